@@ -1,0 +1,46 @@
+"""Detent and lock-bar spring mechanics for makers of folding knives.
+
+    import detentsim as ds
+    c = ds.curve(ds.Build.read("garden.toml"))
+
+Names are loaded when first used, so that importing the package costs nothing.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from detentsim import show as show
+    from detentsim.analysis.curve import Curve as Curve
+    from detentsim.analysis.curve import curve as curve
+    from detentsim.build.model import Build as Build
+    from detentsim.build.model import demo as demo
+    from detentsim.build.problems import BuildError as BuildError
+    from detentsim.shop.units import InputError as InputError
+
+__version__ = "0.1.0"
+
+_HOMES = {
+    "Build": "detentsim.build.model",
+    "BuildError": "detentsim.build.problems",
+    "Curve": "detentsim.analysis.curve",
+    "InputError": "detentsim.shop.units",
+    "curve": "detentsim.analysis.curve",
+    "demo": "detentsim.build.model",
+}
+
+__all__ = ["Build", "BuildError", "Curve", "InputError", "curve", "demo", "show"]
+
+
+def __getattr__(name: str) -> Any:
+    if name == "show":
+        return import_module("detentsim.show")
+    if name not in _HOMES:
+        raise AttributeError(f"module 'detentsim' has no attribute {name!r}")
+    return getattr(import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    return [*__all__, "__version__"]

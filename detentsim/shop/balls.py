@@ -1,0 +1,177 @@
+"""Ball sizes and grades."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+
+from detentsim.shop.grammar import Mistake
+from detentsim.shop.tables import MILLIMETRE, around, read_rows, size_in_metres
+from detentsim.shop.units import InputError, read_si, shown
+
+_MICROMETRE = 1e-6
+
+
+@dataclass(frozen=True)
+class Ball:
+    """A ball size.
+
+    Parameters
+    ----------
+    name : str
+        Nominal size, or the text it was given as.
+    diameter : float
+        Nominal diameter [m].
+    source : str
+        Where the size comes from.
+    """
+
+    name: str
+    diameter: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Grade:
+    """A ball grade; lengths in [m].
+
+    Parameters
+    ----------
+    standard : str
+        ``ISO 3290`` or ``ANSI/AFBMA 10``.
+    name : str
+        Grade number.
+    diameter_variation : float
+        Variation of diameter within one ball.
+    form : float
+        Deviation from a sphere.
+    roughness : float or None
+        Ra.
+    lot_variation : float
+        Variation of mean diameter within a lot.
+    gauge_interval : float or None
+        Step of the gauges a lot is sorted into.
+    nominal_low, nominal_high : float
+        How far the mean diameter may stand from nominal (ISO: range of preferred gauges).
+    note : str
+        A restriction, or empty.
+    """
+
+    standard: str
+    name: str
+    diameter_variation: float
+    form: float
+    roughness: float | None
+    lot_variation: float
+    gauge_interval: float | None
+    nominal_low: float
+    nominal_high: float
+    note: str
+
+
+@functools.cache
+def balls() -> tuple[Ball, ...]:
+    """Return the nominal ball sizes from 1.0 to 3.2 mm.
+
+    Returns
+    -------
+    tuple of Ball
+        By diameter.
+
+    Examples
+    --------
+    >>> [ball.name for ball in balls()][3:6]
+    ['1.5 mm', '1/16 in', '5/64 in']
+    """
+    found = [Ball(row["name"], size_in_metres(row), row["source"]) for row in read_rows("balls.csv")]
+    return tuple(sorted(found, key=lambda ball: ball.diameter))
+
+
+@functools.cache
+def grades(standard: str = "ISO 3290") -> tuple[Grade, ...]:
+    """Return the grades of one standard, finest first.
+
+    Parameters
+    ----------
+    standard : str
+        ``ISO 3290`` or ``ANSI/AFBMA 10``.
+
+    Returns
+    -------
+    tuple of Grade
+        Empty for any other standard.
+
+    Examples
+    --------
+    >>> [grade.name for grade in grades()][:3]
+    ['3', '5', '10']
+    """
+    return tuple(_grade(row) for row in read_rows("ball_grades.csv") if row["standard"] == standard)
+
+
+def _grade(row: dict[str, str]) -> Grade:
+    """Return one grade from its row in micrometres."""
+    size = {key: float(text) * _MICROMETRE if text else None for key, text in list(row.items())[2:-1]}
+    return Grade(row["standard"], row["grade"], note=row["note"], **size)  # type: ignore[arg-type]
+
+
+def find_ball(value: object, field: str) -> Ball:
+    """Return the ball a text stands for.
+
+    Parameters
+    ----------
+    value : str or pint quantity
+        Any length with a unit.
+    field : str
+        Name of the input, for the message.
+
+    Returns
+    -------
+    Ball
+        From the table where the size is nominal; otherwise a ball of that size, named as given.
+
+    Raises
+    ------
+    InputError
+        For a bare number, a size not above zero, and anything else.
+
+    Examples
+    --------
+    >>> find_ball("0.0625 in", "ball.diameter").name
+    '1/16 in'
+    """
+    try:
+        diameter = read_si(value, ("length",))[1]
+        if not diameter > 0.0:
+            raise Mistake("is not a size above zero")
+    except Mistake as mistake:
+        advice = 'give a ball such as "1/16 in" or "1.5 mm"'
+        raise InputError(field, value, f"{shown(value)} {mistake}; {advice}") from None
+    equal = around(balls(), diameter, 0)[1]
+    name = value.strip() if isinstance(value, str) else f"{diameter / MILLIMETRE:.6g} mm"
+    return equal[0] if equal else Ball(name, diameter, "size as given")
+
+
+def neighbours(diameter: float, n: int = 3) -> tuple[tuple[Ball, ...], Ball | None, tuple[Ball, ...]]:
+    """Return the ball sizes next to a size.
+
+    Parameters
+    ----------
+    diameter : float
+        Size [m].
+    n : int
+        How many on each side.
+
+    Returns
+    -------
+    tuple
+        Up to `n` below, the ball of exactly that size or None, up to `n` above.
+
+    Examples
+    --------
+    >>> below, exact, above = neighbours(1.55e-3, 1)
+    >>> below[0].name, exact, above[0].name
+    ('1.5 mm', None, '1/16 in')
+    """
+    below, equal, above = around(balls(), diameter, n)
+    return below, equal[0] if equal else None, above

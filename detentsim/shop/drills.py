@@ -1,0 +1,213 @@
+"""Twist drill sizes: number, letter, fraction and metric series, and the drill a text stands for."""
+
+from __future__ import annotations
+
+import functools
+import re
+from dataclasses import dataclass
+
+from detentsim.shop.grammar import MAX_LENGTH, Mistake
+from detentsim.shop.tables import MILLIMETRE, around, read_rows, size_in_metres
+from detentsim.shop.units import InputError, read_si, shown
+
+_SERIES = ("number", "letter", "fraction", "metric")
+_NUMBER = re.compile(r"(?:#|no\.?|number) *([0-9]{1,3})(?: +drill)?", re.IGNORECASE)
+_LETTER = re.compile(r"letter +([A-Z])(?: +drill)?", re.IGNORECASE)
+_ADVICE = 'give a drill such as "#53", "letter F", "5/64 in" or "1.5 mm"'
+
+
+@dataclass(frozen=True)
+class Drill:
+    """A drill.
+
+    Parameters
+    ----------
+    name : str
+        Shop name, or the text it was given as.
+    diameter : float
+        Nominal diameter [m].
+    series : str
+        ``number``, ``letter``, ``fraction``, ``metric``, or ``as given`` for a size outside the tables.
+    source : str
+        Where the size comes from.
+    """
+
+    name: str
+    diameter: float
+    series: str
+    source: str
+
+
+@functools.cache
+def drills() -> tuple[Drill, ...]:
+    """Return all the drills of the tables.
+
+    Returns
+    -------
+    tuple of Drill
+        By diameter. A diameter may stand twice: letter E is 1/4 in.
+
+    Examples
+    --------
+    >>> len([drill for drill in drills() if drill.series == "number"])
+    80
+    """
+    rows = read_rows("drills.csv")
+    found = [Drill(row["name"], size_in_metres(row), row["series"], row["source"]) for row in rows]
+    return tuple(sorted(found, key=lambda drill: (drill.diameter, _SERIES.index(drill.series))))
+
+
+@functools.cache
+def _by_name() -> dict[str, Drill]:
+    """Return the drills by name."""
+    return {drill.name: drill for drill in drills()}
+
+
+def find_drill(value: object, field: str) -> Drill:
+    """Return the drill a text stands for.
+
+    Parameters
+    ----------
+    value : str or pint quantity
+        ``"#53"``, ``"no. 53"``, ``"letter F"``, ``"5/64 in"``, ``"1.5 mm"``, or any other length with a unit.
+    field : str
+        Name of the input, for the message.
+
+    Returns
+    -------
+    Drill
+        From the tables where the text is a shop size; otherwise a drill of that size, named as given.
+
+    Raises
+    ------
+    InputError
+        For a bare number, a drill number that does not exist, a size not above zero, and anything else.
+
+    Examples
+    --------
+    >>> round(find_drill("#53", "dimple.rim_drill").diameter / 0.0254, 4)
+    0.0595
+    >>> find_drill("1.50 mm", "dimple.rim_drill").name
+    '1.5 mm'
+    """
+    try:
+        return (_by_shop_name(value) if isinstance(value, str) else None) or _by_size(value)
+    except Mistake as mistake:
+        raise InputError(field, value, f"{shown(value)} {mistake}; {_ADVICE}") from None
+
+
+def _by_shop_name(text: str) -> Drill | None:
+    """Return a number or letter drill, or None for a text that is not meant as one."""
+    text = text.strip(" ")
+    if len(text) > MAX_LENGTH:
+        return None
+    if found := _NUMBER.fullmatch(text):
+        drill = _by_name().get(f"#{int(found[1])}")
+        if drill is None:
+            raise Mistake("is not a drill; number drills run from #80 to #1")
+        return drill
+    if found := _LETTER.fullmatch(text):
+        return _by_name()[f"letter {found[1].upper()}"]
+    if re.fullmatch("[A-Za-z]", text):
+        raise Mistake(f"is a lone letter; write letter {text.upper()}")
+    return None
+
+
+def _by_size(value: object) -> Drill:
+    """Return a drill of a given size, from the fraction or metric series where it is one of theirs."""
+    diameter = read_si(value, ("length",))[1]
+    if not diameter > 0.0:
+        raise Mistake("is not a size above zero")
+    equal = around(drills(), diameter, 0)[1]
+    listed = next((drill for drill in equal if drill.series in ("fraction", "metric")), None)
+    name = value.strip() if isinstance(value, str) else f"{diameter / MILLIMETRE:.6g} mm"
+    return listed or Drill(name, diameter, "as given", "size as given")
+
+
+def neighbours(diameter: float, n: int = 3) -> tuple[tuple[Drill, ...], Drill | None, tuple[Drill, ...]]:
+    """Return the drills next to a size.
+
+    Parameters
+    ----------
+    diameter : float
+        Size [m].
+    n : int
+        How many on each side.
+
+    Returns
+    -------
+    tuple
+        Up to `n` below, the drill of exactly that size or None, up to `n` above.
+
+    Examples
+    --------
+    >>> below, exact, above = neighbours(0.0595 * 0.0254, 1)
+    >>> below[0].name, exact.name, above[0].name
+    ('1.5 mm', '#53', '1.55 mm')
+    """
+    below, equal, above = around(drills(), diameter, n)
+    return below, equal[0] if equal else None, above
+
+
+def next_larger(diameter: float) -> Drill | None:
+    """Return the next drill above a size.
+
+    Parameters
+    ----------
+    diameter : float
+        Size [m].
+
+    Returns
+    -------
+    Drill or None
+        None above the largest.
+
+    Examples
+    --------
+    >>> next_larger(0.055 * 0.0254).name
+    '1.4 mm'
+    """
+    above = around(drills(), diameter, 1)[2]
+    return above[0] if above else None
+
+
+def diameter_limits(diameter: float, tolerance_class: str = "h8") -> tuple[float, float] | None:
+    """Return how far a metric drill's diameter may stand from nominal.
+
+    Parameters
+    ----------
+    diameter : float
+        Nominal diameter [m].
+    tolerance_class : str
+        ``h5`` to ``h8``; DIN 1414 gives h8 for twist drills.
+
+    Returns
+    -------
+    tuple of float or None
+        Lower and upper deviation [m]; None outside 1-10 mm. ISO 286.
+
+    Examples
+    --------
+    >>> diameter_limits(1.5e-3)
+    (-1.4e-05, 0.0)
+    """
+    for row in read_rows("drill_tolerances.csv"):
+        if float(row["above"]) <= diameter / MILLIMETRE <= float(row["up_to"]):
+            return float(row[tolerance_class]) * MILLIMETRE, 0.0
+    return None
+
+
+def point_angles() -> tuple[tuple[float, str, str], ...]:
+    """Return the usual point angles.
+
+    Returns
+    -------
+    tuple of (float, str, str)
+        Full angle [deg], its use, its source.
+
+    Examples
+    --------
+    >>> [angle for angle, _, _ in point_angles()]
+    [118.0, 135.0]
+    """
+    return tuple((float(row["angle"]), row["use"], row["source"]) for row in read_rows("drill_points.csv"))

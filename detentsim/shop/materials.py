@@ -1,0 +1,276 @@
+"""Materials for bar, ball and tang, and friction by pair, with the source of every number."""
+
+from __future__ import annotations
+
+import difflib
+import functools
+import re
+import tomllib
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from detentsim.shop.hardness import hardness_to_hv, hrc_to_hv, yield_from_hardness
+from detentsim.shop.tables import MILLIMETRE, read_rows, read_text
+from detentsim.shop.units import InputError, shown
+
+__all__ = [
+    "FrictionPair",
+    "Material",
+    "find_material",
+    "friction_pairs",
+    "hardness_to_hv",
+    "materials",
+    "yield_from_hardness",
+]
+
+_FACTORS = {"GPa": 1e9, "MPa": 1e6, "kg_m3": 1.0, "value": 1.0, "HV": 1.0}
+_FIELDS = {"hardness": "hardness_hv"}
+
+
+@dataclass(frozen=True)
+class Material:
+    """A material; a property is None where it does not apply or no value was found.
+
+    Parameters
+    ----------
+    name : str
+        As in build files.
+    aliases : tuple of str
+        Other names understood.
+    roles : tuple of str
+        ``bar``, ``ball``, ``tang``.
+    condition : str
+        Temper or heat treatment the numbers belong to.
+    youngs_modulus, poissons_ratio : float
+        E [Pa], nu.
+    yield_strength, ultimate_strength, endurance_strength, flexural_strength : float or None
+        [Pa]. Endurance: stress amplitude or maximum as its source says. Flexural: ceramics only.
+    hardness_hv : float or None
+        Vickers number.
+    density : float
+        [kg/m3].
+    bend_radii : tuple of (float, float)
+        Thickness up to [m], and the least inside bend radius as a multiple of thickness (ASTM B265).
+    bands : dict
+        Property to (low, high), same units: the spread of published values.
+    sources : dict
+        Property to source, ``from memory`` where it was not at hand.
+    """
+
+    name: str
+    aliases: tuple[str, ...]
+    roles: tuple[str, ...]
+    condition: str
+    youngs_modulus: float
+    poissons_ratio: float
+    density: float
+    yield_strength: float | None = None
+    ultimate_strength: float | None = None
+    endurance_strength: float | None = None
+    flexural_strength: float | None = None
+    hardness_hv: float | None = None
+    bend_radii: tuple[tuple[float, float], ...] = ()
+    bands: dict[str, tuple[float, float]] = field(default_factory=dict, hash=False)
+    sources: dict[str, str] = field(default_factory=dict, hash=False)
+
+    @property
+    def source(self) -> str:
+        """Return all the sources in one text."""
+        return "; ".join(f"{name}: {text}" for name, text in self.sources.items())
+
+    def bend_radius(self, thickness: float) -> float | None:
+        """Return the least inside bend radius.
+
+        Parameters
+        ----------
+        thickness : float
+            Sheet thickness [m].
+
+        Returns
+        -------
+        float or None
+            Radius [m]; None where the table does not reach.
+
+        Examples
+        --------
+        >>> f"{find_material('Ti-6Al-4V', 'bar', 'bar.material').bend_radius(1e-3):.4f}"
+        '0.0045'
+        """
+        return next((times * thickness for up_to, times in self.bend_radii if thickness <= up_to), None)
+
+    def with_hardness(self, hv: float) -> Material:
+        """Return the material at another hardness, its yield strength a third of that (a rule of thumb).
+
+        Parameters
+        ----------
+        hv : float
+            Vickers number.
+
+        Returns
+        -------
+        Material
+            A copy; bands of yield and hardness are dropped, being those of another heat treatment.
+
+        Examples
+        --------
+        >>> steel = find_material("hardened steel", "tang", "tang.material").with_hardness(746)
+        >>> round(steel.yield_strength / 1e6)
+        2439
+        """
+        bands = {k: band for k, band in self.bands.items() if k not in ("yield_strength", "hardness_hv")}
+        sources = self.sources | {"yield_strength": _H3, "hardness_hv": "as given"}
+        return replace(self, hardness_hv=hv, yield_strength=yield_from_hardness(hv), bands=bands, sources=sources)
+
+
+_H3 = "a third of the hardness, a rule of thumb"
+
+
+@dataclass(frozen=True)
+class FrictionPair:
+    """Friction coefficients of a pair as ranges; None where no value was found.
+
+    Parameters
+    ----------
+    pair : str
+        The two materials, and static or sliding where told apart.
+    dry, lubricated : tuple of float, or None
+        Low and high.
+    source : str
+        Where the ranges come from.
+    """
+
+    pair: str
+    dry: tuple[float, float] | None
+    lubricated: tuple[float, float] | None
+    source: str
+
+
+@functools.cache
+def materials() -> tuple[Material, ...]:
+    """Return all materials, in the order of the data file.
+
+    Returns
+    -------
+    tuple of Material
+        Bars, balls, tangs.
+
+    Examples
+    --------
+    >>> [material.name for material in materials() if "tang" in material.roles]
+    ['440C', 'D2', 'hardened steel']
+    """
+    return tuple(_material(entry) for entry in tomllib.loads(read_text("materials.toml"))["material"])
+
+
+def _material(entry: dict[str, Any]) -> Material:
+    """Return one material from its entry in the data file."""
+    bend = entry.pop("bend_radius", None)
+    words: dict[str, Any] = {key: entry.pop(key) for key in ("name", "condition")}
+    words |= {key: tuple(entry.pop(key)) for key in ("aliases", "roles")}
+    values: dict[str, Any] = {}
+    bands: dict[str, tuple[float, float]] = {}
+    sources: dict[str, str] = {}
+    for key, cell in entry.items():
+        name = _FIELDS.get(key, key)
+        values[name], band = _cell(cell)
+        sources[name] = cell["source"]
+        bands |= {name: band} if band else {}
+    if "tang" in words["roles"] and "yield_strength" not in values:
+        values["yield_strength"] = yield_from_hardness(values["hardness_hv"])
+        low, high = bands["hardness_hv"]
+        bands["yield_strength"] = yield_from_hardness(low), yield_from_hardness(high)
+        sources["yield_strength"] = _H3
+    return Material(**words, **values, **_bend(bend, sources), bands=bands, sources=sources)
+
+
+def _cell(cell: dict[str, Any]) -> tuple[float, tuple[float, float] | None]:
+    """Return value and band of one property in SI units (hardness in Vickers)."""
+    unit = next(iter(cell))
+    numbers = [cell[key] for key in (unit, "low", "high") if key in cell]
+    value, *band = (hrc_to_hv(n) if unit == "HRC" else n * _FACTORS[unit] for n in numbers)
+    return value, (band[0], band[1]) if band else None
+
+
+def _bend(cell: dict[str, Any] | None, sources: dict[str, str]) -> dict[str, Any]:
+    """Return the bend radii as an argument of Material, and note their source."""
+    if cell is None:
+        return {}
+    sources["bend_radii"] = cell["source"]
+    steps = zip(cell["up_to_mm"], cell["times_thickness"], strict=True)
+    return {"bend_radii": tuple((up_to * MILLIMETRE, times) for up_to, times in steps)}
+
+
+def find_material(value: object, role: str, field: str) -> Material:
+    """Return a material by name or alias; case, spaces and hyphens do not matter.
+
+    Parameters
+    ----------
+    value : str
+        Name.
+    role : str
+        ``bar``, ``ball`` or ``tang``.
+    field : str
+        Name of the input, for the message.
+
+    Returns
+    -------
+    Material
+        Usable in that role.
+
+    Raises
+    ------
+    InputError
+        For an unknown name, or a material of another role; the message names those there are.
+
+    Examples
+    --------
+    >>> find_material("grade 5 titanium", "bar", "bar.material").name
+    'Ti-6Al-4V'
+    """
+    known = [material for material in materials() if role in material.roles]
+    key = _key(value) if isinstance(value, str) else ""
+    found = _by_key().get(key)
+    if found is not None and found in known:
+        return found
+    what = f"is known, but not as a {role}" if found is not None else f"is not a {role} material of the table"
+    near = difflib.get_close_matches(key, [k for k, m in _by_key().items() if m in known], n=1)
+    guess = f"; did you mean {_by_key()[near[0]].name}" if near else ""
+    names = ", ".join(material.name for material in known)
+    raise InputError(field, value, f"{shown(value)} {what}{guess}; choose from {names}")
+
+
+def _key(name: str) -> str:
+    """Return a name without case and punctuation, cut so that a hostile one costs nothing."""
+    return re.sub("[^a-z0-9]", "", name[:64].lower())
+
+
+@functools.cache
+def _by_key() -> dict[str, Material]:
+    """Return the materials by every name they go by."""
+    return {_key(name): material for material in materials() for name in (material.name, *material.aliases)}
+
+
+@functools.cache
+def friction_pairs() -> tuple[FrictionPair, ...]:
+    """Return friction coefficients by pair and lubrication.
+
+    Returns
+    -------
+    tuple of FrictionPair
+        Ranges, never points: they belong to the whole system.
+
+    Examples
+    --------
+    >>> next(p.lubricated for p in friction_pairs() if p.pair == "ceramic on hardened steel")
+    (0.08, 0.15)
+    """
+    return tuple(
+        FrictionPair(row["pair"], _range(row, "dry"), _range(row, "lubricated"), row["source"])
+        for row in read_rows("friction.csv")
+    )
+
+
+def _range(row: dict[str, str], state: str) -> tuple[float, float] | None:
+    """Return low and high of one state, None where the cells are empty."""
+    low, high = row[f"{state}_low"], row[f"{state}_high"]
+    return (float(low), float(high)) if low else None

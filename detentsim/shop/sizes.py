@@ -1,0 +1,184 @@
+"""The shop tables as plain rows in inch and mm; printing is done elsewhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from detentsim.shop.balls import Ball, balls, find_ball
+from detentsim.shop.drills import Drill, drills, find_drill
+from detentsim.shop.materials import Material, materials
+from detentsim.shop.tables import INCH, MILLIMETRE, around
+from detentsim.shop.units import InputError, shown
+
+Cell = str | float | None
+
+_FIELD = "sizes"
+_MPA, _GPA = 1e6, 1e9
+_DRILL_HEADER = ("name", "series", "diameter_in", "diameter_mm", "source")
+_BALL_HEADER = ("name", "diameter_in", "diameter_mm", "source")
+_MATERIAL_HEADER = (
+    "name",
+    "roles",
+    "youngs_modulus_GPa",
+    "poissons_ratio",
+    "yield_MPa",
+    "ultimate_MPa",
+    "endurance_MPa",
+    "flexural_MPa",
+    "hardness_HV",
+    "density_kg_m3",
+    "bend_radius_x_thickness",
+    "condition",
+    "source",
+)
+
+
+@dataclass(frozen=True)
+class Table:
+    """A heading and rows.
+
+    Parameters
+    ----------
+    header : tuple of str
+        Column names with their units.
+    rows : tuple of tuples
+        Text, numbers, or None where there is no value.
+    """
+
+    header: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+    def as_dicts(self) -> list[dict[str, Cell]]:
+        """Return the rows by column name, ready for JSON.
+
+        Returns
+        -------
+        list of dict
+            One a row.
+
+        Examples
+        --------
+        >>> Table(("name",), (("#53",),)).as_dicts()
+        [{'name': '#53'}]
+        """
+        return [dict(zip(self.header, row, strict=True)) for row in self.rows]
+
+
+def table(kind: str) -> Table:
+    """Return one of the shop tables.
+
+    Parameters
+    ----------
+    kind : str
+        ``drills``, ``balls`` or ``materials``.
+
+    Returns
+    -------
+    Table
+        Sizes in inch and mm, sources last.
+
+    Raises
+    ------
+    InputError
+        For another kind.
+
+    Examples
+    --------
+    >>> table("balls").rows[4][:3]
+    ('1/16 in', 0.0625, 1.5875)
+    """
+    if kind == "drills":
+        return Table(_DRILL_HEADER, tuple(_drill_row(drill) for drill in drills()))
+    if kind == "balls":
+        return Table(_BALL_HEADER, tuple(_ball_row(ball) for ball in balls()))
+    if kind == "materials":
+        return Table(_MATERIAL_HEADER, tuple(_material_row(material) for material in materials()))
+    raise InputError(_FIELD, kind, f"{shown(kind)} is not a table; choose drills, balls or materials")
+
+
+def near(kind: str, text: str, n: int = 3) -> Table:
+    """Return the sizes next to a given one.
+
+    Parameters
+    ----------
+    kind : str
+        ``drills`` or ``balls``.
+    text : str
+        A length with its unit, or for drills a shop size.
+    n : int
+        How many on each side.
+
+    Returns
+    -------
+    Table
+        As `table`, with how far each stands from the size asked for, in thou and mm.
+
+    Raises
+    ------
+    InputError
+        For another kind, or a text that is no size.
+
+    Examples
+    --------
+    >>> [row[0] for row in near("drills", "1.45 mm", 1).rows]
+    ['1.4 mm', '1.45 mm', '1.5 mm']
+    """
+    if kind == "drills":
+        diameter = find_drill(text, "near").diameter
+        found = [(_drill_row(d), d.diameter) for part in around(drills(), diameter, n) for d in part]
+    elif kind == "balls":
+        diameter = find_ball(text, "near").diameter
+        found = [(_ball_row(b), b.diameter) for part in around(balls(), diameter, n) for b in part]
+    else:
+        raise InputError("near", kind, f"{shown(kind)} have no neighbouring sizes; choose drills or balls")
+    header = table(kind).header
+    rows = tuple((*row[:-1], *_step(size - diameter), row[-1]) for row, size in found)
+    return Table((*header[:-1], "difference_thou", "difference_mm", header[-1]), rows)
+
+
+def _step(difference: float) -> tuple[float, float]:
+    """Return a difference of sizes in thou and mm."""
+    return round(difference / INCH * 1000, 3), round(difference / MILLIMETRE, 6)
+
+
+def _inch_and_mm(size: float) -> tuple[float, float]:
+    """Return a size in inch and mm, rounded beyond what any table prints."""
+    return round(size / INCH, 6), round(size / MILLIMETRE, 6)
+
+
+def _drill_row(drill: Drill) -> tuple[Cell, ...]:
+    """Return one drill as a row."""
+    return drill.name, drill.series, *_inch_and_mm(drill.diameter), drill.source
+
+
+def _ball_row(ball: Ball) -> tuple[Cell, ...]:
+    """Return one ball as a row."""
+    return ball.name, *_inch_and_mm(ball.diameter), ball.source
+
+
+def _material_row(material: Material) -> tuple[Cell, ...]:
+    """Return one material as a row."""
+    strengths = (
+        material.yield_strength,
+        material.ultimate_strength,
+        material.endurance_strength,
+        material.flexural_strength,
+    )
+    bend = " / ".join(f"{times:g} (to {up_to / MILLIMETRE:g} mm)" for up_to, times in material.bend_radii)
+    return (
+        material.name,
+        ", ".join(material.roles),
+        _scaled(material.youngs_modulus, _GPA),
+        material.poissons_ratio,
+        *(_scaled(strength, _MPA) for strength in strengths),
+        _scaled(material.hardness_hv, 1.0),
+        material.density,
+        bend or None,
+        material.condition,
+        material.source,
+    )
+
+
+def _scaled(value: float | None, unit: float) -> float | None:
+    """Return a value counted in a unit, rounded past its last known digit."""
+    return None if value is None else round(value / unit, 1)

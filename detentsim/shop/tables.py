@@ -1,0 +1,114 @@
+"""Reading of the packaged data files, and the neighbours of a size in a sorted table."""
+
+from __future__ import annotations
+
+import csv
+import functools
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from importlib import resources
+from typing import Protocol, TypeVar
+
+INCH = 0.0254
+"""One inch [m], exact by definition; the tables stay readable without pint."""
+
+MILLIMETRE = 1e-3
+"""One millimetre [m]."""
+
+SAME = 1e-9
+"""Sizes nearer than this are the same [m]; inch and metric tables never come so close without being equal."""
+
+
+class Sized(Protocol):
+    """Anything with a diameter [m]."""
+
+    @property
+    def diameter(self) -> float:
+        """Diameter [m]."""
+
+
+AnySize = TypeVar("AnySize", bound=Sized)
+
+
+def read_text(name: str) -> str:
+    """Return a packaged data file.
+
+    Parameters
+    ----------
+    name : str
+        File name in the data folder.
+
+    Returns
+    -------
+    str
+        Its text.
+    """
+    return (resources.files("detentsim.shop") / "data" / name).read_text(encoding="utf-8")
+
+
+@functools.cache
+def read_rows(name: str) -> list[dict[str, str]]:
+    """Return the rows of a packaged table; lines that begin with ``#`` tell where it comes from.
+
+    Parameters
+    ----------
+    name : str
+        File name in the data folder.
+
+    Returns
+    -------
+    list of dict
+        One a row, by column heading.
+
+    Examples
+    --------
+    >>> read_rows("hardness.csv")[0]
+    {'hrc': '40', 'hv': '392'}
+    """
+    lines = (line for line in read_text(name).splitlines() if not line.startswith("#"))
+    return list(csv.DictReader(lines))
+
+
+def size_in_metres(row: dict[str, str]) -> float:
+    """Return the diameter of a row whose unit column says in or mm.
+
+    Parameters
+    ----------
+    row : dict
+        With ``diameter`` and ``unit``.
+
+    Returns
+    -------
+    float
+        Diameter [m].
+
+    Examples
+    --------
+    >>> size_in_metres({"diameter": "0.0625", "unit": "in"})
+    0.0015875
+    """
+    return float(row["diameter"]) * {"in": INCH, "mm": MILLIMETRE}[row["unit"]]
+
+
+def around(
+    table: Sequence[AnySize], diameter: float, n: int
+) -> tuple[tuple[AnySize, ...], tuple[AnySize, ...], tuple[AnySize, ...]]:
+    """Return the neighbours of a size.
+
+    Parameters
+    ----------
+    table : sequence
+        Sorted by diameter.
+    diameter : float
+        Size [m].
+    n : int
+        How many on each side.
+
+    Returns
+    -------
+    tuple of tuples
+        Up to `n` below, all that equal it, up to `n` above; each sorted by diameter.
+    """
+    diameters = [item.diameter for item in table]
+    first, last = bisect_left(diameters, diameter - SAME), bisect_right(diameters, diameter + SAME)
+    return tuple(table[max(0, first - n) : first]), tuple(table[first:last]), tuple(table[last : last + n])

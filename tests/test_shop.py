@@ -1,0 +1,258 @@
+"""The shop tables: finding a row by what a maker writes, neighbours, rows for printing."""
+
+import json
+import pickle
+
+import pint
+import pytest
+
+from detentsim.shop import balls, drills, sizes
+from detentsim.shop.hardness import hardness_to_hv, hrc_table, hrc_to_hv, yield_from_hardness
+from detentsim.shop.materials import find_material, friction_pairs, materials
+from detentsim.shop.units import InputError
+
+INCH = 0.0254
+
+BAR = ["Ti-6Al-4V", "CP titanium grade 2", "beta titanium", "301 full hard", "17-4PH H900", "410", "420"]
+BALL = ["silicon nitride", "zirconia", "alumina", "ruby", "tungsten carbide", "52100", "440C"]
+TANG = ["hardened steel", "440C", "D2"]
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "diameter"),
+    [
+        ("#53", "#53", 0.0595 * INCH),
+        ("# 53", "#53", 0.0595 * INCH),
+        ("no. 53", "#53", 0.0595 * INCH),
+        ("No 53", "#53", 0.0595 * INCH),
+        ("number 53 drill", "#53", 0.0595 * INCH),
+        ("#1", "#1", 0.2280 * INCH),
+        ("letter F", "letter F", 0.2570 * INCH),
+        ("letter f", "letter F", 0.2570 * INCH),
+        ("letter E", "letter E", 0.25 * INCH),
+        ("1/4 in", "1/4 in", 0.25 * INCH),
+        ("5/64 in", "5/64 in", 5 / 64 * INCH),
+        ("2/32 in", "1/16 in", INCH / 16),
+        ('1/16"', "1/16 in", INCH / 16),
+        ("0.0625 in", "1/16 in", INCH / 16),
+        ("1.50 mm", "1.5 mm", 1.5e-3),
+        ("0.0595 in", "0.0595 in", 0.0595 * INCH),
+        ("1.512 mm", "1.512 mm", 1.512e-3),
+    ],
+)
+def test_a_drill_is_found_as_a_maker_writes_it(text, name, diameter):
+    drill = drills.find_drill(text, "dimple.pilot_drill")
+    assert drill.name == name
+    assert drill.diameter == pytest.approx(diameter, rel=1e-14)
+
+
+@pytest.mark.parametrize(
+    ("value", "word"),
+    [
+        ("5/64", "no unit"),
+        ("53", "no unit"),
+        (53, "no unit"),
+        ("#0", "from #80 to #1"),
+        ("#81", "from #80 to #1"),
+        ("#999", "from #80 to #1"),
+        ("#53.5", "number"),
+        ("F", "write letter F"),
+        ("letter AA", "number"),
+        ("0 mm", "above zero"),
+        ("-1 mm", "above zero"),
+        ("118 deg", "not a length"),
+        ("", "empty"),
+        (None, "nothing"),
+        ("#" * 100_000, "longer than 64"),
+    ],
+    ids=range(15),
+)
+def test_no_drill_is_found_for_anything_else(value, word):
+    with pytest.raises(InputError, match=word) as caught:
+        drills.find_drill(value, "dimple.pilot_drill")
+    message = str(caught.value)
+    assert message.startswith("dimple.pilot_drill: ")
+    assert message.endswith('give a drill such as "#53", "letter F", "5/64 in" or "1.5 mm"')
+
+
+def test_drills_and_balls_are_taken_as_quantities():
+    make = pint.UnitRegistry().Quantity
+    assert drills.find_drill(make(1.5, "mm"), "f").name == "1.5 mm"
+    assert drills.find_drill(make(1.512, "mm"), "f").name == "1.512 mm"
+    assert balls.find_ball(make(1 / 16, "inch"), "f").name == "1/16 in"
+    assert balls.find_ball(make(1.512, "mm"), "f").name == "1.512 mm"
+
+
+def test_drill_neighbours():
+    below, exact, above = drills.neighbours(1.45e-3)
+    assert [drill.name for drill in below] == ["1.35 mm", "#54", "1.4 mm"]
+    assert exact is not None
+    assert exact.name == "1.45 mm"
+    assert [drill.name for drill in above] == ["1.5 mm", "#53", "1.55 mm"]
+    assert drills.neighbours(1.46e-3)[1] is None
+    assert drills.neighbours(1e-6, 2)[0] == ()
+    assert drills.neighbours(1.0, 2)[2] == ()
+
+
+def test_every_drill_stands_between_its_neighbours():
+    table = drills.drills()
+    for drill in table:
+        below, exact, above = drills.neighbours(drill.diameter, 1)
+        assert exact is not None
+        assert exact.diameter == pytest.approx(drill.diameter, rel=1e-12)
+        assert all(other.diameter < drill.diameter for other in below)
+        assert all(other.diameter > drill.diameter for other in above)
+    assert drills.next_larger(table[-1].diameter) is None
+    larger = drills.next_larger(table[0].diameter)
+    assert larger is not None
+    assert larger.diameter > table[0].diameter
+
+
+@pytest.mark.parametrize(
+    ("value", "word"), [("1/16", "no unit"), (1.5, "no unit"), ("0 mm", "above zero"), ("5 N", "length")]
+)
+def test_no_ball_is_found_for_anything_else(value, word):
+    with pytest.raises(InputError, match=word) as caught:
+        balls.find_ball(value, "ball.diameter")
+    assert str(caught.value).startswith("ball.diameter: ")
+
+
+@pytest.mark.parametrize(("role", "names"), [("bar", BAR), ("ball", BALL), ("tang", TANG)])
+def test_the_materials_that_must_exist(role, names):
+    for name in names:
+        found = find_material(name, role, "f")
+        assert found.name == name
+        assert find_material(name.upper().replace(" ", "-"), role, "f") is found
+
+
+def test_every_alias_names_one_material():
+    for material in materials():
+        for role in material.roles:
+            for alias in material.aliases:
+                assert find_material(alias, role, "f") is material
+
+
+@pytest.mark.parametrize(
+    ("value", "role", "word"),
+    [
+        ("Ti-6Al-4", "bar", "did you mean Ti-6Al-4V"),
+        ("silicon nitrite", "ball", "did you mean silicon nitride"),
+        ("D2", "bar", "known, but not as a bar"),
+        ("ceramic", "ball", "choose from silicon nitride, zirconia"),
+        ("titanium", "bar", "choose from Ti-6Al-4V"),
+        ("", "bar", "choose from"),
+        (7, "bar", "choose from"),
+        (None, "tang", "choose from hardened steel|choose from 440C"),
+        ("x" * 100_000, "tang", "choose from"),
+    ],
+    ids=range(9),
+)
+def test_an_unknown_material_names_the_nearest(value, role, word):
+    with pytest.raises(InputError, match=word) as caught:
+        find_material(value, role, f"{role}.material")
+    assert str(caught.value).startswith(f"{role}.material: ")
+    assert len(str(caught.value)) < 300
+
+
+def test_each_material_is_whole_and_sourced():
+    for material in materials():
+        assert 1e9 < material.youngs_modulus < 1e12
+        assert 0.0 < material.poissons_ratio < 0.5
+        assert 1e3 < material.density < 2e4
+        for name, (low, high) in material.bands.items():
+            assert low <= getattr(material, name) <= high, (material.name, name)
+        given = [name for name in material.__dataclass_fields__ if getattr(material, name) not in (None, ())]
+        numbers = set(given) - {"name", "aliases", "roles", "condition", "bands", "sources"}
+        assert numbers == set(material.sources)
+        assert all(material.sources.values())
+        if "bar" in material.roles:
+            assert material.endurance_strength is not None
+            assert material.yield_strength is not None
+            assert material.ultimate_strength is not None
+            assert material.endurance_strength < material.ultimate_strength
+        if material.yield_strength and material.ultimate_strength:
+            assert material.yield_strength < material.ultimate_strength
+
+
+def test_materials_survive_a_pickle_and_a_hash():
+    assert pickle.loads(pickle.dumps(materials())) == materials()
+    assert len(set(materials())) == len(materials())
+
+
+def test_hardened_steel_takes_its_yield_from_hardness():
+    steel = find_material("hardened steel", "tang", "f")
+    assert steel.hardness_hv == 697
+    assert steel.yield_strength == pytest.approx(yield_from_hardness(697), rel=1e-15)
+    assert "rule of thumb" in steel.sources["yield_strength"]
+    harder = steel.with_hardness(hardness_to_hv("62 HRC", "tang.hardness"))
+    assert harder.yield_strength == pytest.approx(746 * 9.80665e6 / 3, rel=1e-15)
+    assert harder.youngs_modulus == steel.youngs_modulus
+    assert "yield_strength" not in harder.bands
+
+
+def test_bend_radius_by_thickness():
+    titanium = find_material("Ti-6Al-4V", "bar", "f")
+    assert titanium.bend_radius(1.0e-3) == pytest.approx(4.5e-3)
+    assert titanium.bend_radius(3.0e-3) == pytest.approx(15e-3)
+    assert titanium.bend_radius(6.0e-3) is None
+    assert find_material("410", "bar", "f").bend_radius(1.0e-3) is None
+
+
+@pytest.mark.parametrize(("text", "expected"), [("60 HRC", 697.0), ("60.5HRC", 708.5), ("700 HV", 700.0)])
+def test_hardness_text(text, expected):
+    assert hardness_to_hv(text, "f") == pytest.approx(expected, rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    "value",
+    ["60", 60, "39 HRC", "69 HRC", "50 HV", "1e9 HV", "60 HRB", "60 mm", "nan HRC", "", None, "9" * 100_000],
+)
+def test_hardness_that_will_not_do(value):
+    with pytest.raises(InputError, match=r'^tang\.hardness: .* give a hardness such as "60 HRC"'):
+        hardness_to_hv(value, "tang.hardness")
+
+
+def test_hardness_conversion_rises_and_ends_with_its_table():
+    table = hrc_table()
+    values = [hrc_to_hv(40 + 0.1 * i) for i in range(281) if 40 + 0.1 * i <= 68]
+    assert values == sorted(values)
+    assert hrc_to_hv(table[-1][0]) == table[-1][1]
+    with pytest.raises(ValueError, match="outside"):
+        hrc_to_hv(68.1)
+
+
+def test_friction_ranges_are_ordered_and_sourced():
+    for pair in friction_pairs():
+        assert pair.source
+        assert pair.dry or pair.lubricated
+        for span in filter(None, (pair.dry, pair.lubricated)):
+            assert 0.0 < span[0] <= span[1] < 1.0
+
+
+@pytest.mark.parametrize("kind", ["drills", "balls", "materials"])
+def test_tables_have_square_rows_and_make_json(kind):
+    table = sizes.table(kind)
+    assert all(len(row) == len(table.header) for row in table.rows)
+    assert json.loads(json.dumps(table.as_dicts(), allow_nan=False))[0]["name"] == table.rows[0][0]
+
+
+def test_neighbours_for_printing():
+    near = sizes.near("drills", "1/4 in", 1)
+    assert [row[0] for row in near.rows] == ["6.3 mm", "letter E", "1/4 in", "6.4 mm"]
+    step = near.header.index("difference_mm")
+    assert [row[step] for row in near.rows] == pytest.approx([-0.05, 0.0, 0.0, 0.05])
+    assert [row[0] for row in sizes.near("balls", "1.55 mm", 1).rows] == ["1.5 mm", "1/16 in"]
+    assert [row[0] for row in sizes.near("drills", "#53", 1).rows] == ["1.5 mm", "#53", "1.55 mm"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "text"), [("materials", "1 mm"), ("nails", "1 mm"), ("drills", "1.45"), ("balls", "#53")]
+)
+def test_no_neighbours_for_anything_else(kind, text):
+    with pytest.raises(InputError, match=r"^near: "):
+        sizes.near(kind, text)
+
+
+def test_an_unknown_table_is_refused():
+    with pytest.raises(InputError, match="choose drills, balls or materials"):
+        sizes.table("nails")

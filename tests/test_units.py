@@ -1,0 +1,452 @@
+"""The unit border: what is understood, what is refused, and no text silently read as something else."""
+
+import math
+import pickle
+import subprocess
+import sys
+
+import numpy as np
+import pint
+import pytest
+
+from detentsim.shop.kinds import UNITS
+from detentsim.shop.units import (
+    KINDS,
+    InputError,
+    factor,
+    quantity,
+    registry,
+    to_si,
+    to_si_array,
+    to_si_either,
+)
+
+INCH = 0.0254
+
+# Text and its value, in metres unless the kind says otherwise. Expected values are arithmetic on definitions
+# (1 in = 25.4 mm, 1 lb = 0.45359237 kg, g = 9.80665 m/s2, all exact).
+ACCEPTED = [
+    ("1.2 mm", "length", 1.2e-3),
+    ("1.2mm", "length", 1.2e-3),
+    ("  1.2   mm  ", "length", 1.2e-3),
+    ("+1.2 mm", "length", 1.2e-3),
+    ("-1.2 mm", "length", -1.2e-3),
+    ("−1.2 mm", "length", -1.2e-3),
+    (".5 mm", "length", 0.5e-3),
+    ("5. mm", "length", 5e-3),
+    ("0777 mm", "length", 0.777),
+    ("1e-3 m", "length", 1e-3),
+    ("1.5E+2 mm", "length", 0.15),
+    ("1e−3 m", "length", 1e-3),
+    ("0 mm", "length", 0.0),
+    ("0/16 in", "length", 0.0),
+    ("25 thou", "length", 0.025 * INCH),
+    ("25 mil", "length", 0.025 * INCH),
+    ("25 mils", "length", 0.025 * INCH),
+    ("1/16 in", "length", INCH / 16),
+    ("1/16in", "length", INCH / 16),
+    ("-1/16 in", "length", -INCH / 16),
+    ("1 1/2 in", "length", 1.5 * INCH),
+    ("1 1/16 in", "length", 1.0625 * INCH),
+    ("-1 1/2 in", "length", -1.5 * INCH),
+    ("1½ in", "length", 1.5 * INCH),
+    ("1 ½ in", "length", 1.5 * INCH),
+    ("½ in", "length", 0.5 * INCH),
+    ("⅛ in", "length", 0.125 * INCH),
+    ("⅝ in", "length", 0.625 * INCH),
+    ("⅔ in", "length", 2 / 3 * INCH),
+    ("1⁄16 in", "length", INCH / 16),
+    ('1/16"', "length", INCH / 16),
+    ("0.0625″", "length", 0.0625 * INCH),
+    ("1.2\u2009mm", "length", 1.2e-3),
+    ("1.2\u202fmm", "length", 1.2e-3),
+    ("1.2\u00a0mm", "length", 1.2e-3),
+    ("20 µm", "length", 20e-6),
+    ("20 μm", "length", 20e-6),
+    ("20 um", "length", 20e-6),
+    ("20 micron", "length", 20e-6),
+    ("2 inches", "length", 2 * INCH),
+    ("1 ft", "length", 12 * INCH),
+    ("0.5 deg", "angle", math.radians(0.5)),
+    ("0.5°", "angle", math.radians(0.5)),
+    ("118 degrees", "angle", math.radians(118)),
+    ("2 mrad", "angle", 2e-3),
+    ("30 arcmin", "angle", math.radians(0.5)),
+    ("2.1 lbf", "force", 2.1 * 0.45359237 * 9.80665),
+    ("16 ozf", "force", 0.45359237 * 9.80665),
+    ("500 gf", "force", 0.5 * 9.80665),
+    ("5 N", "force", 5.0),
+    ("114 GPa", "stress", 114e9),
+    ("16 N/mm**2", "stress", 16e6),
+    ("16 N/mm²", "stress", 16e6),
+    ("1 ksi", "stress", 1000 * 0.45359237 * 9.80665 / INCH**2),
+    ("38 gram", "mass", 0.038),
+    ("38 g", "mass", 0.038),
+    ("5 oz", "mass", 5 * 0.45359237 / 16),
+    ("5 lb", "mass", 5 * 0.45359237),
+    ("4.43 g/cm**3", "density", 4430.0),
+    ("0.16 lb/in^3", "density", 0.16 * 0.45359237 / INCH**3),
+    ("4 N*mm", "torque", 4e-3),
+    ("4 N·mm", "torque", 4e-3),
+    ("4 mm * N", "torque", 4e-3),
+    ("1 lbf*in", "torque", 0.45359237 * 9.80665 * INCH),
+    ("3 N/mm", "stiffness", 3000.0),
+    ("3 lbf/in", "stiffness", 3 * 0.45359237 * 9.80665 / INCH),
+    ("90 kg*mm**2", "inertia", 90e-6),
+    ("90 kg*mm*mm", "inertia", 90e-6),
+    ("1.5 m/s", "speed", 1.5),
+    ("250 ms", "time", 0.25),
+]
+
+# Text, kind, and words of the message. The first block is read wrongly, in silence, by pint 0.25 or 0.26.
+REFUSED = [
+    ("1,2 mm", "length", "comma"),
+    ("1 000 mm", "length", "more than one number"),
+    ("1\u202f000 mm", "length", "more than one number"),
+    ("1..2 mm", "length", "decimal point"),
+    ("1.2.3 mm", "length", "decimal point"),
+    ("5 oz", "force", "ozf"),
+    ("5 lb", "force", "lbf"),
+    ("5 g", "force", "gf"),
+    ("5 kg", "force", "kgf"),
+    ("1 lb/in", "stiffness", "lbf"),
+    ("1 lb*in", "torque", "lbf"),
+    ("5 pt", "length", "unknown unit pt"),
+    ("1.2 MM", "length", "did you mean mm"),
+    ("1.2 Mm", "length", "did you mean mm"),
+    ("114 Gpa", "stress", "did you mean GPa"),
+    ("5 n", "force", "did you mean N"),
+    ("0.1e mm", "length", "stray text"),
+    ("5 % mm", "length", "percent"),
+    ("1.2 mm mm", "length", "stray text"),
+    ("1.2 mm*mm", "length", "does not make a length"),
+    ("1 ft 2 in", "length", "more than one number"),
+    ("nan mm", "length", "not a finite number"),
+    ("NaN mm", "length", "not a finite number"),
+    ("inf mm", "length", "not a finite number"),
+    ("-inf mm", "length", "not a finite number"),
+    ("infinity mm", "length", "not a finite number"),
+    ("1e9999 mm", "length", "too large or too small"),
+    ("1e400 mm", "length", "too large or too small"),
+    ("1e-400 mm", "length", "too large or too small"),
+    ("1e308 GPa", "stress", "not a finite number"),
+    ("1 mm # c", "length", "stray text"),
+    ("1 mm\n2 mm", "length", "second line"),
+    ("1 mm\n", "length", "second line"),
+    ("1\tmm", "length", "hidden character"),
+    ("1 mm\x00", "length", "hidden character"),
+    ("\ufeff1 mm", "length", "hidden character"),
+    ("1\u200b.2 mm", "length", "hidden character"),
+    ("\u202e1 mm", "length", "hidden character"),
+    ("–1.2 mm", "length", "dash"),
+    ("1–2 mm", "length", "dash"),
+    ("1.2 ± 0.1 mm", "length", "plus-minus"),
+    ("1.2 +/- 0.1 mm", "length", "plus-minus"),
+    ("1.2 mm +- 0.1 mm", "length", "plus-minus"),
+    ("5'6\"", "length", "foot or minute mark"),
+    ("5'", "length", "foot or minute mark"),
+    ("30′", "angle", "foot or minute mark"),
+    ('5"', "angle", "length, not an angle"),
+    ("[1,2] mm", "length", "does not begin with a number|comma"),
+    ("[1 2] mm", "length", "number"),
+    ("lambda: 1", "length", "number"),
+    ("1;2 mm", "length", "number"),
+    ("1 mm < 2 mm", "length", "number"),
+    ("20 degF", "angle", "unknown unit degF"),
+    ("20 °C", "angle", "unknown unit °C"),
+    # These hang pint, or take it gigabytes.
+    ("9**9**9 mm", "length", "one number"),
+    ("9**9**9**9 mm", "length", "one number"),
+    ("10**10**8 mm", "length", "one number"),
+    ("9^9^9 mm", "length", "one number"),
+    ("2**9999 mm", "length", "one number"),
+    ("2**999999999 mm", "length", "one number"),
+    ("1 mm**9**9**9", "length", "number|stray"),
+    ("1 mm**99", "length", "number|stray"),
+    ("9" * 100_000 + " mm", "length", "longer than 64"),
+    ("1 " + "m" * 100_000, "length", "longer than 64"),
+    (" " * 100_000, "length", "longer than 64"),
+    ("(" * 60, "length", "number"),
+    ("9" * 62 + "/0", "length", "divides by zero|no unit"),
+    # These make pint raise errors that are not its own, or try to reach code.
+    ("__import__('os')", "length", "mark|number"),
+    ("().__class__", "length", "number"),
+    ("exec('1')", "length", "mark|number"),
+    ("#53 drill", "length", "number"),
+    ("#53", "length", "number"),
+    ("", "length", "is empty"),
+    (" ", "length", "is empty"),
+    ("1/0 in", "length", "divides by zero"),
+    ("1 1/0 in", "length", "divides by zero"),
+    ("1 3/2 in", "length", "not below one"),
+    ("1-1/2 in", "length", "hyphen"),
+    ("1.5 1/2 in", "length", "more than one number"),
+    ("1/2/3 in", "length", "number|stray"),
+    ("1.5/2 in", "length", "number|stray"),
+    ("1/1.5 in", "length", "number|stray"),
+    ("1 / 16 in", "length", "number"),
+    ("1/16", "length", "no unit"),
+    ("3", "length", "no unit"),
+    ("30", "angle", "no unit"),
+    ("- 1 mm", "length", "number"),
+    ("--1 mm", "length", "number"),
+    ("+-1 mm", "length", "plus-minus"),
+    ("mm", "length", "number"),
+    ("mm 3", "length", "number"),
+    ("three mm", "length", "number"),
+    ("0x10 mm", "length", "digit after a letter"),
+    ("1_000 mm", "length", "number"),
+    ("1e mm", "length", "stray"),
+    ("1 e3 mm", "length", "number|digit"),
+    ("１ mm", "length", "number"),
+    ("٣ mm", "length", "number"),
+    ("1j mm", "length", "stray|unit"),
+    ("1.2 mm.", "length", "stray|decimal"),
+    ("1.2 mm/", "length", "stray"),
+    ("1.2 /mm", "length", "stray"),
+    ("1.2 mm*/mm", "length", "stray"),
+    ("1.2 (mm)", "length", "stray"),
+    ("1.2 mm2", "length", "mm\\*\\*2"),
+    ("1.2 mm**-1", "length", "number|stray"),
+    ("1.2 mm**0", "length", "number|stray"),
+    ("5 N", "length", "a force, not a length"),
+    ("5 N/mm", "force", "does not make a force"),
+    ("5 mm", "angle", "a length, not an angle"),
+    ("5 deg", "length", "an angle, not a length"),
+    ("4 N*mm/deg", "torque", "does not make a torque"),
+    ("4 J", "torque", "does not make a torque"),
+    ("4 Nmm", "torque", "N\\*mm"),
+    ("4 N mm", "torque", "stray"),
+    ("4 N*mm*mm*mm", "torque", "stray"),
+    ("3 furlong", "length", "unknown unit furlong"),
+    ("3 kilomillimeter", "length", "unknown unit"),
+    ("3 millimeter", "length", "unknown unit"),
+    ("0.12", "ratio", "is text"),
+    ("12 %", "ratio", "is text"),
+    ("50 kg*mm**2", "mass", "does not make a mass"),
+    ("\ud800 mm", "length", "number"),
+    ("1 \U0001f52a", "length", "stray"),
+]
+
+
+@pytest.mark.parametrize(("text", "kind", "expected"), ACCEPTED)
+def test_text_is_read_as_meant(text, kind, expected):
+    assert to_si(text, kind, "some.field") == pytest.approx(expected, rel=1e-14, abs=0.0)
+
+
+@pytest.mark.parametrize(("text", "kind", "word"), REFUSED, ids=range(len(REFUSED)))
+def test_text_is_refused_with_a_hint(text, kind, word):
+    with pytest.raises(InputError, match=word) as caught:
+        to_si(text, kind, "some.field")
+    message = str(caught.value)
+    assert message.startswith("some.field: ")
+    assert message == caught.value.message
+    assert caught.value.given == text
+    assert len(message) < 300
+    assert message.isprintable()
+    assert KINDS[kind].example in message
+
+
+def test_the_table_of_hazards_is_long_enough():
+    assert len(ACCEPTED) + len(REFUSED) >= 120
+
+
+@pytest.mark.parametrize("name", sorted(UNITS))
+def test_each_unit_agrees_with_pint(name):
+    """Random values in every unit, written and read back, against pint's own conversion."""
+    unit = UNITS[name]
+    kind = next((kind for kind in KINDS.values() if name in kind.units and kind.name == unit.group), None)
+    if kind is None:
+        assert unit.group == "energy"
+        assert factor(name) == pytest.approx(registry().Quantity(1.0, name).m_as("J"), rel=1e-15)
+        return
+    rng = np.random.default_rng(sum(map(ord, name)))
+    for value in rng.normal(size=20) * 10.0 ** rng.uniform(-6, 6, size=20):
+        expected = registry().Quantity(value, unit.pint_name).m_as(kind.unit)
+        assert to_si(f"{float(value)!r} {name}", kind.name, "f") == pytest.approx(expected, rel=1e-14)
+
+
+def test_random_compound_units_agree_with_pint():
+    rng = np.random.default_rng(7)
+    shapes = {"stiffness": "{force}/{length}", "torque": "{force}*{length}", "stress": "{force}/{length}**2"}
+    shapes |= {"inertia": "{mass}*{length}**2", "density": "{mass}/{length}**3", "speed": "{length}/{time}"}
+    by_group: dict[str, list[str]] = {}
+    for name, unit in UNITS.items():
+        by_group.setdefault(unit.group, []).append(name)
+    for kind, shape in shapes.items():
+        for value in rng.uniform(-1e3, 1e3, size=30):
+            names = {group: str(rng.choice(known)) for group, known in by_group.items()}
+            spelled = {group: UNITS[name].pint_name for group, name in names.items()}
+            expected = registry().Quantity(value, shape.format(**spelled)).m_as(KINDS[kind].unit)
+            text = f"{float(value)!r} {shape.format(**names)}"
+            assert to_si(text, kind, "f") == pytest.approx(expected, rel=1e-13), text
+
+
+def test_random_noise_raises_nothing_but_input_errors():
+    rng = np.random.default_rng(11)
+    letters = [*"0123456789.eE+-/* mNinkgdeg\"'½²°µ,±#()[]{}\n\x00−–⁄_%^<>=~", "in", "mm", "nan", "**"]
+    accepted = 0
+    for _ in range(5000):
+        text = "".join(rng.choice(letters, size=rng.integers(1, 12)))
+        kind = str(rng.choice(list(KINDS)))
+        try:
+            accepted += math.isfinite(to_si(text, kind, "f"))
+        except InputError:
+            continue
+    assert 0 < accepted < 5000
+
+
+def test_each_kind_reads_its_own_example_and_unit():
+    for kind in KINDS.values():
+        if kind.name != "ratio":
+            assert to_si(kind.example, kind.name, "f") > 0.0
+            assert to_si(f"1 {kind.unit}", kind.name, "f") == pytest.approx(1.0, rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    "value", [3, 3.0, 0, np.float64(3), np.int64(3), 2**9999, float("nan"), 10**5000], ids=range(8)
+)
+def test_a_bare_number_asks_for_a_unit(value):
+    with pytest.raises(
+        InputError, match=r'^bar\.thickness: .*has no unit; give a length such as "3\.0 mm"'
+    ) as caught:
+        to_si(value, "length", "bar.thickness", "3.0 mm")
+    assert len(str(caught.value)) < 200
+
+
+def test_the_sentence_of_a_bare_text_number():
+    with pytest.raises(InputError) as caught:
+        to_si("3", "length", "bar.thickness")
+    assert str(caught.value) == (
+        'bar.thickness: "3" has no unit; give a length such as "3.0 mm" (mm, cm, m, in, thou ...)'
+    )
+
+
+@pytest.mark.parametrize("value", [None, True, [1], {"a": 1}, b"1 mm", object(), 1j, np.array([1.0])])
+@pytest.mark.parametrize("kind", ["length", "ratio"])
+def test_things_of_another_type_are_refused(value, kind):
+    with pytest.raises(InputError, match=r"^f: "):
+        to_si(value, kind, "f")
+
+
+@pytest.mark.parametrize("value", [0.12, 1, np.float32(0.5), np.int32(2)])
+def test_a_ratio_is_a_plain_number(value):
+    assert to_si(value, "ratio", "friction.ball_on_tang") == float(value)
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf"), 2**9999], ids=range(3))
+def test_a_ratio_is_finite(value):
+    with pytest.raises(InputError, match=r"finite|too large"):
+        to_si(value, "ratio", "f")
+
+
+def test_quantities_of_any_registry_are_taken():
+    other = pint.UnitRegistry()
+    assert to_si(other.Quantity(25.0, "thou"), "length", "f") == pytest.approx(0.025 * INCH)
+    assert to_si(other.Quantity(1.0, "yard"), "length", "f") == pytest.approx(36 * INCH)
+    assert to_si(registry().Quantity(30.0, "deg"), "angle", "f") == pytest.approx(math.pi / 6)
+    assert to_si(other.Quantity(0.12, ""), "ratio", "f") == 0.12
+    assert to_si(other.Quantity(np.float64(2), "N*mm"), "torque", "f") == pytest.approx(2e-3)
+
+
+def test_angles_in_quantities_are_not_taken_for_numbers():
+    make = pint.UnitRegistry().Quantity
+    wrong = [
+        (make(30, ""), "angle"),
+        (make(7, "deg"), "ratio"),
+        (make(1, "N*mm/deg"), "torque"),
+        (make(1, "1/deg"), "angle"),
+        (make(25, "mil"), "length"),
+        (make(30, "rpm"), "speed"),
+    ]
+    for value, kind in wrong:
+        with pytest.raises(InputError, match=r"^f: the quantity .* does not make"):
+            to_si(value, kind, "f")
+
+
+def test_quantities_that_will_not_do():
+    make = pint.UnitRegistry().Quantity
+    wrong = [
+        make(1, "N"),
+        make([1.0, 2.0], "mm"),
+        make(float("nan"), "mm"),
+        make(10**5000, "mm"),
+        make(3, "degC"),
+    ]
+    for value in [*wrong, pint.Quantity]:
+        with pytest.raises(InputError, match=r"^f: "):
+            to_si(value, "length", "f")
+
+
+def test_either_kind_and_its_error():
+    assert to_si_either("0.05 mm", ("length", "angle"), "f") == ("length", pytest.approx(5e-5))
+    assert to_si_either("0.05 deg", ("length", "angle"), "f")[0] == "angle"
+    assert to_si_either(registry().Quantity(1, "mrad"), ("length", "angle"), "f") == (
+        "angle",
+        pytest.approx(1e-3),
+    )
+    with pytest.raises(InputError, match=r'give a length such as .* or an angle such as "0\.5 deg"'):
+        to_si_either("3 N", ("length", "angle"), "f")
+    with pytest.raises(InputError, match=r'give a length or an angle such as "0\.02 mm"'):
+        to_si_either("3", ("length", "angle"), "f", "0.02 mm")
+
+
+def test_arrays():
+    make = pint.UnitRegistry().Quantity
+    assert to_si_array(["1/16 in", make(1, "mm")], "length", "f") == pytest.approx([INCH / 16, 1e-3])
+    assert to_si_array(make(np.array([1.0, 2.0]), "mm"), "length", "f") == pytest.approx([1e-3, 2e-3])
+    assert to_si_array(make(1.0, "mm"), "length", "f").shape == (1,)
+    assert to_si_array("1 mm", "length", "f").shape == (1,)
+    assert to_si_array(np.array([0.1, 0.2]), "ratio", "f") == pytest.approx([0.1, 0.2])
+    assert to_si_array(0.1, "ratio", "f") == pytest.approx([0.1])
+
+
+def test_arrays_that_will_not_do():
+    make = pint.UnitRegistry().Quantity
+    nothing: list[str] = []
+    wrong = [nothing, ["1 mm", 2], np.array([1.0, 2.0]), np.ones((2, 2)), make(np.ones((2, 2)), "mm")]
+    wrong += [make([1.0, math.nan], "mm"), make([1.0], "N"), make(np.array([]), "mm"), None]
+    for value in wrong:
+        with pytest.raises(InputError, match=r"^f: "):
+            to_si_array(value, "length", "f")
+
+
+def test_result_units_have_factors_and_quantities():
+    result_units = {
+        "N/mm": 1e3,
+        "mm": 1e-3,
+        "N": 1.0,
+        "N*mm": 1e-3,
+        "deg": math.pi / 180,
+        "mJ": 1e-3,
+        "MPa": 1e6,
+    }
+    result_units |= {"": 1.0, "rad/s": 1.0}
+    for unit, expected in result_units.items():
+        assert factor(unit) == pytest.approx(expected, rel=1e-15)
+        made = quantity(np.array([1.0, 2.0]), unit)
+        assert made.magnitude.tolist() == [1.0, 2.0]
+        assert made.units == registry().Unit(unit or "dimensionless")
+
+
+@pytest.mark.parametrize("unit", ["furlong", "9**9**9", "1", "mm mm", "x" * 100_000])
+def test_a_unit_that_is_none_never_reaches_pint(unit):
+    for reader in (factor, lambda name: quantity(1.0, name)):
+        with pytest.raises(InputError, match=r"^unit: "):
+            reader(unit)
+
+
+def test_an_error_survives_a_pickle():
+    error = InputError("bar.width", 3, "3 has no unit")
+    again = pickle.loads(pickle.dumps(error))
+    assert (again.field, again.given, str(again)) == ("bar.width", 3, "bar.width: 3 has no unit")
+
+
+def test_importing_the_border_loads_neither_pint_nor_numpy():
+    code = (
+        "import sys, detentsim.shop.units, detentsim.shop.sizes as s\n"
+        "for kind in ('drills', 'balls', 'materials'): s.table(kind)\n"
+        "print(sorted({'pint', 'numpy', 'matplotlib', 'scipy'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
