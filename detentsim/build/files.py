@@ -1,0 +1,211 @@
+"""Files of the build room: read whole with a plain word for every failure, replaced whole or not at all."""
+
+from __future__ import annotations
+
+import errno
+import os
+import re
+import tempfile
+import tomllib
+from importlib.resources import files
+from pathlib import Path
+
+from detentsim.build.problems import BuildError, Problem
+from detentsim.shop.units import InputError
+from detentsim.shop.wording import shorten, shown
+
+LARGEST = 256 * 1024
+"""Largest build file read, in bytes."""
+
+_PAIR = re.compile(r"([\w.-]+)\s*=\s*([^\s\"'\[{][^\",}\]\n]*)?")
+
+
+def data_text(name: str) -> str:
+    """Return the text of a data file of this room.
+
+    Parameters
+    ----------
+    name : str
+        Its name.
+
+    Returns
+    -------
+    str
+        UTF-8 text.
+    """
+    return files("detentsim.build").joinpath("data", name).read_text(encoding="utf-8")
+
+
+def read_text(path: str | Path) -> str:
+    """Return the text of a build file, line ends and byte order mark kept.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file.
+
+    Returns
+    -------
+    str
+        Its text.
+
+    Raises
+    ------
+    BuildError
+        When it is missing, a folder, unreadable, too large, empty, binary or not UTF-8.
+    """
+    try:
+        return _decoded(_bytes(Path(path)))
+    except _Unreadable as why:
+        raise BuildError([Problem(shorten(str(path), 300), None, "", str(why))]) from None
+
+
+class _Unreadable(Exception):
+    """Why a file cannot be taken for a build file."""
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        # a pipe or a device would be waited for, so only plain files
+        if path.exists() and not path.is_file():
+            kind = "a folder" if path.is_dir() else "not a plain file"
+            raise _Unreadable(f"is {kind}; give a build file such as garden.toml")
+        with path.open("rb") as file:
+            content = file.read(LARGEST + 1)
+    except FileNotFoundError:
+        raise _Unreadable("there is no such file; `detentsim new FILE` writes one to start from") from None
+    except (OSError, ValueError) as error:
+        raise _Unreadable(f"cannot be read: {_why(error)}") from None
+    if len(content) > LARGEST:
+        raise _Unreadable(f"is larger than {LARGEST // 1024} kB; a build file is a few kB of text")
+    return content
+
+
+def _why(error: Exception) -> str:
+    """Return the system's own word for a failure; it has none for a name it cannot take."""
+    told = error.strerror if isinstance(error, OSError) else None
+    return told or "not a usable file name"
+
+
+def _decoded(content: bytes) -> str:
+    if not content.strip():
+        raise _Unreadable("is empty; `detentsim new FILE` writes a build file to start from")
+    if b"\0" in content:
+        raise _Unreadable("is not a text file; a build file is plain text (TOML)")
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise _Unreadable(f"is not UTF-8 text (line {line}); save it as UTF-8") from None
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write a build file through a temporary one in the same folder, which then takes its place.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    text : str
+        Its new text; written as it is.
+
+    Raises
+    ------
+    InputError
+        When it cannot be written; what stood there before still stands.
+    """
+    temporary: str | None = None
+    field = shorten(str(path), 300)
+    try:
+        target = Path(os.path.realpath(path))  # through a link, its file is replaced and not the link
+        if target.is_dir():
+            raise InputError(field, str(path), "is a folder; give a file name such as mine.toml")
+        handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
+        with os.fdopen(handle, "wb") as file:
+            file.write(text.encode("utf-8"))
+        os.chmod(temporary, _mode(target))
+        _compare(Path(temporary), text)
+        os.replace(temporary, target)
+        temporary = None
+    except InputError:
+        raise
+    except (OSError, ValueError) as error:
+        raise InputError(field, str(path), f"cannot be written: {_why(error)}; nothing was changed") from None
+    finally:
+        if temporary is not None:
+            Path(temporary).unlink(missing_ok=True)
+
+
+def _mode(target: Path) -> int:
+    """Return the permissions the file has, or those a new file would get."""
+    if target.exists():
+        return target.stat().st_mode & 0o7777
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
+
+
+def _compare(path: Path, text: str) -> None:
+    """Re-read what was written before it takes the place of anything."""
+    if path.read_bytes().decode("utf-8") != text:
+        raise OSError(errno.EIO, "what was read back differs from what was written")
+
+
+def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, str]]:
+    """Say in a maker's words why a text is not TOML.
+
+    Parameters
+    ----------
+    text : str
+        The whole text.
+    error : Exception
+        What the parser raised.
+
+    Returns
+    -------
+    list of (line, key, message)
+        Every value that lacks its quotes, or else the parser's own complaint.
+    """
+    if isinstance(error, RecursionError):
+        return [(None, "", "has brackets nested too deeply for a build file")]
+    unquoted = [found for n, line in enumerate(text.split("\n"), 1) for found in _unquoted(n, line)]
+    if unquoted:
+        return unquoted
+    return [_told(text, str(error))]
+
+
+def _unquoted(number: int, line: str) -> list[tuple[int | None, str, str]]:
+    """Find values such as 25 thou that stand without quotes on one line."""
+    if line.lstrip().startswith("#"):
+        return []
+    found: list[tuple[int | None, str, str]] = []
+    for key, cell in _PAIR.findall(line):
+        value = cell if cell.startswith("#") and re.match(r"#\d", cell) else cell.partition("#")[0]
+        value = re.sub(r"\s#\s.*", "", value).strip()
+        if value and not _is_value(value):
+            text = shown(value)
+            found.append((number, key, f"{text.strip(chr(34))} stands without quotes; put quotes: {key} = {text}"))
+    return found
+
+
+def _is_value(value: str) -> bool:
+    try:
+        tomllib.loads(f"x = {value}")
+    except (ValueError, RecursionError):
+        return len(value) > 400  # a huge number, not a forgotten quote
+    return True
+
+
+def _told(text: str, message: str) -> tuple[int | None, str, str]:
+    where = re.search(r"\(at line (\d+), column \d+\)", message)
+    line = int(where.group(1)) if where else None
+    plain = re.sub(r"\s*\(at .*\)$", "", message)
+    if "digits" in message:
+        huge = re.search(r"\d{400,}", text)
+        line = text.count("\n", 0, huge.start()) + 1 if huge else None
+        plain = "a number has too many digits to be meant"
+    elif "twice" in message or "overwrite" in message:
+        plain = "the same key or section is given twice; keep one"
+    elif "end of document" in message:
+        line = text.rstrip("\n").count("\n") + 1
+    return line, "", f'is not valid TOML: {plain}; write lines such as thickness = "3 mm" under [bar]'
