@@ -1,0 +1,201 @@
+"""The lock bar as a stepped cantilever: how far it gives under a force, out of plane and sideways.
+
+Lengths run from the root. The relief (thickness `t1`, length `L1`) comes first, then the full bar (`t2`).
+A bar of one thickness is `t1 = t2`. Beam theory for slender bars; the terms a beam leaves out (plate action
+of a wide relief, give of the step and of the root) carry provisional coefficients with the bands stated here.
+"""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from .record import Array, Record
+
+# Root give, in relief thicknesses: a relief milled from both faces leans on the slab more squarely than one milled
+# from one face. Provisional, +-0.2 (3-D elasticity of three usual bars: 6 to 12 % softer than an ideal clamp).
+ROOT_GIVE_BOTH, ROOT_GIVE_ONE = 0.5, 0.7
+# Root give sideways, in bar widths. Provisional, 0.15 to 0.45 (13 to 27 % softer than an ideal clamp).
+ROOT_GIVE_LATERAL = 0.3
+
+
+def second_moment(width: ArrayLike, thickness: ArrayLike) -> Array:
+    """Second moment of area of a rectangle, `w t^3 / 12` [m^4].
+
+    >>> float(second_moment(8.0, 1.5))
+    2.25
+    """
+    return np.asarray(np.asarray(width, float) * np.asarray(thickness, float) ** 3 / 12)
+
+
+def shear_coefficient(poissons_ratio: ArrayLike) -> Array:
+    """Shear coefficient of a rectangle, `10 (1 + nu) / (12 + 11 nu)` [-].
+
+    Source: G. R. Cowper, The shear coefficient in Timoshenko's beam theory, J. Applied Mechanics 33 (1966).
+
+    >>> float(shear_coefficient(0.30))
+    0.849673
+    """
+    nu = np.asarray(poissons_ratio, float)
+    return np.asarray(10 * (1 + nu) / (12 + 11 * nu))
+
+
+def torsion_coefficient(long_side: ArrayLike, short_side: ArrayLike) -> Array:
+    """Coefficient beta of a rectangle's torsion constant `J = beta a t^3`, `a` the longer side [-].
+
+    Source: S. Timoshenko and J. N. Goodier, Theory of Elasticity, art. 109 (St Venant's series).
+
+    >>> float(torsion_coefficient(2.0, 1.0))
+    0.22868
+    """
+    ratio = np.asarray(short_side, float) / np.asarray(long_side, float)
+    odd = np.arange(1, 12, 2)
+    series = np.sum(np.tanh(odd * np.pi / (2 * ratio[..., None])) / odd**5, axis=-1)
+    return np.asarray((1 - 192 / np.pi**5 * ratio * series) / 3)
+
+
+def stepped_integral(x_load: ArrayLike, x_at: ArrayLike, step: ArrayLike, inner: ArrayLike, outer: ArrayLike) -> Array:
+    """Deflection at `x_at` for a unit force at `x_load`, Euler-Bernoulli, clamped at 0 [m/N].
+
+    Parameters
+    ----------
+    x_load, x_at : array_like
+        Distances from the root [m].
+    step : array_like
+        Where the section changes [m].
+    inner, outer : array_like
+        Flexural rigidity E I before and after the step [N m^2].
+
+    Notes
+    -----
+    Unit-load integral `int (x_load - x)(x_at - x)/(E I) dx`; any text on mechanics of materials. For a force and
+    deflection at `a` it is `1/(3E) [(a^3-(a-L1)^3)/I_root + (a-L1)^3/I_tip]`.
+
+    >>> round(1e-3 / float(stepped_integral(.045, .045, .012, 113.8e9 * 2.25e-12, 113.8e9 * 18e-12)), 5)
+    12.87112
+    """
+    u, v = np.asarray(x_load, float), np.asarray(x_at, float)
+    end = np.minimum(u, v)
+    middle = np.clip(step, 0, end)
+    near, whole = _moment_area(u, v, middle), _moment_area(u, v, end)
+    return np.asarray(near / np.asarray(inner, float) + (whole - near) / np.asarray(outer, float))
+
+
+def _moment_area(u: Array, v: Array, x: Array) -> Array:
+    """Integrate (u - x)(v - x) from 0 to x."""
+    return u * v * x - (u + v) * x**2 / 2 + x**3 / 3
+
+
+def plate_modulus(record: Record) -> Array:
+    """Young's modulus of the relief with its plate action, `E / (1 - nu^2 f)` [Pa].
+
+    A relief wider than long cannot curl across its width and stiffens toward `E/(1 - nu^2)`. The share
+    `f = w / (w + 2 L1)` is provisional (between 0 and `w/(w + L1)`).
+    """
+    share = record.width / (record.width + 2 * record.relief_length)
+    return record.youngs_modulus / (1 - record.poissons_ratio**2 * share)
+
+
+def root_give(record: Record) -> Array:
+    """Length `e_r` by which the slab behind the root lends its give, `delta += e_r a^2/(E I1)` [m].
+
+    0.5 t1 for a relief milled from both faces, 0.7 t1 from one, 0 for a clamped root; provisional, +-0.2 t1.
+    """
+    share = ROOT_GIVE_BOTH + (ROOT_GIVE_ONE - ROOT_GIVE_BOTH) * np.abs(record.relief_side)
+    return record.slab_root * share * record.relief_thickness
+
+
+def step_give(record: Record) -> Array:
+    """Length by which the step lends its give, as `root_give` does at the root [m].
+
+    The shoulder behind the relief works like a small root: nothing without a step, the root's own value behind a
+    very thick bar. `e (1 - t1/t2)^2` is provisional (0 to twice that).
+    """
+    share = ROOT_GIVE_BOTH + (ROOT_GIVE_ONE - ROOT_GIVE_BOTH) * np.abs(record.relief_side)
+    return share * record.relief_thickness * (1 - record.relief_thickness / record.thickness) ** 2
+
+
+def flexibility(record: Record, x_load: ArrayLike, x_at: ArrayLike) -> Array:
+    """Out-of-plane deflection at `x_at` for a unit force at `x_load`, before calibration [m/N].
+
+    Bending, Cowper shear, plate action of the relief, give of step and root. Validity: bars a few times longer
+    than thick; about +-10 % for a usual bar (see the coefficients), which a measured stiffness takes away.
+
+    Parameters
+    ----------
+    record : Record
+        The design, any shape.
+    x_load, x_at : array_like
+        Distances from the root [m].
+    """
+    u, v = np.asarray(x_load, float), np.asarray(x_at, float)
+    step = np.minimum(record.relief_length, record.ball_from_root)
+    inner = plate_modulus(record) * second_moment(record.width, record.relief_thickness)
+    outer = record.youngs_modulus * second_moment(record.width, record.thickness)
+    bending = stepped_integral(u, v, step, inner, outer)
+    give = root_give(record) * u * v
+    give = give + step_give(record) * np.maximum(u - step, 0) * np.maximum(v - step, 0)
+    give = give / (record.youngs_modulus * second_moment(record.width, record.relief_thickness))
+    return np.asarray(bending + give + _shear(record, np.minimum(u, v), step))
+
+
+def _shear(record: Record, end: Array, step: Array) -> Array:
+    """Shear deflection of both parts under a unit force [m/N]; the same out of plane and in plane."""
+    shear_modulus = record.youngs_modulus / (2 * (1 + record.poissons_ratio))
+    area = shear_coefficient(record.poissons_ratio) * shear_modulus * record.width
+    near = np.minimum(step, end)
+    return (near / record.relief_thickness + (end - near) / record.thickness) / area
+
+
+def bar_stiffness(record: Record) -> Array:
+    """Out-of-plane stiffness k at the ball, calibration included [N/m]."""
+    return record.calibration / flexibility(record, record.ball_from_root, record.ball_from_root)
+
+
+def contact_height(record: Record) -> Array:
+    """Height H of the ball's contact over the relief's mid-plane [m]."""
+    shift = record.relief_side * (record.thickness - record.relief_thickness) / 2
+    return record.protrusion + record.thickness / 2 + shift
+
+
+def twist_length(record: Record, length: ArrayLike) -> Array:
+    """Length of plain (St Venant) torsion that twists as much as a strip with its ends kept from warping [m].
+
+    `L - (2/q) tanh(q L/2)`, `q^2 = G J/(E Cw)`, with `J = w t^3/3` and `Cw = w^3 t^3/144` of a thin rectangle, so
+    `q = sqrt(24/(1 + nu))/w`.
+
+    Source: V. Z. Vlasov's restrained-warping beam (any text on thin-walled members); Cw of a thin rectangle
+    counts the warping across the thickness.
+    """
+    q = np.sqrt(24 / (1 + record.poissons_ratio)) / record.width
+    return np.asarray(np.asarray(length, float) - 2 / q * np.tanh(q * np.asarray(length, float) / 2))
+
+
+def lateral_compliance(record: Record) -> Array:
+    """Give of the bar across its width at the ball's contact height, given or computed, 1/k_lat [m/N].
+
+    In-plane bending and shear, twist of relief and bar with warping restrained at the relief's ends, give of the
+    root. Provisional, about +-30 %, until it is checked against 3-D elasticity.
+    """
+    a = record.ball_from_root
+    step = np.minimum(record.relief_length, a)
+    inner = record.youngs_modulus * second_moment(record.relief_thickness, record.width)
+    outer = record.youngs_modulus * second_moment(record.thickness, record.width)
+    bending = stepped_integral(a, a, step, inner, outer) + _shear(record, a, step)
+    root = record.slab_root * ROOT_GIVE_LATERAL * record.width * a**2 / inner
+    computed = bending + root + _twist(record, step, a - step)
+    return np.where(np.isnan(record.lateral_compliance), computed, record.lateral_compliance)
+
+
+def _twist(record: Record, near: Array, far: Array) -> Array:
+    """Sideways give from the twist of the relief and of the full bar under a force at contact height [m/N]."""
+    shear_modulus = record.youngs_modulus / (2 * (1 + record.poissons_ratio))
+    relief = contact_height(record) ** 2 * twist_length(record, near)
+    relief = relief / _torsion_constant(record.width, record.relief_thickness)
+    bar = (record.protrusion + record.thickness / 2) ** 2 * far
+    bar = bar / _torsion_constant(record.width, record.thickness)
+    return (relief + bar) / shear_modulus
+
+
+def _torsion_constant(width: Array, thickness: Array) -> Array:
+    """J of a rectangle, whichever side is longer [m^4]."""
+    long, short = np.maximum(width, thickness), np.minimum(width, thickness)
+    return np.asarray(torsion_coefficient(long, short) * long * short**3)

@@ -1,0 +1,203 @@
+"""Force and torque of the ball in its dimple, from the balance of forces in space.
+
+The ball is pressed into the bar and does not roll. Its place in the dimple is the angle `phi` (0 where the ball is
+on the line from the pivot to the dimple). Height and slope come from one function of the geometry, so another
+contact model can take its place. Simplifications: rigid ball and rim, bar tilt at the ball left aside, Coulomb
+friction.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from . import beam, bend, dimple
+from .record import Array, Index, Record, last_axis
+
+
+class Spring(NamedTuple):
+    """The bar as the ball feels it; arrays of the designs' shape."""
+
+    stiffness: Array  # k [N/m]
+    reach: Array  # Y: how far the free ball's tip would stand inside the flat, grip included [m]
+    protrusion: Array  # p [m]
+    twist_give: Array  # C = 1/(k_lat rho^2), blade angle per torque [rad/(N m)]
+    swing: Array  # chi sin(beta): travel of the contact along the path per unit lift [-]
+
+
+class Contact(NamedTuple):
+    """The ball somewhere in its dimple; arrays with the angle on the last axis."""
+
+    depth: Array  # e: ball tip below the face [m]
+    sine: Array  # sin(psi) [-]
+    along: Array  # c_ut: share of the slope that lies along the ball's path [-]
+
+
+class Load(NamedTuple):
+    """A design with its bar and its dimple solved once."""
+
+    record: Record
+    spring: Spring
+    shape: dimple.Pieces
+
+
+def spring(record: Record) -> Spring:
+    """Solve the bar once: stiffness, reach and side give.
+
+    Notes
+    -----
+    `Y = y_f - g + p + grip/k`: a grip pushes the ball in by its force over the stiffness, so that a light grip
+    on a bar that stands clear of the tang carries nothing.
+    """
+    k = beam.bar_stiffness(record)
+    give = beam.lateral_compliance(record) / record.pivot_to_ball**2
+    reach = bend.free_offset(record) - record.face_gap + record.protrusion + grip_at_ball(record) / k
+    lever = record.ball_from_root - bend.bend_centre(record)
+    swing = beam.contact_height(record) / lever * np.sin(record.travel_angle)
+    return Spring(*np.broadcast_arrays(k, reach, record.protrusion, give, swing))
+
+
+def grip_at_ball(record: Record) -> Array:
+    """Force on the held ball from fingers pressing the bar inward, `P` times the flexibility ratio [N]."""
+    a = record.ball_from_root
+    ratio = beam.flexibility(record, record.grip_from_root, a) / beam.flexibility(record, a, a)
+    return record.grip_force * ratio
+
+
+def load(record: Record) -> Load:
+    """Solve bar and dimple of a record once."""
+    return Load(record, spring(record), dimple.pieces(record))
+
+
+def phi_at_offset(record: Record, offset: ArrayLike) -> Array:
+    """Ball angle at which the ball is `offset` from the dimple's axis; 0 where it never comes that near [rad].
+
+    Parameters
+    ----------
+    offset : array_like
+        [m], broadcasts against the record.
+    """
+    inner, outer = record.pivot_to_ball, record.pivot_to_ball + record.radial_error
+    square = (np.asarray(offset, float) ** 2 - record.radial_error**2) / (4 * inner * outer)
+    return np.asarray(2 * np.arcsin(np.sqrt(np.clip(square, 0, 1))))
+
+
+def offset_at_phi(record: Record, phi: ArrayLike) -> tuple[Array, Array]:
+    """Offset s of the ball from the dimple's axis [m] and c_ut, the share of it along the path [-].
+
+    Parameters
+    ----------
+    record : Record
+        Broadcasts against `phi` (give it a last axis first).
+    phi : array_like
+        Ball angle, >= 0 [rad].
+    """
+    inner, outer = record.pivot_to_ball, record.pivot_to_ball + record.radial_error
+    offset = np.sqrt(record.radial_error**2 + 4 * inner * outer * np.sin(np.asarray(phi, float) / 2) ** 2)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        along = outer * np.sin(phi) / offset
+    return offset, np.where(offset > 0, along, 1.0)
+
+
+def contact(solved: Load, phi: ArrayLike, piece: Index | None = None, *, outward: bool = True) -> Contact:
+    """Where the ball touches at ball angles `phi` [rad], shape (..., m).
+
+    Parameters
+    ----------
+    solved : Load
+    phi : array_like
+        Ball angle, >= 0; angle on the last axis.
+    piece : array of int, optional
+        Which piece of the dimple carries the ball; found from `phi` when left out.
+    outward : bool
+        At a hand-over, take the outer (True) or inner piece.
+    """
+    offset, along = offset_at_phi(last_axis(solved.record), phi)
+    if piece is None:
+        piece = dimple.piece_at(solved.shape, offset, outward=outward)
+    height, sine = dimple.height_and_slope(solved.shape, offset, piece)
+    return Contact(solved.shape.ball - height, sine, along)
+
+
+def ball_force(bar: Spring, depth: ArrayLike) -> Array:
+    """Force N on the ball with its tip `depth` below the face; 0 where the bar's face lies on the tang [N].
+
+    Parameters
+    ----------
+    bar : Spring
+        Arrays that broadcast against `depth`.
+    """
+    depth = np.asarray(depth, float)
+    return np.where(depth <= bar.protrusion, tang_force(bar, depth), 0.0)
+
+
+def tang_force(bar: Spring, depth: ArrayLike) -> Array:
+    """Force of the bar on the tang, through the ball or through the bar's face [N]."""
+    depth = np.minimum(depth, bar.protrusion)
+    return np.asarray(bar.stiffness * np.maximum(0, bar.reach - depth))
+
+
+def torque(
+    force: ArrayLike,
+    touch: Contact,
+    friction: ArrayLike,
+    arm: ArrayLike,
+    swing: ArrayLike = 0.0,
+    *,
+    opening: bool,
+) -> Array:
+    """Torque on the blade from the ball pressed by `force`, friction against the motion [N m].
+
+    Parameters
+    ----------
+    force : array_like
+        N [N].
+    touch : Contact
+    friction : array_like
+        mu [-].
+    arm : array_like
+        rho, pivot to ball [m].
+    swing : array_like
+        chi sin(beta) of a ball that does not travel square across the bar [-].
+    opening : bool
+        Sense of motion: opening resists positive, closing pulls in where positive.
+
+    Returns
+    -------
+    torque : array
+        inf where the ball locks solid: friction alone holds it however hard the finger pushes.
+
+    Notes
+    -----
+    `F_n = N/(cos psi -+ mu m/v)`, `T = rho F_n (sin psi c_ut +- mu/v)`, m = tan(psi) c_ut, v = sqrt(1+m^2);
+    without radial error the wedge of any statics text, `N rho (tan psi +- mu)/(1 -+ mu tan psi)`.
+    """
+    mu = np.asarray(friction, float) * (1 if opening else -1)
+    swing = np.asarray(swing, float)
+    cosine = np.sqrt(1 - touch.sine**2)
+    uphill = touch.sine * touch.along
+    path = np.hypot(cosine, uphill)
+    carried = cosine - swing * uphill - mu * (uphill + swing * cosine) / path
+    pushed = uphill + mu * cosine / path
+    force = np.asarray(force, float)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        value = np.asarray(arm, float) * force * pushed / carried
+    return np.where(force <= 0, 0.0, np.where(carried > 0, value, np.inf))
+
+
+def torque_at(
+    solved: Load,
+    phi: ArrayLike,
+    piece: Index | None = None,
+    *,
+    opening: bool,
+    static: bool = False,
+    outward: bool = True,
+) -> tuple[Array, Array, Contact]:
+    """Torque [N m], force on the ball [N] and contact at ball angles `phi` [rad], shape (..., m)."""
+    touch = contact(solved, phi, piece, outward=outward)
+    record = last_axis(solved.record)
+    bar = Spring(*(np.asarray(field)[..., None] for field in solved.spring))
+    force = ball_force(bar, touch.depth)
+    friction = record.static_friction if static else record.friction
+    return torque(force, touch, friction, record.pivot_to_ball, bar.swing, opening=opening), force, touch

@@ -1,0 +1,91 @@
+"""The one numeric record that the formulas take: SI floats or arrays that broadcast against each other.
+
+It stands between the build (text with units) and the formulas; it knows neither. A missing part is a
+neutral number and never a branch: no rim drill is a rim drill of the pilot's own size, a laterally rigid bar
+has compliance 0, a bar of one thickness has its relief as long as itself.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Truth = NDArray[np.bool_]
+Index = NDArray[np.intp]
+
+
+class Record(NamedTuple):
+    """One design, or many: every field is [SI] and broadcasts with the others."""
+
+    youngs_modulus: Array  # bar, E [Pa]
+    poissons_ratio: Array  # bar, nu [-]
+    yield_strength: Array  # bar, sigma_y [Pa]
+    thickness: Array  # t2, full bar [m]
+    width: Array  # w [m]
+    relief_thickness: Array  # t1 [m]
+    relief_length: Array  # L1, from the root [m]
+    relief_side: Array  # face the relief is milled from: -1 outer, 0 both, +1 inner [-]
+    slab_root: Array  # 1 where the slab gives behind the root, 0 where it is clamped [-]
+    ball_from_root: Array  # a [m]
+    tip_from_root: Array  # x_tip [m]
+    bend: Array  # b, free inward offset of the tip [m]
+    bend_along: Array  # 1 where the bar is bent along its whole length, else 0 [-]
+    bend_at: Array  # where it is bent [m]; NaN where the relief or the whole length takes the bend
+    calibration: Array  # measured over computed stiffness [-]
+    lateral_compliance: Array  # given 1/k_lat at the ball [m/N]; NaN where it is to be computed
+    ball_radius: Array  # R [m]
+    protrusion: Array  # p [m]
+    ball_modulus: Array  # [Pa]
+    ball_poisson: Array  # [-]
+    pilot_radius: Array  # a1 [m]
+    pilot_depth: Array  # full-diameter depth [m]
+    pilot_tangent: Array  # tan of half the pilot's point angle [-]
+    rim_radius: Array  # half the rim drill's diameter [m]
+    rim_feed: Array  # q, quill travel after first touch [m]
+    rim_tangent: Array  # tau, tan of half the rim drill's point angle [-]
+    edge_radius: Array  # r_e [m]
+    overclose: Array  # epsilon [rad]
+    radial_error: Array  # rho_d - rho [m]
+    pivot_to_ball: Array  # rho [m]
+    face_gap: Array  # g [m]
+    tang_modulus: Array  # [Pa]
+    tang_poisson: Array  # [-]
+    tang_hardness: Array  # Vickers number [-]
+    travel_angle: Array  # beta [rad]
+    pivot_torque: Array  # measured part of the pivot's friction [N m]
+    washer_friction: Array  # mu_w [-]
+    washer_radius: Array  # r_w = (Do + Di)/4 [m]
+    opener_radius: Array  # r_o [m]
+    push_angle: Array  # blade angle of best leverage [rad]
+    push_follows: Array  # 1 where the push turns with the blade, else 0 [-]
+    friction: Array  # mu, ball on tang [-]
+    static_friction: Array  # sets the stick limit only [-]
+    grip_force: Array  # P, inward push on the bar [N]
+    grip_from_root: Array  # x_p [m]
+    open_angle: Array  # theta_open [rad]
+    blade_mass: Array  # [kg]; NaN where unknown
+    balance_radius: Array  # r_c [m]; NaN where unknown
+    tilt: Array  # [rad]
+    down_angle: Array  # alpha_g - gamma, from the closed blade to "down" in the opening sense [rad]
+
+
+def last_axis(record: Record, extra: int = 1) -> Record:
+    """Give every field `extra` new axes at the end, so that it broadcasts against angles or pieces."""
+    return Record(*(np.asarray(field)[(...,) + (None,) * extra] for field in record))
+
+
+def full(record: Record) -> Record:
+    """Every field at the full common shape.
+
+    Raises
+    ------
+    ValueError
+        Where the fields do not broadcast.
+    """
+    return Record(*np.broadcast_arrays(*(np.asarray(field, float) for field in record)))
+
+
+def only(record: Record, chosen: Truth) -> Record:
+    """Pick the designs of a fully broadcast record where `chosen` holds, as one flat axis."""
+    return Record(*(field[chosen] for field in record))
