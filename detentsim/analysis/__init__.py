@@ -1,0 +1,1 @@
+"""The questions a maker asks, each answered from the same kernel."""

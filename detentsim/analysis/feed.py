@@ -1,0 +1,99 @@
+"""Where the build sits on the rise of breakout with the second drill's feed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.build.record import Plain, assemble
+from detentsim.mechanics import dimple
+from detentsim.mechanics.record import full
+from detentsim.mechanics.response import respond
+
+# A step of the quill that a careful hand still misses [m], and a change of force that a finger just feels: about a
+# tenth (published force discrimination 7 to 10 %).
+MISS = 0.02e-3
+FELT = 0.10
+POINTS = 61
+
+
+@dataclass(frozen=True, eq=False)
+class RimFeed:
+    """Breakout against the feed of the rim drill.
+
+    Attributes
+    ----------
+    feed : array
+        [mm], from first touch to where nothing changes any more.
+    breakout : array
+        Breakout force there [N]; NaN where there is none.
+    height : array
+        Height of a loose ball over the flat [mm].
+    here : float
+        The build's own feed [mm].
+    rise : tuple of (start, end) or None
+        Feeds between which breakout climbs [mm]; None where it never does.
+    change : float
+        Share by which breakout changes when the feed misses by 0.02 mm, the larger way [-].
+    steep : bool
+        Whether that is more than a finger just feels.
+    """
+
+    feed: npt.NDArray[np.float64]
+    breakout: npt.NDArray[np.float64]
+    height: npt.NDArray[np.float64]
+    here: float
+    rise: tuple[float, float] | None
+    change: float
+    steep: bool
+
+    @property
+    def place(self) -> str:
+        """Where the build sits: ``before``, ``on`` or ``past`` the rise, or ``flat`` where there is none."""
+        if self.rise is None:
+            return "flat"
+        return "before" if self.here < self.rise[0] else "on" if self.here < self.rise[1] else "past"
+
+
+def rim_feed(numbers: Plain) -> RimFeed | None:
+    """Follow the breakout over the rim drill's whole feed; None without a rim drill.
+
+    Parameters
+    ----------
+    numbers : dict
+        The build's plain numbers.
+    """
+    here = float(np.asarray(numbers["dimple.rim_feed"])) if "dimple.rim_feed" in numbers else np.nan
+    if np.isnan(float(np.asarray(numbers["dimple.rim_drill"]))) or np.isnan(here):
+        return None
+    feeds = np.linspace(0, max(_last_feed(numbers), here) * 1.15, POINTS)
+    force, height = _breakout(numbers, feeds)
+    near = _breakout(numbers, np.maximum([here - MISS, here, here + MISS], 0))[0]
+    change = float(np.nanmax(np.abs(near / near[1] - 1))) if np.isfinite(near[1]) else float("nan")
+    return RimFeed(feeds * 1e3, force, height * 1e3, here * 1e3, _rise(feeds * 1e3, force), change, change > FELT)
+
+
+def _breakout(numbers: Plain, feeds: npt.ArrayLike) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+    found = respond(assemble(numbers | {"dimple.rim_feed": feeds})).results
+    return found["breakout_force"], found["loose_ball_height"]
+
+
+def _last_feed(numbers: Plain) -> float:
+    """Feed from which neither the rim nor the seat changes any more [m]."""
+    feeds = np.linspace(0, 2 * float(np.asarray(numbers["ball.diameter"])), 4001)
+    seat = dimple.seat_depth(dimple.pieces(full(assemble(numbers | {"dimple.rim_feed": feeds}))))
+    settled = seat >= seat[-1] - 1e-9
+    return float(feeds[np.argmax(settled)])
+
+
+def _rise(feed: npt.NDArray[np.float64], force: npt.NDArray[np.float64]) -> tuple[float, float] | None:
+    """Feeds between which the force climbs from its lowest to its highest, a twentieth off either end."""
+    if not np.all(np.isfinite(force)) or force.max() - force.min() < FELT * force.min():
+        return None
+    low = int(np.argmin(force))
+    low_force, high_force = force[low], force[low:].max()
+    climb = (force[low:] - low_force) / max(high_force - low_force, 1e-12)
+    start, end = int(np.argmax(climb > 0.05)), int(np.argmax(climb > 0.95))
+    return float(feed[low + max(start - 1, 0)]), float(feed[low + end])

@@ -1,0 +1,68 @@
+"""From the kernel's SI numbers to results in their own units, and why one may be missing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.build.outcomes import RESULTS
+from detentsim.shop.units import factor
+
+Results = dict[str, float | None]
+
+
+def in_unit(name: str, si: npt.ArrayLike) -> npt.NDArray[np.float64]:
+    """A result's SI value in the unit it is given in.
+
+    Parameters
+    ----------
+    name : str
+        Result name.
+    si : array_like
+        [SI], any shape.
+
+    Returns
+    -------
+    array
+        Same shape.
+    """
+    unit = RESULTS[name].unit
+    return np.asarray(si, float) / (factor(unit) if unit else 1.0)
+
+
+def single(results: Mapping[str, npt.ArrayLike]) -> Results:
+    """Results of one design in their own units; None for a missing one."""
+    found = {name: float(in_unit(name, value)) for name, value in results.items()}
+    return {name: value if np.isfinite(value) else None for name, value in found.items()}
+
+
+_WHY = {
+    "floats": "the ball never reaches the tang",
+    "locks_solid": "the ball locks solid",
+    "hangs_loose": "the ball hangs loose in the dimple",
+    "bar_on_tang": "the bar's face lies on the tang",
+}
+_ABSENT = {
+    "pull_in_angle": "drag always outweighs the ball's pull",
+    "lateral_stiffness": "the bar is taken as rigid sideways",
+    "drag_force": "the opener has almost no lever at mid-swing",
+    "breakout_force": "the opener has almost no lever there",
+    "breakout_to_drag": "there is no drag",
+    "contact_angle": "the ball carries nothing at rest",
+}
+
+
+def why_missing(name: str, flags: tuple[str, ...]) -> str:
+    """Say in plain words why a result has no value.
+
+    >>> why_missing("breakout_force", ("floats",))
+    'the ball never reaches the tang'
+    """
+    if name == "lateral_stiffness":
+        return _ABSENT[name]
+    for flag, words in _WHY.items():
+        if flag in flags:
+            return words
+    return _ABSENT.get(name, "it does not apply to this build")

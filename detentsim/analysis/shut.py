@@ -1,0 +1,68 @@
+"""Does the unlocked blade fall shut? Weight against drag, standing still at each angle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+Angles = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class FallsShut:
+    """Whether weight and ball overcome drag at every angle on the way shut, from standstill.
+
+    Attributes
+    ----------
+    falls : bool
+        True where nothing holds the blade between `start` and closed.
+    start : float
+        Blade angle it is let go from [deg].
+    hangs : tuple of (low, high)
+        Spans of blade angle in which it hangs [deg], from small to large.
+    surplus : array
+        Torque left over for shutting at `angle` [N*mm].
+    angle : array
+        [deg].
+    down_angle : float
+        From the closed blade's direction to straight down, in the opening sense [deg].
+    """
+
+    falls: bool
+    start: float
+    hangs: tuple[tuple[float, float], ...]
+    surplus: Angles
+    angle: Angles
+    down_angle: float
+
+
+def spans(angle: Angles, truth: npt.NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
+    """Spans of angle over which something holds, from points in rising order.
+
+    >>> spans(np.array([0.0, 1.0, 2.0, 3.0]), np.array([True, True, False, True]))
+    ((0.0, 1.0), (3.0, 3.0))
+    """
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], truth, [False]]).astype(int)))
+    return tuple((float(angle[a]), float(angle[b - 1])) for a, b in zip(edges[::2], edges[1::2], strict=True))
+
+
+def falls_shut(angle: Angles, surplus: Angles, start: float, down_angle: float) -> FallsShut | None:
+    """Read the verdict from the surplus torque; None where the blade's mass is unknown.
+
+    Parameters
+    ----------
+    angle, surplus : array
+        Blade angles in rising order [deg] and the torque left over at each [N*mm].
+    start : float
+        Blade angle it is let go from [deg].
+    down_angle : float
+        Attitude [deg].
+    """
+    if not np.all(np.isfinite(surplus)):
+        return None
+    # The first point is the stop itself, where the stop carries the blade.
+    way = (angle <= start) & (np.arange(angle.size) > 0)
+    hangs = spans(angle[way], surplus[way] <= 0)
+    return FallsShut(not hangs, start, hangs, surplus, angle, down_angle)

@@ -1,0 +1,198 @@
+"""The command line: parse, call, print. Nothing is computed here, and nothing heavy is loaded for --help."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from detentsim.analysis.curve import Curve
+    from detentsim.build.model import Build
+
+DONE, NO, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
+DEMO_LINE = "No build file given: this is the packaged demo, an invented 82 mm garden folder."
+
+EPILOG = """\
+every size carries its unit in quotes: "1.2 mm", "25 thou", "1/16 in", "#53"
+exit status: 0 done; 1 understood, and the answer is no; 2 bad input; 130 stopped by Ctrl-C
+"""
+
+
+def parser() -> argparse.ArgumentParser:
+    """Make the parser of all commands."""
+    from detentsim import __version__
+
+    top = argparse.ArgumentParser(
+        prog="detentsim",
+        description="Detent and lock-bar spring mechanics for makers of folding knives.",
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"detentsim {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    _add_curve(commands)
+    _add_sizes(commands)
+    _add_new(commands)
+    return top
+
+
+def _add_curve(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "curve",
+        help="the feel curve of a build: force to open against blade angle, and what explains it",
+        description="The feel curve of a build, the numbers that explain it, and what to do at the bench.",
+    )
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("--csv", metavar="FILE", help="write the curve as a table")
+    one.add_argument("--figure", metavar="FILE", help="draw the curve and the dimple (.png, .svg or .pdf)")
+    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
+    one.set_defaults(run=_curve)
+
+
+def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "sizes",
+        help="drills, balls and materials that can be bought, in inch and mm",
+        description="What a maker can buy, in inch and mm, each with its source in --json.",
+    )
+    one.add_argument("kind", choices=("drills", "balls", "materials"), help="which table")
+    one.add_argument("--near", metavar="SIZE", help='only the sizes next to one, like "1.45 mm"')
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.set_defaults(run=_sizes)
+
+
+def _add_new(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "new",
+        help="write a commented build file to start from",
+        description="Write a commented build file to start from; an existing file is left alone.",
+    )
+    one.add_argument("file", metavar="FILE", help="where to, like garden.toml")
+    one.add_argument("--json", action="store_true", help="print what was written as JSON")
+    one.set_defaults(run=_new)
+
+
+def _read(path: str | None) -> tuple[Build, str]:
+    """Read a build, or the demo, and the line that says so."""
+    from detentsim.build.model import Build, demo
+
+    if path is None:
+        return demo(), DEMO_LINE
+    return Build.read(path, needs=("bar", "ball", "dimple", "tang", "opener")), ""
+
+
+def _curve(args: argparse.Namespace) -> int:
+    from detentsim.analysis.curve import curve
+    from detentsim.show.data_files import curve_csv, curve_document, to_json
+    from detentsim.show.report import report
+
+    build, where_from = _read(args.build)
+    if args.press is not None:
+        build = _press(build, args.press)
+    c = curve(build)
+    text = report(c, where_from)
+    if args.csv:
+        _write(args.csv, curve_csv(c), "--csv")
+    if args.document:
+        _write(args.document, text, "-o")
+    if args.figure:
+        _draw(c, args.figure)
+    print(to_json(curve_document(c)) if args.json else text, end="")
+    return DONE
+
+
+def _press(build: Build, text: str) -> Build:
+    from detentsim.shop.units import to_si
+
+    to_si(text, "force", "--press", "5 N")
+    return build.change({"grip.force": text})
+
+
+def _draw(c: Curve, path: str) -> None:
+    from detentsim.show.figures import curve_figure
+    from detentsim.show.saving import save_figure
+
+    save_figure(curve_figure(c), path)
+
+
+def _write(path: str, text: str, option: str) -> None:
+    from detentsim.build.files import write_text
+    from detentsim.shop.units import InputError
+
+    try:
+        write_text(Path(path), text)
+    except InputError as error:
+        raise InputError(option, path, error.message) from None
+
+
+def _sizes(args: argparse.Namespace) -> int:
+    from detentsim.shop import sizes
+    from detentsim.show.data_files import to_json
+    from detentsim.show.report import table
+
+    found = sizes.near(args.kind, args.near) if args.near is not None else sizes.table(args.kind)
+    if args.json:
+        print(to_json({"kind": args.kind, "near": args.near, "rows": found.as_dicts()}), end="")
+    else:
+        print(table(found.header, found.rows), end="")
+    return DONE
+
+
+def _new(args: argparse.Namespace) -> int:
+    from detentsim.build.model import template_text
+    from detentsim.shop.units import InputError
+    from detentsim.show.data_files import to_json
+
+    path = Path(args.file)
+    if path.exists():
+        raise InputError("FILE", args.file, f"{args.file} is there already; give another name, such as new-garden.toml")
+    _write(args.file, template_text(), "FILE")
+    said = f"Wrote {args.file}. Put your own numbers in, then: detentsim curve {args.file}\n"
+    print(to_json({"wrote": args.file}) if args.json else said, end="")
+    return DONE
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command.
+
+    Parameters
+    ----------
+    argv : sequence of str, optional
+        Words after the program's name; the process's own by default.
+
+    Returns
+    -------
+    int
+        Exit status: 0 done, 1 the answer is no, 2 bad input, 130 interrupted.
+    """
+    try:
+        args = parser().parse_args(argv)
+        status = int(args.run(args))
+        sys.stdout.flush()
+        return status
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else BAD_INPUT
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        # The reader went away; give the interpreter something harmless to flush at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except ValueError as error:
+        return _complain(error)
+
+
+def _complain(error: ValueError) -> int:
+    """Say what was wrong with the input; anything else is a fault of the program and goes on up."""
+    from detentsim.shop.units import InputError
+
+    if not isinstance(error, InputError):
+        raise error
+    print(error, file=sys.stderr)
+    return BAD_INPUT

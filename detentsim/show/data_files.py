@@ -1,0 +1,122 @@
+"""A curve as a JSON document and as a CSV table: full digits, one unit each."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from typing import Any
+
+from detentsim.analysis.curve import COLUMNS, Curve
+from detentsim.build.outcomes import RESULTS
+from detentsim.show.report import feed_words
+
+
+def curve_document(c: Curve) -> dict[str, Any]:
+    """Everything a curve knows, ready for JSON: no NaN, no infinity, a reason beside what is missing.
+
+    Parameters
+    ----------
+    c : Curve
+
+    Returns
+    -------
+    dict
+        Keys ``build demo results flags assumed curve``; beyond them ``likely may target falls_shut rim_feed bench``.
+    """
+    given = {name: value.text for name, value in c.build.values.items() if value.given}
+    return {
+        "build": {"name": c.build.name, "source": c.build.source, "given": given},
+        "demo": c.build.demo,
+        "results": {name: _result(c, name) for name in c.results} | _shut_result(c),
+        "flags": list(c.flags),
+        "assumed": _assumed(c),
+        "curve": dict(zip(COLUMNS, ([_finite(v) for v in column] for column in c.columns.tolist()), strict=True)),
+        "likely": _likely(c),
+        "may": list(c.likely.may),
+        "target": [{"name": v.name, "met": v.met, "short_by": v.short_by, "text": v.text} for v in c.verdicts],
+        "falls_shut": _shut(c),
+        "rim_feed": _feed(c),
+        "bench": _bench(c),
+    }
+
+
+def to_json(document: dict[str, Any]) -> str:
+    """Text of a document; refuses NaN and infinity."""
+    return json.dumps(document, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+
+
+def curve_csv(c: Curve) -> str:
+    """Text of the curve's table: units in the heading, an empty cell where there is no force to quote."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    writer.writerows(["" if math.isnan(v) else repr(v) for v in row] for row in c.columns.T.tolist())
+    return out.getvalue()
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
+
+
+def _result(c: Curve, name: str) -> dict[str, Any]:
+    value, unit = c.results[name], RESULTS[name].unit
+    found: dict[str, Any] = {"value": value, "unit": unit}
+    return found if value is not None else found | {"why": c.why(name)}
+
+
+def _shut_result(c: Curve) -> dict[str, Any]:
+    return {} if c.falls_shut is None else {"falls_shut": c.falls_shut.falls}
+
+
+def _assumed(c: Curve) -> dict[str, Any]:
+    return {name: {"value": text, "band": [low, high]} for name, (text, low, high) in c.assumptions.items()}
+
+
+def _likely(c: Curve) -> dict[str, Any]:
+    return {
+        name: {
+            "low": low,
+            "high": high,
+            "unit": RESULTS[name].unit,
+            "hangs_most_on": c.likely.matters.get(name),
+        }
+        for name, (low, high) in c.likely.ranges.items()
+    }
+
+
+def _shut(c: Curve) -> dict[str, Any] | None:
+    shut = c.falls_shut
+    if shut is None:
+        return None
+    return {
+        "falls": shut.falls,
+        "from_deg": shut.start,
+        "hangs_deg": [list(span) for span in shut.hangs],
+        "down_angle_deg": shut.down_angle,
+        "standing_still": True,
+    }
+
+
+def _feed(c: Curve) -> dict[str, Any] | None:
+    feed = c.rim_feed
+    if feed is None:
+        return None
+    return {
+        "here_mm": feed.here,
+        "rise_mm": None if feed.rise is None else list(feed.rise),
+        "place": feed.place,
+        "change_for_0.02_mm": _finite(feed.change),
+        "steep": feed.steep,
+        "words": feed_words(c),
+    }
+
+
+def _bench(c: Curve) -> dict[str, Any]:
+    return {
+        "steps": [{"do": s.do, "read": s.read, "stop_and_try": s.stop} for s in c.bench.steps],
+        "rim_tries": [
+            {"feed_mm": t.feed, "loose_ball_height_mm": t.height, "breakout_N": t.breakout} for t in c.bench.tries
+        ],
+    }

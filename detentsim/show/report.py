@@ -1,0 +1,203 @@
+"""The short report of a curve: what the maker reads at the bench, two significant digits and plain words."""
+
+from __future__ import annotations
+
+import textwrap
+
+from detentsim.analysis.bench import both, pull, two
+from detentsim.analysis.curve import Curve
+from detentsim.analysis.feed import FELT, MISS
+from detentsim.build.outcomes import FLAGS, RESULTS
+
+WIDTH = 96
+_FEEL = {
+    "breakout_force": "Breakout",
+    "breakout_energy": "Work to break out",
+    "let_go_angle": "Lets go at",
+    "drag_force": "Drag at mid-swing",
+    "breakout_to_drag": "Breakout over drag",
+    "draw_torque": "Draws onto its stop",
+    "pull_in_angle": "Pulls in from",
+}
+_BEHIND = {
+    "preload": "Preload at rest",
+    "riding_force": "Force riding the flat",
+    "bar_stiffness": "Bar stiffness",
+    "free_offset": "Free offset at the ball",
+    "seat_depth": "Ball seats below the flat",
+    "contact_angle": "Contact angle at rest",
+    "rim_diameter": "Rim of the dimple",
+}
+_SOMETIMES = {"rest_angle": "Rests proud at", "lash": "Rattles through"}
+
+
+def report(c: Curve, where_from: str = "") -> str:
+    """Text of the report.
+
+    Parameters
+    ----------
+    c : Curve
+    where_from : str
+        A first line saying where the build comes from; left out when empty.
+
+    Returns
+    -------
+    str
+        Lines up to 96 characters.
+    """
+    parts = [
+        [*([where_from] if where_from else []), c.build.name],
+        _block("Feel at the opener", c, _FEEL),
+        _block("Behind it", c, _BEHIND | {k: v for k, v in _SOMETIMES.items() if c.results.get(k)}),
+        _words(c),
+        _target(c),
+        _assumed(c),
+        _bench(c),
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _block(title: str, c: Curve, names: dict[str, str]) -> list[str]:
+    lines = [title]
+    for name, label in names.items():
+        most = c.likely.matters.get(name)
+        tail = f"; hangs most on {most}" if most and name in _FEEL else ""
+        at = f" at {two(angle)} deg" if name == "breakout_force" and (angle := _at(c)) is not None else ""
+        lines.append(f"  {label:<26}{c.in_words(name)}{at}{tail}")
+    return lines
+
+
+def _at(c: Curve) -> float | None:
+    return c.results["breakout_force_angle"]
+
+
+def _wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:
+    further = indent if hang is None else hang
+    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False)
+
+
+def _words(c: Curve) -> list[str]:
+    """Flags, the rim feed and falling shut, in plain words."""
+    lines = ["In plain words"]
+    for flag in c.flags:
+        lines += _wrap(f"{FLAGS[flag]} [{flag}]")
+    if not c.flags:
+        lines.append("  Nothing is raised against this build.")
+    if c.likely.may:
+        lines += _wrap(f"Within what nobody can measure it may also raise: {', '.join(c.likely.may)}.")
+    return [*lines, *_wrap(feed_words(c)), *_wrap(shut_words(c))]
+
+
+_PLACE = {
+    "before": "short of the rise: a deeper feed makes it stiffer, a shallower one hardly lighter",
+    "on": "on the rise itself",
+    "past": "past the rise: feeding deeper changes little more",
+}
+
+
+def feed_words(c: Curve) -> str:
+    """Where the build sits on the rise of breakout with the rim drill's feed."""
+    feed = c.rim_feed
+    if feed is None:
+        return "There is no second drill, so no rim feed to miss."
+    if feed.rise is None:
+        return "The rim feed hardly changes this breakout at any depth."
+    start, end = feed.rise
+    share = f"{two(100 * feed.change)} %" if feed.change == feed.change else "an unknown share"
+    judged = "steep: that is more than a finger's step" if feed.steep else "not steep"
+    return (
+        f"Rim feed: breakout climbs between {both(start)} and {both(end)}; this build, fed {both(feed.here)}, stands "
+        f"{_PLACE[feed.place]}. Missing the feed by {both(MISS * 1e3)} changes breakout by up to {share} ({judged}, "
+        f"a finger feels about {100 * FELT:.0f} %)."
+    )
+
+
+def attitude_words(down_angle: float) -> str:
+    """How the handle is held, from where straight down lies [deg from the closed blade, opening sense].
+
+    >>> attitude_words(-45.0)
+    'the handle tilted 45 deg from butt-down, slot up'
+    """
+    turned = (down_angle + 180) % 360 - 180
+    if abs(turned) < 0.5:
+        return "the handle held butt-down"
+    return f"the handle tilted {abs(turned):.0f} deg from butt-down, slot {'up' if turned < 0 else 'down'}"
+
+
+def shut_words(c: Curve) -> str:
+    """Whether the blade falls shut against drag, standing still at each angle."""
+    shut = c.falls_shut
+    if shut is None:
+        return "Falling shut: not told; give blade.mass and blade.balance_radius."
+    held = attitude_words(shut.down_angle)
+    if shut.falls:
+        return f"Falling shut: yes; from {shut.start:.0f} deg weight and ball beat drag at every angle, {held}."
+    where = " and ".join(f"{low:.0f} to {high:.0f} deg" for low, high in shut.hangs)
+    return f"Falling shut: no; a blade at rest anywhere from {where} stays there, {held}."
+
+
+def _target(c: Curve) -> list[str]:
+    if not c.verdicts:
+        return []
+    return ["Against the target", *(line for v in c.verdicts for line in _wrap(v.text))]
+
+
+def _assumed(c: Curve) -> list[str]:
+    if not c.assumed:
+        return []
+    rows = (f"  {name:<26}{text} (band {low} to {high})" for name, (text, low, high) in c.assumptions.items())
+    return ["Assumed, since nobody gave them", *rows]
+
+
+def _bench(c: Curve) -> list[str]:
+    lines = ["At the bench"]
+    for number, step in enumerate(c.bench.steps, start=1):
+        lines += _wrap(step.do, f"  {number}. ", "     ")
+        lines += _wrap(step.read, "     ") if step.read else []
+        if step.do.startswith("Second drill"):
+            lines += _tries(c)
+        lines += _wrap(f"Stop and try. {step.stop}", "     ") if step.stop else []
+    return [*lines, *_wrap(CAUTION)]
+
+
+def _tries(c: Curve) -> list[str]:
+    rows = ["        fed from first touch       loose ball stands proud    breakout would be"]
+    rows += [f"        {both(t.feed):<27}{both(t.height):<27}{pull(t.breakout)}" for t in c.bench.tries]
+    return rows
+
+
+CAUTION = (
+    "Eye protection; clamp the work; small carbide drills shatter. Cover the edge before handling the blade. Check "
+    "the lock's hold again after any change of bend. A knife that opens in a pocket cuts: carry it only once it stays "
+    "shut. Law on knives and how they open differs by place; ask where you are."
+)
+
+
+def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
+    """Plain columns of text, numbers to four significant digits, a dash where there is none.
+
+    >>> print(table(("name", "mm"), (("#54", 1.397), ("none", None))), end="")
+    name     mm
+    #54   1.397
+    none      -
+    """
+    cells = [list(header), *([_cell(value) for value in row] for row in rows)]
+    numeric = [all(isinstance(row[i], int | float | None) for row in rows) for i in range(len(header))]
+    widths = [max(len(row[i]) for row in cells) for i in range(len(header))]
+    lines = ("  ".join(_pad(row[i], widths[i], numeric[i]) for i in range(len(header))).rstrip() for row in cells)
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _pad(text: str, width: int, right: bool) -> str:
+    return text.rjust(width) if right else text.ljust(width)
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return "-"
+    return f"{value:.4g}" if isinstance(value, float) else str(value)
+
+
+def unit_of(name: str) -> str:
+    """Unit of a result, for a heading."""
+    return RESULTS[name].unit
