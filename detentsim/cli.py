@@ -89,8 +89,9 @@ def _read(path: str | None) -> tuple[Build, str]:
 
 def _curve(args: argparse.Namespace) -> int:
     from detentsim.analysis.curve import curve
-    from detentsim.show.data_files import curve_csv, curve_document, to_json
+    from detentsim.show.data_files import curve_csv, curve_document
     from detentsim.show.report import report
+    from detentsim.show.tables import to_json
 
     build, where_from = _read(args.build)
     if args.press is not None:
@@ -133,8 +134,7 @@ def _write(path: str, text: str, option: str) -> None:
 
 def _sizes(args: argparse.Namespace) -> int:
     from detentsim.shop import sizes
-    from detentsim.show.data_files import to_json
-    from detentsim.show.report import table
+    from detentsim.show.tables import table, to_json
 
     found = sizes.near(args.kind, args.near) if args.near is not None else sizes.table(args.kind)
     if args.json:
@@ -147,7 +147,7 @@ def _sizes(args: argparse.Namespace) -> int:
 def _new(args: argparse.Namespace) -> int:
     from detentsim.build.model import template_text
     from detentsim.shop.units import InputError
-    from detentsim.show.data_files import to_json
+    from detentsim.show.tables import to_json
 
     path = Path(args.file)
     if path.exists():

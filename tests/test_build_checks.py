@@ -71,9 +71,7 @@ def test_keys_of_each_section(section):
 def test_parts_hold_exactly_the_table():
     for section in SECTIONS:
         part = getattr(parts, section.capitalize())
-        assert [f.name for f in dataclasses.fields(part)] == [
-            i.key.replace(".", "_") for i in section_inputs(section)
-        ]
+        assert [f.name for f in dataclasses.fields(part)] == [i.key.replace(".", "_") for i in section_inputs(section)]
         assert part is type(getattr(garden(), section))
 
 
@@ -286,9 +284,7 @@ def test_quantities_of_any_registry_become_text():
             "bar.youngs_modulus": other.Quantity(110, "GPa"),
         }
     )
-    texts = [
-        build[n].text for n in ("bar.bend", "dimple.rim_drill", "dimple.overclose", "bar.youngs_modulus")
-    ]
+    texts = [build[n].text for n in ("bar.bend", "dimple.rim_drill", "dimple.overclose", "bar.youngs_modulus")]
     assert texts == ["2.032 mm", "1.6 mm", "0.5 deg", "110000 MPa"]
     assert build["friction.ball_on_tang"].si == 0.1
     assert build["dimple.overclose"].kind == "angle"

@@ -178,9 +178,7 @@ def test_byte_order_mark_and_windows_line_ends_are_fine(tmp_path):
 )
 def test_forgotten_quotes(key, value, quoted):
     text = f"[ball]\n# a note\n{key} = {value}   # another\nwidth = 3\n"
-    assert told(text)[0] == (
-        f"garden.toml:3: {key}: {value} stands without quotes; put quotes: {key} = {quoted}"
-    )
+    assert told(text)[0] == (f"garden.toml:3: {key}: {value} stands without quotes; put quotes: {key} = {quoted}")
 
 
 def test_all_forgotten_quotes_at_once():
@@ -347,9 +345,7 @@ def test_a_section_is_asked_for_by_who_needs_it():
     assert build.has("bar")
 
 
-@pytest.mark.parametrize(
-    "name", [i.name for i in INPUTS.values() if i.required and i.name != "tang.face_gap"]
-)
+@pytest.mark.parametrize("name", [i.name for i in INPUTS.values() if i.required and i.name != "tang.face_gap"])
 def test_each_required_input_is_missed(name):
     section, key = name.split(".")
     start = GARDEN.index(f"[{section}]")
@@ -431,9 +427,7 @@ def test_edits_find_their_place_in_any_layout(layout, changes):
     assert flat(tomllib.loads(after.text)) == {**before, **changes}
     assert re.findall("#.*", after.text) == re.findall("#.*", text)
     back = after.change({name: before.get(name) for name in changes})
-    assert {n: v for n, v in flat(tomllib.loads(back.text)).items() if v} == {
-        n: v for n, v in before.items() if v
-    }
+    assert {n: v for n, v in flat(tomllib.loads(back.text)).items() if v} == {n: v for n, v in before.items() if v}
 
 
 def test_inline_table_is_edited_and_taken_out():
@@ -467,9 +461,7 @@ def test_random_layouts_round_trip(seed):
     del wanted["blade.mass"]
     assert flat(tomllib.loads(after.text)) == wanted
     # the last line may gain an end
-    kept = [
-        line.rstrip("\r") for line in text.split("\n") if not re.match(r"\s*(bend|rim_feed|mass)\b", line)
-    ]
+    kept = [line.rstrip("\r") for line in text.split("\n") if not re.match(r"\s*(bend|rim_feed|mass)\b", line)]
     left = iter([line.rstrip("\r") for line in after.text.split("\n")])
     assert all(line in left for line in kept)
 

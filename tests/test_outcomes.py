@@ -9,8 +9,7 @@ BY_UNIT = {
     "N/mm": "bar_stiffness lateral_stiffness",
     "mm": "free_offset seat_depth rim_diameter loose_ball_height "
     "travel_before_loss travel_to_unlock push_for_bend springback",
-    "N": "preload seated_force riding_force lift_force_open lift_force_closed breakout_force drag_force "
-    "lockup_force",
+    "N": "preload seated_force riding_force lift_force_open lift_force_closed breakout_force drag_force lockup_force",
     "N*mm": "breakout_torque draw_torque drag_torque",
     "deg": "contact_angle rest_angle breakout_angle breakout_force_angle let_go_angle pull_in_angle lash "
     "stall_angle hang_angle",
@@ -20,9 +19,7 @@ BY_UNIT = {
     "truth": "opens_fully falls_shut",
     "rad/s": "arrival_speed",
 }
-FLAG_NAMES = (
-    "floats hangs_loose bar_on_tang ball_on_floor locks_solid stands_proud snaps loses_bend dents_tang"
-)
+FLAG_NAMES = "floats hangs_loose bar_on_tang ball_on_floor locks_solid stands_proud snaps loses_bend dents_tang"
 
 
 @pytest.mark.parametrize("unit", BY_UNIT)

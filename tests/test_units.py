@@ -307,9 +307,7 @@ def test_each_kind_reads_its_own_example_and_unit():
     "value", [3, 3.0, 0, np.float64(3), np.int64(3), 2**9999, float("nan"), 10**5000], ids=range(8)
 )
 def test_a_bare_number_asks_for_a_unit(value):
-    with pytest.raises(
-        InputError, match=r'^bar\.thickness: .*has no unit; give a length such as "3\.0 mm"'
-    ) as caught:
+    with pytest.raises(InputError, match=r'^bar\.thickness: .*has no unit; give a length such as "3\.0 mm"') as caught:
         to_si(value, "length", "bar.thickness", "3.0 mm")
     assert len(str(caught.value)) < 200
 

@@ -74,6 +74,7 @@ def phi_at_offset(record: Record, offset: ArrayLike) -> Array:
 
     Parameters
     ----------
+    record : Record
     offset : array_like
         [m], broadcasts against the record.
     """
@@ -126,6 +127,8 @@ def ball_force(bar: Spring, depth: ArrayLike) -> Array:
     ----------
     bar : Spring
         Arrays that broadcast against `depth`.
+    depth : array_like
+        [m].
     """
     depth = np.asarray(depth, float)
     return np.where(depth <= bar.protrusion, tang_force(bar, depth), 0.0)
@@ -183,6 +186,17 @@ def torque(
     with np.errstate(divide="ignore", invalid="ignore"):
         value = np.asarray(arm, float) * force * pushed / carried
     return np.where(force <= 0, 0.0, np.where(carried > 0, value, np.inf))
+
+
+def drag(solved: Load, *, opening: bool) -> Array:
+    """Torque of the ball riding the flat, against the motion: positive in opening, negative in closing [N m].
+
+    `mu N(0) rho` where the ball travels square across the bar; else the swinging bar adds or takes a little.
+    """
+    record = solved.record
+    flat = Contact(np.zeros_like(record.friction), np.zeros_like(record.friction), np.ones_like(record.friction))
+    riding = ball_force(solved.spring, flat.depth)
+    return torque(riding, flat, record.friction, record.pivot_to_ball, solved.spring.swing, opening=opening)
 
 
 def torque_at(

@@ -54,18 +54,38 @@ def section(record: Record) -> Section:
     """Half section of the drilled and broken-edged dimple.
 
     The edge radius is a disc rolled in the outermost cut: against its wall where the cutter's full diameter reaches
-    deeper than the radius, against the wall's lower end or the cone below that.
+    deeper than the radius, against the wall's lower end or the cone below that. In a pilot shallower than its own
+    rounding the rounding runs out on the floor. Exact but for one corner that no knife has: a pilot shallower
+    than the edge radius with a steeper second drill through its floor, where up to 1 um is missed.
     """
-    fillet_r, fillet_sin = _rounded_edge(record)
-    a1, tau = record.pilot_radius, record.rim_tangent
-    r_e = record.edge_radius
-    reaches = fillet_r - r_e * fillet_sin <= a1 * (1 + 1e-12)
+    fillet_r, sine = _rounded_edge(record)
+    a1, r_e = record.pilot_radius, record.edge_radius
+    reaches, inner_r, run = _rounding_ends(record, fillet_r, r_e * sine)
     with np.errstate(divide="ignore", invalid="ignore"):
-        fillet_sin = np.where(reaches & (r_e > 0), np.minimum((fillet_r - a1) / r_e, 1), fillet_sin)
-    edge_r = np.where(reaches, a1, fillet_r - r_e * fillet_sin)
-    edge_z = r_e * (1 - np.sqrt(1 - fillet_sin**2))
+        sine = np.where(reaches & (r_e > 0), np.minimum(run / r_e, 1), sine)
+    edge_r = np.where(reaches, inner_r, fillet_r - r_e * sine)
+    edge_z = r_e * (1 - np.sqrt(1 - sine**2))
     inner_z = np.where(reaches, edge_z, record.rim_feed)
-    return Section(fillet_r, fillet_sin, edge_r, edge_z, a1, inner_z, 1 / tau, *_floor(record))
+    corner, steep, steep_z, flat, flat_z = _floor(record)
+    cut = a1 - inner_r
+    floor = (np.minimum(corner, inner_r), steep, steep_z + cut * steep, flat, flat_z + cut * flat)
+    return Section(fillet_r, sine, edge_r, edge_z, inner_r, inner_z, 1 / record.rim_tangent, *floor)
+
+
+def _rounding_ends(record: Record, fillet_r: Array, natural: Array) -> tuple[Truth, Array, Array]:
+    """Tell whether the rounding reaches the pilot, what its inner radius then is, and how far it runs inward [m]."""
+    a1, r_e, tangent = record.pilot_radius, record.edge_radius, 1 / record.pilot_tangent
+    at_wall = fillet_r - a1
+    reaches = natural >= at_wall - 1e-12 * a1
+    left = np.sqrt(np.maximum(r_e**2 - at_wall**2, 0))
+    walled = record.pilot_depth >= r_e - left
+    # Where the pilot's point comes out of the rounding again: line against circle.
+    drop = r_e - record.pilot_depth + at_wall * tangent
+    under = (1 + tangent**2) * r_e**2 - drop**2
+    meet = (drop * tangent - np.sqrt(np.maximum(under, 0))) / (1 + tangent**2)
+    run = np.where((under > 0) & (meet > at_wall) & (meet < natural), meet, natural)
+    run = np.where(walled, at_wall, run)
+    return reaches, np.where(reaches & ~walled, fillet_r - run, a1), run
 
 
 def _rounded_edge(record: Record) -> tuple[Array, Array]:
@@ -122,7 +142,9 @@ def _starts(shape: Pieces, sec: Section) -> Array:
     ball = shape.ball[..., 0]
     own = _own_ends(shape, sec)
     outer = _rim_takes_over(shape, sec, own)
-    inner = _floor_lets_go(shape, own, outer)
+    inner = np.minimum(_floor_lets_go(shape, own, outer), np.maximum(own[2], 0))
+    # Nothing of the cut below is left to touch where the floor hands over to the upper edge itself.
+    inner = np.where(np.abs(inner - outer) <= 1e-9 * ball, outer, inner)
     outer = np.maximum(outer, inner)
     mouth = np.maximum(np.broadcast_to(sec.fillet_r, ball.shape), 0)
     starts = [0 * ball, np.clip(own[0], 0, inner), np.clip(own[1], 0, inner), inner]
@@ -155,10 +177,10 @@ def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array]) -> Array:
     In closed form: circle against circle, or line against circle, whichever pair meets.
     """
     at_flank, at_arc = np.maximum(own[3], 0), np.maximum(own[5], 0)
-    ahead = _rim_height(shape, own, at_flank) - _cut_height(shape, own, at_flank)
-    on_flank = (ahead < 0) & (sec.edge_r > sec.inner_r)
-    lag = _rim_height(shape, own, at_arc) - _cut_height(shape, own, at_arc)
-    upper = np.where(lag >= 0, 5, 6)
+    behind = _rim_height(shape, own, at_flank) < _cut_height(shape, own, at_flank)
+    on_flank = behind & (sec.edge_r > sec.inner_r)
+    before_arc = _rim_height(shape, own, at_arc) >= _cut_height(shape, own, at_arc)
+    upper = np.where(before_arc, 5, 6)
     r, z, size = (_take(field, upper) for field in (shape.r, shape.z, shape.size))
     inner = _circles_meet(shape.r[..., 3], shape.z[..., 3], shape.size[..., 3], r, z, size)
     flank = _line_meets(shape.r[..., 4], shape.z[..., 4], shape.size[..., 4], shape.ball[..., 0], r, z, size)
@@ -166,7 +188,10 @@ def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array]) -> Array:
     touch = np.maximum(shape.r[..., 5] - shape.ball[..., 0], 0)
     hits_wall = _cut_height(shape, own, touch) < -shape.z[..., 5]
     meet = np.where(np.isnan(meet) | (hits_wall & (touch > 0)), touch, meet)
-    return np.where(sec.edge_r <= sec.inner_r, 0, np.maximum(meet, 0))
+    centre = np.zeros_like(meet)
+    first = _rim_height(shape, own, centre)
+    leads = np.isfinite(first) & (first >= _cut_height(shape, own, centre))
+    return np.where(leads | (sec.edge_r <= sec.inner_r), 0, np.maximum(meet, 0))
 
 
 def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
@@ -324,6 +349,7 @@ def offset_at_depth(shape: Pieces, depth: ArrayLike) -> Array:
 
     Parameters
     ----------
+    shape : Pieces
     depth : array_like
         [m], the designs' shape.
     """
@@ -332,10 +358,12 @@ def offset_at_depth(shape: Pieces, depth: ArrayLike) -> Array:
     starts = shape.start
     index = np.arange(PIECES)
     ends, _ = height_and_slope(shape, starts[..., 1:], np.broadcast_to(index, starts[..., 1:].shape))
+    # Empty pieces end nowhere; the height reached before them stands.
+    ends = np.maximum.accumulate(np.where(starts[..., 1:] > starts[..., :-1], ends, -np.inf), axis=-1)
     piece = np.minimum(np.sum(ends < target[..., None], axis=-1), PIECES - 1)
     r, z, size = (_take(np.broadcast_to(f, (*target.shape, PIECES)), piece) for f in (shape.r, shape.z, shape.size))
     with np.errstate(invalid="ignore"):
-        circle = r - np.sqrt(np.maximum(size**2 - (target + z) ** 2, 0))
+        circle = r - np.sqrt(np.maximum(size**2 - np.maximum(target + z, 0) ** 2, 0))
         line = r - (shape.ball[..., 0] * np.sqrt(1 + size**2) - target - z) / size
     found = np.where(STRAIGHT[piece], line, circle)
     low, high = _take(starts, piece), _take(starts, piece + 1)

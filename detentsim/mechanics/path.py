@@ -98,7 +98,7 @@ def on_grid(solved: Load, grid: Grid) -> Torques:
     """Torques on every point of a grid, shape (..., J, n)."""
     wide = np.broadcast_to(grid.piece[..., None], grid.phi.shape)
     bears = np.broadcast_to(grid.bears[..., None], grid.phi.shape)
-    flat = (*grid.phi.shape[:-2], -1)
+    flat = (*grid.phi.shape[:-2], grid.phi.shape[-2] * grid.phi.shape[-1])
     found = torques(solved, grid.phi.reshape(flat), wide.reshape(flat), bears.reshape(flat))
     return Torques(*(np.broadcast_to(field, wide.reshape(flat).shape).reshape(wide.shape) for field in found))
 
@@ -115,11 +115,15 @@ def here(solved: Load, phi: Array, *, outward: bool = True, static: bool = False
     return Torques(*(field[..., 0] for field in found))
 
 
+def twist(give: Array, torque: Array) -> Array:
+    """Angle by which the bar gives under a torque, 0 for a rigid one whatever the torque [rad]."""
+    with np.errstate(invalid="ignore"):
+        return np.where(give > 0, give * torque, 0.0)
+
+
 def blade_angle(solved: Load, phi: Array, torque: Array) -> Array:
     """Blade angle for a ball angle and its torque, `phi - eps + C T` [rad]; both of shape (..., m)."""
-    with np.errstate(invalid="ignore"):
-        give = np.where(solved.spring.twist_give[..., None] > 0, solved.spring.twist_give[..., None] * torque, 0.0)
-    return phi - solved.record.overclose[..., None] + give
+    return phi - solved.record.overclose[..., None] + twist(solved.spring.twist_give[..., None], torque)
 
 
 def rest_phi(solved: Load) -> Array:
@@ -140,10 +144,8 @@ def rest_phi(solved: Load) -> Array:
 
 def _largest_rest(solved: Load) -> Array:
     """Largest ball angle at which a closing blade stops at its stop; one flat axis of designs."""
-    record, spring = solved.record, solved.spring
-    riding = spring.stiffness * np.maximum(spring.reach, 0)
-    end = np.maximum(record.overclose, mouth_angle(solved))
-    end = end + spring.twist_give * record.friction * record.pivot_to_ball * riding * (1 + 1e-9) + 1e-12
+    end = np.maximum(solved.record.overclose, mouth_angle(solved))
+    end = end - solved.spring.twist_give * detent.drag(solved, opening=False) * (1 + 1e-9) + 1e-12
     grid = make_grid(solved, np.zeros_like(end), end)
     theta = blade_angle(solved, flat_points(grid.phi), flat_points(on_grid(solved, grid).closing))
     last = last_true(theta <= 0)
@@ -172,7 +174,7 @@ def root(function: Callable[[Array, Index], Array], low: Array, high: Array) -> 
 
 def flat_points(field: Array) -> Array:
     """Join stretches and points into one axis of points."""
-    return field.reshape(*field.shape[:-2], -1)
+    return field.reshape(*field.shape[:-2], field.shape[-2] * field.shape[-1])
 
 
 def take(field: NDArray[T], index: Index) -> NDArray[T]:

@@ -36,7 +36,8 @@ def lever(record: Record, blade_angle: ArrayLike) -> Array:
     `r_o cos(push_angle - theta)` for a push fixed in the handle, `r_o cos(push_angle)` for one that follows.
     """
     turned = record.push_angle - np.where(record.push_follows > 0, 0, np.asarray(blade_angle, float))
-    arm = record.opener_radius * np.cos(turned)
+    # A blade that never comes free has no angle, and no lever either.
+    arm = record.opener_radius * np.cos(np.where(np.isfinite(turned), turned, np.nan))
     return np.where(arm > LEAST_LEVER * record.opener_radius, arm, np.nan)
 
 

@@ -68,7 +68,7 @@ def respond(record: Record) -> Response:
     way = _way(solved, rest)
     results = _bar_results(solved) | _seat_results(solved, rest) | _opening_results(solved, rest, way)
     results |= _closing_results(solved, way)
-    flags = _flags(solved, rest, way)
+    flags = _flags(solved, rest, way, results["breakout_torque"])
     return Response(_blank(results, flags), flags, solved, rest, way)
 
 
@@ -79,9 +79,8 @@ def _rest(solved: Load) -> Rest:
     stick = path.here(solved, phi, static=True).opening
     draw = np.where(eps < 0, _press_shut(solved), _draw(solved, phi, at.closing))
     start = np.where(eps < 0, 0.0, draw)
-    with np.errstate(invalid="ignore"):
-        slip = phi - eps + np.where(give > 0, give * stick, 0.0)
-    return Rest(phi, np.maximum(0, -eps), draw, start, stick, slip, at)
+    slip = phi - eps + path.twist(give, stick)
+    return Rest(phi, np.where(eps < 0, -eps, 0.0), draw, start, stick, slip, at)
 
 
 def _draw(solved: Load, phi: Array, outward: Array) -> Array:
@@ -136,7 +135,7 @@ def _bar_results(solved: Load) -> dict[str, Array]:
         "seated_force": seated,
         "lift_force_open": riding * lift,
         "lift_force_closed": seated * lift,
-        "drag_torque": record.friction * riding * record.pivot_to_ball,
+        "drag_torque": detent.drag(solved, opening=True),
     }
 
 
@@ -144,7 +143,7 @@ def _seat_results(solved: Load, rest: Rest) -> dict[str, Array]:
     record = solved.record
     bears = rest.at.force > 0
     contact_angle = np.where(bears, np.arcsin(np.clip(rest.at.sine, 0, 1)), np.nan)
-    loose = path.loose_offset(solved) / record.pivot_to_ball
+    loose = detent.phi_at_offset(record, path.loose_offset(solved))
     eps = record.overclose
     return {
         "preload": rest.at.force,
@@ -196,7 +195,8 @@ def _breakout_force(solved: Load, rest: Rest, way: Way) -> tuple[Array, Array]:
     stick = finger_force(solved.record, rest.slip, rest.stick, rest.at.push)
     sticks = stick >= top
     force = np.where(sticks, stick, top)
-    return np.where(np.isneginf(force), np.nan, force), np.where(sticks, rest.slip, angle)
+    none = np.isneginf(force)
+    return np.where(none, np.nan, force), np.where(none, np.nan, np.where(sticks, rest.slip, angle))
 
 
 def _let_go(solved: Load, rest: Rest, way: Way) -> Array:
@@ -218,9 +218,8 @@ def _energy(solved: Load, rest: Rest, way: Way, let_go: Array) -> Array:
     if np.any(skips):
         slip = np.array(slip)
         slip[skips] = trace.slip_energy(path.pick(solved, skips), rest.slip[skips], rest.phi[skips])
-    record = solved.record
-    drag = record.friction * detent.ball_force(solved.spring, 0.0) * record.pivot_to_ball
-    return stick + slip - drag * (let_go - rest.angle)
+    with np.errstate(invalid="ignore"):
+        return stick + slip - detent.drag(solved, opening=True) * (let_go - rest.angle)
 
 
 def integrate(phi: Array, values: Array) -> Array:
@@ -242,7 +241,7 @@ def _to_drag(solved: Load, torque: Array, phi: Array) -> Array:
     record = solved.record
     riding = detent.ball_force(solved.spring, 0.0)
     friction = pivot.pivot_torque(record, path.here(solved, phi).push)
-    drag = record.friction * riding * record.pivot_to_ball + pivot.pivot_torque(record, riding)
+    drag = detent.drag(solved, opening=True) + pivot.pivot_torque(record, riding)
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.where(drag > 0, (torque + friction) / drag, np.nan)
 
@@ -250,20 +249,19 @@ def _to_drag(solved: Load, torque: Array, phi: Array) -> Array:
 def _drag_force(solved: Load) -> Array:
     record = solved.record
     riding = detent.ball_force(solved.spring, 0.0)
-    drag = record.friction * riding * record.pivot_to_ball
-    return finger_force(record, record.open_angle / 2, drag, riding)
+    return finger_force(record, record.open_angle / 2, detent.drag(solved, opening=True), riding)
 
 
 def _closing_results(solved: Load, way: Way) -> dict[str, Array]:
     return {"pull_in_angle": path.pull_in(solved, way.grid, way.found)}
 
 
-def _flags(solved: Load, rest: Rest, way: Way) -> dict[str, Truth]:
+def _flags(solved: Load, rest: Rest, way: Way, breakout: Array) -> dict[str, Truth]:
     record, spring = solved.record, solved.spring
     seat = dimple.seat_depth(solved.shape)
     reach, p = spring.reach, spring.protrusion
-    opening = path.flat_points(way.found.opening)
-    turns_back = np.any(np.diff(way.theta, axis=-1) < -1e-13, axis=-1)
+    locks = np.isposinf(breakout)
+    turns_back = np.any(way.theta[..., 1:] < way.theta[..., :-1] - 1e-13, axis=-1)
     riding = detent.ball_force(spring, 0.0)
     travel = bend.free_offset(record) - record.face_gap + record.protrusion
     return {
@@ -271,9 +269,9 @@ def _flags(solved: Load, rest: Rest, way: Way) -> dict[str, Truth]:
         "hangs_loose": (reach > 0) & (reach < seat),
         "bar_on_tang": (rest.at.depth > p) & (reach > p),
         "ball_on_floor": dimple.rests_on_floor(solved.shape),
-        "locks_solid": np.any(np.isposinf(opening), axis=-1) | np.isposinf(rest.stick),
+        "locks_solid": locks,
         "stands_proud": record.overclose < 0,
-        "snaps": turns_back & ~np.any(np.isposinf(opening), axis=-1),
+        "snaps": turns_back & ~locks,
         "loses_bend": bend.loses_bend(record, spring.stiffness, travel),
         "dents_tang": hertz.pressure_on_tang(record, riding) > hertz.pressure_limit(record.tang_hardness),
     }

@@ -11,6 +11,7 @@ from .path import POINTS, Grid, T, Torques
 from .record import Array, Index, last_axis
 
 FINE_POINTS = 257
+FAR = 1e6  # [rad], [N m]
 
 
 class Felt(NamedTuple):
@@ -85,8 +86,7 @@ def _felt(solved: Load, found: Torques, opening: bool) -> Felt:
 
 def _on_flat(solved: Load, opening: bool) -> Felt:
     riding = detent.ball_force(solved.spring, 0.0)[..., None]
-    drag = solved.record.friction[..., None] * riding * solved.record.pivot_to_ball[..., None]
-    return Felt(drag if opening else -drag, riding, np.zeros_like(drag))
+    return Felt(detent.drag(solved, opening=opening)[..., None], riding, np.zeros_like(riding))
 
 
 def _stick(solved: Load, table: Table, theta: Array, opening: bool) -> Felt:
@@ -120,7 +120,8 @@ def _in_cell(solved: Load, table: Table, theta: Array, cell: Index, opening: boo
 
     def ahead(phi: Array, i: Index) -> Array:
         angle = path.blade_angle(path.pick(solved, i), phi[..., None], felt(phi, i).torque)
-        return np.asarray(angle[..., 0] - target[i])
+        # A ball that locks is at no angle; a solver needs a number to stay away from.
+        return np.minimum(angle[..., 0], FAR) - target[i]
 
     phi = path.root(ahead, low, high)
     found = felt(phi, np.arange(phi.size))
@@ -150,7 +151,7 @@ def slip_energy(solved: Load, slip: Array, phi: Array) -> Array:
     grid = path.make_grid(solved, phi, path.mouth_angle(solved))
     left, right = grid.phi[..., :1], grid.phi[..., -1:]
     fine = grid._replace(phi=left + (right - left) * np.linspace(0, 1, FINE_POINTS))
-    torque = path.flat_points(path.on_grid(solved, fine).opening)
+    torque = np.minimum(path.flat_points(path.on_grid(solved, fine).opening), FAR)
     theta = path.blade_angle(solved, path.flat_points(fine.phi), torque)
     reached = np.maximum.accumulate(np.maximum(theta, slip[..., None]), axis=-1)[..., :-1]
     rise = np.diff(theta, axis=-1)
@@ -164,5 +165,5 @@ def slip_energy(solved: Load, slip: Array, phi: Array) -> Array:
 def opening_from_centre(solved: Load, theta: Array) -> Array:
     """Opening torque at blade angles `theta` (..., m) [rad] of a ball that starts centred, without over-close."""
     start = np.zeros_like(solved.record.overclose)
-    slip = solved.spring.twist_give * path.here(solved, start, static=True).opening
+    slip = path.twist(solved.spring.twist_give, path.here(solved, start, static=True).opening)
     return felt_at(solved, opening_table(solved, start, slip), theta, opening=True, above=False).torque

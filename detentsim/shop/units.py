@@ -111,10 +111,12 @@ def to_si_either(value: object, kinds: tuple[str, ...], field: str, example: str
 
     Parameters
     ----------
-    value, field, example
+    value : object
         As for `to_si`.
     kinds : tuple of str
         Keys of `KINDS`; the first one that fits is taken.
+    field, example : str
+        As for `to_si`.
 
     Returns
     -------

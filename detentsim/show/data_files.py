@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 import math
 from typing import Any
 
@@ -40,11 +39,6 @@ def curve_document(c: Curve) -> dict[str, Any]:
         "rim_feed": _feed(c),
         "bench": _bench(c),
     }
-
-
-def to_json(document: dict[str, Any]) -> str:
-    """Text of a document; refuses NaN and infinity."""
-    return json.dumps(document, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
 
 
 def curve_csv(c: Curve) -> str:

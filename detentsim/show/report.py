@@ -7,7 +7,7 @@ import textwrap
 from detentsim.analysis.bench import both, pull, two
 from detentsim.analysis.curve import Curve
 from detentsim.analysis.feed import FELT, MISS
-from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.build.outcomes import FLAGS
 
 WIDTH = 96
 _FEEL = {
@@ -171,33 +171,3 @@ CAUTION = (
     "the lock's hold again after any change of bend. A knife that opens in a pocket cuts: carry it only once it stays "
     "shut. Law on knives and how they open differs by place; ask where you are."
 )
-
-
-def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
-    """Plain columns of text, numbers to four significant digits, a dash where there is none.
-
-    >>> print(table(("name", "mm"), (("#54", 1.397), ("none", None))), end="")
-    name     mm
-    #54   1.397
-    none      -
-    """
-    cells = [list(header), *([_cell(value) for value in row] for row in rows)]
-    numeric = [all(isinstance(row[i], int | float | None) for row in rows) for i in range(len(header))]
-    widths = [max(len(row[i]) for row in cells) for i in range(len(header))]
-    lines = ("  ".join(_pad(row[i], widths[i], numeric[i]) for i in range(len(header))).rstrip() for row in cells)
-    return "".join(f"{line}\n" for line in lines)
-
-
-def _pad(text: str, width: int, right: bool) -> str:
-    return text.rjust(width) if right else text.ljust(width)
-
-
-def _cell(value: object) -> str:
-    if value is None:
-        return "-"
-    return f"{value:.4g}" if isinstance(value, float) else str(value)
-
-
-def unit_of(name: str) -> str:
-    """Unit of a result, for a heading."""
-    return RESULTS[name].unit

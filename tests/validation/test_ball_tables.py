@@ -22,9 +22,7 @@ def test_nominal_sizes():
     assert [ball.diameter * 1e3 for ball in balls()] == pytest.approx(printed, abs=0.0005 + 1e-9)
 
 
-@pytest.mark.parametrize(
-    ("name", "sixty_fourths"), [("3/64 in", 3), ("1/16 in", 4), ("5/64 in", 5), ("7/64 in", 7)]
-)
+@pytest.mark.parametrize(("name", "sixty_fourths"), [("3/64 in", 3), ("1/16 in", 4), ("5/64 in", 5), ("7/64 in", 7)])
 def test_inch_sizes_are_exact(name, sixty_fourths):
     diameter = next(ball.diameter for ball in balls() if ball.name == name)
     assert diameter == pytest.approx(sixty_fourths / 64 * 0.0254, rel=1e-15)

@@ -80,9 +80,7 @@ def test_rockwell_to_vickers_of_astm_e140(hrc, hv):
     assert hrc_to_hv(hrc) == hv
 
 
-@pytest.mark.parametrize(
-    ("hrc", "hv"), [(41, 402), (43, 423), (44, 434), (46, 458), (47, 471), (49, 498), (51, 528)]
-)
+@pytest.mark.parametrize(("hrc", "hv"), [(41, 402), (43, 423), (44, 434), (46, 458), (47, 471), (49, 498), (51, 528)])
 def test_straight_lines_between_rows_of_astm_e140(hrc, hv):
     """Rows of E140 left out of the table, their values from memory; whole numbers, so one unit."""
     assert hrc_to_hv(hrc) == pytest.approx(hv, abs=1.0)

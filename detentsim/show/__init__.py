@@ -1,0 +1,33 @@
+"""Figures and text of results: takes what the analysis found and draws or words it, and computes nothing.
+
+The figures take results, accept axes and return them; they never show or save. Their names load when first used, so
+that importing the package costs no plotting library.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from detentsim.show.drawing import dimple as dimple
+    from detentsim.show.figures import curve as curve
+    from detentsim.show.figures import curve_figure as curve_figure
+
+_HOMES = {
+    "curve": "detentsim.show.figures",
+    "curve_figure": "detentsim.show.figures",
+    "dimple": "detentsim.show.drawing",
+}
+
+__all__ = ["curve", "curve_figure", "dimple"]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"module 'detentsim.show' has no attribute {name!r}")
+    return getattr(import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    return [*__all__]

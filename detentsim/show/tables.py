@@ -1,0 +1,36 @@
+"""Plain tables and documents for a terminal; knows nothing of what is in them."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+
+def to_json(document: dict[str, Any]) -> str:
+    """Text of a document; refuses NaN and infinity."""
+    return json.dumps(document, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+
+
+def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
+    """Plain columns of text, numbers to four significant digits, a dash where there is none.
+
+    >>> print(table(("name", "mm"), (("#54", 1.397), ("none", None))), end="")
+    name     mm
+    #54   1.397
+    none      -
+    """
+    cells = [list(header), *([_cell(value) for value in row] for row in rows)]
+    numeric = [all(isinstance(row[i], int | float | None) for row in rows) for i in range(len(header))]
+    widths = [max(len(row[i]) for row in cells) for i in range(len(header))]
+    lines = ("  ".join(_pad(row[i], widths[i], numeric[i]) for i in range(len(header))).rstrip() for row in cells)
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _pad(text: str, width: int, right: bool) -> str:
+    return text.rjust(width) if right else text.ljust(width)
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return "-"
+    return f"{value:.4g}" if isinstance(value, float) else str(value)

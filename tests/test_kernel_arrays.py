@@ -1,0 +1,171 @@
+"""Many designs in one call: the same numbers, gaps and flags as one call each, and shapes that broadcast."""
+
+import numpy as np
+import pytest
+from records import DEMO, demo, dig
+
+from detentsim.mechanics.record import Record
+from detentsim.mechanics.response import respond
+
+MANY = 10_000
+ONE_BY_ONE = 2_000
+
+SPREAD = {  # every field of the record, low and high
+    "youngs_modulus": (70e9, 210e9),
+    "poissons_ratio": (0.25, 0.36),
+    "yield_strength": (250e6, 1300e6),
+    "thickness": (2.2e-3, 4e-3),
+    "width": (5e-3, 11e-3),
+    "relief_thickness": (0.9e-3, 1.7e-3),
+    "relief_length": (6e-3, 15e-3),
+    "relief_side": (-1, 0, 1),
+    "slab_root": (0, 1),
+    "ball_from_root": (38e-3, 46e-3),
+    "tip_from_root": (47e-3, 55e-3),
+    "bend": (0.0, 3e-3),
+    "bend_along": (0, 1),
+    "bend_at": (np.nan, 2e-3, 6e-3),
+    "calibration": (0.75, 1.25),
+    "lateral_compliance": (np.nan, 0.0, 1e-6, 1e-5),
+    "ball_radius": (0.7e-3, 0.95e-3),
+    "protrusion": (0.35e-3, 0.75e-3),
+    "ball_modulus": (200e9, 630e9),
+    "ball_poisson": (0.2, 0.3),
+    "pilot_radius": (0.55e-3, 0.72e-3),
+    "pilot_depth": (0.05e-3, 0.9e-3),
+    "pilot_tangent": (1.2, 2.4),
+    "rim_radius": (0.72e-3, 0.97e-3),
+    "rim_feed": (0.0, 0.35e-3),
+    "rim_tangent": (1.2, 2.4),
+    "edge_radius": (0.0, 0.06e-3),
+    "overclose": (-0.02, 0.05),
+    "radial_error": (-0.1e-3, 0.1e-3),
+    "pivot_to_ball": (5e-3, 12e-3),
+    "face_gap": (0.2e-3, 0.9e-3),
+    "tang_modulus": (190e9, 215e9),
+    "tang_poisson": (0.27, 0.30),
+    "tang_hardness": (560, 800),
+    "travel_angle": (-0.5, 0.5),
+    "pivot_torque": (0.0, 3e-3),
+    "washer_friction": (0.0, 0.2),
+    "washer_radius": (0.0, 12e-3),
+    "opener_radius": (10e-3, 22e-3),
+    "push_angle": (-1.7, 1.7),
+    "push_follows": (0, 1),
+    "friction": (0.0, 0.25),
+    "static_friction": (0.0, 0.3),
+    "grip_force": (0.0, 5.0),
+    "grip_from_root": (38e-3, 55e-3),
+    "open_angle": (2.6, 3.2),
+    "blade_mass": (0.015, 0.04),
+    "balance_radius": (0.02, 0.05),
+    "tilt": (0.0, 1.5),
+    "down_angle": (-3.0, 3.0),
+}
+CHOICES = {"relief_side", "slab_root", "bend_along", "bend_at", "lateral_compliance", "push_follows"}
+OFTEN_ZERO = {"bend", "rim_feed", "edge_radius", "radial_error", "friction", "overclose", "grip_force"}
+
+
+def scatter(n, seed):
+    """`n` designs with every field varied; parts that may be missing are missing in every fifth or so."""
+    rng = np.random.default_rng(seed)
+    values = {}
+    for name in Record._fields:
+        ends = SPREAD[name]
+        values[name] = rng.choice(ends, n) if name in CHOICES else rng.uniform(*ends, n)
+        if name in OFTEN_ZERO:
+            values[name] *= rng.random(n) < 0.8
+    values["static_friction"] = np.maximum(values["static_friction"], values["friction"])
+    return demo(**values)
+
+
+@pytest.fixture(scope="module")
+def many():
+    record = scatter(MANY, 51)
+    return record, respond(record)
+
+
+def test_every_field_varies(many):
+    record, _ = many
+    assert set(SPREAD) == set(Record._fields) == set(DEMO)
+    for name, field in zip(Record._fields, record, strict=True):
+        assert field.shape == (MANY,)
+        assert len(set(field.tolist())) > 1, name
+
+
+def test_one_call_equals_single_calls(many):
+    record, response = many
+    chosen = np.random.default_rng(52).choice(MANY, ONE_BY_ONE, replace=False)
+    singles = [respond(dig(record, i)) for i in chosen]
+    for name, value in response.results.items():
+        one = np.array([float(single.results[name]) for single in singles])
+        assert value.shape == (MANY,)
+        # A sum in another order may differ in its last digits, a solver stops within its own last step.
+        scale = np.nanmedian(np.abs(value))
+        np.testing.assert_allclose(value[chosen], one, rtol=1e-9, atol=1e-11 * scale, err_msg=name)
+    for name, flag in response.flags.items():
+        one = np.array([bool(single.flags[name]) for single in singles])
+        assert flag.dtype == bool
+        np.testing.assert_array_equal(flag[chosen], one, err_msg=name)
+
+
+def test_the_sample_reaches_every_flag_and_every_gap(many):
+    _, response = many
+    for name, flag in response.flags.items():
+        assert 0 < np.count_nonzero(flag) < MANY, name
+    for name in ("lateral_stiffness", "contact_angle", "pull_in_angle", "breakout_force", "breakout_torque", "lash"):
+        assert 0 < np.count_nonzero(np.isnan(response.results[name])) < MANY, name
+    assert not any(np.any(np.isinf(value)) for value in response.results.values())
+
+
+def test_single_design_gives_results_without_axes():
+    response = respond(demo())
+    assert all(np.shape(value) == () for value in response.results.values())
+    assert all(np.shape(flag) == () for flag in response.flags.values())
+
+
+def test_fields_broadcast_against_each_other():
+    feed = np.linspace(0, 0.15e-3, 31)[:, None]
+    bend = np.linspace(0, 3e-3, 41)
+    response = respond(demo(rim_feed=feed, bend=bend))
+    for name, value in (response.results | response.flags).items():
+        assert value.shape == (31, 41), name
+    for i, j in ((0, 0), (3, 7), (15, 40), (30, 20)):
+        single = respond(demo(rim_feed=feed[i, 0], bend=bend[j]))
+        for name, value in response.results.items():
+            np.testing.assert_allclose(value[i, j], single.results[name], rtol=1e-9, err_msg=name)
+        for name, flag in response.flags.items():
+            assert flag[i, j] == single.flags[name], name
+
+
+def test_three_axes_and_an_axis_of_one():
+    response = respond(
+        demo(
+            rim_feed=np.array([0, 0.1e-3, 0.16e-3])[:, None, None],
+            overclose=np.array([[-0.01], [0.03]]),
+            friction=np.array([[[0.1]]]),
+            static_friction=np.array([0.1, 0.12, 0.15, 0.2]),
+        )
+    )
+    assert response.results["breakout_force"].shape == (3, 2, 4)
+    single = respond(demo(rim_feed=0.16e-3, overclose=0.03, friction=0.1, static_friction=0.2))
+    for name, value in response.results.items():
+        np.testing.assert_allclose(value[2, 1, 3], single.results[name], rtol=1e-9, err_msg=name)
+
+
+def test_no_designs_at_all():
+    response = respond(demo(bend=np.empty(0)))
+    assert all(value.shape == (0,) for value in response.results.values())
+
+
+def test_shapes_that_do_not_fit_are_refused():
+    with pytest.raises(ValueError, match="broadcast"):
+        respond(demo(bend=np.ones(3), rim_feed=np.ones(4)))
+
+
+def test_a_call_leaves_its_record_alone():
+    record = scatter(50, 53)
+    before = [np.array(field) for field in record]
+    respond(record)
+    for old, new in zip(before, record, strict=True):
+        np.testing.assert_array_equal(old, new)

@@ -1,0 +1,75 @@
+"""Plastic bending of a rectangle against textbook examples.
+
+F. P. Beer and E. R. Johnston, Mechanics of Materials, chapter on plastic bending: two-part example with
+residual stresses (statement and printed answers from memory, arithmetic repeated), and a second case of the same kind.
+E 200 GPa, sigma_Y 240 MPa in both.
+"""
+
+import numpy as np
+import pytest
+from scipy.integrate import quad
+from scipy.optimize import brentq
+
+from detentsim.mechanics.bend import permanent_curvature, service_share, tip_offset_left
+from detentsim.mechanics.record import Record
+
+MODULUS, YIELD = 200e9, 240e6
+
+CASES = [  # b, h [m], M [N m], M_Y, radius after unloading [m], digits' half unit
+    (0.050, 0.120, 36.8e3, 28.8e3, 225.00, 0.005),
+    (0.050, 0.100, 24.0e3, 20.0e3, 457.903, 0.0005),
+]
+
+
+@pytest.mark.parametrize(("b", "h", "moment", "first", "radius", "half_unit"), CASES)
+def test_radius_after_unloading(b, h, moment, first, radius, half_unit):
+    assert YIELD * b * h**2 / 6 == pytest.approx(first, rel=1e-12)
+    yield_curvature = YIELD / (MODULUS * h / 2)
+    left = float(permanent_curvature(moment / first)) * yield_curvature
+    assert 1 / left == pytest.approx(radius, abs=half_unit)
+
+
+@pytest.mark.parametrize(
+    ("b", "h", "moment", "core", "radius"),
+    [(0.050, 0.120, 36.8e3, 40.000e-3, 33.333), (0.050, 0.100, 24.0e3, 38.730e-3, 32.275)],
+)
+def test_radius_under_load(b, h, moment, core, radius):
+    # Under load the curvature is what is left plus the elastic recovery M/(E I): rho 33.333 and 32.275 m,
+    # elastic core half 40.000 and 77.460/2 mm.
+    ratio = moment / (YIELD * b * h**2 / 6)
+    yield_curvature = YIELD / (MODULUS * h / 2)
+    loaded = (float(permanent_curvature(ratio)) + ratio) * yield_curvature
+    assert 1 / loaded == pytest.approx(radius, abs=5e-4)
+    assert YIELD / (MODULUS * loaded) == pytest.approx(core, abs=5e-7)
+
+
+def test_shape_factor_is_one_and_a_half():
+    # Every fibre at yield: (b h^2/4) sigma over (b h^2/6) sigma; curvature runs away just there.
+    near = 1.5 - np.array([1e-2, 1e-4, 1e-6])
+    assert np.all(np.diff(permanent_curvature(near)) > 0)
+    # M/M_y = 3/2 - 1/2 (kappa_y/kappa)^2 read backwards.
+    curvature = permanent_curvature(near) + near
+    np.testing.assert_allclose(1.5 - 0.5 / curvature**2, near, rtol=1e-12)
+    assert np.isinf(permanent_curvature(1.5))
+
+
+def test_permanent_curvature_against_a_search_in_the_stress_blocks():
+    # Moment of the stress blocks at a given curvature, sought for; E, sigma, half height and width 1.
+    def moment(curvature):
+        stress = quad(lambda z: min(curvature * z, 1.0) * z, 0, 1, points=[min(1.0, 1 / curvature)])[0]
+        return stress / (1 / 3)
+
+    for ratio in (1.05, 1.2, 1.3, 1.45):
+        curvature = brentq(lambda k, r=ratio: moment(k) - r, 1.0, 10.0, xtol=1e-12)
+        assert float(permanent_curvature(ratio)) == pytest.approx(curvature - ratio, abs=1e-8)
+
+
+def test_push_for_a_bend_of_a_usual_bar():
+    # Grade 5 relief 1.3 x 8 mm, 10 mm long, tip at 50 mm: first yield at sigma w t^2/6 = 1865.8 N mm at the root.
+    values = dict.fromkeys(Record._fields, 0.0)
+    values |= {"yield_strength": 828e6, "width": 8e-3, "relief_thickness": 1.3e-3, "ball_from_root": 50e-3}
+    record = Record(*(np.asarray(values[name], float) for name in Record._fields))
+    first = 828 * 8 * 1.3**2 / 6 / 50  # N at the tip
+    assert float(service_share(record, 1e3, first * 1e-3)) == pytest.approx(1.0, rel=1e-12)
+    expected = quad(lambda x: (1 / np.sqrt(3 - 2.8 * (1 - x)) - 1.4 * (1 - x)) * (1 - x), 0, 0.2)[0]
+    assert float(tip_offset_left(1.4, 0.2)) == pytest.approx(expected, rel=1e-10)
