@@ -120,7 +120,7 @@ def _profile(f):
     """Half section of the hole. A rounded edge is understood only on a wall taller than its radius."""
     top = min(f.rim_radius, f.pilot_radius + f.rim_feed * f.rim_tangent)
     wall = max(0.0, f.rim_feed - (f.rim_radius - f.pilot_radius) / f.rim_tangent)
-    if 0 < f.edge_radius and wall < f.edge_radius:
+    if f.edge_radius > 0 and wall < f.edge_radius:
         raise ValueError("the bench model rounds only an edge on a tall wall")
     outer = top + f.edge_radius
     segments = [(outer, 0.0, 10 * f.ball_radius, 0.0)]

@@ -1,5 +1,7 @@
 """Work of opening and closing against energy stored and lost, each found here by another way than the kernel's."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from numpy.polynomial.legendre import leggauss
@@ -13,7 +15,6 @@ from records import (
     depth_at,
     felt,
     mouth,
-    offset,
     one_drill,
     raised,
     slide,
@@ -94,7 +95,7 @@ def _quadrature(values, low, high, cuts=()):
     x, w = leggauss(40)
     edges = np.unique(np.clip([low, *cuts, high], low, high))
     total = 0.0
-    for left, right in zip(edges[:-1], edges[1:], strict=True):
+    for left, right in pairwise(edges):
         total += (right - left) / 2 * np.sum(w * values((left + right) / 2 + (right - left) / 2 * x))
     return total
 
@@ -105,7 +106,6 @@ def _loss(b, sense, start, cuts):
 
     def lost(phi):
         _, size = slide(b, phi, sense)
-        s, cosine = offset(b, phi)
         height = 1e-9
         rise = (depth_at(b, phi - height) - depth_at(b, phi + height)) / (2 * height * rho)
         return b.record.friction * size * np.hypot(1, rise) * rho

@@ -304,7 +304,7 @@ def test_lift_forces_by_statics_of_a_free_bar():
         results, b = values(record), bench(record)
         f = b.record
         tip, a = f.tip_from_root, f.ball_from_root
-        # Two unknowns: the pull at the tip, and a ball force that must vanish; the bar's offset is held at the flat or seat.
+        # Two unknowns: the pull at the tip, and a ball force that must vanish; the bar is held at the flat or seat.
         for name, depth in (("lift_force_open", 0.0), ("lift_force_closed", results["seat_depth"])):
             held = f.face_gap - f.protrusion + depth
             free = results["free_offset"]
@@ -386,7 +386,7 @@ def test_ball_seats_before_the_bar_meets_the_tang():
     assert float(response.results["seat_depth"]) < 25 * THOU
     assert "bar_on_tang" not in raised(response)
     assert "hangs_loose" not in raised(response)
-    # By hand: 1/16 in ball in a sharp #54 hole seats 0.016407 in, contact at 61.64 deg; in a #53 hole 0.021684 in, 72.18.
+    # By hand: 1/16 in ball in a sharp #54 hole seats 0.016407 in at 61.64 deg; in a #53 hole 0.021684 in at 72.18.
     for radius, seat, angle in ((NO_54, 0.016407, 61.64), (NO_53, 0.021684, 72.18)):
         results = values(one_drill(radius, edge_radius=0, overclose=0))
         assert results["seat_depth"] / INCH == pytest.approx(seat, abs=5e-7)

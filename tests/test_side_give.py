@@ -94,7 +94,7 @@ def test_snap_flag(walked, name):
 
 @pytest.mark.parametrize("name", DESIGNS)
 def test_closing_curve_and_pull_in(walked, name):
-    response, b, shut, _ = walked[name]
+    response, _, shut, _ = walked[name]
     peak = np.max(np.abs(shut.torque))
     step = shut.theta[0] - shut.theta[1]
     inside = shut.theta >= response.results["rest_angle"]

@@ -121,11 +121,14 @@ def _pilot(build: Build, numbers: Plain) -> Step:
     where = f"the blade held {both(past)} past its stop, measured at the ball" if past > 0 else "the blade on its stop"
     if past < 0:
         where = f"the blade held {both(-past)} short of its stop, measured at the ball"
-    alone = respond(assemble(numbers | {"dimple.rim_drill": np.nan})).results["loose_ball_height"]
+    # The edge is broken last, so a hole that a second drill follows is read as sharp as it was drilled.
+    edge = 0.0 if np.isfinite(np.asarray(numbers["dimple.rim_drill"])) else numbers["dimple.edge_radius"]
+    alone = dict(numbers) | {"dimple.rim_drill": np.nan, "dimple.edge_radius": edge}
+    height = float(respond(assemble(alone)).results["loose_ball_height"])
     depth = _number(numbers, "dimple.pilot_depth")
     return Step(
         f"First drill {build.word('dimple.pilot_drill')}: with {where}, {both(depth)} deep at full diameter.",
-        f"A loose ball laid in the hole stands {both(float(alone) * 1e3)} proud of the tang.",
+        f"A loose ball laid in the hole stands {both(height * 1e3)} proud of the tang.",
         "Before drilling: spot with a scribe or marker through the ball's hole and see that the spot lies "
         "where the ball will; the hole fixes where the blade is drawn to.",
     )

@@ -1,8 +1,8 @@
 """The lock bar as a stepped cantilever: how far it gives under a force, out of plane and sideways.
 
 Lengths run from the root. The relief (thickness `t1`, length `L1`) comes first, then the full bar (`t2`).
-A bar of one thickness is `t1 = t2`. Beam theory for slender bars; the terms a beam leaves out (plate action of a wide relief, give
-of the step and of the root) carry coefficients fitted to 3-D elasticity, with the bands stated here.
+A bar of one thickness is `t1 = t2`. Beam theory for slender bars; the terms a beam leaves out (plate action of a
+wide relief, give of the step and of the root) carry coefficients fitted to 3-D elasticity, with their bands.
 """
 
 import numpy as np

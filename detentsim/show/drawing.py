@@ -5,6 +5,8 @@ Takes the points that the analysis made; measures on the drawing what it labels,
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Arc, Circle, Polygon, Rectangle
@@ -89,7 +91,7 @@ def _draw_parts(sheet: _Sheet) -> None:
     wide, (x, y) = sheet.width, picture.ball
     corners = np.vstack([[-wide, sheet.floor], picture.outline, [wide, sheet.floor]])
     lean = ("////", "\\\\\\\\")[:: sheet.side]
-    style = {"ec": METAL, "lw": 0, "zorder": 1}
+    style: dict[str, Any] = {"ec": METAL, "lw": 0, "zorder": 1}
     ax.add_patch(Polygon(corners, fc="white", hatch=lean[0], gid="tang", **style))
     bar = (-wide, picture.bar_face), 2 * wide, sheet.top - picture.bar_face
     ax.add_patch(Rectangle(*bar, fc="#f1f1f3", hatch=lean[1], gid="bar", **style))
@@ -150,7 +152,7 @@ def _size(sheet: _Sheet, labels: Labels, side: int, height: float, what: str) ->
 
 
 def _label_drills(sheet: _Sheet, labels: Labels, c: Curve) -> None:
-    dimple_of, word = c.build, c.build.word
+    word = c.build.word
     outline = sheet.picture.outline
     pilot, depth = drawable(word("dimple.pilot_drill"), 14), drawable(word("dimple.pilot_depth"), 14)
     right = outline[outline[:, 0] > 0]
@@ -158,7 +160,7 @@ def _label_drills(sheet: _Sheet, labels: Labels, c: Curve) -> None:
     _drill(sheet, labels, f"pilot drill {pilot}\n{depth} deep", (-wall[0], wall[1]), -1)
     rim = word("dimple.rim_drill")
     if rim and rim != "none" and c.rim_feed is not None:
-        feed = dimple_of["dimple.rim_feed"]
+        feed = c.build["dimple.rim_feed"]
         fed = drawable(feed.text, 14) if feed else f"{two(c.rim_feed.here)} mm"
         edge = right[right[:, 1] < 0][-1]
         _drill(sheet, labels, f"rim drill {drawable(rim, 14)}\nfed {fed}", (edge[0], edge[1]), 1)

@@ -6,8 +6,9 @@ is squeezed into what is left and says so.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -72,7 +73,7 @@ def curve(c: Curve, ax: Axes | None = None) -> Axes:
         _frame(ax, view)
         _draw_target(ax, c, view)
         _draw_lines(ax, c)
-        gaps = _draw_gaps(ax, c, view)
+        gaps = _draw_gaps(ax, c)
         band = c.band
         labels = Labels(ax, [c.columns[[0, 3]], np.stack([band.angle, band.closing])])
         _label_points(ax, labels, c, view)
@@ -130,7 +131,7 @@ def _frame(ax: Axes, view: View) -> None:
         ax.set_xscale("function", functions=(there, back))
         ax.axvspan(view.near, view.end, color="#f1f1f3", lw=0, zorder=0)
         slash = [(-0.6, -1.0), (0.6, 1.0)]
-        style = {"marker": slash, "ms": 6, "mec": INK, "mew": 0.8, "ls": "none", "clip_on": False}
+        style: dict[str, Any] = {"marker": slash, "ms": 6, "mec": INK, "mew": 0.8, "ls": "none", "clip_on": False}
         ax.plot([view.near], [0], transform=ax.get_xaxis_transform(), gid="break", zorder=7, **style)
     ax.set(xlim=(view.first, view.end), ylim=(view.low, view.high))
     ax.xaxis.set_major_locator(FixedLocator(_ticks(view)))
@@ -159,14 +160,15 @@ def _draw_target(ax: Axes, c: Curve, view: View) -> None:
 
 
 def _draw_lines(ax: Axes, c: Curve) -> None:
-    band, style = c.band, {"alpha": 0.2, "lw": 0, "zorder": 1}
+    band = c.band
+    style: dict[str, Any] = {"alpha": 0.2, "lw": 0, "zorder": 1}
     ax.fill_between(band.angle, band.opening_low, band.opening_high, color=OPENING, **style)
     ax.fill_between(band.angle, band.closing_low, band.closing_high, color=CLOSING, **style)
     ax.plot(band.angle, band.closing, color=CLOSING, ls=(0, (4.5, 1.5)), zorder=3, label="closing")
     ax.plot(c.columns[0], c.columns[3], color=OPENING, zorder=4, label="opening")
 
 
-def _draw_gaps(ax: Axes, c: Curve, view: View) -> list[tuple[float, float]]:
+def _draw_gaps(ax: Axes, c: Curve) -> list[tuple[float, float]]:
     """Hatch the angles where no force is quoted because the opener has no lever; return them [deg]."""
     if "locks_solid" in c.flags:
         return []
@@ -181,7 +183,7 @@ def _draw_gaps(ax: Axes, c: Curve, view: View) -> list[tuple[float, float]]:
 def _mark(ax: Axes, view: View, name: str, at: tuple[float, float], marker: str, color: str) -> None:
     """Mark a point, with a hairline down to where its label stands."""
     ax.plot([at[0], at[0]], [view.low, at[1]], color=INK, lw=0.5, ls=(0, (1, 2)), zorder=2)
-    style = {"ls": "none", "ms": 4, "mfc": "white", "mec": color, "mew": 1.1, "zorder": 5}
+    style: dict[str, Any] = {"ls": "none", "ms": 4, "mfc": "white", "mec": color, "mew": 1.1, "zorder": 5}
     ax.plot([at[0]], [at[1]], marker=marker, label=name, **style)
 
 
@@ -199,7 +201,7 @@ def _label_points(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
         labels.put(f"pulls in {two(pull_in)}°", _beside(pull_in, view, -1))
     drag, middle = c.results["drag_force"], np.degrees(c.build.si("blade.open_angle")) / 2
     if drag is not None and drag < view.high:
-        style = {"ls": "none", "ms": 3, "mfc": OPENING, "mec": OPENING, "zorder": 5}
+        style: dict[str, Any] = {"ls": "none", "ms": 3, "mfc": OPENING, "mec": OPENING, "zorder": 5}
         ax.plot([middle], [drag], marker="D", label="drag", **style)
         places = [(0, 5, "center", "bottom"), (0, 14, "center", "bottom"), (-4, 5, "right", "bottom")]
         labels.put(f"drag {two(drag)} N\nat mid-swing", [Place(middle, drag, *p) for p in places])
@@ -266,7 +268,7 @@ def _label_lines(labels: Labels, c: Curve, view: View) -> None:
             labels.put(words, places)
 
 
-def _along(angle: Array, force: Array, span: float, ways: list[tuple[str, str, float, float]]) -> list[Place]:
+def _along(angle: Array, force: Array, span: float, ways: Sequence[tuple[str, str, float, float]]) -> list[Place]:
     """Places along a line, the middle of the given span first."""
     at = span * np.array([0.3, 0.4, 0.5, 0.2, 0.6, 0.7, 0.8, 0.1, 0.9])
     heights = np.interp(at, angle, force)

@@ -82,7 +82,8 @@ class Labels:
         """How much a box covers: words weigh most, then what would be cut off, then lines."""
         words = sum(1000.0 for other in self.taken if box.overlaps(other))
         frame = self.ax.bbox
-        outside = max(0.0, frame.x0 - box.x0, box.x1 - frame.x1, frame.y0 - box.y0, box.y1 - frame.y1)
+        over = (frame.x0 - box.x0, box.x1 - frame.x1, frame.y0 - box.y0, box.y1 - frame.y1)
+        outside = max(0.0, *(float(part) for part in over))
         inside = np.all((self.points >= box.min) & (self.points <= box.max), axis=1)
         return words + 20 * outside + float(np.count_nonzero(inside))
 
@@ -102,7 +103,7 @@ def _dense(ax: Axes, line: Points) -> Points:
     pixels = pixels[np.all(np.isfinite(pixels), axis=1)]
     if len(pixels) < 2:
         return np.asarray(pixels, float)
-    pixels = np.clip(pixels, ax.bbox.min - 9, ax.bbox.max + 9)
+    pixels = np.clip(pixels, np.asarray(ax.bbox.min) - 9, np.asarray(ax.bbox.max) + 9)
     gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(pixels, axis=0).T))])
     at = np.arange(0.0, gone[-1] + 3, 3)
     return np.stack([np.interp(at, gone, pixels[:, i]) for i in (0, 1)], axis=1)

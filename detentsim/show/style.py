@@ -1,4 +1,4 @@
-"""The look that all figures share: style file, colours by what they stand for, sizes on paper, text that is safe to draw."""
+"""The look that all figures share: style file, colours by meaning, sizes on paper, text that is safe to draw."""
 
 from __future__ import annotations
 
@@ -56,9 +56,9 @@ def new_axes(width: float, height: float) -> Axes:
 
 
 def drawable(text: str, longest: int = 160) -> str:
-    """Text on one line, shortened, with a mark for each character that the font lacks.
+    r"""Text on one line, shortened, with a mark for each character that the font lacks.
 
-    >>> drawable("two\\nlines")
+    >>> drawable("two\nlines")
     'two lines'
     """
     known = get_font(findfont("DejaVu Sans")).get_char_index

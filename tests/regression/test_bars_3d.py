@@ -5,9 +5,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from records import demo
 
 from detentsim.mechanics import beam
-from records import demo
 
 ROWS = list(
     csv.DictReader(
