@@ -97,14 +97,13 @@ def _curve(args: argparse.Namespace) -> int:
     if args.press is not None:
         build = _press(build, args.press)
     c = curve(build)
-    text = report(c, where_from)
     if args.csv:
         _write(args.csv, curve_csv(c), "--csv")
     if args.document:
-        _write(args.document, text, "-o")
+        _write(args.document, report(c, where_from), "-o")
     if args.figure:
         _draw(c, args.figure)
-    print(to_json(curve_document(c)) if args.json else text, end="")
+    print(to_json(curve_document(c)) if args.json else report(c, where_from), end="")
     return DONE
 
 

@@ -177,6 +177,12 @@ def test_no_step_no_step_give():
         assert float(beam.step_give(record._replace(relief_thickness=record.thickness / 2))) > 0.0
 
 
+@pytest.mark.parametrize(("side", "share"), [(0.0, 0.5), (-1.0, 0.7), (1.0, 0.7)])
+def test_step_give_by_the_faces_milled(side, share):
+    # The project's own fit, by hand: share t1 (1 - t1/t2)^2 with t1/t2 = 1/2.
+    assert float(beam.step_give(bar(relief_side=side))) == pytest.approx(share * 1.5e-3 / 4, rel=1e-14)
+
+
 def test_step_give_acts_only_beyond_the_step():
     stepped = bar(relief_side=-1.0)
     inertia = 2.25e-12 * 113.8e9
@@ -254,6 +260,17 @@ def test_twist_of_the_relief_adds_height_squared():
     expected += (0.12 - 0.065) * 8e-3 * 0.5 * 33e-3**2 * 12 / (113.8e9 * 1.5e-3 * 8e-3**3)
     added = float(beam.lateral_compliance(record) - beam.lateral_compliance(middle))
     assert added == pytest.approx(expected, rel=5e-3)
+
+
+@pytest.mark.parametrize(("width", "thickness"), [(2e-3, 4e-3), (4e-3, 2e-3)])
+def test_twist_of_a_bar_whichever_side_is_longer(width, thickness):
+    # Timoshenko and Goodier, art. 109: J = 0.22868 a t^3 for sides 2 : 1. Mid-plane contact twists nothing.
+    record = bar(width=width, thickness=thickness, relief_thickness=thickness, relief_length=1e-9, poissons_ratio=0.3)
+    middle = record._replace(protrusion=np.asarray(-thickness / 2))
+    added = float(beam.lateral_compliance(record) - beam.lateral_compliance(middle))
+    constant = 0.22868 * 4e-3 * 2e-3**3
+    expected = (0.6e-3 + thickness / 2) ** 2 * 45e-3 / (113.8e9 / 2.6 * constant)
+    assert added == pytest.approx(expected, rel=5e-5)  # five digits printed
 
 
 def test_root_gives_sideways_by_the_published_range():

@@ -81,6 +81,20 @@ def test_swing_of_a_design_is_contact_height_over_the_hinge_distance():
     assert opening[0, 0] < opening[1, 0] < opening[2, 0]
 
 
+def test_drag_of_a_ball_that_travels_askew():
+    beta = np.radians(25.0)
+    swing = (1.3e-3 / 2 + 25 * THOU) / (44e-3 - 10e-3 / 4)  # contact height over the hinge distance
+    path = np.array([np.sin(beta), np.cos(beta), 0.0])
+    side, up = np.array([np.cos(beta), -np.sin(beta), 0.0]), np.array([0.0, 0.0, 1.0])
+    for sense in (+1, -1):
+        record = demo(travel_angle=beta)
+        push = bench(record).stiffness * bench(record).reach
+        _, wanted = _balance_along(path, side, up, 0.0, 0.0, 0.12, push, 8e-3, sense, swing, 41.5e-3)
+        got = float(detent.drag(detent.load(record), opening=sense > 0))
+        assert got == pytest.approx(wanted, rel=1e-10)
+        assert abs(got) != pytest.approx(0.12 * push * 8e-3, rel=1e-4)  # askew, dragging itself loads or frees the ball
+
+
 DESIGNS = {
     "sharp pilot": one_drill(edge_radius=0),
     "rounded pilot": one_drill(),
@@ -110,6 +124,15 @@ def test_torque_at_every_ball_angle(name, sense):
     near = np.isclose(got, wanted, rtol=1e-8, atol=1e-12 * np.max(wanted))
     assert np.count_nonzero(~near) <= 2
     assert np.max(size) > 1
+
+
+def test_torque_at_the_stick_limit_takes_the_static_coefficient():
+    record = demo(static_friction=0.19)
+    solved, phi = detent.load(record), np.array([0.004, 0.03, 0.07])
+    for name, mu in ((True, 0.19), (False, 0.12)):
+        wanted, _ = slide(bench(record), phi, +1, mu)
+        got, _, _ = detent.torque_at(solved, phi, opening=True, static=name)
+        np.testing.assert_allclose(got, wanted, rtol=1e-9)
 
 
 def test_closest_approach_carries_only_friction_across_the_path():

@@ -321,6 +321,13 @@ def test_height_at_a_hand_over_lies_between_its_sides():
     assert np.all((at <= after + NANOMETRE)[inside])
 
 
+def test_both_sides_of_the_axis_are_alike():
+    shape = dimple.pieces(together(random_designs(6, 50)))
+    offsets = random_offsets(6, shape)
+    for left, right in zip(dimple.ball_height(shape, -offsets), dimple.ball_height(shape, offsets), strict=True):
+        np.testing.assert_array_equal(left, right)
+
+
 def test_pieces_start_in_order_at_the_axis():
     start = dimple.pieces(together(random_designs(7, 400))).start
     assert np.all(start[:, 0] == 0)

@@ -162,6 +162,7 @@ SNAPPING = {
     "two drills, over-closed": demo(edge_radius=0, overclose=0.006),
     "deep": demo(rim_feed=0.16e-3, overclose=0.004),
     "deep and limp": demo(rim_feed=0.16e-3, overclose=0.004, lateral_compliance=1.5e-5),
+    "handed to the rim": demo(edge_radius=0, overclose=0, rim_feed=0.1e-3, lateral_compliance=1e-5),
     "proud": demo(edge_radius=0, overclose=-0.01),
     "static": demo(edge_radius=0, overclose=0.006, static_friction=0.2),
     "static, slides on": one_drill(overclose=0.022, static_friction=0.16),

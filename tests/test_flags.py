@@ -102,6 +102,13 @@ def test_bar_on_tang_begins_where_the_seat_is_as_deep_as_the_protrusion():
     assert edge == pytest.approx(BALL - np.sqrt(BALL**2 - NO_54**2), rel=1e-6)
 
 
+def test_bar_that_never_reaches_the_tang_does_not_lie_on_it():
+    # The seat is deeper than the ball stands out, but the free bar stops before its face gets there.
+    record = quiet(protrusion=0.3e-3, face_gap=0.1e-3, bend=0.0)
+    assert 0 < bench(record).reach < 0.3e-3 < float(respond(record).results["seat_depth"])
+    assert raised(respond(record)) == {"hangs_loose"}
+
+
 def test_ball_on_floor_begins_where_the_point_is_as_high_as_the_edge_leaves_the_ball():
     edge = _edge("ball_on_floor", "pilot_depth", 0.05e-3, 0.6e-3, edge_radius=0, rim_feed=0)
     # Ball in a cone of slope 1/tau whose point lies pilot_depth + a1/tau deep: centre R sqrt(1 + 1/tau^2) over it.
@@ -144,6 +151,16 @@ def test_dents_tang_begins_at_the_pressure_of_iso_76():
     modulus = 1 / ((1 - 0.26**2) / 310e9 + (1 - 0.29**2) / 205e9)
     pressure = (6 * ride * modulus**2 / (np.pi**3 * BALL**2)) ** (1 / 3)
     assert 4150e6 < pressure < 4650e6
+
+
+def test_bar_bent_at_one_place_loses_bend_at_half_its_first_yield():
+    # A sharp bend needs the full plastic moment 1.5 M_y; what may come back without yielding is 2 M_y - 1.5 M_y.
+    for changes in ({}, {"face_gap": 0.6e-3}, {"protrusion": 0.55e-3}, {"calibration": 1.2}):
+        edge = _edge("loses_bend", "yield_strength", 100e6, 3000e6, bend_at=3e-3, **changes)
+        b = bench(quiet(bend_at=3e-3, **changes))
+        travel = b.reach  # from free to riding on the flat: y_f - (g - p)
+        first_yield = edge * 8e-3 * 1.3e-3**2 / 6
+        assert 44e-3 * b.stiffness * travel == pytest.approx(0.5 * first_yield, rel=1e-6)
 
 
 def test_loses_bend_depends_on_travel_not_on_the_hole():

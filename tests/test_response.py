@@ -22,7 +22,7 @@ from records import (
 )
 from scipy.optimize import minimize_scalar
 
-from detentsim.mechanics import beam
+from detentsim.mechanics import beam, fall, pivot
 from detentsim.mechanics.record import full
 from detentsim.mechanics.response import respond
 
@@ -436,3 +436,24 @@ def test_ball_force_is_what_the_bench_says():
     b, response = bench(record), respond(record)
     assert float(response.results["seated_force"]) == float(bar_push(b, np.array([0.55e-3]))[0]) == 0.0
     assert "bar_on_tang" in raised(response)
+
+
+# --- the blade's weight -----------------------------------------------------------------------------------------
+
+
+def test_weight_turns_the_blade_toward_its_lowest_place():
+    rng = np.random.default_rng(61)
+    for _ in range(50):
+        tilt, down, theta = rng.uniform(0, 1.5), rng.uniform(-3, 3), rng.uniform(0, 3)
+        record = demo(tilt=tilt, down_angle=down)
+        # Swing plane tilted from upright; "down" in that plane lies `down` on from the closed blade, opening positive.
+        pull = 0.024 * 9.80665 * np.cos(tilt) * np.array([np.cos(down), np.sin(down), 0.0])
+        place = 0.034 * np.array([np.cos(theta), np.sin(theta), 0.0])
+        wanted = np.cross(place, pull)[2]
+        assert float(pivot.gravity_torque(record, theta)) == pytest.approx(wanted, rel=1e-9, abs=1e-12)
+        # Left alone it shuts where weight and ball together beat the pivot.
+        ball, push = rng.uniform(-0.02, 0.02), rng.uniform(0, 20)
+        washers = record._replace(washer_friction=np.asarray(0.1), washer_radius=np.asarray(9e-3))
+        surplus = -wanted + ball - (1.5e-3 + 0.1 * 9e-3 * push)
+        assert float(fall.closing_surplus(washers, theta, ball, push)) == pytest.approx(surplus, rel=1e-9, abs=1e-12)
+    assert np.isnan(pivot.gravity_torque(demo(blade_mass=np.nan), 1.0))

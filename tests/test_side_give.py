@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from records import bench, demo, depth_at, dig, felt, highest, mouth, one_drill, raised, slide, walk_open, walk_shut
 
+from detentsim.mechanics import trace
 from detentsim.mechanics.record import full
 from detentsim.mechanics.response import respond
 
@@ -19,6 +20,7 @@ DESIGNS = {
     "one drill, stiff sideways": (one_drill(lateral_compliance=1e-6, overclose=0.001), False),
     "one drill, above eps_c": (one_drill(overclose=0.022), False),
     "very limp sideways": (demo(edge_radius=0, overclose=0.004, lateral_compliance=2e-5), True),
+    "three rests": (demo(edge_radius=0, overclose=0.07, lateral_compliance=2.4e-5, rim_feed=0.12e-3), False),
     "proud": (demo(edge_radius=0, overclose=-0.01), True),
     "static limit": (demo(edge_radius=0, overclose=0.005, static_friction=0.2), True),
     "static limit, no snap": (one_drill(overclose=0.022, static_friction=0.16), False),
@@ -141,12 +143,19 @@ def test_centred_rest_holds_even_where_a_further_root_exists():
 
 
 def test_rest_is_the_largest_root_beyond_eps_c():
-    for name in ("above eps_c", "deep, above eps_c", "one drill, above eps_c"):
+    for name, roots in (
+        ("above eps_c", 1),
+        ("deep, above eps_c", 1),
+        ("one drill, above eps_c", 1),
+        ("three rests", 3),
+    ):
         record = DESIGNS[name][0]
         b = bench(record)
         phi = np.linspace(1e-9, 1.2 * mouth(b), 200001)
         lag = phi + b.give * slide(b, phi, -1)[0] - b.record.overclose
-        last = np.flatnonzero(np.diff(np.sign(lag)))[-1]
+        found = np.flatnonzero(np.diff(np.sign(lag)))
+        assert found.size == roots
+        last = found[-1]
         root = phi[last] - lag[last] * (phi[last + 1] - phi[last]) / (lag[last + 1] - lag[last])
         response = respond(record)
         assert float(response.rest.phi) == pytest.approx(root, rel=1e-7)
@@ -207,3 +216,20 @@ def test_rigid_limit(changes):
         assert apart[1] <= apart[2] + 1e-12 * scale <= apart[3] + 2e-12 * scale
         assert apart[3] < 2e-3 * scale
     np.testing.assert_array_equal(np.isnan(results["lateral_stiffness"]), [True, False, False, False])
+
+
+def test_bar_face_on_the_tang_is_told_apart_from_the_ball():
+    record = one_drill(edge_radius=0, overclose=0, protrusion=0.3e-3, face_gap=0.2e-3)
+    b, response = bench(record), respond(record)
+    table = trace.opening_table(response.load, response.rest.phi, response.rest.slip)
+    loose = float(response.results["lash"])
+    assert loose > 0.005
+    inside = trace.felt_at(response.load, table, np.array([0.1, 0.5, 0.99]) * loose, opening=True, above=False)
+    face = b.stiffness * (b.reach - 0.3e-3)
+    np.testing.assert_array_equal(inside.torque, 0.0)
+    np.testing.assert_allclose(inside.push, face, rtol=1e-12)
+    np.testing.assert_allclose(inside.face_drag, 0.12 * face * 8e-3, rtol=1e-12)
+    after = trace.felt_at(response.load, table, np.array([0.06, 0.3]), opening=True, above=False)
+    assert after.torque[0] > after.torque[1] > 0
+    np.testing.assert_array_equal(after.face_drag, 0.0)
+    assert after.push[1] == pytest.approx(b.stiffness * b.reach, rel=1e-12)

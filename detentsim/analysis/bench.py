@@ -8,6 +8,7 @@ import numpy as np
 
 from detentsim.build.model import Build
 from detentsim.build.record import Plain, assemble
+from detentsim.mechanics import dimple
 from detentsim.mechanics.response import respond
 from detentsim.shop.units import factor
 
@@ -124,7 +125,8 @@ def _pilot(build: Build, numbers: Plain) -> Step:
     # The edge is broken last, so a hole that a second drill follows is read as sharp as it was drilled.
     edge = 0.0 if np.isfinite(np.asarray(numbers["dimple.rim_drill"])) else numbers["dimple.edge_radius"]
     alone = dict(numbers) | {"dimple.rim_drill": np.nan, "dimple.edge_radius": edge}
-    height = float(respond(assemble(alone)).results["loose_ball_height"])
+    solved = assemble(alone)
+    height = 2 * float(solved.ball_radius) - float(dimple.seat_depth(dimple.pieces(solved)))
     depth = _number(numbers, "dimple.pilot_depth")
     return Step(
         f"First drill {build.word('dimple.pilot_drill')}: with {where}, {both(depth)} deep at full diameter.",

@@ -69,20 +69,17 @@ def rim_feed(numbers: Plain) -> RimFeed | None:
     if np.isnan(float(np.asarray(numbers["dimple.rim_drill"]))) or np.isnan(here):
         return None
     feeds = np.linspace(0, max(_last_feed(numbers), here) * 1.15, POINTS)
-    force, height = _breakout(numbers, feeds)
-    near = _breakout(numbers, np.maximum([here - MISS, here, here + MISS], 0))[0]
-    change = float(np.nanmax(np.abs(near / near[1] - 1))) if np.isfinite(near[1]) else float("nan")
-    return RimFeed(feeds * 1e3, force, height * 1e3, here * 1e3, _rise(feeds * 1e3, force), change, change > FELT)
-
-
-def _breakout(numbers: Plain, feeds: npt.ArrayLike) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
-    found = respond(assemble(numbers | {"dimple.rim_feed": feeds})).results
-    return found["breakout_force"], found["loose_ball_height"]
+    near = np.maximum([here - MISS, here, here + MISS], 0)
+    found = respond(assemble(numbers | {"dimple.rim_feed": np.concatenate([feeds, near])})).results
+    force, close = np.split(found["breakout_force"], [POINTS])
+    height = found["loose_ball_height"][:POINTS] * 1e3
+    change = float(np.nanmax(np.abs(close / close[1] - 1))) if np.isfinite(close[1]) else float("nan")
+    return RimFeed(feeds * 1e3, force, height, here * 1e3, _rise(feeds * 1e3, force), change, change > FELT)
 
 
 def _last_feed(numbers: Plain) -> float:
     """Feed from which neither the rim nor the seat changes any more [m]."""
-    feeds = np.linspace(0, 2 * float(np.asarray(numbers["ball.diameter"])), 4001)
+    feeds = np.linspace(0, 2 * float(np.asarray(numbers["ball.diameter"])), 801)
     seat = dimple.seat_depth(dimple.pieces(full(assemble(numbers | {"dimple.rim_feed": feeds}))))
     settled = seat >= seat[-1] - 1e-9
     return float(feeds[np.argmax(settled)])

@@ -18,7 +18,7 @@ from detentsim.show.labels import Labels, Place
 from detentsim.show.style import CONTACT, INK, METAL, WANTED, drawable, look, new_axes
 
 # Room for words beside the tang, in its foot, and under it [pt].
-LANE, NAMES, FOOT = 46.0, 32.0, 14.0
+LANE, NAMES, FOOT = 50.0, 46.0, 14.0
 WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
 
 
@@ -51,7 +51,7 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
         sheet = _Sheet(ax, picture, c.build.hand == "left")
         _draw_parts(sheet)
         _draw_contact(sheet, c)
-        labels = Labels(ax, [])
+        labels = Labels(ax, [picture.outline.T])
         _label_parts(sheet, labels, c)
         _label_sizes(sheet, labels)
         _label_drills(sheet, labels, c)
@@ -66,14 +66,15 @@ class _Sheet:
         self.ax, self.picture, radius = ax, picture, picture.radius
         self.side = -1 if mirrored else 1
         self.width = float(np.abs(picture.outline[:, 0]).max())
-        floor = max(float(picture.outline[:, 1].min()), -1.9 * radius) - 0.12 * radius
+        self.deepest = max(float(picture.outline[:, 1].min()), -1.9 * radius)
+        floor = self.deepest - 0.12 * radius
         self.top = max(picture.ball[1] + 1.2 * radius, picture.bar_face + 0.5 * radius)
         points = np.array(ax.bbox.size) * 72 / ax.figure.dpi
         room = np.maximum(points - (2 * LANE, NAMES + FOOT), points / 4)
         self.point = 1 / float(min(room / (2 * self.width, self.top - floor)))
         self.floor = floor - NAMES * self.point
         self.lane = self.width + 4 * self.point
-        edge = self.width + LANE * self.point
+        edge = max(points[0] / 2, self.width / self.point + LANE) * self.point
         ax.set(xlim=(-edge * self.side, edge * self.side), ylim=(self.floor - FOOT * self.point, self.top))
         ax.set_aspect("equal", adjustable="box", anchor="C")
         ax.apply_aspect()
@@ -92,10 +93,12 @@ def _draw_parts(sheet: _Sheet) -> None:
     corners = np.vstack([[-wide, sheet.floor], picture.outline, [wide, sheet.floor]])
     lean = ("////", "\\\\\\\\")[:: sheet.side]
     style: dict[str, Any] = {"ec": METAL, "lw": 0, "zorder": 1}
-    ax.add_patch(Polygon(corners, fc="white", hatch=lean[0], gid="tang", **style))
+    window = Rectangle((-wide, sheet.floor), 2 * wide, sheet.top - sheet.floor, transform=ax.transData)
+    ax.add_patch(Polygon(corners, fc="white", hatch=lean[0], gid="tang", **style)).set_clip_path(window)
     bar = (-wide, picture.bar_face), 2 * wide, sheet.top - picture.bar_face
     ax.add_patch(Rectangle(*bar, fc="#f1f1f3", hatch=lean[1], gid="bar", **style))
-    ax.plot(*picture.outline.T, color=INK, lw=1.2, zorder=3, label="tang")
+    (surface,) = ax.plot(*picture.outline.T, color=INK, lw=1.2, zorder=3, label="tang")
+    surface.set_clip_path(window)
     ax.plot([-wide, wide], [picture.bar_face] * 2, color=INK, lw=1.2, ls=(0, (7, 1)), zorder=1.5, label="bar face")
     ax.add_patch(Circle((x, y), picture.radius, fc="#e3edfd", ec=WANTED, lw=1.4, zorder=2, gid="ball"))
     ax.plot([0, 0], [sheet.floor, min(y, 0) + 0.1], color=INK, lw=0.5, ls=(0, (9, 2, 1, 2)), zorder=1.6)
@@ -118,15 +121,15 @@ def _draw_contact(sheet: _Sheet, c: Curve) -> None:
 def _label_parts(sheet: _Sheet, labels: Labels, c: Curve) -> None:
     picture, angle = sheet.picture, c.results["contact_angle"]
     (x, y), radius = picture.ball, picture.radius
-    words = f"ball {drawable(c.build.word('ball.diameter'), 16)}\n"
+    words, up = f"ball {drawable(c.build.word('ball.diameter'), 16)}\n", 0.36 * radius
     if angle is None or not len(picture.contacts):
-        words += "carries nothing"
+        words, up = words + "carries\nnothing", 0.0
     else:
-        words += f"contact angle\nψ = {angle:.0f}°"
+        words += f"contact ψ {angle:.0f}°"
         half = np.radians(max(angle, 24) / 2)
         at = x + 0.62 * radius * np.sin(half), y - 0.62 * radius * np.cos(half)
         labels.put("ψ", [sheet.place(*at, 0, 0, "center", "center")], color=CONTACT)
-    labels.put(words, [sheet.place(x, y + 0.4 * radius, 0, 0, "center", "center")])
+    labels.put(words, [sheet.place(x, y + up, 0, 0, "center", "center")])
     for name, height, va, dy in (("bar", sheet.top, "top", -3), ("tang", sheet.floor, "bottom", 3)):
         corners = [sheet.place(-sheet.width, height, 3, dy, "left", va)]
         labels.put(name, corners, bbox=WHITE, style="italic")
@@ -147,7 +150,7 @@ def _size(sheet: _Sheet, labels: Labels, side: int, height: float, what: str) ->
         ax.plot([side * sheet.width, x * 1.03], [level, level], color=INK, lw=0.45, zorder=3)
     ax.plot([x, x], [0, height], color=INK, lw=0.8, marker="_", ms=5, mew=0.8, zorder=3, label=what)
     ha = "left" if side > 0 else "right"
-    words = f"{two(abs(height))} mm\n{what}"
+    words = f"{two(abs(height))} mm\n{what}" if height else "bar lies\non tang"
     labels.put(words, [sheet.place(x, height / 2, 4 * side, 0, ha, "center")])
 
 
@@ -156,23 +159,27 @@ def _label_drills(sheet: _Sheet, labels: Labels, c: Curve) -> None:
     outline = sheet.picture.outline
     pilot, depth = drawable(word("dimple.pilot_drill"), 14), drawable(word("dimple.pilot_depth"), 14)
     right = outline[outline[:, 0] > 0]
-    wall = right[np.argmin(np.abs(right[:, 1] - 0.55 * outline[:, 1].min()))]
-    _drill(sheet, labels, f"pilot drill {pilot}\n{depth} deep", (-wall[0], wall[1]), -1)
+    wall = float(np.interp(0.55 * sheet.deepest, right[:, 1], right[:, 0]))
+    _drill(sheet, labels, f"pilot drill\n{pilot}\n{depth} deep", (-wall, 0.55 * sheet.deepest), -1)
     rim = word("dimple.rim_drill")
     if rim and rim != "none" and c.rim_feed is not None:
         feed = c.build["dimple.rim_feed"]
         fed = drawable(feed.text, 14) if feed else f"{two(c.rim_feed.here)} mm"
         edge = right[right[:, 1] < 0][-1]
-        _drill(sheet, labels, f"rim drill {drawable(rim, 14)}\nfed {fed}", (edge[0], edge[1]), 1)
+        _drill(sheet, labels, f"rim drill\n{drawable(rim, 14)}\nfed {fed}", (edge[0], edge[1]), 1)
 
 
 def _drill(sheet: _Sheet, labels: Labels, words: str, at: tuple[float, float], side: int) -> None:
     """Name a drill at the bottom of the tang, with a leader to what it cut."""
-    ha = "right" if side > 0 else "left"
-    corner = side * (sheet.width - 0.03 * sheet.picture.radius)
-    labels.put(words, [sheet.place(corner, sheet.floor, 0, 11, ha, "bottom")], bbox=WHITE)
-    start = side * 0.82 * sheet.width, sheet.floor + 20 * sheet.point
-    sheet.ax.plot([start[0], at[0]], [start[1], at[1]], color=INK, lw=0.6, zorder=3.5)
+    inner, outer = ("right", "left")[::side]
+    corner = side * (sheet.width - 2 * sheet.point)
+    places = [sheet.place(corner, sheet.floor, 0, 16, inner, "bottom")]
+    places += [sheet.place(side * sheet.width, sheet.floor, 5 * side, up, outer, "bottom") for up in (16, 4)]
+    labels.put(words, places, bbox=WHITE)
+    box, ax = labels.taken[-1], sheet.ax
+    pixel = ax.transData.transform(at)
+    start = ax.transData.inverted().transform((np.clip(pixel[0], box.x0 + 6, box.x1 - 6), box.y1))
+    ax.plot([start[0], at[0]], [start[1], at[1]], color=INK, lw=0.6, zorder=3.5)
 
 
 def _scale_bar(sheet: _Sheet, labels: Labels) -> None:

@@ -74,10 +74,14 @@ def curve(c: Curve, ax: Axes | None = None) -> Axes:
         _draw_target(ax, c, view)
         _draw_lines(ax, c)
         gaps = _draw_gaps(ax, c)
-        band = c.band
-        labels = Labels(ax, [c.columns[[0, 3]], np.stack([band.angle, band.closing])])
-        _label_points(ax, labels, c, view)
-        _label_areas(ax, labels, c, view, gaps)
+        zero = np.array([[view.first, view.end], [0.0, 0.0]])
+        labels = Labels(ax, [c.columns[[0, 3]], np.stack([c.band.angle, c.band.closing]), zero])
+        _label_breakout(ax, labels, c, view)
+        _label_ends(ax, labels, c, view)
+        _label_target(labels, c, view)
+        _label_squeezed(labels, view)
+        _label_drag(ax, labels, c, view)
+        _label_gaps(ax, labels, view, gaps)
         _label_lines(labels, c, view)
     return ax
 
@@ -90,7 +94,7 @@ def _view(c: Curve, ax: Axes) -> View:
         near = end
     low, high = _forces(c, near)
     points = ax.bbox.height * 72 / ax.figure.dpi
-    above, below = 22 / points, 12 / points
+    above, below = 22 / points, 15 / points
     tall = (high - low or 1.0) / max(1 - above - below, 0.3)
     return View(-0.02 * near, near, end, low - below * tall, high + above * tall)
 
@@ -174,43 +178,57 @@ def _draw_gaps(ax: Axes, c: Curve) -> list[tuple[float, float]]:
         return []
     angle, missing = c.columns[0], np.isnan(c.columns[3])
     edges = np.flatnonzero(np.diff(np.concatenate([[False], missing, [False]]).astype(int)))
-    gaps = [(float(angle[a]), float(angle[b - 1])) for a, b in edges.reshape(-1, 2)]
+    last = len(angle) - 1
+    gaps = [(float(angle[max(a - 1, 0)]), float(angle[min(b, last)])) for a, b in edges.reshape(-1, 2)]
     for low, high in gaps:
         ax.axvspan(low, high, fc="none", ec=METAL, hatch="....", lw=0, alpha=0.7, zorder=0.7, gid="no lever")
     return gaps
 
 
 def _mark(ax: Axes, view: View, name: str, at: tuple[float, float], marker: str, color: str) -> None:
-    """Mark a point, with a hairline down to where its label stands."""
-    ax.plot([at[0], at[0]], [view.low, at[1]], color=INK, lw=0.5, ls=(0, (1, 2)), zorder=2)
+    """Mark a point, with a hairline down to where its label stands; the hairline alone where there is no force."""
+    ax.plot(
+        [at[0], at[0]], [view.low, at[1] if np.isfinite(at[1]) else 0.0], color=INK, lw=0.5, ls=(0, (1, 2)), zorder=2
+    )
     style: dict[str, Any] = {"ls": "none", "ms": 4, "mfc": "white", "mec": color, "mew": 1.1, "zorder": 5}
     ax.plot([at[0]], [at[1]], marker=marker, label=name, **style)
 
 
-def _label_points(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
-    _label_breakout(ax, labels, c, view)
+def _label_ends(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
     band = c.band
     let_go, pull_in = c.results["let_go_angle"], c.results["pull_in_angle"]
     if let_go is not None:
         y = float(np.interp(let_go, c.columns[0], c.columns[3]))
-        _mark(ax, view, "let-go", (let_go, y if np.isfinite(y) else 0.0), "o", OPENING)
+        _mark(ax, view, "let-go", (let_go, y), "o", OPENING)
         labels.put(f"lets go {two(let_go)}°", _beside(let_go, view, 1))
     if pull_in is not None:
         y = float(np.interp(pull_in, band.angle, band.closing))
-        _mark(ax, view, "pull-in", (pull_in, y if np.isfinite(y) else 0.0), "s", CLOSING)
+        _mark(ax, view, "pull-in", (pull_in, y), "s", CLOSING)
         labels.put(f"pulls in {two(pull_in)}°", _beside(pull_in, view, -1))
+
+
+def _label_squeezed(labels: Labels, view: View) -> None:
+    if view.near < view.end:
+        places = [Place(view.near, view.high, dx, -2, "left", "top") for dx in (3, 12, 22, 32)]
+        labels.put("on to lock-up, squeezed", places, style="italic", rotation=90)
+
+
+def _label_drag(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
     drag, middle = c.results["drag_force"], np.degrees(c.build.si("blade.open_angle")) / 2
-    if drag is not None and drag < view.high:
-        style: dict[str, Any] = {"ls": "none", "ms": 3, "mfc": OPENING, "mec": OPENING, "zorder": 5}
-        ax.plot([middle], [drag], marker="D", label="drag", **style)
-        places = [(0, 5, "center", "bottom"), (0, 14, "center", "bottom"), (-4, 5, "right", "bottom")]
-        labels.put(f"drag {two(drag)} N\nat mid-swing", [Place(middle, drag, *p) for p in places])
+    if drag is None or drag > view.high:
+        return
+    style: dict[str, Any] = {"ls": "none", "ms": 3, "mfc": OPENING, "mec": OPENING, "zorder": 5}
+    ax.plot([middle], [drag], marker="D", label="drag", **style)
+    ways = [("center", 0), ("right", -4), ("right", 14)]
+    places = [Place(middle, drag, dx, up, ha, "bottom") for up in (5, 14, 24, 36) for ha, dx in ways]
+    places += [Place(middle, drag, dx, -down, ha, "top") for down in (5, 14, 24) for ha, dx in ways]
+    labels.put(f"drag {two(drag)} N\nat mid-swing", places)
 
 
 def _beside(x: float, view: View, side: int) -> list[Place]:
     """Places in the lane at the bottom, on one side of a hairline or the other."""
     ways = [("left", 2.5), ("right", -2.5)][::side]
-    return [Place(x, view.low, dx, dy, ha, "bottom") for dy in (1.5, 10.5, 19.5) for ha, dx in ways]
+    return [Place(x, view.low, dx, dy, ha, "bottom") for dy in (2, 11, 20) for ha, dx in ways]
 
 
 def _label_breakout(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
@@ -226,10 +244,7 @@ def _label_breakout(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
     labels.put(words, places, weight="bold")
 
 
-def _label_areas(ax: Axes, labels: Labels, c: Curve, view: View, gaps: list[tuple[float, float]]) -> None:
-    if view.near < view.end:
-        middle = (view.near + view.end) / 2
-        labels.put("to lock-up,\nsqueezed", [Place(middle, view.high, 0, -1, "center", "top")], style="italic")
+def _label_gaps(ax: Axes, labels: Labels, view: View, gaps: list[tuple[float, float]]) -> None:
     pixels = ax.transData.transform
     for low, high in gaps:
         wide = (pixels((high, 0))[0] - pixels((low, 0))[0]) * 72 / ax.figure.dpi
@@ -238,10 +253,13 @@ def _label_areas(ax: Axes, labels: Labels, c: Curve, view: View, gaps: list[tupl
             height = [view.low + part * (view.high - view.low) for part in (0.6, 0.45, 0.3, 0.75)]
             places = [Place((low + high) / 2, y, 0, 0, "center", "center") for y in height]
             labels.put("no leverage", places, rotation=turn)
+
+
+def _label_target(labels: Labels, c: Curve, view: View) -> None:
     for target in _targets(c):
         words, low, high = _wanted(target, view)
         spots = [((low + high) / 2, 0, "center"), (high, 1.5, "bottom"), (low, -1.5, "top")]
-        sides = [(view.near, -2, "right"), (view.first, 6, "left")]
+        sides = [(view.near, -2, "right"), (0.8 * view.near, 0, "right"), (view.first, 6, "left")]
         labels.put(words, [Place(x, y, dx, dy, ha, va) for x, dx, ha in sides for y, dy, va in spots])
 
 
@@ -297,7 +315,7 @@ def curve_figure(c: Curve) -> Figure:
     with look():
         figure = Figure(figsize=(width * MM, height * MM))
         bottom, tall = foot / height, body / height
-        curve(c, figure.add_axes((11 / width, bottom, 72 / width, tall)))
+        curve(c, figure.add_axes((13 / width, bottom, 70 / width, tall)))
         dimple(c, figure.add_axes((95 / width, bottom, 73 / width, tall)))
         figure.text(2 / width, 1 - 1.5 / height, title, va="top", size=9, weight="bold", parse_math=False)
         figure.text(2 / width, 1.5 / height, notes, va="bottom", linespacing=1.25, parse_math=False)

@@ -45,7 +45,7 @@ def check_figure_path(path: str | Path) -> Path:
     if found.suffix.lower() not in _UNSAID:
         text = f"{shown(str(path), 80)} must end in .png, .svg or .pdf, such as curve.png"
         raise InputError(FIELD, str(path), text)
-    if found.is_dir():
+    if os.path.isdir(found):  # False for a name that the system cannot take
         raise InputError(FIELD, str(path), f"{shown(str(path), 80)} is a folder; name a file, such as curve.png")
     return found
 
