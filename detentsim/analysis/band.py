@@ -62,7 +62,9 @@ def _spread(base: Forces, moved: Forces) -> tuple[Forces, Forces]:
     away = np.where(np.isfinite(moved), moved - base, 0.0)
     down = np.sqrt(np.sum(np.minimum(away.min(axis=1), 0) ** 2, axis=0))
     up = np.sqrt(np.sum(np.maximum(away.max(axis=1), 0) ** 2, axis=0))
-    return base - down, base + up
+    # A force that no moved design turns round is not turned round by adding the moves up.
+    least = np.minimum(base, np.min(base[None, None] + away, axis=(0, 1)))
+    return np.maximum(base - down, np.minimum(least, 0)), base + up
 
 
 def forces(response: Response, angle: Forces) -> tuple[Forces, Forces]:

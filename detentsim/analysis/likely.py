@@ -107,9 +107,12 @@ def _shifts(name: str, base: float, inputs: list[str], found: Response) -> dict[
 
 def _combine(base: float | None, moved: list[tuple[float, float]]) -> tuple[float, float]:
     middle = float(base or 0.0)
+    least = min(low for low, _ in moved)
     down = np.sqrt(sum((middle - low) ** 2 for low, _ in moved))
     up = np.sqrt(sum((high - middle) ** 2 for _, high in moved))
-    return float(middle - down), float(middle + up)
+    # What is never negative stays so, however wide its bands.
+    low = middle - down
+    return float(max(low, 0.0) if middle >= 0 and least >= 0 else low), float(middle + up)
 
 
 def _most(moved: dict[str, tuple[float, float]]) -> str:

@@ -56,7 +56,7 @@ def section(record: Record) -> Section:
     The edge radius is a disc rolled in the outermost cut: against its wall where the cutter's full diameter reaches
     deeper than the radius, against the wall's lower end or the cone below that. In a pilot shallower than its own
     rounding the rounding runs out on the floor. Exact but for one corner that no knife has: a pilot shallower
-    than the edge radius with a steeper second drill through its floor, where up to 1 um is missed.
+    than the edge radius with a steeper second drill through its floor, where a few um are missed.
     """
     fillet_r, sine = _rounded_edge(record)
     a1, r_e = record.pilot_radius, record.edge_radius

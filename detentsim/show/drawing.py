@@ -51,7 +51,8 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
         sheet = _Sheet(ax, picture, c.build.hand == "left")
         _draw_parts(sheet)
         _draw_contact(sheet, c)
-        labels = Labels(ax, [picture.outline.T])
+        middle = np.array([[0.0, 0.0], [sheet.floor, 0.0]])
+        labels = Labels(ax, [picture.outline.T, middle])
         _label_parts(sheet, labels, c)
         _label_sizes(sheet, labels)
         _label_drills(sheet, labels, c)
@@ -174,12 +175,9 @@ def _drill(sheet: _Sheet, labels: Labels, words: str, at: tuple[float, float], s
     inner, outer = ("right", "left")[::side]
     corner = side * (sheet.width - 2 * sheet.point)
     places = [sheet.place(corner, sheet.floor, 0, 16, inner, "bottom")]
-    places += [sheet.place(side * sheet.width, sheet.floor, 5 * side, up, outer, "bottom") for up in (16, 4)]
+    places += [sheet.place(side * sheet.width, sheet.floor, 2 * side, up, outer, "bottom") for up in (16, 4)]
     labels.put(words, places, bbox=WHITE)
-    box, ax = labels.taken[-1], sheet.ax
-    pixel = ax.transData.transform(at)
-    start = ax.transData.inverted().transform((np.clip(pixel[0], box.x0 + 6, box.x1 - 6), box.y1))
-    ax.plot([start[0], at[0]], [start[1], at[1]], color=INK, lw=0.6, zorder=3.5)
+    labels.lead(*at)
 
 
 def _scale_bar(sheet: _Sheet, labels: Labels) -> None:

@@ -78,9 +78,9 @@ def curve(c: Curve, ax: Axes | None = None) -> Axes:
         labels = Labels(ax, [c.columns[[0, 3]], np.stack([c.band.angle, c.band.closing]), zero])
         _label_breakout(ax, labels, c, view)
         _label_ends(ax, labels, c, view)
+        _label_drag(ax, labels, c, view)
         _label_target(labels, c, view)
         _label_squeezed(labels, view)
-        _label_drag(ax, labels, c, view)
         _label_gaps(ax, labels, view, gaps)
         _label_lines(labels, c, view)
     return ax
@@ -187,9 +187,8 @@ def _draw_gaps(ax: Axes, c: Curve) -> list[tuple[float, float]]:
 
 def _mark(ax: Axes, view: View, name: str, at: tuple[float, float], marker: str, color: str) -> None:
     """Mark a point, with a hairline down to where its label stands; the hairline alone where there is no force."""
-    ax.plot(
-        [at[0], at[0]], [view.low, at[1] if np.isfinite(at[1]) else 0.0], color=INK, lw=0.5, ls=(0, (1, 2)), zorder=2
-    )
+    end = at[1] if np.isfinite(at[1]) else 0.0
+    ax.plot([at[0], at[0]], [view.low, end], color=INK, lw=0.5, ls=(0, (1, 2)), zorder=2)
     style: dict[str, Any] = {"ls": "none", "ms": 4, "mfc": "white", "mec": color, "mew": 1.1, "zorder": 5}
     ax.plot([at[0]], [at[1]], marker=marker, label=name, **style)
 
@@ -209,7 +208,9 @@ def _label_ends(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
 
 def _label_squeezed(labels: Labels, view: View) -> None:
     if view.near < view.end:
-        places = [Place(view.near, view.high, dx, -2, "left", "top") for dx in (3, 12, 22, 32)]
+        places = [
+            Place(view.near, view.high, dx, -dy, "left", "top") for dx in (3, 12, 22, 32) for dy in (2, 30, 60, 90)
+        ]
         labels.put("on to lock-up, squeezed", places, style="italic", rotation=90)
 
 
@@ -223,6 +224,7 @@ def _label_drag(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
     places = [Place(middle, drag, dx, up, ha, "bottom") for up in (5, 14, 24, 36) for ha, dx in ways]
     places += [Place(middle, drag, dx, -down, ha, "top") for down in (5, 14, 24) for ha, dx in ways]
     labels.put(f"drag {two(drag)} N\nat mid-swing", places)
+    labels.lead(middle, drag)
 
 
 def _beside(x: float, view: View, side: int) -> list[Place]:
@@ -307,7 +309,7 @@ def curve_figure(c: Curve) -> Figure:
     Figure
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.saving`.
     """
-    name = drawable(c.build.name) + (" (demo)" if c.build.demo else "")
+    name = drawable(c.build.name, 130) + (" (demo)" if c.build.demo else "")
     title, notes = lines_of(name, 80, 2), _notes(c)
     head, foot = 4.5 * (title.count("\n") + 1) + 3, 3.3 * (notes.count("\n") + 1) + 12
     width, body = 170.0, 64.0

@@ -15,12 +15,14 @@ from matplotlib.patheffects import withStroke
 from matplotlib.text import Annotation
 from matplotlib.transforms import Bbox
 
-from detentsim.show.style import SMALL
+from detentsim.show.style import INK, SMALL
 
 Points = npt.NDArray[np.float64]
 
 # Clear space about a label [px at 72 dpi].
 CLEAR = 1.5
+# From here on a label needs a line to what it names [px at 72 dpi].
+NEAR = 9.0
 
 
 class Place(NamedTuple):
@@ -77,6 +79,17 @@ class Labels:
         box = _move(found, places[int(np.argmin(costs))])
         self.taken.append(box)
         return found
+
+    def lead(self, x: float, y: float) -> None:
+        """Draw a hairline from the label set last to a point in data, unless it stands right beside it."""
+        box, data = self.taken[-1], self.ax.transData
+        end = data.transform((x, y))
+        inset = min(6.0, box.width / 2)
+        start = np.clip(end, (box.x0 + inset, box.y0), (box.x1 - inset, box.y1))
+        figure = self.ax.get_figure(root=True)
+        if np.hypot(*(end - start)) > NEAR * (figure.dpi if figure else 72) / 72:
+            points = np.array([data.inverted().transform(start), (x, y)]).T
+            self.ax.plot(*points, color=INK, lw=0.6, zorder=3.5, gid="leader")
 
     def _cost(self, box: Bbox) -> float:
         """How much a box covers: words weigh most, then what would be cut off, then lines."""

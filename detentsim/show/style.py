@@ -52,7 +52,7 @@ def new_axes(width: float, height: float) -> Axes:
     import matplotlib.pyplot as plt
 
     figure = plt.figure(figsize=(width * MM, height * MM))
-    return figure.add_axes((13 / width, 9.5 / height, 1 - 15.5 / width, 1 - 12 / height))
+    return figure.add_axes((13 / width, 9.5 / height, 1 - 16.5 / width, 1 - 12 / height))
 
 
 def drawable(text: str, longest: int = 160) -> str:

@@ -20,6 +20,8 @@ ROWS = list(
 
 def bar(row):
     mm = {k.removesuffix("_mm"): float(v) * 1e-3 for k, v in row.items() if k.endswith("_mm") and "stiff" not in k}
+    if mm["relief_thickness"] == mm["thickness"]:
+        mm["relief_length"] = mm["ball_from_root"] + 6e-3  # as a build without a relief gives it
     return demo(
         **mm,
         tip_from_root=mm["ball_from_root"] + 6e-3,
@@ -31,13 +33,17 @@ def bar(row):
     )
 
 
-# The spread that the form of the terms leaves, not a wish: largest miss of the fit 3.2 %, of the unseen bars 2.0 %.
-@pytest.mark.parametrize(("chosen", "most"), [("fit", 0.035), ("check", 0.025)])
-def test_out_of_plane_stiffness(chosen, most):
-    rows = [row for row in ROWS if row["set"] == chosen]
+# The spread that the form of the terms leaves, not a wish: largest misses 0.72 and 0.81 % with a relief, 2.4 and 2.2 %
+# without one.
+@pytest.mark.parametrize(("relieved", "most"), [(True, 0.010), (False, 0.025)])
+@pytest.mark.parametrize("chosen", ["fit", "check"])
+def test_out_of_plane_stiffness(chosen, relieved, most):
+    rows = [
+        row for row in ROWS if row["set"] == chosen and relieved == (row["relief_thickness_mm"] != row["thickness_mm"])
+    ]
     ratio = [float(beam.bar_stiffness(bar(row))) / 1e3 / float(row["stiffness_N_mm"]) for row in rows]
     np.testing.assert_allclose(ratio, 1, rtol=0, atol=most)
-    assert np.std(ratio) < 0.015
+    assert len(rows) >= 4
 
 
 # Largest miss of the fit 1.5 %, of the unseen bars 2.5 %.
