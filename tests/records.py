@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics import beam, bend, trace
-from detentsim.mechanics.record import Record
+from detentsim.mechanics import beam, bend, detent, dimple, path, trace
+from detentsim.mechanics.record import Record, last_axis
 
 INCH = 0.0254
 THOU = INCH / 1000
@@ -296,3 +296,14 @@ def felt(response, theta, *, opening, above=False):
     start = (response.rest.phi, response.rest.slip) if opening else (response.rest.phi,)
     table = make(response.load, *start)
     return trace.felt_at(response.load, table, theta, opening=opening, above=above).torque
+
+
+def torque_at(solved, phi, *, opening, static=False):
+    """Torque, force on the ball and contact by the package at ball angles `phi`, its own pieces found for it."""
+    phi = np.atleast_1d(phi)
+    offset, _ = detent.offset_at_phi(last_axis(solved.record), phi)
+    piece = dimple.piece_at(solved.shape, offset)
+    touch = detent.contact(solved, phi, piece)
+    bears = touch.depth <= solved.spring.protrusion[..., None]
+    found = path.torques(solved, phi, piece, bears, static)
+    return (found.opening if opening else found.closing), found.force, touch

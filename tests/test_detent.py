@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from records import BALL, THOU, ball_rest, bar_push, bench, demo, mouth, offset, one_drill, slide
+from records import BALL, THOU, ball_rest, bar_push, bench, demo, mouth, offset, one_drill, slide, torque_at
 
 from detentsim.mechanics import beam, detent, dimple
 
@@ -77,7 +77,7 @@ def test_swing_of_a_design_is_contact_height_over_the_hinge_distance():
         record = demo(travel_angle=beta, relief_side=side)
         np.testing.assert_allclose(detent.spring(record).swing, wanted, rtol=1e-12)
     # A ball that climbs toward the tip on opening needs more torque, one that climbs toward the root less.
-    opening, _, _ = detent.torque_at(detent.load(record), 0.03, opening=True)
+    opening, _, _ = torque_at(detent.load(record), 0.03, opening=True)
     assert opening[0, 0] < opening[1, 0] < opening[2, 0]
 
 
@@ -116,7 +116,7 @@ def test_torque_at_every_ball_angle(name, sense):
     b, solved = bench(record), detent.load(record)
     phi = np.linspace(1e-5, 1.2 * mouth(b), 4001)
     wanted, size = slide(b, phi, sense)
-    got, force, touch = detent.torque_at(solved, phi, opening=sense > 0)
+    got, force, touch = torque_at(solved, phi, opening=sense > 0)
     depth = b.record.ball_radius - dimple.ball_height(solved.shape, offset(b, phi)[0])[0]
     np.testing.assert_allclose(force, bar_push(b, depth), rtol=1e-9)
     np.testing.assert_allclose(touch.depth, depth, rtol=0, atol=1e-15)
@@ -131,7 +131,7 @@ def test_torque_at_the_stick_limit_takes_the_static_coefficient():
     solved, phi = detent.load(record), np.array([0.004, 0.03, 0.07])
     for name, mu in ((True, 0.19), (False, 0.12)):
         wanted, _ = slide(bench(record), phi, +1, mu)
-        got, _, _ = detent.torque_at(solved, phi, opening=True, static=name)
+        got, _, _ = torque_at(solved, phi, opening=True, static=name)
         np.testing.assert_allclose(got, wanted, rtol=1e-9)
 
 
@@ -143,11 +143,11 @@ def test_closest_approach_carries_only_friction_across_the_path():
         height, psi = ball_rest(b, abs(error))
         push = b.stiffness * (b.reach - (BALL - height[0]))
         wanted = 0.12 * push * 8e-3 / np.cos(psi[0])
-        got, force, touch = detent.torque_at(solved, 0.0, opening=True)
+        got, force, touch = torque_at(solved, 0.0, opening=True)
         assert float(touch.along[0]) == 0.0
         assert float(force[0]) == pytest.approx(push, rel=1e-9)
         assert float(got[0]) == pytest.approx(wanted, rel=1e-9)
-        back, _, _ = detent.torque_at(solved, 0.0, opening=False)
+        back, _, _ = torque_at(solved, 0.0, opening=False)
         assert float(back[0]) == pytest.approx(-wanted, rel=1e-9)
 
 

@@ -100,7 +100,7 @@ def offset_at_phi(record: Record, phi: ArrayLike) -> tuple[Array, Array]:
     return offset, np.where(offset > 0, along, 1.0)
 
 
-def contact(solved: Load, phi: ArrayLike, piece: Index | None = None, *, outward: bool = True) -> Contact:
+def contact(solved: Load, phi: ArrayLike, piece: Index) -> Contact:
     """Where the ball touches at ball angles `phi` [rad], shape (..., m).
 
     Parameters
@@ -108,14 +108,10 @@ def contact(solved: Load, phi: ArrayLike, piece: Index | None = None, *, outward
     solved : Load
     phi : array_like
         Ball angle, >= 0; angle on the last axis.
-    piece : array of int, optional
-        Which piece of the dimple carries the ball; found from `phi` when left out.
-    outward : bool
-        At a hand-over, take the outer (True) or inner piece.
+    piece : array of int
+        Which piece of the dimple carries the ball.
     """
     offset, along = offset_at_phi(last_axis(solved.record), phi)
-    if piece is None:
-        piece = dimple.piece_at(solved.shape, offset, outward=outward)
     height, sine = dimple.height_and_slope(solved.shape, offset, piece)
     return Contact(solved.shape.ball - height, sine, along)
 
@@ -197,21 +193,3 @@ def drag(solved: Load, *, opening: bool) -> Array:
     flat = Contact(np.zeros_like(record.friction), np.zeros_like(record.friction), np.ones_like(record.friction))
     riding = ball_force(solved.spring, flat.depth)
     return torque(riding, flat, record.friction, record.pivot_to_ball, solved.spring.swing, opening=opening)
-
-
-def torque_at(
-    solved: Load,
-    phi: ArrayLike,
-    piece: Index | None = None,
-    *,
-    opening: bool,
-    static: bool = False,
-    outward: bool = True,
-) -> tuple[Array, Array, Contact]:
-    """Torque [N m], force on the ball [N] and contact at ball angles `phi` [rad], shape (..., m)."""
-    touch = contact(solved, phi, piece, outward=outward)
-    record = last_axis(solved.record)
-    bar = Spring(*(np.asarray(field)[..., None] for field in solved.spring))
-    force = ball_force(bar, touch.depth)
-    friction = record.static_friction if static else record.friction
-    return torque(force, touch, friction, record.pivot_to_ball, bar.swing, opening=opening), force, touch
