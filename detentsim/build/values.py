@@ -38,7 +38,7 @@ SHOWN_UNITS = {
 _LONGEST_TEXT = 200
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Value:
     """One input of a build.
 
@@ -58,6 +58,17 @@ class Value:
     si: float
     kind: str
     given: bool
+
+    def __eq__(self, other: object) -> bool:
+        """Tell whether two inputs read alike; a word's NaN equals another's."""
+        return isinstance(other, Value) and self._key() == other._key()
+
+    def __hash__(self) -> int:
+        """Return a hash that goes with equality."""
+        return hash(self._key())
+
+    def _key(self) -> tuple[str, str, bool, float | None]:
+        return self.text, self.kind, self.given, None if math.isnan(self.si) else self.si
 
     @property
     def quantity(self) -> Any:

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Annotation
@@ -19,9 +20,9 @@ from detentsim.show.style import INK, SMALL
 
 Points = npt.NDArray[np.float64]
 
-# Clear space about a label [px at 72 dpi].
+# Clear space about a label [pt].
 CLEAR = 1.5
-# From here on a label needs a line to what it names [px at 72 dpi].
+# From here on a label needs a line to what it names [pt].
 NEAR = 9.0
 
 
@@ -81,15 +82,15 @@ class Labels:
         return found
 
     def lead(self, x: float, y: float) -> None:
-        """Draw a hairline from the label set last to a point in data, unless it stands right beside it."""
+        """Tie the label set last to a point in data: a hairline where it stands off, and no later label covers it."""
         box, data = self.taken[-1], self.ax.transData
-        end = data.transform((x, y))
+        end, near = data.transform((x, y)), NEAR * _pixels(self.ax)
         inset = min(6.0, box.width / 2)
         start = np.clip(end, (box.x0 + inset, box.y0), (box.x1 - inset, box.y1))
-        figure = self.ax.get_figure(root=True)
-        if np.hypot(*(end - start)) > NEAR * (figure.dpi if figure else 72) / 72:
+        if np.hypot(*(end - start)) > near:
             points = np.array([data.inverted().transform(start), (x, y)]).T
             self.ax.plot(*points, color=INK, lw=0.6, zorder=3.5, gid="leader")
+        self.taken.append(Bbox([end - near / 3, end + near / 3]))
 
     def _cost(self, box: Bbox) -> float:
         """How much a box covers: words weigh most, then what would be cut off, then lines."""
@@ -105,9 +106,13 @@ def _move(label: Annotation, place: Place) -> Bbox:
     """Put a label somewhere; return the space that it then takes [px]."""
     label.xy = (place.x, place.y)
     label.set(position=(place.dx, place.dy), ha=place.ha, va=place.va, anncoords="offset points")
-    box = label.get_window_extent()
-    figure = label.get_figure(root=True)
-    return box.padded(CLEAR * (figure.dpi if figure else 72) / 72)
+    return label.get_window_extent().padded(CLEAR * _pixels(label))
+
+
+def _pixels(thing: Artist) -> float:
+    """How many pixels make one point of paper."""
+    figure = thing.get_figure(root=True)
+    return (figure.dpi if figure else 72) / 72
 
 
 def _dense(ax: Axes, line: Points) -> Points:
