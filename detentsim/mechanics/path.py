@@ -190,7 +190,7 @@ def last_true(truth: Truth) -> Index:
     return np.where(np.any(truth, axis=-1), count - 1 - back, -1)
 
 
-def peak(solved: Load, grid: Grid, values: Array, rule: Rule) -> tuple[Array, Array]:
+def peak(solved: Load, grid: Grid, values: Array, rule: Rule) -> tuple[Array, Array, Index]:
     """Largest value of a quantity over a grid, found to rounding inside its stretch.
 
     Parameters
@@ -204,9 +204,9 @@ def peak(solved: Load, grid: Grid, values: Array, rule: Rule) -> tuple[Array, Ar
 
     Returns
     -------
-    value, phi : array
-        The largest value and its ball angle [rad]; a supremum at a hand-over counts for the stretch it
-        belongs to.
+    value, phi, stretch : array
+        The largest value, its ball angle [rad] and the stretch it belongs to: at a hand-over two stretches meet at
+        one angle, and only one of them has the supremum.
     """
     best = np.argmax(values, axis=-1)
     stretch = best // POINTS
@@ -222,7 +222,7 @@ def peak(solved: Load, grid: Grid, values: Array, rule: Rule) -> tuple[Array, Ar
         better = take(found, index) > top
         top, where = np.where(better, take(found, index), top), np.where(better, take(near, index), where)
         low, high = take(near, np.maximum(index - 1, 0)), take(near, index + 1)
-    return top, where
+    return top, where, stretch
 
 
 def pull_in(solved: Load, grid: Grid, found: Torques) -> Array:
@@ -237,7 +237,7 @@ def pull_in(solved: Load, grid: Grid, found: Torques) -> Array:
         return np.where(phi < turn[..., None], -np.inf, -blade_angle(solved, phi, found.closing))
 
     # A closing blade that snaps in gets to the pull at the angle it snaps from.
-    top, _ = peak(solved, grid, np.where(beyond, -theta, -np.inf), jump)
+    top, _, _ = peak(solved, grid, np.where(beyond, -theta, -np.inf), jump)
     angle = np.minimum(turn - solved.record.overclose, np.where(np.any(beyond, axis=-1), -top, np.inf))
     return np.where(last >= 0, angle, np.nan)
 

@@ -156,7 +156,7 @@ def _seat_results(solved: Load, rest: Rest) -> dict[str, Array]:
 
 def _opening_results(solved: Load, rest: Rest, way: Way) -> dict[str, Array]:
     values = path.flat_points(way.found.opening)
-    top, phi = path.peak(solved, way.grid, values, lambda _phi, found: found.opening)
+    top, phi, _ = path.peak(solved, way.grid, values, lambda _phi, found: found.opening)
     sticks = rest.stick > top
     torque = np.where(sticks, rest.stick, top)
     at_phi = np.where(sticks, rest.phi, phi)
@@ -189,9 +189,10 @@ def _breakout_force(solved: Load, rest: Rest, way: Way) -> tuple[Array, Array]:
         return np.where(np.isnan(force), -np.inf, force)
 
     flat = Torques(*(path.flat_points(field) for field in way.found))
-    top, phi = path.peak(solved, way.grid, rule(way.phi, flat), rule)
-    there = path.here(solved, phi)
-    angle = path.blade_angle(solved, phi[..., None], there.opening[..., None])[..., 0]
+    top, phi, stretch = path.peak(solved, way.grid, rule(way.phi, flat), rule)
+    piece, bears = path.take(way.grid.piece, stretch)[..., None], path.take(way.grid.bears, stretch)[..., None]
+    there = path.torques(solved, phi[..., None], piece, bears)
+    angle = path.blade_angle(solved, phi[..., None], there.opening)[..., 0]
     stick = finger_force(solved.record, rest.slip, rest.stick, rest.at.push)
     sticks = stick >= top
     force = np.where(sticks, stick, top)
@@ -203,7 +204,7 @@ def _let_go(solved: Load, rest: Rest, way: Way) -> Array:
     def rule(phi: Array, found: Torques) -> Array:
         return path.blade_angle(solved, phi, found.opening)
 
-    top, _ = path.peak(solved, way.grid, way.theta, rule)
+    top, _, _ = path.peak(solved, way.grid, way.theta, rule)
     return np.maximum(top, rest.slip)
 
 
