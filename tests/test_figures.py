@@ -38,11 +38,14 @@ BUILDS = {
     "rigid bar": {"bar.lateral_stiffness": "rigid"},
     "hangs loose": {"bar.bend": "0 mm"},
     "floats": {"bar.bend": "-1 mm"},
+    "floats far off": {"bar.bend": "-2 mm"},
     "much friction": {"friction.ball_on_tang": 0.4},
-    "locks solid": {"friction.ball_on_tang": 0.4, "dimple.rim_feed": "0.16 mm"},
+    "locks solid": {"friction.ball_on_tang": 0.9},
+    "locks in a deep rim": {"friction.ball_on_tang": 0.4, "dimple.rim_feed": "0.16 mm"},
     "stands proud": {"dimple.overclose": "-0.05 mm"},
     "snaps": {"dimple.rim_feed": "0.16 mm"},
     "big ball": BIG,
+    "big ball, letter drill": {**BIG, "dimple.rim_drill": "letter A", "dimple.pilot_depth": "1.5 mm"},
     "left hand": {"hand": "left"},
     "long name": {"name": LONG},
     "push at 80 deg": {"opener.push_angle": "80 deg"},
@@ -51,6 +54,8 @@ BUILDS = {
     "small hole": {"dimple.pilot_drill": "0.8 mm", **NO_RIM},
     "deep hole": {"dimple.pilot_depth": "2.5 mm"},
     "shallow hole": {"dimple.pilot_depth": "0.05 mm", **NO_RIM},
+    "on the floor": {"dimple.pilot_depth": "0.1 mm"},
+    "bar on tang by ten thou": {"ball.protrusion": "10 thou"},
     "bar on tang": {"ball.protrusion": "0.3 mm", "tang.face_gap": "0.3 mm"},
     "short swing": {"blade.open_angle": "10 deg"},
 }
@@ -86,6 +91,18 @@ def boxes(figure):
     return [(text.get_text(), text.get_window_extent()) for text in found if text.get_text()]
 
 
+def check_words(figure):
+    """No two texts of a figure overlap, and none leaves it."""
+    found, page = boxes(figure), figure.bbox
+    for (one, first), (other, second) in itertools.combinations(found, 2):
+        assert not first.overlaps(second), f"{one!r} and {other!r}"
+    for text, box in found:
+        assert page.x0 <= box.x0, text
+        assert box.x1 <= page.x1, text
+        assert page.y0 <= box.y0, text
+        assert box.y1 <= page.y1, text
+
+
 # What loading costs, and what is left behind
 
 
@@ -117,8 +134,11 @@ def test_without_axes_a_notebook_gets_a_figure_half_a_page_wide(draw, monkeypatc
     monkeypatch.setenv("MPLBACKEND", "agg")
     plt = pytest.importorskip("matplotlib.pyplot")
     plt.switch_backend("agg")
+    shown = []
+    monkeypatch.setattr(plt, "show", lambda *_, **__: shown.append(True))
     ax = draw(made("demo"))
     try:
+        assert not shown
         assert plt.get_fignums() == [ax.figure.number]
         assert ax.figure.get_figwidth() * 25.4 == pytest.approx(85)
     finally:
@@ -271,6 +291,22 @@ def test_contacts_and_their_normals_run_through_the_balls_centre(name):
         assert slope == pytest.approx(angle, abs=1e-3)
 
 
+@pytest.mark.parametrize("name", BUILDS)
+def test_contact_lies_on_the_ball_and_on_the_metal(name):
+    ax = dimple(made(name), axes())
+    (ball,) = [one for one in ax.patches if isinstance(one, Circle)]
+    dots = np.array([one.get_xydata()[0] for one in ax.lines if one.get_label() == "contact"]).reshape(-1, 2)
+    assert len(dots) == len(made(name).picture.contacts)
+    wall = line(ax, "tang").get_xydata()
+    wall = wall[np.append(True, np.any(np.diff(wall, axis=0) != 0, axis=1))]  # two cuts may share a corner
+    for dot in dots:
+        assert np.hypot(*(dot - ball.center)) == pytest.approx(ball.radius, rel=1e-6)
+        start, step = wall[:-1], np.diff(wall, axis=0)
+        part = np.clip(np.sum((dot - start) * step, axis=1) / np.sum(step**2, axis=1), 0, 1)
+        gap = np.hypot(*(start + part[:, None] * step - dot).T).min()
+        assert gap < 2e-5  # [mm]; how far the short straight steps of a 0.02 mm edge cut inside its arc
+
+
 def test_loose_ball_touches_nothing():
     ax = dimple(made("hangs loose"), axes())
     assert not [one for one in ax.lines if one.get_label() == "contact"]
@@ -313,6 +349,13 @@ def test_left_hand_mirrors_the_drawing_and_nothing_else():
     assert left.get_xlim() == right.get_xlim()[::-1]
     assert left.get_ylim() == right.get_ylim()
     assert texts(left) == texts(right)
+    sides = []
+    for ax in (right, left):
+        (ball,) = [one for one in ax.patches if isinstance(one, Circle)]
+        dot, centre = ax.transData.transform([line(ax, "contact").get_xydata()[0], ball.center])
+        sides.append(float((dot - centre)[0]))
+    assert sides[0] > 1
+    assert sides[1] == pytest.approx(-sides[0])
     forces = [line(curve(made(name), axes()), "opening").get_ydata() for name in ("demo", "left hand")]
     np.testing.assert_array_equal(*forces)
 
@@ -323,15 +366,45 @@ def test_left_hand_mirrors_the_drawing_and_nothing_else():
 @pytest.mark.parametrize("name", BUILDS)
 def test_no_words_collide_and_none_are_cut_off(name):
     figure = curve_figure(made(name))
-    found = boxes(figure)
-    assert len(found) > 25
-    for (one, first), (other, second) in itertools.combinations(found, 2):
-        assert not first.overlaps(second), f"{one!r} and {other!r}"
-    for text, box in found:
-        assert figure.bbox.x0 <= box.x0, text
-        assert box.x1 <= figure.bbox.x1 + 1, text
-        assert figure.bbox.y0 <= box.y0, text
-        assert box.y1 <= figure.bbox.y1, text
+    assert len(boxes(figure)) > 25
+    check_words(figure)
+
+
+@pytest.mark.parametrize("draw", [curve, dimple])
+@pytest.mark.parametrize("name", BUILDS)
+def test_alone_on_half_a_page_no_words_collide_and_none_are_cut_off(draw, name):
+    plt = pytest.importorskip("matplotlib.pyplot")
+    plt.switch_backend("agg")
+    figure = draw(made(name)).figure
+    try:
+        check_words(figure)
+    finally:
+        plt.close(figure)
+
+
+@pytest.mark.parametrize("name", BUILDS)
+def test_drag_is_named_beside_its_mark_or_tied_to_it(name):
+    ax = curve(made(name), axes())
+    at = line(ax, "drag").get_xydata()[0]
+    (label,) = [text for text in ax.texts if text.get_text().startswith("drag")]
+    box, mark = label.get_window_extent(), ax.transData.transform(at)
+    off = np.hypot(*(np.clip(mark, box.min, box.max) - mark)) * 72 / ax.figure.dpi
+    tied = [one for one in ax.lines if one.get_gid() == "leader" and np.allclose(one.get_xydata()[-1], at)]
+    assert off < 12 or tied
+    for text in ax.texts:
+        assert not text.get_window_extent().contains(*mark), text.get_text()
+
+
+@pytest.mark.parametrize("draw", [lambda c: dimple(c, axes()), lambda c: curve_figure(c).axes[1]])
+def test_words_leave_the_walls_of_a_deep_hole_to_be_seen(draw):
+    ax = draw(made("deep hole"))
+    wall = ax.transData.transform(line(ax, "tang").get_xydata())
+    rows = np.linspace(0, 1, 200)[:, None]
+    points = np.vstack([a + rows * (b - a) for a, b in itertools.pairwise(wall)])
+    for text in ax.texts:
+        if text.get_bbox_patch() is not None and "drill" in text.get_text():
+            box = text.get_window_extent()
+            assert not np.any(np.all((points > box.min) & (points < box.max), axis=1)), text.get_text()
 
 
 @pytest.mark.parametrize("name", BUILDS)
@@ -367,7 +440,7 @@ def test_names_are_drawn_as_they_stand():
 def test_long_name_takes_two_lines():
     title = curve_figure(made("long name")).texts[0].get_text()
     assert title.count("\n") == 1
-    assert "..." in title
+    assert title.endswith("... (demo)")
 
 
 # Labels
