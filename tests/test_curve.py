@@ -9,8 +9,8 @@ from detentsim.analysis.bench import two
 from detentsim.analysis.curve import curve
 from detentsim.build.model import Build, demo, demo_text
 from detentsim.build.outcomes import RESULTS
-from detentsim.show.data_files import curve_document
 from detentsim.shop.units import registry
+from detentsim.show.data_files import curve_document
 
 
 @pytest.fixture(scope="module")
