@@ -249,7 +249,7 @@ def test_neighbours_for_printing():
     ("kind", "text"), [("materials", "1 mm"), ("nails", "1 mm"), ("drills", "1.45"), ("balls", "#53")]
 )
 def test_no_neighbours_for_anything_else(kind, text):
-    with pytest.raises(InputError, match=r"^near: "):
+    with pytest.raises(InputError, match=r"^--near: "):
         sizes.near(kind, text)
 
 

@@ -124,13 +124,13 @@ def near(kind: str, text: str, n: int = 3) -> Table:
     ['1.4 mm', '1.45 mm', '1.5 mm']
     """
     if kind == "drills":
-        diameter = find_drill(text, "near").diameter
+        diameter = find_drill(text, "--near").diameter
         found = [(_drill_row(d), d.diameter) for part in around(drills(), diameter, n) for d in part]
     elif kind == "balls":
-        diameter = find_ball(text, "near").diameter
+        diameter = find_ball(text, "--near").diameter
         found = [(_ball_row(b), b.diameter) for part in around(balls(), diameter, n) for b in part]
     else:
-        raise InputError("near", kind, f"{shown(kind)} have no neighbouring sizes; choose drills or balls")
+        raise InputError("--near", kind, f"{shown(kind)} have no neighbouring sizes; choose drills or balls")
     header = table(kind).header
     rows = tuple((*row[:-1], *_step(size - diameter), row[-1]) for row, size in found)
     return Table((*header[:-1], "difference_thou", "difference_mm", header[-1]), rows)
