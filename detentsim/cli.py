@@ -93,6 +93,7 @@ def _curve(args: argparse.Namespace) -> int:
     from detentsim.show.report import report
     from detentsim.show.tables import to_json
 
+    _keep_apart(args)
     build, where_from = _read(args.build)
     if args.press is not None:
         build = _press(build, args.press)
@@ -105,6 +106,19 @@ def _curve(args: argparse.Namespace) -> int:
         _draw(c, args.figure)
     print(to_json(curve_document(c)) if args.json else report(c, where_from), end="")
     return DONE
+
+
+def _keep_apart(args: argparse.Namespace) -> None:
+    """Refuse to write over the build file, or two outputs into one file."""
+    from detentsim.shop.units import InputError
+
+    taken = {os.path.realpath(args.build): "the build file"} if args.build else {}
+    for option, path in (("--csv", args.csv), ("-o", args.document), ("--figure", args.figure)):
+        real = os.path.realpath(path) if path else None
+        if real in taken:
+            raise InputError(option, path, f"{path} is {taken[real]}; give another name, such as new-{option[-1]}.out")
+        if real:
+            taken[real] = f"written by {option} already"
 
 
 def _press(build: Build, text: str) -> Build:
@@ -180,11 +194,19 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
-        # The reader went away; give the interpreter something harmless to flush at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _silence()
         return DONE
+    except OSError as error:
+        print(f"output: cannot be written: {error.strerror or error}", file=sys.stderr)
+        _silence()
+        return BAD_INPUT
     except ValueError as error:
         return _complain(error)
+
+
+def _silence() -> None:
+    """Give the interpreter something harmless to flush at exit: nobody reads, or nothing can be written."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _complain(error: ValueError) -> int:

@@ -258,3 +258,47 @@ def test_ctrl_c_is_status_130():
         _, err = child.communicate(timeout=30)
     assert child.returncode == 130
     assert err == b""
+
+
+def test_the_build_file_is_never_an_output(run, build_file):
+    path = build_file(GARDEN)
+    for option in ("-o", "--csv"):
+        status, out, err = run("curve", path, option, path)
+        assert (status, out) == (2, "")
+        assert "is the build file" in err
+        assert path.read_text(encoding="utf-8") == GARDEN
+
+
+def test_two_outputs_never_share_a_file(run, tmp_path):
+    status, _, err = run("curve", "--csv", tmp_path / "x", "-o", tmp_path / "x")
+    assert status == 2
+    assert "written by --csv already" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no such device here")
+def test_a_full_device_is_one_line():
+    with open("/dev/full", "w") as full:
+        words = [sys.executable, "-m", "detentsim", "sizes", "drills"]
+        done = subprocess.run(words, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_device_is_no_file_to_replace(run, tmp_path):
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    for option, path in (("-o", pipe), ("--csv", pipe)):
+        assert run("curve", option, path)[0] == 2
+        assert pipe.is_fifo()
+
+
+def test_a_line_of_a_hundred_thousand_letters_is_told_at_once(run, build_file):
+    status, _, err = run("curve", build_file("a" * 100_000))
+    assert status == 2
+    assert len(err) < 400
+
+
+def test_a_press_is_told_in_the_report(run):
+    assert "5 N pressing the bar inward" in run("curve", "--press", "5 N")[1]
+    assert "pressing" not in run("curve")[1].split("At the bench")[0]

@@ -157,7 +157,7 @@ def _rim(build: Build, tries: tuple[Try, ...]) -> list[Step]:
             f"Second drill {build.word('dimple.rim_drill')}: feed {both(last.feed)} from first touch.",
             f"The loose ball now stands {both(last.height)} proud.",
             f"Feed in {TRIES} tries and lay the ball in after each; stop early once the height is reached. "
-            "Metal does not come back: a light detent can be fed on, a stiff one cannot be fed back.",
+            "Metal does not come back: what was fed too deep stays too deep.",
         )
     ]
 

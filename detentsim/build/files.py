@@ -17,6 +17,9 @@ from detentsim.shop.wording import shorten, shown
 LARGEST = 256 * 1024
 """Largest build file read, in bytes."""
 
+_LONGEST_LINE = 2000
+"""Longest line searched for a forgotten quote: the search slows down with the square of it."""
+
 _PAIR = re.compile(r"([\w.-]+)\s*=\s*([^\s\"'\[{][^\",}\]\n]*)?")
 
 
@@ -120,6 +123,8 @@ def write_text(path: Path, text: str) -> None:
         target = Path(os.path.realpath(path))  # through a link, its file is replaced and not the link
         if target.is_dir():
             raise InputError(field, str(path), "is a folder; give a file name such as mine.toml")
+        if target.exists() and not target.is_file():
+            raise InputError(field, str(path), "is a device, not a plain file; give a file name such as mine.toml")
         handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
         with os.fdopen(handle, "wb") as file:
             file.write(text.encode("utf-8"))
@@ -176,7 +181,7 @@ def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, 
 
 def _unquoted(number: int, line: str) -> list[tuple[int | None, str, str]]:
     """Find values such as 25 thou that stand without quotes on one line."""
-    if line.lstrip().startswith("#"):
+    if len(line) > _LONGEST_LINE or line.lstrip().startswith("#"):
         return []
     found: list[tuple[int | None, str, str]] = []
     for key, cell in _PAIR.findall(line):

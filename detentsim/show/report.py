@@ -15,9 +15,9 @@ _FEEL = {
     "breakout_energy": "Work to break out",
     "let_go_angle": "Lets go at",
     "drag_force": "Drag at mid-swing",
-    "breakout_to_drag": "Breakout over drag",
+    "breakout_to_drag": "Breakout over drag, torque",
     "draw_torque": "Draws onto its stop",
-    "pull_in_angle": "Pulls in from",
+    "pull_in_angle": "Ball alone pulls in from",
 }
 _BEHIND = {
     "preload": "Preload at rest",
@@ -63,7 +63,7 @@ def _block(title: str, c: Curve, names: dict[str, str]) -> list[str]:
         most = c.likely.matters.get(name)
         tail = f"; hangs most on {most}" if most and name in _FEEL else ""
         at = f" at {two(angle)} deg" if name == "breakout_force" and (angle := _at(c)) is not None else ""
-        lines.append(f"  {label:<26}{c.in_words(name)}{at}{tail}")
+        lines.append(f"  {label:<28}{c.in_words(name)}{at}{tail}")
     return lines
 
 
@@ -79,6 +79,9 @@ def _wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:
 def _words(c: Curve) -> list[str]:
     """Flags, the rim feed and falling shut, in plain words."""
     lines = ["In plain words"]
+    grip = c.build["grip.force"]
+    if grip is not None and grip.si:
+        lines += _wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
     for flag in c.flags:
         lines += _wrap(f"{FLAGS[flag]} [{flag}]")
     if not c.flags:
@@ -89,7 +92,7 @@ def _words(c: Curve) -> list[str]:
 
 
 _PLACE = {
-    "before": "short of the rise: a deeper feed makes it stiffer, a shallower one hardly lighter",
+    "before": "short of the rise: up to it a deeper feed makes it a little lighter, then much stiffer",
     "on": "on the rise itself",
     "past": "past the rise: feeding deeper changes little more",
 }
