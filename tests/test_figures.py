@@ -456,6 +456,20 @@ def test_label_takes_the_first_clear_place():
     assert labels.put("third", [clear, on_line]).xy == (0.5, 0.5)
 
 
+def test_label_that_stands_off_is_tied_and_its_point_kept_free():
+    ax = axes()
+    ax.set(xlim=(0, 1), ylim=(0, 1))
+    labels = Labels(ax, [])
+    labels.put("beside", [Place(0.5, 0.8, 4, 0, "left", "center")])
+    labels.lead(0.5, 0.8)
+    assert not ax.lines
+    labels.put("far off", [Place(0.5, 0.5, 0, 0, "center", "center")])
+    labels.lead(0.5, 0.2)
+    assert [one.get_xydata()[-1].tolist() for one in ax.lines] == [pytest.approx([0.5, 0.2])]
+    over, clear = (Place(x, 0.2, 0, 0, "center", "center") for x in (0.5, 0.2))
+    assert labels.put("later", [over, clear]).xy == (0.2, 0.2)
+
+
 # Files
 
 

@@ -208,20 +208,20 @@ def curve(build: Build) -> Curve:
     response = respond(assemble(numbers))
     results = single(response.results)
     flags = tuple(name for name, raised in response.flags.items() if bool(raised))
-    columns, surplus = _columns(response)
     start = np.degrees(build.si("attitude.close_from"))
+    columns, surplus = _columns(response, build.si("attitude.close_from"))
     down = float(np.degrees(response.load.record.down_angle))
     shut = falls_shut(columns[0], surplus, float(start), down)
     spread = likely(build, numbers, results, flags)
     return Curve(build, results, flags, build.assumed, columns, spread, shut, numbers, response)
 
 
-def _columns(response: Response) -> tuple[Columns, Columns]:
-    """The four columns of one design, and its surplus torque for shutting [N*mm]."""
+def _columns(response: Response, start: float) -> tuple[Columns, Columns]:
+    """The four columns of one design, and its surplus torque for shutting [N*mm]; `start` gets a row [rad]."""
     solved, rest = response.load, response.rest
     opening = trace.opening_table(solved, rest.phi, rest.slip)
     closing = trace.closing_table(solved, rest.phi)
-    theta = _angles(response, opening, closing)
+    theta = _angles(response, opening, closing, start)
     sides = [_side(response, opening, closing, theta, above) for above in (False, True)]
     sides[0][:, 0] = theta[0], rest.start, rest.start, _first_force(response), sides[0][4, 0]
     rows = np.stack(sides, axis=-1)
@@ -238,14 +238,14 @@ def _first_force(response: Response) -> float:
     return float(finger_force(record, rest.angle, np.maximum(rest.start, 0), rest.at.push))
 
 
-def _angles(response: Response, opening: trace.Table, closing: trace.Table) -> Columns:
+def _angles(response: Response, opening: trace.Table, closing: trace.Table, start: float) -> Columns:
     """Blade angles of the rows: the points of both paths, then even steps to lock-up [rad]."""
     low, high = float(response.rest.angle), float(response.load.record.open_angle)
     points = np.concatenate([opening.reached, closing.reached, [low, high]])
     points = np.unique(np.clip(points[np.isfinite(points)], low, high))
     points = points[np.concatenate([[True], np.diff(points) > 1e-9])]
     flat = np.arange(points[-2] if points.size > 1 else low, high, np.radians(FLAT_STEP))[1:]
-    return np.union1d(points, flat)
+    return np.union1d(points, np.append(flat, np.clip(start, low, high)))
 
 
 def _side(response: Response, opening: trace.Table, closing: trace.Table, theta: Columns, above: bool) -> Columns:

@@ -86,11 +86,15 @@ def _last_feed(numbers: Plain) -> float:
 
 
 def _rise(feed: npt.NDArray[np.float64], force: npt.NDArray[np.float64]) -> tuple[float, float] | None:
-    """Feeds between which the force climbs from its lowest to its highest, a twentieth off either end."""
-    if not np.all(np.isfinite(force)) or force.max() - force.min() < FELT * force.min():
+    """Feeds between which the force climbs from its lowest to its highest, a twentieth off either end.
+
+    A climb that ends in a solid lock ends at the first feed that locks.
+    """
+    known = int(np.argmin(np.append(np.isfinite(force), False)))
+    locks, force = known < feed.size, force[:known]
+    if not known or (not locks and force.max() - force.min() < FELT * force.min()):
         return None
     low = int(np.argmin(force))
-    low_force, high_force = force[low], force[low:].max()
-    climb = (force[low:] - low_force) / max(high_force - low_force, 1e-12)
+    climb = (force[low:] - force[low]) / max(force[low:].max() - force[low], 1e-12)
     start, end = int(np.argmax(climb > 0.05)), int(np.argmax(climb > 0.95))
-    return float(feed[low + max(start - 1, 0)]), float(feed[low + end])
+    return float(feed[low + max(start - 1, 0)]), float(feed[known if locks else low + end])

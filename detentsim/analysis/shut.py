@@ -63,6 +63,6 @@ def falls_shut(angle: Angles, surplus: Angles, start: float, down_angle: float) 
     if not np.all(np.isfinite(surplus)):
         return None
     # The first point is the stop itself, where the stop carries the blade.
-    way = (angle <= start) & (np.arange(angle.size) > 0)
+    way = (angle <= start + 1e-9) & (np.arange(angle.size) > 0)
     hangs = spans(angle[way], surplus[way] <= 0)
     return FallsShut(not hangs, start, hangs, surplus, angle, down_angle)
