@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from records import bench, demo, mouth, one_drill, raised, slide, torque_at, walk_open, walk_shut
+from records import bench, demo, depth_at, highest, mouth, one_drill, raised, slide, torque_at, walk_open, walk_shut
 from test_dimple import dilated, drilled
 
 from detentsim.mechanics import bend, detent, dimple
@@ -102,3 +102,56 @@ def test_a_proud_blade_sticks_before_it_can_be_pressed_shut(proud):
     wanted = np.interp(turn, walk.theta, walk.torque)
     found = respond(square._replace(overclose=np.asarray(-turn))).results["draw_torque"]
     assert float(found) == pytest.approx(-wanted, rel=2e-3)
+
+
+# Rest and stick
+
+
+@pytest.mark.parametrize("compliance", [1e-9, 1e-12, 1e-15])
+@pytest.mark.parametrize("changes", [{}, {"overclose": 0.004}, {"overclose": 0.03}, {"radial_error": 0.05e-3}])
+def test_a_bar_almost_rigid_sideways_draws_like_a_rigid_one(changes, compliance):
+    stiff, rigid = (respond(demo(lateral_compliance=give, **changes)).results for give in (compliance, 0.0))
+    assert float(stiff["draw_torque"]) == pytest.approx(float(rigid["draw_torque"]), rel=1e6 * compliance + 1e-9)
+    assert float(rigid["draw_torque"]) > 0.01
+
+
+@pytest.mark.parametrize("follows", [0, 1])
+def test_breakout_of_a_ball_that_sticks_counts_the_washers_under_the_resting_push(follows):
+    """Static friction far above the sliding one: breakout is where the ball lets itself be moved at all."""
+    design = demo(static_friction=0.5, overclose=0.0, washer_friction=0.2, washer_radius=3e-3, push_follows=follows)
+    found = respond(design)
+    record, b = found.load.record, bench(design)
+    stick = slide(b, 1e-9, +1, 0.5)[0][0]
+    seat = float(dimple.seat_depth(found.load.shape))
+    washers = 1.5e-3 + 0.2 * 8e-3 * b.stiffness * (b.reach - seat)
+    slip = b.give * stick
+    lever = 15e-3 * np.cos(np.radians(20) - (0 if follows else slip))
+    drag = 0.12 * b.stiffness * b.reach * 8e-3
+    dragging = 1.5e-3 + 0.2 * 8e-3 * b.stiffness * b.reach
+    assert float(found.results["breakout_torque"]) == pytest.approx(stick, rel=1e-6)
+    assert float(found.results["breakout_angle"]) == pytest.approx(slip, rel=1e-6)
+    assert float(found.results["breakout_force"]) == pytest.approx((stick + washers) / lever, rel=1e-6)
+    assert float(found.results["breakout_force_angle"]) == pytest.approx(slip, rel=1e-6)
+    assert float(found.results["breakout_to_drag"]) == pytest.approx((stick + washers) / (drag + dragging), rel=1e-6)
+    assert float(record.washer_radius) < 8e-3
+
+
+@pytest.mark.parametrize("follows", [0, 1])
+@pytest.mark.parametrize("washer_friction", [0.0, 0.1, 0.4])
+def test_breakout_force_counts_the_washers_under_the_push_of_that_place(follows, washer_friction):
+    """Greatest of ball, bearings and washers over the lever, scanned along the way out."""
+    design = demo(washer_friction=washer_friction, washer_radius=9e-3, push_follows=follows, overclose=0.0)
+    b = bench(design)
+
+    def force(phi):
+        torque = slide(b, phi, +1)[0]
+        theta = phi + b.give * torque
+        push = b.stiffness * (b.reach - depth_at(b, phi))
+        lever = 15e-3 * np.cos(np.radians(20) - (0 if follows else theta))
+        return (torque + 1.5e-3 + washer_friction * 9e-3 * push) / lever
+
+    wanted, phi = highest(force, 1e-9, mouth(b))
+    found = respond(design).results
+    assert float(found["breakout_force"]) == pytest.approx(wanted, rel=1e-6)
+    angle = phi + b.give * slide(b, phi, +1)[0][0]
+    assert float(found["breakout_force_angle"]) == pytest.approx(angle, abs=1e-4)
