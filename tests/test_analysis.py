@@ -1,11 +1,13 @@
 """The curve's numbers and what is told around them, each worked out a second way from a build of fixed sizes."""
 
+import itertools
 import json
 from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pytest
+from records import felt
 
 from detentsim.analysis.bench import both, pull, two
 from detentsim.analysis.curve import COLUMNS, curve
@@ -118,6 +120,14 @@ def test_what_no_open_band_moves_hangs_on_nothing():
     assert found.likely.ranges["riding_force"] == pytest.approx((found.results["riding_force"],) * 2, rel=1e-12)
 
 
+def test_a_range_of_no_width_is_not_told():
+    found = curve(with_tolerance(CLOSED | {"friction.ball_on_tang": OPEN["friction.ball_on_tang"][0]}))
+    assert found.in_words("riding_force") == f"{two(found.results['riding_force'])} N"
+    low, high = (two(end) for end in found.likely.ranges["breakout_force"])
+    breakout = two(found.results["breakout_force"])
+    assert found.in_words("breakout_force") == f"{breakout} N (likely {low} to {high} N)"
+
+
 def test_all_bands_closed_no_range():
     found = curve(with_tolerance(CLOSED))
     assert found.likely.ranges == {}
@@ -179,6 +189,59 @@ def test_a_climb_that_ends_in_a_solid_lock_is_no_flat():
     assert shallow.rim_feed.place != "flat"
 
 
+def test_a_step_that_a_finger_just_feels_is_steep():
+    """Published force discrimination is 7 to 10 %: 12 % is felt, 9 % is not called steep."""
+    for here, steep in (("0.088 mm", True), ("0.164 mm", False)):
+        found = solve({"dimple.rim_feed": here}).rim_feed
+        assert 0.08 < found.change < 0.13
+        assert found.steep == steep
+
+
+def test_a_feed_cannot_miss_below_first_touch():
+    """A drill a tenth of a thou wider than the first is done in a touch: too little feed is the larger miss."""
+    drill = {"dimple.rim_drill": "0.0551 in"}
+    found = solve(drill | {"dimple.rim_feed": "0.017 mm"}).rim_feed
+    untouched, here = (solve(drill | {"dimple.rim_feed": q}).results["breakout_force"] for q in ("0 mm", "0.017 mm"))
+    assert found.change == pytest.approx(abs(untouched / here - 1), rel=1e-6)
+
+
+def test_the_scan_ends_a_little_past_the_last_feed_that_changes_anything():
+    """Sharp: the inner edge, q deep, lets the ball go to the rim once sqrt(R^2 - a1^2) - q = sqrt(R^2 - a2^2)."""
+    last = np.sqrt(BALL**2 - (0.0550 * INCH / 2) ** 2) - np.sqrt(BALL**2 - (0.0595 * INCH / 2) ** 2)
+    feed = solve({"dimple.edge_radius": "0 mm"}).rim_feed.feed
+    assert 0 <= feed[-1] / 1.15 - last < 2 * 25.4 / 16 / 800  # its search goes in steps of two balls over 800
+    assert feed[0] == 0
+    past = solve({"dimple.rim_feed": "0.4 mm"}).rim_feed
+    assert past.feed[-1] == pytest.approx(0.46, rel=1e-9)
+    assert past.place == "past"
+
+
+def test_a_climb_back_to_less_than_the_start_is_followed_to_its_own_top():
+    """Breakout falls a fifth from the rounded first hole, then climbs not nearly back."""
+    light = {"dimple.rim_drill": "0.0551 in", "dimple.edge_radius": "0.1 mm", "dimple.pilot_depth": "0.1 mm"}
+    light |= {"bar.bend": "0.8 mm"}
+    start, end = solve(light | {"dimple.rim_feed": "0.05 mm"}).rim_feed.rise
+    places = np.arange(0, 0.15, 0.005)
+    force = [solve(light | {"dimple.rim_feed": f"{q:.3f} mm"}).results["breakout_force"] for q in places]
+    lowest, top = min(force), max(force[int(np.argmin(force)) :])
+    assert force[0] > top
+    before, after = (solve(light | {"dimple.rim_feed": f"{q:.6f} mm"}).results["breakout_force"] for q in (start, end))
+    assert before <= lowest + 0.06 * (top - lowest)
+    assert after >= lowest + 0.94 * (top - lowest)
+
+
+def test_a_lock_ends_the_rise_at_the_first_feed_that_locks():
+    found = solve({"friction.ball_on_tang": 0.45}).rim_feed
+    start, end = found.rise
+    first = np.flatnonzero(np.isnan(found.breakout))[0]
+    assert found.feed[first] == end
+    assert np.all(np.isfinite(found.breakout[:first]))
+    for feed, locks in ((end, True), (found.feed[first - 1], False)):
+        flags = solve({"friction.ball_on_tang": 0.45, "dimple.rim_feed": f"{feed:.9f} mm"}).flags
+        assert ("locks_solid" in flags) == locks
+    assert start < end
+
+
 # Falling shut
 
 
@@ -197,6 +260,19 @@ def test_surplus_on_the_flat_is_a_balance_by_hand(tilt, down, mass):
     assert np.count_nonzero(flat) > 50
     wanted = surplus_by_hand(found, tilt, down, mass / 1e3)[flat]
     np.testing.assert_allclose(found.falls_shut.surplus[flat], wanted, rtol=1e-9, atol=1e-9)
+
+
+def test_washers_under_the_balls_push_hold_the_blade_up():
+    """12 mm and 5 mm washers act at the ball's radius, 8 mm, the larger of the two."""
+    found = solve(KINDS["washers"] | {"blade.mass": "60 gram"})
+    flat = found.falls_shut.angle > found.results["let_go_angle"] + 1
+    wanted = surplus_by_hand(found, mass=0.060) - 0.12 * 8 * found.results["riding_force"]
+    np.testing.assert_allclose(found.falls_shut.surplus[flat], wanted[flat], rtol=1e-9, atol=1e-9)
+
+
+def test_the_attitude_is_told_in_degrees():
+    assert solve().falls_shut.down_angle == pytest.approx(-45, rel=1e-12)
+    assert solve({"attitude.down_angle": "70 deg"}).falls_shut.down_angle == pytest.approx(70, rel=1e-12)
 
 
 def test_hanging_spans_are_where_the_hand_balance_is_short():
@@ -225,6 +301,41 @@ def test_a_blade_let_go_just_above_that_angle_hangs():
     for past in np.arange(0.1, 2.4, 0.2):
         found = solve({"blade.mass": "80 gram", "attitude.close_from": f"{upper + past:.4f} deg"})
         assert not found.falls_shut.falls, past
+
+
+def test_the_bars_face_on_the_tang_holds_the_blade_up_too():
+    """Where the bar lies on the tang its face drags with mu N(p) rho, and weight must beat that and the bearings."""
+    found = solve(DEAD_ENDS["bar_on_tang"] | {"dimple.overclose": "0 mm", "blade.mass": "90 gram"})
+    spring = found.response.load.spring
+    face = 0.12 * float(spring.stiffness * (spring.reach - spring.protrusion)) * 8
+    angle = found.falls_shut.angle
+    lying = (angle > 0.05) & (angle < 0.5)
+    assert np.count_nonzero(lying) > 3
+    assert face > 5
+    weight = 0.090 * GRAVITY * 34 * np.sin(np.radians(angle[lying] + 45))
+    np.testing.assert_allclose(found.falls_shut.surplus[lying], weight - face - 1.5, rtol=1e-9)
+
+
+def test_on_its_stop_a_blade_needs_nothing_to_hold_it():
+    """Square on and butt down nothing pulls a closed blade further, and it is shut all the same."""
+    heavy = {"dimple.overclose": "0 mm", "attitude.down_angle": "0 deg", "blade.mass": "800 gram"}
+    found = solve(heavy).falls_shut
+    assert found.surplus[0] == pytest.approx(-1.5, rel=1e-9)
+    assert np.all(found.surplus[1:][found.angle[1:] < 90] > 0)
+    assert found.falls
+
+
+@pytest.mark.parametrize("start", [37.3, 63.21, 90.0])
+def test_the_angle_it_is_let_go_from_has_a_row(start):
+    found = solve({"attitude.close_from": f"{start} deg"})
+    assert np.min(np.abs(found.falls_shut.angle - start)) < 1e-9
+    assert found.falls_shut.start == pytest.approx(start, rel=1e-12)
+    assert np.max(found.columns[0]) == pytest.approx(180, rel=1e-12)
+
+
+def test_let_go_beyond_lock_up_is_let_go_from_lock_up():
+    found = solve({"attitude.close_from": "200 deg", "blade.open_angle": "170 deg"})
+    assert np.max(found.columns[0]) == pytest.approx(170, rel=1e-12)
 
 
 def test_a_light_blade_hangs_but_the_ball_draws_the_last_degrees():
@@ -266,6 +377,19 @@ def test_rows_start_at_rest_and_never_go_back(kind):
 
 
 @pytest.mark.parametrize("kind", KINDS)
+def test_area_under_the_opening_torque_is_the_energy(kind):
+    """Rows of the curve, and twenty thousand more read between them; a jump is no area."""
+    found = solve(KINDS[kind])
+    start, end = (found.results[name] for name in ("rest_angle", "let_go_angle"))
+    rows = found.columns[0][found.columns[0] < end]
+    theta = np.radians(np.unique(np.concatenate([rows, np.linspace(start, end, 20001)])))
+    torque = felt(found.response, theta, opening=True) * 1e3
+    torque[0] = found.columns[1][found.columns[0] == found.columns[0][0]][-1]
+    area = np.trapezoid(torque - found.results["drag_torque"], theta)
+    assert area == pytest.approx(found.results["breakout_energy"], rel=1e-3)
+
+
+@pytest.mark.parametrize("kind", KINDS)
 def test_area_and_peak_of_the_rows_are_the_results(kind):
     found = solve(KINDS[kind])
     angle, opening = found.columns[:2]
@@ -273,6 +397,40 @@ def test_area_and_peak_of_the_rows_are_the_results(kind):
     area = np.trapezoid(opening[way] - found.results["drag_torque"], np.radians(angle[way]))
     assert area == pytest.approx(found.results["breakout_energy"], rel=0.01)
     assert opening.max() == pytest.approx(found.results["breakout_torque"], rel=1e-3)
+
+
+LEVER_AT_REST = 15 * np.cos(np.radians(20))
+
+
+@pytest.mark.parametrize(("kind", "pivot_drag", "washers"), [("as it is", 1.5, 0.0), ("washers", 4.0, 0.12)])
+def test_the_first_row_is_the_blade_as_it_rests(kind, pivot_drag, washers):
+    """Before the finger has moved anything it must hold the draw and the pivot, washers under the resting push."""
+    found = solve(KINDS[kind])
+    first, draw = found.columns[:, 0], found.results["draw_torque"]
+    assert draw > 10
+    np.testing.assert_allclose(first[:3], [0, draw, draw], rtol=1e-9)
+    resting = pivot_drag + washers * 8 * found.results["preload"]
+    assert first[3] == pytest.approx((draw + resting) / LEVER_AT_REST, rel=1e-9)
+
+
+def test_the_first_row_of_a_proud_blade_carries_nothing():
+    found = solve(KINDS["proud"])
+    assert found.results["draw_torque"] < -10
+    np.testing.assert_allclose(found.columns[1:3, 0], 0, atol=1e-12)
+
+
+def test_a_blade_held_by_friction_short_of_its_seat_asks_the_first_push_for_the_pivot_alone():
+    """So much friction that the ball does not draw: the stop carries nothing and the finger starts from nothing."""
+    found = solve({**NO_RIM, "dimple.pilot_drill": "0.5 mm", "friction.ball_on_tang": 0.6})
+    assert found.results["draw_torque"] < 0
+    assert found.columns[3][0] == pytest.approx(1.5 / LEVER_AT_REST, rel=1e-9)
+
+
+def test_a_locked_blade_has_no_opening_column():
+    found = solve(DEAD_ENDS["locks_solid"])
+    assert found.columns[1][0] == pytest.approx(found.results["draw_torque"], rel=1e-9)
+    assert np.all(np.isnan(found.columns[[1, 3], 1:]))
+    assert np.all(np.isfinite(found.columns[2]))
 
 
 def test_a_rigid_bar_jumps_from_draw_to_breakout_at_rest():
@@ -343,6 +501,49 @@ def test_a_loose_ball_in_a_sharp_hole_by_hand(drill, diameter):
     assert found.bench.tries == ()
 
 
+@pytest.mark.parametrize(
+    ("overclose", "where"),
+    [
+        ("0.04 mm", "the blade held 0.040 mm (1.6 thou) past its stop"),
+        ("0.5 deg", "the blade held 0.070 mm (2.7 thou) past its stop"),  # 8 mm times pi/360
+        ("-0.06 mm", "the blade held 0.060 mm (2.4 thou) short of its stop"),
+        ("-0.5 deg", "the blade held 0.070 mm (2.7 thou) short of its stop"),
+        ("0 mm", "with the blade on its stop, 0.600 mm (23.6 thou) deep"),
+    ],
+)
+def test_where_the_blade_is_held_for_the_first_drill(overclose, where):
+    assert where in solve({"dimple.overclose": overclose}).bench.steps[0].do
+
+
+def test_a_hole_drilled_once_is_read_as_it_stays():
+    """One drill: the broken edge lets the ball down to sit on it, (R + r_e) from a circle r_e outward and r_e deep."""
+    found = solve({**NO_RIM, "dimple.edge_radius": "0.05 mm"})
+    proud = BALL - 0.05 + np.sqrt((BALL + 0.05) ** 2 - (0.0550 * INCH / 2 + 0.05) ** 2)
+    assert found.results["loose_ball_height"] == pytest.approx(proud, rel=1e-9)
+    assert f"stands {proud:.3f} mm" in found.bench.steps[0].read
+
+
+def test_a_second_drill_not_yet_fed_asks_for_no_step():
+    found = solve({"dimple.rim_feed": "0 mm"})
+    assert found.bench.tries == ()
+    assert not any("Second drill" in step.do for step in found.bench.steps)
+
+
+def test_a_try_that_locks_tells_no_breakout():
+    tries = solve(DEEP | {"friction.ball_on_tang": 0.45}).bench.tries
+    assert tries[0].breakout > 0
+    assert tries[-1].breakout is None
+
+
+@pytest.mark.parametrize(
+    ("bend", "words"), [("1.6 mm", "1.600 mm (63.0 thou) inward"), ("-2 mm", "2.000 mm (78.7 thou) outward")]
+)
+def test_bend_and_ball_as_they_are_set(bend, words):
+    steps = solve({"bar.bend": bend, "ball.protrusion": "0.5 mm"}).bench.steps
+    assert any(words in step.do for step in steps)
+    assert any("0.500 mm (19.7 thou) out of the bar's inner face" in step.do for step in steps)
+
+
 def test_tries_rise_in_feed_and_end_at_the_feed():
     found = solve(DEEP)
     tries = found.bench.tries
@@ -381,6 +582,52 @@ def test_lengths_in_thou_and_two_digits():
     assert two(1e-7) == "0.00000010"
 
 
+# Picture
+
+
+SECTIONS = {
+    "as it is": {},
+    "sharp": {"dimple.edge_radius": "0 mm"},
+    "wall below the rounding": DEEP,
+    "wall above the rounding's foot": {"dimple.edge_radius": "0.1 mm", "dimple.rim_feed": "0.05 mm"},
+    "cone only": {"dimple.rim_feed": "0.02 mm"},
+    "no rim drill": NO_RIM,
+    "on the floor": {"dimple.pilot_depth": "0.1 mm"},
+}
+
+
+@pytest.mark.parametrize("kind", SECTIONS)
+def test_a_ball_laid_on_the_drawn_dimple_stands_as_high_as_told(kind):
+    """The drawn outline is a surface: from the axis outward it never falls, and a ball rests on it."""
+    found = solve(SECTIONS[kind])
+    right = found.picture.outline[found.picture.outline[:, 0] >= 0]
+    assert np.all(np.diff(right[:, 0]) >= -1e-12)
+    assert np.all(np.diff(right[:, 1]) >= -1e-12)
+    assert right[-1, 1] == 0
+    share = np.linspace(0, 1, 400)[:, None]
+    dense = np.vstack([a + (b - a) * share for a, b in itertools.pairwise(right)])
+    dense = dense[dense[:, 0] < BALL]
+    height = np.max(dense[:, 1] + np.sqrt(BALL**2 - dense[:, 0] ** 2))
+    assert height + BALL == pytest.approx(found.results["loose_ball_height"], abs=3e-4)
+
+
+def test_the_drawn_wall_of_a_deep_rim_is_as_high_as_it_was_fed():
+    """Full width is reached (a2 - a1)/tan 59 deg after first touch; the rest of the feed is wall."""
+    outline = solve(DEEP | {"dimple.edge_radius": "0 mm"}).picture.outline
+    inner, outer = (drill * INCH / 2 for drill in (0.0550, 0.0595))
+    wall = 0.16 - (outer - inner) / np.tan(np.radians(59))
+    for corner in ((outer, 0), (outer, -wall), (inner, -0.16)):
+        assert np.min(np.hypot(*(outline - corner).T)) < 1e-9, corner
+
+
+def test_the_drawn_ball_stands_off_by_error_and_overclose():
+    """Rigid, 0.05 mm past its stop and 0.04 mm too far out: the offset is the root of both squares."""
+    found = solve(RIGID | {"dimple.radial_error": "0.04 mm"})
+    assert found.picture.ball[0] == pytest.approx(np.hypot(0.04, 0.05), rel=1e-5)
+    assert len(found.picture.contacts) == 1
+    assert len(solve({"dimple.overclose": "0 mm"}).picture.contacts) == 2
+
+
 # Names, units, missing results
 
 
@@ -414,10 +661,34 @@ def test_a_missing_result_is_none_with_a_reason(flag):
         assert found.why("breakout_force") == wanted[flag]
 
 
+@pytest.mark.parametrize("changes", [DEAD_ENDS["hangs_loose"], DEAD_ENDS["bar_on_tang"], {}])
+@pytest.mark.parametrize(("push", "name"), [("-30 deg", "drag_force"), ("120 deg", "breakout_force")])
+def test_a_push_through_the_pivot_is_told_whatever_else_is_wrong(changes, push, name):
+    """The ball does its work; only the opener has no lever there."""
+    found = solve(changes | {"opener.push_angle": push})
+    assert found.results["breakout_torque"] > 0
+    assert found.results[name] is None
+    assert "lever" in found.why(name)
+
+
+def test_a_reason_for_each_that_may_be_missing():
+    assert "lever" in solve({"opener.push_angle": "120 deg"}).why("breakout_force")
+    no_pull = solve({"friction.ball_on_tang": 1.4, **NO_RIM, "dimple.pilot_drill": "0.5 mm"})
+    assert no_pull.pull_in_angle is None
+    assert no_pull.why("pull_in_angle") == "drag always outweighs the ball's pull"
+    free = solve({"friction.ball_on_tang": 0.0, "pivot.friction_torque": "0 N*mm"})
+    assert free.breakout_to_drag is None
+    assert free.why("breakout_to_drag") == "there is no drag"
+    loose = solve(DEAD_ENDS["hangs_loose"])
+    assert loose.contact_angle is None
+    assert "loose" in loose.why("contact_angle")
+
+
 def test_a_rigid_bar_has_no_stiffness_sideways_to_tell():
-    found = solve(RIGID)
-    assert found.lateral_stiffness is None
-    assert "rigid" in found.why("lateral_stiffness")
+    for more in ({}, DEAD_ENDS["floats"], DEAD_ENDS["hangs_loose"]):
+        found = solve(RIGID | more)
+        assert found.lateral_stiffness is None
+        assert "rigid" in found.why("lateral_stiffness")
 
 
 # Targets

@@ -2,7 +2,21 @@
 
 import numpy as np
 import pytest
-from records import bench, demo, depth_at, highest, mouth, one_drill, raised, slide, torque_at, walk_open, walk_shut
+from records import (
+    BALL,
+    NO_54,
+    bench,
+    demo,
+    depth_at,
+    highest,
+    mouth,
+    one_drill,
+    raised,
+    slide,
+    torque_at,
+    walk_open,
+    walk_shut,
+)
 from test_dimple import dilated, drilled
 
 from detentsim.mechanics import bend, detent, dimple
@@ -115,10 +129,12 @@ def test_a_bar_almost_rigid_sideways_draws_like_a_rigid_one(changes, compliance)
     assert float(rigid["draw_torque"]) > 0.01
 
 
+@pytest.mark.parametrize("bend", [0.5e-3, 2.2e-3])
 @pytest.mark.parametrize("follows", [0, 1])
-def test_breakout_of_a_ball_that_sticks_counts_the_washers_under_the_resting_push(follows):
+def test_breakout_of_a_ball_that_sticks_counts_the_washers_under_the_resting_push(follows, bend):
     """Static friction far above the sliding one: breakout is where the ball lets itself be moved at all."""
-    design = demo(static_friction=0.5, overclose=0.0, washer_friction=0.2, washer_radius=3e-3, push_follows=follows)
+    pivot = {"washer_friction": 0.2, "washer_radius": 3e-3, "push_follows": follows}
+    design = demo(static_friction=0.5, overclose=0.0, bend=bend, **pivot)
     found = respond(design)
     record, b = found.load.record, bench(design)
     stick = slide(b, 1e-9, +1, 0.5)[0][0]
@@ -138,9 +154,10 @@ def test_breakout_of_a_ball_that_sticks_counts_the_washers_under_the_resting_pus
 
 @pytest.mark.parametrize("follows", [0, 1])
 @pytest.mark.parametrize("washer_friction", [0.0, 0.1, 0.4])
-def test_breakout_force_counts_the_washers_under_the_push_of_that_place(follows, washer_friction):
+@pytest.mark.parametrize("bend", [0.5e-3, 2.2e-3])  # weak preload: the greatest push comes after the first
+def test_breakout_force_counts_the_washers_under_the_push_of_that_place(follows, washer_friction, bend):
     """Greatest of ball, bearings and washers over the lever, scanned along the way out."""
-    design = demo(washer_friction=washer_friction, washer_radius=9e-3, push_follows=follows, overclose=0.0)
+    design = demo(washer_friction=washer_friction, washer_radius=9e-3, push_follows=follows, overclose=0.0, bend=bend)
     b = bench(design)
 
     def force(phi):
@@ -153,5 +170,50 @@ def test_breakout_force_counts_the_washers_under_the_push_of_that_place(follows,
     wanted, phi = highest(force, 1e-9, mouth(b))
     found = respond(design).results
     assert float(found["breakout_force"]) == pytest.approx(wanted, rel=1e-6)
+    assert (phi > 0.01) == (bend < 1e-3)
     angle = phi + b.give * slide(b, phi, +1)[0][0]
     assert float(found["breakout_force_angle"]) == pytest.approx(angle, abs=1e-4)
+
+
+# Flags
+
+
+def test_a_ball_held_off_centre_keeps_the_bar_off_the_tang():
+    """Seated, the ball would be too short; drilled past the stop it rests higher, and the bar's face stays clear."""
+    deep = BALL - np.sqrt(BALL**2 - NO_54**2)
+    off = 0.2e-3
+    there = BALL - np.sqrt(BALL**2 - (NO_54 - off) ** 2)
+    changes = {"edge_radius": 0.0, "protrusion": (deep + there) / 2, "lateral_compliance": 0.0}
+    found = [raised(respond(one_drill(**changes, overclose=eps))) for eps in (0.0, off / 8e-3)]
+    assert "bar_on_tang" in found[0]
+    assert "bar_on_tang" not in found[1]
+
+
+@pytest.mark.parametrize("changes", [{"friction": 0.45, "rim_feed": 0.16e-3}, {"friction": 0.9}])
+def test_a_ball_that_locks_does_not_snap(changes):
+    flags = raised(respond(demo(**changes)))
+    assert "locks_solid" in flags
+    assert "snaps" not in flags
+
+
+@pytest.mark.parametrize("grip", [-5.0, 5.0, 30.0])
+def test_a_grip_moves_no_bend_limit(grip):
+    """How far service pushes the bar from free hangs on gap, ball and bend, not on what presses it inward."""
+    bends = np.linspace(0.5e-3, 6e-3, 400)
+    plain, gripped = (respond(demo(bend=bends, grip_force=force)).flags["loses_bend"] for force in (0.0, grip))
+    assert 0 < np.count_nonzero(plain) < bends.size
+    np.testing.assert_array_equal(plain, gripped)
+
+
+@pytest.mark.parametrize(("share", "dents"), [(0.98, True), (1.02, False)])
+def test_the_flat_must_bear_the_riding_ball(share, dents):
+    """Hertz: p0^3 = 6 N E*^2/(pi^3 R^2) (Johnson, eq. 4.24). The ball rides harder than it rests."""
+    light = {"bend": 1.4e-3}
+    found = respond(demo(**light))
+    riding, resting = (float(found.results[name]) for name in ("riding_force", "preload"))
+    modulus = 1 / ((1 - 0.26**2) / 310e9 + (1 - 0.29**2) / 205e9)
+    pressure = (6 * riding * modulus**2 / (np.pi**3 * BALL**2)) ** (1 / 3)
+    assert resting < 0.9 * riding
+    hardness = share * 653 * pressure / 4200e6
+    assert 300 < hardness < 653
+    assert ("dents_tang" in raised(respond(demo(tang_hardness=hardness, **light)))) == dents

@@ -279,6 +279,14 @@ def test_a_loose_ball_height_is_its_feed_by_hand(feed):
     assert moved(record(GARDEN.change(SHARP)), found) == {"rim_feed"}
 
 
+def test_a_wide_rim_drill_may_be_fed_deep():
+    """A rim nearly as wide as the ball leaves it on the inner edge to a quarter of a millimetre."""
+    wide = SHARP | {"dimple.rim_drill": "1.58 mm"}
+    height = 1e3 * (BALL + np.sqrt(BALL**2 - (27.5 * THOU) ** 2)) - 0.25
+    found = record(GARDEN.change(wide | {"dimple.rim_feed": None, "dimple.loose_ball_height": f"{height:.9f} mm"}))
+    assert float(found.rim_feed) == pytest.approx(0.25e-3, abs=2e-12)
+
+
 def test_a_ball_on_the_outer_edge_decides_no_feed():
     """Once the #53 rim carries the ball, R + sqrt(R^2 - a2^2), no deeper feed lowers it; nor is a hole unfed one."""
     lowest = 1e3 * (BALL + np.sqrt(BALL**2 - (29.75 * THOU) ** 2))

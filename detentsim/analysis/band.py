@@ -64,7 +64,7 @@ def _spread(base: Forces, moved: Forces) -> tuple[Forces, Forces]:
     up = np.sqrt(np.sum(np.maximum(away.max(axis=1), 0) ** 2, axis=0))
     # A force that no moved design turns round is not turned round by adding the moves up.
     least = np.minimum(base, np.min(base[None, None] + away, axis=(0, 1)))
-    return np.maximum(base - down, np.minimum(least, 0)), base + up
+    return np.where(least >= 0, np.maximum(base - down, 0), base - down), base + up
 
 
 def forces(response: Response, angle: Forces) -> tuple[Forces, Forces]:

@@ -253,7 +253,7 @@ def _side(response: Response, opening: trace.Table, closing: trace.Table, theta:
     solved = response.load
     record = last_axis(solved.record)
     shut = trace.felt_at(solved, closing, theta, opening=False, above=above)
-    surplus = fall.closing_surplus(record, theta, shut.torque, shut.push)
+    surplus = fall.closing_surplus(record, theta, shut.torque - shut.face_drag, shut.push)
     if bool(response.flags["locks_solid"]):
         blank = np.full_like(theta, np.nan)
         return np.stack([theta, blank, shut.torque, blank, surplus])

@@ -92,9 +92,11 @@ def _rise(feed: npt.NDArray[np.float64], force: npt.NDArray[np.float64]) -> tupl
     """
     known = int(np.argmin(np.append(np.isfinite(force), False)))
     locks, force = known < feed.size, force[:known]
-    if not known or (not locks and force.max() - force.min() < FELT * force.min()):
+    if not known:
         return None
     low = int(np.argmin(force))
+    if not locks and force[low:].max() - force[low] < FELT * force[low]:
+        return None
     climb = (force[low:] - force[low]) / max(force[low:].max() - force[low], 1e-12)
     start, end = int(np.argmax(climb > 0.05)), int(np.argmax(climb > 0.95))
     return float(feed[low + max(start - 1, 0)]), float(feed[known if locks else low + end])

@@ -49,6 +49,7 @@ _ABSENT = {
     "lateral_stiffness": "the bar is taken as rigid sideways",
     "drag_force": "the opener has almost no lever at mid-swing",
     "breakout_force": "the opener has almost no lever there",
+    "breakout_force_angle": "the opener has almost no lever there",
     "breakout_to_drag": "there is no drag",
     "contact_angle": "the ball carries nothing at rest",
 }
@@ -60,9 +61,9 @@ def why_missing(name: str, flags: tuple[str, ...]) -> str:
     >>> why_missing("breakout_force", ("floats",))
     'the ball never reaches the tang'
     """
-    if name == "lateral_stiffness":
-        return _ABSENT[name]
-    for flag, words in _WHY.items():
+    # A loose ball, or a face on the tang, carries nothing at rest but works later; a lever is short whatever it does.
+    stops = list(_WHY) if name == "contact_angle" else ["floats", "locks_solid"]
+    for flag in stops if name not in ("lateral_stiffness", "drag_force") else ():
         if flag in flags:
-            return words
+            return _WHY[flag]
     return _ABSENT.get(name, "it does not apply to this build")
