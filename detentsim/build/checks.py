@@ -20,10 +20,11 @@ from detentsim.build.values import Value
 
 _GAP_PARTS = ("pivot.washer_thickness", "pivot.handle_pocket", "pivot.tang_pocket")
 _MEASURED = ("bar.measured.pull", "bar.measured.travel", "bar.measured.at")
-_CLOSEST_PIVOT = 2.0  # ball diameters from pivot to ball below which a slip is far likelier than a knife
 
 
-def checked(contents: Contents, document: Document, source: str, needs: tuple[str, ...]) -> Mapping[str, Value]:
+def checked(
+    contents: Contents, document: Document, source: str, needs: tuple[str, ...], fitting: bool = True
+) -> Mapping[str, Value]:
     """Return the values of what was read with the defaults beside them.
 
     Parameters
@@ -36,6 +37,8 @@ def checked(contents: Contents, document: Document, source: str, needs: tuple[st
         What to call it in messages.
     needs : tuple of str
         Sections that must be there.
+    fitting : bool
+        Whether sizes must fit together too; a sweep marks where they do not.
 
     Returns
     -------
@@ -48,13 +51,15 @@ def checked(contents: Contents, document: Document, source: str, needs: tuple[st
         With everything that is wrong, at once.
     """
     values = with_defaults(contents.given)
-    found = [*contents.problems, *find_problems(contents, values, needs)]
+    found = [*contents.problems, *find_problems(contents, values, needs, fitting)]
     if found:
         raise BuildError(Problem(source, document.line_of(key), key, text) for key, text in found)
     return MappingProxyType(values)
 
 
-def find_problems(contents: Contents, values: Mapping[str, Value], needs: Iterable[str]) -> list[Fault]:
+def find_problems(
+    contents: Contents, values: Mapping[str, Value], needs: Iterable[str], fitting: bool = True
+) -> list[Fault]:
     """Return everything that does not fit together.
 
     Parameters
@@ -65,13 +70,15 @@ def find_problems(contents: Contents, values: Mapping[str, Value], needs: Iterab
         The same with defaults.
     needs : iterable of str
         Sections that must be there.
+    fitting : bool
+        Whether sizes must fit together too.
 
     Returns
     -------
     list of (key, message)
         Empty when all is well.
     """
-    facts = Facts(values, contents.seen)
+    facts = Facts(values, contents.seen, fitting)
     found = missing(contents, needs)
     for rule in RULES:
         found += list(rule(facts))
@@ -129,12 +136,12 @@ def _relief(facts: Facts) -> Iterator[Fault]:
             other,
             f"is missing; a relief needs its thickness and its length, such as {_line(INPUTS[other])}",
         )
-    if facts.si(both[0]) > facts.si("bar.thickness"):
+    if facts.misfit("relief_thickness"):
         yield (
             both[0],
             f"is thicker than the bar: {facts.pair(both[0], 'bar.thickness')}; a relief is milled thinner",
         )
-    if facts.si(both[1]) >= facts.si("bar.ball_from_root"):
+    if facts.misfit("relief_length"):
         yield (
             both[1],
             f"reaches the ball: {facts.pair(both[1], 'bar.ball_from_root')}; it must end before the ball",
@@ -145,12 +152,12 @@ def _relief(facts: Facts) -> Iterator[Fault]:
 
 def _along_bar(facts: Facts) -> Iterator[Fault]:
     ball, tip = "bar.ball_from_root", "bar.tip_from_root"
-    if facts.si(ball) > facts.si(tip):
+    if facts.misfit("ball_from_root"):
         yield ball, f"lies beyond the tip: {facts.pair(ball, tip)}; both are measured from the root"
-    for name in ("bar.measured.at", "grip.from_root"):
-        if facts.si(name) > facts.si(tip):
+    for fit, name in (("measured_at", "bar.measured.at"), ("grip_from_root", "grip.from_root")):
+        if facts.misfit(fit):
             yield name, f"lies beyond the tip: {facts.pair(name, tip)}"
-    if facts.si("bar.bend_at") >= facts.si(ball):
+    if facts.misfit("bend_at"):
         yield "bar.bend_at", f"must lie between root and ball: {facts.pair('bar.bend_at', ball)}"
 
 
@@ -166,7 +173,7 @@ def _stiffness(facts: Facts) -> Iterator[Fault]:
 
 
 def _ball(facts: Facts) -> Iterator[Fault]:
-    if facts.si("ball.protrusion") >= facts.si("ball.diameter"):
+    if facts.misfit("protrusion"):
         pair = facts.pair("ball.protrusion", "ball.diameter")
         yield "ball.protrusion", f"is the whole ball or more: {pair}; under half keeps the ball in its hole"
 
@@ -176,7 +183,7 @@ def _rim(facts: Facts) -> Iterator[Fault]:
     given = facts.seen(feed, height)
     if len(given) == 2:
         yield height, "stands beside rim_feed; give one of the two"
-    if facts.si(drill) < facts.si("dimple.pilot_drill"):
+    if facts.misfit("rim_drill"):
         yield (
             drill,
             f"is smaller than the first drill: {facts.pair(drill, 'dimple.pilot_drill')}; give a larger one",
@@ -186,7 +193,7 @@ def _rim(facts: Facts) -> Iterator[Fault]:
             yield name, f'needs a rim drill; give rim_drill such as "{INPUTS[drill].example}", or take it out'
     elif facts.text(drill) and not given and facts.seen(drill):
         yield feed, f"is missing ({INPUTS[feed].help}); write {_line(INPUTS[feed])}"
-    if facts.si(height) >= facts.si("ball.diameter"):
+    if facts.misfit("loose_ball_height"):
         yield (
             height,
             f"is the whole ball: {facts.pair(height, 'ball.diameter')}; a ball in a dimple stands lower",
@@ -194,22 +201,22 @@ def _rim(facts: Facts) -> Iterator[Fault]:
 
 
 def _pivot_distance(facts: Facts) -> Iterator[Fault]:
-    name, ball = "tang.pivot_to_ball", facts.si("ball.diameter")
-    if facts.si(name) < _CLOSEST_PIVOT * ball:
+    name = "tang.pivot_to_ball"
+    if facts.misfit("pivot_to_ball"):
         yield (
             name,
             f"{facts.text(name)} is under two ball diameters ({facts.text('ball.diameter')}); is this the "
             "ball's radius? pivot_to_ball is the distance from the pivot's centre to the ball's centre, "
             'such as "8 mm"',
         )
-    if abs(facts.si("dimple.radial_error")) > facts.si(name) / 4:
+    if facts.misfit("radial_error"):
         pair = facts.pair("dimple.radial_error", name)
         yield "dimple.radial_error", f"is no small error: {pair}; give the difference of the two distances"
 
 
 def _overclose(facts: Facts) -> Iterator[Fault]:
     name = "dimple.overclose"
-    if facts.kind(name) == "length" and abs(facts.si(name)) > facts.si("tang.pivot_to_ball") / 2:
+    if facts.kind(name) == "length" and facts.misfit("overclose"):
         yield name, f"is too far to be meant: {facts.pair(name, 'tang.pivot_to_ball')}; usual is under 0.2 mm"
 
 
@@ -219,7 +226,7 @@ def _gap(facts: Facts) -> Iterator[Fault]:
         yield "tang.face_gap", "stands beside the washer's thickness and pockets; give one or the other"
     elif facts.seen(*pockets) and not facts.seen(thickness):
         yield thickness, f"is missing beside its pockets; write {_line(INPUTS[thickness])}"
-    if facts.si(thickness) - sum(facts.si(name) for name in pockets) < 0:
+    if facts.misfit("gap"):
         yield thickness, "less its two pockets is below zero; the slab would rub on the tang"
 
 
@@ -232,7 +239,7 @@ def _pivot(facts: Facts) -> Iterator[Fault]:
     if given and facts.seen("pivot.friction_torque"):
         yield "pivot.friction_torque", "stands beside pull; give one of the two"
     inner, outer = "pivot.washer_inner", "pivot.washer_outer"
-    if facts.si(inner) >= facts.si(outer):
+    if facts.misfit("washer_inner"):
         yield inner, f"is not smaller than the outer diameter: {facts.pair(inner, outer)}"
     sizes = facts.seen(inner, outer)
     if len(sizes) == 1:

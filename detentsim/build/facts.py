@@ -5,16 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from detentsim.build.fits import FITS
 from detentsim.build.values import Value
 
 
 class Facts:
     """Read values as the rules want them: a number, or NaN so that comparisons are simply false."""
 
-    def __init__(self, values: Mapping[str, Value], seen: frozenset[str]) -> None:
+    def __init__(self, values: Mapping[str, Value], seen: frozenset[str], fitting: bool = True) -> None:
         # the default that stands in for a faulty entry is nobody's choice, so no rule may blame it
         self._values = {n: v for n, v in values.items() if v.given or n not in seen}
         self._seen = seen
+        self._fitting = fitting
 
     def si(self, name: str) -> float:
         """Return an SI value; NaN for a word or what is absent or faulty.
@@ -78,6 +80,21 @@ class Facts:
             In the order asked.
         """
         return tuple(name for name in names if name in self._seen)
+
+    def misfit(self, fit: str) -> bool:
+        """Tell whether sizes that must fit together do not.
+
+        Parameters
+        ----------
+        fit : str
+            Key of `FITS`.
+
+        Returns
+        -------
+        bool
+            False where one of them is absent or faulty, or where nobody asks.
+        """
+        return self._fitting and bool(FITS[fit].broken(self.si))
 
     def pair(self, first: str, second: str) -> str:
         """Return two inputs with their texts, for a message.

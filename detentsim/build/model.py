@@ -156,9 +156,32 @@ class Build(Parts):
         InputError
             With everything that is wrong, one line each.
         """
+        return self._changed(changes, fitting=True)
+
+    def trial(self, changes: Mapping[str, object]) -> Build:
+        """Return a build as `change` does, but let pass sizes that do not fit together.
+
+        Parameters
+        ----------
+        changes : mapping of str to text, number, quantity or None
+            As for `change`.
+
+        Returns
+        -------
+        Build
+            To read numbers from; what does not fit (`detentsim.build.fits`) is for the caller to mark.
+
+        Raises
+        ------
+        InputError
+            With everything else that is wrong, one line each.
+        """
+        return self._changed(changes, fitting=False)
+
+    def _changed(self, changes: Mapping[str, object], fitting: bool) -> Build:
         contents, edits = changed(self._contents, changes)
         # the fault is in the change, so no file and no line of it is named
-        values = checked(contents, Document(), "", ())
+        values = checked(contents, Document(), "", (), fitting)
         return replace(self, values=values, _contents=contents, _document=self._document.edited(edits))
 
     def save(self, path: str | Path | None = None) -> Path:

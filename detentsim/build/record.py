@@ -7,23 +7,33 @@ such numbers, or arrays in their place, into a record.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from typing import Protocol
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple, Protocol
 
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.build.columns import Column
+from detentsim.build.fits import FITS, Fit
 from detentsim.build.model import Build
+from detentsim.build.numbers import Plain as Plain
+from detentsim.build.numbers import Reader, read_numbers
 from detentsim.build.problems import BuildError, Problem
 from detentsim.mechanics import beam, dimple, pivot
-from detentsim.mechanics.record import Array, Record
-from detentsim.shop.materials import find_material
+from detentsim.mechanics.record import Array, Index, Record, Truth
 
-Plain = dict[str, npt.ArrayLike]
-
-RELIEF_SIDES = {"outer": -1.0, "both": 0.0, "inner": 1.0}
 # Outside this ratio a measured stiffness more likely means a slip of the rule than a soft bar.
 USUAL_CALIBRATION = (0.7, 1.3)
+MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at")
+_NEEDS = ("bar", "ball", "dimple", "tang", "opener")
+_NO_FEED = "no feed of the second drill gives that loose-ball height"
+
+
+class Swept(NamedTuple):
+    """Numbers of a build with columns of values in place of some: each column on an axis of its own."""
+
+    numbers: Plain
+    misfits: dict[str, Truth]  # what does not fit, in words, and where; shapes broadcast
 
 
 def plain(build: Build) -> Plain:
@@ -44,54 +54,63 @@ def plain(build: Build) -> Plain:
     BuildError
         Where a section that the feel curve needs is missing, or a loose-ball height that no feed gives.
     """
-    build.require("bar", "ball", "dimple", "tang", "opener")
-    numbers: Plain = {name: value.si for name, value in build.values.items()}
-    numbers |= _materials(build) | _words(build) | _stand_ins(build)
-    if build["bar.measured.pull"] is not None or build["bar.stiffness"] is not None:
-        numbers["bar.calibration"] = _calibration(build, numbers)
-    if build["dimple.loose_ball_height"] is not None:
-        numbers["dimple.rim_feed"] = _feed_for_height(build, numbers)
-    return numbers
+    found = swept(build, ())
+    if np.any(found.misfits.get(_NO_FEED, False)):
+        raise BuildError([_no_feed(build, found.numbers)])
+    return found.numbers
 
 
-def _materials(build: Build) -> Plain:
-    bar = find_material(build.word("bar.material"), "bar", "bar.material")
-    ball = find_material(build.word("ball.material"), "ball", "ball.material")
-    tang = find_material(build.word("tang.material"), "tang", "tang.material")
-    return {
-        "bar.youngs_modulus": build.si("bar.youngs_modulus", bar.youngs_modulus),
-        "bar.poissons_ratio": build.si("bar.poissons_ratio", bar.poissons_ratio),
-        "bar.yield_strength": build.si("bar.yield_strength", bar.yield_strength or math.nan),
-        "ball.youngs_modulus": ball.youngs_modulus,
-        "ball.poissons_ratio": ball.poissons_ratio,
-        "tang.youngs_modulus": tang.youngs_modulus,
-        "tang.poissons_ratio": tang.poissons_ratio,
-    }
+def swept(build: Build, columns: Sequence[Column]) -> Swept:
+    """Numbers of a build with some inputs varied, each column along an axis of its own.
+
+    Parameters
+    ----------
+    build : Build
+        What stays as it is.
+    columns : sequence of Column
+        In the order of the axes.
+
+    Returns
+    -------
+    Swept
+        A number is a float, or an array that has the columns' number of axes and is as long as its columns.
+
+    Raises
+    ------
+    BuildError
+        Where the columns cannot stand in such a build at all.
+
+    Notes
+    -----
+    A measured stiffness calibrates the bar as given, once; the ratio then stays through whatever is varied.
+    """
+    base = build.trial(_first(columns)) if columns else build
+    base.require(*_NEEDS)
+    read = Reader(base, columns)
+    numbers = read_numbers(read)
+    measuring = [column for column in columns if column.name in MEASURED]
+    own = build.trial(_first(measuring)) if measuring else build
+    if any(own[name] is not None for name in MEASURED):
+        numbers["bar.calibration"] = _calibration(Reader(own, columns, MEASURED))
+    misfits = {fit.words: _misfit(fit, numbers) for fit in FITS.values()}
+    if base["dimple.loose_ball_height"] is not None:
+        numbers["dimple.rim_feed"], misfits[_NO_FEED] = _feed_for_height(numbers)
+    return Swept(numbers, {words: where for words, where in misfits.items() if np.any(where)})
 
 
-def _words(build: Build) -> Plain:
-    """Words as numbers."""
-    lateral = build.word("bar.lateral_stiffness")
-    return {
-        "bar.relief_side": RELIEF_SIDES[build.word("bar.relief_side")],
-        "bar.root": float(build.word("bar.root") == "slab"),
-        "bar.bend_along": float(build.word("bar.bend_at") == "along"),
-        "bar.lateral_compliance": 0.0 if lateral == "rigid" else 1 / build.si("bar.lateral_stiffness"),
-        "opener.push": float(build.word("opener.push") == "follows"),
-    }
+def _first(columns: Sequence[Column]) -> dict[str, object]:
+    """One value of each column that a build can stand with; a word that takes a part out comes last."""
+    found: dict[str, object] = {}
+    for column in columns:
+        sized = np.flatnonzero(~np.isnan(column.si))
+        found[column.name] = column.raw(int(sized[0]) if sized.size else 0)
+        if column.name == "dimple.rim_drill" and not sized.size:
+            found |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
+    return found
 
 
-def _stand_ins(build: Build) -> Plain:
-    """Inputs that others may stand for, and over-close in its two kinds."""
-    gap = build.si("pivot.washer_thickness") - build.si("pivot.handle_pocket") - build.si("pivot.tang_pocket")
-    pulled = build.si("pivot.pull.force") * build.si("pivot.pull.at")
-    angled = build.values["dimple.overclose"].kind == "angle"
-    return {
-        "tang.face_gap": build.si("tang.face_gap", gap),
-        "pivot.friction_torque": build.si("pivot.friction_torque", pulled),
-        "dimple.overclose": 0.0 if angled else build.si("dimple.overclose"),
-        "dimple.overclose_angle": build.si("dimple.overclose") if angled else 0.0,
-    }
+def _misfit(fit: Fit, numbers: Plain) -> Truth:
+    return np.asarray(fit.broken(lambda name: np.asarray(numbers.get(name, math.nan), float)))
 
 
 def assemble(numbers: Mapping[str, npt.ArrayLike]) -> Record:
@@ -211,39 +230,51 @@ def record(build: Build) -> Record:
     return assemble(plain(build))
 
 
-def _calibration(build: Build, numbers: Plain) -> float:
+def _calibration(read: Reader) -> Array:
     """Ratio of the measured stiffness to the computed one [-]."""
-    ideal = assemble(numbers | {"bar.calibration": 1.0})
-    if build["bar.stiffness"] is not None:
-        return build.si("bar.stiffness") / float(beam.bar_stiffness(ideal))
-    at = build.si("bar.measured.at", build.si("bar.ball_from_root"))
-    measured = build.si("bar.measured.pull") / build.si("bar.measured.travel")
-    return measured * float(beam.flexibility(ideal, at, at))
+    ideal = assemble(read_numbers(read) | {"bar.calibration": 1.0})
+    stiffness = np.asarray(read.si("bar.stiffness"), float)
+    at = np.asarray(read.si("bar.measured.at", read.build.si("bar.ball_from_root")), float)
+    pulled = np.asarray(read.si("bar.measured.pull")) / np.asarray(read.si("bar.measured.travel"))
+    measured = pulled * beam.flexibility(ideal, at, at)
+    return np.where(np.isnan(stiffness), measured, stiffness / beam.bar_stiffness(ideal))
 
 
-def _feed_for_height(build: Build, numbers: Plain) -> float:
-    """Rim feed that leaves a loose ball standing at the given height [m]."""
-    from scipy.optimize import brentq
+def _feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
+    """Rim feed that leaves a loose ball standing at the given height [m], and where no feed does."""
+    from scipy.optimize.elementwise import find_root
 
-    wanted = build.si("dimple.loose_ball_height")
+    wanted = np.asarray(numbers["dimple.loose_ball_height"], float)
+    solved = assemble(numbers | {"dimple.rim_feed": 0.0})
+    names = ("ball_radius", "pilot_radius", "pilot_depth", "pilot_tangent", "rim_radius", "rim_tangent", "edge_radius")
+    needed = [np.asarray(getattr(solved, name), float) for name in names]
+    shape = np.broadcast_shapes(wanted.shape, *(part.shape for part in needed))
+    flat = [np.broadcast_to(part, shape).ravel() for part in needed]
+    target = np.broadcast_to(wanted, shape).ravel()
+    place = Record(*np.zeros(len(Record._fields)))
 
-    def height(feed: float) -> float:
+    def miss(feed: Array, index: Index) -> Array:
+        parts = dict(zip(names, (part[index] for part in flat), strict=True))
+        seat = dimple.seat_depth(dimple.pieces(place._replace(rim_feed=feed, **parts)))
+        return np.asarray(2 * parts["ball_radius"] - seat - target[index])
+
+    low, high = np.zeros_like(target), _full_feed(flat[0])
+    found = find_root(miss, (low, high), args=(np.arange(target.size),), tolerances={"xatol": 1e-12, "xrtol": 0.0})
+    bad = ~found.success | (miss(low, np.arange(target.size)) <= 0)
+    return np.where(bad, 0.0, found.x).reshape(shape), bad.reshape(shape)
+
+
+def _full_feed(ball_radius: Array) -> Array:
+    """Feed after which the loose ball no longer sinks: the rim's wall holds it, or the ball's own diameter."""
+    return 2 * ball_radius
+
+
+def _no_feed(build: Build, numbers: Plain) -> Problem:
+    def height(feed: npt.ArrayLike) -> float:
         solved = assemble(numbers | {"dimple.rim_feed": feed})
         return 2 * float(solved.ball_radius) - float(dimple.seat_depth(dimple.pieces(solved)))
 
-    deepest = _full_feed(assemble(numbers | {"dimple.rim_feed": 0.0}))
-    low, high = height(deepest), height(0.0)
-    if not low < wanted < high:
-        raise BuildError([_no_feed(build, low, high)])
-    return float(brentq(lambda feed: height(feed) - wanted, 0.0, deepest, xtol=1e-12))
-
-
-def _full_feed(solved: Record) -> float:
-    """Feed after which the loose ball no longer sinks: the rim's wall holds it, or the ball's own diameter."""
-    return float(2 * solved.ball_radius)
-
-
-def _no_feed(build: Build, low: float, high: float) -> Problem:
+    low, high = height(_full_feed(assemble(numbers).ball_radius)), height(0.0)
     given = build.word("dimple.loose_ball_height")
     reach = f"this ball and these drills take it from above {low * 1e3:.3f} to below {high * 1e3:.3f} mm"
     text = f'"{given}" decides no feed; {reach}; give rim_feed instead, such as "0.05 mm"'
