@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from detentsim import show as show
     from detentsim.analysis.curve import Curve as Curve
     from detentsim.analysis.curve import curve as curve
+    from detentsim.analysis.sweep import Sweep as Sweep
+    from detentsim.analysis.sweep import sweep as sweep
     from detentsim.build.model import Build as Build
     from detentsim.build.model import demo as demo
     from detentsim.build.problems import BuildError as BuildError
@@ -27,11 +29,13 @@ _HOMES = {
     "BuildError": "detentsim.build.problems",
     "Curve": "detentsim.analysis.curve",
     "InputError": "detentsim.shop.units",
+    "Sweep": "detentsim.analysis.sweep",
     "curve": "detentsim.analysis.curve",
     "demo": "detentsim.build.model",
+    "sweep": "detentsim.analysis.sweep",
 }
 
-__all__ = ["Build", "BuildError", "Curve", "InputError", "curve", "demo", "show"]
+__all__ = ["Build", "BuildError", "Curve", "InputError", "Sweep", "curve", "demo", "show", "sweep"]
 
 
 def __getattr__(name: str) -> Any:

@@ -70,6 +70,7 @@ DEMO = {
     "balance_radius": 0.034,
     "tilt": 0,
     "down_angle": 0,
+    "close_from": np.pi / 2,
 }
 
 

@@ -61,6 +61,7 @@ SPREAD = {  # every field of the record, low and high
     "balance_radius": (0.02, 0.05),
     "tilt": (0.0, 1.5),
     "down_angle": (-3.0, 3.0),
+    "close_from": (0.1, 3.0),
 }
 CHOICES = {"relief_side", "slab_root", "bend_along", "bend_at", "lateral_compliance", "push_follows"}
 OFTEN_ZERO = {"bend", "rim_feed", "edge_radius", "radial_error", "friction", "overclose", "grip_force"}

@@ -119,6 +119,7 @@ MOVES = [
     ({}, {"blade.balance_radius": "1.5 in"}, {"balance_radius": 1.5 * INCH}),
     ({}, {"attitude.tilt": "-20 deg"}, {"tilt": -np.pi / 9}),
     ({}, {"attitude.down_angle": "120 deg"}, {"down_angle": 2 * np.pi / 3}),
+    ({}, {"attitude.close_from": "60 deg"}, {"close_from": np.pi / 3}),
 ]
 # Inputs that the feel curve has no use for, each with a value unlike what stands.
 IDLE = {
@@ -133,7 +134,6 @@ IDLE = {
     "finger.effort": 1.5,
     "finger.speed_limit": "2 m/s",
     "finger.shape": 0.5,
-    "attitude.close_from": "60 deg",
 }
 # Inputs that have tests of their own below: each takes another input's place.
 APART = {"bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at", "dimple.loose_ball_height"}
@@ -179,7 +179,7 @@ def test_every_field_of_the_garden_by_hand():
         "tang_hardness": 697, "travel_angle": 0, "pivot_torque": 1.5e-3, "washer_friction": 0, "washer_radius": 0,
         "opener_radius": 15e-3, "push_angle": np.pi / 9, "push_follows": 0, "friction": 0.12,
         "static_friction": 0.12, "grip_force": 0, "grip_from_root": 50e-3, "open_angle": np.pi,
-        "blade_mass": 0.024, "balance_radius": 34e-3, "tilt": 0, "down_angle": -np.pi / 4,
+        "blade_mass": 0.024, "balance_radius": 34e-3, "tilt": 0, "down_angle": -np.pi / 4, "close_from": np.pi / 2,
     }  # fmt: skip
     found = record(GARDEN)
     assert set(wanted) == set(found._fields)

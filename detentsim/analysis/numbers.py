@@ -28,8 +28,18 @@ def in_unit(name: str, si: npt.ArrayLike) -> npt.NDArray[np.float64]:
     array
         Same shape.
     """
-    unit = RESULTS[name].unit
+    unit = "" if RESULTS[name].is_truth else RESULTS[name].unit
     return np.asarray(si, float) / (factor(unit) if unit else 1.0)
+
+
+def heading(name: str, unit: str) -> str:
+    """Heading of a column in a table file: the name and its unit.
+
+    >>> heading("breakout_torque", "N*mm"), heading("bar_stiffness", "N/mm"), heading("carry_g", "")
+    ('breakout_torque_Nmm', 'bar_stiffness_N_per_mm', 'carry_g')
+    """
+    plain = unit.replace("**", "").replace("*", "").replace("/", "_per_")
+    return f"{name}_{plain}" if plain and plain != "truth" else name
 
 
 def single(results: Mapping[str, npt.ArrayLike]) -> Results:

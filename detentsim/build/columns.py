@@ -128,7 +128,16 @@ def _example(entry: Input) -> str:
     value = f'"{entry.example}"' if isinstance(entry.example, str) else f"{entry.example:g}"
     if not _kinds(entry):
         return f"a list such as [{value}]"
-    return f"a range (start, stop, whole count) such as ({value}, {value}, 11), or a list such as [{value}]"
+    return f"a range (start, stop, whole count) such as ({value}, {_farther(entry)}, 11), or a list such as [{value}]"
+
+
+def _farther(entry: Input) -> str:
+    """Where a range from the input's example might end."""
+    example = _value(entry, entry.example)
+    if math.isnan(example.si):
+        return f'"{entry.example}"'
+    end = min(1.5 * example.si, limits(entry, example.kind)[1])
+    return f"{end:.4g}" if example.kind == "ratio" else f'"{as_text(end, example.kind)}"'
 
 
 def _kinds(entry: Input) -> tuple[str, ...]:

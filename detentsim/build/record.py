@@ -222,6 +222,7 @@ def _blade_fields(get: _Get) -> dict[str, Array]:
         "balance_radius": get("blade.balance_radius"),
         "tilt": get("attitude.tilt", 0.0),
         "down_angle": get("attitude.down_angle"),
+        "close_from": get("attitude.close_from"),
     }
 
 

@@ -3,8 +3,12 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from . import pivot
-from .record import Array, Record
+from . import detent, path, pivot, trace
+from .detent import Load
+from .record import Array, Record, Truth, last_axis
+
+# The stop itself carries the blade; what counts begins a hair beyond it [rad].
+BEYOND_REST = 1e-9
 
 
 def closing_surplus(record: Record, blade_angle: ArrayLike, ball_torque: ArrayLike, push: ArrayLike) -> Array:
@@ -27,3 +31,43 @@ def closing_surplus(record: Record, blade_angle: ArrayLike, ball_torque: ArrayLi
     """
     weight = pivot.gravity_torque(record, blade_angle)
     return np.asarray(-weight + np.asarray(ball_torque, float) - pivot.pivot_torque(record, push))
+
+
+def falls_shut(solved: Load, rest_phi: Array, rest_angle: Array) -> Truth:
+    """Tell whether nothing holds the blade anywhere between `close_from` and its stop, from standstill.
+
+    Parameters
+    ----------
+    solved : Load
+        Designs of shape (...), the blade's mass and balance known.
+    rest_phi, rest_angle : array
+        Ball angle in the dimple and blade angle at rest [rad], shape (...).
+
+    Returns
+    -------
+    array of bool
+        True too where the blade is let go no farther than its rest.
+    """
+    start = solved.record.close_from
+    table = trace.closing_table(solved, rest_phi)
+    found = path.on_grid(solved, table.grid)
+    felt = trace.felt_on(solved, path.Torques(*(path.flat_points(field) for field in found)), opening=False)
+    surplus = closing_surplus(last_axis(solved.record), table.theta, felt.torque - felt.face_drag, felt.push)
+    # What the blade jumps over on its way holds it nowhere.
+    seen = (table.theta <= table.reached + BEYOND_REST) & (table.theta <= start[..., None] + BEYOND_REST)
+    seen &= table.theta > rest_angle[..., None] + BEYOND_REST
+    hangs = np.any(seen & (surplus <= 0), axis=-1)
+    return np.asarray(~hangs & (_least_on_flat(solved, table.reached[..., -1]) > 0))
+
+
+def _least_on_flat(solved: Load, mouth: Array) -> Array:
+    """Least surplus between the dimple's mouth and `close_from`; inf where the blade is let go inside it [N m]."""
+    record = solved.record
+    riding = detent.ball_force(solved.spring, 0.0)
+    drag = detent.drag(solved, opening=False)
+    # The weight pulls open most where the balance lies level on the opening side.
+    level = record.down_angle - np.pi / 2
+    worst = mouth + np.mod(level - mouth, 2 * np.pi)
+    places = [mouth, record.close_from, np.minimum(worst, record.close_from)]
+    least = np.min([closing_surplus(record, place, drag, riding) for place in places], axis=0)
+    return np.where(record.close_from > mouth, least, np.inf)

@@ -68,6 +68,7 @@ class Record(NamedTuple):
     balance_radius: Array  # r_c [m]; NaN where unknown
     tilt: Array  # [rad]
     down_angle: Array  # alpha_g - gamma, from the closed blade to "down" in the opening sense [rad]
+    close_from: Array  # blade angle it is let fall shut from [rad]
 
 
 def last_axis(record: Record, extra: int = 1) -> Record:

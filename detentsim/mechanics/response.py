@@ -14,6 +14,35 @@ from .detent import Load
 from .path import POINTS, Grid, Torques
 from .record import Array, Record, Truth, full, last_axis
 
+RESULT_NAMES = (
+    "bar_stiffness",
+    "lateral_stiffness",
+    "free_offset",
+    "seat_depth",
+    "rim_diameter",
+    "loose_ball_height",
+    "riding_force",
+    "seated_force",
+    "lift_force_open",
+    "lift_force_closed",
+    "drag_torque",
+    "preload",
+    "contact_angle",
+    "draw_torque",
+    "rest_angle",
+    "lash",
+    "breakout_torque",
+    "breakout_angle",
+    "breakout_force",
+    "breakout_force_angle",
+    "let_go_angle",
+    "breakout_energy",
+    "breakout_to_drag",
+    "drag_force",
+    "pull_in_angle",
+)
+"""Every result of `respond`."""
+
 
 class Rest(NamedTuple):
     """The blade at rest; arrays of the designs' shape."""

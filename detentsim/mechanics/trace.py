@@ -78,7 +78,8 @@ def felt_at(solved: Load, table: Table, theta: ArrayLike, *, opening: bool, abov
     return Felt(*(np.where(cell == 0, stick, np.where(inside, slip, end)) for stick, slip, end in choices))
 
 
-def _felt(solved: Load, found: Torques, opening: bool) -> Felt:
+def felt_on(solved: Load, found: Torques, opening: bool) -> Felt:
+    """What the blade feels where the ball slips, from torques of shape (..., m)."""
     record = last_axis(solved.record)
     face = record.friction * record.pivot_to_ball * (found.push - found.force)
     return Felt(found.opening if opening else found.closing, found.push, face)
@@ -93,7 +94,7 @@ def _stick(solved: Load, table: Table, theta: Array, opening: bool) -> Felt:
     """What is felt while the ball stays where it is and only the bar gives sideways."""
     first = table.phi[..., 0]
     found = path.here(solved, first)
-    held = _felt(solved, Torques(*(field[..., None] for field in found)), opening)
+    held = felt_on(solved, Torques(*(field[..., None] for field in found)), opening)
     return held._replace(torque=_given(solved, theta, first[..., None], held.torque))
 
 
@@ -116,7 +117,7 @@ def _in_cell(solved: Load, table: Table, theta: Array, cell: Index, opening: boo
 
     def felt(phi: Array, i: Index) -> Felt:
         found = path.at_points(solved, phi, piece, bears, i)
-        return _felt(path.pick(solved, i), Torques(*(field[..., None] for field in found)), opening)
+        return felt_on(path.pick(solved, i), Torques(*(field[..., None] for field in found)), opening)
 
     def ahead(phi: Array, i: Index) -> Array:
         angle = path.blade_angle(path.pick(solved, i), phi[..., None], felt(phi, i).torque)

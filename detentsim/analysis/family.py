@@ -1,0 +1,148 @@
+"""Feel curves of a whole sweep at the same blade angles."""
+
+from __future__ import annotations
+
+import operator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.mechanics import trace
+from detentsim.mechanics.record import Array, Record, Truth, last_axis
+from detentsim.mechanics.response import Response, finger_force, respond
+from detentsim.shop.units import InputError, quantity, to_si, to_si_array
+from detentsim.shop.wording import shown
+
+from .blocks import cut, knives, view_of
+
+POINTS = 181
+MOST_NUMBERS = 200_000_000
+"""Designs times angles of one family: three arrays of that size must fit in memory."""
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Family:
+    """Feel curves of many designs; NaN below a blade's rest, and where there is nothing to give.
+
+    Attributes
+    ----------
+    angle : array, shape (m,)
+        Blade angles [deg].
+    opening, closing : array, shape (..., m)
+        Torque of the ball alone against opening, and on a closing blade (pulling in where positive) [N*mm].
+    force : array, shape (..., m)
+        What the finger must push at the opener [N].
+    """
+
+    angle: Array
+    opening: Array
+    closing: Array
+    force: Array
+
+    @property
+    def blade_angle(self) -> Any:
+        """Blade angles [quantity, deg]."""
+        return quantity(self.angle, "deg")
+
+    @property
+    def opening_torque(self) -> Any:
+        """Torque of the ball against opening [quantity, N*mm]."""
+        return quantity(self.opening, "N*mm")
+
+    @property
+    def closing_torque(self) -> Any:
+        """Torque of the ball on a closing blade, pulling in where positive [quantity, N*mm]."""
+        return quantity(self.closing, "N*mm")
+
+    @property
+    def opening_force(self) -> Any:
+        """What the finger must push at the opener [quantity, N]."""
+        return quantity(self.force, "N")
+
+    def __repr__(self) -> str:
+        shape = " x ".join(str(n) for n in self.force.shape[:-1]) or "one"
+        span = f"{self.angle[0]:.4g} to {self.angle[-1]:.4g} deg"
+        return f"<Family of {shape} curves at {self.angle.size} blade angles, {span}>"
+
+
+def family(record: Record, excluded: Truth, at: object = None) -> Family:
+    """Solve the curves of a sweep's designs.
+
+    Parameters
+    ----------
+    record : Record
+        Every field 0-d or with the sweep's axes.
+    excluded : array of bool
+        Designs that make no knife.
+    at : array quantity, (start, stop, count), list of angles, or None
+        Blade angles; None for 181 from closed to a third past the last let-go.
+
+    Returns
+    -------
+    Family
+
+    Raises
+    ------
+    InputError
+        Where the angles cannot be read, or the arrays would not fit in memory.
+    """
+    angle = _default_angles(record, excluded) if at is None else _angles(at)
+    if excluded.size * angle.size > MOST_NUMBERS:
+        text = f"{excluded.size:,} designs at {angle.size:,} angles are too many; at most {MOST_NUMBERS:,} in all"
+        raise InputError("at", at, text)
+    arrays = [np.full((*excluded.shape, angle.size), np.nan) for _ in range(3)]
+    for place in cut(excluded.shape, max(1, 65_536 // angle.size)):
+        part, chosen = knives(record, excluded, place)
+        for array, found in zip(arrays, _solved(respond(part), angle), strict=True):
+            array[view_of(place)][... if chosen is None else chosen] = found
+    return Family(np.degrees(angle), *arrays)
+
+
+def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
+    """Opening torque, closing torque [N*mm] and finger force [N] of a block."""
+    solved, rest = response.load, response.rest
+    theta = np.broadcast_to(angle, (*rest.phi.shape, angle.size))
+    below = theta < rest.angle[..., None] - 1e-12
+    held = np.maximum(theta, rest.angle[..., None])
+    closing = trace.felt_at(solved, trace.closing_table(solved, rest.phi), held, opening=False, above=True)
+    opening = trace.felt_at(solved, trace.opening_table(solved, rest.phi, rest.slip), held, opening=True, above=True)
+    force = finger_force(last_axis(solved.record), held, opening.torque + opening.face_drag, opening.push)
+    dead = below | response.flags["locks_solid"][..., None]
+    blank = [
+        np.where(dead, np.nan, opening.torque),
+        np.where(below, np.nan, closing.torque),
+        np.where(dead, np.nan, force),
+    ]
+    return blank[0] * 1e3, blank[1] * 1e3, blank[2]
+
+
+def _default_angles(record: Record, excluded: Truth) -> Array:
+    """From closed to a third past the last let-go [rad]."""
+    parts = (knives(record, excluded, place)[0] for place in cut(excluded.shape))
+    last = [np.nanmax(respond(part).results["let_go_angle"], initial=0.0) for part in parts]
+    return np.linspace(0, max([*last, np.radians(3)]) * 4 / 3, POINTS)
+
+
+def _angles(at: object) -> npt.NDArray[np.float64]:
+    if isinstance(at, tuple):
+        return _range(at)
+    angle = to_si_array(at, "angle", "at")
+    if np.any(angle < 0) or np.any(angle > 2 * np.pi):
+        raise InputError("at", at, 'a blade angle lies between "0 deg" and "360 deg"')
+    return angle
+
+
+def _range(at: tuple[object, ...]) -> npt.NDArray[np.float64]:
+    example = '("0 deg", "12 deg", 121)'
+    try:
+        first, last, count = at
+        number = operator.index(count)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        raise InputError(
+            "at", at, f"{shown(at)} is no range; give (start, stop, whole count) such as {example}"
+        ) from None
+    if number < 1 or isinstance(count, bool):
+        raise InputError("at", at, f"{shown(count)} is no count of angles; give one such as {example}")
+    return _angles(quantity(np.linspace(to_si(first, "angle", "at"), to_si(last, "angle", "at"), number), "rad"))
