@@ -21,6 +21,9 @@ POINTS = 181
 MOST_NUMBERS = 200_000_000
 """Designs times angles of one family: three arrays of that size must fit in memory."""
 
+MOST_ANGLES = 1_000_000
+"""Most blade angles of a range."""
+
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Family:
@@ -88,10 +91,12 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
     InputError
         Where the angles cannot be read, or the arrays would not fit in memory.
     """
-    angle = _default_angles(record, excluded) if at is None else _angles(at)
-    if excluded.size * angle.size > MOST_NUMBERS:
-        text = f"{excluded.size:,} designs at {angle.size:,} angles are too many; at most {MOST_NUMBERS:,} in all"
+    given = None if at is None else _angles(at)
+    count = POINTS if given is None else given.size
+    if excluded.size * count > MOST_NUMBERS:
+        text = f"{excluded.size:,} designs at {count:,} angles are too many; at most {MOST_NUMBERS:,} in all"
         raise InputError("at", at, text)
+    angle = _default_angles(record, excluded) if given is None else given
     arrays = [np.full((*excluded.shape, angle.size), np.nan) for _ in range(3)]
     for place in cut(excluded.shape, max(1, 65_536 // angle.size)):
         part, chosen = knives(record, excluded, place)
@@ -143,6 +148,7 @@ def _range(at: tuple[object, ...]) -> npt.NDArray[np.float64]:
         raise InputError(
             "at", at, f"{shown(at)} is no range; give (start, stop, whole count) such as {example}"
         ) from None
-    if number < 1 or isinstance(count, bool):
-        raise InputError("at", at, f"{shown(count)} is no count of angles; give one such as {example}")
+    if not 1 <= number <= MOST_ANGLES or isinstance(count, bool):
+        text = f"{shown(count)} is no count of angles from 1 to {MOST_ANGLES:,}; give one such as {example}"
+        raise InputError("at", at, text)
     return _angles(quantity(np.linspace(to_si(first, "angle", "at"), to_si(last, "angle", "at"), number), "rad"))

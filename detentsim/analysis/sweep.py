@@ -6,7 +6,7 @@ import math
 import sys
 import time
 import warnings
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from functools import cached_property
@@ -19,6 +19,7 @@ import numpy.typing as npt
 from detentsim.build.columns import Column, read_columns
 from detentsim.build.model import Build
 from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.build.problems import BuildError, Problem
 from detentsim.build.record import MEASURED, assemble, swept
 from detentsim.build.schema import suggestion
 from detentsim.build.values import SHOWN_UNITS, Value
@@ -188,17 +189,34 @@ class Sweep:
         InputError
             For a wrong index, or where the sizes do not fit together.
         """
-        if len(index) != len(self.axes):
-            raise InputError("build_at", index, f"takes {len(self.axes)} whole numbers, one for each input varied")
-        for i, axis in zip(index, self.axes, strict=True):
-            if not -len(axis) <= i < len(axis):
-                raise InputError("build_at", i, f"{axis.name} has {len(axis)} values; {i} is none of them")
+        index = self._place(index)
         changes: dict[str, object] = {}
         for i, axis in zip(index, self.axes, strict=True):
-            changes[axis.name] = axis.column.raw(i % len(axis))
+            changes[axis.name] = axis.column.raw(i)
         if changes.get("dimple.rim_drill") == "none":
             changes |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
+        if self.excluded[index]:
+            self._refuse(index, changes)
         return self.build.change(changes | self._calibrated(index))
+
+    def _place(self, index: tuple[object, ...]) -> tuple[int, ...]:
+        """One design's place, counted from the first value of each input."""
+        if len(index) != len(self.axes) or not all(hasattr(i, "__index__") for i in index):
+            whole = f"{len(self.axes)} whole numbers, one for each input varied"
+            example = ", ".join("0" for _ in self.axes)
+            raise InputError("build_at", index, f"takes {whole}, such as build_at({example})")
+        place = [int(i) for i in index]  # type: ignore[call-overload]
+        for i, axis in zip(place, self.axes, strict=True):
+            if not -len(axis) <= i < len(axis):
+                text = f"{axis.name} has {len(axis)} values; {i} is none of them; give 0 to {len(axis) - 1}"
+                raise InputError("build_at", i, text)
+        return tuple(i % len(axis) for i, axis in zip(place, self.axes, strict=True))
+
+    def _refuse(self, index: tuple[int, ...], changes: dict[str, object]) -> None:
+        """Say why a design is no knife, in the words of a build's own checks where they see it."""
+        self.build.change(changes)
+        why = " and ".join(words for words, where in self.misfits.items() if where[index])
+        raise InputError("build_at", index, f"{why}; s.excluded tells which designs are knives")
 
     def _calibrated(self, index: tuple[int, ...]) -> dict[str, object]:
         """Changes that keep a measured bar's calibration whatever else is changed."""
@@ -289,7 +307,8 @@ class Sweep:
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook: what was varied, the span of each result, what was flagged."""
-        rows = [(axis.name, f"{len(axis)}: {axis.labels[0]} to {axis.labels[-1]}") for axis in self.axes]
+        ends = [(axis, (axis.column.raw(i) for i in (0, -1))) for axis in self.axes]
+        rows = [(axis.name, f"{len(axis)}: {' to '.join(map(str, two))}") for axis, two in ends]
         rows += [(name, _span(name, array)) for name, array in self.results.items()]
         raised = {**self.flags, **self.misfits}
         rows += [(n, f"{np.count_nonzero(w)} of {self.size}") for n, w in raised.items() if np.any(w)]
@@ -354,8 +373,7 @@ def sweep(
     >>> s["breakout_force"].shape, bool(s.flags["floats"].any())
     ((4, 2), False)
     """
-    columns = read_columns(vary)
-    wanted = _wanted(build, of)
+    columns, wanted = _request(build, vary, of)
     shape = tuple(len(column) for column in columns)
     if math.prod(shape) > MOST_DESIGNS:
         text = f"{math.prod(shape):,} designs are too many; at most {MOST_DESIGNS:,}: give fewer values"
@@ -382,17 +400,36 @@ def sweep(
     return Sweep(build, axes, results, flags, misfits, done, record)
 
 
-def _wanted(build: Build, of: Sequence[str] | str | None) -> tuple[str, ...]:
-    """Names of the results to give."""
+def _request(build: Build, vary: object, of: Sequence[str] | str | None) -> tuple[tuple[Column, ...], tuple[str, ...]]:
+    """What to vary and what to give, or everything that is wrong with either."""
+    problems: list[Problem] = []
+    columns: tuple[Column, ...] = ()
+    try:
+        columns = read_columns(vary)
+    except BuildError as error:
+        problems += error.problems
+    names = _names(of)
+    given = {name for name in _BLADE if build[name] is not None or (isinstance(vary, Mapping) and name in vary)}
+    problems += [Problem("", None, "of", text) for text in _unanswered(given, names)]
+    if problems:
+        raise BuildError(problems)
+    return columns, tuple(dict.fromkeys(str(name) for name in names))
+
+
+def _names(of: object) -> tuple[object, ...]:
+    """The results asked for, as given."""
+    if of is None:
+        return RESULT_NAMES
+    return tuple(of) if isinstance(of, Iterable) and not isinstance(of, str) else (of,)
+
+
+def _unanswered(given: set[str], names: tuple[object, ...]) -> Iterator[str]:
+    """What is wrong with the results asked for."""
     known = (*RESULT_NAMES, *NAMED_ONLY)
-    names = RESULT_NAMES if of is None else (of,) if isinstance(of, str) else tuple(dict.fromkeys(of))
-    for name in names:
-        if name not in known:
-            raise InputError("of", name, f"{shown(name)} is no result of a sweep{_near(name)}")
-    missing = [name for name in _BLADE if build[name] is None]
+    yield from (f"{shown(name)} is no result of a sweep{_near(name)}" for name in names if name not in known)
+    missing = [name for name in _BLADE if name not in given]
     if "falls_shut" in names and missing:
-        raise InputError("of", "falls_shut", f'falls_shut needs {" and ".join(missing)}, such as "24 gram" at "34 mm"')
-    return names
+        yield f'falls_shut needs {" and ".join(missing)}, such as "24 gram" at "34 mm"'
 
 
 def _near(name: object) -> str:

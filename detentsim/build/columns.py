@@ -70,7 +70,7 @@ class Column:
         return not listed and len(set(self.kinds)) == 1
 
 
-def read_columns(vary: Mapping[str, object]) -> tuple[Column, ...]:
+def read_columns(vary: object) -> tuple[Column, ...]:
     """Read what is to be varied.
 
     Parameters
@@ -93,8 +93,11 @@ def read_columns(vary: Mapping[str, object]) -> tuple[Column, ...]:
     >>> [c.si.tolist() for c in read_columns({"bar.bend": ("1 mm", "2 mm", 3)})]
     [[0.001, 0.0015, 0.002]]
     """
+    if not isinstance(vary, Mapping):
+        text = f'{shown(vary)} names no inputs; give a mapping such as {{"bar.bend": ("1 mm", "2 mm", 11)}}'
+        raise BuildError([Problem("", None, "vary", text)])
     found, problems = [], []
-    for name, given in dict(vary).items():
+    for name, given in vary.items():
         try:
             found.append(_column(name, given))
         except InputError as error:
@@ -115,6 +118,8 @@ def _column(name: object, given: object) -> Column:
     if is_quantity(given) and np.ndim(given.magnitude):  # type: ignore[attr-defined]
         return _array(entry, given)
     if isinstance(given, np.ndarray) and given.ndim == 1:
+        if "ratio" in entry.kinds and given.size and given.dtype.kind in "iuf":
+            return _array(entry, given)
         given = list(given)
     if not isinstance(given, list):
         raise InputError(name, given, f"{shown(given)} is no range and no list of values; give {_example(entry)}")
@@ -126,7 +131,7 @@ def _column(name: object, given: object) -> Column:
 def _example(entry: Input) -> str:
     """A column that would do."""
     value = f'"{entry.example}"' if isinstance(entry.example, str) else f"{entry.example:g}"
-    if not _kinds(entry):
+    if not _kinds(entry) or entry.example in entry.choices:
         return f"a list such as [{value}]"
     return f"a range (start, stop, whole count) such as ({value}, {_farther(entry)}, 11), or a list such as [{value}]"
 
@@ -134,8 +139,6 @@ def _example(entry: Input) -> str:
 def _farther(entry: Input) -> str:
     """Where a range from the input's example might end."""
     example = _value(entry, entry.example)
-    if math.isnan(example.si):
-        return f'"{entry.example}"'
     end = min(1.5 * example.si, limits(entry, example.kind)[1])
     return f"{end:.4g}" if example.kind == "ratio" else f'"{as_text(end, example.kind)}"'
 

@@ -88,12 +88,16 @@ def swept(build: Build, columns: Sequence[Column]) -> Swept:
     base.require(*_NEEDS)
     read = Reader(base, columns)
     numbers = read_numbers(read)
+    height = "dimple.loose_ball_height"
+    if height in numbers:  # without a second drill there is nothing to feed
+        drill = np.asarray(numbers["dimple.rim_drill"], float)
+        numbers[height] = np.where(np.isnan(drill), math.nan, np.asarray(numbers[height], float))
     measuring = [column for column in columns if column.name in MEASURED]
     own = build.trial(_first(measuring)) if measuring else build
     if any(own[name] is not None for name in MEASURED):
         numbers["bar.calibration"] = _calibration(Reader(own, columns, MEASURED))
     misfits = {fit.words: _misfit(fit, numbers) for fit in FITS.values()}
-    if base["dimple.loose_ball_height"] is not None:
+    if base[height] is not None:
         numbers["dimple.rim_feed"], misfits[_NO_FEED] = _feed_for_height(numbers)
     return Swept(numbers, {words: where for words, where in misfits.items() if np.any(where)})
 
@@ -104,8 +108,8 @@ def _first(columns: Sequence[Column]) -> dict[str, object]:
     for column in columns:
         sized = np.flatnonzero(~np.isnan(column.si))
         found[column.name] = column.raw(int(sized[0]) if sized.size else 0)
-        if column.name == "dimple.rim_drill" and not sized.size:
-            found |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
+    if "dimple.rim_drill" in found and found["dimple.rim_drill"] == "none":
+        found |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
     return found
 
 
@@ -262,7 +266,7 @@ def _feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
     low, high = np.zeros_like(target), _full_feed(flat[0])
     found = find_root(miss, (low, high), args=(np.arange(target.size),), tolerances={"xatol": 1e-12, "xrtol": 0.0})
     bad = ~found.success | (miss(low, np.arange(target.size)) <= 0)
-    return np.where(bad, 0.0, found.x).reshape(shape), bad.reshape(shape)
+    return np.where(bad, 0.0, found.x).reshape(shape), (bad & ~np.isnan(target)).reshape(shape)
 
 
 def _full_feed(ball_radius: Array) -> Array:
