@@ -8,8 +8,9 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.mechanics import pivot, trace
+from detentsim.mechanics.pivot import finger_force
 from detentsim.mechanics.record import last_axis
-from detentsim.mechanics.response import Response, finger_force
+from detentsim.mechanics.response import Response
 
 Forces = npt.NDArray[np.float64]
 

@@ -16,8 +16,9 @@ from detentsim.build.record import Plain, assemble, plain
 from detentsim.build.target import Verdict, judge
 from detentsim.build.values import as_text
 from detentsim.mechanics import fall, trace
+from detentsim.mechanics.pivot import finger_force
 from detentsim.mechanics.record import last_axis
-from detentsim.mechanics.response import Response, finger_force, respond
+from detentsim.mechanics.response import Response, respond
 from detentsim.shop.units import quantity
 
 from .band import Band, band

@@ -10,8 +10,9 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.mechanics import trace
+from detentsim.mechanics.pivot import finger_force
 from detentsim.mechanics.record import Array, Record, Truth, last_axis
-from detentsim.mechanics.response import Response, finger_force, respond
+from detentsim.mechanics.response import Response, respond
 from detentsim.shop.units import InputError, quantity, to_si, to_si_array
 from detentsim.shop.wording import shown
 

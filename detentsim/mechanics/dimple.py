@@ -315,12 +315,21 @@ def height_and_slope(shape: Pieces, s: ArrayLike, piece: Index) -> tuple[Array, 
     index = np.minimum(piece, PIECES - 1)
     index, s_wide = np.broadcast_arrays(index, s)
     r, z, size = (_gather(field, index) for field in (shape.r, shape.z, shape.size))
-    straight = STRAIGHT[index]
-    on_circle = np.clip((r - s_wide) / np.where(straight, 1.0, size), -1, 1)
-    sine = np.where(straight, size / np.sqrt(1 + size**2), on_circle)
+    height, sine = on_piece(s_wide, r, z, size, STRAIGHT[index], shape.ball)
+    return np.where(flat, shape.ball, height), np.where(flat, 0.0, sine)
+
+
+def on_piece(s: Array, r: Array, z: Array, size: Array, straight: Truth, ball: Array) -> tuple[Array, Array]:
+    """Height of the ball's centre [m] and sin psi on pieces given as in `Pieces`; all broadcast.
+
+    The flat is a straight piece of slope and depth 0.
+    """
+    on_circle = np.clip((r - s) / np.where(straight, 1.0, size), -1, 1)
+    root = np.sqrt(1 + np.where(straight, size, 0.0) ** 2)
+    sine = np.where(straight, size / root, on_circle)
     circle = -z + size * np.sqrt(1 - on_circle**2)
-    height = np.where(straight, _straight(r - s_wide, z, size, shape.ball), circle)
-    return np.where(flat, shape.ball, height), np.where(flat, 0.0, np.maximum(sine, 0))
+    height = np.where(straight, -z - (r - s) * size + ball * root, circle)
+    return height, np.maximum(sine, 0)
 
 
 def _gather(field: Array, index: Index) -> Array:
@@ -366,6 +375,7 @@ def offset_at_depth(shape: Pieces, depth: ArrayLike) -> Array:
         circle = r - np.sqrt(np.maximum(size**2 - np.maximum(target + z, 0) ** 2, 0))
         line = r - (shape.ball[..., 0] * np.sqrt(1 + size**2) - target - z) / size
     found = np.where(STRAIGHT[piece], line, circle)
+    starts = np.broadcast_to(starts, (*target.shape, PIECES + 1))
     low, high = _take(starts, piece), _take(starts, piece + 1)
     return np.where(seat_depth(shape) <= depth, 0.0, np.clip(found, low, high))
 

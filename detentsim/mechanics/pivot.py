@@ -41,6 +41,11 @@ def lever(record: Record, blade_angle: ArrayLike) -> Array:
     return np.where(arm > LEAST_LEVER * record.opener_radius, arm, np.nan)
 
 
+def finger_force(record: Record, theta: ArrayLike, torque: ArrayLike, push: ArrayLike) -> Array:
+    """Force of the finger [N] against a torque, with the pivot's friction; NaN where the lever is too short."""
+    return np.asarray((np.asarray(torque, float) + pivot_torque(record, push)) / lever(record, theta))
+
+
 def gravity_torque(record: Record, blade_angle: ArrayLike) -> Array:
     """Torque of the blade's weight, opening positive [N m]; NaN where mass or balance is unknown.
 

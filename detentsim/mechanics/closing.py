@@ -1,0 +1,65 @@
+"""The closing way: from where the ball alone pulls the blade in."""
+
+import numpy as np
+
+from . import stretches
+from .path import Torques
+from .record import Array, Index, Truth
+from .stretches import Stretches
+
+
+def _closing(_ways: Stretches, _phi: Array, found: Torques) -> Array:
+    return found.closing
+
+
+def _ahead(ways: Stretches, phi: Array, found: Torques) -> Array:
+    return -stretches.angle(ways, phi, found.closing)
+
+
+def pull_in(ways: Stretches, found: Torques) -> Array:
+    """Largest blade angle on the closing path at which the ball alone pulls in, shape (n,) [rad]; NaN if it never does.
+
+    Parameters
+    ----------
+    ways : Stretches
+        From rest to the flat.
+    found : Torques
+        At the stretches' ends.
+    """
+    pulls = (found.closing > 0) & (found.force > 0)
+    last = stretches.last(ways, np.any(pulls, axis=1))
+    some = last >= 0
+    stretch = last[some]
+    turn = np.full(last.size, np.nan)
+    turn[some] = _sign_change(ways, stretch, pulls[stretch])
+    eps = np.zeros(last.size)
+    eps[:] = ways.record.overclose[ways.first] if np.ndim(ways.record.overclose) else ways.record.overclose
+    # A closing blade that snaps in gets to the pull at the angle it snaps from.
+    return np.asarray(np.minimum(turn - eps, _least_beyond(ways, turn)))
+
+
+def _sign_change(ways: Stretches, stretch: Index, pulls: Truth) -> Array:
+    """Ball angle on these stretches beyond which the ball pulls no more [rad]."""
+    part = stretches.chosen(ways, stretch)
+    phi = stretches.points(part, stretches.ENDS)
+    point = 3 - np.argmax(pulls[:, ::-1], axis=1)
+    low = phi[np.arange(stretch.size), point]
+    inside = np.flatnonzero(point < 3)
+    if inside.size:
+        here = stretches.chosen(part, inside)
+        low[inside] = stretches.root(here, low[inside], here.right, _closing)
+    return np.asarray(low)
+
+
+def _least_beyond(ways: Stretches, turn: Array) -> Array:
+    """Smallest blade angle of the closing ball beyond `turn` [rad]; inf where there is none."""
+    keep = np.flatnonzero((ways.right > turn[ways.design]) & (ways.spring.twist_give > 0))
+    least = np.full(turn.size, np.inf)
+    if not keep.size:
+        return least
+    part = stretches.chosen(ways, keep)
+    part = part._replace(left=np.maximum(part.left, turn[part.design]))
+    phi = stretches.points(part, stretches.ENDS)
+    top, _ = stretches.crests(part, _ahead(part, phi, stretches.torques(part, phi)), _ahead)
+    np.minimum.at(least, part.design, -top)
+    return least

@@ -1,0 +1,198 @@
+"""The opening way: most torque, most push, where the dimple lets go, whether the ball snaps, the work it takes."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.polynomial import chebyshev
+
+from . import detent, path, pivot, stretches, trace
+from .detent import Load
+from .path import POINTS, Torques
+from .record import Array, Record, Truth
+from .rest import Rest
+from .stretches import Peak, Stretches
+
+# A blade angle that falls by less than this from point to point is taken to stand [rad].
+STANDS = 1e-14
+# Share of a stretch below which its fall of torque, turned into blade angle, cannot turn the blade back.
+GENTLE = 0.02
+# Halvings by which the end of the finger's lever is found: down to rounding.
+LEVER_ROUNDS = 50
+
+
+class Way(NamedTuple):
+    """The opening way from rest to the flat, for designs on one flat axis."""
+
+    load: Load  # lean
+    rest: Rest
+    stretches: Stretches
+    found: Torques  # at the stretches' ends
+    theta: Array  # blade angle there [rad]
+    falls: Truth  # stretches on which the blade angle falls somewhere
+
+
+def way(solved: Load, at_rest: Rest, ways: Stretches) -> Way:
+    """Solve the ends of all stretches of the opening way."""
+    phi = stretches.points(ways, stretches.ENDS)
+    found = stretches.torques(ways, phi)
+    theta = stretches.angle(ways, phi, found.opening)
+    return Way(solved, at_rest, ways, found, theta, _falls(ways, found.opening, theta))
+
+
+def _falls(ways: Stretches, torque: Array, theta: Array) -> Truth:
+    """Stretches on which the blade angle falls somewhere: at an end, or between where the torque falls steeply."""
+    with np.errstate(invalid="ignore"):
+        falls = np.any(theta[:, 1:] < theta[:, :-1] - STANDS, axis=1)
+        drop = path.twist(ways.spring.twist_give, np.max(torque, axis=1) - torque[:, 3])
+        steep = np.flatnonzero(~falls & (drop > GENTLE * (ways.right - ways.left)))
+    if steep.size:
+        part = stretches.chosen(ways, steep)
+        phi = stretches.points(part, NODES)
+        inside = stretches.angle(part, phi, stretches.torques(part, phi).opening)
+        with np.errstate(invalid="ignore"):
+            falls[steep] = np.any(np.diff(inside, axis=1) < -STANDS, axis=1)
+    return np.asarray(falls)
+
+
+def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
+    """Largest torque against opening [N m], the blade angle [rad], and the bar's push on the tang there [N]."""
+    top = stretches.peak(one.stretches, one.found.opening, lambda _ways, _phi, found: found.opening)
+    rest, eps = one.rest, one.load.record.overclose
+    sticks = rest.stick > top.value
+    angle = top.phi - eps + path.twist(one.load.spring.twist_give, top.value)
+    push = stretches.torques(stretches.chosen(one.stretches, top.stretch), top.phi).push
+    torque = np.where(sticks, rest.stick, top.value)
+    return torque, np.where(sticks, rest.slip, angle), np.where(sticks, rest.at.push, push)
+
+
+def breakout_force(one: Way) -> tuple[Array, Array]:
+    """Largest push of the finger [N] and the blade angle there [rad]; NaN where no lever is long enough."""
+    ways, values, crest = _with_lever(one)
+    rest, record = one.rest, one.load.record
+    top = stretches.peak(ways, values, _pushed, crest)
+    there = stretches.chosen(ways, top.stretch)
+    angle = stretches.angle(there, top.phi, stretches.torques(there, top.phi).opening)
+    stick = pivot.finger_force(record, rest.slip, rest.stick, rest.at.push)
+    sticks = stick >= top.value
+    force = np.where(sticks, stick, top.value)
+    none = np.isneginf(force)
+    return np.where(none, np.nan, force), np.where(none, np.nan, np.where(sticks, rest.slip, angle))
+
+
+def _pushed(ways: Stretches, phi: Array, found: Torques) -> Array:
+    """Force of the finger, -inf where its lever is too short to quote one."""
+    theta = stretches.angle(ways, phi, found.opening)
+    force = pivot.finger_force(stretches.widened(ways).record, theta, found.opening, found.push)
+    return np.where(np.isnan(force), -np.inf, force)
+
+
+def _with_lever(one: Way) -> tuple[Stretches, Array, Truth]:
+    """The way as far as the finger has a lever, its force at the ends, and where the torque has a crest.
+
+    The lever runs out once at most on a way of a few degrees; the stretch on which it does ends there.
+    """
+    ways, crest = one.stretches, stretches.has_crest(one.found.opening)
+    values = _pushed(ways, stretches.points(ways, stretches.ENDS), one.found)
+    short = np.isneginf(values)
+    part = np.flatnonzero(short[:, 0] != short[:, 3])
+    if part.size:
+        inside = stretches.chosen(ways, part)
+        near, far = np.where(short[part, 0], [inside.right, inside.left], [inside.left, inside.right])
+        end = _lever_ends(inside, near, far)
+        left, right = np.array(ways.left), np.array(ways.right)
+        left[part], right[part] = np.minimum(near, end), np.maximum(near, end)
+        ways = ways._replace(left=left, right=right)
+        inside = stretches.chosen(ways, part)
+        phi = stretches.points(inside, stretches.ENDS)
+        values[part] = _pushed(inside, phi, stretches.torques(inside, phi))
+    return ways, values, crest
+
+
+def _lever_ends(ways: Stretches, near: Array, far: Array) -> Array:
+    """Farthest ball angle from `near` toward `far` at which there is a force to quote [rad]."""
+    for _ in range(LEVER_ROUNDS):
+        middle = (near + far) / 2
+        short = np.isneginf(_pushed(ways, middle[:, None], stretches.torques(ways, middle[:, None])))[:, 0]
+        near, far = np.where(short, near, middle), np.where(short, middle, far)
+    return near
+
+
+def farthest(one: Way) -> Peak:
+    """Largest blade angle of the slipping ball, at which the dimple lets go [rad]."""
+
+    def rule(ways: Stretches, phi: Array, found: Torques) -> Array:
+        return stretches.angle(ways, phi, found.opening)
+
+    return stretches.peak(one.stretches, one.theta, rule, one.falls)
+
+
+def turns_back(one: Way) -> Truth:
+    """Whether the blade angle falls anywhere on the slipping ball's way, so that the blade jumps."""
+    return stretches.any_of(one.stretches, one.falls | _falls_before(one))
+
+
+def _falls_before(one: Way) -> Truth:
+    """Stretches at whose beginning the blade angle lies below the end of the stretch before."""
+    same = one.stretches.design[1:] == one.stretches.design[:-1]
+    with np.errstate(invalid="ignore"):
+        drops = one.theta[1:, 0] < one.theta[:-1, 3] - STANDS
+    return np.concatenate([[False], same & drops])
+
+
+def energy(one: Way, let_go: Peak) -> Array:
+    """Work above drag from rest to let-go, jumps left out: the blade takes that part by itself [J].
+
+    Parameters
+    ----------
+    one : Way
+    let_go : Peak
+        As `farthest` gives it.
+
+    Returns
+    -------
+    array, shape (n,)
+        To rounding where the blade jumps once at most, from let-go; else by trapezoids.
+    """
+    rest, give = one.rest, np.broadcast_to(one.load.spring.twist_give, one.rest.phi.shape)
+    ways = one.stretches
+    with np.errstate(invalid="ignore"):
+        slip = _slip_work(one, let_go)
+        stick = give * (rest.stick**2 - rest.start**2) / 2
+        early = np.arange(ways.design.size) <= let_go.stretch[ways.design]
+        within = np.arange(ways.design.size) < let_go.stretch[ways.design]
+        rises_first = one.theta[:, 1] < one.theta[:, 0] - STANDS
+        jumps = (early & (_falls_before(one) | rises_first)) | (within & one.falls)
+        skips = (stretches.any_of(ways, jumps) | (rest.slip > one.theta[ways.first, 0] + STANDS)) & np.isfinite(slip)
+    part = np.flatnonzero(skips)
+    if part.size:
+        load = stretches.whole(stretches.some(one.load, part), part.size)
+        slip[part] = trace.slip_energy(load, rest.slip[part], rest.phi[part])
+    angle = np.maximum(let_go.value, rest.slip)
+    with np.errstate(invalid="ignore"):
+        return np.asarray(stick + slip - detent.drag(one.load, opening=True) * (angle - rest.angle))
+
+
+def _slip_work(one: Way, let_go: Peak) -> Array:
+    """Work of the slipping ball from rest to where the blade angle is largest, no jump before [J]."""
+    ways = one.stretches
+    keep = np.flatnonzero(ways.left < let_go.phi[ways.design])
+    part = stretches.chosen(ways, keep)
+    part = part._replace(right=np.minimum(part.right, let_go.phi[part.design]))
+    values = stretches.torques(part, stretches.points(part, NODES)).opening
+    work = np.bincount(part.design, (part.right - part.left) * (values @ WEIGHTS), let_go.phi.size)
+    give = np.broadcast_to(one.load.spring.twist_give, work.shape)
+    end = stretches.torques(stretches.chosen(ways, let_go.stretch), let_go.phi).opening
+    return np.asarray(work + give * (end**2 - one.found.opening[ways.first, 0] ** 2) / 2)
+
+
+def _weights() -> Array:
+    """Weights of Clenshaw and Curtis' rule on [0, 1] for `NODES`."""
+    nodes = chebyshev.chebpts2(POINTS)
+    degrees = np.arange(POINTS)
+    moments = np.zeros(POINTS)
+    moments[::2] = 1 / (1 - degrees[::2] ** 2.0)
+    return np.asarray(np.linalg.solve(chebyshev.chebvander(nodes, POINTS - 1).T, moments))
+
+
+NODES = (1 + chebyshev.chebpts2(POINTS)) / 2
+WEIGHTS = _weights()

@@ -1,0 +1,160 @@
+"""The blade at rest: where the ball sits in the dimple, what draws the blade onto its stop, where it starts to slip."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from . import detent, path, stretches
+from .detent import Load
+from .path import Torques
+from .record import Array
+from .stretches import Stretches
+
+
+class Rest(NamedTuple):
+    """The blade at rest; arrays of the designs' shape."""
+
+    phi: Array  # ball angle in the dimple [rad]
+    angle: Array  # blade angle [rad]
+    draw: Array  # torque pulling the blade onto its stop, at its stop [N m]
+    start: Array  # torque at the blade's rest angle, from which the opening curve starts [N m]
+    stick: Array  # torque at which the ball starts to slip [N m]
+    slip: Array  # blade angle at which it does [rad]
+    at: Torques  # as the limit from outward
+
+
+def rest_phi(solved: Load, count: int) -> Array:
+    """Ball angle in the dimple with the blade at rest, shape (n,) [rad].
+
+    0 while side give keeps the ball centred (`0 <= eps <= C T_close(0+)`) and for a blade that stands proud;
+    else the largest root of `phi + C T_close(phi) = eps`.
+
+    Parameters
+    ----------
+    solved : Load
+        Lean.
+    count : int
+        Number of designs, n.
+    """
+    eps, give = (np.broadcast_to(field, count) for field in (solved.record.overclose, solved.spring.twist_give))
+    first = path.here(solved, np.zeros(count)).closing
+    off_centre = (eps >= 0) & (eps > give * first)
+    phi = np.where(off_centre, eps, 0.0)
+    todo = np.flatnonzero(off_centre & (give > 0))
+    if todo.size:
+        phi[todo] = _largest_rest(stretches.some(solved, todo), todo.size)
+    return phi
+
+
+def _largest_rest(solved: Load, count: int) -> Array:
+    """Largest ball angle at which a closing blade stops at its stop."""
+    end = np.maximum(solved.record.overclose, path.mouth_angle(solved))
+    end = end - solved.spring.twist_give * detent.drag(solved, opening=False) * (1 + 1e-9) + 1e-12
+    ways = stretches.cut(solved, np.zeros(count), np.broadcast_to(end, count))
+    phi = stretches.points(ways, stretches.ENDS)
+
+    def open_by(ways: Stretches, phi: Array, found: Torques) -> Array:
+        return stretches.angle(ways, phi, found.closing)
+
+    theta = open_by(ways, phi, stretches.torques(ways, phi))
+    least, where = stretches.crests(ways, -theta, lambda ways, phi, found: -open_by(ways, phi, found))
+    last = np.maximum(stretches.last(ways, least >= 0), ways.first)
+    at_end = theta[last, 3] <= 0
+    rest = np.where(at_end, ways.right[last], where[last])
+    part = last[~at_end]
+    rest[~at_end] = stretches.root(stretches.chosen(ways, part), where[part], ways.right[part], open_by)
+    return rest
+
+
+def rest(solved: Load, ways: Stretches, phi: Array) -> Rest:
+    """Solve the blade at rest.
+
+    Parameters
+    ----------
+    solved : Load
+        Lean.
+    ways : Stretches
+        From `phi` outward.
+    phi : array, shape (n,)
+        Ball angle at rest [rad].
+
+    Returns
+    -------
+    Rest
+    """
+    eps, give = solved.record.overclose, solved.spring.twist_give
+    begin = stretches.chosen(ways, ways.first)
+    at = stretches.torques(begin, phi)
+    stick = stretches.torques(begin, phi, static=True).opening
+    proud = np.broadcast_to(eps < 0, phi.shape)
+    draw = _draw(solved, phi, at.closing)
+    if np.any(proud):
+        part = np.flatnonzero(proud)
+        draw[part] = _press_shut(stretches.some(solved, part), part.size)
+    start = np.where(proud, 0.0, draw)
+    slip = phi - eps + path.twist(give, stick)
+    return Rest(phi, np.where(proud, -eps, 0.0), draw, start, stick, slip, at)
+
+
+def _draw(solved: Load, phi: Array, outward: Array) -> Array:
+    """Torque onto the stop: what the bar's side give presses with, within what the contact can carry."""
+    eps, give = solved.record.overclose, solved.spring.twist_give
+    centred = (phi == 0) & (solved.record.radial_error == 0)
+    inward = np.full_like(phi, -np.inf)
+    off = np.flatnonzero(~centred)
+    if off.size:
+        # A hair inward of a hand-over, whichever way its angle was rounded.
+        within = np.maximum(phi[off] - 10 * stretches.HAIR, 0)
+        inward[off] = path.here(stretches.some(solved, off), within, outward=False).closing
+    with np.errstate(divide="ignore", invalid="ignore"):
+        pressed = np.where(eps == phi, 0.0, (eps - phi) / give)
+    rigid = np.where(centred, np.minimum(pressed, outward), outward)
+    return np.where(give > 0, np.clip(pressed, np.minimum(inward, outward), outward), rigid)
+
+
+def _press_shut(solved: Load, count: int) -> Array:
+    """Torque (negative) that holds a proud blade down on its stop: the opening path on the dimple's other side."""
+    turned = -np.broadcast_to(solved.record.overclose, count)
+    record = solved.record._replace(overclose=np.zeros(()))
+    return -_opening_from_centre(solved._replace(record=record), turned)
+
+
+def _opening_from_centre(solved: Load, theta: Array) -> Array:
+    """Opening torque at blade angle `theta` (n,) [rad] of a ball that starts centred, without over-close."""
+    start = np.zeros_like(theta)
+    ways = stretches.cut(solved, start, np.broadcast_to(path.mouth_angle(solved), theta.shape))
+    phi = stretches.points(ways, stretches.ENDS)
+
+    def turned(ways: Stretches, phi: Array, found: Torques) -> Array:
+        # A ball that locks is at no angle; a solver needs a number to stay away from.
+        return np.minimum(stretches.angle(ways, phi, found.opening), FAR)
+
+    at_ends = turned(ways, phi, stretches.torques(ways, phi))
+    top, where = stretches.crests(ways, at_ends, turned)
+    found = stretches.first(ways, top >= theta[ways.design])
+    inside = found < ways.design.size
+    torque = np.broadcast_to(detent.drag(solved, opening=True), theta.shape).copy()
+    cell = found[inside]
+    torque[inside] = _torque_in(stretches.chosen(ways, cell), theta[inside], at_ends[cell, 0], where[cell])
+    stick = stretches.torques(stretches.chosen(ways, ways.first), start, static=True).opening
+    give = np.broadcast_to(solved.spring.twist_give, theta.shape)
+    stuck = theta <= path.twist(give, stick)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(stuck, theta / give, torque)
+
+
+FAR = 1e6  # [rad]
+
+
+def _torque_in(part: Stretches, theta: Array, at_left: Array, crest: Array) -> Array:
+    """Opening torque at blade angles that are reached inside these stretches, or where one takes over [N m]."""
+
+    def ahead(ways: Stretches, phi: Array, found: Torques) -> Array:
+        return np.minimum(stretches.angle(ways, phi, found.opening), FAR) - target[np.searchsorted(names, ways.design)]
+
+    names, target = part.design, theta
+    phi = np.where(at_left >= theta, part.left, stretches.root(part, part.left, crest, ahead))
+    slipping = stretches.torques(part, phi).opening
+    with np.errstate(divide="ignore", invalid="ignore"):
+        elastic = (theta - phi) / part.spring.twist_give
+    return np.where((at_left >= theta) & (part.spring.twist_give > 0), elastic, slipping)

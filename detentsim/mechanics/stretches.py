@@ -1,0 +1,301 @@
+"""The ball's way through the dimple as a list of stretches, for many designs at once.
+
+The way of each design is cut at every place where something changes: another piece of the dimple carries the ball,
+the bar's face comes down on the tang, a radial error bends the path. On a stretch everything is smooth, and what is
+sought (most torque, most push, farthest blade angle) rises to one crest at most. So it lies at an end or, where the
+slopes at the ends say so, at a crest between, and only those few stretches are searched.
+
+All stretches of all designs stand in one flat list, in the order of the designs and outward; empty ones are left out.
+"""
+
+from collections.abc import Callable
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize.elementwise import find_root
+
+from . import detent, dimple, path
+from .detent import Contact, Load, Spring
+from .path import T, Torques
+from .record import Array, Index, Record, Truth
+
+# Points of a stretch that tell value and slope at its ends, as shares of its width.
+ENDS = np.array([0.0, 1e-6, 1 - 1e-6, 1.0])
+# Narrower stretches come from rounding where two places meet [rad].
+HAIR = 1e-14
+ZOOM_POINTS, ZOOM_ROUNDS = 9, 7
+
+
+class Stretches(NamedTuple):
+    """Stretches of ball angle; shape (m,) where not told otherwise."""
+
+    design: Index  # which design it belongs to; never falls
+    first: Index  # of each design, shape (n,): where its stretches begin
+    left: Array  # [rad]
+    right: Array  # [rad]
+    r: Array  # of the piece of the dimple that carries the ball, as in `dimple.Pieces`
+    z: Array
+    size: Array
+    straight: Truth
+    bears: Truth  # whether the ball carries the bar, or the bar's face lies on the tang
+    record: Record  # of the stretch's design; fields that all designs share stay 0-d
+    spring: Spring
+
+
+Rule = Callable[[Stretches, Array, Torques], Array]
+
+
+def lean(solved: Load, shape: tuple[int, ...]) -> Load:
+    """Designs on one flat axis; what all of them share stays as it is, without an axis."""
+
+    def flat(field: Array, tail: tuple[int, ...]) -> Array:
+        if field.size == int(np.prod(tail)):
+            return field.reshape(tail)
+        return np.broadcast_to(field, (*shape, *tail)).reshape(-1, *tail)
+
+    record = Record(*(flat(np.asarray(field), ()) for field in solved.record))
+    spring = Spring(*(flat(np.asarray(field), ()) for field in solved.spring))
+    return Load(record, spring, dimple.Pieces(*(flat(field, field.shape[-1:]) for field in solved.shape)))
+
+
+def some(solved: Load, index: Index | Truth) -> Load:
+    """Some designs of a lean load."""
+    record = Record(*(_of(field, index) for field in solved.record))
+    spring = Spring(*(_of(field, index) for field in solved.spring))
+    pieces = (field[index] if field.ndim > 1 else field for field in solved.shape)
+    return Load(record, spring, dimple.Pieces(*pieces))
+
+
+def _of(field: NDArray[T], index: Index | Truth) -> NDArray[T]:
+    return np.asarray(field[index]) if np.ndim(field) else field
+
+
+def cut(solved: Load, start: Array, end: Array) -> Stretches:
+    """Cut the ball angles from `start` to `end` [rad] at every change of contact.
+
+    Parameters
+    ----------
+    solved : Load
+        Lean: fields of shape (n,) or none.
+    start, end : array, shape (n,)
+        A way of no length keeps one stretch of no width.
+
+    Returns
+    -------
+    Stretches
+    """
+    left, right = _edges(solved, start, np.maximum(start, end))
+    keep = right > left + HAIR
+    keep[:, -1] |= ~np.any(keep, axis=-1)
+    design = np.broadcast_to(np.arange(start.size)[:, None], keep.shape)[keep]
+    left, right = left[keep], right[keep]
+    record, spring = Record(*(_of(f, design) for f in solved.record)), Spring(*(_of(f, design) for f in solved.spring))
+    middle, _ = detent.offset_at_phi(record, (left + right) / 2)
+    shape = solved.shape
+    begins = shape.start[design, 1:] if shape.start.ndim > 1 else shape.start[1:]
+    piece = np.sum(middle[:, None] >= begins, axis=-1)
+    flat = piece >= dimple.PIECES
+    piece = np.minimum(piece, dimple.PIECES - 1)
+    r, z, size = (np.where(flat, 0.0, _pick(field, design, piece)) for field in (shape.r, shape.z, shape.size))
+    first = np.searchsorted(design, np.arange(start.size))
+    straight = dimple.STRAIGHT[piece] | flat
+    height, _ = dimple.on_piece(middle, r, z, size, straight, record.ball_radius)
+    bears = record.ball_radius - height <= spring.protrusion
+    return Stretches(design, first, left, right, r, z, size, straight, bears, record, spring)
+
+
+def _edges(solved: Load, start: Array, end: Array) -> tuple[Array, Array]:
+    """Both ends of all stretches, empty ones too, shape (n, j) [rad]."""
+    record = solved.record
+    wide = (start.size, 1)
+    angles = [detent.phi_at_offset(record, solved.shape.start[..., i]) for i in range(1, dimple.PIECES)]
+    # No rounding shift may open a stretch beyond the mouth, which `end` names by the same formula.
+    angles += [detent.phi_at_offset(record, path.loose_offset(solved))]
+    bent = np.abs(record.radial_error / record.pivot_to_ball)
+    # A radial error bends the path within a few times itself; cuts there keep each stretch to one crest.
+    angles += [share * bent for share in (0.5, 1.0, 2.0, 4.0, 16.0)] if np.any(bent) else []
+    mouth = path.mouth_angle(solved)
+    low, high = start[:, None], end[:, None]
+    columns = [np.broadcast_to(np.reshape(angle, (-1, 1)), wide) for angle in (*angles, mouth)]
+    inner = np.sort(np.clip(np.concatenate(columns, axis=1), low, high), axis=-1)
+    return np.concatenate([low, inner], axis=1), np.concatenate([inner, high], axis=1)
+
+
+def _pick(field: Array, design: Index, piece: Index) -> Array:
+    """Value of one piece for each stretch."""
+    return field[piece] if field.ndim == 1 else field[design, piece]
+
+
+def chosen(ways: Stretches, index: Index | Truth) -> Stretches:
+    """Some stretches; `first` no longer means anything."""
+    return _each(ways, lambda field: _of(field, index))._replace(design=ways.design[index])
+
+
+def _each(ways: Stretches, change: Callable[[NDArray[Any]], NDArray[Any]]) -> Stretches:
+    """The same done to every field of the stretches and of their designs."""
+    left, right, r, z, size = (change(field) for field in ways[2:7])
+    record, spring = Record(*map(change, ways.record)), Spring(*map(change, ways.spring))
+    straight, bears = change(ways.straight), change(ways.bears)
+    return Stretches(ways.design, ways.first, left, right, r, z, size, straight, bears, record, spring)
+
+
+def torques(ways: Stretches, phi: Array, *, static: bool = False) -> Torques:
+    """Torques at ball angles `phi` [rad] of each stretch, shape (m,) or (m, k)."""
+    if phi.ndim > 1:
+        ways = widened(ways)
+    record, bar = ways.record, ways.spring
+    offset, along = detent.offset_at_phi(record, phi)
+    height, sine = dimple.on_piece(offset, ways.r, ways.z, ways.size, ways.straight, record.ball_radius)
+    depth = record.ball_radius - height
+    touch = Contact(depth, sine, along)
+    push = detent.tang_force(bar, depth)
+    force = np.where(ways.bears, push, 0.0)
+    mu = record.static_friction if static else record.friction
+    opening, closing = (
+        detent.torque(force, touch, mu, record.pivot_to_ball, bar.swing, opening=sense) for sense in (True, False)
+    )
+    return Torques(opening, closing, force, push, depth, sine)
+
+
+def widened(ways: Stretches) -> Stretches:
+    """Stretches with one more axis, for several points of each."""
+
+    def wide(field: NDArray[Any]) -> NDArray[Any]:
+        return field[:, None] if np.ndim(field) == 1 else field
+
+    return _each(ways, wide)
+
+
+def points(ways: Stretches, shares: Array) -> Array:
+    """Ball angles at shares of each stretch's width, shape (m, k) [rad]."""
+    return np.asarray(ways.left[:, None] + (ways.right - ways.left)[:, None] * shares)
+
+
+def angle(ways: Stretches, phi: Array, torque: Array) -> Array:
+    """Blade angle for ball angle and torque, `phi - eps + C T` [rad]; shapes (m,) or (m, k)."""
+    give, eps = ways.spring.twist_give, ways.record.overclose
+    if phi.ndim > 1:
+        give, eps = (field[:, None] if np.ndim(field) else field for field in (give, eps))
+    return phi - eps + path.twist(give, torque)
+
+
+class Peak(NamedTuple):
+    """Largest value of something on each design's way; shape (n,)."""
+
+    value: Array
+    phi: Array  # ball angle there [rad]
+    stretch: Index  # where it stands in the list: at a hand-over only one of two has the supremum
+
+
+def crests(ways: Stretches, values: Array, rule: Rule, also: Truth | None = None) -> tuple[Array, Array]:
+    """Largest value on each stretch and its ball angle [rad].
+
+    Parameters
+    ----------
+    ways : Stretches
+    values : array, shape (m, 4)
+        The quantity at `points(ways, ENDS)`; -inf where it must not count.
+    rule : callable
+        `rule(stretches, phi, torques)` gives the quantity at `phi` of shape (m, k).
+    also : array of bool, shape (m,), optional
+        Stretches to search whatever their slopes say.
+
+    Returns
+    -------
+    value, phi : array, shape (m,)
+    """
+    at_right = values[:, 3] > values[:, 0]
+    top = np.where(at_right, values[:, 3], values[:, 0])
+    where = np.where(at_right, ways.right, ways.left)
+    inside = np.flatnonzero(has_crest(values) if also is None else has_crest(values) | also)
+    if inside.size:
+        crest, at = _zoom(chosen(ways, inside), rule)
+        higher = crest >= top[inside]
+        top[inside] = np.where(higher, crest, top[inside])
+        where[inside] = np.where(higher, at, where[inside])
+    return top, where
+
+
+def has_crest(values: Array) -> Truth:
+    """Tell from the slopes at the ends of each stretch whether a quantity has a crest between them."""
+    return np.asarray((values[:, 1] > values[:, 0]) & (values[:, 2] > values[:, 3]))
+
+
+def peak(ways: Stretches, values: Array, rule: Rule, also: Truth | None = None) -> Peak:
+    """Largest value over each design's way.
+
+    Parameters
+    ----------
+    ways : Stretches
+    values : array, shape (m, 4)
+        As for `crests`.
+    rule : callable
+        As for `crests`.
+    also : array of bool, optional
+        As for `crests`.
+
+    Returns
+    -------
+    Peak
+    """
+    top, where = crests(ways, values, rule, also)
+    best = np.maximum.reduceat(top, ways.first)
+    stretch = first(ways, top == best[ways.design])
+    return Peak(best, where[stretch], stretch)
+
+
+def _zoom(ways: Stretches, rule: Rule) -> tuple[Array, Array]:
+    """Crest inside each stretch and its ball angle."""
+    low, high = ways.left, ways.right
+    shares = np.linspace(0, 1, ZOOM_POINTS)
+    rows = np.arange(low.size)
+    for _ in range(ZOOM_ROUNDS):
+        near = low[:, None] + (high - low)[:, None] * shares
+        found = rule(ways, near, torques(ways, near))
+        index = np.argmax(found, axis=-1)
+        low, high = near[rows, np.maximum(index - 1, 0)], near[rows, np.minimum(index + 1, ZOOM_POINTS - 1)]
+    inner = np.clip(index, 1, ZOOM_POINTS - 2)
+    before, at, after = (found[rows, inner + i] for i in (-1, 0, 1))
+    # The crest of the parabola through the three highest points.
+    with np.errstate(invalid="ignore", divide="ignore"):
+        shift = (before - after) / (before - 2 * at + after) / 2
+    shift = np.where((np.abs(shift) < 1) & (index == inner), shift, 0.0)
+    where = near[rows, index] + shift * (near[:, 1] - near[:, 0])
+    top = rule(ways, where[:, None], torques(ways, where[:, None]))[:, 0]
+    return np.maximum(top, found[rows, index]), where
+
+
+def root(ways: Stretches, low: Array, high: Array, rule: Rule) -> Array:
+    """Ball angle between `low` and `high` where a quantity changes sign; `low` where there is no room [rad]."""
+
+    def value(phi: Array, index: Index) -> Array:
+        part = chosen(ways, index)
+        return rule(part, phi, torques(part, phi))
+
+    found = find_root(value, (low, high), args=(np.arange(low.size),))
+    return np.where(found.success, found.x, low)
+
+
+def last(ways: Stretches, truth: Truth) -> Index:
+    """Last stretch of each design for which something holds, as its place in the list; -1 where none."""
+    return np.maximum.reduceat(np.where(truth, np.arange(ways.design.size), -1), ways.first)
+
+
+def first(ways: Stretches, truth: Truth) -> Index:
+    """First stretch of each design for which something holds, as its place in the list; past the list where none."""
+    count = ways.design.size
+    return np.minimum.reduceat(np.where(truth, np.arange(count), count), ways.first)
+
+
+def any_of(ways: Stretches, truth: Truth) -> Truth:
+    """Whether something holds on any stretch of each design."""
+    return np.logical_or.reduceat(truth, ways.first)
+
+
+def whole(solved: Load, count: int) -> Load:
+    """A lean load with every field as long as there are designs."""
+    record = Record(*(np.broadcast_to(field, count) for field in solved.record))
+    spring = Spring(*(np.broadcast_to(field, count) for field in solved.spring))
+    pieces = (np.broadcast_to(field, (count, field.shape[-1])) for field in solved.shape)
+    return Load(record, spring, dimple.Pieces(*pieces))
