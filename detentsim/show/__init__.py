@@ -13,14 +13,18 @@ if TYPE_CHECKING:
     from detentsim.show.drawing import dimple as dimple
     from detentsim.show.figures import curve as curve
     from detentsim.show.figures import curve_figure as curve_figure
+    from detentsim.show.maps import design_map as design_map
+    from detentsim.show.maps import panels as panels
 
 _HOMES = {
     "curve": "detentsim.show.figures",
     "curve_figure": "detentsim.show.figures",
+    "design_map": "detentsim.show.maps",
     "dimple": "detentsim.show.drawing",
+    "panels": "detentsim.show.maps",
 }
 
-__all__ = ["curve", "curve_figure", "dimple"]
+__all__ = ["curve", "curve_figure", "design_map", "dimple", "panels"]
 
 
 def __getattr__(name: str) -> Any:

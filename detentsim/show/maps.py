@@ -1,0 +1,581 @@
+"""Maps of sweeps: one result filled over two inputs, others as lines, what is flagged hatched and named.
+
+Takes a finished sweep. Designs side by side are joined as if the result ran straight between them; where an input is
+words or drills, each of its values keeps a strip of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+import matplotlib
+import numpy as np
+import numpy.typing as npt
+from matplotlib.axes import Axes
+from matplotlib.cm import ScalarMappable
+from matplotlib.colors import BoundaryNorm, LinearSegmentedColormap
+from matplotlib.figure import Figure
+from matplotlib.patheffects import withStroke
+from matplotlib.ticker import MaxNLocator
+from scipy.ndimage import distance_transform_edt
+
+from detentsim.analysis.sweep import Sweep
+from detentsim.build.outcomes import RESULTS
+from detentsim.shop.units import InputError
+from detentsim.show.labels import Labels, Place
+from detentsim.show.scales import (
+    NO_KNIFE,
+    Array,
+    Mark,
+    Mask,
+    Region,
+    Scale,
+    amount,
+    band_of,
+    cut_of,
+    dress_x,
+    dress_y,
+    fresh_axes,
+    regions,
+    result_label,
+    result_name,
+    varied,
+    wanted_words,
+)
+from detentsim.show.style import INK, MM, drawable, lines_of, look
+
+MOST_PANELS = 6
+# Points of the lattice on which places for words are sought.
+LATTICE = 64
+LINE_STYLES: tuple[Any, ...] = ("solid", (0, (5, 1.6)), (0, (1.2, 1.2)), (0, (6, 1.5, 1.2, 1.5)))
+BOX: dict[str, Any] = {"fc": "white", "ec": "none", "alpha": 0.8, "pad": 0.8}
+NOTHING = Mark("no value", "xx", True)
+
+
+def colours() -> LinearSegmentedColormap:
+    """The colour map of results: perceptually even, safe for colour-blind eyes, light enough for dark words."""
+    shades = matplotlib.colormaps["cividis"](np.linspace(0.3, 1, 64))[:, :3]
+    return LinearSegmentedColormap.from_list("light cividis", list(0.34 + 0.66 * shades))
+
+
+class Shades(NamedTuple):
+    """Levels of the filled contours and whether values lie beyond them."""
+
+    levels: Array
+    extend: str
+
+
+@dataclass(frozen=True, eq=False)
+class Plane:
+    """Two inputs of a sweep with the rest held, as the grid that contours are drawn on.
+
+    Attributes
+    ----------
+    s : Sweep
+        What it is cut from.
+    x, y : Scale
+        Across and up.
+    fixed : dict of int to int
+        Index by axis of the sweep for the rest; the first value where it has none.
+    """
+
+    s: Sweep
+    x: Scale
+    y: Scale
+    fixed: dict[int, int]
+
+    def grid(self, scale: Scale) -> tuple[Array, npt.NDArray[np.intp]]:
+        """Positions in rising order and the value that each shows; strips of their own for words and single values."""
+        at, first = np.unique(scale.at, return_index=True)
+        if not scale.is_words and at.size > 1:
+            return at, first
+        low, high = scale.limits()
+        half = 0.5 if scale.is_words else (high - low) / 2
+        ends = np.stack([at - half * (1 - 1e-6), at + half * (1 - 1e-6)], axis=1)
+        return ends.ravel(), np.repeat(first, 2)
+
+    def values(self, array: npt.NDArray[Any]) -> tuple[Array, Array, Array]:
+        """Positions across and up, and the array on that grid; shape (up, across)."""
+        (x, i), (y, j) = self.grid(self.x), self.grid(self.y)
+        flat = np.asarray(cut_of(self.s, array, [self.x, self.y], self.fixed), float)
+        return x, y, flat[np.ix_(i, j)].T
+
+    def mask(self, array: npt.NDArray[Any]) -> Mask:
+        """Whether something holds, by design; shape (across, up)."""
+        return np.asarray(cut_of(self.s, array, [self.x, self.y], self.fixed), bool)
+
+
+def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = ()) -> Axes:
+    """Draw one result over two inputs, filled, with others as lines and what is flagged hatched and named.
+
+    Parameters
+    ----------
+    s : Sweep
+        Of two inputs with more than one value.
+    of : str
+        The result that is filled.
+    ax : Axes, optional
+        Where to draw, the colour bar takes its top; by default axes of a new figure, half a page wide.
+    also : sequence of str
+        Results drawn as labelled lines; a truth is one line, named on the side where it holds.
+
+    Returns
+    -------
+    Axes
+        The first input across and the second up, each with a second scale in inch or thou for a length.
+
+    Raises
+    ------
+    InputError
+        Where the sweep has no such result, or does not vary two inputs.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> s = ds.sweep(ds.demo(), {"dimple.rim_feed": ("0 mm", "0.1 mm", 5), "bar.bend": ("2 mm", "3 mm", 5)})
+    >>> design_map(s, "breakout_force", Figure().subplots()).get_ylabel()
+    'bar bend [mm]'
+    """
+    also = _checked(s, of, also)
+    x, y = _two(s)
+    with look():
+        ax = fresh_axes(85, 98, 12, 2.5) if ax is None else ax
+        shades = _shades(s, of)
+        _bar(ax, shades, of)
+        _draw(ax, Plane(s, x, y, {}), of, also, shades)
+        dress_x(ax, x)
+        dress_y(ax, y)
+    return ax
+
+
+def _checked(s: Sweep, of: str, also: Sequence[str]) -> tuple[str, ...]:
+    names = (also,) if isinstance(also, str) else tuple(also)
+    for name in (of, *names):
+        s[name]  # says what the sweep has instead
+    return names
+
+
+def _two(s: Sweep) -> tuple[Scale, Scale]:
+    scales = varied(s)
+    scales += [Scale(a, i) for i, a in enumerate(s.axes) if len(a) == 1][: max(0, 2 - len(scales))]
+    if len(scales) != 2:
+        names = ", ".join(scale.axis.name for scale in scales) or "nothing"
+        raise InputError(
+            "sweep", names, f"a map takes two inputs and this sweep varies {names}; {_advice(len(scales))}"
+        )
+    x, y = sorted(scales, key=lambda scale: scale.place)
+    return x, y
+
+
+def _advice(count: int) -> str:
+    return "draw panels, or hold one at a single value" if count > 2 else 'vary another, such as "bar.bend"'
+
+
+def _bar(ax: Axes, shades: Shades, of: str) -> None:
+    """Colour bar over the axes, beyond the second scale."""
+    points = ax.get_figure(root=True).dpi / 72  # type: ignore[union-attr]
+    tall, wide = ax.bbox.height / points, ax.bbox.width / points
+    above = 27 / tall
+    bar = ax.figure.colorbar(
+        _mappable(shades), ax=ax, location="top", fraction=min(33 / tall, 0.3), pad=above, aspect=wide / 6, shrink=1.0
+    )
+    _name_bar(bar, of)
+
+
+def _mappable(shades: Shades) -> ScalarMappable:
+    extra: Any = shades.extend
+    return ScalarMappable(BoundaryNorm(shades.levels, 256, extend=extra), colours())
+
+
+def _name_bar(bar: Any, of: str) -> None:
+    bar.set_label(result_label(of), labelpad=3)
+    bar.outline.set_linewidth(0.6)
+    bar.ax.xaxis.set_ticks_position("top")
+    bar.ax.tick_params(axis="x", which="minor", top=False, bottom=False)
+    if RESULTS[of].is_truth:
+        bar.set_ticks([0, 1], labels=["no", "yes"])
+
+
+def _shades(s: Sweep, of: str) -> Shades:
+    """Levels that suit the designs without a fault, where there are enough of them."""
+    if RESULTS[of].is_truth:
+        return Shades(np.array([-0.5, 0.5, 1.5]), "neither")
+    every = s.results[of]
+    faulty = np.any([np.zeros(s.shape, bool), *(r.where for r in regions(s) if r.mark.severe)], axis=0)
+    known, good = every[np.isfinite(every)], every[np.isfinite(every) & ~faulty]
+    if not known.size:
+        return Shades(np.array([0.0, 1.0]), "neither")
+    shown = good if good.size >= 0.1 * every.size else known
+    low, high = float(shown.min()), float(shown.max())
+    if high - low <= 1e-9 * max(abs(low), abs(high)):
+        half = 0.05 * abs(low) or 0.5
+        low, high = low - half, high + half
+    levels = np.asarray(MaxNLocator(9, steps=[1, 2, 2.5, 5, 10]).tick_values(low, high))
+    below, above = known.min() < levels[0], known.max() > levels[-1]
+    return Shades(levels, ("both" if above else "min") if below else ("max" if above else "neither"))
+
+
+def _draw(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Shades) -> None:
+    """Everything inside the frame."""
+    ax.set(xlim=plane.x.limits(), ylim=plane.y.limits())
+    x, y, z = plane.values(plane.s.results[of])
+    extra: Any = shades.extend
+    if np.any(np.isfinite(z)):
+        norm = BoundaryNorm(shades.levels, 256, extend=extra)
+        z = np.ma.masked_invalid(z)
+        filled = ax.contourf(x, y, z, levels=shades.levels, norm=norm, cmap=colours(), extend=extra, zorder=0.5)
+        filled.set(edgecolor="face", linewidth=0.2, gid=f"fill {of}")
+    shown = _regions(plane, of)
+    for region in shown:
+        _hatch(ax, plane, region)
+    bounds = [_bound(ax, plane, name) for name in also if RESULTS[name].is_truth]
+    contours = [_contour(ax, plane, name, i) for i, name in enumerate(n for n in also if not RESULTS[n].is_truth)]
+    aim = _outline(ax, plane, (of, *also))
+    drawn = [path for _, paths in bounds for path in paths] + [path for _, paths, _ in contours for path in paths]
+    labels = Labels(ax, drawn + (aim[1] if aim else []))
+    _mark(ax, labels, plane)
+    if aim:
+        _name_target(labels, plane, aim)
+    for region in shown:
+        _name_region(labels, plane, region)
+    for name, paths in bounds:
+        _name_bound(labels, plane, name, paths)
+    for name, _, levels in contours:
+        _name_contours(labels, name, levels)
+
+
+def _regions(plane: Plane, of: str) -> list[Region]:
+    """Flagged designs of this plane, and those without a value that no flag explains."""
+    found = [Region(r.name, r.mark, plane.mask(r.where)) for r in regions(plane.s)]
+    found = [region for region in found if np.any(region.where)]
+    missing = plane.mask(~np.isfinite(np.asarray(plane.s.results[of], float)))
+    told = np.any([np.zeros_like(missing), *(region.where for region in found)], axis=0)
+    if np.any(missing & ~told):
+        found.append(Region("nothing", NOTHING, missing & ~told))
+    return sorted(found, key=lambda region: not region.mark.severe)
+
+
+def _spread(plane: Plane, where: Mask) -> tuple[Array, Array, Array]:
+    """A mask by design on the grid of the contours."""
+    (x, i), (y, j) = plane.grid(plane.x), plane.grid(plane.y)
+    return x, y, where.astype(float)[np.ix_(i, j)].T
+
+
+def _hatch(ax: Axes, plane: Plane, region: Region) -> None:
+    """Hatch designs up to half way to their neighbours, with an edge."""
+    x, y, z = _spread(plane, region.where)
+    grey = "#f4f4f5" if region.mark in (NO_KNIFE, NOTHING) else "none"
+    colour = INK if region.mark.severe else "#77777c"
+    filled = ax.contourf(x, y, z, levels=[0.5, 1.5], colors=[grey], hatches=[region.mark.hatch], zorder=1)
+    filled.set(edgecolor=colour, linewidth=0, gid=f"region {region.name}")
+    if z.min() < 0.5:
+        ax.contour(x, y, z, levels=[0.5], colors=[colour], linewidths=0.6, zorder=1.1)
+
+
+def _bound(ax: Axes, plane: Plane, name: str) -> tuple[str, list[Array]]:
+    """Line where a truth turns."""
+    x, y, z = plane.values(plane.s.results[name])
+    if not z.min() < 0.5 < z.max():
+        return name, []
+    drawn = ax.contour(x, y, z, levels=[0.5], colors=[INK], linewidths=1.5, linestyles=[LINE_STYLES[3]], zorder=3)
+    drawn.set_gid(f"truth {name}")
+    return name, _paths(drawn)[0]
+
+
+def _contour(ax: Axes, plane: Plane, name: str, index: int) -> tuple[str, list[Array], list[tuple[float, Array]]]:
+    """A few lines of a result; all their paths, and each with its level."""
+    x, y, z = plane.values(plane.s.results[name])
+    known = z[np.isfinite(z)]
+    if not known.size or known.max() - known.min() <= 1e-9 * np.abs(known).max():
+        return name, [], []
+    levels = MaxNLocator(4, steps=[1, 2, 2.5, 5, 10]).tick_values(known.min(), known.max())
+    levels = levels[(levels > known.min()) & (levels < known.max())]
+    if not levels.size:
+        return name, [], []
+    style = LINE_STYLES[index % len(LINE_STYLES)]
+    z = np.ma.masked_invalid(z)
+    drawn = ax.contour(x, y, z, levels=levels, colors=[INK], linewidths=0.8, linestyles=[style], zorder=2)
+    drawn.set_gid(f"lines {name}")
+    paths = [(float(level), path) for level, at in zip(levels, _paths(drawn), strict=True) for path in at]
+    return name, [path for _, path in paths], paths
+
+
+def _paths(drawn: Any) -> list[list[Array]]:
+    """Lines of a contour set by level, each of shape (2, n)."""
+    return [[part.T for part in path.to_polygons(closed_only=False) if len(part) > 1] for path in drawn.get_paths()]
+
+
+def _outline(ax: Axes, plane: Plane, names: Sequence[str]) -> tuple[str, list[Array], Mask] | None:
+    """Heavy line about the designs that meet the targets on the results drawn; its words, paths and designs."""
+    margins, words = [], []
+    for name in dict.fromkeys(names):
+        found = _margin(plane, name)
+        if found is not None:
+            margins.append(found[0])
+            words.append(found[1])
+    if not margins:
+        return None
+    x, y = plane.grid(plane.x)[0], plane.grid(plane.y)[0]
+    least = np.min(margins, axis=0)
+    paths: list[Array] = []
+    if np.any(least >= 0):
+        rim = np.pad(np.where(np.isfinite(least), least, -1.0), 1, constant_values=-1e-3)
+        around = [np.concatenate([[at[0]], at, [at[-1]]]) for at in (x, y)]
+        drawn = ax.contour(*around, rim, levels=[0.0], colors=[INK], linewidths=2.2, linestyles=["solid"], zorder=4)
+        drawn.set(path_effects=[withStroke(linewidth=4, foreground="white")], gid="target")
+        paths = _paths(drawn)[0]
+    if len(words) == 1:
+        words = [words[0].removeprefix(f"{result_name(names[0])} ")]
+    return "target " + " and ".join(words), paths, np.asarray(least >= 0).T
+
+
+def _margin(plane: Plane, name: str) -> tuple[Array, str] | None:
+    """How far inside its target a result lies, as a part of its range, and the target in words."""
+    truths = [t.truth for t in plane.s.build.target if t.name == name and t.truth is not None]
+    if truths:
+        z = plane.values(plane.s.results[name])[2]
+        return np.where((z > 0.5) == truths[0], 0.5, -0.5), ("" if truths[0] else "not ") + result_name(name)
+    target = band_of(plane.s, name)
+    if target is None:
+        return None
+    z = plane.values(plane.s.results[name])[2]
+    scale = np.ptp(z[np.isfinite(z)]) if np.any(np.isfinite(z)) else 0.0
+    sides = [z - target.at_least] if target.at_least is not None else []
+    sides += [target.at_most - z] if target.at_most is not None else []
+    words = wanted_words(target).removeprefix("target ")
+    return np.min(sides, axis=0) / (scale or 1.0), f"{result_name(name)} {words}"
+
+
+def _mark(ax: Axes, labels: Labels, plane: Plane) -> None:
+    """Mark the build's own values where they lie in the map."""
+    x, y = plane.x.here, plane.y.here
+    held = all(_is_own(plane, place, index) for place, index in plane.fixed.items())
+    (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
+    if not (held and left <= x <= right and low <= y <= high):
+        return
+    style: dict[str, Any] = {"ls": "none", "marker": "o", "ms": 6, "mfc": "white", "mec": INK, "mew": 1.6}
+    ax.plot([x], [y], zorder=6, label="this build", clip_on=False, **style)
+    ways = [(6, 5, "left", "bottom"), (6, -5, "left", "top"), (-6, 5, "right", "bottom"), (-6, -5, "right", "top")]
+    labels.put("this build", [Place(x, y, *way) for way in ways], weight="bold")
+    labels.lead(x, y)
+
+
+def _is_own(plane: Plane, place: int, index: int) -> bool:
+    scale = Scale(plane.s.axes[place], place)
+    return bool(np.isclose(scale.at[index], scale.here, rtol=1e-9, atol=1e-12))
+
+
+def _deep(labels: Labels, plane: Plane, where: Mask, most: int = 24) -> tuple[list[Place], Mask]:
+    """Places in a region, the deepest first and some way apart, and the region on the lattice."""
+    ax = labels.ax
+    (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
+    xs, ys = (a + (b - a) * (np.arange(LATTICE) + 0.5) / LATTICE for a, b in ((left, right), (low, high)))
+    i, j = (_nearest(scale, at) for scale, at in ((plane.x, xs), (plane.y, ys)))
+    inside = where[np.ix_(i, j)]
+    step = (ax.bbox.width / LATTICE, ax.bbox.height / LATTICE)
+    depth = np.asarray(distance_transform_edt(np.pad(inside, 1), sampling=step))[1:-1, 1:-1]
+    places: list[Place] = []
+    depth = np.where(inside, depth, 0.0)
+    while len(places) < most and depth.max() > 0:
+        a, b = np.unravel_index(int(np.argmax(depth)), depth.shape)
+        places.append(Place(float(xs[a]), float(ys[b]), 0, 0, "center", "center"))
+        depth[max(a - 5, 0) : a + 6, max(b - 3, 0) : b + 4] = 0.0
+    return places, inside
+
+
+def _nearest(scale: Scale, at: Array) -> npt.NDArray[np.intp]:
+    return np.asarray(np.argmin(np.abs(scale.at[None, :] - at[:, None]), axis=1), np.intp)
+
+
+def _name_region(labels: Labels, plane: Plane, region: Region) -> None:
+    words = region.mark.words if len(region.mark.words) < 12 else lines_of(region.mark.words, 11)
+    _name_area(labels, plane, region.where, words)
+
+
+def _name_area(labels: Labels, plane: Plane, where: Mask, words: str, **style: Any) -> None:
+    """Name a region inside it, or beside it with a line to its deepest point."""
+    places, inside = _deep(labels, plane, where)
+    x, y = places[0].x, places[0].y
+    ways = [("left", "center", 1, 0), ("right", "center", -1, 0), ("center", "bottom", 0, 1), ("center", "top", 0, -1)]
+    ways += [(ha, va, dx, dy) for ha, dx in (("left", 1), ("right", -1)) for va, dy in (("bottom", 1), ("top", -1))]
+    beside = [Place(x, y, far * dx, far * dy, ha, va) for far in (12, 22, 34, 50, 70) for ha, va, dx, dy in ways]
+    labels.put(words, [*places, *beside], bbox=BOX, **style)
+    middle = labels.ax.transData.inverted().transform(np.mean(labels.taken[-1].get_points(), axis=0))
+    if not inside[_cell(labels.ax, *middle)]:
+        labels.lead(x, y)
+
+
+def _name_target(labels: Labels, plane: Plane, aim: tuple[str, list[Array], Mask]) -> None:
+    words, _, grid = aim
+    (_, i), (_, j) = plane.grid(plane.x), plane.grid(plane.y)
+    where = np.zeros((len(plane.x.axis), len(plane.y.axis)), bool)
+    where[np.ix_(i, j)] = grid
+    if not np.any(where):
+        labels.put(lines_of(f"{words}: nowhere here", 24), _corners(labels.ax), weight="bold", bbox=BOX)
+        return
+    _name_area(labels, plane, _whole(plane, where), lines_of(words, 17), weight="bold")
+
+
+def _whole(plane: Plane, where: Mask) -> Mask:
+    """Fill in values that stand twice, of which only the first is drawn."""
+    for axis, scale in enumerate((plane.x, plane.y)):
+        first = np.array([int(np.flatnonzero(scale.at == at)[0]) for at in scale.at])
+        where = np.take(where, first, axis=axis)
+    return where
+
+
+def _corners(ax: Axes) -> list[Place]:
+    (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
+    return [
+        Place(x, y, dx, dy, ha, va)
+        for y, dy, va in ((high, -4, "top"), (low, 4, "bottom"))
+        for x, dx, ha in ((left, 4, "left"), (right, -4, "right"))
+    ]
+
+
+def _name_bound(labels: Labels, plane: Plane, name: str, paths: list[Array]) -> None:
+    """Name a truth on the side of its line where it holds."""
+    true = plane.mask(plane.s.results[name])
+    if not paths:
+        where = "everywhere here" if np.all(true) else "nowhere here"
+        labels.put(f"{result_name(name)} {where}", _corners(labels.ax), style="italic", bbox=BOX)
+        return
+    _, inside = _deep(labels, plane, true)
+    signed = distance_transform_edt(inside) - distance_transform_edt(~inside)
+    slope_x, slope_y = np.gradient(np.asarray(signed))
+    places = []
+    for x, y in _along(paths):
+        a, b = _cell(labels.ax, x, y)
+        across = abs(slope_x[a, b]) * labels.ax.bbox.height > abs(slope_y[a, b]) * labels.ax.bbox.width
+        side = int(np.sign(slope_x[a, b] if across else slope_y[a, b])) or 1
+        ha, va = (("left", "center") if side > 0 else ("right", "center")) if across else ("center", "bottom")
+        va = "top" if not across and side < 0 else va
+        places.append(Place(x, y, 5 * side * across, 5 * side * (not across), ha, va))
+    labels.put(f"{result_name(name)}\non this side", places, style="italic", bbox=BOX)
+
+
+def _cell(ax: Axes, x: float, y: float) -> tuple[int, int]:
+    """Point of the lattice next to a point in data."""
+    part = ax.transAxes.inverted().transform(ax.transData.transform((x, y)))
+    a, b = np.clip((part * LATTICE).astype(int), 0, LATTICE - 1)
+    return int(a), int(b)
+
+
+def _along(paths: Sequence[Array]) -> list[tuple[float, float]]:
+    """Points of the longest line, its middle first."""
+    longest = max(paths, key=lambda path: path.shape[1])
+    parts = 0.5 + np.array([0, -2, 2, -4, 4, -6, 6, -8, 8, -1, 1, -3, 3, -5, 5, -7, 7, -9, 9]) / 20
+    return [tuple(longest[:, int(part * (longest.shape[1] - 1))].tolist()) for part in parts]
+
+
+def _name_contours(labels: Labels, name: str, levels: list[tuple[float, Array]]) -> None:
+    """Write each line's value on it, the longest line's with the name; a value without room is left out."""
+    main: dict[float, Array] = {}
+    for level, path in levels:
+        if level not in main or path.shape[1] > main[level].shape[1]:
+            main[level] = path
+    named = False
+    for level in sorted(main, key=lambda level: (-main[level].shape[1], level)):
+        words = amount(level, name) if named else f"{result_name(name)} {amount(level, name)}"
+        places = [Place(x, y, 0, 0, "center", "center") for x, y in _along([main[level]])]
+        found = labels.put(words, places, bbox=BOX)
+        if _has_room(labels):
+            named = True
+        else:
+            found.remove()
+            labels.taken.pop()
+
+
+def _has_room(labels: Labels) -> bool:
+    """Whether the label set last lies in the frame and on no other."""
+    box, frame = labels.taken[-1], labels.ax.bbox
+    held = frame.x0 <= box.x0 and box.x1 <= frame.x1 and frame.y0 <= box.y0 and box.y1 <= frame.y1
+    return held and not any(box.overlaps(other) for other in labels.taken[:-1])
+
+
+def panels(s: Sweep, of: str, figure: Figure | None = None, also: Sequence[str] = ()) -> Figure:
+    """Draw a map for each of a few values of a third input, with one colour bar.
+
+    Parameters
+    ----------
+    s : Sweep
+        Of three inputs with more than one value. The third stands from panel to panel, or the one that is words.
+    of : str
+        The result that is filled.
+    figure : Figure, optional
+        An empty one; by default a new one, a full page wide, of no window.
+    also : sequence of str
+        Results drawn as labelled lines.
+
+    Returns
+    -------
+    Figure
+        At most six maps, chosen evenly, then the colour bar's axes.
+
+    Raises
+    ------
+    InputError
+        Where the sweep has no such result, or does not vary three inputs.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> vary = {"dimple.rim_feed": ("0 mm", "0.1 mm", 5), "bar.bend": ("2 mm", "3 mm", 5)}
+    >>> s = ds.sweep(ds.demo(), vary | {"ball.diameter": ["1.5 mm", "1/16 in"]})
+    >>> [ax.get_title() for ax in panels(s, "preload").axes[:2]]
+    ['ball diameter 1.5 mm', 'ball diameter 1/16 in']
+    """
+    also = _checked(s, of, also)
+    x, y, third = _three(s)
+    count = len(third.axis)
+    chosen = np.unique(np.round(np.linspace(0, count - 1, min(count, MOST_PANELS))).astype(int))
+    across = min(3, len(chosen)) if len(chosen) != 4 else 2
+    down = -(-len(chosen) // across)
+    shades = _shades(s, of)
+    with look():
+        figure = Figure(figsize=(170 * MM, (22 + 66 * down) * MM)) if figure is None else figure
+        grid = _grid(figure, across, down)
+        for place, index in enumerate(chosen):
+            ax = figure.add_subplot(grid[place // across, place % across])
+            _draw(ax, Plane(s, x, y, {third.place: int(index)}), of, also, shades)
+            dress_x(ax, x, second=place < across)
+            dress_y(ax, y, second=place % across == across - 1 or place == len(chosen) - 1)
+            ax.set_title(drawable(f"{third.name} {third.text(int(index))}", 40), size=8, parse_math=False, pad=4)
+        _shared_bar(figure, shades, of)
+    return figure
+
+
+def _three(s: Sweep) -> tuple[Scale, Scale, Scale]:
+    """The inputs across, up and from panel to panel."""
+    scales = varied(s)
+    if len(scales) != 3:
+        names = ", ".join(scale.axis.name for scale in scales) or "nothing"
+        advice = "hold one at a single value" if len(scales) > 3 else "draw a map or lines, or vary another"
+        raise InputError("sweep", names, f"panels take three inputs and this sweep varies {names}; {advice}")
+    words = [scale for scale in scales if scale.is_words]
+    third = words[-1] if words else scales[-1]
+    x, y = (scale for scale in scales if scale is not third)
+    return x, y, third
+
+
+def _grid(figure: Figure, across: int, down: int) -> Any:
+    wide, tall = (size / MM for size in figure.get_size_inches())
+    return figure.add_gridspec(
+        down,
+        across,
+        left=13 / wide,
+        right=1 - 12 / wide,
+        bottom=9.5 / tall,
+        top=1 - 30 / tall,
+        wspace=0.32,
+        hspace=0.32,
+    )
+
+
+def _shared_bar(figure: Figure, shades: Shades, of: str) -> None:
+    tall = figure.get_size_inches()[1] / MM
+    place = figure.add_axes((0.25, 1 - 13 / tall, 0.5, 2.2 / tall))
+    _name_bar(figure.colorbar(_mappable(shades), cax=place, orientation="horizontal"), of)
+    place.xaxis.set_label_position("top")
