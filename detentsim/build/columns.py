@@ -17,7 +17,7 @@ from detentsim.build.problems import BuildError, Problem
 from detentsim.build.schema import INPUTS, Input, unknown_input
 from detentsim.build.values import Value, as_text, limits, read_value, to_raw
 from detentsim.shop.kinds import KINDS
-from detentsim.shop.units import InputError, to_si_array
+from detentsim.shop.units import InputError, quantity, to_si_array
 from detentsim.shop.wording import is_quantity, shown
 
 LONGEST = 5_000_000
@@ -119,7 +119,7 @@ def _column(name: object, given: object) -> Column:
         return _array(entry, given)
     if isinstance(given, np.ndarray) and given.ndim == 1:
         if "ratio" in entry.kinds and given.size and given.dtype.kind in "iuf":
-            return _array(entry, given)
+            return _array(entry, quantity(given.astype(float), ""))
         given = list(given)
     if not isinstance(given, list):
         raise InputError(name, given, f"{shown(given)} is no range and no list of values; give {_example(entry)}")
@@ -191,15 +191,17 @@ def _list(entry: Input, given: list[object]) -> Column:
 def _array(entry: Input, given: object) -> Column:
     """An array quantity, its ends held to the range."""
     problem: InputError | None = None
-    for kind in _kinds(entry) or ("length",) * ("drill" in entry.kinds):
+    drill = "drill" in entry.kinds
+    for kind in _kinds(entry) or ("length",) * drill:
         try:
             si = to_si_array(given, kind, entry.name)
         except InputError as error:
             problem = problem or error
             continue
+        kind = "drill" if drill else kind
         low, high = limits(entry, kind)
         if si.min() < low or si.max() > high:
             worst = si.min() if si.min() < low else si.max()
             read_value(entry, float(worst) if kind == "ratio" else as_text(float(worst), kind))
-        return Column(entry.name, si, ("drill" if "drill" in entry.kinds else kind,), None)
+        return Column(entry.name, si, (kind,), None)
     raise problem or InputError(entry.name, given, f"takes no array; give {_example(entry)}")
