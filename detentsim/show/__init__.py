@@ -11,6 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from detentsim.show.drawing import dimple as dimple
+    from detentsim.show.families import family as family
+    from detentsim.show.families import lines as lines
+    from detentsim.show.families import sweep_figure as sweep_figure
     from detentsim.show.figures import curve as curve
     from detentsim.show.figures import curve_figure as curve_figure
     from detentsim.show.maps import design_map as design_map
@@ -21,10 +24,13 @@ _HOMES = {
     "curve_figure": "detentsim.show.figures",
     "design_map": "detentsim.show.maps",
     "dimple": "detentsim.show.drawing",
+    "family": "detentsim.show.families",
+    "lines": "detentsim.show.families",
     "panels": "detentsim.show.maps",
+    "sweep_figure": "detentsim.show.families",
 }
 
-__all__ = ["curve", "curve_figure", "design_map", "dimple", "panels"]
+__all__ = ["curve", "curve_figure", "design_map", "dimple", "family", "lines", "panels", "sweep_figure"]
 
 
 def __getattr__(name: str) -> Any:
