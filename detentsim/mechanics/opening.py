@@ -3,12 +3,11 @@
 from typing import NamedTuple
 
 import numpy as np
-from numpy.polynomial import chebyshev
 
-from . import detent, path, pivot, stretches, trace
+from . import path, pivot, stretches
 from .detent import Load
-from .path import POINTS, Torques
-from .record import Array, Record, Truth
+from .path import Torques
+from .record import Array, Truth
 from .rest import Rest
 from .stretches import Peak, Stretches
 
@@ -16,6 +15,8 @@ from .stretches import Peak, Stretches
 STANDS = 1e-14
 # Share of a stretch below which its fall of torque, turned into blade angle, cannot turn the blade back.
 GENTLE = 0.02
+# Where to look for such a turn, as shares of the stretch: dense toward its ends.
+INSIDE = (1 - np.cos(np.pi * np.arange(21) / 20)) / 2
 # Halvings by which the end of the finger's lever is found: down to rounding.
 LEVER_ROUNDS = 50
 
@@ -47,7 +48,7 @@ def _falls(ways: Stretches, torque: Array, theta: Array) -> Truth:
         steep = np.flatnonzero(~falls & (drop > GENTLE * (ways.right - ways.left)))
     if steep.size:
         part = stretches.chosen(ways, steep)
-        phi = stretches.points(part, NODES)
+        phi = stretches.points(part, INSIDE)
         inside = stretches.angle(part, phi, stretches.torques(part, phi).opening)
         with np.errstate(invalid="ignore"):
             falls[steep] = np.any(np.diff(inside, axis=1) < -STANDS, axis=1)
@@ -137,62 +138,3 @@ def _falls_before(one: Way) -> Truth:
     with np.errstate(invalid="ignore"):
         drops = one.theta[1:, 0] < one.theta[:-1, 3] - STANDS
     return np.concatenate([[False], same & drops])
-
-
-def energy(one: Way, let_go: Peak) -> Array:
-    """Work above drag from rest to let-go, jumps left out: the blade takes that part by itself [J].
-
-    Parameters
-    ----------
-    one : Way
-    let_go : Peak
-        As `farthest` gives it.
-
-    Returns
-    -------
-    array, shape (n,)
-        To rounding where the blade jumps once at most, from let-go; else by trapezoids.
-    """
-    rest, give = one.rest, np.broadcast_to(one.load.spring.twist_give, one.rest.phi.shape)
-    ways = one.stretches
-    with np.errstate(invalid="ignore"):
-        slip = _slip_work(one, let_go)
-        stick = give * (rest.stick**2 - rest.start**2) / 2
-        early = np.arange(ways.design.size) <= let_go.stretch[ways.design]
-        within = np.arange(ways.design.size) < let_go.stretch[ways.design]
-        rises_first = one.theta[:, 1] < one.theta[:, 0] - STANDS
-        jumps = (early & (_falls_before(one) | rises_first)) | (within & one.falls)
-        skips = (stretches.any_of(ways, jumps) | (rest.slip > one.theta[ways.first, 0] + STANDS)) & np.isfinite(slip)
-    part = np.flatnonzero(skips)
-    if part.size:
-        load = stretches.whole(stretches.some(one.load, part), part.size)
-        slip[part] = trace.slip_energy(load, rest.slip[part], rest.phi[part])
-    angle = np.maximum(let_go.value, rest.slip)
-    with np.errstate(invalid="ignore"):
-        return np.asarray(stick + slip - detent.drag(one.load, opening=True) * (angle - rest.angle))
-
-
-def _slip_work(one: Way, let_go: Peak) -> Array:
-    """Work of the slipping ball from rest to where the blade angle is largest, no jump before [J]."""
-    ways = one.stretches
-    keep = np.flatnonzero(ways.left < let_go.phi[ways.design])
-    part = stretches.chosen(ways, keep)
-    part = part._replace(right=np.minimum(part.right, let_go.phi[part.design]))
-    values = stretches.torques(part, stretches.points(part, NODES)).opening
-    work = np.bincount(part.design, (part.right - part.left) * (values @ WEIGHTS), let_go.phi.size)
-    give = np.broadcast_to(one.load.spring.twist_give, work.shape)
-    end = stretches.torques(stretches.chosen(ways, let_go.stretch), let_go.phi).opening
-    return np.asarray(work + give * (end**2 - one.found.opening[ways.first, 0] ** 2) / 2)
-
-
-def _weights() -> Array:
-    """Weights of Clenshaw and Curtis' rule on [0, 1] for `NODES`."""
-    nodes = chebyshev.chebpts2(POINTS)
-    degrees = np.arange(POINTS)
-    moments = np.zeros(POINTS)
-    moments[::2] = 1 / (1 - degrees[::2] ** 2.0)
-    return np.asarray(np.linalg.solve(chebyshev.chebvander(nodes, POINTS - 1).T, moments))
-
-
-NODES = (1 + chebyshev.chebpts2(POINTS)) / 2
-WEIGHTS = _weights()

@@ -19,7 +19,6 @@ from .record import Array, Index, Truth, last_axis
 
 POINTS = 21
 _UNIT = (1 - np.cos(np.pi * np.arange(POINTS) / (POINTS - 1))) / 2
-ZOOM_POINTS, ZOOM_ROUNDS = 9, 6
 
 
 class Grid(NamedTuple):
@@ -41,7 +40,6 @@ class Torques(NamedTuple):
     sine: Array  # of the contact angle [-]
 
 
-Rule = Callable[[Array, Torques], Array]
 T = TypeVar("T", bound=np.generic)
 
 
@@ -126,40 +124,6 @@ def blade_angle(solved: Load, phi: Array, torque: Array) -> Array:
     return phi - solved.record.overclose[..., None] + twist(solved.spring.twist_give[..., None], torque)
 
 
-def rest_phi(solved: Load) -> Array:
-    """Ball angle in the dimple with the blade at rest [rad].
-
-    0 while side give keeps the ball centred (`0 <= eps <= C T_close(0+)`) and for a blade that stands proud;
-    else the largest root of `phi + C T_close(phi) = eps`.
-    """
-    eps, give = solved.record.overclose, solved.spring.twist_give
-    first = here(solved, np.zeros_like(eps)).closing
-    off_centre = (eps >= 0) & (eps > give * first)
-    phi = np.where(off_centre, eps, 0.0)
-    todo = off_centre & (give > 0)
-    if np.any(todo):
-        phi[todo] = _largest_rest(pick(solved, todo))
-    return phi
-
-
-def _largest_rest(solved: Load) -> Array:
-    """Largest ball angle at which a closing blade stops at its stop; one flat axis of designs."""
-    end = np.maximum(solved.record.overclose, mouth_angle(solved))
-    end = end - solved.spring.twist_give * detent.drag(solved, opening=False) * (1 + 1e-9) + 1e-12
-    grid = make_grid(solved, np.zeros_like(end), end)
-    theta = blade_angle(solved, flat_points(grid.phi), flat_points(on_grid(solved, grid).closing))
-    last = last_true(theta <= 0)
-    stretch = np.minimum(last // POINTS, grid.piece.shape[-1] - 1)
-    low, high = take(flat_points(grid.phi), last), take(flat_points(grid.phi), last + 1)
-    piece, bears = take(grid.piece, stretch), take(grid.bears, stretch)
-
-    def short(phi: Array, i: Index) -> Array:
-        closing = at_points(solved, phi, piece, bears, i).closing
-        return blade_angle(pick(solved, i), phi[..., None], closing[..., None])[..., 0]
-
-    return root(short, low, high)
-
-
 def at_points(solved: Load, phi: Array, piece: Index, bears: Truth, index: Index) -> Torques:
     """Torques of some designs of a flat axis, one ball angle each, on the pieces named for them."""
     found = torques(pick(solved, index), phi[..., None], piece[index][..., None], bears[index][..., None])
@@ -181,79 +145,3 @@ def take(field: NDArray[T], index: Index) -> NDArray[T]:
     """Value at `index` along the last axis, for each design; an index past the end takes the last."""
     index = np.clip(index, 0, field.shape[-1] - 1)
     return np.asarray(np.take_along_axis(field, index[..., None], axis=-1)[..., 0])
-
-
-def last_true(truth: Truth) -> Index:
-    """Index of the last true point along the last axis; -1 where none is."""
-    count = truth.shape[-1]
-    back = np.argmax(truth[..., ::-1], axis=-1)
-    return np.where(np.any(truth, axis=-1), count - 1 - back, -1)
-
-
-def peak(solved: Load, grid: Grid, values: Array, rule: Rule) -> tuple[Array, Array, Index]:
-    """Largest value of a quantity over a grid, found to rounding inside its stretch.
-
-    Parameters
-    ----------
-    solved : Load
-    grid : Grid
-    values : array
-        The quantity on the grid's points, shape (..., J*n); -inf where it must not count.
-    rule : callable
-        `rule(phi, found)` gives the quantity for `phi` of shape (..., m) and its `Torques`.
-
-    Returns
-    -------
-    value, phi, stretch : array
-        The largest value, its ball angle [rad] and the stretch it belongs to: at a hand-over two stretches meet at
-        one angle, and only one of them has the supremum.
-    """
-    best = np.argmax(values, axis=-1)
-    stretch = best // POINTS
-    phi = flat_points(grid.phi)
-    low = take(phi, np.maximum(best - 1, stretch * POINTS))
-    high = take(phi, np.minimum(best + 1, stretch * POINTS + POINTS - 1))
-    piece, bears = take(grid.piece, stretch)[..., None], take(grid.bears, stretch)[..., None]
-    top, where = take(values, best), take(phi, best)
-    for _ in range(ZOOM_ROUNDS):
-        near = low[..., None] + (high - low)[..., None] * np.linspace(0, 1, ZOOM_POINTS)
-        found = rule(near, torques(solved, near, piece, bears))
-        index = np.argmax(found, axis=-1)
-        better = take(found, index) > top
-        top, where = np.where(better, take(found, index), top), np.where(better, take(near, index), where)
-        low, high = take(near, np.maximum(index - 1, 0)), take(near, index + 1)
-    return top, where, stretch
-
-
-def pull_in(solved: Load, grid: Grid, found: Torques) -> Array:
-    """Largest blade angle on the closing path at which the ball alone pulls in [rad]; NaN if it never does."""
-    closing, phi = flat_points(found.closing), flat_points(grid.phi)
-    theta = blade_angle(solved, phi, closing)
-    last = last_true((closing > 0) & (flat_points(found.force) > 0))
-    turn = _closing_zero(solved, grid, last)
-    beyond = np.arange(phi.shape[-1]) > np.maximum(last, 0)[..., None]
-
-    def jump(phi: Array, found: Torques) -> Array:
-        return np.where(phi < turn[..., None], -np.inf, -blade_angle(solved, phi, found.closing))
-
-    # A closing blade that snaps in gets to the pull at the angle it snaps from.
-    top, _, _ = peak(solved, grid, np.where(beyond, -theta, -np.inf), jump)
-    angle = np.minimum(turn - solved.record.overclose, np.where(np.any(beyond, axis=-1), -top, np.inf))
-    return np.where(last >= 0, angle, np.nan)
-
-
-def _closing_zero(solved: Load, grid: Grid, last: Index) -> Array:
-    """Ball angle at which the closing torque changes sign, next to the grid's point `last` [rad]."""
-    phi = flat_points(grid.phi)
-    low, high = take(phi, last), take(phi, last + 1)
-    zero = np.array(low)
-    todo = (last >= 0) & (high > low)
-    if np.any(todo):
-        part, stretch = pick(solved, todo), (last // POINTS)[todo]
-        piece, bears = take(grid.piece[todo], stretch), take(grid.bears[todo], stretch)
-
-        def closing(x: Array, i: Index) -> Array:
-            return at_points(part, x, piece, bears, i).closing
-
-        zero[todo] = root(closing, low[todo], high[todo])
-    return zero

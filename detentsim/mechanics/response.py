@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from . import beam, bend, closing, detent, dimple, hertz, opening, path, pivot, rest, stretches
+from . import beam, bend, closing, detent, dimple, hertz, opening, path, pivot, rest, stretches, work
 from .detent import Load
 from .opening import Way
 from .path import Torques
@@ -166,7 +166,7 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
         let_go = opening.farthest(one)
         results["let_go_angle"] = np.maximum(let_go.value, at_rest.slip)
         if "breakout_energy" in wanted:
-            results["breakout_energy"] = opening.energy(one, let_go)
+            results["breakout_energy"] = work.energy(one, results["let_go_angle"])
     if "pull_in_angle" in wanted:
         results["pull_in_angle"] = closing.pull_in(one.stretches, one.found)
     return results

@@ -210,7 +210,8 @@ def crests(ways: Stretches, values: Array, rule: Rule, also: Truth | None = None
     where = np.where(at_right, ways.right, ways.left)
     inside = np.flatnonzero(has_crest(values) if also is None else has_crest(values) | also)
     if inside.size:
-        crest, at = _zoom(chosen(ways, inside), rule)
+        part = chosen(ways, inside)
+        crest, at = zoom(part, rule, part.left, part.right)
         higher = crest >= top[inside]
         top[inside] = np.where(higher, crest, top[inside])
         where[inside] = np.where(higher, at, where[inside])
@@ -245,9 +246,8 @@ def peak(ways: Stretches, values: Array, rule: Rule, also: Truth | None = None) 
     return Peak(best, where[stretch], stretch)
 
 
-def _zoom(ways: Stretches, rule: Rule) -> tuple[Array, Array]:
-    """Crest inside each stretch and its ball angle."""
-    low, high = ways.left, ways.right
+def zoom(ways: Stretches, rule: Rule, low: Array, high: Array) -> tuple[Array, Array]:
+    """Crest of a quantity between two ball angles of each stretch, and its ball angle [rad]."""
     shares = np.linspace(0, 1, ZOOM_POINTS)
     rows = np.arange(low.size)
     for _ in range(ZOOM_ROUNDS):

@@ -10,7 +10,6 @@ from .detent import Load
 from .path import POINTS, Grid, T, Torques
 from .record import Array, Index, last_axis
 
-FINE_POINTS = 257
 FAR = 1e6  # [rad], [N m]
 
 
@@ -142,29 +141,3 @@ def _flat_axis(solved: Load) -> Load:
 def _gather(field: NDArray[T], index: Index) -> NDArray[T]:
     """Entries along the last axis at (..., m) indices, on one flat axis."""
     return np.asarray(np.take_along_axis(field, index, axis=-1)).ravel()
-
-
-def slip_energy(solved: Load, slip: Array, phi: Array) -> Array:
-    """Work of the slipping ball from rest to the flat where the blade snaps: jumps left out [J].
-
-    Trapezoids in blade angle over a fine grid; the part of a step that the blade jumps over is cut off.
-    """
-    grid = path.make_grid(solved, phi, path.mouth_angle(solved))
-    left, right = grid.phi[..., :1], grid.phi[..., -1:]
-    fine = grid._replace(phi=left + (right - left) * np.linspace(0, 1, FINE_POINTS))
-    torque = np.minimum(path.flat_points(path.on_grid(solved, fine).opening), FAR)
-    theta = path.blade_angle(solved, path.flat_points(fine.phi), torque)
-    reached = np.maximum.accumulate(np.maximum(theta, slip[..., None]), axis=-1)[..., :-1]
-    rise = np.diff(theta, axis=-1)
-    seen = np.clip(theta[..., 1:] - reached, 0, None)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.where(rise > 0, np.minimum(seen / rise, 1), 0.0)
-    mean = torque[..., 1:] - share * np.diff(torque, axis=-1) / 2
-    return np.asarray(np.sum(mean * seen, axis=-1))
-
-
-def opening_from_centre(solved: Load, theta: Array) -> Array:
-    """Opening torque at blade angles `theta` (..., m) [rad] of a ball that starts centred, without over-close."""
-    start = np.zeros_like(solved.record.overclose)
-    slip = path.twist(solved.spring.twist_give, path.here(solved, start, static=True).opening)
-    return felt_at(solved, opening_table(solved, start, slip), theta, opening=True, above=False).torque
