@@ -8,12 +8,12 @@ from .record import Array, Index, Truth
 from .stretches import Stretches
 
 
-def _closing(_ways: Stretches, _phi: Array, found: Torques) -> Array:
-    return found.closing
+def _closing(ways: Stretches, phi: Array) -> Array:
+    return stretches.torque(ways, phi, opening=False)
 
 
-def _ahead(ways: Stretches, phi: Array, found: Torques) -> Array:
-    return -stretches.angle(ways, phi, found.closing)
+def _ahead(ways: Stretches, phi: Array) -> Array:
+    return -stretches.closing_angle(ways, phi)
 
 
 def pull_in(ways: Stretches, found: Torques) -> Array:
@@ -60,6 +60,6 @@ def _least_beyond(ways: Stretches, turn: Array) -> Array:
     part = stretches.chosen(ways, keep)
     part = part._replace(left=np.maximum(part.left, turn[part.design]))
     phi = stretches.points(part, stretches.ENDS)
-    top, _ = stretches.crests(part, _ahead(part, phi, stretches.torques(part, phi)), _ahead)
+    top, _ = stretches.crests(part, _ahead(part, phi), _ahead)
     np.minimum.at(least, part.design, -top)
     return least

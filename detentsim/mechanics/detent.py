@@ -94,9 +94,10 @@ def offset_at_phi(record: Record, phi: ArrayLike) -> tuple[Array, Array]:
         Ball angle, >= 0 [rad].
     """
     inner, outer = record.pivot_to_ball, record.pivot_to_ball + record.radial_error
-    offset = np.sqrt(record.radial_error**2 + 4 * inner * outer * np.sin(np.asarray(phi, float) / 2) ** 2)
+    half = np.sin(np.asarray(phi, float) / 2)
+    offset = np.sqrt(record.radial_error**2 + 4 * inner * outer * half**2)
     with np.errstate(divide="ignore", invalid="ignore"):
-        along = outer * np.sin(phi) / offset
+        along = 2 * outer * half * np.sqrt(1 - half**2) / offset
     return offset, np.where(offset > 0, along, 1.0)
 
 
@@ -175,7 +176,7 @@ def torque(
     swing = np.asarray(swing, float)
     cosine = np.sqrt(1 - touch.sine**2)
     uphill = touch.sine * touch.along
-    path = np.hypot(cosine, uphill)
+    path = np.sqrt(cosine**2 + uphill**2)
     carried = cosine - swing * uphill - mu * (uphill + swing * cosine) / path
     pushed = uphill + mu * cosine / path
     force = np.asarray(force, float)

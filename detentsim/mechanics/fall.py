@@ -48,7 +48,7 @@ def falls_shut(solved: Load, rest_phi: Array, rest_angle: Array) -> Truth:
     array of bool
         True too where the blade is let go no farther than its rest.
     """
-    start = solved.record.close_from
+    start = _start(solved.record)
     table = trace.closing_table(solved, rest_phi)
     found = path.on_grid(solved, table.grid)
     felt = trace.felt_on(solved, path.Torques(*(path.flat_points(field) for field in found)), opening=False)
@@ -56,18 +56,33 @@ def falls_shut(solved: Load, rest_phi: Array, rest_angle: Array) -> Truth:
     # What the blade jumps over on its way holds it nowhere.
     seen = (table.theta <= table.reached + BEYOND_REST) & (table.theta <= start[..., None] + BEYOND_REST)
     seen &= table.theta > rest_angle[..., None] + BEYOND_REST
-    hangs = np.any(seen & (surplus <= 0), axis=-1)
+    hangs = np.array(np.any(seen & (surplus <= 0), axis=-1))
+    inside = (start > rest_angle + BEYOND_REST) & (start < table.reached[..., -1])
+    if np.any(inside):
+        hangs[inside] |= _surplus_at_start(path.pick(solved, inside), rest_phi[inside]) <= 0
     return np.asarray(~hangs & (_least_on_flat(solved, table.reached[..., -1]) > 0))
+
+
+def _start(record: Record) -> Array:
+    """Blade angle it is let go from, no farther than lock-up [rad]."""
+    return np.minimum(record.close_from, record.open_angle)
+
+
+def _surplus_at_start(solved: Load, rest_phi: Array) -> Array:
+    """Surplus where the blade is let go with its ball still in the dimple [N m]; one flat axis of designs."""
+    theta = _start(solved.record)[..., None]
+    felt = trace.felt_at(solved, trace.closing_table(solved, rest_phi), theta, opening=False, above=False)
+    return closing_surplus(last_axis(solved.record), theta, felt.torque - felt.face_drag, felt.push)[..., 0]
 
 
 def _least_on_flat(solved: Load, mouth: Array) -> Array:
     """Least surplus between the dimple's mouth and `close_from`; inf where the blade is let go inside it [N m]."""
-    record = solved.record
+    record, start = solved.record, _start(solved.record)
     riding = detent.ball_force(solved.spring, 0.0)
     drag = detent.drag(solved, opening=False)
     # The weight pulls open most where the balance lies level on the opening side.
     level = record.down_angle - np.pi / 2
     worst = mouth + np.mod(level - mouth, 2 * np.pi)
-    places = [mouth, record.close_from, np.minimum(worst, record.close_from)]
+    places = [mouth, start, np.minimum(worst, start)]
     least = np.min([closing_surplus(record, place, drag, riding) for place in places], axis=0)
-    return np.where(record.close_from > mouth, least, np.inf)
+    return np.where(start > mouth, least, np.inf)

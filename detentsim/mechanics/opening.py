@@ -49,19 +49,23 @@ def _falls(ways: Stretches, torque: Array, theta: Array) -> Truth:
     if steep.size:
         part = stretches.chosen(ways, steep)
         phi = stretches.points(part, INSIDE)
-        inside = stretches.angle(part, phi, stretches.torques(part, phi).opening)
+        inside = stretches.opening_angle(part, phi)
         with np.errstate(invalid="ignore"):
             falls[steep] = np.any(np.diff(inside, axis=1) < -STANDS, axis=1)
     return np.asarray(falls)
 
 
+def _resisting(ways: Stretches, phi: Array) -> Array:
+    return stretches.torque(ways, phi, opening=True)
+
+
 def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
     """Largest torque against opening [N m], the blade angle [rad], and the bar's push on the tang there [N]."""
-    top = stretches.peak(one.stretches, one.found.opening, lambda _ways, _phi, found: found.opening)
+    top = stretches.peak(one.stretches, one.found.opening, _resisting)
     rest, eps = one.rest, one.load.record.overclose
     sticks = rest.stick > top.value
     angle = top.phi - eps + path.twist(one.load.spring.twist_give, top.value)
-    push = stretches.torques(stretches.chosen(one.stretches, top.stretch), top.phi).push
+    _, push = stretches.touch(stretches.chosen(one.stretches, top.stretch), top.phi)
     torque = np.where(sticks, rest.stick, top.value)
     return torque, np.where(sticks, rest.slip, angle), np.where(sticks, rest.at.push, push)
 
@@ -72,7 +76,7 @@ def breakout_force(one: Way) -> tuple[Array, Array]:
     rest, record = one.rest, one.load.record
     top = stretches.peak(ways, values, _pushed, crest)
     there = stretches.chosen(ways, top.stretch)
-    angle = stretches.angle(there, top.phi, stretches.torques(there, top.phi).opening)
+    angle = stretches.opening_angle(there, top.phi)
     stick = pivot.finger_force(record, rest.slip, rest.stick, rest.at.push)
     sticks = stick >= top.value
     force = np.where(sticks, stick, top.value)
@@ -80,10 +84,15 @@ def breakout_force(one: Way) -> tuple[Array, Array]:
     return np.where(none, np.nan, force), np.where(none, np.nan, np.where(sticks, rest.slip, angle))
 
 
-def _pushed(ways: Stretches, phi: Array, found: Torques) -> Array:
+def _pushed(ways: Stretches, phi: Array) -> Array:
     """Force of the finger, -inf where its lever is too short to quote one."""
+    return _force(ways, phi, stretches.torques(ways, phi))
+
+
+def _force(ways: Stretches, phi: Array, found: Torques) -> Array:
     theta = stretches.angle(ways, phi, found.opening)
-    force = pivot.finger_force(stretches.widened(ways).record, theta, found.opening, found.push)
+    record = stretches.widened(ways).record if phi.ndim > 1 else ways.record
+    force = pivot.finger_force(record, theta, found.opening, found.push)
     return np.where(np.isnan(force), -np.inf, force)
 
 
@@ -93,7 +102,7 @@ def _with_lever(one: Way) -> tuple[Stretches, Array, Truth]:
     The lever runs out once at most on a way of a few degrees; the stretch on which it does ends there.
     """
     ways, crest = one.stretches, stretches.has_crest(one.found.opening)
-    values = _pushed(ways, stretches.points(ways, stretches.ENDS), one.found)
+    values = _force(ways, stretches.points(ways, stretches.ENDS), one.found)
     short = np.isneginf(values)
     part = np.flatnonzero(short[:, 0] != short[:, 3])
     if part.size:
@@ -104,8 +113,7 @@ def _with_lever(one: Way) -> tuple[Stretches, Array, Truth]:
         left[part], right[part] = np.minimum(near, end), np.maximum(near, end)
         ways = ways._replace(left=left, right=right)
         inside = stretches.chosen(ways, part)
-        phi = stretches.points(inside, stretches.ENDS)
-        values[part] = _pushed(inside, phi, stretches.torques(inside, phi))
+        values[part] = _pushed(inside, stretches.points(inside, stretches.ENDS))
     return ways, values, crest
 
 
@@ -113,18 +121,14 @@ def _lever_ends(ways: Stretches, near: Array, far: Array) -> Array:
     """Farthest ball angle from `near` toward `far` at which there is a force to quote [rad]."""
     for _ in range(LEVER_ROUNDS):
         middle = (near + far) / 2
-        short = np.isneginf(_pushed(ways, middle[:, None], stretches.torques(ways, middle[:, None])))[:, 0]
+        short = np.isneginf(_pushed(ways, middle))
         near, far = np.where(short, near, middle), np.where(short, middle, far)
     return near
 
 
 def farthest(one: Way) -> Peak:
     """Largest blade angle of the slipping ball, at which the dimple lets go [rad]."""
-
-    def rule(ways: Stretches, phi: Array, found: Torques) -> Array:
-        return stretches.angle(ways, phi, found.opening)
-
-    return stretches.peak(one.stretches, one.theta, rule, one.falls)
+    return stretches.peak(one.stretches, one.theta, stretches.opening_angle, one.falls)
 
 
 def turns_back(one: Way) -> Truth:

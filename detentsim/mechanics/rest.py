@@ -10,6 +10,8 @@ from .path import Torques
 from .record import Array
 from .stretches import Stretches
 
+FAR = 1e6  # [rad]
+
 
 class Rest(NamedTuple):
     """The blade at rest; arrays of the designs' shape."""
@@ -53,16 +55,13 @@ def _largest_rest(solved: Load, count: int) -> Array:
     ways = stretches.cut(solved, np.zeros(count), np.broadcast_to(end, count))
     phi = stretches.points(ways, stretches.ENDS)
 
-    def open_by(ways: Stretches, phi: Array, found: Torques) -> Array:
-        return stretches.angle(ways, phi, found.closing)
-
-    theta = open_by(ways, phi, stretches.torques(ways, phi))
-    least, where = stretches.crests(ways, -theta, lambda ways, phi, found: -open_by(ways, phi, found))
+    theta = stretches.closing_angle(ways, phi)
+    least, where = stretches.crests(ways, -theta, lambda ways, phi: -stretches.closing_angle(ways, phi))
     last = np.maximum(stretches.last(ways, least >= 0), ways.first)
     at_end = theta[last, 3] <= 0
     rest = np.where(at_end, ways.right[last], where[last])
     part = last[~at_end]
-    rest[~at_end] = stretches.root(stretches.chosen(ways, part), where[part], ways.right[part], open_by)
+    rest[~at_end] = stretches.root(stretches.chosen(ways, part), where[part], ways.right[part], stretches.closing_angle)
     return rest
 
 
@@ -125,12 +124,8 @@ def _opening_from_centre(solved: Load, theta: Array) -> Array:
     ways = stretches.cut(solved, start, np.broadcast_to(path.mouth_angle(solved), theta.shape))
     phi = stretches.points(ways, stretches.ENDS)
 
-    def turned(ways: Stretches, phi: Array, found: Torques) -> Array:
-        # A ball that locks is at no angle; a solver needs a number to stay away from.
-        return np.minimum(stretches.angle(ways, phi, found.opening), FAR)
-
-    at_ends = turned(ways, phi, stretches.torques(ways, phi))
-    top, where = stretches.crests(ways, at_ends, turned)
+    at_ends = _turn(ways, phi)
+    top, where = stretches.crests(ways, at_ends, _turn)
     found = stretches.first(ways, top >= theta[ways.design])
     inside = found < ways.design.size
     torque = np.broadcast_to(detent.drag(solved, opening=True), theta.shape).copy()
@@ -143,18 +138,20 @@ def _opening_from_centre(solved: Load, theta: Array) -> Array:
         return np.where(stuck, theta / give, torque)
 
 
-FAR = 1e6  # [rad]
+def _turn(ways: Stretches, phi: Array) -> Array:
+    """Blade angle of the opening ball; a ball that locks is at none, but a solver needs a number [rad]."""
+    return np.minimum(stretches.opening_angle(ways, phi), FAR)
 
 
 def _torque_in(part: Stretches, theta: Array, at_left: Array, crest: Array) -> Array:
     """Opening torque at blade angles that are reached inside these stretches, or where one takes over [N m]."""
-
-    def ahead(ways: Stretches, phi: Array, found: Torques) -> Array:
-        return np.minimum(stretches.angle(ways, phi, found.opening), FAR) - target[np.searchsorted(names, ways.design)]
-
-    names, target = part.design, theta
-    phi = np.where(at_left >= theta, part.left, stretches.root(part, part.left, crest, ahead))
-    slipping = stretches.torques(part, phi).opening
+    part = part._replace(design=np.arange(theta.size))
+    low = np.flatnonzero(at_left < theta)
+    phi = np.array(part.left)
+    phi[low] = stretches.root(
+        stretches.chosen(part, low), part.left[low], crest[low], lambda ways, phi: _turn(ways, phi) - theta[ways.design]
+    )
     with np.errstate(divide="ignore", invalid="ignore"):
         elastic = (theta - phi) / part.spring.twist_give
-    return np.where((at_left >= theta) & (part.spring.twist_give > 0), elastic, slipping)
+    held = (at_left >= theta) & (part.spring.twist_give > 0)
+    return np.where(held, elastic, stretches.torque(part, phi, opening=True))

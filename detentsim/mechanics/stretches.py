@@ -43,7 +43,7 @@ class Stretches(NamedTuple):
     spring: Spring
 
 
-Rule = Callable[[Stretches, Array, Torques], Array]
+Rule = Callable[[Stretches, Array], Array]
 
 
 def lean(solved: Load, shape: tuple[int, ...]) -> Load:
@@ -140,22 +140,35 @@ def _each(ways: Stretches, change: Callable[[NDArray[Any]], NDArray[Any]]) -> St
     return Stretches(ways.design, ways.first, left, right, r, z, size, straight, bears, record, spring)
 
 
-def torques(ways: Stretches, phi: Array, *, static: bool = False) -> Torques:
-    """Torques at ball angles `phi` [rad] of each stretch, shape (m,) or (m, k)."""
-    if phi.ndim > 1:
-        ways = widened(ways)
+def touch(ways: Stretches, phi: Array) -> tuple[Contact, Array]:
+    """Contact and the bar's push on the tang [N] at ball angles `phi` [rad]; fields as wide as `phi`."""
     record, bar = ways.record, ways.spring
     offset, along = detent.offset_at_phi(record, phi)
     height, sine = dimple.on_piece(offset, ways.r, ways.z, ways.size, ways.straight, record.ball_radius)
     depth = record.ball_radius - height
-    touch = Contact(depth, sine, along)
-    push = detent.tang_force(bar, depth)
+    return Contact(depth, sine, along), detent.tang_force(bar, depth)
+
+
+def torques(ways: Stretches, phi: Array, *, static: bool = False) -> Torques:
+    """Torques at ball angles `phi` [rad] of each stretch, shape (m,) or (m, k)."""
+    ways = widened(ways) if phi.ndim > 1 else ways
+    found, push = touch(ways, phi)
     force = np.where(ways.bears, push, 0.0)
+    opening, closing = (_torque(ways, found, force, opening=sense, static=static) for sense in (True, False))
+    return Torques(opening, closing, force, push, found.depth, found.sine)
+
+
+def torque(ways: Stretches, phi: Array, *, opening: bool) -> Array:
+    """Torque of one sense of motion alone, at ball angles `phi` [rad] of shape (m,) or (m, k) [N m]."""
+    ways = widened(ways) if phi.ndim > 1 else ways
+    found, push = touch(ways, phi)
+    return _torque(ways, found, np.where(ways.bears, push, 0.0), opening=opening)
+
+
+def _torque(ways: Stretches, found: Contact, force: Array, *, opening: bool, static: bool = False) -> Array:
+    record = ways.record
     mu = record.static_friction if static else record.friction
-    opening, closing = (
-        detent.torque(force, touch, mu, record.pivot_to_ball, bar.swing, opening=sense) for sense in (True, False)
-    )
-    return Torques(opening, closing, force, push, depth, sine)
+    return detent.torque(force, found, mu, record.pivot_to_ball, ways.spring.swing, opening=opening)
 
 
 def widened(ways: Stretches) -> Stretches:
@@ -180,6 +193,16 @@ def angle(ways: Stretches, phi: Array, torque: Array) -> Array:
     return phi - eps + path.twist(give, torque)
 
 
+def opening_angle(ways: Stretches, phi: Array) -> Array:
+    """Blade angle of the opening ball [rad]."""
+    return angle(ways, phi, torque(ways, phi, opening=True))
+
+
+def closing_angle(ways: Stretches, phi: Array) -> Array:
+    """Blade angle of the closing ball [rad]."""
+    return angle(ways, phi, torque(ways, phi, opening=False))
+
+
 class Peak(NamedTuple):
     """Largest value of something on each design's way; shape (n,)."""
 
@@ -197,7 +220,7 @@ def crests(ways: Stretches, values: Array, rule: Rule, also: Truth | None = None
     values : array, shape (m, 4)
         The quantity at `points(ways, ENDS)`; -inf where it must not count.
     rule : callable
-        `rule(stretches, phi, torques)` gives the quantity at `phi` of shape (m, k).
+        `rule(stretches, phi)` gives the quantity at `phi` of shape (m, k).
     also : array of bool, shape (m,), optional
         Stretches to search whatever their slopes say.
 
@@ -252,7 +275,7 @@ def zoom(ways: Stretches, rule: Rule, low: Array, high: Array) -> tuple[Array, A
     rows = np.arange(low.size)
     for _ in range(ZOOM_ROUNDS):
         near = low[:, None] + (high - low)[:, None] * shares
-        found = rule(ways, near, torques(ways, near))
+        found = rule(ways, near)
         index = np.argmax(found, axis=-1)
         low, high = near[rows, np.maximum(index - 1, 0)], near[rows, np.minimum(index + 1, ZOOM_POINTS - 1)]
     inner = np.clip(index, 1, ZOOM_POINTS - 2)
@@ -262,7 +285,7 @@ def zoom(ways: Stretches, rule: Rule, low: Array, high: Array) -> tuple[Array, A
         shift = (before - after) / (before - 2 * at + after) / 2
     shift = np.where((np.abs(shift) < 1) & (index == inner), shift, 0.0)
     where = near[rows, index] + shift * (near[:, 1] - near[:, 0])
-    top = rule(ways, where[:, None], torques(ways, where[:, None]))[:, 0]
+    top = rule(ways, where)
     return np.maximum(top, found[rows, index]), where
 
 
@@ -270,8 +293,7 @@ def root(ways: Stretches, low: Array, high: Array, rule: Rule) -> Array:
     """Ball angle between `low` and `high` where a quantity changes sign; `low` where there is no room [rad]."""
 
     def value(phi: Array, index: Index) -> Array:
-        part = chosen(ways, index)
-        return rule(part, phi, torques(part, phi))
+        return rule(chosen(ways, index), phi)
 
     found = find_root(value, (low, high), args=(np.arange(low.size),))
     return np.where(found.success, found.x, low)

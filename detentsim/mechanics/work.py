@@ -7,7 +7,7 @@ from numpy.polynomial import chebyshev
 
 from . import detent, stretches
 from .opening import Way
-from .path import POINTS, Torques
+from .path import POINTS
 from .record import Array, Index
 from .stretches import Stretches
 
@@ -39,8 +39,8 @@ def energy(one: Way, let_go: Array) -> Array:
         return np.asarray(stick + slip - detent.drag(one.load, opening=True) * (let_go - rest.angle))
 
 
-def _turn(ways: Stretches, phi: Array, found: Torques) -> Array:
-    return np.minimum(stretches.angle(ways, phi, found.opening), FAR)
+def _turn(ways: Stretches, phi: Array) -> Array:
+    return np.minimum(stretches.opening_angle(ways, phi), FAR)
 
 
 def _climbs(one: Way) -> Climbs:
@@ -51,7 +51,7 @@ def _climbs(one: Way) -> Climbs:
     if falling.size:
         part = stretches.chosen(ways, falling)
         crest, valley = _turns(part)
-        tops, bottoms = (_turn(part, phi, stretches.torques(part, phi)) for phi in (crest, valley))
+        tops, bottoms = (_turn(part, phi) for phi in (crest, valley))
         right = np.array(ways.right)
         right[falling], high = crest, np.array(high)
         high[falling] = tops
@@ -68,7 +68,7 @@ def _climbs(one: Way) -> Climbs:
 def _turns(part: Stretches) -> tuple[Array, Array]:
     """Ball angles at which the blade angle begins to fall and at which it last ceases to [rad]."""
     phi = stretches.points(part, SHARES)
-    theta = _turn(part, phi, stretches.torques(part, phi))
+    theta = _turn(part, phi)
     falls = theta[:, 1:] < theta[:, :-1]
     rows, last = np.arange(len(phi)), SHARES.size - 1
     first = np.argmax(falls, axis=1)
@@ -85,8 +85,8 @@ def _turns(part: Stretches) -> tuple[Array, Array]:
     return crest, np.maximum(crest, valley)
 
 
-def _back(ways: Stretches, phi: Array, found: Torques) -> Array:
-    return -_turn(ways, phi, found)
+def _back(ways: Stretches, phi: Array) -> Array:
+    return -_turn(ways, phi)
 
 
 def _reached(design: Index, high: Array, slip: Array) -> Array:
@@ -109,25 +109,21 @@ def _slip_work(climbs: Climbs, count: int) -> Array:
     if jumped.size:
         start[jumped] = _landing(stretches.chosen(part, jumped), reached[jumped])
     give, eps = part.spring.twist_give, part.record.overclose
-    ends = stretches.torques(part, np.stack([start, part.right], axis=1)).opening
+    ends = stretches.torque(part, np.stack([start, part.right], axis=1), opening=True)
     elastic = give * (ends[:, 1] ** 2 - ends[:, 0] ** 2) / 2
     with np.errstate(divide="ignore", invalid="ignore"):
         held = ((low + eps - part.left) ** 2 - (reached + eps - part.left) ** 2) / (2 * give)
     held = np.where((low > reached) & (give > 0), held, 0.0)
     part = part._replace(left=start)
-    values = stretches.torques(part, stretches.points(part, NODES)).opening
+    values = stretches.torque(part, stretches.points(part, NODES), opening=True)
     work = (part.right - start) * (values @ WEIGHTS) + elastic + held
     return np.asarray(np.bincount(part.design, work, count), float)
 
 
 def _landing(part: Stretches, reached: Array) -> Array:
     """Ball angle at which a blade that jumped meets the way again [rad]."""
-    names = np.arange(reached.size)
-
-    def short(ways: Stretches, phi: Array, found: Torques) -> Array:
-        return _turn(ways, phi, found) - reached[ways.design]
-
-    return stretches.root(part._replace(design=names), part.left, part.right, short)
+    part = part._replace(design=np.arange(reached.size))
+    return stretches.root(part, part.left, part.right, lambda ways, phi: _turn(ways, phi) - reached[ways.design])
 
 
 def _weights() -> Array:
