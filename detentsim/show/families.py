@@ -18,6 +18,7 @@ from detentsim.shop.units import InputError
 from detentsim.show.labels import Labels, Place
 from detentsim.show.maps import BOX, LINE_STYLES, design_map, panels
 from detentsim.show.scales import (
+    LEFT,
     Array,
     Mask,
     Region,
@@ -25,6 +26,7 @@ from detentsim.show.scales import (
     band_of,
     cut_of,
     dress_x,
+    foot,
     fresh_axes,
     regions,
     result_label,
@@ -78,7 +80,7 @@ def lines(s: Sweep, of: str, ax: Axes | None = None) -> Axes:
     s[of]  # says what the sweep has instead
     x, by = _inputs(s)
     with look():
-        ax = fresh_axes(85, 78, 3.5, 10) if ax is None else ax
+        ax = fresh_axes(85, 78, 3.5, 10, x) if ax is None else ax
         _draw(ax, s, of, x, by)
         dress_x(ax, x)
     return ax
@@ -116,9 +118,9 @@ def _draw(ax: Axes, s: Sweep, of: str, x: Scale, by: Scale | None) -> None:
     _draw_target(ax, s, of)
     _draw_rows(ax, at, rows, x, of)
     labels = Labels(ax, [np.stack([at, row]) for row in rows])
+    _mark_own(ax, labels, at, rows, x, by)
     if by is not None:
         _name_rows(labels, at, rows, by)
-    _mark_own(ax, labels, at, rows, x, by)
     _name_target(labels, s, of)
     if not np.any(np.isfinite(rows)):
         labels.put("no value here", [Place(at[0], 0.5, 6, 0, "left", "center")], weight="bold")
@@ -224,11 +226,14 @@ def _mark_own(ax: Axes, labels: Labels, at: Array, rows: Array, x: Scale, by: Sc
     words = lines_of(drawable(f"this build {x.own_text}", 40), 20)
     foot = y if np.isfinite(y) else bottom
     ways = [("left", 6), ("right", -6)]
-    places = [Place(x.here, foot, dx, dy, ha, va) for dy, va in ((-6, "top"), (6, "bottom")) for ha, dx in ways]
+    places = [Place(x.here, foot, dx, dy, ha, va) for dy, va in _UP for ha, dx in ways]
     places += [Place(x.here, bottom, dx / 2, dy, ha, "bottom") for dy in (3, 14, 25) for ha, dx in ways]
     labels.put(words, places, weight="bold")
     if np.isfinite(y):
         labels.lead(x.here, y)
+
+
+_UP = ((-6, "top"), (6, "bottom"), (14, "bottom"), (-14, "top"), (24, "bottom"), (-24, "top"))
 
 
 def _own_row(rows: Array, by: Scale) -> Array | None:
@@ -298,10 +303,12 @@ def _thicken(ax: Axes, labels: Labels, at: Array, rows: Array, flagged: Mask, re
     if not np.any(there):
         return
     style: dict[str, Any] = {"ls": "none", "mfc": "none", "mec": INK, "mew": 0.6, "marker": _ring(region), "ms": 7}
+    if at.size > 2 * FEW:  # so many that their signs would run together
+        there &= np.arange(at.size) % (at.size // FEW) == 0
     ax.plot(at_all[there], rows[there], zorder=2.5, gid=f"span {region.name}", **style)
     widest = int(np.argmax(np.count_nonzero(there, axis=1)))
     x, y = at[there[widest]], rows[widest][there[widest]]
-    labels.put(f"ringed: {region.mark.words}", _beside(x, y), bbox=BOX)
+    labels.put(f"marked: {region.mark.words}", _beside(x, y), bbox=BOX)
     labels.lead(*_spot(labels, x, y))
 
 
@@ -354,10 +361,12 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
         for rank, i in enumerate(shown):
             _draw_curve(ax, curves.angle, force[i], rank / max(len(shown) - 1, 1), heavy=i == own)
         labels = Labels(ax, [np.stack([curves.angle, force[i]]) for i in shown])
-        for i in shown[::-1]:
-            words = f"curve {i + 1}" if scale is None else scale.text(i)
-            words = f"{scale.name} {words}" if scale is not None and i == shown[-1] else words
-            _name_curve(labels, curves.angle, force[i], drawable(words, 30), own=i == own)
+        words = [f"curve {i + 1}" if scale is None else scale.text(i) for i in shown]
+        if scale is not None:
+            words[-1] = f"{scale.name} {words[-1]}"
+        words = [drawable(w, 30) + (", this build" if i == own else "") for w, i in zip(words, shown, strict=True)]
+        traces = [np.stack([curves.angle, force[i]]) for i in shown]
+        _name_curves(labels, traces, words, shown.index(own) if own is not None else None)
     return ax
 
 
@@ -402,15 +411,52 @@ def _draw_curve(ax: Axes, angle: Array, force: Array, part: float, *, heavy: boo
     ax.plot(angle, force, color=colour, ls=style, marker=marker, lw=2.6 if heavy else 1.2, zorder=4 if heavy else 3)
 
 
-def _name_curve(labels: Labels, angle: Array, force: Array, words: str, *, own: bool) -> None:
-    known = np.flatnonzero(np.isfinite(force))
-    if not known.size:
-        return
-    x, y = angle[known], force[known]
-    top = int(np.argmax(y))
-    peak = [Place(float(x[top]), float(y[top]), dx, dy, "left", "bottom") for dx, dy in ((3, 0), (8, -4), (14, 2))]
-    labels.put(words + (", this build" if own else ""), peak + _beside(x, y), weight="bold" if own else "normal")
-    labels.lead(*_spot(labels, x, y))
+def _name_curves(labels: Labels, traces: Sequence[Array], words: Sequence[str], own: int | None) -> None:
+    """Name each curve where it stands clear of the others, the steepest climb first."""
+    seen = [labels.ax.transData.transform(trace[:, np.isfinite(trace[1])].T) for trace in traces]
+    dense = [_resampled(points) for points in seen]
+    for i in range(len(traces) - 1, -1, -1):
+        if not len(dense[i]):
+            continue
+        others = [points for k, points in enumerate(dense) if k != i and len(points)]
+        spots = _clear(dense[i], np.vstack(others) if others else np.empty((0, 2)))
+        data = labels.ax.transData.inverted().transform(spots)
+        places = [Place(float(x), float(y), dx, dy, ha, va) for dx, dy, ha, va in _ROUND for x, y in data]
+        labels.put(words[i], places, weight="bold" if i == own else "normal")
+        middle = np.mean(labels.taken[-1].get_points(), axis=0)
+        x, y = data[int(np.argmin(np.hypot(*(spots - middle).T)))]
+        labels.lead(float(x), float(y))
+        labels.ax.plot([x], [y], marker="o", ms=2.4, mfc="white", mec=INK, mew=0.6, ls="none", zorder=5, gid="dot")
+
+
+_ROUND = (
+    *((3, 0, "left", "bottom"), (4, 0, "left", "center"), (0, 4, "center", "bottom"), (0, -4, "center", "top")),
+    *((-4, 0, "right", "center"), (14, 8, "left", "bottom"), (14, -8, "left", "top"), (22, 14, "left", "bottom")),
+    *((30, 24, "left", "bottom"), (40, 34, "left", "bottom"), (20, -20, "left", "top"), (54, 44, "left", "bottom")),
+)
+
+
+def _resampled(points: Array, step: float = 4.0) -> Array:
+    """Points of a line a few pixels apart."""
+    if len(points) < 2:
+        return points
+    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    at = np.arange(0.0, gone[-1] + step, step)
+    return np.stack([np.interp(at, gone, points[:, k]) for k in (0, 1)], axis=1)
+
+
+def _clear(points: Array, others: Array, most: int = 8) -> Array:
+    """The points of a line that are farthest from all others, some way apart."""
+    far = np.full(len(points), np.inf)
+    for other in others:
+        far = np.minimum(far, np.hypot(*(points - other).T))
+    far = np.where(np.isfinite(far), far, points[:, 1])  # a lone line: at its top
+    chosen: list[int] = []
+    while len(chosen) < most and np.any(far > -np.inf):
+        best = int(np.argmax(far))
+        chosen.append(best)
+        far[max(best - 4, 0) : best + 5] = -np.inf
+    return points[chosen]
 
 
 def sweep_figure(s: Sweep, of: str | Sequence[str] | None = None) -> Figure:
@@ -453,7 +499,9 @@ def sweep_figure(s: Sweep, of: str | Sequence[str] | None = None) -> Figure:
     if len(scales) == 2 and not listed:
         with look():
             figure = Figure(figsize=(85 * MM, 98 * MM))
-            ax = figure.add_axes((13 / 85, 9.5 / 98, 60 / 85, 86 / 98))
+            x = min(scales, key=lambda scale: scale.place)
+            low = foot(x, 58)
+            ax = figure.add_axes((LEFT / 85, low / 98, 58 / 85, (95.5 - low) / 98))
         design_map(s, names[0], ax, also=names[1:])
         return figure
     return _stack(s, names)
@@ -478,11 +526,12 @@ def _stack(s: Sweep, names: Sequence[str]) -> Figure:
     x, by = _inputs(s)
     count = len(names)
     row = {1: 60, 2: 50}.get(count, 42)
-    tall = 22.0 + row * count
+    low = foot(x, 85 - LEFT - 3.5)
+    tall = 12.5 + low + row * count
     with look():
         figure = Figure(figsize=(85 * MM, tall * MM))
         grid = figure.add_gridspec(
-            count, 1, left=13 / 85, right=1 - 3.5 / 85, bottom=10 / tall, top=1 - 12 / tall, hspace=0.12
+            count, 1, left=LEFT / 85, right=1 - 3.5 / 85, bottom=low / tall, top=1 - 12 / tall, hspace=0.12
         )
         for i, name in enumerate(names):
             ax = figure.add_subplot(grid[i], sharex=figure.axes[0] if i else None)

@@ -26,6 +26,7 @@ from detentsim.build.outcomes import RESULTS
 from detentsim.shop.units import InputError
 from detentsim.show.labels import Labels, Place
 from detentsim.show.scales import (
+    LEFT,
     NO_KNIFE,
     Array,
     Mark,
@@ -51,7 +52,7 @@ MOST_PANELS = 6
 LATTICE = 64
 LINE_STYLES: tuple[Any, ...] = ("solid", (0, (5, 1.6)), (0, (1.2, 1.2)), (0, (6, 1.5, 1.2, 1.5)))
 BOX: dict[str, Any] = {"fc": "white", "ec": "none", "alpha": 0.8, "pad": 0.8}
-NOTHING = Mark("no value", "xx", True)
+NOTHING = Mark("no value", "XXX", True)
 
 
 def colours() -> LinearSegmentedColormap:
@@ -141,7 +142,7 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
     also = _checked(s, of, also)
     x, y = _two(s)
     with look():
-        ax = fresh_axes(85, 98, 12, 2.5) if ax is None else ax
+        ax = fresh_axes(85, 98, 12, 2.5, x) if ax is None else ax
         shades = _shades(s, of)
         _bar(ax, shades, of)
         _draw(ax, Plane(s, x, y, {}), of, also, shades)
@@ -228,8 +229,9 @@ def _draw(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Shades
         filled = ax.contourf(x, y, z, levels=shades.levels, norm=norm, cmap=colours(), extend=extra, zorder=0.5)
         filled.set(edgecolor="face", linewidth=0.2, gid=f"fill {of}")
     shown = _regions(plane, of)
+    worse = np.any([np.zeros_like(plane.mask(plane.s.done)), *(r.where for r in shown if r.mark.severe)], axis=0)
     for region in shown:
-        _hatch(ax, plane, region)
+        _hatch(ax, plane, region, worse)
     bounds = [_bound(ax, plane, name) for name in also if RESULTS[name].is_truth]
     contours = [_contour(ax, plane, name, i) for i, name in enumerate(n for n in also if not RESULTS[n].is_truth)]
     aim = _outline(ax, plane, (of, *also))
@@ -263,13 +265,14 @@ def _spread(plane: Plane, where: Mask) -> tuple[Array, Array, Array]:
     return x, y, where.astype(float)[np.ix_(i, j)].T
 
 
-def _hatch(ax: Axes, plane: Plane, region: Region) -> None:
-    """Hatch designs up to half way to their neighbours, with an edge."""
-    x, y, z = _spread(plane, region.where)
-    grey = "#f4f4f5" if region.mark in (NO_KNIFE, NOTHING) else "none"
-    colour = INK if region.mark.severe else "#77777c"
+def _hatch(ax: Axes, plane: Plane, region: Region, worse: Mask) -> None:
+    """Hatch designs up to half way to their neighbours, with an edge; a trait only where nothing worse is hatched."""
+    grey = "#f4f4f5" if region.mark.hatch in (NO_KNIFE, NOTHING.hatch) else "none"
+    colour = "#46464b" if region.mark.severe else "#77777c"
+    x, y, z = _spread(plane, region.where if region.mark.severe else region.where & ~worse)
     filled = ax.contourf(x, y, z, levels=[0.5, 1.5], colors=[grey], hatches=[region.mark.hatch], zorder=1)
     filled.set(edgecolor=colour, linewidth=0, gid=f"region {region.name}")
+    z = _spread(plane, region.where)[2]
     if z.min() < 0.5:
         ax.contour(x, y, z, levels=[0.5], colors=[colour], linewidths=0.6, zorder=1.1)
 
@@ -357,7 +360,8 @@ def _mark(ax: Axes, labels: Labels, plane: Plane) -> None:
         return
     style: dict[str, Any] = {"ls": "none", "marker": "o", "ms": 6, "mfc": "white", "mec": INK, "mew": 1.6}
     ax.plot([x], [y], zorder=6, label="this build", clip_on=False, **style)
-    ways = [(6, 5, "left", "bottom"), (6, -5, "left", "top"), (-6, 5, "right", "bottom"), (-6, -5, "right", "top")]
+    sides = [(side, up) for far in (1, 3, 5) for side in (1, -1) for up in (far, -far)]
+    ways = [(6 * dx, 5 * dy, "left" if dx > 0 else "right", "bottom" if dy > 0 else "top") for dx, dy in sides]
     labels.put("this build", [Place(x, y, *way) for way in ways], weight="bold")
     labels.lead(x, y)
 
@@ -565,7 +569,7 @@ def _grid(figure: Figure, across: int, down: int) -> Any:
     return figure.add_gridspec(
         down,
         across,
-        left=13 / wide,
+        left=LEFT / wide,
         right=1 - 12 / wide,
         bottom=9.5 / tall,
         top=1 - 30 / tall,

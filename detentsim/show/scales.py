@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
@@ -9,7 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 from matplotlib.axes import Axes
-from matplotlib.ticker import FixedLocator, MaxNLocator
+from matplotlib.ticker import MaxNLocator
 
 from detentsim.analysis.sweep import Axis, Sweep
 from detentsim.build.outcomes import RESULTS
@@ -40,13 +41,14 @@ MARKS = {
     "ball_on_floor": Mark("ball on hole's floor", "++++", True),
     "locks_solid": Mark("locks solid", "||||", True),
     "loses_bend": Mark("bar loses bend", "\\\\\\\\", True),
-    "dents_tang": Mark("ball dents tang", "oo", True),
+    "dents_tang": Mark("ball dents tang", "o", True),
     "stands_proud": Mark("stands proud", "..", False),
     "snaps": Mark("ball snaps out", "...", False),
 }
 """Each flag in a few words and a hatch of its own; the last two are traits rather than faults."""
 
-NO_KNIFE = Mark("sizes do not fit", "XX", True)
+NO_KNIFE = "XX"
+"""Hatch of sizes that do not fit together, which are named in their own words."""
 
 
 class Region(NamedTuple):
@@ -176,9 +178,7 @@ def varied(s: Sweep) -> list[Scale]:
 def regions(s: Sweep) -> list[Region]:
     """What is flagged anywhere in a sweep, and the designs that are no knife."""
     found = [Region(name, MARKS[name], where) for name, where in s.flags.items() if np.any(where)]
-    if np.any(s.excluded):
-        found.append(Region("excluded", NO_KNIFE, s.excluded))
-    return found
+    return found + [Region(words, Mark(words, NO_KNIFE, True), where) for words, where in s.misfits.items()]
 
 
 def cut_of(s: Sweep, array: npt.NDArray[Any], keep: Sequence[Scale], fixed: dict[int, int] | None = None) -> Any:
@@ -210,26 +210,44 @@ def wanted_words(target: Target) -> str:
     return f"target {word} {bounds[0]} {unit}".rstrip()
 
 
-def fresh_axes(width: float, height: float, right: float, top: float) -> Axes:
-    """Axes of a new figure with room for second scales [mm]."""
+LEFT = 15.0
+"""Room for the scale up [mm]."""
+
+
+def fresh_axes(width: float, height: float, right: float, top: float, x: Scale) -> Axes:
+    """Axes of a new figure with room for second scales and for the texts of ticks [mm]."""
     ax = new_axes(width, height)
-    ax.set_position((13 / width, 9.5 / height, 1 - (13 + right) / width, 1 - (9.5 + top) / height))
+    bottom = foot(x, width - LEFT - right)
+    ax.set_position((LEFT / width, bottom / height, 1 - (LEFT + right) / width, 1 - (bottom + top) / height))
     return ax
 
 
+def foot(x: Scale, width: float) -> float:
+    """Room that the scale across needs below axes of a width [mm]."""
+    if not x.is_words:
+        return 9.5
+    texts = _fitting(width / 25.4 * 72, x.axis.labels)
+    return 9.5 + 3.0 * max(text.count("\n") for text in texts)
+
+
 def dress_x(ax: Axes, scale: Scale, *, second: bool = True) -> None:
-    """Ticks, label and, for a length, a second scale in inch or thou for an input across."""
+    """Ticks, label and a second scale for an input across: inch or thou, or drill sizes."""
     ax.set_xlabel(scale.label)
     if scale.is_words:
-        ax.set_xticks(np.arange(len(scale.axis)), _fitting(ax, scale.axis.labels))
-    elif not _drill_ticks(ax, scale):
-        ax.xaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
-    if second and scale.axis.unit == "mm" and not scale.is_words:
-        per, unit = _inches(ax.get_xlim())
+        wide = ax.bbox.width * 72 / ax.figure.dpi
+        ax.set_xticks(np.arange(len(scale.axis)), _fitting(wide, scale.axis.labels))
+        return
+    ax.xaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
+    if second and scale.axis.unit == "mm":
+        per, words = _inches(scale, ax.get_xlim())
         top = ax.secondary_xaxis("top", functions=_ratio(per))
         top.xaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
         top.spines["top"].set_visible(True)
-        top.set_xlabel(with_unit(scale.name, unit), labelpad=2)
+        top.set_xlabel(words, labelpad=2)
+        if "drill" in scale.axis.column.kinds:
+            low, high = ax.get_xlim()
+            sizes, names = _drills((low, high - 0.05 * (high - low)), ax.bbox.width * 72 / ax.figure.dpi / 34)
+            top.set_xticks(sizes, names)
 
 
 def dress_y(ax: Axes, scale: Scale, *, second: bool = True) -> None:
@@ -238,14 +256,17 @@ def dress_y(ax: Axes, scale: Scale, *, second: bool = True) -> None:
     if scale.is_words:
         texts = [_short(text, 12) for text in scale.axis.labels]
         ax.set_yticks(np.arange(len(scale.axis)), texts, rotation=90, va="center")
-    elif not _drill_ticks(ax, scale, up=True):
-        ax.yaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 2.5, 5, 10]))
-    if second and scale.axis.unit == "mm" and not scale.is_words:
-        per, unit = _inches(ax.get_ylim())
+        return
+    ax.yaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 2.5, 5, 10]))
+    if second and scale.axis.unit == "mm":
+        per, words = _inches(scale, ax.get_ylim())
         right = ax.secondary_yaxis("right", functions=_ratio(per))
         right.yaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 2.5, 5, 10]))
         right.spines["right"].set_visible(True)
-        right.set_ylabel(with_unit(scale.name, unit), labelpad=2)
+        right.set_ylabel(words, labelpad=2)
+        if "drill" in scale.axis.column.kinds:
+            sizes, names = _drills(ax.get_ylim(), ax.bbox.height * 72 / ax.figure.dpi / 12)
+            right.set_yticks(sizes, names)
 
 
 def _ratio(per: float) -> tuple[Any, Any]:
@@ -253,48 +274,38 @@ def _ratio(per: float) -> tuple[Any, Any]:
     return (lambda given: np.asarray(given) / per), (lambda given: np.asarray(given) * per)
 
 
-def _inches(limits: tuple[float, float]) -> tuple[float, str]:
-    """Millimetres in one of the second scale's unit, and its name."""
-    return (25.4, "inch") if max(abs(end) for end in limits) >= 5 else (0.0254, "thou")
+def _inches(scale: Scale, limits: tuple[float, float]) -> tuple[float, str]:
+    """Millimetres in one of the second scale's unit, and its label; drills stand at their size."""
+    if "drill" in scale.axis.column.kinds:
+        return 1.0, "drill size"
+    per, unit = (25.4, "inch") if max(abs(end) for end in limits) >= 10 else (0.0254, "thou")
+    return per, with_unit(scale.name, unit)
 
 
 def _short(text: str, most: int) -> str:
     return text if len(text) <= most else text[: most - 2].rstrip() + " …"
 
 
-def _fitting(ax: Axes, labels: Sequence[str]) -> list[str]:
-    """Tick texts on as many lines as their share of the axis asks for."""
-    letters = max(3, int(ax.bbox.width * 72 / ax.figure.dpi / 4.6 / len(labels)))
-    every = max(1, round(3 / letters * max(len(text) for text in labels) / 3)) if letters <= 4 else 1
+def _fitting(wide: float, labels: Sequence[str]) -> list[str]:
+    """Tick texts on as many lines as their share of so many points asks for; every other one, or fewer, if need be."""
+    every = max(1, int(np.ceil(24 * len(labels) / wide)))
+    letters = max(3, int(wide * every / 4.6 / len(labels)) - 1)
     return [_folded(text, letters) if i % every == 0 else "" for i, text in enumerate(labels)]
 
 
 def _folded(text: str, letters: int) -> str:
-    lines = [""]
-    for word in text.replace("-", "-\u200b").replace("\u200b", " \u200b").split(" "):
-        bare = word.lstrip("\u200b")
-        joint = "" if word.startswith("\u200b") or not lines[-1] else " "
-        if lines[-1] and len(lines[-1]) + len(joint) + len(bare) > letters:
-            lines.append(bare)
-        else:
-            lines[-1] += joint + bare
-    return "\n".join(lines)
+    """Text on lines of so many letters, four lines at most."""
+    lines = textwrap.wrap(text, letters, break_long_words=True, max_lines=4, placeholder="…")
+    return "\n".join(lines) or text
 
 
-def _drill_ticks(ax: Axes, scale: Scale, *, up: bool = False) -> bool:
-    """Ticks at the drills of the tables where a range of drill diameters is varied; told whether."""
-    if scale.is_words or "drill" not in scale.axis.column.kinds:
-        return False
-    low, high = ax.get_ylim() if up else ax.get_xlim()
-    room = (high - low) * (18 if up else 32) / ((ax.bbox.height if up else ax.bbox.width) * 72 / ax.figure.dpi)
+def _drills(limits: tuple[float, float], most: float) -> tuple[list[float], list[str]]:
+    """Drills of the tables within limits [mm], no more of them than there is room for."""
+    low, high = min(limits), max(limits)
+    room = (high - low) / max(most, 1)
     chosen: list[tuple[float, str]] = []
     for drill in drills():
         size = drill.diameter * 1e3
         if low <= size <= high and (not chosen or size - chosen[-1][0] >= room):
             chosen.append((size, drill.name))
-    if not chosen:
-        return False
-    axis = ax.yaxis if up else ax.xaxis
-    axis.set_major_locator(FixedLocator([size for size, _ in chosen]))
-    axis.set_ticklabels([f"{name}\n{size:.3g}" if not up else name for size, name in chosen])
-    return True
+    return [size for size, _ in chosen], [name for _, name in chosen]
