@@ -89,7 +89,8 @@ async def run(path: Path, folder: Path, gate: asyncio.Semaphore) -> None:
         try:
             await client.async_execute()
         except CellExecutionError as error:
-            raise RuntimeError(f"{path.name}: {error.ename}: {error.evalue}\n{error.traceback}") from None
+            plain = re.sub(r"\x1b\[[\d;]*m", "", error.traceback)
+            raise RuntimeError(f"{path.name}: {error.ename}: {error.evalue}\n{plain}") from None
     notebook.metadata.clear()
     notebook.metadata.update(METADATA)
     for cell in notebook.cells:
