@@ -18,6 +18,7 @@ from detentsim.shop.units import InputError
 from detentsim.show.labels import Labels, Place
 from detentsim.show.maps import BOX, LINE_STYLES, design_map, panels
 from detentsim.show.scales import (
+    LABEL,
     LEFT,
     Array,
     Mask,
@@ -33,7 +34,7 @@ from detentsim.show.scales import (
     varied,
     wanted_words,
 )
-from detentsim.show.style import INK, MM, OPENING, WANTED, drawable, lines_of, look, new_axes
+from detentsim.show.style import INK, MM, OPENING, SMALL, WANTED, drawable, lines_of, look, new_axes
 
 MOST_LINES = 6
 MOST_CURVES = 8
@@ -110,7 +111,9 @@ def _draw(ax: Axes, s: Sweep, of: str, x: Scale, by: Scale | None) -> None:
     at = x.at[order]
     rows = _rows(s, s.results[of], x, by)[:, order]
     pad = 0.0 if x.at.size > FEW else 0.04
-    ax.set(xlim=x.limits(pad), ylim=_heights(ax, s, of, rows), ylabel=result_label(of))
+    ax.set(xlim=x.limits(pad), ylim=_heights(ax, s, of, rows))
+    ax.set_ylabel(result_label(of), size=LABEL)
+    ax.tick_params(axis="y", labelsize=SMALL)
     if RESULTS[of].is_truth:
         ax.set_yticks([0, 1], ["no", "yes"])
     else:
@@ -357,7 +360,9 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
         known = force[shown][np.isfinite(force[shown])]
         low, high = (min(0.0, float(known.min())), max(0.0, float(known.max()))) if known.size else (0.0, 1.0)
         ax.set(xlim=_span(curves.angle), ylim=(low * 1.06, high + 0.12 * (high - low or 1.0)))
-        ax.set(xlabel="blade angle [deg]", ylabel="force at the opener [N]")
+        ax.set_xlabel("blade angle [deg]", size=LABEL)
+        ax.set_ylabel("force at the opener [N]", size=LABEL)
+        ax.tick_params(labelsize=SMALL)
         for rank, i in enumerate(shown):
             _draw_curve(ax, curves.angle, force[i], rank / max(len(shown) - 1, 1), heavy=i == own)
         labels = Labels(ax, [np.stack([curves.angle, force[i]]) for i in shown])
@@ -540,6 +545,6 @@ def _stack(s: Sweep, names: Sequence[str]) -> Figure:
         for ax in figure.axes[:-1]:
             ax.tick_params(labelbottom=False)
             ax.set_xlabel("")
-        figure.axes[-1].set_xlabel(x.label)
+        figure.axes[-1].set_xlabel(x.label, size=LABEL)
         figure.align_ylabels()
     return figure

@@ -446,7 +446,7 @@ def _name_bound(labels: Labels, plane: Plane, name: str, paths: list[Array]) -> 
         where = "everywhere here" if np.all(true) else "nowhere here"
         labels.put(f"{result_name(name)} {where}", _corners(labels.ax), style="italic", bbox=BOX)
         return
-    _, inside = _deep(labels, plane, true)
+    anywhere, inside = _deep(labels, plane, true)
     signed = distance_transform_edt(inside) - distance_transform_edt(~inside)
     slope_x, slope_y = np.gradient(np.asarray(signed))
     places = []
@@ -457,7 +457,7 @@ def _name_bound(labels: Labels, plane: Plane, name: str, paths: list[Array]) -> 
         ha, va = (("left", "center") if side > 0 else ("right", "center")) if across else ("center", "bottom")
         va = "top" if not across and side < 0 else va
         places.append(Place(x, y, 5 * side * across, 5 * side * (not across), ha, va))
-    labels.put(f"{result_name(name)}\non this side", places, style="italic", bbox=BOX)
+    labels.put(f"{result_name(name)}\non this side", [*places, *anywhere], style="italic", bbox=BOX)
 
 
 def _cell(ax: Axes, x: float, y: float) -> tuple[int, int]:

@@ -17,7 +17,7 @@ from detentsim.build.outcomes import RESULTS
 from detentsim.build.schema import INPUTS
 from detentsim.build.target import Target
 from detentsim.shop.drills import drills
-from detentsim.show.style import new_axes
+from detentsim.show.style import SMALL, new_axes
 
 Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
@@ -210,6 +210,9 @@ def wanted_words(target: Target) -> str:
     return f"target {word} {bounds[0]} {unit}".rstrip()
 
 
+LABEL = 7.5
+"""Text of axis labels, whoever made the axes [pt]."""
+
 LEFT = 15.0
 """Room for the scale up [mm]."""
 
@@ -232,7 +235,8 @@ def foot(x: Scale, width: float) -> float:
 
 def dress_x(ax: Axes, scale: Scale, *, second: bool = True) -> None:
     """Ticks, label and a second scale for an input across: inch or thou, or drill sizes."""
-    ax.set_xlabel(scale.label)
+    ax.set_xlabel(scale.label, size=LABEL)
+    ax.tick_params(axis="x", labelsize=SMALL)
     if scale.is_words:
         wide = ax.bbox.width * 72 / ax.figure.dpi
         ax.set_xticks(np.arange(len(scale.axis)), _fitting(wide, scale.axis.labels))
@@ -252,7 +256,8 @@ def dress_x(ax: Axes, scale: Scale, *, second: bool = True) -> None:
 
 def dress_y(ax: Axes, scale: Scale, *, second: bool = True) -> None:
     """Ticks, label and, for a length, a second scale in inch or thou for an input up."""
-    ax.set_ylabel(scale.label)
+    ax.set_ylabel(scale.label, size=LABEL)
+    ax.tick_params(axis="y", labelsize=SMALL)
     if scale.is_words:
         texts = [_short(text, 12) for text in scale.axis.labels]
         ax.set_yticks(np.arange(len(scale.axis)), texts, rotation=90, va="center")
