@@ -14,8 +14,8 @@ from detentsim.mechanics import fall
 from detentsim.mechanics.record import Array, Record, Truth
 from detentsim.mechanics.response import respond
 
-# Designs of a block: the kernel's arrays of a few hundred points a design stay within some tens of megabytes.
-DESIGNS = 1024
+# Designs of a block: the kernel's arrays stay within some tens of megabytes, and calls cost little beside the work.
+DESIGNS = 4096
 # Blocks handed to an executor and not yet back: enough to keep it busy, few enough to hold in memory.
 IN_FLIGHT = 32
 
@@ -44,7 +44,7 @@ def answer(record: Record, wanted: tuple[str, ...]) -> Answers:
     -------
     Answers
     """
-    found = respond(record)
+    found = respond(record, wanted)
     results = dict(found.results)
     if "falls_shut" in wanted:
         results["falls_shut"] = fall.falls_shut(found.load, found.rest.phi, found.rest.angle).astype(float)
