@@ -289,6 +289,40 @@ def test_let_go_beyond_lock_up_is_let_go_from_lock_up():
     assert s["falls_shut"].tolist() == [[True, True], [True, False]]
 
 
+def test_all_the_way_round_it_hangs_where_the_weight_pulls_open_most():
+    """Both ends of a whole turn shut; 260 deg on, the balance lies level on the opening side."""
+    needs = {
+        "bar.bend": "-3 mm",
+        "pivot.friction_torque": "0 N*mm",
+        "blade.open_angle": "360 deg",
+        "attitude.close_from": "360 deg",
+    }
+    s = ds.sweep(GARDEN.change(needs), {"attitude.down_angle": ["-100 deg", "-80 deg"]}, of="falls_shut")
+    assert s["falls_shut"].tolist() == [False, False]
+
+
+@pytest.mark.usefixtures("no_ranges")
+def test_the_bars_face_on_the_tang_holds_the_blade_up():
+    """Let go with the ball still loose: pivot and face against the weight, which is least on the stop."""
+    needs = {
+        "tang.face_gap": "0.2 mm",
+        "ball.protrusion": "0.3 mm",
+        "opener.push": "follows",
+        "attitude.down_angle": "-10 deg",
+        "attitude.close_from": "0.6 deg",
+    }
+    build = GARDEN.change(needs)
+    single = ds.curve(build)
+    assert "bar_on_tang" in single.flags
+    # what the finger pushes near the stop is face and pivot alone, as the ball carries nothing
+    held = single.columns[3][2] * 15 * np.cos(np.radians(20))
+    assert held > 5 * 1.5
+    just = held / (G * 34e-3 * np.sin(np.radians(10)))
+    s = ds.sweep(build, {"blade.mass": [f"{just * share:.6f} gram" for share in (0.3, 0.98, 1.02)]}, of="falls_shut")
+    assert s["falls_shut"].tolist() == [False, False, True]
+    assert [ds.curve(s.build_at(i)).falls_shut.falls for i in range(3)] == [False, False, True]
+
+
 def test_upside_down_nothing_falls_shut():
     s = ds.sweep(
         GARDEN.change(LEANT), {"attitude.down_angle": ["180 deg", "90 deg"], "bar.bend": ["0.5 mm"]}, "falls_shut"
