@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from detentsim.analysis.curve import Curve
+    from detentsim.analysis.sweep import Sweep
     from detentsim.build.model import Build
 
 DONE, NO, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
@@ -35,6 +36,7 @@ def parser() -> argparse.ArgumentParser:
     top.add_argument("--version", action="version", version=f"detentsim {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
     _add_curve(commands)
+    _add_sweep(commands)
     _add_sizes(commands)
     _add_new(commands)
     return top
@@ -53,6 +55,29 @@ def _add_curve(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     one.add_argument("--figure", metavar="FILE", help="draw the curve and the dimple (.png, .svg or .pdf)")
     one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
     one.set_defaults(run=_curve)
+
+
+def _add_sweep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "sweep",
+        help="vary any inputs: breakout, drag, preload and the rest over every combination",
+        description="Vary any inputs of a build and solve every combination of their values.",
+        epilog='ranges are START:STOP:COUNT, lists ONE,OTHER,...: --vary "bar.bend=1 mm:3 mm:21" '
+        '--vary "dimple.rim_drill=#53,#52"',
+    )
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    one.add_argument(
+        "--vary", metavar="NAME=VALUES", action="append", required=True, help="an input and its values; may be repeated"
+    )
+    one.add_argument(
+        "--of", metavar="RESULTS", action="append", default=[], help="results to give, like breakout_force,falls_shut"
+    )
+    one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("--csv", metavar="FILE", help="write a table with a row for each design")
+    one.add_argument("--figure", metavar="FILE", help="draw lines, a map or several (.png, .svg or .pdf)")
+    one.add_argument("-o", metavar="FILE", dest="document", help="write the text to a file as well")
+    one.set_defaults(run=_sweep)
 
 
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -108,6 +133,64 @@ def _curve(args: argparse.Namespace) -> int:
     return DONE
 
 
+def _sweep(args: argparse.Namespace) -> int:
+    import numpy as np
+
+    from detentsim.show.sweep_text import sweep_csv, sweep_document, sweep_report
+    from detentsim.show.tables import to_json
+
+    _keep_apart(args)
+    if args.figure:
+        _check_figure(args.figure)
+    build, where_from = _read(args.build)
+    if args.press is not None:
+        build = _press(build, args.press)
+    of = tuple(name.strip() for words in args.of for name in words.split(","))
+    s = _swept(build, args.vary, of)
+    text = sweep_report(s, of, where_from)
+    if args.csv:
+        _write(args.csv, sweep_csv(s), "--csv")
+    if args.document:
+        _write(args.document, text, "-o")
+    if args.figure:
+        _draw_sweep(s, args.figure, of)
+    print(to_json(sweep_document(s, build.demo)) if args.json else text, end="")
+    return DONE if np.all(s.done) else INTERRUPTED
+
+
+def _swept(build: Build, words: Sequence[str], of: tuple[str, ...]) -> Sweep:
+    """Solve the sweep; what Ctrl-C leaves undone the report tells."""
+    import warnings
+
+    from detentsim.analysis.sweep import sweep
+    from detentsim.build.columns import parse_column
+    from detentsim.shop.units import InputError
+
+    vary: dict[str, object] = {}
+    for name, values in map(parse_column, words):
+        if name in vary:
+            raise InputError(
+                "--vary", name, f"{name} is varied twice; give all its values once, such as {name}=ONE,OTHER"
+            )
+        vary[name] = values
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return sweep(build, vary, of or None)
+
+
+def _check_figure(path: str) -> None:
+    from detentsim.show.saving import check_figure_path
+
+    check_figure_path(path)
+
+
+def _draw_sweep(s: Sweep, path: str, of: tuple[str, ...]) -> None:
+    from detentsim.show.families import sweep_figure
+    from detentsim.show.saving import save_figure
+
+    save_figure(sweep_figure(s, of or None), path)
+
+
 def _keep_apart(args: argparse.Namespace) -> None:
     """Refuse to write over the build file, or two outputs into one file."""
     from detentsim.shop.units import InputError
@@ -135,7 +218,7 @@ def _draw(c: Curve, path: str) -> None:
     save_figure(curve_figure(c), path)
 
 
-def _write(path: str, text: str, option: str) -> None:
+def _write(path: str, text: str | Iterable[str], option: str) -> None:
     from detentsim.build.files import write_text
     from detentsim.shop.units import InputError
 

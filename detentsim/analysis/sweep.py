@@ -20,17 +20,18 @@ from detentsim.build.columns import Column, read_columns
 from detentsim.build.model import Build
 from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.problems import BuildError, Problem
-from detentsim.build.record import MEASURED, assemble, swept
+from detentsim.build.record import MEASURED, assemble, plain, swept
 from detentsim.build.schema import suggestion
+from detentsim.build.target import Target, meets
 from detentsim.build.values import SHOWN_UNITS, Value
 from detentsim.mechanics.record import Array, Record, Truth
-from detentsim.mechanics.response import RESULT_NAMES
+from detentsim.mechanics.response import RESULT_NAMES, respond
 from detentsim.shop.units import InputError, factor, quantity
 from detentsim.shop.wording import shown
 
 from .blocks import Answers, Place, Progress, solve, view_of
 from .family import Family, family
-from .numbers import heading, in_unit
+from .numbers import heading, in_unit, single
 
 NAMED_ONLY = ("falls_shut",)
 """Results given only when asked for by name."""
@@ -142,6 +143,20 @@ class Sweep:
     def excluded(self) -> Truth:
         """Designs whose sizes do not fit together, whatever the reason."""
         return np.asarray(np.any([np.zeros(self.shape, bool), *self.misfits.values()], axis=0))
+
+    @property
+    def aims(self) -> tuple[Target, ...]:
+        """The build's targets on results that this sweep holds."""
+        return tuple(wanted for wanted in self.build.target if wanted.name in self.results)
+
+    @cached_property
+    def meets_target(self) -> Truth:
+        """Designs that meet every one of `aims`; a wanted change counts from the build as it is."""
+        start: dict[str, float | None] = {}
+        if any(wanted.change is not None for wanted in self.aims):
+            start = single(respond(assemble(plain(self.build))).results)
+        met = [meets(wanted, self.results[wanted.name], start.get(wanted.name)) for wanted in self.aims]
+        return np.asarray(np.all([~self.excluded & self.done, *met], axis=0))
 
     def __getitem__(self, name: str) -> Any:
         """Return a result as an array quantity in its unit, a truth as a boolean array.

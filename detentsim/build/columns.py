@@ -205,3 +205,49 @@ def _array(entry: Input, given: object) -> Column:
             read_value(entry, float(worst) if kind == "ratio" else as_text(float(worst), kind))
         return Column(entry.name, si, (kind,), None)
     raise problem or InputError(entry.name, given, f"takes no array; give {_example(entry)}")
+
+
+def parse_column(text: str, field: str = "--vary") -> tuple[str, object]:
+    """Read what is to be varied from one word of a command line.
+
+    Parameters
+    ----------
+    text : str
+        ``NAME=START:STOP:COUNT`` for a range, ``NAME=ONE,OTHER,...`` for a list.
+    field : str
+        What to call it in messages.
+
+    Returns
+    -------
+    tuple of str and object
+        Name and values, as `read_columns` takes them.
+
+    Raises
+    ------
+    InputError
+        When it is neither.
+
+    Examples
+    --------
+    >>> parse_column("bar.bend=1 mm:3 mm:21"), parse_column("dimple.rim_drill=#53, #52")
+    (('bar.bend', ('1 mm', '3 mm', 21)), ('dimple.rim_drill', ['#53', '#52']))
+    """
+    name, equals, values = (part.strip() for part in text.partition("="))
+    example = '"bar.bend=1 mm:3 mm:21" or "dimple.rim_drill=#53,#52"'
+    if not equals or not name or not values:
+        raise InputError(field, text, f"{shown(text)} names no input with values; write {example}")
+    plain = name in INPUTS and INPUTS[name].kinds == ("ratio",)
+    if ":" not in values:
+        return name, [_typed(word.strip(), plain) for word in values.split(",")]
+    ends = [word.strip() for word in values.split(":")]
+    if len(ends) != 3 or not ends[2].isascii() or not ends[2].isdigit() or len(ends[2]) > 9:
+        raise InputError(field, text, f"{shown(text)} is no range; write NAME=START:STOP:COUNT such as {example}")
+    return name, (_typed(ends[0], plain), _typed(ends[1], plain), int(ends[2]))
+
+
+def _typed(word: str, plain: bool) -> str | float:
+    """A word as the input takes it: a plain number for a ratio."""
+    try:
+        return float(word) if plain else word
+    except ValueError:
+        return word

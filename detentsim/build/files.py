@@ -7,6 +7,7 @@ import os
 import re
 import tempfile
 import tomllib
+from collections.abc import Iterable
 from importlib.resources import files
 from pathlib import Path
 
@@ -102,15 +103,15 @@ def _decoded(content: bytes) -> str:
         raise _Unreadable(f"is not UTF-8 text (line {line}); save it as UTF-8") from None
 
 
-def write_text(path: Path, text: str) -> None:
-    """Write a build file through a temporary one in the same folder, which then takes its place.
+def write_text(path: Path, text: str | Iterable[str]) -> None:
+    """Write a file through a temporary one in the same folder, which then takes its place.
 
     Parameters
     ----------
     path : Path
         The file.
-    text : str
-        Its new text; written as it is.
+    text : str or iterable of str
+        Its new text; written as it is. A long one may come in parts.
 
     Raises
     ------
@@ -127,9 +128,11 @@ def write_text(path: Path, text: str) -> None:
             raise InputError(field, str(path), "is a device, not a plain file; give a file name such as mine.toml")
         handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
         with os.fdopen(handle, "wb") as file:
-            file.write(text.encode("utf-8"))
+            for part in [text] if isinstance(text, str) else text:
+                file.write(part.encode("utf-8"))
         os.chmod(temporary, _mode(target))
-        _compare(Path(temporary), text)
+        if isinstance(text, str):
+            _compare(Path(temporary), text)
         os.replace(temporary, target)
         temporary = None
     except InputError:

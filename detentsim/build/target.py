@@ -11,6 +11,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+import numpy.typing as npt
+
 from detentsim.build.outcomes import RESULTS
 from detentsim.build.schema import suggestion
 from detentsim.shop.grammar import Mistake, split_text
@@ -238,11 +241,42 @@ def _changed(wanted: Target, result: float, start: Result) -> Verdict:
     if start is None or math.isnan(start) or wanted.change is None:
         text = f"{wanted.name} {_number(result, wanted.name)}: nothing to compare with"
         return Verdict(wanted.name, None, f"{text}, wanted {_wanted(wanted)}", None)
+    low, high = _about(wanted.change, start)
     goal = start * (1 + wanted.change)
-    slack = abs(start) * max(0.01, CHANGE_SLACK * abs(wanted.change))
     words = f"about {_number(goal, wanted.name)} ({wanted.change:+.3g} of {_number(start, wanted.name)})"
     words = words.replace(f"{wanted.change:+.3g} of", f"{100 * wanted.change:+.3g} % from")
-    return _banded(wanted.name, result, goal - slack, goal + slack, words)
+    return _banded(wanted.name, result, low, high, words)
+
+
+def _about(change: float, start: float) -> tuple[float, float]:
+    """Ends of the band that counts as a wanted change."""
+    goal, slack = start * (1 + change), abs(start) * max(0.01, CHANGE_SLACK * abs(change))
+    return goal - slack, goal + slack
+
+
+def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) -> npt.NDArray[np.bool_]:
+    """Hold many results against one target.
+
+    Parameters
+    ----------
+    wanted : Target
+    values : array
+        Results in their own unit, or truths; NaN where there is no value.
+    start : float, optional
+        What a change is counted from.
+
+    Returns
+    -------
+    array of bool
+        False where there is no value, and everywhere for a change that has nothing to be counted from.
+    """
+    if wanted.truth is not None:
+        return np.asarray(values == wanted.truth)
+    low, high = wanted.at_least, wanted.at_most
+    if wanted.change is not None:
+        low, high = (math.nan, math.nan) if start is None else _about(wanted.change, start)
+    least, most = (-math.inf if low is None else low), (math.inf if high is None else high)
+    return np.asarray((values >= least) & (values <= most))
 
 
 def _banded(name: str, result: float, low: float | None, high: float | None, wanted: str) -> Verdict:

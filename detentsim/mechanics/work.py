@@ -128,6 +128,6 @@ def _landing(part: Stretches, reached: Array) -> Array:
 
 _LEGENDRE = legendre.leggauss(POINTS)
 NODES, WEIGHTS = (1 + _LEGENDRE[0]) / 2, _LEGENDRE[1] / 2
-"""Gauss and Legendre's rule on [0, 1]: a stretch is smooth, so sixteen points do (only a ball on the verge of locking leaves more than 1e-8)."""
+"""Gauss and Legendre's rule on [0, 1]; only a ball on the verge of locking leaves more than 1e-8."""
 
 SHARES = np.union1d(INSIDE, stretches.ENDS)

@@ -10,6 +10,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
+from scipy.spatial import cKDTree
 
 from detentsim.analysis.family import Family
 from detentsim.analysis.sweep import Sweep
@@ -426,11 +427,13 @@ def _name_curves(labels: Labels, traces: Sequence[Array], words: Sequence[str], 
         others = [points for k, points in enumerate(dense) if k != i and len(points)]
         spots = _clear(dense[i], np.vstack(others) if others else np.empty((0, 2)))
         data = labels.ax.transData.inverted().transform(spots)
-        places = [Place(float(x), float(y), dx, dy, ha, va) for dx, dy, ha, va in _ROUND for x, y in data]
-        labels.put(words[i], places, weight="bold" if i == own else "normal")
+        ways = _ROUND if 2 * i >= len(traces) else (*_UNDER, *_ROUND)
+        places = [Place(float(x), float(y), dx, dy, ha, va) for dx, dy, ha, va in ways for x, y in data]
+        x, y = labels.put(words[i], places, weight="bold" if i == own else "normal").xy
         middle = np.mean(labels.taken[-1].get_points(), axis=0)
-        x, y = data[int(np.argmin(np.hypot(*(spots - middle).T)))]
-        labels.lead(float(x), float(y))
+        labels.lead(x, y)
+        end = labels.ax.transData.transform((x, y))
+        labels.points = np.vstack([labels.points, np.linspace(middle, end, 20)])
         labels.ax.plot([x], [y], marker="o", ms=2.4, mfc="white", mec=INK, mew=0.6, ls="none", zorder=5, gid="dot")
 
 
@@ -439,6 +442,8 @@ _ROUND = (
     *((-4, 0, "right", "center"), (14, 8, "left", "bottom"), (14, -8, "left", "top"), (22, 14, "left", "bottom")),
     *((30, 24, "left", "bottom"), (40, 34, "left", "bottom"), (20, -20, "left", "top"), (54, 44, "left", "bottom")),
 )
+
+_UNDER = tuple((dx, -dy, ha, {"bottom": "top", "top": "bottom"}.get(va, va)) for dx, dy, ha, va in _ROUND if dx >= 0)
 
 
 def _resampled(points: Array, step: float = 4.0) -> Array:
@@ -452,12 +457,11 @@ def _resampled(points: Array, step: float = 4.0) -> Array:
 
 def _clear(points: Array, others: Array, most: int = 8) -> Array:
     """The points of a line that are farthest from all others, some way apart."""
-    far = np.full(len(points), np.inf)
-    for other in others:
-        far = np.minimum(far, np.hypot(*(points - other).T))
-    far = np.where(np.isfinite(far), far, points[:, 1])  # a lone line: at its top
+    # a lone line: at its top
+    far = np.asarray(cKDTree(others).query(points)[0] if len(others) else points[:, 1].copy(), float)
     chosen: list[int] = []
-    while len(chosen) < most and np.any(far > -np.inf):
+    enough = 0.6 * far.max() if len(others) else -np.inf
+    while len(chosen) < most and far.max() > -np.inf and far.max() >= enough:
         best = int(np.argmax(far))
         chosen.append(best)
         far[max(best - 4, 0) : best + 5] = -np.inf

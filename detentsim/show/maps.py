@@ -210,6 +210,9 @@ def _shades(s: Sweep, of: str) -> Shades:
         return Shades(np.array([0.0, 1.0]), "neither")
     shown = good if good.size >= 0.1 * every.size else known
     low, high = float(shown.min()), float(shown.max())
+    most = np.percentile(shown, [4, 96])
+    if high - low > 2 * (most[1] - most[0]) > 0:  # a few far off would leave the rest one colour
+        low, high = float(most[0]), float(most[1])
     if high - low <= 1e-9 * max(abs(low), abs(high)):
         half = 0.05 * abs(low) or 0.5
         low, high = low - half, high + half
@@ -240,10 +243,10 @@ def _draw(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Shades
     _mark(ax, labels, plane)
     if aim:
         _name_target(labels, plane, aim)
-    for region in shown:
-        _name_region(labels, plane, region)
     for name, paths in bounds:
         _name_bound(labels, plane, name, paths)
+    for region in shown:
+        _name_region(labels, plane, region)
     for name, _, levels in contours:
         _name_contours(labels, name, levels)
 
@@ -394,7 +397,8 @@ def _nearest(scale: Scale, at: Array) -> npt.NDArray[np.intp]:
 
 
 def _name_region(labels: Labels, plane: Plane, region: Region) -> None:
-    words = region.mark.words if len(region.mark.words) < 12 else lines_of(region.mark.words, 11)
+    words = region.mark.words
+    words = words if len(words) < 12 else lines_of(words, 11 if len(words) < 24 else 19)
     _name_area(labels, plane, region.where, words)
 
 
@@ -446,7 +450,7 @@ def _name_bound(labels: Labels, plane: Plane, name: str, paths: list[Array]) -> 
         where = "everywhere here" if np.all(true) else "nowhere here"
         labels.put(f"{result_name(name)} {where}", _corners(labels.ax), style="italic", bbox=BOX)
         return
-    anywhere, inside = _deep(labels, plane, true)
+    inside = _deep(labels, plane, true, 0)[1]
     signed = distance_transform_edt(inside) - distance_transform_edt(~inside)
     slope_x, slope_y = np.gradient(np.asarray(signed))
     places = []
@@ -457,7 +461,12 @@ def _name_bound(labels: Labels, plane: Plane, name: str, paths: list[Array]) -> 
         ha, va = (("left", "center") if side > 0 else ("right", "center")) if across else ("center", "bottom")
         va = "top" if not across and side < 0 else va
         places.append(Place(x, y, 5 * side * across, 5 * side * (not across), ha, va))
-    labels.put(f"{result_name(name)}\non this side", [*places, *anywhere], style="italic", bbox=BOX)
+    words = f"{result_name(name)}\non this side"
+    found = labels.put(words, places, style="italic", bbox=BOX)
+    if not _has_room(labels):
+        found.remove()
+        labels.taken.pop()
+        _name_area(labels, plane, true, f"{result_name(name)} here", style="italic")
 
 
 def _cell(ax: Axes, x: float, y: float) -> tuple[int, int]:
@@ -478,7 +487,8 @@ def _name_contours(labels: Labels, name: str, levels: list[tuple[float, Array]])
     """Write each line's value on it, the longest line's with the name; a value without room is left out."""
     main: dict[float, Array] = {}
     for level, path in levels:
-        if level not in main or path.shape[1] > main[level].shape[1]:
+        long = np.ptp(labels.ax.transData.transform(path.T), axis=0).max() > 0.1 * labels.ax.bbox.width
+        if long and (level not in main or path.shape[1] > main[level].shape[1]):
             main[level] = path
     named = False
     for level in sorted(main, key=lambda level: (-main[level].shape[1], level)):
