@@ -41,7 +41,7 @@ def test_a_short_sweep_lists_every_design(run):
 def test_the_listed_numbers_are_the_sweeps_own(run):
     out = run("--vary", BENDS, "--of", "breakout_force")[1]
     s = ds.sweep(ds.demo(), {"bar.bend": ("1 mm", "3 mm", 5)}, of="breakout_force")
-    rows = [re.split(r" {2,}", line) for line in out.splitlines() if re.match(r"[\d.]+ mm ", line)]
+    rows = [re.split(r" {2,}", line) for line in out.splitlines() if re.match(r"[\d.]+ mm  ", line)]
     shown = [float(row[1]) for row in rows]
     np.testing.assert_allclose(shown, s.results["breakout_force"], rtol=6e-4)
 
