@@ -191,11 +191,12 @@ def _shade_of(index: int) -> str:
 
 
 def _name_rows(labels: Labels, at: Array, rows: Array, by: Scale) -> None:
-    """Name each line beside it; the first also says which input."""
+    """Name each line beside it; the first with a value also says which input."""
+    first = int(np.argmax(np.any(np.isfinite(rows), axis=1)))
     for i, row in enumerate(rows):
         known = np.flatnonzero(np.isfinite(row))
         if known.size:
-            words = drawable(f"{by.name} {by.text(i)}" if i == 0 else by.text(i), 30)
+            words = drawable(f"{by.name} {by.text(i)}" if i == first else by.text(i), 30)
             labels.put(words, _beside(at[known], row[known]))
             labels.lead(*_spot(labels, at[known], row[known]))
 
@@ -368,8 +369,9 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
             _draw_curve(ax, curves.angle, force[i], rank / max(len(shown) - 1, 1), heavy=i == own)
         labels = Labels(ax, [np.stack([curves.angle, force[i]]) for i in shown])
         words = [f"curve {i + 1}" if scale is None else scale.text(i) for i in shown]
-        if scale is not None:
-            words[-1] = f"{scale.name} {words[-1]}"
+        drawn = [k for k, i in enumerate(shown) if np.any(np.isfinite(force[i]))]
+        if scale is not None and drawn:
+            words[drawn[-1]] = f"{scale.name} {words[drawn[-1]]}"
         words = [drawable(w, 30) + (", this build" if i == own else "") for w, i in zip(words, shown, strict=True)]
         traces = [np.stack([curves.angle, force[i]]) for i in shown]
         _name_curves(labels, traces, words, shown.index(own) if own is not None else None)
@@ -427,8 +429,8 @@ def _name_curves(labels: Labels, traces: Sequence[Array], words: Sequence[str], 
         others = [points for k, points in enumerate(dense) if k != i and len(points)]
         spots = _clear(dense[i], np.vstack(others) if others else np.empty((0, 2)))
         data = labels.ax.transData.inverted().transform(spots)
-        ways = _ROUND if 2 * i >= len(traces) else (*_UNDER, *_ROUND)
-        places = [Place(float(x), float(y), dx, dy, ha, va) for dx, dy, ha, va in ways for x, y in data]
+        places = [Place(float(x), float(y), dx, dy, ha, va) for dx, dy, ha, va in _ROUND for x, y in data]
+        places.sort(key=lambda place: not _unbroken(labels, place))
         x, y = labels.put(words[i], places, weight="bold" if i == own else "normal").xy
         middle = np.mean(labels.taken[-1].get_points(), axis=0)
         labels.lead(x, y)
@@ -443,7 +445,13 @@ _ROUND = (
     *((30, 24, "left", "bottom"), (40, 34, "left", "bottom"), (20, -20, "left", "top"), (54, 44, "left", "bottom")),
 )
 
-_UNDER = tuple((dx, -dy, ha, {"bottom": "top", "top": "bottom"}.get(va, va)) for dx, dy, ha, va in _ROUND if dx >= 0)
+
+def _unbroken(labels: Labels, place: Place) -> bool:
+    """Whether the line from a place to its point crosses no label set before."""
+    end = labels.ax.transData.transform((place.x, place.y))
+    shift = np.array([place.dx, place.dy]) * labels.ax.figure.dpi / 72
+    way = end + np.linspace(0, 1, 12)[:, None] * shift
+    return not any(np.any(np.all((way >= box.min) & (way <= box.max), axis=1)) for box in labels.taken)
 
 
 def _resampled(points: Array, step: float = 4.0) -> Array:
