@@ -530,7 +530,8 @@ def test_many_curves_are_thinned_evenly_and_keep_the_builds_own():
 def test_the_last_curve_that_has_a_force_says_which_input():
     words = texts(family(made(1, "friction"), axes()))
     assert sum("friction of ball on tang" in text for text in words) == 1
-    assert "friction of ball on tang 0.9" not in words  # it locks solid
+    assert not any(text.endswith("0.9") for text in words)  # it locks solid
+    assert not any("..." in text for text in words)
 
 
 def test_bare_curves_are_told_apart_by_their_number():

@@ -196,7 +196,7 @@ def _name_rows(labels: Labels, at: Array, rows: Array, by: Scale) -> None:
     for i, row in enumerate(rows):
         known = np.flatnonzero(np.isfinite(row))
         if known.size:
-            words = drawable(f"{by.name} {by.text(i)}" if i == first else by.text(i), 30)
+            words = drawable(f"{by.name} {by.text(i)}" if i == first else by.text(i), 48)
             labels.put(words, _beside(at[known], row[known]))
             labels.lead(*_spot(labels, at[known], row[known]))
 
@@ -372,7 +372,7 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
         drawn = [k for k, i in enumerate(shown) if np.any(np.isfinite(force[i]))]
         if scale is not None and drawn:
             words[drawn[-1]] = f"{scale.name} {words[drawn[-1]]}"
-        words = [drawable(w, 30) + (", this build" if i == own else "") for w, i in zip(words, shown, strict=True)]
+        words = [drawable(w, 48) + (", this build" if i == own else "") for w, i in zip(words, shown, strict=True)]
         traces = [np.stack([curves.angle, force[i]]) for i in shown]
         _name_curves(labels, traces, words, shown.index(own) if own is not None else None)
     return ax
