@@ -1,6 +1,7 @@
 """What is to be varied: ranges, lists and arrays read alike, and every wrong request told in a line."""
 
 import re
+import tracemalloc
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from detentsim.build import values as reading
 from detentsim.build.columns import LONGEST, read_columns
 from detentsim.build.outcomes import FLAGS
 from detentsim.build.problems import BuildError
-from detentsim.build.record import plain
+from detentsim.build.record import plain, swept
 from detentsim.build.schema import INPUTS
 from detentsim.shop.kinds import KINDS
 from detentsim.shop.units import InputError, quantity
@@ -276,8 +277,6 @@ def test_a_build_without_an_opener_names_the_section():
 
 @pytest.mark.parametrize("needs", [{}, MEASURED, STACK, HEIGHT], ids=["as it is", "measured", "stack", "height"])
 def test_numbers_of_a_build_are_those_of_the_columns_that_say_the_same(needs):
-    from detentsim.build.record import swept
-
     build = GARDEN.change(needs)
     names = [name for name, value in build.values.items() if value.given and name not in ("name", "hand")]
     columns = read_columns({name: [build.values[name].text] for name in names if name not in RATIOS})
@@ -331,6 +330,32 @@ def test_a_million_points_make_no_texts(monkeypatch, name, given, wanted):
     rows = s.to_records()
     assert rows.shape == (1_000_000,)
     assert rows["preload_N"][-1] == s.results["preload"][-1]
+
+
+def test_a_long_sweep_takes_little_more_room_than_its_results(monkeypatch):
+    """A million designs: results, flags and the fields varied are some tens of megabytes, the work a block."""
+    monkeypatch.setattr(blocks, "answer", cheap)
+    tracemalloc.start()
+    try:
+        s = ds.sweep(GARDEN, {"bar.bend": ("1 mm", "2 mm", 1_000_000)}, of="preload")
+        kept, peak = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert s.results["preload"].nbytes == 8e6
+    assert kept < 60e6
+    assert peak - kept < 60e6
+
+
+def test_feeds_for_heights_are_solved_a_part_at_a_time(monkeypatch):
+    vary = {"dimple.loose_ball_height": ("1.06 mm", "1.2 mm", 9), "ball.diameter": ["1/16 in", "1.6 mm"]}
+    whole = swept(GARDEN.change(HEIGHT), read_columns(vary))
+    monkeypatch.setattr("detentsim.build.record.FEEDS_AT_ONCE", 5)
+    parts = swept(GARDEN.change(HEIGHT), read_columns(vary))
+    np.testing.assert_allclose(parts.numbers["dimple.rim_feed"], whole.numbers["dimple.rim_feed"], rtol=0, atol=2e-12)
+    ((words, where),) = whole.misfits.items()
+    assert "no feed" in words
+    assert 0 < np.count_nonzero(where) < where.size
+    np.testing.assert_array_equal(parts.misfits[words], where)
 
 
 def test_a_million_over_three_axes_stand_where_they_belong(monkeypatch):

@@ -25,6 +25,8 @@ from detentsim.mechanics.record import Array, Index, Record, Truth
 # Outside this ratio a measured stiffness more likely means a slip of the rule than a soft bar.
 USUAL_CALIBRATION = (0.7, 1.3)
 MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at")
+# Feeds solved together for a loose-ball height: some tens of megabytes of work.
+FEEDS_AT_ONCE = 16_384
 _NEEDS = ("bar", "ball", "dimple", "tang", "opener")
 _NO_FEED = "no feed of the second drill gives that loose-ball height"
 
@@ -263,10 +265,14 @@ def _feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
         seat = dimple.seat_depth(dimple.pieces(place._replace(rim_feed=feed, **parts)))
         return np.asarray(2 * parts["ball_radius"] - seat - target[index])
 
-    low, high = np.zeros_like(target), _full_feed(flat[0])
-    found = find_root(miss, (low, high), args=(np.arange(target.size),), tolerances={"xatol": 1e-12, "xrtol": 0.0})
-    bad = ~found.success | (miss(low, np.arange(target.size)) <= 0)
-    return np.where(bad, 0.0, found.x).reshape(shape), (bad & ~np.isnan(target)).reshape(shape)
+    feed, bad = np.zeros_like(target), np.zeros(target.shape, bool)
+    for start in range(0, target.size, FEEDS_AT_ONCE):
+        part = np.arange(start, min(start + FEEDS_AT_ONCE, target.size))
+        low, high = np.zeros(part.size), _full_feed(flat[0][part])
+        found = find_root(miss, (low, high), args=(part,), tolerances={"xatol": 1e-12, "xrtol": 0.0})
+        bad[part] = ~found.success | (miss(low, part) <= 0)
+        feed[part] = np.where(bad[part], 0.0, found.x)
+    return feed.reshape(shape), (bad & ~np.isnan(target)).reshape(shape)
 
 
 def _full_feed(ball_radius: Array) -> Array:
