@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from detentsim.show.drawing import dimple as dimple
     from detentsim.show.families import family as family
-    from detentsim.show.families import lines as lines
     from detentsim.show.families import sweep_figure as sweep_figure
     from detentsim.show.figures import curve as curve
     from detentsim.show.figures import curve_figure as curve_figure
+    from detentsim.show.graphs import lines as lines
     from detentsim.show.maps import design_map as design_map
     from detentsim.show.maps import panels as panels
 
@@ -25,7 +25,7 @@ _HOMES = {
     "design_map": "detentsim.show.maps",
     "dimple": "detentsim.show.drawing",
     "family": "detentsim.show.families",
-    "lines": "detentsim.show.families",
+    "lines": "detentsim.show.graphs",
     "panels": "detentsim.show.maps",
     "sweep_figure": "detentsim.show.families",
 }
