@@ -64,6 +64,7 @@ def lines(s: Sweep, of: str, ax: Axes | None = None) -> Axes:
     Examples
     --------
     >>> import detentsim as ds
+    >>> from matplotlib.figure import Figure
     >>> s = ds.sweep(ds.demo(), {"bar.bend": ("1 mm", "3 mm", 5)})
     >>> ax = lines(s, "breakout_force", Figure().subplots())
     >>> ax.get_xlabel(), ax.get_ylabel()
