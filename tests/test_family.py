@@ -58,7 +58,7 @@ def test_curves_are_the_single_curves_at_their_own_rows(kind):
         for array, column in ((f.opening, rows[1]), (f.closing, rows[2])):
             size = np.nanmax(np.abs(column), initial=1e-3)
             np.testing.assert_allclose(array[place], column, rtol=1e-7, atol=1e-7 * size)
-        # Where the bar's push jumps, face and washers feel it and the ball's torque may not: the row is the limit from below.
+        # Where the bar's push jumps, face and washers feel it and the torque may not: a row is the limit from below.
         before = s.curves(at=quantity(np.maximum(rows[0] - 1e-9, 0), "deg")).force[place]
         same = np.isclose(f.force[place], rows[3], rtol=1e-7, atol=1e-6, equal_nan=True)
         assert np.all(same | np.isclose(before, rows[3], rtol=1e-6, atol=1e-6))
