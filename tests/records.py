@@ -296,7 +296,7 @@ def felt(response, theta, *, opening, above=False):
     make = trace.opening_table if opening else trace.closing_table
     start = (response.rest.phi, response.rest.slip) if opening else (response.rest.phi,)
     table = make(response.load, *start)
-    return trace.felt_at(response.load, table, theta, opening=opening, above=above).torque
+    return trace.felt_at(table, theta, opening=opening, above=above).torque
 
 
 def torque_at(solved, phi, *, opening, static=False):

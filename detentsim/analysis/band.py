@@ -73,8 +73,8 @@ def forces(response: Response, angle: Forces) -> tuple[Forces, Forces]:
     solved, rest = response.load, response.rest
     record = last_axis(solved.record)
     theta = np.maximum(np.radians(angle), rest.angle[..., None])
-    out = trace.felt_at(solved, trace.opening_table(solved, rest.phi, rest.slip), theta, opening=True, above=True)
-    back = trace.felt_at(solved, trace.closing_table(solved, rest.phi), theta, opening=False, above=True)
+    out = trace.felt_at(trace.opening_table(solved, rest.phi, rest.slip), theta, opening=True, above=True)
+    back = trace.felt_at(trace.closing_table(solved, rest.phi), theta, opening=False, above=True)
     opening = finger_force(record, theta, out.torque + out.face_drag, out.push)
     pulled = back.torque - back.face_drag - pivot.pivot_torque(record, back.push)
     closing = pulled / pivot.lever(record, theta)

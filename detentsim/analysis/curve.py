@@ -242,7 +242,7 @@ def _first_force(response: Response) -> float:
 def _angles(response: Response, opening: trace.Table, closing: trace.Table, start: float) -> Columns:
     """Blade angles of the rows: the points of both paths, then even steps to lock-up [rad]."""
     low, high = float(response.rest.angle), float(response.load.record.open_angle)
-    points = np.concatenate([opening.reached, closing.reached, [low, high]])
+    points = np.concatenate([trace.angles(opening), trace.angles(closing), [float(response.rest.slip), low, high]])
     points = np.unique(np.clip(points[np.isfinite(points)], low, high))
     points = points[np.concatenate([[True], np.diff(points) > 1e-9])]
     flat = np.arange(points[-2] if points.size > 1 else low, high, np.radians(FLAT_STEP))[1:]
@@ -253,11 +253,11 @@ def _side(response: Response, opening: trace.Table, closing: trace.Table, theta:
     """The five columns as limits from one side: angle, torques, finger force, surplus for shutting [SI]."""
     solved = response.load
     record = last_axis(solved.record)
-    shut = trace.felt_at(solved, closing, theta, opening=False, above=above)
+    shut = trace.felt_at(closing, theta, opening=False, above=above)
     surplus = fall.closing_surplus(record, theta, shut.torque - shut.face_drag, shut.push)
     if bool(response.flags["locks_solid"]):
         blank = np.full_like(theta, np.nan)
         return np.stack([theta, blank, shut.torque, blank, surplus])
-    out = trace.felt_at(solved, opening, theta, opening=True, above=above)
+    out = trace.felt_at(opening, theta, opening=True, above=above)
     force = finger_force(record, theta, out.torque + out.face_drag, out.push)
     return np.stack([theta, out.torque, shut.torque, force, surplus])

@@ -112,8 +112,8 @@ def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
     theta = np.broadcast_to(angle, (*rest.phi.shape, angle.size))
     below = theta < rest.angle[..., None] - 1e-12
     held = np.maximum(theta, rest.angle[..., None])
-    closing = trace.felt_at(solved, trace.closing_table(solved, rest.phi), held, opening=False, above=True)
-    opening = trace.felt_at(solved, trace.opening_table(solved, rest.phi, rest.slip), held, opening=True, above=True)
+    closing = trace.felt_at(trace.closing_table(solved, rest.phi), held, opening=False, above=True)
+    opening = trace.felt_at(trace.opening_table(solved, rest.phi, rest.slip), held, opening=True, above=True)
     force = finger_force(last_axis(solved.record), held, opening.torque + opening.face_drag, opening.push)
     dead = below | response.flags["locks_solid"][..., None]
     blank = [

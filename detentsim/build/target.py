@@ -9,16 +9,17 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
-
-import numpy as np
-import numpy.typing as npt
+from typing import TYPE_CHECKING, Any
 
 from detentsim.build.outcomes import RESULTS
 from detentsim.build.schema import suggestion
 from detentsim.shop.grammar import Mistake, split_text
 from detentsim.shop.units import InputError, factor, to_si
 from detentsim.shop.wording import is_quantity, shown
+
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
 
 _KIND_OF_UNIT = {
     "N": "force",
@@ -271,12 +272,12 @@ def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) 
         False where there is no value, and everywhere for a change that has nothing to be counted from.
     """
     if wanted.truth is not None:
-        return np.asarray(values == wanted.truth)
+        return values == wanted.truth  # type: ignore[no-any-return]  # an array's comparison is one
     low, high = wanted.at_least, wanted.at_most
     if wanted.change is not None:
         low, high = (math.nan, math.nan) if start is None else _about(wanted.change, start)
     least, most = (-math.inf if low is None else low), (math.inf if high is None else high)
-    return np.asarray((values >= least) & (values <= most))
+    return (values >= least) & (values <= most)
 
 
 def _banded(name: str, result: float, low: float | None, high: float | None, wanted: str) -> Verdict:

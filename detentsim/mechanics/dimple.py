@@ -363,8 +363,8 @@ def offset_at_depth(shape: Pieces, depth: ArrayLike) -> Array:
         [m], the designs' shape.
     """
     depth = np.asarray(depth, float)
-    target = shape.ball[..., 0] - depth
     starts = shape.start
+    target = np.broadcast_arrays(shape.ball[..., 0] - depth, starts[..., 0])[0]
     index = np.arange(PIECES)
     ends, _ = height_and_slope(shape, starts[..., 1:], np.broadcast_to(index, starts[..., 1:].shape))
     # Empty pieces end nowhere; the height reached before them stands.

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from . import detent, path, pivot, trace
+from . import detent, path, pivot, stretches, trace
 from .detent import Load
 from .record import Array, Record, Truth, last_axis
 
@@ -50,17 +50,25 @@ def falls_shut(solved: Load, rest_phi: Array, rest_angle: Array) -> Truth:
     """
     start = _start(solved.record)
     table = trace.closing_table(solved, rest_phi)
-    found = path.on_grid(solved, table.grid)
-    felt = trace.felt_on(solved, path.Torques(*(path.flat_points(field) for field in found)), opening=False)
-    surplus = closing_surplus(last_axis(solved.record), table.theta, felt.torque - felt.face_drag, felt.push)
-    # What the blade jumps over on its way holds it nowhere.
-    seen = (table.theta <= table.reached + BEYOND_REST) & (table.theta <= start[..., None] + BEYOND_REST)
-    seen &= table.theta > rest_angle[..., None] + BEYOND_REST
-    hangs = np.array(np.any(seen & (surplus <= 0), axis=-1))
-    inside = (start > rest_angle + BEYOND_REST) & (start < table.reached[..., -1])
+    mouth = np.full(rest_phi.size, -np.inf)
+    np.maximum.at(mouth, table.met.ways.design, table.met.high)
+    mouth = np.maximum(np.reshape(mouth, rest_phi.shape), rest_angle)
+    hangs = np.reshape(_hangs_inside(table, np.ravel(start), np.ravel(rest_angle)), rest_phi.shape)
+    inside = (start > rest_angle + BEYOND_REST) & (start < mouth)
     if np.any(inside):
         hangs[inside] |= _surplus_at_start(path.pick(solved, inside), rest_phi[inside]) <= 0
-    return np.asarray(~hangs & (_least_on_flat(solved, table.reached[..., -1]) > 0))
+    return np.asarray(~hangs & (_least_on_flat(solved, mouth) > 0))
+
+
+def _hangs_inside(table: trace.Table, start: Array, rest: Array) -> Truth:
+    """Whether the blade of each design hangs anywhere on the dimple's way that it meets; shape (n,)."""
+    ways = table.met.ways
+    wide = stretches.widened(ways)
+    felt = trace.felt_along(ways, table.nodes)
+    surplus = closing_surplus(wide.record, table.theta, felt.torque - felt.face_drag, felt.push)
+    low, high = rest[ways.design][:, None] + BEYOND_REST, start[ways.design][:, None] + BEYOND_REST
+    stuck = np.any((table.theta > low) & (table.theta <= high) & (surplus <= 0), axis=1)
+    return np.bincount(ways.design, stuck, rest.size) > 0
 
 
 def _start(record: Record) -> Array:
@@ -71,7 +79,7 @@ def _start(record: Record) -> Array:
 def _surplus_at_start(solved: Load, rest_phi: Array) -> Array:
     """Surplus where the blade is let go with its ball still in the dimple [N m]; one flat axis of designs."""
     theta = _start(solved.record)[..., None]
-    felt = trace.felt_at(solved, trace.closing_table(solved, rest_phi), theta, opening=False, above=False)
+    felt = trace.felt_at(trace.closing_table(solved, rest_phi), theta, opening=False, above=False)
     return closing_surplus(last_axis(solved.record), theta, felt.torque - felt.face_drag, felt.push)[..., 0]
 
 

@@ -4,19 +4,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from . import path, pivot, stretches
+from . import climbs, path, pivot, stretches
 from .detent import Load
 from .path import Torques
 from .record import Array, Truth
 from .rest import Rest
 from .stretches import Peak, Stretches
 
-# A blade angle that falls by less than this from point to point is taken to stand [rad].
-STANDS = 1e-14
-# Share of a stretch below which its fall of torque, turned into blade angle, cannot turn the blade back.
-GENTLE = 0.02
-# Where to look for such a turn, as shares of the stretch: dense toward its ends.
-INSIDE = (1 - np.cos(np.pi * np.arange(21) / 20)) / 2
 # Halvings by which the end of the finger's lever is found: down to rounding.
 LEVER_ROUNDS = 50
 
@@ -37,22 +31,7 @@ def way(solved: Load, at_rest: Rest, ways: Stretches) -> Way:
     phi = stretches.points(ways, stretches.ENDS)
     found = stretches.torques(ways, phi)
     theta = stretches.angle(ways, phi, found.opening)
-    return Way(solved, at_rest, ways, found, theta, _falls(ways, found.opening, theta))
-
-
-def _falls(ways: Stretches, torque: Array, theta: Array) -> Truth:
-    """Stretches on which the blade angle falls somewhere: at an end, or between where the torque falls steeply."""
-    with np.errstate(invalid="ignore"):
-        falls = np.any(theta[:, 1:] < theta[:, :-1] - STANDS, axis=1)
-        drop = path.twist(ways.spring.twist_give, np.max(torque, axis=1) - torque[:, 3])
-        steep = np.flatnonzero(~falls & (drop > GENTLE * (ways.right - ways.left)))
-    if steep.size:
-        part = stretches.chosen(ways, steep)
-        phi = stretches.points(part, INSIDE)
-        inside = stretches.opening_angle(part, phi)
-        with np.errstate(invalid="ignore"):
-            falls[steep] = np.any(np.diff(inside, axis=1) < -STANDS, axis=1)
-    return np.asarray(falls)
+    return Way(solved, at_rest, ways, found, theta, climbs.falls(ways, found.opening, theta, opening=True))
 
 
 def _resisting(ways: Stretches, phi: Array) -> Array:
@@ -140,5 +119,5 @@ def _falls_before(one: Way) -> Truth:
     """Stretches at whose beginning the blade angle lies below the end of the stretch before."""
     same = one.stretches.design[1:] == one.stretches.design[:-1]
     with np.errstate(invalid="ignore"):
-        drops = one.theta[1:, 0] < one.theta[:-1, 3] - STANDS
+        drops = one.theta[1:, 0] < one.theta[:-1, 3] - climbs.STANDS
     return np.concatenate([[False], same & drops])

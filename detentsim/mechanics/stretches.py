@@ -8,6 +8,7 @@ slopes at the ends say so, at a crest between, and only those few stretches are 
 All stretches of all designs stand in one flat list, in the order of the designs and outward; empty ones are left out.
 """
 
+import math
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
@@ -50,8 +51,10 @@ def lean(solved: Load, shape: tuple[int, ...]) -> Load:
     """Designs on one flat axis; what all of them share stays as it is, without an axis."""
 
     def flat(field: Array, tail: tuple[int, ...]) -> Array:
-        if field.size == int(np.prod(tail)):
+        if field.size == math.prod(tail):
             return field.reshape(tail)
+        if field.size and not any(field.strides[: field.ndim - len(tail)]):
+            return np.asarray(field[(0,) * (field.ndim - len(tail))])
         return np.broadcast_to(field, (*shape, *tail)).reshape(-1, *tail)
 
     record = Record(*(flat(np.asarray(field), ()) for field in solved.record))

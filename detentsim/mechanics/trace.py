@@ -1,16 +1,20 @@
-"""Torque against blade angle: the path of `path` read the other way round, at blade angles somebody asks for."""
+"""Torque against blade angle: the ball's way read the other way round, at blade angles somebody asks for."""
 
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from . import detent, path
+from . import climbs, detent, path, stretches
 from .detent import Load
-from .path import POINTS, Grid, T, Torques
-from .record import Array, Index, last_axis
+from .record import Array, Index, Truth
+from .stretches import Stretches
 
-FAR = 1e6  # [rad], [N m]
+# Points of a part of the way between which its inverse is sought; a power of two and one.
+NODES = (1 - np.cos(np.pi * np.arange(17) / 16)) / 2
+SECANTS = 5
+# As near as a blade angle is met [rad].
+NEAR = 1e-14
 
 
 class Felt(NamedTuple):
@@ -22,37 +26,62 @@ class Felt(NamedTuple):
 
 
 class Table(NamedTuple):
-    """One way along the path, its blade angles never decreasing; shapes (..., M)."""
+    """What a blade meets one way, for designs of one shape; parts outward, in the order of the designs."""
 
-    grid: Grid
-    phi: Array  # ball angle [rad]
-    theta: Array  # blade angle at it [rad]
-    reached: Array  # blade angle reached there: what the blade jumps over is levelled [rad]
+    shape: tuple[int, ...]
+    load: Load  # lean
+    begin: Stretches  # one of each design, where its way begins
+    phi: Array  # ball angle there, shape (n,) [rad]
+    met: climbs.Climbs
+    part: Index  # which part is a design's first, second ...; shape (n, k), -1 where it has none
+    nodes: Array  # ball angle along each part, shape (c, 17) [rad]
+    theta: Array  # blade angle there, never falling
 
 
 def opening_table(solved: Load, phi: Array, slip: Array) -> Table:
-    """Opening path from ball angle `phi` [rad], slipping first at blade angle `slip` [rad]."""
-    grid = path.make_grid(solved, phi, path.mouth_angle(solved))
-    points = path.flat_points(grid.phi)
-    theta = path.blade_angle(solved, points, path.flat_points(path.on_grid(solved, grid).opening))
-    return Table(grid, points, theta, np.maximum.accumulate(np.maximum(theta, slip[..., None]), axis=-1))
+    """Opening path from ball angle `phi` [rad], slipping first at blade angle `slip` [rad]; designs of one shape."""
+    return _table(solved, phi, np.ravel(slip), opening=True)
 
 
 def closing_table(solved: Load, phi: Array) -> Table:
-    """Closing path down to ball angle `phi` [rad]."""
-    grid = path.make_grid(solved, phi, path.mouth_angle(solved))
-    points = path.flat_points(grid.phi)
-    theta = path.blade_angle(solved, points, path.flat_points(path.on_grid(solved, grid).closing))
-    back = np.minimum.accumulate(theta[..., ::-1], axis=-1)[..., ::-1]
-    return Table(grid, points, theta, back)
+    """Closing path down to ball angle `phi` [rad]; designs of one shape."""
+    return _table(solved, phi, np.zeros(phi.size), opening=False)
 
 
-def felt_at(solved: Load, table: Table, theta: ArrayLike, *, opening: bool, above: bool) -> Felt:
+def _table(solved: Load, phi: Array, slip: Array, *, opening: bool) -> Table:
+    shape, count = phi.shape, phi.size
+    lean = stretches.lean(solved, shape)
+    start = np.ravel(phi)
+    ways = stretches.cut(lean, start, np.broadcast_to(path.mouth_angle(lean), count))
+    ends = stretches.points(ways, stretches.ENDS)
+    torque = stretches.torque(ways, ends, opening=opening)
+    theta = stretches.angle(ways, ends, torque)
+    falling = climbs.falls(ways, torque, theta, opening=opening)
+    met = climbs.met(ways, theta, falling, slip, opening=opening)
+    nodes = stretches.points(met.ways, NODES)
+    along = np.maximum.accumulate(climbs.turn(opening=opening)(met.ways, nodes), axis=1)
+    part = _ranked(met.ways.design, count)
+    return Table(shape, lean, stretches.chosen(ways, ways.first), start, met, part, nodes, along)
+
+
+def _ranked(design: Index, count: int) -> Index:
+    """Places of each design's parts in the list, side by side."""
+    rank = np.arange(design.size) - np.searchsorted(design, design)
+    found = np.full((count, int(rank.max(initial=0)) + 1), -1)
+    found[design, rank] = np.arange(design.size)
+    return found
+
+
+def angles(table: Table) -> Array:
+    """Blade angles at which the curve of a single design bends, on one axis [rad]."""
+    return np.ravel(table.theta)
+
+
+def felt_at(table: Table, theta: ArrayLike, *, opening: bool, above: bool) -> Felt:
     """What the blade feels at blade angles, friction against the motion.
 
     Parameters
     ----------
-    solved : Load
     table : Table
     theta : array_like
         Blade angles not below rest [rad], shape (..., m).
@@ -65,79 +94,105 @@ def felt_at(solved: Load, table: Table, theta: ArrayLike, *, opening: bool, abov
     -------
     Felt
     """
-    theta = np.broadcast_to(np.asarray(theta, float), (*table.phi.shape[:-1], np.shape(theta)[-1]))
-    known = table.reached[..., None, :]
-    passed = known <= theta[..., None] if above else known < theta[..., None]
-    cell = np.sum(passed, axis=-1)
-    inside = (cell > 0) & (cell < table.phi.shape[-1])
-    flat = _on_flat(solved, opening)
-    slipping = _in_cell(solved, table, theta, np.where(inside, cell, 1), opening)
-    sticking = _stick(solved, table, theta, opening)
-    choices = zip(sticking, slipping, flat, strict=True)
-    return Felt(*(np.where(cell == 0, stick, np.where(inside, slip, end)) for stick, slip, end in choices))
+    wide = (*table.shape, np.shape(theta)[-1])
+    asked = np.broadcast_to(np.asarray(theta, float), wide).reshape(table.phi.size, wide[-1])
+    part, slips, beyond = _where(table, asked, above)
+    felt = _held(table, asked, part, opening)
+    flat = _on_flat(table, opening)
+    felt = Felt(*(np.where(beyond, np.reshape(end, (-1, 1)), held) for held, end in zip(felt, flat, strict=True)))
+    rows = np.nonzero(slips)
+    if rows[0].size:
+        slipping = _slipping(table, part[rows], asked[rows], opening)
+        for field, values in zip(felt, slipping, strict=True):
+            field[rows] = values
+    return Felt(*(np.reshape(field, wide) for field in felt))
 
 
-def felt_on(solved: Load, found: Torques, opening: bool) -> Felt:
-    """What the blade feels where the ball slips, from torques of shape (..., m)."""
-    record = last_axis(solved.record)
-    face = record.friction * record.pivot_to_ball * (found.push - found.force)
+def _where(table: Table, theta: Array, above: bool) -> tuple[Index, Truth, Truth]:
+    """Which part each angle lies on or was passed last, whether the ball slips there, whether it is on the flat."""
+    part = np.full(theta.shape, -1)
+    slips = np.zeros(theta.shape, bool)
+    low, high = (np.append(end, np.inf) for end in (table.met.low, table.met.high))
+    for column in table.part.T:
+        known = column[:, None] >= 0
+        begins, ends = low[column][:, None], high[column][:, None]
+        passed = known & (theta >= begins if above else theta > begins)
+        part = np.where(passed, column[:, None], part)
+        slips = np.where(passed, theta < ends if above else theta <= ends, slips)
+    last = np.max(table.part, axis=1)[:, None]
+    return part, slips, (part == last) & ~slips & (last >= 0)
+
+
+def _held(table: Table, theta: Array, part: Index, opening: bool) -> Felt:
+    """What is felt while the ball stays where it is and only the bar gives sideways: at rest, or at a hand-over."""
+    ways = stretches.widened(table.begin)
+    give, eps = ways.spring.twist_give, ways.record.overclose
+    at_rest = Felt(*(field[:, None] for field in _felt(table.begin, table.phi, opening)))
+    later = Felt(*(np.append(field, np.nan)[part + 1] for field in _felt(table.met.ways, table.met.hold, opening)))
+    rests = part < 0
+    phi = np.where(rests, table.phi[:, None], np.append(table.met.hold, np.nan)[part + 1])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        torque = np.where(give > 0, (theta + eps - phi) / give, at_rest.torque)
+    push, face_drag = (np.where(rests, first, after) for first, after in zip(at_rest[1:], later[1:], strict=True))
+    return Felt(torque, push, face_drag)
+
+
+def _felt(ways: Stretches, phi: Array, opening: bool) -> Felt:
+    """What the blade feels with the ball slipping at ball angles of shape (m,)."""
+    found = stretches.torques(ways, phi)
+    face = ways.record.friction * ways.record.pivot_to_ball * (found.push - found.force)
     return Felt(found.opening if opening else found.closing, found.push, face)
 
 
-def _on_flat(solved: Load, opening: bool) -> Felt:
-    riding = detent.ball_force(solved.spring, 0.0)[..., None]
-    return Felt(detent.drag(solved, opening=opening)[..., None], riding, np.zeros_like(riding))
+def felt_along(ways: Stretches, phi: Array) -> Felt:
+    """What a closing blade feels with the ball slipping at several ball angles of each stretch, shape (m, k)."""
+    record = stretches.widened(ways).record
+    found = stretches.torques(ways, phi)
+    return Felt(found.closing, found.push, record.friction * record.pivot_to_ball * (found.push - found.force))
 
 
-def _stick(solved: Load, table: Table, theta: Array, opening: bool) -> Felt:
-    """What is felt while the ball stays where it is and only the bar gives sideways."""
-    first = table.phi[..., 0]
-    found = path.here(solved, first)
-    held = felt_on(solved, Torques(*(field[..., None] for field in found)), opening)
-    return held._replace(torque=_given(solved, theta, first[..., None], held.torque))
+def _on_flat(table: Table, opening: bool) -> Felt:
+    riding = np.broadcast_to(detent.ball_force(table.load.spring, 0.0), table.phi.shape)
+    drag = np.broadcast_to(detent.drag(table.load, opening=opening), table.phi.shape)
+    return Felt(drag, riding, np.zeros_like(riding))
 
 
-def _given(solved: Load, theta: Array, phi: Array, rigid: Array) -> Array:
-    """Torque of the bar's side give between ball and blade angle; `rigid` where the bar gives nothing."""
-    give = solved.spring.twist_give[..., None]
-    eps = solved.record.overclose[..., None]
+def _slipping(table: Table, part: Index, theta: Array, opening: bool) -> Felt:
+    """What is felt while the ball slips, at one blade angle for each named part."""
+    ways = stretches.chosen(table.met.ways, part)
+    rule = climbs.turn(opening=opening)
+    phi = np.clip(theta + ways.record.overclose, ways.left, ways.right)
+    some = np.flatnonzero(np.broadcast_to(ways.spring.twist_give > 0, theta.shape))
+    if some.size:
+        inside = stretches.chosen(ways, some)._replace(design=np.arange(some.size))
+        angle = theta[some]
+        phi[some] = _sought(inside, *_cell(table, part[some], angle), lambda w, x: rule(w, x) - angle[w.design])
+    return _felt(ways, phi, opening)
+
+
+def _cell(table: Table, part: Index, theta: Array) -> tuple[Array, Array, Array, Array]:
+    """Ends of the piece of each part between whose nodes a blade angle lies, and how far off they are [rad]."""
+    at = np.zeros_like(part)
+    for step in (8, 4, 2, 1):
+        at += step * (table.theta[part, at + step] <= theta)
+    at = np.minimum(at, NODES.size - 2)
+    low, high = table.nodes[part, at], table.nodes[part, at + 1]
+    return low, high, table.theta[part, at] - theta, table.theta[part, at + 1] - theta
+
+
+def _sought(ways: Stretches, low: Array, high: Array, under: Array, over: Array, rule: stretches.Rule) -> Array:
+    """Ball angle at which `rule` vanishes between two points: a few secant steps, a bracketing solver for the rest."""
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(give > 0, (theta + eps - phi) / give, rigid)
-
-
-def _in_cell(solved: Load, table: Table, theta: Array, cell: Index, opening: bool) -> Felt:
-    """What is felt while the ball slips, between the table's points `cell - 1` and `cell`."""
-    wide = np.broadcast_to(np.arange(theta[..., 0].size).reshape(theta.shape[:-1])[..., None], theta.shape)
-    target = theta.ravel()
-    solved = path.pick(_flat_axis(solved), wide.ravel())
-    low, high = _gather(table.phi, cell - 1), _gather(table.phi, cell)
-    stretch = cell // POINTS
-    piece, bears = _gather(table.grid.piece, stretch), _gather(table.grid.bears, stretch)
-
-    def felt(phi: Array, i: Index) -> Felt:
-        found = path.at_points(solved, phi, piece, bears, i)
-        return felt_on(path.pick(solved, i), Torques(*(field[..., None] for field in found)), opening)
-
-    def ahead(phi: Array, i: Index) -> Array:
-        angle = path.blade_angle(path.pick(solved, i), phi[..., None], felt(phi, i).torque)
-        # A ball that locks is at no angle; a solver needs a number to stay away from.
-        return np.minimum(angle[..., 0], FAR) - target[i]
-
-    phi = path.root(ahead, low, high)
-    found = felt(phi, np.arange(phi.size))
-    elastic = _given(solved, target[..., None], phi[..., None], found.torque)
-    found = found._replace(torque=np.where((high > low)[..., None], found.torque, elastic))
-    return Felt(*(np.asarray(field.reshape(theta.shape)) for field in found))
-
-
-def _flat_axis(solved: Load) -> Load:
-    """Join the designs' axes into one."""
-    record = type(solved.record)(*(field.reshape(-1) for field in solved.record))
-    spring = type(solved.spring)(*(field.reshape(-1) for field in solved.spring))
-    shape = type(solved.shape)(*(field.reshape(-1, field.shape[-1]) for field in solved.shape))
-    return Load(record, spring, shape)
-
-
-def _gather(field: NDArray[T], index: Index) -> NDArray[T]:
-    """Entries along the last axis at (..., m) indices, on one flat axis."""
-    return np.asarray(np.take_along_axis(field, index, axis=-1)).ravel()
+        last, missed = high, over
+        phi = np.where(over > under, low - under * (high - low) / (over - under), low)
+        for _ in range(SECANTS):
+            found = rule(ways, phi)
+            low, high = np.where(found <= 0, phi, low), np.where(found > 0, phi, high)
+            step = found * (phi - last) / (found - missed)
+            last, missed = phi, found
+            following = phi - np.where(found == 0, 0.0, step)
+            phi = np.where((following >= low) & (following <= high), following, (low + high) / 2)
+    left = np.flatnonzero((np.abs(rule(ways, phi)) > NEAR) & (high > low))
+    if left.size:
+        phi[left] = stretches.root(stretches.chosen(ways, left), low[left], high[left], rule)
+    return phi
