@@ -50,9 +50,13 @@ def test_links_and_figures_are_there():
         assert (ROOT / target).is_file(), target
 
 
-def test_figures_name_the_command_that_made_them():
+def test_figures_name_the_command_or_the_study_that_made_them():
     for figure in (ROOT / "figures").iterdir():
-        assert f"--figure figures/{figure.name}" in README
+        told = re.search(rf"\(figures/{re.escape(figure.name)}\)\n\n\*(.*?)\*", README, re.S)
+        assert told, figure.name
+        command = f"--figure figures/{figure.name}" in told[1]
+        studies = [ROOT / "studies" / name for name in re.findall(r"\(studies/([\w-]+\.ipynb)\)", told[1])]
+        assert command != any(figure.name in study.read_text(encoding="utf-8") for study in studies)
 
 
 def test_top_level_is_the_fixed_one():

@@ -226,8 +226,9 @@ def _columns(response: Response, start: float) -> tuple[Columns, Columns]:
     sides = [_side(response, opening, closing, theta, above) for above in (False, True)]
     sides[0][:, 0] = theta[0], rest.start, rest.start, _first_force(response), sides[0][4, 0]
     rows = np.stack(sides, axis=-1)
-    scale = np.nanmax(np.abs(rows[1:3]), initial=1e-12)
-    jumps = np.any(np.abs(rows[1:3, :, 1] - rows[1:3, :, 0]) > JUMP * scale, axis=0)
+    scale = [np.nanmax(np.abs(part), initial=1e-12) for part in (rows[1:3], rows[3])]
+    torque, force = (np.abs(part[..., 1] - part[..., 0]) for part in (rows[1:3], rows[3]))
+    jumps = np.any(torque > JUMP * scale[0], axis=0) | (force > JUMP * scale[1])
     keep = np.stack([np.ones_like(jumps), jumps], axis=-1).ravel()
     table = rows.reshape(5, -1)[:, keep] * np.array([180 / np.pi, 1e3, 1e3, 1.0, 1e3])[:, None]
     return table[:4], table[4]

@@ -322,7 +322,7 @@ class Sweep:
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook: what was varied, the span of each result, what was flagged."""
-        ends = [(axis, (axis.column.raw(i) for i in (0, -1))) for axis in self.axes]
+        ends = [(axis, [axis.column.raw(i) for i in (0, -1)]) for axis in self.axes]
         rows = [(axis.name, f"{len(axis)}: {' to '.join(map(str, two))}") for axis, two in ends]
         rows += [(name, _span(name, array)) for name, array in self.results.items()]
         raised = {**self.flags, **self.misfits}
@@ -344,7 +344,8 @@ def _span(name: str, array: npt.NDArray[Any]) -> str:
     known = array[np.isfinite(array)]
     if not known.size:
         return "none"
-    return f"{known.min():.3g} to {known.max():.3g} {RESULTS[name].unit}".rstrip()
+    low, high = f"{known.min():.3g}", f"{known.max():.3g}"
+    return f"{low if low == high else f'{low} to {high}'} {RESULTS[name].unit}".rstrip()
 
 
 def sweep(

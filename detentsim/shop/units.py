@@ -65,6 +65,10 @@ class InputError(ValueError):
         """Return the one sentence."""
         return self.message
 
+    def _render_traceback_(self) -> list[str]:
+        """Return what a notebook shows: the sentence says it all, the program's insides say nothing."""
+        return [f"{type(self).__name__}: {self}"]
+
 
 _ANGULAR = re.compile(r"radian|degree\b|arcminute|arcsecond|turn|revolution|cycle|grade|angular_mil|\bmil\b")
 _ANGLE = re.compile("[a-z]*(?:radian|degree|arcminute|arcsecond|turn|revolution|cycle|grade|mil)")

@@ -34,6 +34,9 @@ def look() -> Iterator[None]:
         matplotlib.style.context(path),
     ):
         yield
+        shown_at_once = matplotlib.is_interactive()
+    # A notebook's first figure switches this on, in here: it is the reader's setting and no matter of style.
+    matplotlib.interactive(shown_at_once)
 
 
 def new_axes(width: float, height: float) -> Axes:
