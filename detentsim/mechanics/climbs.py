@@ -28,10 +28,10 @@ class Climbs(NamedTuple):
     """What a moving blade meets, outward; shape (m,)."""
 
     ways: Stretches  # cut down to it
-    hold: Array  # ball angle at which the ball holds before, at a hand-over [rad]
+    hold: Array  # ball angle at which the ball comes onto it, and may hold at a hand-over [rad]
     low: Array  # blade angle from which it slips here [rad]
     high: Array  # and to which
-    before: Array  # in opening: largest blade angle met before [rad]
+    before: Array  # largest blade angle met before, in closing the smallest [rad]
 
 
 def opening_turn(ways: Stretches, phi: Array) -> Array:
@@ -104,12 +104,11 @@ def met(ways: Stretches, theta: Array, falling: Truth, slip: Array, *, opening: 
         before = -_largest_before(slip.size - 1 - design[::-1], -low[::-1], beyond)[::-1]
         keep = np.flatnonzero(low < before)
     part, low, high, before = stretches.chosen(ways, keep), low[keep], high[keep], before[keep]
-    hold = part.left
     if opening:
         left = _landing(part, low < before, before, opening_turn, part.left)
-        return Climbs(part._replace(left=left), hold, np.maximum(low, before), high, before)
+        return Climbs(part._replace(left=left), part.left, np.maximum(low, before), high, before)
     right = _landing(part, high > before, before, closing_turn, part.right)
-    return Climbs(part._replace(right=right), hold, low, np.minimum(high, before), before)
+    return Climbs(part._replace(right=right), part.right, low, np.minimum(high, before), before)
 
 
 def _rises(ways: Stretches, theta: Array, falling: Truth, opening: bool) -> tuple[Stretches, Array, Array]:

@@ -32,6 +32,7 @@ class Table(NamedTuple):
     load: Load  # lean
     begin: Stretches  # one of each design, where its way begins
     phi: Array  # ball angle there, shape (n,) [rad]
+    slip: Array  # blade angle up to which the ball stays there in opening; inf in closing [rad]
     met: climbs.Climbs
     part: Index  # which part is a design's first, second ...; shape (n, k), -1 where it has none
     nodes: Array  # ball angle along each part, shape (c, 17) [rad]
@@ -45,7 +46,7 @@ def opening_table(solved: Load, phi: Array, slip: Array) -> Table:
 
 def closing_table(solved: Load, phi: Array) -> Table:
     """Closing path down to ball angle `phi` [rad]; designs of one shape."""
-    return _table(solved, phi, np.zeros(phi.size), opening=False)
+    return _table(solved, phi, np.full(phi.size, np.inf), opening=False)
 
 
 def _table(solved: Load, phi: Array, slip: Array, *, opening: bool) -> Table:
@@ -61,7 +62,7 @@ def _table(solved: Load, phi: Array, slip: Array, *, opening: bool) -> Table:
     nodes = stretches.points(met.ways, NODES)
     along = np.maximum.accumulate(climbs.turn(opening=opening)(met.ways, nodes), axis=1)
     part = _ranked(met.ways.design, count)
-    return Table(shape, lean, stretches.chosen(ways, ways.first), start, met, part, nodes, along)
+    return Table(shape, lean, stretches.chosen(ways, ways.first), start, slip, met, part, nodes, along)
 
 
 def _ranked(design: Index, count: int) -> Index:
@@ -96,8 +97,9 @@ def felt_at(table: Table, theta: ArrayLike, *, opening: bool, above: bool) -> Fe
     """
     wide = (*table.shape, np.shape(theta)[-1])
     asked = np.broadcast_to(np.asarray(theta, float), wide).reshape(table.phi.size, wide[-1])
-    part, slips, beyond = _where(table, asked, above)
-    felt = _held(table, asked, part, opening)
+    part, slips, stays = _where(table, asked, above)
+    beyond = ~stays & ~slips & (part == np.max(table.part, axis=1)[:, None])
+    felt = _held(table, asked, part, stays, opening)
     flat = _on_flat(table, opening)
     felt = Felt(*(np.where(beyond, np.reshape(end, (-1, 1)), held) for held, end in zip(felt, flat, strict=True)))
     rows = np.nonzero(slips)
@@ -109,7 +111,7 @@ def felt_at(table: Table, theta: ArrayLike, *, opening: bool, above: bool) -> Fe
 
 
 def _where(table: Table, theta: Array, above: bool) -> tuple[Index, Truth, Truth]:
-    """Which part each angle lies on or was passed last, whether the ball slips there, whether it is on the flat."""
+    """Which part each angle lies on or was passed last, whether the ball slips there, whether it stays as at rest."""
     part = np.full(theta.shape, -1)
     slips = np.zeros(theta.shape, bool)
     low, high = (np.append(end, np.inf) for end in (table.met.low, table.met.high))
@@ -119,21 +121,26 @@ def _where(table: Table, theta: Array, above: bool) -> tuple[Index, Truth, Truth
         passed = known & (theta >= begins if above else theta > begins)
         part = np.where(passed, column[:, None], part)
         slips = np.where(passed, theta < ends if above else theta <= ends, slips)
-    last = np.max(table.part, axis=1)[:, None]
-    return part, slips, (part == last) & ~slips & (last >= 0)
+    slip = table.slip[:, None]
+    return part, slips, (part < 0) & (theta < slip if above else theta <= slip)
 
 
-def _held(table: Table, theta: Array, part: Index, opening: bool) -> Felt:
-    """What is felt while the ball stays where it is and only the bar gives sideways: at rest, or at a hand-over."""
+def _held(table: Table, theta: Array, part: Index, stays: Truth, opening: bool) -> Felt:
+    """What is felt while the ball stays where it is and only the bar gives sideways: at rest, or at a hand-over.
+
+    A moving ball holds where it comes onto the next part of its way: outward in opening, inward in closing. There it
+    carries the bar, and its torque is what lies between those of either side.
+    """
     ways = stretches.widened(table.begin)
     give, eps = ways.spring.twist_give, ways.record.overclose
     at_rest = Felt(*(field[:, None] for field in _felt(table.begin, table.phi, opening)))
-    later = Felt(*(np.append(field, np.nan)[part + 1] for field in _felt(table.met.ways, table.met.hold, opening)))
-    rests = part < 0
-    phi = np.where(rests, table.phi[:, None], np.append(table.met.hold, np.nan)[part + 1])
+    near = np.where(part < 0, table.part[:, :1], part + 1) if opening else part
+    phi = np.where(stays, table.phi[:, None], np.append(table.met.hold, np.nan)[near])
+    pushes = stretches.touch(table.met.ways, table.met.hold)[1]
+    push = np.where(stays, at_rest.push, np.append(pushes, np.nan)[near])
+    face_drag = np.where(stays, at_rest.face_drag, 0.0)
     with np.errstate(divide="ignore", invalid="ignore"):
         torque = np.where(give > 0, (theta + eps - phi) / give, at_rest.torque)
-    push, face_drag = (np.where(rests, first, after) for first, after in zip(at_rest[1:], later[1:], strict=True))
     return Felt(torque, push, face_drag)
 
 
