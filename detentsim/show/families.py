@@ -130,6 +130,10 @@ def _draw_curve(ax: Axes, angle: Array, force: Array, part: float, *, heavy: boo
     ax.plot(angle, force, color=colour, ls=style, marker=marker, lw=2.6 if heavy else 1.2, zorder=4 if heavy else 3)
 
 
+LEFT_MARGIN = 0.08
+"""Share of the width within which a label stands only to the right of its curve."""
+
+
 def _name_curves(labels: Labels, traces: Sequence[Array], words: Sequence[str], own: int | None) -> None:
     """Name each curve where it stands clear of the others, the steepest climb first."""
     seen = [labels.ax.transData.transform(trace[:, np.isfinite(trace[1])].T) for trace in traces]
@@ -141,6 +145,10 @@ def _name_curves(labels: Labels, traces: Sequence[Array], words: Sequence[str], 
         spots = _clear(dense[i], np.vstack(others) if others else np.empty((0, 2)))
         data = labels.ax.transData.inverted().transform(spots)
         places = [Place(float(x), float(y), dx, dy, ha, va) for dx, dy, ha, va in _ROUND for x, y in data]
+        # beside the left end of a curve stand the numbers of the scale
+        edge = labels.ax.transAxes.inverted().transform(spots)[:, 0]
+        cramped = {float(x) for x, share in zip(data[:, 0], edge, strict=True) if share < LEFT_MARGIN}
+        places = [place for place in places if not (place.ha != "left" and place.x in cramped)] or places
         places.sort(key=lambda place: not _unbroken(labels, place))
         x, y = labels.put(words[i], places, weight="bold" if i == own else "normal").xy
         middle = np.mean(labels.taken[-1].get_points(), axis=0)
