@@ -210,7 +210,10 @@ def name_contours(labels: Labels, name: str, levels: list[tuple[float, Array]]) 
     named = False
     for level in sorted(main, key=lambda level: (-main[level].shape[1], level)):
         words = amount(level, name) if named else f"{result_name(name)} {amount(level, name)}"
-        places = [Place(x, y, 0, 0, "center", "center") for x, y in _along([main[level]])]
+        spots = _along([main[level]])
+        places = [Place(x, y, 0, 0, "center", "center") for x, y in spots]
+        # beside a line that runs along the frame
+        places += [Place(x, y, dx, 0, ha, "center") for dx, ha in ((3, "left"), (-3, "right")) for x, y in spots]
         found = labels.put(words, places, bbox=BOX)
         if _has_room(labels):
             named = True
