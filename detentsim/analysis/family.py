@@ -99,9 +99,9 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
         raise InputError("at", at, text)
     angle = _default_angles(record, excluded) if given is None else given
     arrays = [np.full((*excluded.shape, angle.size), np.nan) for _ in range(3)]
-    for place in cut(excluded.shape, max(1, 65_536 // angle.size)):
+    for place in cut(excluded.shape, max(1, 262_144 // angle.size)):
         part, chosen = knives(record, excluded, place)
-        for array, found in zip(arrays, _solved(respond(part), angle), strict=True):
+        for array, found in zip(arrays, _solved(respond(part, ()), angle), strict=True):
             array[view_of(place)][... if chosen is None else chosen] = found
     return Family(np.degrees(angle), *arrays)
 
@@ -127,7 +127,7 @@ def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
 def _default_angles(record: Record, excluded: Truth) -> Array:
     """From closed to a third past the last let-go [rad]."""
     parts = (knives(record, excluded, place)[0] for place in cut(excluded.shape))
-    last = [np.nanmax(respond(part).results["let_go_angle"], initial=0.0) for part in parts]
+    last = [np.nanmax(respond(part, ("let_go_angle",)).results["let_go_angle"], initial=0.0) for part in parts]
     return np.linspace(0, max([*last, np.radians(3)]) * 4 / 3, POINTS)
 
 

@@ -163,9 +163,14 @@ def torques(ways: Stretches, phi: Array, *, static: bool = False) -> Torques:
 
 def torque(ways: Stretches, phi: Array, *, opening: bool) -> Array:
     """Torque of one sense of motion alone, at ball angles `phi` [rad] of shape (m,) or (m, k) [N m]."""
+    return torque_and_push(ways, phi, opening=opening)[0]
+
+
+def torque_and_push(ways: Stretches, phi: Array, *, opening: bool) -> tuple[Array, Array]:
+    """The same with the bar's push on the tang [N]."""
     ways = widened(ways) if phi.ndim > 1 else ways
     found, push = touch(ways, phi)
-    return _torque(ways, found, np.where(ways.bears, push, 0.0), opening=opening)
+    return _torque(ways, found, np.where(ways.bears, push, 0.0), opening=opening), push
 
 
 def _torque(ways: Stretches, found: Contact, force: Array, *, opening: bool, static: bool = False) -> Array:

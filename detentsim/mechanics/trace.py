@@ -145,17 +145,16 @@ def _held(table: Table, theta: Array, part: Index, stays: Truth, opening: bool) 
 
 
 def _felt(ways: Stretches, phi: Array, opening: bool) -> Felt:
-    """What the blade feels with the ball slipping at ball angles of shape (m,)."""
-    found = stretches.torques(ways, phi)
-    face = ways.record.friction * ways.record.pivot_to_ball * (found.push - found.force)
-    return Felt(found.opening if opening else found.closing, found.push, face)
+    """What the blade feels with the ball slipping at ball angles of shape (m,) or (m, k)."""
+    wide = stretches.widened(ways) if phi.ndim > 1 else ways
+    torque, push = stretches.torque_and_push(ways, phi, opening=opening)
+    drag = wide.record.friction * wide.record.pivot_to_ball * push
+    return Felt(torque, push, np.where(wide.bears, 0.0, drag))
 
 
 def felt_along(ways: Stretches, phi: Array) -> Felt:
     """What a closing blade feels with the ball slipping at several ball angles of each stretch, shape (m, k)."""
-    record = stretches.widened(ways).record
-    found = stretches.torques(ways, phi)
-    return Felt(found.closing, found.push, record.friction * record.pivot_to_ball * (found.push - found.force))
+    return _felt(ways, phi, opening=False)
 
 
 def _on_flat(table: Table, opening: bool) -> Felt:

@@ -1,50 +1,98 @@
-"""Cost of a design in the kernel beside one bare NumPy expression, in one run.
+"""Cost of sweeps beside one bare NumPy expression, all in one run.
 
-The expression is `N (m + mu) / (1 - mu m)`, `m = (a - s) / sqrt(R^2 - (a - s)^2)`, in blocks that fit the cache.
+The expression is `N (m + mu) / (1 - mu m)`, `m = (a - s) / sqrt(R^2 - (a - s)^2)`, in blocks that fit the cache. Every
+line is the best of a few tries on one core, but for the last of each group, which spreads its blocks over two threads.
 
-Run: .venv/bin/python tests/benchmarks/kernel.py
+Run: .venv/bin/python tests/benchmarks/kernel.py [designs]
 """
 
+import resource
+import sys
 import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
-from detentsim.build.model import demo
+import detentsim as ds
 from detentsim.build.record import assemble, plain
-from detentsim.mechanics.response import respond
+from detentsim.mechanics.response import RESULT_NAMES, respond
 
 BLOCK = 16_384
+FEW = ("breakout_torque", "breakout_force", "drag_force", "preload", "draw_torque", "let_go_angle")
+CHEAP = tuple(name for name in RESULT_NAMES if name != "breakout_energy")
 
 
-def bare(count: int) -> float:
+def best(work: Callable[[], object], tries: int = 3) -> float:
+    """Shortest of a few runs [s]."""
+    times = []
+    for _ in range(tries):
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def bare() -> float:
     """Seconds for one evaluation of the expression."""
     s = np.linspace(0, 0.5e-3, BLOCK)
-    start = time.perf_counter()
-    for _ in range(count // BLOCK):
-        u = 0.7e-3 - s
-        m = u / np.sqrt(0.794e-3**2 - u * u)
-        5.0 * (m + 0.12) / (1 - 0.12 * m)
-    return (time.perf_counter() - start) / (count // BLOCK * BLOCK)
+
+    def work() -> None:
+        for _ in range(200):
+            u = 0.7e-3 - s
+            m = u / np.sqrt(0.794e-3**2 - u * u)
+            5.0 * (m + 0.12) / (1 - 0.12 * m)
+
+    return best(work, 5) / (200 * BLOCK)
 
 
-def kernel(count: int, lateral: float) -> float:
-    """Seconds for one design, every sensitive input varied."""
+def told(what: str, seconds: float, count: int) -> None:
+    print(f"{what:<58}{1e9 * seconds / count:>12,.0f} ns{seconds / count / UNIT:>10,.0f} expressions")
+
+
+def scattered(lateral: float) -> dict[str, object]:
+    """Numbers of designs with every sensitive input at random."""
     rng = np.random.default_rng(7)
-    numbers = plain(demo()) | {
+    return plain(ds.demo()) | {
         "bar.lateral_compliance": lateral,
-        "dimple.rim_feed": rng.uniform(0, 0.15e-3, count),
-        "bar.bend": rng.uniform(1e-3, 3e-3, count),
-        "friction.ball_on_tang": rng.uniform(0.05, 0.2, count),
-        "dimple.overclose": rng.uniform(-0.02e-3, 0.08e-3, count),
+        "dimple.rim_feed": rng.uniform(0, 0.15e-3, 10_000),
+        "bar.bend": rng.uniform(1e-3, 3e-3, 10_000),
+        "friction.ball_on_tang": rng.uniform(0.05, 0.2, 10_000),
+        "dimple.overclose": rng.uniform(-0.02e-3, 0.08e-3, 10_000),
     }
-    start = time.perf_counter()
-    respond(assemble(numbers))
-    return (time.perf_counter() - start) / count
 
 
-unit = min(bare(4_000_000) for _ in range(5))
-print(f"bare expression      {1e9 * unit:10.1f} ns")
-for name, lateral in (("laterally rigid", 0.0), ("with side give", float("nan"))):
-    for count in (1, 1_000, 10_000):
-        cost = min(kernel(count, lateral) for _ in range(3))
-        print(f"{name:<16}{count:>7} designs {1e6 * cost:9.1f} us a design  {cost / unit:9.0f} expressions")
+def grid(build: ds.Build, side: int, of: tuple[str, ...], executor: ThreadPoolExecutor | None = None) -> ds.Sweep:
+    vary = {
+        "dimple.rim_feed": ("0 mm", "0.15 mm", side),
+        "bar.bend": ("1 mm", "3 mm", side),
+        "friction.ball_on_tang": (0.05, 0.2, side),
+    }
+    return ds.sweep(build, vary, of, executor=executor)
+
+
+UNIT = bare()
+SIDE = round((int(sys.argv[1]) if len(sys.argv) > 1 else 64_000) ** (1 / 3))
+STIFF = ds.demo().change({"bar.lateral_stiffness": "rigid"})
+
+print(f"bare expression {1e9 * UNIT:.2f} ns\n\na design")
+one = assemble(plain(ds.demo()))
+told("alone, all results", best(lambda: respond(one), 9), 1)
+for name, lateral in (("bar rigid sideways", 0.0), ("bar gives sideways", np.nan)):
+    record = assemble(scattered(lateral))
+    for few, of in (("six results", FEW), ("all but the energy", CHEAP), ("all results", RESULT_NAMES)):
+        told(f"10,000 at random, {name}, {few}", best(lambda r=record, of=of: respond(r, of)), 10_000)
+for name, build in (("bar rigid sideways", STIFF), ("bar gives sideways", ds.demo())):
+    for few, of in (("six results", FEW), ("all results", RESULT_NAMES)):
+        told(f"sweep of {SIDE**3:,}, {name}, {few}", best(lambda b=build, o=of: grid(b, SIDE, o), 2), SIDE**3)
+    with ThreadPoolExecutor(2) as pool:
+        told("  the same in two threads", best(lambda b=build, p=pool: grid(b, SIDE, RESULT_NAMES, p), 2), SIDE**3)
+
+print("\na point of a whole curve: both torques and the finger's force")
+for name, build in (("bar rigid sideways", STIFF), ("bar gives sideways", ds.demo())):
+    s = grid(build, 8, ("preload",))
+    for count in (60, 600):
+        at = ("0 deg", "12 deg", count)
+        told(f"512 designs at {count} angles, {name}", best(lambda s=s, at=at: s.curves(at)), 512 * count)
+
+print(f"\nmost memory of this process {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:,.0f} MB")
