@@ -21,6 +21,10 @@ DESIGNS = {
     "one drill, above eps_c": (one_drill(overclose=0.022), False),
     "very limp sideways": (demo(edge_radius=0, overclose=0.004, lateral_compliance=2e-5), True),
     "three rests": (demo(edge_radius=0, overclose=0.07, lateral_compliance=2.4e-5, rim_feed=0.12e-3), False),
+    "static limit, lands on an edge": (
+        demo(edge_radius=0, overclose=0.005, friction=0.02, static_friction=0.3, lateral_compliance=1.2e-5),
+        True,
+    ),
     "proud": (demo(edge_radius=0, overclose=-0.01), True),
     "static limit": (demo(edge_radius=0, overclose=0.005, static_friction=0.2), True),
     "static limit, no snap": (one_drill(overclose=0.022, static_friction=0.16), False),
@@ -60,6 +64,28 @@ def test_rest_and_draw(walked, name):
     assert float(response.results["preload"]) == pytest.approx(
         b.stiffness * max(0, b.reach - depth_at(b, shut.phi[-1])[0]), rel=1e-5, abs=1e-6
     )
+
+
+@pytest.mark.parametrize(
+    ("overclose", "compliance", "feed"),
+    [(0.0397, 1e-5, 0.05e-3), (0.053, 2e-5, 0.07e-3), (0.0225, np.nan, 0.07e-3), (0.030, 1e-5, 0.1e-3)],
+)
+def test_a_ball_may_rest_where_one_edge_hands_over_to_the_next(overclose, compliance, feed):
+    """There its contact leans anywhere between the two, and the bar's side give alone says how hard it draws."""
+    record = demo(edge_radius=0, overclose=overclose, lateral_compliance=compliance, rim_feed=feed)
+    b, response = bench(record), respond(record)
+    points = 400_001
+    shut, step = walk_shut(b, 1.4 * mouth(b), STEPS, points), 1.4 * mouth(b) / points
+    rest, corner = float(response.rest.phi), response.load.shape.start / 8e-3
+    assert np.min(np.abs(corner[corner > 0] - rest)) < 1e-4 * rest
+    assert rest == pytest.approx(shut.phi[-1], abs=2 * step)
+    assert float(response.results["draw_torque"]) == pytest.approx((overclose - rest) / b.give, rel=1e-12)
+    assert float(response.results["draw_torque"]) == pytest.approx(shut.torque[-1], abs=3 * step / b.give)
+    within, beyond = (slide(b, rest + side * 3 * step, -1)[0] for side in (-1, 1))
+    assert within < response.results["draw_torque"] < beyond
+    # The opening ball slips at once on the outer edge, and nothing on its way is steeper.
+    peak, _ = highest(lambda phi: slide(b, phi, +1)[0], rest + 1e-9, mouth(b))
+    assert float(response.results["breakout_torque"]) == pytest.approx(peak, rel=1e-6)
 
 
 @pytest.mark.parametrize("name", DESIGNS)
