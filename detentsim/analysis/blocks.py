@@ -15,7 +15,7 @@ from detentsim.mechanics.record import Array, Record, Truth
 from detentsim.mechanics.response import respond
 
 # Designs of a block: the kernel's arrays stay within some tens of megabytes, and calls cost little beside the work.
-DESIGNS = 4096
+DESIGNS = 16_384
 # Blocks handed to an executor and not yet back: enough to keep it busy, few enough to hold in memory.
 IN_FLIGHT = 32
 
