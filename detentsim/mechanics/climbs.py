@@ -15,8 +15,9 @@ from .stretches import Rule, Stretches
 
 # A blade angle that falls by less than this from point to point is taken to stand [rad].
 STANDS = 1e-14
-# Share of a stretch below which its fall of torque, turned into blade angle, cannot turn the blade back.
-GENTLE = 0.02
+# Share of a stretch below which its fall of torque, turned into blade angle, cannot turn the blade back between its
+# ends: there a fall is nowhere ten times as steep as on the average.
+GENTLE = 0.1
 # Where to look for such a turn, as shares of the stretch: dense toward its ends.
 INSIDE = (1 - np.cos(np.pi * np.arange(21) / 20)) / 2
 SHARES = np.union1d(INSIDE, stretches.ENDS)
