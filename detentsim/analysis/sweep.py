@@ -25,11 +25,11 @@ from detentsim.build.schema import suggestion
 from detentsim.build.target import Target, meets
 from detentsim.build.values import SHOWN_UNITS, Value
 from detentsim.mechanics.record import Array, Record, Truth
-from detentsim.mechanics.response import RESULT_NAMES, respond
+from detentsim.mechanics.response import RESULT_NAMES
 from detentsim.shop.units import InputError, factor, quantity
 from detentsim.shop.wording import shown
 
-from .blocks import Answers, Place, Progress, solve, view_of
+from .blocks import Answers, Place, Progress, answer, solve, view_of
 from .family import Family, family
 from .numbers import heading, in_unit, single
 
@@ -150,11 +150,17 @@ class Sweep:
         return tuple(wanted for wanted in self.build.target if wanted.name in self.results)
 
     @cached_property
+    def own(self) -> dict[str, float | bool | None]:
+        """Results of the build as it is, in their units; None for one it has not."""
+        found = answer(assemble(plain(self.build)), tuple(self.results)).results
+        return {
+            name: bool(value) if RESULTS[name].is_truth else single({name: value})[name] for name, value in found.items()
+        }
+
+    @cached_property
     def meets_target(self) -> Truth:
         """Designs that meet every one of `aims`; a wanted change counts from the build as it is."""
-        start: dict[str, float | None] = {}
-        if any(wanted.change is not None for wanted in self.aims):
-            start = single(respond(assemble(plain(self.build))).results)
+        start = self.own if any(wanted.change is not None for wanted in self.aims) else {}
         met = [meets(wanted, self.results[wanted.name], start.get(wanted.name)) for wanted in self.aims]
         return np.asarray(np.all([~self.excluded & self.done, *met], axis=0))
 
