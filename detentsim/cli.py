@@ -106,9 +106,12 @@ def _add_new(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
 def _read(path: str | None) -> tuple[Build, str]:
     """Read a build, or the demo, and the line that says so."""
     from detentsim.build.model import Build, demo
+    from detentsim.shop.units import InputError
 
     if path is None:
         return demo(), DEMO_LINE
+    if not path:
+        raise InputError("BUILD", path, "names no file; give a build file, such as mine.toml")
     return Build.read(path, needs=("bar", "ball", "dimple", "tang", "opener")), ""
 
 
@@ -123,11 +126,11 @@ def _curve(args: argparse.Namespace) -> int:
     if args.press is not None:
         build = _press(build, args.press)
     c = curve(build)
-    if args.csv:
+    if args.csv is not None:
         _write(args.csv, curve_csv(c), "--csv")
-    if args.document:
+    if args.document is not None:
         _write(args.document, report(c, where_from), "-o")
-    if args.figure:
+    if args.figure is not None:
         _draw(c, args.figure)
     print(to_json(curve_document(c)) if args.json else report(c, where_from), end="")
     return DONE
@@ -140,42 +143,47 @@ def _sweep(args: argparse.Namespace) -> int:
     from detentsim.show.tables import to_json
 
     _keep_apart(args)
-    if args.figure:
-        _check_figure(args.figure)
     build, where_from = _read(args.build)
     if args.press is not None:
         build = _press(build, args.press)
-    of = tuple(name.strip() for words in args.of for name in words.split(","))
-    s = _swept(build, args.vary, of)
+    of = tuple(dict.fromkeys(name.strip() for words in args.of for name in words.split(",")))
+    s = _swept(build, _vary(args), of)
     text = sweep_report(s, of, where_from)
-    if args.csv:
+    if args.csv is not None:
         _write(args.csv, sweep_csv(s), "--csv")
-    if args.document:
+    if args.document is not None:
         _write(args.document, text, "-o")
-    if args.figure:
+    if args.figure is not None:
         _draw_sweep(s, args.figure, of)
     print(to_json(sweep_document(s, build.demo)) if args.json else text, end="")
     return DONE if np.all(s.done) else INTERRUPTED
 
 
-def _swept(build: Build, words: Sequence[str], of: tuple[str, ...]) -> Sweep:
-    """Solve the sweep; what Ctrl-C leaves undone the report tells."""
-    import warnings
-
-    from detentsim.analysis.sweep import sweep
+def _vary(args: argparse.Namespace) -> dict[str, object]:
+    """Inputs to vary with their values, by name."""
     from detentsim.build.columns import parse_column
     from detentsim.shop.units import InputError
 
     vary: dict[str, object] = {}
-    for name, values in map(parse_column, words):
+    for name, values in map(parse_column, args.vary):
         if name in vary:
-            raise InputError(
-                "--vary", name, f"{name} is varied twice; give all its values once, such as {name}=ONE,OTHER"
-            )
+            text = f"{name} is varied twice; give all its values at once, such as {name}=ONE,OTHER"
+            raise InputError("--vary", name, text)
         vary[name] = values
+    if args.press is not None and "grip.force" in vary:
+        raise InputError("--press", args.press, "stands beside --vary grip.force; give the push once")
+    return vary
+
+
+def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
+    """Solve the sweep; what Ctrl-C leaves undone the report tells."""
+    import warnings
+
+    from detentsim.analysis.sweep import sweep
+
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        return sweep(build, vary, of or None)
+        return sweep(build, vary, of or None, typed=True)
 
 
 def _check_figure(path: str) -> None:
@@ -192,16 +200,22 @@ def _draw_sweep(s: Sweep, path: str, of: tuple[str, ...]) -> None:
 
 
 def _keep_apart(args: argparse.Namespace) -> None:
-    """Refuse to write over the build file, or two outputs into one file."""
+    """Refuse to write over the build file, two outputs into one file, or what is no name for one."""
     from detentsim.shop.units import InputError
 
     taken = {os.path.realpath(args.build): "the build file"} if args.build else {}
-    for option, path in (("--csv", args.csv), ("-o", args.document), ("--figure", args.figure)):
-        real = os.path.realpath(path) if path else None
+    outputs = (("--csv", args.csv, "new.csv"), ("-o", args.document, "new.txt"), ("--figure", args.figure, "new.png"))
+    for option, path, other in outputs:
+        if path is None:
+            continue
+        if not path:
+            raise InputError(option, path, f"names no file; give one, such as {other}")
+        real = os.path.realpath(path)
         if real in taken:
-            raise InputError(option, path, f"{path} is {taken[real]}; give another name, such as new-{option[-1]}.out")
-        if real:
-            taken[real] = f"written by {option} already"
+            raise InputError(option, path, f"{path} is {taken[real]}; give another name, such as {other}")
+        taken[real] = f"written by {option} already"
+    if args.figure is not None:
+        _check_figure(args.figure)
 
 
 def _press(build: Build, text: str) -> Build:
@@ -245,6 +259,8 @@ def _new(args: argparse.Namespace) -> int:
     from detentsim.shop.units import InputError
     from detentsim.show.tables import to_json
 
+    if not args.file:
+        raise InputError("FILE", args.file, "names no file; give one, such as garden.toml")
     path = Path(args.file)
     if path.exists():
         raise InputError("FILE", args.file, f"{args.file} is there already; give another name, such as new-garden.toml")

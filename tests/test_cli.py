@@ -269,6 +269,21 @@ def test_the_build_file_is_never_an_output(run, build_file):
         assert path.read_text(encoding="utf-8") == GARDEN
 
 
+def test_a_wrong_figure_is_refused_before_anything_is_written(run, tmp_path):
+    status, out, err = run("curve", "--figure", tmp_path / "c.jpg", "--csv", tmp_path / "c.csv")
+    assert (status, out) == (2, "")
+    assert "must end in .png" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("words", [["curve", ""], ["new", ""], ["curve", "-o", ""]])
+def test_an_empty_name_is_no_file(run, words):
+    status, out, err = run(*words)
+    assert (status, out) == (2, "")
+    assert "names no file" in err
+    assert len(err.splitlines()) == 1
+
+
 def test_two_outputs_never_share_a_file(run, tmp_path):
     status, _, err = run("curve", "--csv", tmp_path / "x", "-o", tmp_path / "x")
     assert status == 2

@@ -116,9 +116,16 @@ def test_figure_and_document_are_written(run, tmp_path):
         (["--vary", "bar.bend"], "names no input with values"),
         (["--vary", "=1 mm"], "names no input with values"),
         (["--vary", "bar.bend=1 mm:3 mm"], "is no range"),
-        (["--vary", "bar.bend=1 mm:3 mm:x"], "is no range"),
+        (["--vary", "bar.bend=1 mm:3 mm:x"], '"x" is no count of values'),
         (["--vary", "bar.bend=1 mm:3 mm:0"], "is no count of values"),
-        (["--vary", "bar.bend=1 mm:3 mm:9999999999"], "is no range"),
+        (["--vary", "bar.bend=1 mm:3 mm:9999999999"], "is no count of values"),
+        (["--vary", "bar.bend=1 mm:3 mm:2.5"], "such as bar.bend=1 mm:3 mm:11"),
+        (["--vary", "dimple.rim_drill=#53:#50:4"], 'give a list such as "dimple.rim_drill=#53"'),
+        (["--vary", "dimple.overclose=0.1 mm:1 deg:4"], '"dimple.overclose=0.05 mm:0.075 mm:11"'),
+        (["--vary", BENDS, "--csv", ""], "--csv: names no file"),
+        (["--vary", BENDS, "--figure", ""], "--figure: names no file"),
+        (["--vary", BENDS, ""], "BUILD: names no file"),
+        (["--vary", "grip.force=1 N,2 N", "--press", "50 N"], "stands beside --vary grip.force"),
         (["--vary", "bar.bnd=1 mm,2 mm"], "did you mean bar.bend"),
         (["--vary", "bar.bend=1,2"], "has no unit"),
         (["--vary", "bar.bend=1 mm,2 mm", "--vary", "bar.bend=3 mm"], "is varied twice"),
@@ -136,6 +143,17 @@ def test_wrong_words_are_one_sentence(run, words, told):
     assert (status, out) == (2, "")
     assert told in err
     assert len(err.splitlines()) == 1
+
+
+def test_a_result_named_twice_is_given_once(run):
+    out = run("--vary", BENDS, "--of", "preload,preload", "--of", "preload")[1]
+    assert out.count("preload") == 1
+
+
+def test_long_numbers_of_a_range_are_shown_short(run):
+    out = run("--vary", "bar.bend=1 mm:2 mm:7", "--of", "preload")[1]
+    assert "1.1667 mm" in out
+    assert "1.16666" not in out
 
 
 def test_no_vary_is_status_2(run):
@@ -182,3 +200,5 @@ def test_ctrl_c_keeps_what_is_done(tmp_path):
     assert b"were not solved" in out
     rows = list(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))
     assert [bool(row["breakout_force_N"]) for row in rows] == [True, True, True, True, False]
+    assert [row["done"] for row in rows] == ["true"] * 4 + ["false"]
+    assert b"of 4 solved meet the build's target" in out

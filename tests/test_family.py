@@ -107,13 +107,19 @@ def test_what_is_no_knife_has_no_curve(fit):
 def test_without_angles_a_third_past_the_last_let_go():
     s = ds.sweep(GARDEN, {"bar.bend": ["-2 mm", "1.6 mm"], "dimple.rim_feed": ["0.02 mm", "0.15 mm"]})
     f = s.curves()
-    assert f.angle.shape == (181,)
     assert f.angle[0] == 0
+    assert np.all(np.diff(f.angle) > 0)
+    assert np.diff(f.angle)[:5].max() < 0.1 * np.diff(f.angle)[-1]  # the crest stands near closed
     assert f.angle[-1] == pytest.approx(np.nanmax(s.results["let_go_angle"]) * 4 / 3, rel=1e-9)
     # on the flat nothing is left but drag, at every design that touches
     np.testing.assert_allclose(
         f.opening[1, :, -1], ds.sweep(GARDEN, {}, "drag_torque").results["drag_torque"], rtol=1e-9
     )
+
+
+def test_no_crest_of_a_few_designs_is_cut_off():
+    s = ds.sweep(GARDEN, {"bar.bend": ("1 mm", "3 mm", 9)}, of="breakout_force")
+    np.testing.assert_allclose(np.nanmax(s.curves().force, axis=-1), s.results["breakout_force"], rtol=1e-6)
 
 
 def test_nothing_that_opens_still_has_angles():
@@ -182,7 +188,7 @@ def test_more_than_memory_holds_is_told_before_any_work(monkeypatch, at):
     s = ds.sweep(GARDEN, {"bar.bend": ("1 mm", "2 mm", 50)}, of=[])
     monkeypatch.setattr(family, "respond", never)
     monkeypatch.setattr(family, "MOST_NUMBERS", 9_000)
-    with pytest.raises(InputError, match=r"at: 50 designs at (181|500) angles are too many; at most 9,000"):
+    with pytest.raises(InputError, match=r"at: 50 designs at (361|500) angles are too many; at most 9,000"):
         s.curves(at)
 
 

@@ -23,7 +23,7 @@ def sample():
     end = np.maximum(path.mouth_angle(solved), start)
     phi = start[:, None] + (end - start)[:, None] * np.linspace(1e-9, 1 - 1e-9, POINTS)
     found = everywhere(solved, phi)
-    theta = path.blade_angle(solved, phi, found.opening)
+    theta = phi - solved.record.overclose[:, None] + path.twist(solved.spring.twist_give[:, None], found.opening)
     return response, found, theta
 
 

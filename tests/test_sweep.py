@@ -658,7 +658,7 @@ def test_records_have_a_row_a_design_in_order():
         "falls_shut",
         "breakout_to_drag",
     )
-    assert rows.dtype.names[6:] == (*FLAGS, "excluded")
+    assert rows.dtype.names[6:] == (*FLAGS, "excluded", "done")
     assert rows["dimple.rim_drill"].tolist() == ["none"] * 3 + ["#53"] * 3
     assert rows["bar.bend_mm"].tolist() == pytest.approx([1, 1.5, 2] * 2)
     np.testing.assert_array_equal(rows["breakout_force_N"].reshape(2, 3), s.results["breakout_force"])
@@ -673,7 +673,7 @@ def test_dict_is_what_labelled_arrays_read():
     assert found["attrs"] == {"build": "82 mm garden folder"}
     assert found["coords"]["dimple.rim_drill"]["data"] == ["none", "#53"]
     assert found["coords"]["bar.bend"]["attrs"] == {"units": "mm"}
-    assert set(found["data_vars"]) == {*s.results, *FLAGS, "excluded"}
+    assert set(found["data_vars"]) == {*s.results, *FLAGS, "excluded", "done"}
     force = found["data_vars"]["breakout_force"]
     assert force["dims"] == ("dimple.rim_drill", "bar.bend")
     assert force["attrs"]["units"] == "N"

@@ -19,7 +19,8 @@ from detentsim.mechanics import fall, trace
 from detentsim.mechanics.pivot import finger_force
 from detentsim.mechanics.record import last_axis
 from detentsim.mechanics.response import Response, respond
-from detentsim.shop.units import quantity
+from detentsim.shop.units import InputError, quantity
+from detentsim.shop.wording import shown
 
 from .band import Band, band
 from .bench import Bench, bench, two
@@ -195,6 +196,8 @@ def curve(build: Build) -> Curve:
     ------
     BuildError
         Where a section is missing.
+    InputError
+        Where it is no build at all.
 
     Examples
     --------
@@ -205,6 +208,8 @@ def curve(build: Build) -> Curve:
     >>> f"{c.breakout_force:~P}".endswith(" N")
     True
     """
+    if not isinstance(build, Build):
+        raise InputError("build", build, f'{shown(build)} is no build; read one with ds.Build.read("mine.toml")')
     numbers = plain(build)
     response = respond(assemble(numbers))
     results = single(response.results)

@@ -18,7 +18,11 @@ from detentsim.shop.wording import shown
 
 from .blocks import cut, knives, view_of
 
-POINTS = 181
+POINTS = 361
+# Designs whose own crests are among the default angles; a picture shows no more.
+FEW = 60
+# How far ahead of a jump its side is read [rad].
+BEFORE = 1e-9
 MOST_NUMBERS = 200_000_000
 """Designs times angles of one family: three arrays of that size must fit in memory."""
 
@@ -81,7 +85,7 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
     excluded : array of bool
         Designs that make no knife.
     at : array quantity, (start, stop, count), list of angles, or None
-        Blade angles; None for 181 from closed to a third past the last let-go.
+        Blade angles; None for some hundreds from closed to a third past the last let-go.
 
     Returns
     -------
@@ -125,10 +129,18 @@ def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
 
 
 def _default_angles(record: Record, excluded: Truth) -> Array:
-    """From closed to a third past the last let-go [rad]."""
-    parts = (knives(record, excluded, place)[0] for place in cut(excluded.shape))
-    last = [np.nanmax(respond(part, ("let_go_angle",)).results["let_go_angle"], initial=0.0) for part in parts]
-    return np.linspace(0, max([*last, np.radians(3)]) * 4 / 3, POINTS)
+    """From closed to a third past the last let-go, dense near closed; the crests of a few designs exactly [rad]."""
+    parts = [knives(record, excluded, place)[0] for place in cut(excluded.shape)]
+    asked = ("let_go_angle", "breakout_force_angle")
+    found = [respond(part, asked).results for part in parts]
+    last = [np.nanmax(one["let_go_angle"], initial=0.0) for one in found]
+    angle = max([*last, np.radians(3)]) * 4 / 3 * np.linspace(0, 1, POINTS) ** 2
+    if excluded.size > FEW:
+        return np.asarray(angle, float)
+    own = np.concatenate([np.ravel(one[name]) for one in found for name in asked])
+    own = own[np.isfinite(own)]
+    # A crest may be the last before a jump.
+    return np.unique(np.concatenate([angle, own, np.maximum(own - BEFORE, 0)]))
 
 
 def _angles(at: object) -> npt.NDArray[np.float64]:

@@ -153,9 +153,8 @@ class Sweep:
     def own(self) -> dict[str, float | bool | None]:
         """Results of the build as it is, in their units; None for one it has not."""
         found = answer(assemble(plain(self.build)), tuple(self.results)).results
-        return {
-            name: bool(value) if RESULTS[name].is_truth else single({name: value})[name] for name, value in found.items()
-        }
+        numbers = single({name: value for name, value in found.items() if not RESULTS[name].is_truth})
+        return {name: numbers[name] if name in numbers else bool(value) for name, value in found.items()}
 
     @cached_property
     def meets_target(self) -> Truth:
@@ -252,7 +251,7 @@ class Sweep:
         Parameters
         ----------
         at : array quantity, (start, stop, count) or list of angles, optional
-            Blade angles; by default 181 from closed to a third past the last let-go.
+            Blade angles; by default some hundreds from closed to a third past the last let-go.
 
         Returns
         -------
@@ -288,6 +287,7 @@ class Sweep:
         data_vars |= {
             n: {"dims": dims, "data": array, "attrs": {"long_name": FLAGS[n]}} for n, array in self.flags.items()
         }
+        data_vars["done"] = {"dims": dims, "data": self.done, "attrs": {"long_name": "solved, or no knife at all"}}
         data_vars["excluded"] = {
             "dims": dims,
             "data": self.excluded,
@@ -314,7 +314,7 @@ class Sweep:
             laid = values.reshape([-1 if j == i else 1 for j in range(len(self.axes))])
             columns[heading(axis.name, axis.unit if axis.is_scale else "")] = np.broadcast_to(laid, self.shape)
         columns |= {heading(name, RESULTS[name].unit): array for name, array in self.results.items()}
-        columns |= self.flags | {"excluded": self.excluded}
+        columns |= self.flags | {"excluded": self.excluded, "done": self.done}
         rows = np.empty(self.size, [(name, array.dtype) for name, array in columns.items()])
         for name, array in columns.items():
             rows[name] = array.ravel()
@@ -324,14 +324,15 @@ class Sweep:
         size = " x ".join(f"{axis.name} {len(axis)}" for axis in self.axes) or "one design"
         raised = [f"{name} {np.count_nonzero(where)}" for name, where in self.flags.items() if np.any(where)]
         flags = f"; {', '.join(raised)}" if raised else ""
-        return f"<Sweep of {self.build.name!r}: {size}{flags}>"
+        solved = "" if np.all(self.done) else f"; stopped, {np.count_nonzero(self.done):,} of {self.size:,} solved"
+        return f"<Sweep of {self.build.name!r}: {size}{flags}{solved}>"
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook: what was varied, the span of each result, what was flagged."""
         ends = [(axis, [axis.column.raw(i) for i in (0, -1)]) for axis in self.axes]
         rows = [(axis.name, f"{len(axis)}: {' to '.join(map(str, two))}") for axis, two in ends]
         rows += [(name, _span(name, array)) for name, array in self.results.items()]
-        raised = {**self.flags, **self.misfits}
+        raised = {**self.flags, **self.misfits, "not solved": ~self.done}
         rows += [(n, f"{np.count_nonzero(w)} of {self.size}") for n, w in raised.items() if np.any(w)]
         body = "".join(f"<tr><th>{escape(name)}</th><td>{escape(text)}</td></tr>" for name, text in rows)
         return f"<table><caption>{escape(self.build.name)}: {self.size:,} designs</caption>{body}</table>"
@@ -361,6 +362,7 @@ def sweep(
     *,
     executor: Executor | None = None,
     progress: Progress | None = None,
+    typed: bool = False,
 ) -> Sweep:
     """Solve a build with any number of inputs varied, every combination of their values.
 
@@ -377,6 +379,8 @@ def sweep(
         Where to solve the blocks: a process pool, or a cluster's; here without one.
     progress : callable, optional
         Told ``(designs done, of how many)``; by default a line on standard error where that is a terminal.
+    typed : bool
+        Whether the request came from a command line, so that examples in messages can be typed there.
 
     Returns
     -------
@@ -395,7 +399,7 @@ def sweep(
     >>> s["breakout_force"].shape, bool(s.flags["floats"].any())
     ((4, 2), False)
     """
-    columns, wanted = _request(build, vary, of)
+    columns, wanted = _request(build, vary, of, typed)
     shape = tuple(len(column) for column in columns)
     if math.prod(shape) > MOST_DESIGNS:
         text = f"{math.prod(shape):,} designs are too many; at most {MOST_DESIGNS:,}: give fewer values"
@@ -422,12 +426,16 @@ def sweep(
     return Sweep(build, axes, results, flags, misfits, done, record)
 
 
-def _request(build: Build, vary: object, of: Sequence[str] | str | None) -> tuple[tuple[Column, ...], tuple[str, ...]]:
+def _request(
+    build: object, vary: object, of: Sequence[str] | str | None, typed: bool
+) -> tuple[tuple[Column, ...], tuple[str, ...]]:
     """What to vary and what to give, or everything that is wrong with either."""
+    if not isinstance(build, Build):
+        raise InputError("build", build, f'{shown(build)} is no build; read one with ds.Build.read("mine.toml")')
     problems: list[Problem] = []
     columns: tuple[Column, ...] = ()
     try:
-        columns = read_columns(vary)
+        columns = read_columns(vary, typed=typed)
     except BuildError as error:
         problems += error.problems
     names = _names(of)
@@ -457,7 +465,7 @@ def _unanswered(given: set[str], names: tuple[object, ...]) -> Iterator[str]:
 def _near(name: object) -> str:
     known = (*RESULT_NAMES, *NAMED_ONLY)
     if str(name) in FLAGS:
-        return f"; it is a flag, and flags are always given: s.flags[{str(name)!r}]"
+        return "; it is a flag, and every flag is given whatever results are asked for"
     return suggestion(str(name), known) or f"; there are {', '.join(known)}"
 
 

@@ -24,6 +24,10 @@ LONGEST = 5_000_000
 """Most values of one column."""
 
 
+# Stands in a message where an example of a column goes.
+_HERE = "\0"
+
+
 @dataclass(frozen=True, eq=False)
 class Column:
     """Values of one input, in the order given.
@@ -70,13 +74,16 @@ class Column:
         return not listed and len(set(self.kinds)) == 1
 
 
-def read_columns(vary: object) -> tuple[Column, ...]:
+def read_columns(vary: object, *, typed: bool = False) -> tuple[Column, ...]:
     """Read what is to be varied.
 
     Parameters
     ----------
     vary : mapping
         By dotted input name: ``(start, stop, whole count)``, a list of values, or an array quantity.
+
+    typed : bool
+        Whether it came from a command line, so that examples in messages can be typed there.
 
     Returns
     -------
@@ -101,7 +108,9 @@ def read_columns(vary: object) -> tuple[Column, ...]:
         try:
             found.append(_column(name, given))
         except InputError as error:
-            problems.append(Problem("", None, str(name), error.problem))
+            known = isinstance(name, str) and name in INPUTS
+            text = error.problem.replace(_HERE, _example(INPUTS[name], typed)) if known else error.problem
+            problems.append(Problem("", None, str(name), text))
     if problems:
         raise BuildError(problems)
     return tuple(found)
@@ -122,18 +131,22 @@ def _column(name: object, given: object) -> Column:
             return _array(entry, quantity(given.astype(float), ""))
         given = list(given)
     if not isinstance(given, list):
-        raise InputError(name, given, f"{shown(given)} is no range and no list of values; give {_example(entry)}")
+        raise InputError(name, given, f"{shown(given)} is no range and no list of values; give {_HERE}")
     if not given:
-        raise InputError(name, given, f"the list is empty; give {_example(entry)}")
+        raise InputError(name, given, f"the list is empty; give {_HERE}")
     return _list(entry, given)
 
 
-def _example(entry: Input) -> str:
-    """A column that would do."""
+def _example(entry: Input, typed: bool) -> str:
+    """Columns that would do, as in a program or as typed at a command line."""
     value = f'"{entry.example}"' if isinstance(entry.example, str) else f"{entry.example:g}"
+    listed = f'"{entry.name}={entry.example}"' if typed else f"[{value}]"
     if not _kinds(entry) or entry.example in entry.choices:
-        return f"a list such as [{value}]"
-    return f"a range (start, stop, whole count) such as ({value}, {_farther(entry)}, 11), or a list such as [{value}]"
+        return f"a list such as {listed}"
+    farther = _farther(entry)
+    if typed:
+        return f'a range such as "{entry.name}={entry.example}:{farther.strip(chr(34))}:11", or a list such as {listed}'
+    return f"a range (start, stop, whole count) such as ({value}, {farther}, 11), or a list such as {listed}"
 
 
 def _farther(entry: Input) -> str:
@@ -150,12 +163,12 @@ def _kinds(entry: Input) -> tuple[str, ...]:
 
 def _range(entry: Input, given: tuple[object, ...]) -> Column:
     if not _kinds(entry):
-        raise InputError(entry.name, given, f"takes no range; give {_example(entry)}")
+        raise InputError(entry.name, given, f"takes no range; give {_HERE}")
     if len(given) != 3:
-        raise InputError(entry.name, given, f"a tuple of {len(given)} is no range; give {_example(entry)}")
+        raise InputError(entry.name, given, f"a tuple of {len(given)} is no range; give {_HERE}")
     first, last = (_value(entry, end) for end in given[:2])
     if math.isnan(first.si) or math.isnan(last.si) or first.kind != last.kind:
-        raise InputError(entry.name, given, f"a range runs between two sizes of one kind; give {_example(entry)}")
+        raise InputError(entry.name, given, f"a range runs between two sizes of one kind; give {_HERE}")
     return Column(entry.name, np.linspace(first.si, last.si, _count(entry, given[2])), (first.kind,), None)
 
 
@@ -204,7 +217,7 @@ def _array(entry: Input, given: object) -> Column:
             worst = si.min() if si.min() < low else si.max()
             read_value(entry, float(worst) if kind == "ratio" else as_text(float(worst), kind))
         return Column(entry.name, si, (kind,), None)
-    raise problem or InputError(entry.name, given, f"takes no array; give {_example(entry)}")
+    raise problem or InputError(entry.name, given, f"takes no array; give {_HERE}")
 
 
 def parse_column(text: str, field: str = "--vary") -> tuple[str, object]:
@@ -240,8 +253,11 @@ def parse_column(text: str, field: str = "--vary") -> tuple[str, object]:
     if ":" not in values:
         return name, [_typed(word.strip(), plain) for word in values.split(",")]
     ends = [word.strip() for word in values.split(":")]
-    if len(ends) != 3 or not ends[2].isascii() or not ends[2].isdigit() or len(ends[2]) > 9:
+    if len(ends) != 3:
         raise InputError(field, text, f"{shown(text)} is no range; write NAME=START:STOP:COUNT such as {example}")
+    if not ends[2].isascii() or not ends[2].isdigit() or len(ends[2]) > 9:
+        number = f"a whole number from 1 to {LONGEST:,}, such as {name}={ends[0]}:{ends[1]}:11"
+        raise InputError(field, text, f"{shown(ends[2])} is no count of values; give {number}")
     return name, (_typed(ends[0], plain), _typed(ends[1], plain), int(ends[2]))
 
 

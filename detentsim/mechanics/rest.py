@@ -5,12 +5,11 @@ from typing import NamedTuple
 import numpy as np
 
 from . import detent, path, stretches
+from .climbs import opening_turn
 from .detent import Load
 from .path import Torques
 from .record import Array
 from .stretches import Stretches
-
-FAR = 1e6  # [rad]
 
 
 class Rest(NamedTuple):
@@ -124,8 +123,8 @@ def _opening_from_centre(solved: Load, theta: Array) -> Array:
     ways = stretches.cut(solved, start, np.broadcast_to(path.mouth_angle(solved), theta.shape))
     phi = stretches.points(ways, stretches.ENDS)
 
-    at_ends = _turn(ways, phi)
-    top, where = stretches.crests(ways, at_ends, _turn)
+    at_ends = opening_turn(ways, phi)
+    top, where = stretches.crests(ways, at_ends, opening_turn)
     found = stretches.first(ways, top >= theta[ways.design])
     inside = found < ways.design.size
     torque = np.broadcast_to(detent.drag(solved, opening=True), theta.shape).copy()
@@ -138,18 +137,16 @@ def _opening_from_centre(solved: Load, theta: Array) -> Array:
         return np.where(stuck, theta / give, torque)
 
 
-def _turn(ways: Stretches, phi: Array) -> Array:
-    """Blade angle of the opening ball; a ball that locks is at none, but a solver needs a number [rad]."""
-    return np.minimum(stretches.opening_angle(ways, phi), FAR)
-
-
 def _torque_in(part: Stretches, theta: Array, at_left: Array, crest: Array) -> Array:
     """Opening torque at blade angles that are reached inside these stretches, or where one takes over [N m]."""
     part = part._replace(design=np.arange(theta.size))
     low = np.flatnonzero(at_left < theta)
     phi = np.array(part.left)
     phi[low] = stretches.root(
-        stretches.chosen(part, low), part.left[low], crest[low], lambda ways, phi: _turn(ways, phi) - theta[ways.design]
+        stretches.chosen(part, low),
+        part.left[low],
+        crest[low],
+        lambda ways, phi: opening_turn(ways, phi) - theta[ways.design],
     )
     with np.errstate(divide="ignore", invalid="ignore"):
         elastic = (theta - phi) / part.spring.twist_give

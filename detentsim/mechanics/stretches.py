@@ -321,11 +321,3 @@ def first(ways: Stretches, truth: Truth) -> Index:
 def any_of(ways: Stretches, truth: Truth) -> Truth:
     """Whether something holds on any stretch of each design."""
     return np.logical_or.reduceat(truth, ways.first)
-
-
-def whole(solved: Load, count: int) -> Load:
-    """A lean load with every field as long as there are designs."""
-    record = Record(*(np.broadcast_to(field, count) for field in solved.record))
-    spring = Spring(*(np.broadcast_to(field, count) for field in solved.spring))
-    pieces = (np.broadcast_to(field, (count, field.shape[-1])) for field in solved.shape)
-    return Load(record, spring, dimple.Pieces(*pieces))

@@ -57,9 +57,16 @@ def _list(s: Sweep, names: tuple[str, ...]) -> str:
     header = [axis.name for axis in s.axes] + [_titled(name) for name in names] + ["flags"]
     rows = []
     for index in np.ndindex(*s.shape):
-        inputs = [axis.labels[i] for i, axis in zip(index, s.axes, strict=True)]
+        inputs = [_label(axis, i) for i, axis in zip(index, s.axes, strict=True)]
         rows.append((*inputs, *(_cell(s.results[name][index]) for name in names), _raised(s, index)))
     return table(tuple(header), tuple(rows))
+
+
+def _label(axis: Axis, i: int) -> str:
+    """A value as typed, or with five digits where a range or an array gave it."""
+    if axis.column.texts is not None:
+        return axis.labels[i]
+    return f"{axis.values[i]:.5g} {axis.unit}".rstrip()
 
 
 def _titled(name: str) -> str:
@@ -107,7 +114,7 @@ def _counts(s: Sweep) -> list[str]:
         if np.any(where):
             lines.append(f"{name}: {np.count_nonzero(where):,} of {s.size:,}. {FLAGS[name]}")
     if not np.all(s.done):
-        lines.append(f"{np.count_nonzero(~s.done):,} were not solved.")
+        lines.append(f"{np.count_nonzero(~s.done):,} were not solved; the rest of this speaks of what was.")
     return lines
 
 
@@ -115,7 +122,8 @@ def _met(s: Sweep) -> list[str]:
     if not s.aims:
         return []
     names = " and ".join(wanted.name for wanted in s.aims)
-    return [f"{np.count_nonzero(s.meets_target):,} of {s.size:,} meet the build's target on {names}."]
+    solved = f"{np.count_nonzero(s.done):,}" + ("" if np.all(s.done) else " solved")
+    return [f"{np.count_nonzero(s.meets_target):,} of {solved} meet the build's target on {names}."]
 
 
 def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:

@@ -71,28 +71,29 @@ def grid(build: ds.Build, side: int, of: tuple[str, ...], executor: ThreadPoolEx
     return ds.sweep(build, vary, of, executor=executor)
 
 
-UNIT = bare()
-SIDE = round((int(sys.argv[1]) if len(sys.argv) > 1 else 64_000) ** (1 / 3))
-STIFF = ds.demo().change({"bar.lateral_stiffness": "rigid"})
+if __name__ == "__main__":
+    UNIT = bare()
+    SIDE = round((int(sys.argv[1]) if len(sys.argv) > 1 else 64_000) ** (1 / 3))
+    STIFF = ds.demo().change({"bar.lateral_stiffness": "rigid"})
 
-print(f"bare expression {1e9 * UNIT:.2f} ns\n\na design")
-one = assemble(plain(ds.demo()))
-told("alone, all results", best(lambda: respond(one), 9), 1)
-for name, lateral in (("bar rigid sideways", 0.0), ("bar gives sideways", np.nan)):
-    record = assemble(scattered(lateral))
-    for few, of in (("six results", FEW), ("all but the energy", CHEAP), ("all results", RESULT_NAMES)):
-        told(f"10,000 at random, {name}, {few}", best(lambda r=record, of=of: respond(r, of)), 10_000)
-for name, build in (("bar rigid sideways", STIFF), ("bar gives sideways", ds.demo())):
-    for few, of in (("six results", FEW), ("all results", RESULT_NAMES)):
-        told(f"sweep of {SIDE**3:,}, {name}, {few}", best(lambda b=build, o=of: grid(b, SIDE, o), 2), SIDE**3)
-    with ThreadPoolExecutor(2) as pool:
-        told("  the same in two threads", best(lambda b=build, p=pool: grid(b, SIDE, RESULT_NAMES, p), 2), SIDE**3)
+    print(f"bare expression {1e9 * UNIT:.2f} ns\n\na design")
+    one = assemble(plain(ds.demo()))
+    told("alone, all results", best(lambda: respond(one), 9), 1)
+    for name, lateral in (("bar rigid sideways", 0.0), ("bar gives sideways", np.nan)):
+        record = assemble(scattered(lateral))
+        for few, of in (("six results", FEW), ("all but the energy", CHEAP), ("all results", RESULT_NAMES)):
+            told(f"10,000 at random, {name}, {few}", best(lambda r=record, of=of: respond(r, of)), 10_000)
+    for name, build in (("bar rigid sideways", STIFF), ("bar gives sideways", ds.demo())):
+        for few, of in (("six results", FEW), ("all results", RESULT_NAMES)):
+            told(f"sweep of {SIDE**3:,}, {name}, {few}", best(lambda b=build, o=of: grid(b, SIDE, o), 2), SIDE**3)
+        with ThreadPoolExecutor(2) as pool:
+            told("  the same in two threads", best(lambda b=build, p=pool: grid(b, SIDE, RESULT_NAMES, p), 2), SIDE**3)
 
-print("\na point of a whole curve: both torques and the finger's force")
-for name, build in (("bar rigid sideways", STIFF), ("bar gives sideways", ds.demo())):
-    s = grid(build, 8, ("preload",))
-    for count in (60, 600):
-        at = ("0 deg", "12 deg", count)
-        told(f"512 designs at {count} angles, {name}", best(lambda s=s, at=at: s.curves(at)), 512 * count)
+    print("\na point of a whole curve: both torques and the finger's force")
+    for name, build in (("bar rigid sideways", STIFF), ("bar gives sideways", ds.demo())):
+        s = grid(build, 8, ("preload",))
+        for count in (60, 600):
+            at = ("0 deg", "12 deg", count)
+            told(f"512 designs at {count} angles, {name}", best(lambda s=s, at=at: s.curves(at)), 512 * count)
 
-print(f"\nmost memory of this process {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:,.0f} MB")
+    print(f"\nmost memory of this process {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:,.0f} MB")
