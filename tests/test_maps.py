@@ -18,6 +18,7 @@ from detentsim.build.schema import INPUTS
 from detentsim.shop.drills import find_drill
 from detentsim.shop.units import InputError, quantity
 from detentsim.show import design_map, family, lines, panels, sweep_figure
+from detentsim.show.families import check_drawable
 from detentsim.show.maps import colours
 from detentsim.show.saving import save_figure
 from detentsim.show.scales import MARKS, input_name, result_label
@@ -236,6 +237,145 @@ def test_own_value_is_marked_and_named():
     assert own.get_xdata()[0] == pytest.approx(0.05)
     assert own.get_ydata()[0] == pytest.approx(s.results["breakout_force"][10], rel=1e-9)
     assert "this build 0.05 mm" in texts(ax)
+
+
+COARSE = {"bar.bend": ["1 mm", "3.2 mm"]}
+
+
+@pytest.mark.parametrize("of", ["breakout_force", "contact_angle", "falls_shut"])
+def test_own_result_is_the_builds_and_not_between_its_neighbours(of):
+    s = sweep(demo(), COARSE, list(USUAL))
+    (own,) = by_label(lines(s, of, axes()), "this build")
+    exact = sweep(demo(), {"bar.bend": ["2.3 mm"]}, [of]).results[of][0]
+    assert own.get_ydata()[0] == pytest.approx(float(exact), rel=1e-9)
+    if of == "falls_shut":
+        assert own.get_ydata()[0] in (0, 1)
+    if of == "contact_angle":
+        assert abs(np.interp(2.3, s.axes[0].values, s.results[of]) - exact) > 1e-3
+
+
+def test_a_truth_of_the_build_is_no_or_yes_and_never_half():
+    build = demo().change({"bar.bend": "2.6 mm"})
+    s = sweep(build, {"bar.bend": ["1 mm", "3.6 mm"]}, ["falls_shut"])
+    assert list(s.results["falls_shut"]) == [True, False]
+    (own,) = by_label(lines(s, "falls_shut", axes()), "this build")
+    assert own.get_ydata()[0] == float(s.own["falls_shut"])
+
+
+def test_a_build_without_the_result_has_no_marker():
+    floating = demo().change({"bar.bend": "-2.5 mm"})
+    s = sweep(floating, {"bar.bend": ("-3 mm", "3 mm", 9)}, ["contact_angle"])
+    assert s.own["contact_angle"] is None
+    ax = lines(s, "contact_angle", axes())
+    assert not by_label(ax, "this build")
+    assert not any("this build" in text for text in texts(ax))
+
+
+# What a stopped sweep did not come to
+
+
+def stopped(s, keep):
+    """The sweep as if it had been stopped: only where `keep` holds is it solved."""
+    results = {n: np.where(keep, a, False if RESULTS[n].is_truth else np.nan) for n, a in s.results.items()}
+    flags = {name: where & keep for name, where in s.flags.items()}
+    return dataclasses.replace(s, results=results, flags=flags, done=np.array(keep))
+
+
+def test_a_stopped_line_says_what_is_not_solved():
+    s = stopped(made(1, "feed"), np.arange(31) < 8)
+    for of in ("breakout_force", "falls_shut"):
+        ax = lines(s, of, axes())
+        (span,) = by_gid(ax, "span not solved")
+        assert span.get_x() == pytest.approx(0.0375)
+        assert span.get_x() + span.get_width() == pytest.approx(0.15)
+        assert "not solved" in texts(ax)
+        assert not any("no value" in text for text in texts(ax))
+        (line,) = by_label(ax, of)
+        assert np.all(np.isnan(line.get_ydata()[8:]))
+        check_words(ax.figure)
+
+
+def test_a_stopped_line_of_which_nothing_is_solved_says_only_that():
+    ax = lines(stopped(made(1, "feed"), np.zeros(31, bool)), "preload", axes())
+    assert "not solved" in texts(ax)
+    assert not any("no value" in text for text in texts(ax))
+
+
+def test_stopped_lines_say_where_some_are_not_solved():
+    s = sweep(demo(), FEED | BALLS, "breakout_force")
+    keep = np.zeros(s.shape, bool)
+    keep[:20] = True
+    assert "not solved" in texts(lines(stopped(s, keep), "breakout_force", axes()))
+    keep[20:, 1] = True
+    ax = lines(stopped(s, keep), "breakout_force", axes())
+    assert "not all solved" in texts(ax)
+    check_words(ax.figure)
+
+
+@pytest.mark.parametrize("also", [(), ("falls_shut",)])
+def test_a_stopped_map_says_what_is_not_solved(also):
+    s = made(2, "feed and bend")
+    keep = np.zeros(s.shape, bool)
+    keep[:, :5] = True
+    ax = design_map(stopped(s, keep), "breakout_force", axes(), also=also)
+    (region,) = by_gid(ax, "region not solved")
+    for i, j in itertools.product(range(1, s.shape[0] - 1), range(1, s.shape[1] - 1)):
+        assert covers(region, s.axes[0].values[i], s.axes[1].values[j]) == (not keep[i, j])
+    words = texts(ax)
+    assert "not solved" in words
+    assert not any("no value" in text or "nowhere here" in text or "everywhere here" in text for text in words)
+    if also:
+        assert not by_gid(ax, "truth falls_shut")
+        assert "falls shut everywhere in what is solved" in words
+        assert "target breakout force 9 to 13 N and falls shut: nowhere in what is solved" in words
+    else:
+        assert "target 9 to 13 N: nowhere in what is solved" in words
+    check_words(ax.figure)
+
+
+def test_a_stopped_map_of_nothing_claims_nothing():
+    s = made(2, "feed and bend")
+    ax = design_map(stopped(s, np.zeros(s.shape, bool)), "breakout_force", axes(), also=["falls_shut"])
+    assert {text for text in texts(ax) if text != "this build"} == {"not solved"}
+
+
+def test_a_truth_is_not_filled_where_it_is_not_solved():
+    s = made(2, "feed and bend")
+    keep = np.zeros(s.shape, bool)
+    keep[:, :5] = True
+    (filled,) = fill(design_map(stopped(s, keep), "falls_shut", axes()), "falls_shut")
+    assert covers(filled, 0.071, 1.3)
+    assert not covers(filled, 0.071, 2.9)
+
+
+# Lines that coincide, and words across
+
+
+def test_lines_that_coincide_share_a_name():
+    vary = {"opener.push": ["fixed", "follows"], "bar.material": ["Ti-6Al-4V", "410"]}
+    figure = sweep_figure(sweep(demo(), vary, ["breakout_force", "preload"]))
+    assert any("fixed, follows" in text for text in texts(figure.axes[1]))
+    check_words(figure)
+    twice = sweep(demo(), {"ball.diameter": ["1.5 mm", "1.5 mm", "2 mm"]} | FEED, "preload")
+    words = texts(lines(twice, "preload", axes()))
+    assert words.count("ball diameter 1.5 mm") == 1
+    assert "2 mm" in words
+
+
+def test_values_that_are_words_are_not_joined():
+    for vary in (METALS, DRILLS):
+        (line,) = by_label(lines(sweep(demo(), vary, "preload"), "preload", axes()), "preload")
+        assert line.get_linestyle() == "None"
+        assert line.get_marker() == "o"
+    s = sweep(demo(), METALS | BALLS, "preload")
+    rows = [line for line in lines(s, "preload", axes()).lines if str(line.get_label()).startswith("preload")]
+    assert len(rows) == 3
+    assert len({line.get_marker() for line in rows}) == 3
+
+
+def test_sizes_bought_one_by_one_are_joined():
+    (line,) = by_label(lines(made(1, "balls"), "preload", axes()), "preload")
+    assert line.get_linestyle() == "-"
 
 
 def test_own_value_outside_is_not_marked():
@@ -604,14 +744,23 @@ def test_same_sweep_same_bytes(make, tmp_path):
 FOUR = {"bar.bend": ["2 mm", "3 mm"], "bar.width": ["8 mm", "9 mm"], "dimple.rim_feed": ["0 mm", "0.1 mm"]} | {
     "tang.face_gap": ["0.5 mm", "0.6 mm"]
 }
+THREE = dict(list(FOUR.items())[:3])
 
 
 @pytest.mark.parametrize(
     ("draw", "vary", "words"),
     [
-        (lambda s: sweep_figure(s, "preload"), FOUR, "at most three inputs .* tang.face_gap; hold one"),
+        (
+            lambda s: sweep_figure(s, "preload"),
+            FOUR,
+            "at most 3 inputs and this sweep varies 4; hold one at a single value",
+        ),
         (lambda s: panels(s, "preload"), FOUR, "three inputs .* hold one at a single value"),
-        (lambda s: design_map(s, "preload"), FOUR, "two inputs .* hold one at a single value"),
+        (
+            lambda s: design_map(s, "preload"),
+            FOUR,
+            "two inputs .* tang.face_gap; hold 2 of them at a single value each",
+        ),
         (lambda s: family(s), FEED | BEND, "one input .* hold the others"),
         (lambda s: lines(s, "preload"), FEED | BEND, "at most 6 values, .* draw a design_map"),
         (lambda s: lines(s, "preload"), {}, "varies nothing; vary one, such as"),
@@ -619,13 +768,54 @@ FOUR = {"bar.bend": ["2 mm", "3 mm"], "bar.width": ["8 mm", "9 mm"], "dimple.rim
         (lambda s: panels(s, "preload"), FEED, "three inputs"),
         (lambda s: design_map(s, "preload", also=["prelod"]), FEED | BEND, "did you mean preload"),
         (lambda s: lines(s, "drag"), FEED, "no result of this sweep"),
-        (lambda s: sweep_figure(s, ["preload"] * 5), FEED, "one to 4 results and 5 are given"),
+        (lambda s: design_map(s, "preload"), THREE, "two inputs .* draw panels, or hold one at a single value"),
+        (lambda s: lines(s, "preload"), THREE, "draw panels, or hold one at a single value"),
+        (lambda s: lines(s, "preload"), FOUR, "hold 2 of them at a single value each"),
+        (lambda s: sweep_figure(s, []), FEED, "one to 4 results and none is given; name one"),
+        (lambda s: sweep_figure(s, 5), FEED, "5 is no name of a result; give one such as"),
+        (lambda s: lines(s, ["preload"]), FEED, "a list is no name of a result; give one such as"),
+        (lambda s: design_map(s, "preload", also=[["preload"]]), FEED | BEND, "a list is no name of a result"),
+        (lambda s: family(s.build), FEED, "a Build is no sweep and no curves; give a sweep of one input"),
+        (lambda s: lines(s.build, "preload"), FEED, "a Build is no sweep; give one, such as"),
+        (lambda s: design_map(s.build, "preload"), FEED, "a Build is no sweep; give one, such as"),
+        (lambda s: panels(s.build, "preload"), FEED, "a Build is no sweep; give one, such as"),
+        (lambda s: sweep_figure(s.build, "preload"), FEED, "a Build is no sweep; give one, such as"),
     ],
 )
 def test_what_cannot_be_drawn_is_one_sentence(draw, vary, words):
     with pytest.raises(InputError, match=words) as caught:
         draw(sweep(demo(), vary, "preload"))
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("vary", "of"),
+    [(FOUR, ["preload"]), (FEED, [*USUAL]), (THREE, [*USUAL[:4]]), (FEED, ["preload"] * 5), (FOUR | BEND, USUAL)],
+)
+def test_what_cannot_be_drawn_is_known_before_it_is_solved(vary, of):
+    s = sweep(demo(), vary, of)
+    said = []
+    for check in (lambda: check_drawable(s.shape, of), lambda: sweep_figure(s, of)):
+        try:
+            check()
+            said.append("drawn")
+        except InputError as error:
+            said.append(str(error))
+    assert said[0] == said[1]
+    assert (said[0] == "drawn") == (len(vary) < 4 and len(set(of)) < 5)
+
+
+def test_inputs_of_one_value_and_no_names_are_drawable():
+    check_drawable([1, 31, 21, 1, 6], [])
+    with pytest.raises(InputError, match="at most 3 inputs and this sweep varies 5; hold 2 of them"):
+        check_drawable([2] * 5, [])
+
+
+def test_a_result_given_twice_is_drawn_once():
+    assert len(sweep_figure(made(1, "feed"), ["breakout_force", "breakout_force"]).axes) == 1
+    ax = design_map(made(2, "feed and bend"), "preload", axes(), also=["preload", "drag_force", "drag_force"])
+    assert not by_gid(ax, "lines preload")
+    assert len(by_gid(ax, "lines drag_force")) == 1
 
 
 # What is left behind

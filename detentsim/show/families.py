@@ -14,6 +14,7 @@ from scipy.spatial import cKDTree
 from detentsim.analysis.family import Family
 from detentsim.analysis.sweep import Sweep
 from detentsim.shop.units import InputError
+from detentsim.shop.wording import shown as quoted
 from detentsim.show.graphs import MOST_LINES, draw_lines, inputs_of
 from detentsim.show.labels import Labels, Place
 from detentsim.show.maps import LINE_STYLES, design_map, panels
@@ -22,14 +23,19 @@ from detentsim.show.scales import (
     LEFT,
     Array,
     Scale,
+    check_sweep,
     dress_x,
     foot,
+    hold,
+    names_in,
     varied,
 )
 from detentsim.show.style import INK, MM, SMALL, drawable, look, new_axes
 
 MOST_CURVES = 8
 MOST_ROWS = 4
+MOST_INPUTS = 3
+_LIMIT = f"a figure takes one to {MOST_ROWS} results"
 USUAL = ("breakout_force", "preload", "drag_force", "draw_torque")
 """Results of a figure that was not told which."""
 
@@ -89,11 +95,14 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
     return ax
 
 
-def _curves(given: Family | Sweep, at: Any) -> tuple[Family, Scale | None]:
+def _curves(given: object, at: Any) -> tuple[Family, Scale | None]:
     if isinstance(given, Family):
         if at is not None:
             raise InputError("at", at, "these curves have their angles; give at with a sweep, or s.curves(at=...)")
         return given, None
+    if not isinstance(given, Sweep):
+        text = f"{quoted(given)} is no sweep and no curves; give a sweep of one input, or its s.curves()"
+        raise InputError("sweep", given, text)
     scales = varied(given) or [Scale(axis, i) for i, axis in enumerate(given.axes)][:1]
     if len(scales) > 1:
         names = ", ".join(scale.axis.name for scale in scales)
@@ -223,12 +232,10 @@ def sweep_figure(s: Sweep, of: str | Sequence[str] | None = None) -> Figure:
     >>> [ax.get_ylabel() for ax in sweep_figure(s, ["preload", "breakout_force"]).axes]
     ['preload [N]', 'breakout force [N]']
     """
+    check_sweep(s)
     names = _results(s, of)
+    check_drawable(s.shape, names)
     scales = varied(s)
-    if len(scales) > 3:
-        found = ", ".join(scale.axis.name for scale in scales)
-        text = f"a figure takes at most three inputs and this sweep varies {found}; hold one at a single value"
-        raise InputError("sweep", found, text)
     if len(scales) == 3:
         return panels(s, names[0], also=names[1:])
     listed = [scale for scale in scales if scale.is_words and len(scale.axis) <= MOST_LINES]
@@ -243,17 +250,44 @@ def sweep_figure(s: Sweep, of: str | Sequence[str] | None = None) -> Figure:
     return _stack(s, names)
 
 
+def check_drawable(lengths: Sequence[int], of: Sequence[str]) -> None:
+    """Refuse what `sweep_figure` cannot draw, before anything is solved.
+
+    Parameters
+    ----------
+    lengths : sequence of int
+        How many values each input has.
+    of : sequence of str
+        Results to draw; one given twice counts once. Empty for the usual ones.
+
+    Raises
+    ------
+    InputError
+        For more than three inputs with more than one value, or more than four results.
+
+    Examples
+    --------
+    >>> check_drawable([31, 21, 1], ["breakout_force", "preload"])
+    """
+    count, names = sum(length > 1 for length in lengths), names_in(of)
+    if count > MOST_INPUTS:
+        text = f"a figure takes at most {MOST_INPUTS} inputs and this sweep varies {count}; {hold(count, MOST_INPUTS)}"
+        raise InputError("sweep", count, text)
+    if len(names) > MOST_ROWS:
+        raise InputError("of", of, f"{_LIMIT} and {len(names)} are given; leave out {len(names) - MOST_ROWS}")
+
+
 def _results(s: Sweep, of: str | Sequence[str] | None) -> tuple[str, ...]:
-    """Names of the results to draw, at most four."""
+    """Names of the results to draw, each once."""
     if of is None:
         usual = [name for name in USUAL if name in s.results] or list(s.results)
         many = len(varied(s)) < 2
         return tuple(usual[: MOST_ROWS if many else 2])
-    names = (of,) if isinstance(of, str) else tuple(of)
+    names = names_in(of)
+    if not names:
+        raise InputError("of", of, f'{_LIMIT} and none is given; name one, such as "breakout_force"')
     for name in names:
         s[name]  # says what the sweep has instead
-    if not 1 <= len(names) <= MOST_ROWS:
-        raise InputError("of", of, f"a figure takes one to {MOST_ROWS} results and {len(names)} are given")
     return names
 
 

@@ -16,16 +16,21 @@ from detentsim.show.maps import LINE_STYLES
 from detentsim.show.planes import BOX
 from detentsim.show.scales import (
     LABEL,
+    UNSOLVED,
     Array,
     Mask,
     Region,
     Scale,
     band_of,
+    check_sweep,
     cut_of,
     dress_x,
     fresh_axes,
+    hold,
+    names_in,
     regions,
     result_label,
+    values_of,
     varied,
     wanted_words,
 )
@@ -70,6 +75,8 @@ def lines(s: Sweep, of: str, ax: Axes | None = None) -> Axes:
     >>> ax.get_xlabel(), ax.get_ylabel()
     ('bar bend [mm]', 'breakout force [N]')
     """
+    check_sweep(s)
+    (of,) = names_in([of])
     s[of]  # says what the sweep has instead
     x, by = inputs_of(s)
     with look():
@@ -94,14 +101,15 @@ def inputs_of(s: Sweep) -> tuple[Scale, Scale | None]:
 
 
 def _instead(count: int) -> str:
-    return {0: 'vary one, such as "bar.bend"', 2: "draw a design_map"}.get(count, "hold one at a single value")
+    known = {0: 'vary one, such as "bar.bend"', 2: "draw a design_map", 3: f"draw panels, or {hold(3, 2)}"}
+    return known.get(count) or hold(count, 2)
 
 
 def draw_lines(ax: Axes, s: Sweep, of: str, x: Scale, by: Scale | None) -> None:
     """Everything inside the frame, and the label up."""
     order = np.argsort(x.at, kind="stable")
     at = x.at[order]
-    rows = _rows(s, s.results[of], x, by)[:, order]
+    rows = _rows(s, values_of(s, of), x, by)[:, order]
     pad = 0.0 if x.at.size > FEW else 0.04
     ax.set(xlim=x.limits(pad), ylim=_heights(ax, s, of, rows))
     ax.set_ylabel(result_label(of), size=LABEL)
@@ -113,18 +121,26 @@ def draw_lines(ax: Axes, s: Sweep, of: str, x: Scale, by: Scale | None) -> None:
     _draw_target(ax, s, of)
     _draw_rows(ax, at, rows, x, of)
     labels = Labels(ax, [np.stack([at, row]) for row in rows])
-    _mark_own(ax, labels, at, rows, x, by)
+    _mark_own(ax, labels, s, of, x)
     if by is not None:
         _name_rows(labels, at, rows, by)
     _name_target(labels, s, of)
-    if not np.any(np.isfinite(rows)):
+    if not np.any(np.isfinite(rows)) and np.any(_rows(s, s.done, x, by)):
         labels.put("no value here", [Place(at[0], 0.5, 6, 0, "left", "center")], weight="bold")
     for region in regions(s):
         flagged = _rows(s, region.where, x, by)[:, order].astype(bool)
-        if by is None:
+        if region.mark is UNSOLVED:
+            _shade(ax, labels, at, np.any(flagged, axis=0), _unsolved(region, flagged))
+        elif by is None:
             _shade(ax, labels, at, flagged[0], region)
         else:
             _thicken(ax, labels, at, rows, flagged, region)
+
+
+def _unsolved(region: Region, flagged: Mask) -> Region:
+    """What was not solved, told from where some lines were."""
+    some = np.any(flagged, axis=0) & ~np.all(flagged, axis=0)
+    return region._replace(mark=region.mark._replace(words="not all solved")) if np.any(some) else region
 
 
 def _rows(s: Sweep, array: Any, x: Scale, by: Scale | None) -> Array:
@@ -140,10 +156,11 @@ def _heights(ax: Axes, s: Sweep, of: str, rows: Array) -> tuple[float, float]:
     known = rows[np.isfinite(rows)]
     if not known.size:
         return 0.0, 1.0
+    own = s.own[of]
     low, high = min(0.0, float(known.min())), max(0.0, float(known.max()))
     band = band_of(s, of)
-    for bound in (band.at_least, band.at_most) if band else ():
-        if bound is not None and bound <= STRETCH * high and bound >= STRETCH * low:
+    for bound in (own, *((band.at_least, band.at_most) if band else ())):
+        if bound is not None and STRETCH * low <= bound <= STRETCH * high:
             low, high = min(low, bound), max(high, bound)
     tall = high - low or 1.0
     points = ax.bbox.height * 72 / ax.figure.dpi
@@ -166,9 +183,11 @@ def _draw_target(ax: Axes, s: Sweep, of: str) -> None:
 def _draw_rows(ax: Axes, at: Array, rows: Array, x: Scale, of: str) -> None:
     for i, row in enumerate(rows):
         style: dict[str, Any] = {"ls": LINE_STYLES[i % len(LINE_STYLES)], "color": OPENING if i == 0 else _shade_of(i)}
-        if x.is_words:
+        if x.is_named:  # nothing lies between two words: at most a faint guide for the eye
+            style |= {"lw": 0.6, "ls": (0, (1, 3)) if len(rows) > 1 else "none"}
+        elif x.is_words:
             style |= {"lw": 0.6}
-        if at.size <= FEW or np.count_nonzero(np.isfinite(row)) < 2:
+        if at.size <= FEW or x.is_named or np.count_nonzero(np.isfinite(row)) < 2:
             style |= {"marker": "osD^vP"[i % 6], "ms": 4}
         if RESULTS[of].is_truth:
             style |= {"drawstyle": "steps-mid"}
@@ -182,14 +201,28 @@ def _shade_of(index: int) -> str:
 
 
 def _name_rows(labels: Labels, at: Array, rows: Array, by: Scale) -> None:
-    """Name each line beside it; the first with a value also says which input."""
-    first = int(np.argmax(np.any(np.isfinite(rows), axis=1)))
-    for i, row in enumerate(rows):
+    """Name each line beside it, lines that coincide together; the first with a value also says which input."""
+    for place, group in enumerate(_together(labels.ax, at, rows)):
+        row = rows[group[0]]
         known = np.flatnonzero(np.isfinite(row))
-        if known.size:
-            words = drawable(f"{by.name} {by.text(i)}" if i == first else by.text(i), 48)
-            labels.put(words, _beside(at[known], row[known]))
-            labels.lead(*_spot(labels, at[known], row[known]))
+        words = ", ".join(dict.fromkeys(by.text(i) for i in group))
+        words = drawable(f"{by.name} {words}" if place == 0 else words, 96)
+        labels.put(words if len(words) <= 48 else lines_of(words, 40), _beside(at[known], row[known]))
+        labels.lead(*_spot(labels, at[known], row[known]))
+
+
+def _together(ax: Axes, at: Array, rows: Array) -> list[list[int]]:
+    """Lines with a value, those that nowhere stand a pixel apart in one group."""
+    up = np.stack([ax.transData.transform(np.stack([at, row], axis=1))[:, 1] for row in rows])
+    groups: list[list[int]] = []
+    for i, row in enumerate(up):
+        same = (g for g in groups if np.allclose(up[g[0]], row, rtol=0, atol=1.0, equal_nan=True))
+        group = next(same, None)
+        if group is not None:
+            group.append(i)
+        elif np.any(np.isfinite(row)):
+            groups.append([i])
+    return groups
 
 
 def _beside(x: Array, y: Array) -> list[Place]:
@@ -208,33 +241,24 @@ def _spot(labels: Labels, x: Array, y: Array) -> tuple[float, float]:
     return float(x[i]), float(y[i])
 
 
-def _mark_own(ax: Axes, labels: Labels, at: Array, rows: Array, x: Scale, by: Scale | None) -> None:
-    """Mark where the build itself stands, where it lies in the sweep."""
-    low, high = ax.get_xlim()
-    if not low <= x.here <= high:
+def _mark_own(ax: Axes, labels: Labels, s: Sweep, of: str, x: Scale) -> None:
+    """Mark the build itself at its own result, where it lies in the frame."""
+    (low, high), (bottom, top), y = ax.get_xlim(), ax.get_ylim(), s.own[of]
+    if y is None or not (low <= x.here <= high and bottom <= y <= top):
         return
-    row = rows[0] if by is None else _own_row(rows, by)
-    y = np.nan if row is None else float(np.interp(x.here, at, row))
-    bottom, top = ax.get_ylim()
-    ax.plot([x.here, x.here], [bottom, y if np.isfinite(y) else top], color=INK, lw=0.5, ls=(0, (1, 2)), zorder=2)
+    y = float(y)
+    ax.plot([x.here, x.here], [bottom, y], color=INK, lw=0.5, ls=(0, (1, 2)), zorder=2)
     style: dict[str, Any] = {"ls": "none", "marker": "o", "ms": 6, "mfc": "white", "mec": INK, "mew": 1.6}
     ax.plot([x.here], [y], zorder=5, label="this build", **style)
     words = lines_of(drawable(f"this build {x.own_text}", 40), 20)
-    foot = y if np.isfinite(y) else bottom
     ways = [("left", 6), ("right", -6)]
-    places = [Place(x.here, foot, dx, dy, ha, va) for dy, va in _UP for ha, dx in ways]
+    places = [Place(x.here, y, dx, dy, ha, va) for dy, va in _UP for ha, dx in ways]
     places += [Place(x.here, bottom, dx / 2, dy, ha, "bottom") for dy in (3, 14, 25) for ha, dx in ways]
     labels.put(words, places, weight="bold")
-    if np.isfinite(y):
-        labels.lead(x.here, y)
+    labels.lead(x.here, y)
 
 
 _UP = ((-6, "top"), (6, "bottom"), (14, "bottom"), (-14, "top"), (24, "bottom"), (-24, "top"))
-
-
-def _own_row(rows: Array, by: Scale) -> Array | None:
-    same = np.flatnonzero(np.isclose(by.at, by.here, rtol=1e-9, atol=1e-12))
-    return np.asarray(rows[same[0]]) if same.size else None
 
 
 def _name_target(labels: Labels, s: Sweep, of: str) -> None:

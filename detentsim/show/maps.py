@@ -26,18 +26,23 @@ from detentsim.show.planes import Plane, mark_own, name_bound, name_contours, na
 from detentsim.show.scales import (
     LEFT,
     NO_KNIFE,
+    UNSOLVED,
     Array,
     Mark,
     Mask,
     Region,
     Scale,
     band_of,
+    check_sweep,
     dress_x,
     dress_y,
     fresh_axes,
+    hold,
+    names_in,
     regions,
     result_label,
     result_name,
+    values_of,
     varied,
     wanted_words,
 )
@@ -105,10 +110,11 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
 
 
 def _checked(s: Sweep, of: str, also: Sequence[str]) -> tuple[str, ...]:
-    names = (also,) if isinstance(also, str) else tuple(also)
-    for name in (of, *names):
+    check_sweep(s)
+    names = names_in([of, *names_in(also)])
+    for name in names:
         s[name]  # says what the sweep has instead
-    return names
+    return names[1:]
 
 
 def _two(s: Sweep) -> tuple[Scale, Scale]:
@@ -124,7 +130,9 @@ def _two(s: Sweep) -> tuple[Scale, Scale]:
 
 
 def _advice(count: int) -> str:
-    return "draw panels, or hold one at a single value" if count > 2 else 'vary another, such as "bar.bend"'
+    if count < 2:
+        return 'vary another, such as "bar.bend"'
+    return f"draw panels, or {hold(3, 2)}" if count == 3 else hold(count, 2)
 
 
 def _bar(ax: Axes, shades: Shades, of: str) -> None:
@@ -177,7 +185,7 @@ def _shades(s: Sweep, of: str) -> Shades:
 def _draw(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Shades) -> None:
     """Everything inside the frame."""
     ax.set(xlim=plane.x.limits(), ylim=plane.y.limits())
-    x, y, z = plane.values(plane.s.results[of])
+    x, y, z = plane.known(of)
     extra: Any = shades.extend
     if np.any(np.isfinite(z)):
         norm = BoundaryNorm(shades.levels, 256, extend=extra)
@@ -208,7 +216,7 @@ def _regions(plane: Plane, of: str) -> list[Region]:
     """Flagged designs of this plane, and those without a value that no flag explains."""
     found = [Region(r.name, r.mark, plane.mask(r.where)) for r in regions(plane.s)]
     found = [region for region in found if np.any(region.where)]
-    missing = plane.mask(~np.isfinite(np.asarray(plane.s.results[of], float)))
+    missing = plane.mask(~np.isfinite(values_of(plane.s, of)))
     told = np.any([np.zeros_like(missing), *(region.where for region in found)], axis=0)
     if np.any(missing & ~told):
         found.append(Region("nothing", NOTHING, missing & ~told))
@@ -223,7 +231,7 @@ def spread(plane: Plane, where: Mask) -> tuple[Array, Array, Array]:
 
 def _hatch(ax: Axes, plane: Plane, region: Region, worse: Mask) -> None:
     """Hatch designs up to half way to their neighbours, with an edge; a trait only where nothing worse is hatched."""
-    grey = "#f4f4f5" if region.mark.hatch in (NO_KNIFE, NOTHING.hatch) else "none"
+    grey = "#f4f4f5" if region.mark.hatch in (NO_KNIFE, NOTHING.hatch, UNSOLVED.hatch) else "none"
     colour = "#46464b" if region.mark.severe else "#77777c"
     x, y, z = spread(plane, region.where if region.mark.severe else region.where & ~worse)
     filled = ax.contourf(x, y, z, levels=[0.5, 1.5], colors=[grey], hatches=[region.mark.hatch], zorder=1)
@@ -235,9 +243,10 @@ def _hatch(ax: Axes, plane: Plane, region: Region, worse: Mask) -> None:
 
 def _bound(ax: Axes, plane: Plane, name: str) -> tuple[str, list[Array]]:
     """Line where a truth turns."""
-    x, y, z = plane.values(plane.s.results[name])
-    if not z.min() < 0.5 < z.max():
+    x, y, z = plane.known(name)
+    if not (np.any(z < 0.5) and np.any(z > 0.5)):
         return name, []
+    z = np.ma.masked_invalid(z)
     drawn = ax.contour(x, y, z, levels=[0.5], colors=[INK], linewidths=1.5, linestyles=[LINE_STYLES[3]], zorder=3)
     drawn.set_gid(f"truth {name}")
     return name, _paths(drawn)[0]
@@ -245,7 +254,7 @@ def _bound(ax: Axes, plane: Plane, name: str) -> tuple[str, list[Array]]:
 
 def _contour(ax: Axes, plane: Plane, name: str, index: int) -> tuple[str, list[Array], list[tuple[float, Array]]]:
     """A few lines of a result; all their paths, and each with its level."""
-    x, y, z = plane.values(plane.s.results[name])
+    x, y, z = plane.known(name)
     known = z[np.isfinite(z)]
     if not known.size or known.max() - known.min() <= 1e-9 * np.abs(known).max():
         return name, [], []
@@ -294,12 +303,13 @@ def _margin(plane: Plane, name: str) -> tuple[Array, str] | None:
     """How far inside its target a result lies, as a part of its range, and the target in words."""
     truths = [t.truth for t in plane.s.build.target if t.name == name and t.truth is not None]
     if truths:
-        z = plane.values(plane.s.results[name])[2]
-        return np.where((z > 0.5) == truths[0], 0.5, -0.5), ("" if truths[0] else "not ") + result_name(name)
+        z = plane.known(name)[2]
+        inside = np.where((z > 0.5) == truths[0], 0.5, -0.5)
+        return np.where(np.isnan(z), np.nan, inside), ("" if truths[0] else "not ") + result_name(name)
     target = band_of(plane.s, name)
     if target is None:
         return None
-    z = plane.values(plane.s.results[name])[2]
+    z = plane.known(name)[2]
     scale = np.ptp(z[np.isfinite(z)]) if np.any(np.isfinite(z)) else 0.0
     sides = [z - target.at_least] if target.at_least is not None else []
     sides += [target.at_most - z] if target.at_most is not None else []
@@ -364,7 +374,7 @@ def _three(s: Sweep) -> tuple[Scale, Scale, Scale]:
     scales = varied(s)
     if len(scales) != 3:
         names = ", ".join(scale.axis.name for scale in scales) or "nothing"
-        advice = "hold one at a single value" if len(scales) > 3 else "draw a map or lines, or vary another"
+        advice = hold(len(scales), 3) if len(scales) > 3 else "draw a map or lines, or vary another"
         raise InputError("sweep", names, f"panels take three inputs and this sweep varies {names}; {advice}")
     words = [scale for scale in scales if scale.is_words]
     third = words[-1] if words else scales[-1]

@@ -21,6 +21,7 @@ from detentsim.show.scales import (
     amount,
     cut_of,
     result_name,
+    values_of,
 )
 from detentsim.show.style import INK, lines_of
 
@@ -63,6 +64,10 @@ class Plane:
         (x, i), (y, j) = self.grid(self.x), self.grid(self.y)
         flat = np.asarray(cut_of(self.s, array, [self.x, self.y], self.fixed), float)
         return x, y, flat[np.ix_(i, j)].T
+
+    def known(self, name: str) -> tuple[Array, Array, Array]:
+        """Positions and a result on the grid, as `values`; NaN where it was not solved."""
+        return self.values(values_of(self.s, name))
 
     def mask(self, array: npt.NDArray[Any]) -> Mask:
         """Whether something holds, by design; shape (across, up)."""
@@ -138,7 +143,10 @@ def name_target(labels: Labels, plane: Plane, aim: tuple[str, list[Array], Mask]
     where = np.zeros((len(plane.x.axis), len(plane.y.axis)), bool)
     where[np.ix_(i, j)] = grid
     if not np.any(where):
-        labels.put(lines_of(f"{words}: nowhere here", 24), _corners(labels.ax), weight="bold", bbox=BOX)
+        solved = plane.mask(plane.s.done)
+        if np.any(solved):
+            text = f"{words}: nowhere {'here' if np.all(solved) else 'in what is solved'}"
+            labels.put(lines_of(text, 24), _corners(labels.ax), weight="bold", bbox=BOX)
         return
     _name_area(labels, plane, _whole(plane, where), lines_of(words, 17), weight="bold")
 
@@ -164,8 +172,12 @@ def name_bound(labels: Labels, plane: Plane, name: str, paths: list[Array]) -> N
     """Name a truth on the side of its line where it holds."""
     true = plane.mask(plane.s.results[name])
     if not paths:
-        where = "everywhere here" if np.all(true) else "nowhere here"
-        labels.put(f"{result_name(name)} {where}", _corners(labels.ax), style="italic", bbox=BOX)
+        solved = plane.mask(plane.s.done)
+        if np.any(solved):
+            where = "everywhere" if np.all(true[solved]) else "nowhere"
+            where += " here" if np.all(solved) else " in what is solved"
+            words = lines_of(f"{result_name(name)} {where}", 24)
+            labels.put(words, _corners(labels.ax), style="italic", bbox=BOX)
         return
     inside = _deep(labels, plane, true, 0)[1]
     signed = distance_transform_edt(inside) - distance_transform_edt(~inside)

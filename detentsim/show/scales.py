@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -17,6 +17,8 @@ from detentsim.build.outcomes import RESULTS
 from detentsim.build.schema import INPUTS
 from detentsim.build.target import Target
 from detentsim.shop.drills import drills
+from detentsim.shop.units import InputError
+from detentsim.shop.wording import shown
 from detentsim.show.style import SMALL, new_axes
 
 Array = npt.NDArray[np.float64]
@@ -49,6 +51,10 @@ MARKS = {
 
 NO_KNIFE = "XX"
 """Hatch of sizes that do not fit together, which are named in their own words."""
+
+
+UNSOLVED = Mark("not solved", "*", True)
+"""Designs that a stopped sweep did not come to."""
 
 
 class Region(NamedTuple):
@@ -123,6 +129,11 @@ class Scale:
         return not self.axis.is_scale and self.axis.column.texts is not None
 
     @property
+    def is_named(self) -> bool:
+        """Whether some value is a word without a size, so that nothing lies between two of them."""
+        return self.is_words and bool(np.any(np.isnan(self.axis.column.si)))
+
+    @property
     def at(self) -> Array:
         """Where each value stands."""
         return np.arange(len(self.axis), dtype=float) if self.is_words else np.asarray(self.axis.values, float)
@@ -176,9 +187,43 @@ def varied(s: Sweep) -> list[Scale]:
 
 
 def regions(s: Sweep) -> list[Region]:
-    """What is flagged anywhere in a sweep, and the designs that are no knife."""
+    """What is flagged anywhere in a sweep, the designs that are no knife, and those that were not solved."""
     found = [Region(name, MARKS[name], where) for name, where in s.flags.items() if np.any(where)]
-    return found + [Region(words, Mark(words, NO_KNIFE, True), where) for words, where in s.misfits.items()]
+    found += [Region(words, Mark(words, NO_KNIFE, True), where) for words, where in s.misfits.items()]
+    return found if np.all(s.done) else [*found, Region(UNSOLVED.words, UNSOLVED, ~s.done)]
+
+
+def values_of(s: Sweep, name: str) -> Array:
+    """A result as numbers, a truth as 0 or 1; NaN where there is none or it was not solved."""
+    return np.where(s.done, np.asarray(s.results[name], float), np.nan)
+
+
+def check_sweep(s: object) -> None:
+    """Raise InputError for what is no sweep."""
+    if not isinstance(s, Sweep):
+        raise InputError("sweep", s, f"{shown(s)} is no sweep; give one, such as ds.sweep({_VARIED})")
+
+
+_VARIED = 'build, {"bar.bend": ("1 mm", "3 mm", 21)}'
+
+
+def names_in(of: object) -> tuple[str, ...]:
+    """Names of results, each once, in the order given; InputError for what is no name."""
+    given = tuple(of) if isinstance(of, Iterable) and not isinstance(of, str) else (of,)
+    for name in given:
+        if not isinstance(name, str):
+            raise InputError("of", name, f'{shown(name)} is no name of a result; give one such as "breakout_force"')
+    return tuple(dict.fromkeys(given))
+
+
+def hold(count: int, most: int) -> str:
+    """What to do about more inputs than a figure takes.
+
+    >>> hold(4, 3), hold(4, 2)
+    ('hold one at a single value', 'hold 2 of them at a single value each')
+    """
+    over = count - most
+    return "hold one at a single value" if over == 1 else f"hold {over} of them at a single value each"
 
 
 def cut_of(s: Sweep, array: npt.NDArray[Any], keep: Sequence[Scale], fixed: dict[int, int] | None = None) -> Any:
