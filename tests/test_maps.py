@@ -339,6 +339,19 @@ def test_a_stopped_map_of_nothing_claims_nothing():
     assert {text for text in texts(ax) if text != "this build"} == {"not solved"}
 
 
+def test_the_outline_of_a_target_stays_open_towards_what_is_not_solved():
+    s = made(2, "feed and bend")
+    keep = np.zeros(s.shape, bool)
+    keep[:, :14] = True
+    for each, closed in ((s, True), (stopped(s, keep), False)):
+        (outline,) = by_gid(design_map(each, "breakout_force", axes()), "target")
+        (path,) = outline.get_paths()
+        assert np.allclose(path.vertices[0], path.vertices[-1]) == closed
+        inner = path.vertices[(path.vertices[:, 0] > 0.001) & (path.vertices[:, 0] < 0.1)]
+        flat = np.isclose(inner[:, 1], s.axes[1].values[13])
+        assert not np.any(flat)
+
+
 def test_a_truth_is_not_filled_where_it_is_not_solved():
     s = made(2, "feed and bend")
     keep = np.zeros(s.shape, bool)
@@ -371,6 +384,11 @@ def test_values_that_are_words_are_not_joined():
     rows = [line for line in lines(s, "preload", axes()).lines if str(line.get_label()).startswith("preload")]
     assert len(rows) == 3
     assert len({line.get_marker() for line in rows}) == 3
+
+
+@pytest.mark.parametrize("vary", [METALS | BALLS, METALS | DRILLS, METALS | {"bar.bend": ("1 mm", "3 mm", 5)}])
+def test_words_of_a_few_flagged_points_do_not_collide(vary):
+    check_words(sweep_figure(sweep(demo(), vary, ["breakout_force", "preload"])))
 
 
 def test_sizes_bought_one_by_one_are_joined():

@@ -227,10 +227,14 @@ def _together(ax: Axes, at: Array, rows: Array) -> list[list[int]]:
 
 def _beside(x: Array, y: Array) -> list[Place]:
     """Places along a line, above and below it."""
-    spots = [int(part * (x.size - 1)) for part in (0.8, 0.5, 0.65, 0.35, 0.2, 0.95, 0.05)]
+    spots = [round(part * (x.size - 1)) for part in (0.8, 0.5, 0.65, 0.35, 0.2, 0.95, 0.05)]
     ways = [("center", "bottom", 0, 3), ("center", "top", 0, -3), ("right", "bottom", -3, 3), ("left", "top", 3, -3)]
     ways += [("center", "bottom", 0, 14), ("center", "top", 0, -14)]
+    ways += [(ha, "center", dx, dy) for dy in (0, 12, -12, 24, -24, 36, -36, 50, -50) for ha, dx in _SIDES]
     return [Place(float(x[i]), float(y[i]), dx, dy, ha, va) for ha, va, dx, dy in ways for i in spots]
+
+
+_SIDES = (("left", 8), ("right", -8), ("left", 24), ("right", -24), ("center", 0))
 
 
 def _spot(labels: Labels, x: Array, y: Array) -> tuple[float, float]:

@@ -233,6 +233,7 @@ def _hatch(ax: Axes, plane: Plane, region: Region, worse: Mask) -> None:
     """Hatch designs up to half way to their neighbours, with an edge; a trait only where nothing worse is hatched."""
     grey = "#f4f4f5" if region.mark.hatch in (NO_KNIFE, NOTHING.hatch, UNSOLVED.hatch) else "none"
     colour = "#46464b" if region.mark.severe else "#77777c"
+    colour = "#a9a9ae" if region.mark is UNSOLVED else colour
     x, y, z = spread(plane, region.where if region.mark.severe else region.where & ~worse)
     filled = ax.contourf(x, y, z, levels=[0.5, 1.5], colors=[grey], hatches=[region.mark.hatch], zorder=1)
     filled.set(edgecolor=colour, linewidth=0, gid=f"region {region.name}")
@@ -290,6 +291,8 @@ def _outline(ax: Axes, plane: Plane, names: Sequence[str]) -> tuple[str, list[Ar
     paths: list[Array] = []
     if np.any(least >= 0):
         rim = np.pad(np.where(np.isfinite(least), least, -1.0), 1, constant_values=-1e-3)
+        solved = np.pad(plane.values(plane.s.done)[2] > 0.5, 1, mode="edge")
+        rim = np.ma.masked_array(rim, ~solved)  # the outline stays open towards what is not solved
         around = [np.concatenate([[at[0]], at, [at[-1]]]) for at in (x, y)]
         drawn = ax.contour(*around, rim, levels=[0.0], colors=[INK], linewidths=2.2, linestyles=["solid"], zorder=4)
         drawn.set(path_effects=[withStroke(linewidth=4, foreground="white")], gid="target")

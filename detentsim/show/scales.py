@@ -53,7 +53,7 @@ NO_KNIFE = "XX"
 """Hatch of sizes that do not fit together, which are named in their own words."""
 
 
-UNSOLVED = Mark("not solved", "*", True)
+UNSOLVED = Mark("not solved", "\\", True)
 """Designs that a stopped sweep did not come to."""
 
 
