@@ -147,7 +147,10 @@ def _sweep(args: argparse.Namespace) -> int:
     if args.press is not None:
         build = _press(build, args.press)
     of = tuple(dict.fromkeys(name.strip() for words in args.of for name in words.split(",")))
-    s = _swept(build, _vary(args), of)
+    vary = _vary(args)
+    if args.figure is not None:
+        _check_drawable(vary, of)
+    s = _swept(build, vary, of)
     text = sweep_report(s, of, where_from)
     if args.csv is not None:
         _write(args.csv, sweep_csv(s), "--csv")
@@ -190,6 +193,14 @@ def _check_figure(path: str) -> None:
     from detentsim.show.saving import check_figure_path
 
     check_figure_path(path)
+
+
+def _check_drawable(vary: dict[str, object], of: tuple[str, ...]) -> None:
+    """Refuse what no figure can show, before it is solved."""
+    from detentsim.build.columns import read_columns
+    from detentsim.show.families import check_drawable
+
+    check_drawable([len(column) for column in read_columns(vary, typed=True)], of)
 
 
 def _draw_sweep(s: Sweep, path: str, of: tuple[str, ...]) -> None:

@@ -202,3 +202,20 @@ def test_ctrl_c_keeps_what_is_done(tmp_path):
     assert [bool(row["breakout_force_N"]) for row in rows] == [True, True, True, True, False]
     assert [row["done"] for row in rows] == ["true"] * 4 + ["false"]
     assert b"of 4 solved meet the build's target" in out
+
+
+def test_a_figure_of_too_much_is_refused_before_anything_is_solved(run, tmp_path, monkeypatch):
+    monkeypatch.setattr("detentsim.analysis.sweep.solve", lambda *_: pytest.fail("solved"))
+    four = (
+        "bar.bend=1 mm,2 mm",
+        "dimple.rim_feed=0 mm,0.1 mm",
+        "friction.ball_on_tang=0.1,0.2",
+        "tang.face_gap=0.5 mm,0.6 mm",
+    )
+    words = [word for text in four for word in ("--vary", text)]
+    status, out, err = run(*words, "--figure", tmp_path / "f.png", "--csv", tmp_path / "f.csv")
+    assert (status, out) == (2, "")
+    assert len(err.splitlines()) == 1
+    five = "breakout_force,preload,drag_force,draw_torque,let_go_angle"
+    assert run("--vary", BENDS, "--of", five, "--figure", tmp_path / "f.png")[0] == 2
+    assert list(tmp_path.iterdir()) == []

@@ -222,7 +222,8 @@ class Sweep:
     def _place(self, index: tuple[object, ...]) -> tuple[int, ...]:
         """One design's place, counted from the first value of each input."""
         if len(index) != len(self.axes) or not all(hasattr(i, "__index__") for i in index):
-            whole = f"{len(self.axes)} whole numbers, one for each input varied"
+            count = len(self.axes)
+            whole = f"{count} whole number{'s' * (count != 1)}, one for each input varied"
             example = ", ".join("0" for _ in self.axes)
             raise InputError("build_at", index, f"takes {whole}, such as build_at({example})")
         place = [int(i) for i in index]  # type: ignore[call-overload]

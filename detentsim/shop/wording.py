@@ -60,7 +60,8 @@ def shown(value: object, longest: int = 40) -> str:
         return f"the quantity {_text_of(value, longest)}"
     if isinstance(value, numbers.Number):
         return _text_of(value, longest)
-    return f"a {type(value).__name__}"
+    name = type(value).__name__
+    return f"{'an' if name[:1].lower() in 'aeiou' else 'a'} {name}"
 
 
 def shorten(text: str, longest: int) -> str:
