@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from detentsim import show as show
     from detentsim.analysis.curve import Curve as Curve
     from detentsim.analysis.curve import curve as curve
-    from detentsim.analysis.sweep import Sweep as Sweep
+    from detentsim.analysis.designs import Sweep as Sweep
     from detentsim.analysis.sweep import sweep as sweep
     from detentsim.build.model import Build as Build
     from detentsim.build.model import demo as demo
@@ -29,7 +29,7 @@ _HOMES = {
     "BuildError": "detentsim.build.problems",
     "Curve": "detentsim.analysis.curve",
     "InputError": "detentsim.shop.units",
-    "Sweep": "detentsim.analysis.sweep",
+    "Sweep": "detentsim.analysis.designs",
     "curve": "detentsim.analysis.curve",
     "demo": "detentsim.build.model",
     "sweep": "detentsim.analysis.sweep",

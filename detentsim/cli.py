@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from detentsim.analysis.curve import Curve
-    from detentsim.analysis.sweep import Sweep
+    from detentsim.analysis.designs import Sweep
     from detentsim.build.model import Build
 
 DONE, NO, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130

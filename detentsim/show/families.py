@@ -11,8 +11,8 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from scipy.spatial import cKDTree
 
+from detentsim.analysis.designs import Sweep
 from detentsim.analysis.family import Family
-from detentsim.analysis.sweep import Sweep
 from detentsim.shop.units import InputError
 from detentsim.shop.wording import shown as quoted
 from detentsim.show.graphs import MOST_LINES, draw_lines, inputs_of

@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator
 
-from detentsim.analysis.sweep import Sweep
+from detentsim.analysis.designs import Sweep
 from detentsim.build.outcomes import RESULTS
 from detentsim.shop.units import InputError
 from detentsim.show.labels import Labels, Place

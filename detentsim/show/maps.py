@@ -18,7 +18,7 @@ from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 from matplotlib.ticker import MaxNLocator
 
-from detentsim.analysis.sweep import Sweep
+from detentsim.analysis.designs import Sweep
 from detentsim.build.outcomes import RESULTS
 from detentsim.shop.units import InputError
 from detentsim.show.labels import Labels

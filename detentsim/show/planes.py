@@ -11,7 +11,7 @@ import numpy.typing as npt
 from matplotlib.axes import Axes
 from scipy.ndimage import distance_transform_edt
 
-from detentsim.analysis.sweep import Sweep
+from detentsim.analysis.designs import Sweep
 from detentsim.show.labels import Labels, Place
 from detentsim.show.scales import (
     Array,

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator
 
-from detentsim.analysis.sweep import Axis, Sweep
+from detentsim.analysis.designs import Axis, Sweep
 from detentsim.build.outcomes import RESULTS
 from detentsim.build.schema import INPUTS
 from detentsim.build.target import Target

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.sweep import Axis, Sweep
+from detentsim.analysis.designs import Axis, Sweep
 from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.show.tables import table
 
