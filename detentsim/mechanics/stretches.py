@@ -5,6 +5,11 @@ the bar's face comes down on the tang, a radial error bends the path. On a stret
 sought (most torque, most push, farthest blade angle) rises to one crest at most. So it lies at an end or, where the
 slopes at the ends say so, at a crest between, and only those few stretches are searched.
 
+Why one crest: on a round edge of radius Q about the ball's centre path, with `N = A + B cos psi` (B = k Q > 0), the
+wedge torque `N tan(psi + lambda)` has the slope of `A + B cos psi - B/2 sin psi sin(2 psi + 2 lambda)`, which only
+falls as psi grows to where the ball locks; on a flank N alone changes, evenly. A radial error bends this within a few
+times itself; there the way is cut more finely, and tests look everywhere.
+
 All stretches of all designs stand in one flat list, in the order of the designs and outward; empty ones are left out.
 """
 
