@@ -247,6 +247,8 @@ def test_a_closed_pipe_is_quiet():
 @pytest.mark.skipif(os.name != "posix", reason="signals as a terminal sends them")
 def test_ctrl_c_is_status_130():
     code = (
+        # as at a terminal, even where the tests themselves run in the background
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "import time, detentsim.cli as cli\n"
         "cli._curve = lambda args: (print('ready', flush=True), time.sleep(30))\n"
         "raise SystemExit(cli.main(['curve']))"

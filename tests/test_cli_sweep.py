@@ -182,6 +182,8 @@ def test_a_word_reads_as_a_column(text, wanted):
 def test_ctrl_c_keeps_what_is_done(tmp_path):
     path = tmp_path / "part.csv"
     code = (
+        # as at a terminal, even where the tests themselves run in the background
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "import sys, detentsim.analysis.blocks as blocks, detentsim.cli as cli\n"
         "true, calls = blocks.answer, []\n"
         "def slow(*args):\n"
