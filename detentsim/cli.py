@@ -42,14 +42,18 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
+def _add_build(one: argparse.ArgumentParser) -> None:
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
+
+
 def _add_curve(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one = commands.add_parser(
         "curve",
         help="the feel curve of a build: force to open against blade angle, and what explains it",
         description="The feel curve of a build, the numbers that explain it, and what to do at the bench.",
     )
-    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
-    one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
+    _add_build(one)
     one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
     one.add_argument("--csv", metavar="FILE", help="write the curve as a table")
     one.add_argument("--figure", metavar="FILE", help="draw the curve and the dimple (.png, .svg or .pdf)")
@@ -65,14 +69,13 @@ def _add_sweep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         epilog='ranges are START:STOP:COUNT, lists ONE,OTHER,...: --vary "bar.bend=1 mm:3 mm:21" '
         '--vary "dimple.rim_drill=#53,#52"',
     )
-    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    _add_build(one)
     one.add_argument(
         "--vary", metavar="NAME=VALUES", action="append", required=True, help="an input and its values; may be repeated"
     )
     one.add_argument(
         "--of", metavar="RESULTS", action="append", default=[], help="results to give, like breakout_force,falls_shut"
     )
-    one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
     one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
     one.add_argument("--csv", metavar="FILE", help="write a table with a row for each design")
     one.add_argument("--figure", metavar="FILE", help="draw lines, a map or several (.png, .svg or .pdf)")
@@ -103,8 +106,14 @@ def _add_new(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     one.set_defaults(run=_new)
 
 
-def _read(path: str | None) -> tuple[Build, str]:
-    """Read a build, or the demo, and the line that says so."""
+def _read(args: argparse.Namespace) -> tuple[Build, str]:
+    """Read a build, or the demo, pressed if asked for, and the line that says where it came from."""
+    build, where_from = _from(args.build)
+    return build if args.press is None else _press(build, args.press), where_from
+
+
+def _from(path: str | None) -> tuple[Build, str]:
+    """Build file or demo, not pressed yet."""
     from detentsim.build.model import Build, demo
     from detentsim.shop.units import InputError
 
@@ -122,9 +131,7 @@ def _curve(args: argparse.Namespace) -> int:
     from detentsim.show.tables import to_json
 
     _keep_apart(args)
-    build, where_from = _read(args.build)
-    if args.press is not None:
-        build = _press(build, args.press)
+    build, where_from = _read(args)
     c = curve(build)
     if args.csv is not None:
         _write(args.csv, curve_csv(c), "--csv")
@@ -143,9 +150,7 @@ def _sweep(args: argparse.Namespace) -> int:
     from detentsim.show.tables import to_json
 
     _keep_apart(args)
-    build, where_from = _read(args.build)
-    if args.press is not None:
-        build = _press(build, args.press)
+    build, where_from = _read(args)
     of = tuple(dict.fromkeys(name.strip() for words in args.of for name in words.split(",")))
     vary = _vary(args)
     if args.figure is not None:

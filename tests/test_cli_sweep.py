@@ -221,3 +221,11 @@ def test_a_figure_of_too_much_is_refused_before_anything_is_solved(run, tmp_path
     five = "breakout_force,preload,drag_force,draw_torque,let_go_angle"
     assert run("--vary", BENDS, "--of", five, "--figure", tmp_path / "f.png")[0] == 2
     assert list(tmp_path.iterdir()) == []
+
+
+def test_where_the_extremes_lie_is_told_in_short_numbers(run):
+    out = run("--vary", "bar.bend=1 mm:3 mm:70", "--of", "draw_torque")[1]
+    s = ds.sweep(ds.demo(), {"bar.bend": ("1 mm", "3 mm", 70)}, of="draw_torque")
+    at = s.axes[0].values[np.argmax(s.results["draw_torque"])]
+    assert f"bend {at:.5g} mm" in out
+    assert f"{at:.7g}" not in out

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle
+from words import boxes, check_words
 
 from detentsim.analysis.curve import curve as compute
 from detentsim.build.model import Build, demo, demo_text
@@ -77,30 +78,6 @@ def line(ax, label):
 
 def texts(ax):
     return [text.get_text() for text in ax.texts]
-
-
-def boxes(figure):
-    """Space that each visible text of a figure takes, with the text."""
-    figure.draw_without_rendering()
-    found = list(figure.texts)
-    for ax in figure.axes:
-        found += [*ax.texts, ax.xaxis.label, ax.yaxis.label]
-        for axis in (ax.xaxis, ax.yaxis):
-            low, high = sorted(axis.get_view_interval())
-            found += [tick.label1 for tick in axis.get_major_ticks() if low <= tick.get_loc() <= high]
-    return [(text.get_text(), text.get_window_extent()) for text in found if text.get_text()]
-
-
-def check_words(figure):
-    """No two texts of a figure overlap, and none leaves it."""
-    found, page = boxes(figure), figure.bbox
-    for (one, first), (other, second) in itertools.combinations(found, 2):
-        assert not first.overlaps(second), f"{one!r} and {other!r}"
-    for text, box in found:
-        assert page.x0 <= box.x0, text
-        assert box.x1 <= page.x1, text
-        assert page.y0 <= box.y0, text
-        assert box.y1 <= page.y1, text
 
 
 # What loading costs, and what is left behind

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.build.model import Build
+from detentsim.build.model import Build, need_build
 from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.record import Plain, assemble, plain
 from detentsim.build.target import Verdict, judge
@@ -19,8 +19,7 @@ from detentsim.mechanics import fall, trace
 from detentsim.mechanics.pivot import finger_force
 from detentsim.mechanics.record import last_axis
 from detentsim.mechanics.response import Response, respond
-from detentsim.shop.units import InputError, quantity
-from detentsim.shop.wording import shown
+from detentsim.shop.units import quantity
 
 from .band import Band, band
 from .bench import Bench, bench, two
@@ -208,9 +207,7 @@ def curve(build: Build) -> Curve:
     >>> f"{c.breakout_force:~P}".endswith(" N")
     True
     """
-    if not isinstance(build, Build):
-        raise InputError("build", build, f'{shown(build)} is no build; read one with ds.Build.read("mine.toml")')
-    numbers = plain(build)
+    numbers = plain(need_build(build))
     response = respond(assemble(numbers))
     results = single(response.results)
     flags = tuple(name for name, raised in response.flags.items() if bool(raised))

@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.build.columns import Column, read_columns
-from detentsim.build.model import Build
+from detentsim.build.model import Build, need_build
 from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.problems import BuildError, Problem
 from detentsim.build.record import assemble, swept
@@ -81,7 +81,7 @@ def sweep(
     >>> s["breakout_force"].shape, bool(s.flags["floats"].any())
     ((4, 2), False)
     """
-    columns, wanted = _request(build, vary, of, typed)
+    columns, wanted = _request(need_build(build), vary, of, typed)
     shape = tuple(len(column) for column in columns)
     if math.prod(shape) > MOST_DESIGNS:
         text = f"{math.prod(shape):,} designs are too many; at most {MOST_DESIGNS:,}: give fewer values"
@@ -109,11 +109,9 @@ def sweep(
 
 
 def _request(
-    build: object, vary: object, of: Sequence[str] | str | None, typed: bool
+    build: Build, vary: object, of: Sequence[str] | str | None, typed: bool
 ) -> tuple[tuple[Column, ...], tuple[str, ...]]:
     """What to vary and what to give, or everything that is wrong with either."""
-    if not isinstance(build, Build):
-        raise InputError("build", build, f'{shown(build)} is no build; read one with ds.Build.read("mine.toml")')
     problems: list[Problem] = []
     columns: tuple[Column, ...] = ()
     try:

@@ -312,6 +312,28 @@ class Build(Parts):
         return list(INPUTS)
 
 
+def need_build(value: object) -> Build:
+    """Return a build as it is; a path in its place is an easy slip.
+
+    Parameters
+    ----------
+    value : object
+        What a caller gave for a build.
+
+    Returns
+    -------
+    Build
+
+    Raises
+    ------
+    InputError
+        When it is anything else.
+    """
+    if isinstance(value, Build):
+        return value
+    raise InputError("build", value, f'{shown(value)} is no build; read one with ds.Build.read("mine.toml")')
+
+
 def _standing(path: Path) -> str | None:
     """Return the text that stands in a file now, or None when it is gone."""
     return read_text(path) if path.exists() else None

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from . import detent, path, pivot, stretches, trace
+from . import detent, pivot, stretches, trace
 from .detent import Load
 from .record import Array, Record, Truth, last_axis
 
@@ -55,8 +55,7 @@ def falls_shut(solved: Load, rest_phi: Array, rest_angle: Array) -> Truth:
     mouth = np.maximum(np.reshape(mouth, rest_phi.shape), rest_angle)
     hangs = np.reshape(_hangs_inside(table, np.ravel(start), np.ravel(rest_angle)), rest_phi.shape)
     inside = (start > rest_angle + BEYOND_REST) & (start < mouth)
-    if np.any(inside):
-        hangs[inside] |= _surplus_at_start(path.pick(solved, inside), rest_phi[inside]) <= 0
+    hangs |= inside & (_surplus_at(solved, table, np.maximum(start, rest_angle)) <= 0)
     return np.asarray(~hangs & (_least_on_flat(solved, mouth) > 0))
 
 
@@ -64,7 +63,7 @@ def _hangs_inside(table: trace.Table, start: Array, rest: Array) -> Truth:
     """Whether the blade of each design hangs anywhere on the dimple's way that it meets; shape (n,)."""
     ways = table.met.ways
     wide = stretches.widened(ways)
-    felt = trace.felt_along(ways, table.nodes)
+    felt = trace.felt_on(ways, table.nodes, opening=False)
     surplus = closing_surplus(wide.record, table.theta, felt.torque - felt.face_drag, felt.push)
     low, high = rest[ways.design][:, None] + BEYOND_REST, start[ways.design][:, None] + BEYOND_REST
     stuck = np.any((table.theta > low) & (table.theta <= high) & (surplus <= 0), axis=1)
@@ -76,10 +75,10 @@ def _start(record: Record) -> Array:
     return np.minimum(record.close_from, record.open_angle)
 
 
-def _surplus_at_start(solved: Load, rest_phi: Array) -> Array:
-    """Surplus where the blade is let go with its ball still in the dimple [N m]; one flat axis of designs."""
-    theta = _start(solved.record)[..., None]
-    felt = trace.felt_at(trace.closing_table(solved, rest_phi), theta, opening=False, above=False)
+def _surplus_at(solved: Load, table: trace.Table, theta: Array) -> Array:
+    """Surplus at one blade angle of each design, not below its rest [N m]."""
+    theta = theta[..., None]
+    felt = trace.felt_at(table, theta, opening=False, above=False)
     return closing_surplus(last_axis(solved.record), theta, felt.torque - felt.face_drag, felt.push)[..., 0]
 
 

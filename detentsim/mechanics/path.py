@@ -28,13 +28,6 @@ class Torques(NamedTuple):
 T = TypeVar("T", bound=np.generic)
 
 
-def pick(solved: Load, index: Index | Truth) -> Load:
-    """Some of a flat axis of designs."""
-    record = type(solved.record)(*(field[index] for field in solved.record))
-    spring = type(solved.spring)(*(field[index] for field in solved.spring))
-    return Load(record, spring, type(solved.shape)(*(field[index] for field in solved.shape)))
-
-
 def loose_offset(solved: Load) -> Array:
     """Offset within which the ball hangs loose or the bar's face lies on the tang, s_L; else 0 [m]."""
     limit = np.minimum(solved.spring.protrusion, solved.spring.reach)

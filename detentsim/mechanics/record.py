@@ -85,8 +85,3 @@ def full(record: Record) -> Record:
         Where the fields do not broadcast.
     """
     return Record(*np.broadcast_arrays(*(np.asarray(field, float) for field in record)))
-
-
-def only(record: Record, chosen: Truth) -> Record:
-    """Pick the designs of a fully broadcast record where `chosen` holds, as one flat axis."""
-    return Record(*(field[chosen] for field in record))

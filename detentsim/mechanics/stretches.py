@@ -69,10 +69,14 @@ def lean(solved: Load, shape: tuple[int, ...]) -> Load:
 
 def some(solved: Load, index: Index | Truth) -> Load:
     """Some designs of a lean load."""
-    record = Record(*(_of(field, index) for field in solved.record))
-    spring = Spring(*(_of(field, index) for field in solved.spring))
+    record, spring = _own(solved, index)
     pieces = (field[index] if field.ndim > 1 else field for field in solved.shape)
     return Load(record, spring, dimple.Pieces(*pieces))
+
+
+def _own(solved: Load, index: Index | Truth) -> tuple[Record, Spring]:
+    """Record and bar of some designs; what all share stays without an axis."""
+    return Record(*(_of(f, index) for f in solved.record)), Spring(*(_of(f, index) for f in solved.spring))
 
 
 def _of(field: NDArray[T], index: Index | Truth) -> NDArray[T]:
@@ -98,7 +102,7 @@ def cut(solved: Load, start: Array, end: Array) -> Stretches:
     keep[:, -1] |= ~np.any(keep, axis=-1)
     design = np.broadcast_to(np.arange(start.size)[:, None], keep.shape)[keep]
     left, right = left[keep], right[keep]
-    record, spring = Record(*(_of(f, design) for f in solved.record)), Spring(*(_of(f, design) for f in solved.spring))
+    record, spring = _own(solved, design)
     middle, _ = detent.offset_at_phi(record, (left + right) / 2)
     shape = solved.shape
     begins = shape.start[design, 1:] if shape.start.ndim > 1 else shape.start[1:]

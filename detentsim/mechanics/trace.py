@@ -133,7 +133,7 @@ def _held(table: Table, theta: Array, part: Index, stays: Truth, opening: bool) 
     """
     ways = stretches.widened(table.begin)
     give, eps = ways.spring.twist_give, ways.record.overclose
-    at_rest = Felt(*(field[:, None] for field in _felt(table.begin, table.phi, opening)))
+    at_rest = Felt(*(field[:, None] for field in felt_on(table.begin, table.phi, opening=opening)))
     near = np.where(part < 0, table.part[:, :1], part + 1) if opening else part
     phi = np.where(stays, table.phi[:, None], np.append(table.met.hold, np.nan)[near])
     pushes = stretches.touch(table.met.ways, table.met.hold)[1]
@@ -144,17 +144,12 @@ def _held(table: Table, theta: Array, part: Index, stays: Truth, opening: bool) 
     return Felt(torque, push, face_drag)
 
 
-def _felt(ways: Stretches, phi: Array, opening: bool) -> Felt:
+def felt_on(ways: Stretches, phi: Array, *, opening: bool) -> Felt:
     """What the blade feels with the ball slipping at ball angles of shape (m,) or (m, k)."""
     wide = stretches.widened(ways) if phi.ndim > 1 else ways
     torque, push = stretches.torque_and_push(ways, phi, opening=opening)
     drag = wide.record.friction * wide.record.pivot_to_ball * push
     return Felt(torque, push, np.where(wide.bears, 0.0, drag))
-
-
-def felt_along(ways: Stretches, phi: Array) -> Felt:
-    """What a closing blade feels with the ball slipping at several ball angles of each stretch, shape (m, k)."""
-    return _felt(ways, phi, opening=False)
 
 
 def _on_flat(table: Table, opening: bool) -> Felt:
@@ -173,7 +168,7 @@ def _slipping(table: Table, part: Index, theta: Array, opening: bool) -> Felt:
         inside = stretches.chosen(ways, some)._replace(design=np.arange(some.size))
         angle = theta[some]
         phi[some] = _sought(inside, *_cell(table, part[some], angle), lambda w, x: rule(w, x) - angle[w.design])
-    return _felt(ways, phi, opening)
+    return felt_on(ways, phi, opening=opening)
 
 
 def _cell(table: Table, part: Index, theta: Array) -> tuple[Array, Array, Array, Array]:

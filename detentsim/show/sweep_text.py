@@ -102,9 +102,8 @@ def _spans(s: Sweep, names: tuple[str, ...]) -> str:
 
 
 def _place(s: Sweep, index: tuple[Any, ...]) -> str:
-    return ", ".join(
-        f"{axis.name.rpartition('.')[2]} {axis.labels[int(i)]}" for i, axis in zip(index, s.axes, strict=True)
-    )
+    values = zip(index, s.axes, strict=True)
+    return ", ".join(f"{axis.name.rpartition('.')[2]} {_label(axis, int(i))}" for i, axis in values)
 
 
 def _counts(s: Sweep) -> list[str]:
@@ -144,14 +143,7 @@ def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:
     return {
         "build": {"name": s.build.name, "source": s.build.source, "given": given},
         "demo": demo,
-        "vary": {
-            axis.name: {
-                "text": list(axis.labels),
-                "value": _nested(axis.values) if axis.is_scale else None,
-                "unit": axis.unit,
-            }
-            for axis in s.axes
-        },
+        "vary": {axis.name: _axis(axis) for axis in s.axes},
         "shape": list(s.shape),
         "results": {n: {"value": _nested(v), "unit": _unit(n)} for n, v in s.results.items()},
         "flags": {name: where.tolist() for name, where in s.flags.items()},
