@@ -21,6 +21,7 @@ from detentsim.build.record import assemble, swept
 from detentsim.build.schema import suggestion
 from detentsim.mechanics.record import Truth
 from detentsim.mechanics.response import RESULT_NAMES
+from detentsim.mechanics.strength import LIMIT_NAMES
 from detentsim.shop.units import InputError
 from detentsim.shop.wording import shown
 
@@ -28,7 +29,7 @@ from .blocks import Answers, Place, Progress, solve, view_of
 from .designs import Axis, Sweep
 from .numbers import in_unit
 
-NAMED_ONLY = ("falls_shut",)
+NAMED_ONLY = (*LIMIT_NAMES, "falls_shut")
 """Results given only when asked for by name."""
 
 MOST_DESIGNS = 50_000_000
@@ -56,7 +57,7 @@ def sweep(
         By dotted input name: ``(start, stop, whole count)``, a list of values, or an array quantity. Drills,
         materials and words by list.
     of : sequence of str, optional
-        Results to give; all static ones by default. `falls_shut` (standing still) only when named.
+        Results to give; all static ones by default. Limits and `falls_shut` (standing still) only when named.
     executor : Executor, optional
         Where to solve the blocks: a process pool, or a cluster's; here without one.
     progress : callable, optional

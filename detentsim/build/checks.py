@@ -19,6 +19,14 @@ from detentsim.build.schema import CURVE_SECTIONS, INPUTS, Input, section_inputs
 from detentsim.build.values import Value
 
 _GAP_PARTS = ("pivot.washer_thickness", "pivot.handle_pocket", "pivot.tang_pocket")
+_ON_BAR = {
+    "measured_at": "bar.measured.at",
+    "grip_from_root": "grip.from_root",
+    "bend_push_at": "bar.bend_push_at",
+    "overtravel": "overtravel.from_root",
+    "clip": "clip.from_root",
+}
+_CLIP = ("clip.material", "clip.length", "clip.width", "clip.thickness")
 _MEASURED = ("bar.measured.pull", "bar.measured.travel", "bar.measured.at")
 
 
@@ -154,7 +162,7 @@ def _along_bar(facts: Facts) -> Iterator[Fault]:
     ball, tip = "bar.ball_from_root", "bar.tip_from_root"
     if facts.misfit("ball_from_root"):
         yield ball, f"lies beyond the tip: {facts.pair(ball, tip)}; both are measured from the root"
-    for fit, name in (("measured_at", "bar.measured.at"), ("grip_from_root", "grip.from_root")):
+    for fit, name in _ON_BAR.items():
         if facts.misfit(fit):
             yield name, f"lies beyond the tip: {facts.pair(name, tip)}"
     if facts.misfit("bend_at"):
@@ -176,6 +184,29 @@ def _ball(facts: Facts) -> Iterator[Fault]:
     if facts.misfit("protrusion"):
         pair = facts.pair("ball.protrusion", "ball.diameter")
         yield "ball.protrusion", f"is the whole ball or more: {pair}; under half keeps the ball in its hole"
+
+
+def _hole(facts: Facts) -> Iterator[Fault]:
+    name = "ball.hole_depth"
+    if facts.misfit("hole_depth"):
+        pair = f"{facts.text('ball.diameter')} ball, {facts.text('ball.protrusion')} of it out"
+        yield name, f"{facts.text(name)} is too shallow for a {pair}; drill deeper, or leave it out for a through hole"
+
+
+def _behind(facts: Facts) -> Iterator[Fault]:
+    """What stands behind the bar: a stop, a clip, or a clip that is the stop."""
+    stop = facts.seen("overtravel.from_root", "overtravel.stiffness")
+    met = facts.seen("clip.gap", "overtravel.gap")
+    if stop and "overtravel.gap" not in met:
+        yield "overtravel.gap", f"is missing beside {stop[0]}; write {_line(INPUTS['overtravel.gap'])}"
+    if len(met) == 2:
+        yield "clip.gap", "stands beside overtravel.gap; give the one that the bar meets first"
+    given = facts.seen(*(entry.name for entry in section_inputs("clip")))
+    for name in _CLIP if given else ():
+        if name not in given:
+            yield name, f"is missing ({INPUTS[name].help}); write {_line(INPUTS[name])}"
+    if "clip.from_root" in given and "clip.gap" not in given:
+        yield "clip.gap", f"is missing beside from_root; write {_line(INPUTS['clip.gap'])}"
 
 
 def _rim(facts: Facts) -> Iterator[Fault]:
@@ -257,6 +288,8 @@ RULES: tuple[Callable[[Facts], Iterator[Fault]], ...] = (
     _along_bar,
     _stiffness,
     _ball,
+    _hole,
+    _behind,
     _rim,
     _pivot_distance,
     _overclose,

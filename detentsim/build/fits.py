@@ -48,6 +48,17 @@ FITS: dict[str, Fit] = {
     "measured_at": Fit("the pull lies beyond the tip", lambda si: si("bar.measured.at") > si("bar.tip_from_root")),
     "grip_from_root": Fit("the grip lies beyond the tip", lambda si: si("grip.from_root") > si("bar.tip_from_root")),
     "bend_at": Fit("the bar is bent beyond the ball", lambda si: si("bar.bend_at") >= si("bar.ball_from_root")),
+    "bend_push_at": Fit(
+        "the bending push lies beyond the tip", lambda si: si("bar.bend_push_at") > si("bar.tip_from_root")
+    ),
+    "overtravel": Fit(
+        "the over-travel stop lies beyond the tip", lambda si: si("overtravel.from_root") > si("bar.tip_from_root")
+    ),
+    "clip": Fit("the clip meets the bar beyond its tip", lambda si: si("clip.from_root") > si("bar.tip_from_root")),
+    "hole_depth": Fit(
+        "the ball's hole is too shallow for it",
+        lambda si: si("ball.hole_depth") < si("ball.diameter") - si("ball.protrusion"),
+    ),
     "protrusion": Fit("the ball stands out whole", lambda si: si("ball.protrusion") >= si("ball.diameter")),
     "rim_drill": Fit(
         "the second drill is smaller than the first", lambda si: si("dimple.rim_drill") < si("dimple.pilot_drill")

@@ -28,6 +28,10 @@ class Bar:
     tip_from_root: Value | None = None
     bend: Value | None = None
     bend_at: Value | None = None
+    bend_push_at: Value | None = None
+    reverse_yield: Value | None = None
+    pushed_back: Value | None = None
+    lockup_travel: Value | None = None
     calibration: Value | None = None
     measured_pull: Value | None = None
     measured_travel: Value | None = None
@@ -155,6 +159,30 @@ class Attitude:
     close_from: Value | None = None
 
 
+@dataclass(frozen=True)
+class Overtravel:
+    """What stops the bar when it is pushed out too far."""
+
+    gap: Value | None = None
+    from_root: Value | None = None
+    stiffness: Value | None = None
+    push: Value | None = None
+
+
+@dataclass(frozen=True)
+class Clip:
+    """The pocket clip."""
+
+    material: Value | None = None
+    length: Value | None = None
+    width: Value | None = None
+    thickness: Value | None = None
+    preset: Value | None = None
+    cloth: Value | None = None
+    gap: Value | None = None
+    from_root: Value | None = None
+
+
 class Parts:
     """The parts of a build, made from its values by dotted name."""
 
@@ -222,3 +250,13 @@ class Parts:
     def attitude(self) -> Attitude:
         """How the knife is held."""
         return Attitude(**self._part("attitude"))
+
+    @property
+    def overtravel(self) -> Overtravel:
+        """What stops the bar."""
+        return Overtravel(**self._part("overtravel"))
+
+    @property
+    def clip(self) -> Clip:
+        """The pocket clip."""
+        return Clip(**self._part("clip"))

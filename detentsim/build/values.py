@@ -173,7 +173,7 @@ def _number(entry: Input, raw: object) -> tuple[str, float]:
     if entry.kinds == ("choice",):
         raise InputError(entry.name, raw, _choice_problem(entry, raw))
     if first == "material":
-        find_material(raw, entry.section, entry.name)
+        find_material(raw, "bar" if entry.section == "clip" else entry.section, entry.name)
         return first, math.nan
     if first == "drill":
         return first, find_drill(raw, entry.name).diameter

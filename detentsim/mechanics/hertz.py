@@ -2,6 +2,7 @@
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.optimize.elementwise import find_minimum
 
 from .record import Array, Record
 
@@ -10,6 +11,8 @@ ISO_76_PRESSURE = 4200e6  # [Pa]
 # Softest bearing steel that limit is meant for, 58 HRC by ASTM E140 [Vickers]; the limit falls with hardness below
 # it, since a dent depends on pressure over yield strength (derived).
 ISO_76_HARDNESS = 653.0
+# A Vickers number as a pressure, the kilogram-force per square millimetre of its definition [Pa].
+VICKERS = 9.80665e6
 
 
 def contact_modulus(e1: ArrayLike, nu1: ArrayLike, e2: ArrayLike, nu2: ArrayLike) -> Array:
@@ -45,3 +48,99 @@ def pressure_limit(hardness: ArrayLike) -> Array:
     Source: ISO 76:2006 for steel of 58 HRC and harder; lowered in proportion to hardness below that (derived).
     """
     return np.asarray(ISO_76_PRESSURE * np.minimum(1, np.asarray(hardness, float) / ISO_76_HARDNESS))
+
+
+def contact_radius(force: ArrayLike, radius: ArrayLike, modulus: ArrayLike) -> Array:
+    """Radius of the patch under a sphere on a flat, `(3 N R/(4 E*))^(1/3)` [m].
+
+    Source: K. L. Johnson, Contact Mechanics (1985), eq. 4.22.
+
+    >>> round(float(contact_radius(500, 0.025, 200e9 / (2 * (1 - 0.3**2)))) * 1e3, 6)
+    0.440221
+    """
+    return np.asarray(np.cbrt(0.75 * np.asarray(force, float) * np.asarray(radius, float) / modulus))
+
+
+def approach(force: ArrayLike, radius: ArrayLike, modulus: ArrayLike) -> Array:
+    """How far sphere and flat come together, `a^2/R` [m].
+
+    Source: K. L. Johnson, Contact Mechanics (1985), eq. 4.23.
+
+    >>> round(float(approach(500, 0.025, 200e9 / (2 * (1 - 0.3**2)))) * 1e6, 5)
+    7.75179
+    """
+    return contact_radius(force, radius, modulus) ** 2 / np.asarray(radius, float)
+
+
+def force_at_pressure(pressure: ArrayLike, radius: ArrayLike, modulus: ArrayLike) -> Array:
+    """Force on a sphere on a flat whose peak pressure is given, `pi^3 p0^3 R^2/(6 E*^2)` [N].
+
+    The inverse of `peak_pressure`.
+    """
+    top = (np.pi * np.asarray(pressure, float)) ** 3 * np.asarray(radius, float) ** 2
+    return np.asarray(top / (6 * np.asarray(modulus, float) ** 2))
+
+
+def shear_below(depth: ArrayLike, poissons_ratio: ArrayLike) -> Array:
+    """Shear stress on the axis under a round patch over its peak pressure [-], `depth` in patch radii.
+
+    Source: Shigley's Mechanical Engineering Design, 9th ed., eqs. 3-70 and 3-71 (stresses on the axis).
+    """
+    z, nu = np.asarray(depth, float), np.asarray(poissons_ratio, float)
+    reach = 1 - z * np.arctan2(1.0, z)
+    return np.asarray(np.abs(1.5 / (1 + z**2) - (1 + nu) * reach) / 2)
+
+
+def largest_shear(poissons_ratio: ArrayLike) -> tuple[Array, Array]:
+    """Largest shear stress under a round patch over its peak pressure, and its depth in patch radii [-].
+
+    >>> ratio, depth = largest_shear(0.30)
+    >>> round(float(ratio), 4), round(float(depth), 3)
+    (0.31, 0.481)
+    """
+    nu = np.asarray(poissons_ratio, float)
+    ends = (np.full(nu.shape, end) for end in (0.2, 0.5, 1.0))
+    found = find_minimum(lambda z, nu: -shear_below(z, nu), tuple(ends), args=(nu,))
+    return np.asarray(-found.f_x), np.asarray(found.x)
+
+
+def first_yield_pressure(yield_strength: ArrayLike, poissons_ratio: ArrayLike) -> Array:
+    """Peak pressure at which a flat first yields, under its surface, by the greatest shear stress (Tresca) [Pa].
+
+    About 1.6 times the yield strength. Source: K. L. Johnson, Contact Mechanics (1985), section 6.1.
+    """
+    return np.asarray(np.asarray(yield_strength, float) / (2 * largest_shear(poissons_ratio)[0]))
+
+
+def edge_tension(pressure: ArrayLike, poissons_ratio: ArrayLike) -> Array:
+    """Largest tension in the surface, at the edge of the patch, `(1 - 2 nu) p0/3` [Pa].
+
+    It is what cracks a brittle ball. Source: K. L. Johnson, Contact Mechanics (1985), section 4.1, eq. 3.48.
+    """
+    return np.asarray((1 - 2 * np.asarray(poissons_ratio, float)) * np.asarray(pressure, float) / 3)
+
+
+def dent_depth(record: Record, force: ArrayLike) -> Array:
+    """Estimated depth of the dent that a ball leaves in the tang's flat [m]; 0 below first yield.
+
+    Parameters
+    ----------
+    record : Record
+        Ball and tang.
+    force : array_like
+        On the ball [N].
+
+    Notes
+    -----
+    1e-4 of the ball's diameter at the limit of `pressure_limit` (ISO 76), growing with the square of the force
+    (A. Palmgren's law for balls, from memory), and never more than the dent of a wholly plastic flat,
+    `N/(2 pi R H)` (D. Tabor, The Hardness of Metals, 1951: pressure = hardness). A ball that slides back and forth cuts
+    deeper in time; wear is not computed.
+    """
+    n, radius = np.asarray(force, float), record.ball_radius
+    modulus = contact_modulus(record.ball_modulus, record.ball_poisson, record.tang_modulus, record.tang_poisson)
+    hardness = np.asarray(record.tang_hardness, float) * VICKERS
+    start = first_yield_pressure(hardness / 3, record.tang_poisson)
+    marked = 2e-4 * radius * (n / force_at_pressure(pressure_limit(record.tang_hardness), radius, modulus)) ** 2
+    plastic = n / (2 * np.pi * radius * hardness)
+    return np.where(peak_pressure(n, radius, modulus) > start, np.minimum(marked, plastic), 0.0)

@@ -32,6 +32,10 @@ class Record(NamedTuple):
     bend: Array  # b, free inward offset of the tip [m]
     bend_along: Array  # 1 where the bar is bent along its whole length, else 0 [-]
     bend_at: Array  # where it is bent [m]; NaN where the relief or the whole length takes the bend
+    bend_push_at: Array  # x_b, where the push that bends it in is put [m]
+    reverse_yield: Array  # beta, yield strength in reverse over that in the first loading [-]
+    pushed_back: Array  # farthest outward travel of the ball from free since the last bend [m]
+    lockup_travel: Array  # of the lock face onto the tang, from the flat's edge [m]; NaN where unknown
     calibration: Array  # measured over computed stiffness [-]
     lateral_compliance: Array  # given 1/k_lat at the ball [m/N]; NaN where it is to be computed
     ball_radius: Array  # R [m]

@@ -9,12 +9,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from . import beam, bend, closing, detent, dimple, hertz, opening, path, pivot, rest, stretches, work
+from . import beam, bend, closing, detent, dimple, hertz, opening, path, pivot, rest, service, stretches, work
 from .detent import Load
 from .opening import Way
 from .path import Torques
 from .record import Array, Record, Truth
 from .rest import Rest
+from .strength import LIMIT_NAMES, limit_results
 
 RESULT_NAMES = (
     "bar_stiffness",
@@ -43,7 +44,7 @@ RESULT_NAMES = (
     "drag_force",
     "pull_in_angle",
 )
-"""Every result of `respond`."""
+"""Every result of `respond` that it gives unasked; beyond them `strength.LIMIT_NAMES`, by name."""
 
 
 class Response(NamedTuple):
@@ -82,9 +83,11 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     results = {name: np.reshape(value, shape) for name, value in _path_results(one, wanted).items()}
     flags = {name: np.reshape(value, shape) for name, value in _path_flags(one, results["breakout_torque"]).items()}
     results |= _bar_results(solved) | _seat_results(solved)
+    if not set(LIMIT_NAMES).isdisjoint(wanted):
+        results |= limit_results(solved)
     flags |= _part_flags(solved)
     whole = {name: np.array(np.broadcast_to(flags[name], shape)) for name in FLAG_NAMES}
-    given = {name: np.broadcast_to(results[name], shape) for name in RESULT_NAMES if name in wanted}
+    given = {name: np.broadcast_to(results[name], shape) for name in (*RESULT_NAMES, *LIMIT_NAMES) if name in wanted}
     return Response(_blank(given, whole), whole, _full(solved, shape), _shaped(one.rest, shape))
 
 
@@ -194,14 +197,13 @@ def _part_flags(solved: Load) -> dict[str, Truth]:
     """Flags of single parts; shapes broadcast."""
     record, spring = solved.record, solved.spring
     seat = dimple.seat_depth(solved.shape)
-    travel = bend.free_offset(record) - record.face_gap + record.protrusion
     riding = detent.ball_force(spring, 0.0)
     return {
         "floats": spring.reach <= 0,
         "hangs_loose": (spring.reach > 0) & (spring.reach < seat),
         "ball_on_floor": dimple.rests_on_floor(solved.shape),
         "stands_proud": record.overclose < 0,
-        "loses_bend": bend.loses_bend(record, spring.stiffness, travel),
+        "loses_bend": service.loses_bend(record, bend.unlock_travel(record)),
         "dents_tang": hertz.pressure_on_tang(record, riding) > hertz.pressure_limit(record.tang_hardness),
     }
 

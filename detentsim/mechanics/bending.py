@@ -1,0 +1,163 @@
+"""Bending the bar in: the push that leaves a wanted bend, its springback, and how hard the metal is bent for it.
+
+A push at one point bends the bar most at its root; what yields is the relief, and the full bar beyond it where that is
+hardly thicker. Moments are over the relief's first-yield moment. Beam theory, elastic-perfectly-plastic: no hardening,
+so a real bar takes a little more push for a large bend. A wide relief lies between this and plane strain (`wide`).
+"""
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.optimize.elementwise import find_root
+
+from . import beam, plastic
+from .plastic import HINGE
+from .record import Array, Record
+
+# Von Mises: a strip that cannot narrow across its width yields at this much more than a bar in tension.
+PLANE_STRAIN_YIELD = 2 / np.sqrt(3)
+
+
+def yield_moment(record: Record) -> Array:
+    """First-yield moment of the relief, `sigma_y w t1^2/6` [N m]."""
+    return np.asarray(record.yield_strength * record.width * record.relief_thickness**2 / 6)
+
+
+def yield_curvature(record: Record) -> Array:
+    """Curvature of the relief at first yield, `2 sigma_y/(E t1)` [1/m]."""
+    return np.asarray(2 * record.yield_strength / (record.youngs_modulus * record.relief_thickness))
+
+
+def thinning(record: Record) -> Array:
+    """Thickness of the relief over that of the full bar [-]."""
+    return np.asarray(record.relief_thickness / record.thickness)
+
+
+def wide(record: Record) -> Record:
+    """The same bar with the metal of a relief so wide that it cannot curl or narrow across its width.
+
+    Plane strain: E/(1 - nu^2), and 2/sqrt(3) of the yield strength (von Mises). The other end of the band that a
+    relief lies in; the beam is the near one.
+    """
+    stiff = record.youngs_modulus / (1 - record.poissons_ratio**2)
+    return record._replace(youngs_modulus=stiff, yield_strength=record.yield_strength * PLANE_STRAIN_YIELD)
+
+
+def bend_left(record: Record, root_moment: ArrayLike) -> Array:
+    """Tip offset left by a push at `bend_push_at`, let go again [m] (closed form, derived).
+
+    Parameters
+    ----------
+    record : Record
+        The bar, any shape.
+    root_moment : array_like
+        Root moment of the push over the relief's first-yield moment; up to 1 none is left, and 1.5 is a hinge.
+
+    Notes
+    -----
+    Integral of permanent curvature times `x_tip - x` over relief and full bar, the moment a straight line to nought at
+    the push.
+    """
+    m0, at = np.asarray(root_moment, float), record.bend_push_at
+    ratio = thinning(record)
+    step = m0 * np.maximum(1 - record.relief_length / at, 0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        inner = _offset(record, m0 / at, m0, step)
+        outer = ratio * _offset(record, m0 * ratio**2 / at, step * ratio**2, np.zeros_like(step))
+    return np.asarray(yield_curvature(record) * np.where(m0 > 1, inner + outer, 0))
+
+
+def _offset(record: Record, slope: Array, near: Array, far: Array) -> Array:
+    """Tip offset of a stretch whose local moment falls from `near` to `far` with `slope` per metre [m^2]."""
+    plain = plastic.bend_areas(near)[0] - plastic.bend_areas(far)[0]
+    armed = plastic.bend_areas(near)[1] - plastic.bend_areas(far)[1]
+    return np.asarray(((record.tip_from_root - record.bend_push_at) * plain + armed / slope) / slope)
+
+
+def most_bend(record: Record) -> Array:
+    """Tip offset left by a push that just makes a hinge of the root: more only folds it there [m]."""
+    return bend_left(record, HINGE)
+
+
+def root_moment(record: Record) -> Array:
+    """Root moment of the push that left the bar its bend, over the relief's first yield [-].
+
+    Between 1, for no bend at all, and 1.5 where a hinge took the rest. Solved for by SciPy on `bend_left`.
+    """
+    wanted, shape = flat(record)
+    bends = np.minimum(np.abs(record.bend), most_bend(record))
+
+    def miss(moment: Array, index: Array) -> Array:
+        one = Record(*(field[index] for field in wanted))
+        return np.asarray(bend_left(one, moment) - np.broadcast_to(bends, shape).ravel()[index])
+
+    index = np.arange(int(np.prod(shape)))
+    low, high = np.ones(index.size), np.full(index.size, HINGE)
+    found = find_root(miss, (low, high), args=(index,), tolerances={"xatol": 1e-13, "xrtol": 0.0, "fatol": 0.0})
+    return np.asarray(np.where(found.success, found.x, HINGE)).reshape(shape)
+
+
+def flat(record: Record) -> tuple[Record, tuple[int, ...]]:
+    """Every field at the common shape in one row, and that shape."""
+    fields = [np.asarray(field, float) for field in record]
+    shape = np.broadcast_shapes(*(field.shape for field in fields))
+    return Record(*(np.broadcast_to(field, shape).ravel() for field in fields)), shape
+
+
+def by_push(record: Record) -> Array:
+    """1 where the bend came from a push that this model follows: neither rolled along the bar nor over an edge."""
+    return np.asarray(np.isnan(record.bend_at) & ~(np.asarray(record.bend_along) > 0)).astype(float)
+
+
+def push_force(record: Record, moment: ArrayLike) -> Array:
+    """Push at `bend_push_at` for a root moment over first yield [N]."""
+    return np.asarray(np.asarray(moment, float) * yield_moment(record) / record.bend_push_at)
+
+
+def springback(record: Record, force: ArrayLike) -> Array:
+    """Tip travel that comes back when a push at `bend_push_at` is let go [m]; the whole bar and its root spring."""
+    give = beam.flexibility(record, record.bend_push_at, record.tip_from_root) / record.calibration
+    return np.asarray(np.asarray(force, float) * give)
+
+
+def bend_from_push(record: Record, travel: ArrayLike) -> Array:
+    """Tip offset left after a flat bar's tip is pushed in by `travel` and let go [m].
+
+    Parameters
+    ----------
+    record : Record
+        The bar; its own bend is not asked.
+    travel : array_like
+        How far the tip goes from flat under the push [m]; broadcasts with the record.
+
+    Notes
+    -----
+    Solves `travel = bend_left + springback` for the root moment by SciPy; what is over after the root is a hinge stays.
+    """
+    shaped = record._replace(bend=np.asarray(travel, float))
+    row, shape = flat(shaped)
+    unit = springback(row, push_force(row, 1.0))
+    most = bend_left(row, HINGE) + HINGE * unit
+
+    def miss(moment: Array, index: Array) -> Array:
+        one = Record(*(field[index] for field in row))
+        return np.asarray(bend_left(one, moment) + moment * unit[index] - np.minimum(one.bend, most[index]))
+
+    index = np.arange(row.bend.size)
+    ends = np.zeros(index.size), np.full(index.size, HINGE)
+    found = find_root(miss, ends, args=(index,), tolerances={"xatol": 1e-13, "xrtol": 0.0, "fatol": 0.0})
+    left = bend_left(row, np.where(found.success, found.x, HINGE)) + np.maximum(row.bend - most, 0)
+    return np.asarray(left).reshape(shape)
+
+
+def outer_strain(record: Record, moment: ArrayLike) -> Array:
+    """Strain of the relief's outer fibre at the root under the push, `sigma_y/E / sqrt(3 - 2m)` [-]."""
+    m = np.clip(np.asarray(moment, float), 0, None)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        grown = np.where(m > 1, 1 / np.sqrt(np.maximum(3 - 2 * m, 0)), m)
+    return np.asarray(record.yield_strength / record.youngs_modulus * grown)
+
+
+def inside_radius(record: Record, moment: ArrayLike) -> Array:
+    """Smallest radius on the inside of the bend at the root under the push, `t1/(2 strain) - t1/2` [m]."""
+    with np.errstate(divide="ignore"):
+        return np.asarray(record.relief_thickness / 2 * (1 / outer_strain(record, moment) - 1))

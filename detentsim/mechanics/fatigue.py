@@ -1,0 +1,51 @@
+"""Stress that comes and goes: what a bar bears ten million times, by its mean and its swing."""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from .record import Array
+
+
+def fully_reversed(strength: ArrayLike, ratio: ArrayLike, ultimate: ArrayLike) -> Array:
+    """Endurance strength under fully reversed stress, from a largest stress published at another ratio [Pa].
+
+    Parameters
+    ----------
+    strength : array_like
+        Largest stress of the cycle that was endured [Pa].
+    ratio : array_like
+        Smallest over largest stress of that cycle; -1 gives the strength itself.
+    ultimate : array_like
+        [Pa].
+
+    Notes
+    -----
+    Goodman's line through the published point: `S_a/(1 - S_m/S_u)`.
+
+    >>> float(fully_reversed(500.0, -1.0, 900.0)), round(float(fully_reversed(500.0, 0.1, 895.0)), 1)
+    (500.0, 324.8)
+    """
+    top, low = np.asarray(strength, float), np.asarray(strength, float) * np.asarray(ratio, float)
+    return np.asarray((top - low) / 2 / (1 - (top + low) / 2 / np.asarray(ultimate, float)))
+
+
+def goodman_use(low: ArrayLike, high: ArrayLike, endurance: ArrayLike, ultimate: ArrayLike) -> Array:
+    """How much of its endurance a cycle takes, `S_a/S_e + S_m/S_u` [-]; over 1 it breaks in time.
+
+    Parameters
+    ----------
+    low, high : array_like
+        Smallest and largest stress of the cycle, residual stress included [Pa]; a mean below nought counts as none.
+    endurance, ultimate : array_like
+        Fully reversed endurance strength and ultimate strength [Pa].
+
+    Notes
+    -----
+    Source: J. Goodman's line, as in Shigley's Mechanical Engineering Design, 9th ed., eq. 6-46: `1/n`.
+
+    >>> float(goodman_use(-200.0, 200.0, 400.0, 900.0)), float(goodman_use(450.0, 450.0, 400.0, 900.0))
+    (0.5, 0.5)
+    """
+    small, large = np.asarray(low, float), np.asarray(high, float)
+    mean = np.maximum((small + large) / 2, 0)
+    return np.asarray((large - small) / 2 / np.asarray(endurance, float) + mean / np.asarray(ultimate, float))

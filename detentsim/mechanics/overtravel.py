@@ -1,0 +1,110 @@
+"""A stop, or a pocket clip, behind the bar: a second spring that the bar meets when it is pushed out too far."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from . import beam, bend, bending, service
+from .record import Array, Record
+
+
+class Pushed(NamedTuple):
+    """The bar under an outward push, with what stands behind it."""
+
+    reaction: Array  # of the stop [N]
+    travel: Array  # outward, of the ball from free [m]
+    moments: Array  # outward at root, step, edge and stop, each over its section's first yield; last axis 4
+    use: Array  # the greatest of them over what the place bears without giving bend back
+
+
+def stop_distance(record: Record, place: ArrayLike, gap: ArrayLike) -> Array:
+    """Outward travel of the bar at `place` from free until it meets a stop `gap` behind the flat bar [m]."""
+    return bend.free_at(record, place) + np.asarray(gap, float)
+
+
+def pushed_out(record: Record, push: ArrayLike, place: ArrayLike, gap: ArrayLike, give: ArrayLike) -> Pushed:
+    """Push the bar's tip outward against a stop behind it, the bar elastic.
+
+    Parameters
+    ----------
+    record : Record
+        The bar, any shape.
+    push : array_like
+        At the tip, outward [N].
+    place : array_like
+        Where the stop is, from the root [m].
+    gap : array_like
+        From the flat bar to the stop [m]; infinite for none.
+    give : array_like
+        Of the stop [m/N]; 0 for a rigid one.
+
+    Returns
+    -------
+    Pushed
+
+    Notes
+    -----
+    Force method with the bar's flexibilities: `R = (P f_ts - d)/(f_ss + give)`, not below nought; any text on statically
+    indeterminate beams.
+    """
+    force, at, tip = np.asarray(push, float), np.asarray(place, float), record.tip_from_root
+    over = force * _give(record, tip, at) - stop_distance(record, at, gap)
+    reaction = np.maximum(over, 0) / (_give(record, at, at) + np.asarray(give, float))
+    ball = record.ball_from_root
+    travel = force * _give(record, tip, ball) - reaction * _give(record, at, ball)
+    places, thick = _places(record, at)
+    bending_moment = force[..., None] * np.maximum(tip[..., None] - places, 0)
+    bending_moment = bending_moment - reaction[..., None] * np.maximum(at[..., None] - places, 0)
+    moments = bending_moment / (bending.yield_moment(record)[..., None] * thick)
+    return Pushed(reaction, travel, moments, np.max(np.abs(moments) / _bears(record), axis=-1))
+
+
+def _give(record: Record, load: Array, at: Array) -> Array:
+    return beam.flexibility(record, load, at) / record.calibration
+
+
+def _places(record: Record, stop: Array) -> tuple[Array, Array]:
+    """Root, step, edge and stop: where they are [m], and their first-yield moments over the relief's."""
+    thick = 1 / bending.thinning(record) ** 2
+    edge = np.where(np.isnan(record.bend_at), record.tip_from_root, record.bend_at)
+    spots = [np.zeros_like(stop), np.minimum(record.relief_length, record.tip_from_root), edge, stop]
+    sizes = [np.ones_like(thick), thick, *(np.where(spot > record.relief_length, thick, 1) for spot in spots[2:])]
+    places, ratios = (np.stack(np.broadcast_arrays(*part), axis=-1) for part in (spots, sizes))
+    return places, ratios
+
+
+def _bears(record: Record) -> Array:
+    """Outward moments borne without giving bend back at root, step, edge and stop, over first yield."""
+    known = service.borne(record)
+    return np.concatenate([known, np.ones((*known.shape[:-1], 1))], axis=-1)
+
+
+def push_before_loss(record: Record) -> Array:
+    """Outward push at the tip, nothing behind the bar, that takes no bend back [N]."""
+    tip = record.tip_from_root
+    places, thick = _places(record, tip)
+    arms = np.maximum(tip[..., None] - places, 0) / (bending.yield_moment(record)[..., None] * thick)
+    with np.errstate(divide="ignore"):
+        return np.asarray(np.min(_bears(record) / arms, axis=-1))
+
+
+def cantilever_stiffness(modulus: ArrayLike, width: ArrayLike, thickness: ArrayLike, length: ArrayLike) -> Array:
+    """Tip stiffness of a plain strip, `E w t^3/(4 L^3)` [N/m].
+
+    Source: any handbook of mechanics; 3 E I/L^3.
+
+    >>> round(float(cantilever_stiffness(113.8e9, 8e-3, 1e-3, 40e-3)) / 1e3, 5)
+    3.55625
+    """
+    strip = np.asarray(modulus, float) * np.asarray(width, float) * np.asarray(thickness, float) ** 3
+    return np.asarray(strip / (4 * np.asarray(length, float) ** 3))
+
+
+def cantilever_stress(modulus: ArrayLike, thickness: ArrayLike, length: ArrayLike, travel: ArrayLike) -> Array:
+    """Bending stress at the root of a plain strip whose tip is lifted by `travel`, `3 E t y/(2 L^2)` [Pa].
+
+    Source: any handbook of mechanics; M c/I with M = 3 E I y/L^2.
+    """
+    lifted = np.asarray(modulus, float) * np.asarray(thickness, float) * np.asarray(travel, float)
+    return np.asarray(1.5 * lifted / np.asarray(length, float) ** 2)

@@ -1,0 +1,63 @@
+"""How near a knife's parts are to their limits: the results that a limits report and a sweep both give."""
+
+import numpy as np
+
+from . import beam, bend, bending, detent, hertz, service
+from .detent import Load
+from .plastic import HINGE
+from .record import Array, Record
+
+LIMIT_NAMES = (
+    "working_stress",
+    "yield_strength",
+    "contact_pressure",
+    "contact_pressure_limit",
+    "travel_before_loss",
+    "travel_to_unlock",
+    "push_for_bend",
+    "springback",
+    "lockup_force",
+)
+"""Every result of `limit_results`."""
+
+
+def limit_results(solved: Load) -> dict[str, Array]:
+    """Limits of bar and contact [SI]; shapes broadcast. Not a number where there is none to give."""
+    record = solved.record
+    riding = detent.ball_force(solved.spring, 0.0)
+    unlock = bend.unlock_travel(record)
+    push, back = bending_in(record)
+    return {
+        "working_stress": service.stress(record, service.share_of_travel(record, unlock)),
+        "yield_strength": np.asarray(record.yield_strength),
+        "contact_pressure": hertz.pressure_on_tang(record, riding),
+        "contact_pressure_limit": hertz.pressure_limit(record.tang_hardness),
+        "travel_before_loss": service.travel_before_loss(record),
+        "travel_to_unlock": np.where(unlock > 0, unlock, np.nan),
+        "push_for_bend": push,
+        "springback": back,
+        "lockup_force": lockup_force(record),
+    }
+
+
+def bending_in(record: Record) -> tuple[Array, Array]:
+    """How far the tip is pushed from flat to leave the bar its bend, and what of it springs back [m].
+
+    Signed as the bend is. Not a number for a flat bar, for one bent along its length or over an edge, and where the root
+    would fold at a hinge first.
+    """
+    moment = bending.root_moment(record)
+    known = (bending.by_push(record) > 0) & (moment < HINGE) & (record.bend != 0)
+    back = bending.springback(record, bending.push_force(record, moment)) * np.sign(record.bend)
+    return np.where(known, record.bend + back, np.nan), np.where(known, back, np.nan)
+
+
+def lockup_force(record: Record) -> Array:
+    """Push of the bar's tip toward lock-up with its face `lockup_travel` onto the open tang [N].
+
+    The tip stands `g + travel` inward of flat there; a bar bent no farther presses nothing.
+    """
+    tip = record.tip_from_root
+    free = record.bend - record.face_gap - record.lockup_travel
+    stiffness = record.calibration / beam.flexibility(record, tip, tip)
+    return np.asarray(stiffness * np.maximum(free, 0))
