@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.curve import Curve as Curve
     from detentsim.analysis.curve import curve as curve
     from detentsim.analysis.designs import Sweep as Sweep
+    from detentsim.analysis.limits import Limits as Limits
+    from detentsim.analysis.limits import limits as limits
     from detentsim.analysis.sweep import sweep as sweep
     from detentsim.build.model import Build as Build
     from detentsim.build.model import demo as demo
@@ -29,13 +31,15 @@ _HOMES = {
     "BuildError": "detentsim.build.problems",
     "Curve": "detentsim.analysis.curve",
     "InputError": "detentsim.shop.units",
+    "Limits": "detentsim.analysis.limits",
     "Sweep": "detentsim.analysis.designs",
     "curve": "detentsim.analysis.curve",
     "demo": "detentsim.build.model",
+    "limits": "detentsim.analysis.limits",
     "sweep": "detentsim.analysis.sweep",
 }
 
-__all__ = ["Build", "BuildError", "Curve", "InputError", "Sweep", "curve", "demo", "show", "sweep"]
+__all__ = ["Build", "BuildError", "Curve", "InputError", "Limits", "Sweep", "curve", "demo", "limits", "show", "sweep"]
 
 
 def __getattr__(name: str) -> Any:

@@ -103,6 +103,23 @@ def flat(record: Record) -> tuple[Record, tuple[int, ...]]:
     return Record(*(np.broadcast_to(field, shape).ravel() for field in fields)), shape
 
 
+def even_moments(record: Record) -> tuple[Array, Array]:
+    """Moments that leave an even curvature along the bar, in relief and full bar, each over its own first yield [-].
+
+    `y = b (x/x_tip)^2`, so the curvature left is `2 b/x_tip^2` everywhere; 1 for no bend.
+    """
+    curved = 2 * np.abs(record.bend) / record.tip_from_root**2 / yield_curvature(record)
+    return plastic.moment_for_curvature(curved), plastic.moment_for_curvature(curved / thinning(record))
+
+
+def even_springback(record: Record) -> Array:
+    """Tip offset that a bar formed to an even curvature springs back by when it is let go [m]."""
+    near, far = even_moments(record)
+    tip, step = record.tip_from_root, np.minimum(record.relief_length, record.tip_from_root)
+    inner, outer = step * (tip - step / 2), (tip - step) ** 2 / 2
+    return np.asarray(yield_curvature(record) * (near * inner + thinning(record) * far * outer))
+
+
 def by_push(record: Record) -> Array:
     """1 where the bend came from a push that this model follows: neither rolled along the bar nor over an edge."""
     return np.asarray(np.isnan(record.bend_at) & ~(np.asarray(record.bend_along) > 0)).astype(float)

@@ -23,7 +23,9 @@ def stop_distance(record: Record, place: ArrayLike, gap: ArrayLike) -> Array:
     return bend.free_at(record, place) + np.asarray(gap, float)
 
 
-def pushed_out(record: Record, push: ArrayLike, place: ArrayLike, gap: ArrayLike, give: ArrayLike) -> Pushed:
+def pushed_out(
+    record: Record, push: ArrayLike, place: ArrayLike, gap: ArrayLike, give: ArrayLike, preload: ArrayLike = 0.0
+) -> Pushed:
     """Push the bar's tip outward against a stop behind it, the bar elastic.
 
     Parameters
@@ -38,6 +40,8 @@ def pushed_out(record: Record, push: ArrayLike, place: ArrayLike, gap: ArrayLike
         From the flat bar to the stop [m]; infinite for none.
     give : array_like
         Of the stop [m/N]; 0 for a rigid one.
+    preload : array_like
+        Force that the stop bears before it gives at all, as a clip that rests on the handle [N].
 
     Returns
     -------
@@ -45,12 +49,14 @@ def pushed_out(record: Record, push: ArrayLike, place: ArrayLike, gap: ArrayLike
 
     Notes
     -----
-    Force method with the bar's flexibilities: `R = (P f_ts - d)/(f_ss + give)`, not below nought; any text on statically
-    indeterminate beams.
+    Force method with the bar's flexibilities: `R = (P f_ts - d)/f_ss` while that is within the preload, then
+    `(P f_ts - d + preload give)/(f_ss + give)`, not below nought; any text on statically indeterminate beams.
     """
     force, at, tip = np.asarray(push, float), np.asarray(place, float), record.tip_from_root
     over = force * _give(record, tip, at) - stop_distance(record, at, gap)
-    reaction = np.maximum(over, 0) / (_give(record, at, at) + np.asarray(give, float))
+    held, own = np.asarray(preload, float), _give(record, at, at)
+    rigid, soft = over / own, (over + held * give) / (own + np.asarray(give, float))
+    reaction = np.maximum(np.where(rigid <= held, rigid, soft), 0)
     ball = record.ball_from_root
     travel = force * _give(record, tip, ball) - reaction * _give(record, at, ball)
     places, thick = _places(record, at)
@@ -108,3 +114,9 @@ def cantilever_stress(modulus: ArrayLike, thickness: ArrayLike, length: ArrayLik
     """
     lifted = np.asarray(modulus, float) * np.asarray(thickness, float) * np.asarray(travel, float)
     return np.asarray(1.5 * lifted / np.asarray(length, float) ** 2)
+
+
+def reach(record: Record, place: ArrayLike) -> Array:
+    """Outward travel of the ball over that of the bar at `place`, pushed at its tip [-]."""
+    tip = record.tip_from_root
+    return np.asarray(beam.flexibility(record, tip, record.ball_from_root) / beam.flexibility(record, tip, place))

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 from scipy.optimize.elementwise import find_root
 
 from . import beam, bending, plastic
+from .bend import free_offset
 from .plastic import HINGE, NEARLY
 from .record import Array, Record, Truth, last_axis
 
@@ -63,9 +64,7 @@ def _unpushed(record: Record) -> Array:
     """Moments that made a bend along the bar or over an edge, by section; 0 where a push made it."""
     inward, edge = record.bend > 0, ~np.isnan(record.bend_at)
     along = inward & (np.asarray(record.bend_along) > 0) & ~edge
-    curved = 2 * np.maximum(record.bend, 0) / record.tip_from_root**2 / bending.yield_curvature(record)
-    near = plastic.moment_for_curvature(curved)
-    far = plastic.moment_for_curvature(curved / bending.thinning(record))
+    near, far = bending.even_moments(record)
     return _stack([np.where(along, near, 0), np.where(along, far, 0), np.where(edge & inward, HINGE, 0)])
 
 
@@ -117,6 +116,26 @@ def residual(record: Record) -> Array:
     found, back = sections(record), share_of_travel(record, record.pushed_back)[..., None] * _shares(record)
     limit = np.where(found.bent > 1, np.asarray(record.reverse_yield)[..., None], 1.0)
     return np.minimum(np.maximum(found.bent - 1, 0), limit - back)
+
+
+def residual_along(record: Record, x: Array) -> tuple[Array, Array]:
+    """Residual stress along one bar, and the stress that takes no bend back, both over yield strength [-].
+
+    Parameters
+    ----------
+    record : Record
+        One design.
+    x : array, shape (n,)
+        From the root [m]; the step belongs to the relief where it comes first. A bend over an edge is left out.
+    """
+    was = bent_in(record)
+    relief = np.arange(x.size) < np.searchsorted(x, record.relief_length, side="left") + 1
+    reach = np.maximum(1 - x / was.place, 0)
+    bent = np.nan_to_num(np.where(relief, was.near, was.far) * reach)
+    thin = np.where(relief, 1, bending.thinning(record) ** 2)
+    back = share_of_travel(record, record.pushed_back) * np.maximum(1 - x / record.ball_from_root, 0) * thin
+    limit = np.where(bent > 1, record.reverse_yield, 1.0)
+    return np.minimum(np.maximum(bent - 1, 0), limit - back), limit
 
 
 def stress(record: Record, share: ArrayLike) -> Array:
@@ -302,3 +321,61 @@ def bend_after(record: Record, travel: ArrayLike) -> Array:
     lost = lost_offset(record, bent_in(record), push(record, -share, record.ball_from_root), record.tip_from_root)
     kept = np.asarray(travel) <= np.maximum(travel_before_loss(record), 0)
     return np.asarray(np.where(kept, record.bend, record.bend - lost))
+
+
+def take_out(record: Record, lost: ArrayLike) -> Array:
+    """Root moment over first yield of the outward push at `bend_push_at` that takes `lost` out of the tip's bend [-].
+
+    Parameters
+    ----------
+    record : Record
+        The bar with its bend, any shape.
+    lost : array_like
+        Offset of the tip to take out [m]; broadcasts with the record.
+
+    Notes
+    -----
+    Solves `lost_offset = lost` by SciPy; not a number where the root is a hinge first, or the bar was bent over an edge.
+    """
+    row, shape = bending.flat(record._replace(pushed_back=np.asarray(lost, float)))
+    bent = Push(*(np.broadcast_to(field, row.pushed_back.shape) for field in bent_in(row)))
+
+    def miss(share: Array, index: Array) -> Array:
+        one, was = Record(*(field[index] for field in row)), Push(*(field[index] for field in bent))
+        work = push(one, -share, one.bend_push_at)
+        return np.asarray(lost_offset(one, was, work, one.tip_from_root) - row.pushed_back[index])
+
+    index = np.arange(row.pushed_back.size)
+    ends = np.zeros(index.size), np.full(index.size, NEARLY)
+    found = find_root(miss, ends, args=(index,), tolerances={"xatol": 1e-12, "xrtol": 0.0})
+    return np.asarray(np.where(found.success, found.x, np.nan)).reshape(shape)
+
+
+def settled_bend(record: Record, travel: ArrayLike) -> Array:
+    """Bend to give the bar so that its own bend is left after one outward push to its farthest [m].
+
+    Parameters
+    ----------
+    record : Record
+        The bar with the bend that is wanted in the end, any shape.
+    travel : array_like
+        Farthest outward travel of the ball from where it will stand free in the end [m].
+
+    Notes
+    -----
+    The ball is pushed to one place, so a bar bent farther travels farther: solves
+    `bend_after(b, travel + what b adds at the ball) = bend` by SciPy. Not a number where no bend is enough.
+    """
+    row, shape = bending.flat(record._replace(pushed_back=np.asarray(travel, float)))
+    most = bending.most_bend(row)
+
+    def miss(bend: Array, index: Array) -> Array:
+        one = Record(*(field[index] for field in row))
+        more = one._replace(bend=bend, pushed_back=np.zeros_like(bend))
+        added = free_offset(more) - free_offset(one)
+        left = bend_after(more, row.pushed_back[index] + added)
+        return np.asarray(np.nan_to_num(left, nan=-1.0) - one.bend)
+
+    index = np.arange(most.size)
+    found = find_root(miss, (row.bend, most), args=(index,), tolerances={"xatol": 1e-9, "xrtol": 0.0})
+    return np.asarray(np.where(found.success, found.x, np.nan)).reshape(shape)

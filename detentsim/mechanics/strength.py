@@ -41,15 +41,17 @@ def limit_results(solved: Load) -> dict[str, Array]:
 
 
 def bending_in(record: Record) -> tuple[Array, Array]:
-    """How far the tip is pushed from flat to leave the bar its bend, and what of it springs back [m].
+    """How far the tip is held from flat to leave the bar its bend, and what of it springs back [m].
 
-    Signed as the bend is. Not a number for a flat bar, for one bent along its length or over an edge, and where the root
-    would fold at a hinge first.
+    By a push at one point, or formed to an even curvature where the bar is bent along its length. Signed as the bend is.
+    Not a number for a flat bar, for one bent over an edge, and where the root would fold at a hinge first.
     """
     moment = bending.root_moment(record)
-    known = (bending.by_push(record) > 0) & (moment < HINGE) & (record.bend != 0)
-    back = bending.springback(record, bending.push_force(record, moment)) * np.sign(record.bend)
-    return np.where(known, record.bend + back, np.nan), np.where(known, back, np.nan)
+    pushed = np.where(moment < HINGE, bending.springback(record, bending.push_force(record, moment)), np.nan)
+    even = (np.asarray(record.bend_along) > 0) & np.isnan(record.bend_at)
+    back = np.where(even, bending.even_springback(record), np.where(bending.by_push(record) > 0, pushed, np.nan))
+    back = np.where(record.bend != 0, back * np.sign(record.bend), np.nan)
+    return np.asarray(record.bend + back), back
 
 
 def lockup_force(record: Record) -> Array:

@@ -44,7 +44,9 @@ class Material:
     youngs_modulus, poissons_ratio : float
         E [Pa], nu.
     yield_strength, ultimate_strength, endurance_strength, flexural_strength : float or None
-        [Pa]. Endurance: stress amplitude or maximum as its source says. Flexural: ceramics only.
+        [Pa]. Endurance: largest stress of a cycle endured ten million times. Flexural: ceramics only.
+    endurance_ratio : float
+        Smallest over largest stress of that cycle; -1 (fully reversed) where its source does not say.
     hardness_hv : float or None
         Vickers number.
     density : float
@@ -67,6 +69,7 @@ class Material:
     yield_strength: float | None = None
     ultimate_strength: float | None = None
     endurance_strength: float | None = None
+    endurance_ratio: float = -1.0
     flexural_strength: float | None = None
     hardness_hv: float | None = None
     bend_radii: tuple[tuple[float, float], ...] = ()

@@ -1,0 +1,196 @@
+"""How near each part of a build is to its limit: bar, tang, ball in its hole, clip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from html import escape
+from typing import Any
+
+import numpy as np
+
+from detentsim.build.model import Build, need_build
+from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.build.record import Plain, assemble, plain
+from detentsim.build.target import Verdict, judge
+from detentsim.mechanics.response import RESULT_NAMES, Response, respond
+from detentsim.mechanics.strength import LIMIT_NAMES
+from detentsim.shop.materials import find_material
+from detentsim.shop.units import quantity
+
+from .bar import Bending, Fatigue, Service, Stop, read_bending, read_fatigue, read_service, read_stop
+from .margins import Limit, margins
+from .numbers import Results, single, why_missing
+from .side import Side, read_side
+from .touch import Clip, Contact, Hold, clip_spring, read_clip, read_contact, read_hold
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Limits:
+    """Limits of one build. Results are attributes: quantities, or None where there is none.
+
+    Attributes
+    ----------
+    build : Build
+    results : dict of str to float or None
+        By result name, in the unit of `detentsim.build.outcomes.RESULTS`.
+    flags : tuple of str
+        Raised flags.
+    limits : tuple of Limit
+        Each limit with what is asked, what is borne and one sentence.
+    bending : Bending
+        How the bend comes in.
+    service : Service
+        What unlocking and a hard push ask of the bar.
+    fatigue : Fatigue or None
+        None where the bar's material has no published endurance.
+    contact : Contact
+        The ball on the flat.
+    hold : Hold
+        The ball in its hole.
+    clip : Clip or None
+        None where there is no clip.
+    """
+
+    build: Build
+    results: Results
+    flags: tuple[str, ...]
+    limits: tuple[Limit, ...]
+    bending: Bending
+    service: Service
+    fatigue: Fatigue | None
+    contact: Contact
+    hold: Hold
+    clip: Clip | None
+    response: Response
+
+    @property
+    def within(self) -> bool:
+        """Whether no limit is passed; what nobody can tell counts as kept."""
+        return all(limit.holds is not False for limit in self.limits)
+
+    @property
+    def passed(self) -> tuple[Limit, ...]:
+        """The limits that do not hold."""
+        return tuple(limit for limit in self.limits if limit.holds is False)
+
+    @property
+    def first(self) -> Limit | None:
+        """The limit that is nearest, or farthest passed; None where no limit has a share."""
+        known = [limit for limit in self.limits if limit.use is not None]
+        return max(known, key=lambda limit: limit.use or 0.0, default=None)
+
+    @cached_property
+    def side(self) -> Side:
+        """The bar along its length, for drawing."""
+        unlock = (self.service.unlock or 0.0) / 1e3
+        return read_side(self.response.load.record, unlock, self.service.stop)
+
+    @cached_property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """How the build stands against its targets on limit results."""
+        return judge(tuple(t for t in self.build.target if t.name in self.results), dict(self.results))
+
+    def why(self, name: str) -> str:
+        """Why a result has no value, in plain words."""
+        return why_missing(name, self.flags)
+
+    def __getattr__(self, name: str) -> Any:
+        """Return a result by name."""
+        if name.startswith("_") or name not in RESULTS:
+            raise AttributeError(f"no result {name!r}; there are {', '.join(LIMIT_NAMES)}")
+        return self[name]
+
+    def __getitem__(self, name: str) -> Any:
+        """Return a result as a quantity in its unit, None where there is none.
+
+        Raises
+        ------
+        KeyError
+            Where there is no such result.
+        """
+        value = self.results[name]
+        return None if value is None else quantity(value, RESULTS[name].unit)
+
+    def __dir__(self) -> list[str]:
+        return [*super().__dir__(), *self.results]
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(self.results)
+
+    def __repr__(self) -> str:
+        state = "within all limits" if self.within else "past " + ", ".join(limit.name for limit in self.passed)
+        return f"<Limits of {self.build.name!r}: {state}>"
+
+    def _repr_html_(self) -> str:
+        """Return a small table for a notebook."""
+        rows = "".join(_row(limit) for limit in self.limits)
+        flags = "".join(f"<tr><th>{flag}</th><td></td><td>{FLAGS[flag]}</td></tr>" for flag in self.flags)
+        return f"<table><caption>{escape(self.build.name)}</caption>{rows}{flags}</table>"
+
+
+def _row(limit: Limit) -> str:
+    state = {True: "holds", False: "<b>past it</b>", None: ""}[limit.holds]
+    return f"<tr><th>{limit.part}: {limit.name}</th><td>{state}</td><td>{escape(limit.words)}</td></tr>"
+
+
+def limits(build: Build) -> Limits:
+    """Compute how near each part of a build is to its limit.
+
+    Parameters
+    ----------
+    build : Build
+        With the sections bar, ball, dimple, tang and opener; `overtravel` and `clip` where the knife has them.
+
+    Returns
+    -------
+    Limits
+
+    Raises
+    ------
+    BuildError
+        Where a section is missing.
+    InputError
+        Where it is no build at all.
+
+    Examples
+    --------
+    >>> from detentsim.build.model import demo
+    >>> found = limits(demo())
+    >>> found.within, found.first.part
+    (True, 'bar')
+    """
+    numbers = plain(need_build(build))
+    response = respond(assemble(numbers), (*RESULT_NAMES, *LIMIT_NAMES))
+    record = response.load.record
+    results = {name: value for name, value in single(response.results).items() if name in LIMIT_NAMES}
+    flags = tuple(name for name, raised in response.flags.items() if bool(raised))
+    metal = find_material(build.word("bar.material"), "bar", "bar.material")
+    ball = find_material(build.word("ball.material"), "ball", "ball.material")
+    stop = _stop(build, numbers, response)
+    clip = _clip(build, numbers, stop)
+    bending, service = read_bending(record, metal), read_service(response, stop)
+    fatigue = read_fatigue(record, results["lockup_force"] or 0.0, metal)
+    contact, hold = read_contact(response.load, ball), read_hold(numbers, response.load, ball)
+    found = margins(record, results, bending, service, fatigue, contact, hold, clip)
+    return Limits(build, results, flags, found, bending, service, fatigue, contact, hold, clip, response)
+
+
+def _stop(build: Build, numbers: Plain, response: Response) -> Stop | None:
+    """What the bar meets when it is pushed out too far."""
+    record = response.load.record
+    if build["overtravel.gap"] is not None:
+        stiffness = np.asarray(numbers["overtravel.stiffness"], float)
+        give = 0.0 if np.isnan(stiffness) else float(1 / stiffness)
+        return read_stop(numbers, record, "stop", give)
+    if build["clip.gap"] is not None:
+        stiff, rest = clip_spring(build, numbers)
+        return read_stop(numbers, record, "clip", 1 / stiff, rest)
+    return None
+
+
+def _clip(build: Build, numbers: Plain, stop: Stop | None) -> Clip | None:
+    if not build.has("clip"):
+        return None
+    reaction = stop.reaction if stop is not None and stop.kind == "clip" else 0.0
+    return read_clip(build, numbers, reaction)

@@ -1,0 +1,242 @@
+"""Ball, tang and pocket clip at their limits: pressure on the flat, the ball in its hole, the clip's grip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from detentsim.build.model import Build
+from detentsim.build.record import Plain
+from detentsim.mechanics import detent, hertz, overtravel, press
+from detentsim.mechanics.detent import Load
+from detentsim.mechanics.record import Record
+from detentsim.shop.materials import Material, find_material
+
+MPA, UM, MM = 1e6, 1e-6, 1e-3
+# Friction of a dry press fit, steel or titanium (DIN 7190 gives 0.1 to 0.2 for steel; the middle is chosen).
+PRESS_FRICTION = 0.15
+
+
+@dataclass(frozen=True)
+class Contact:
+    """The ball riding the flat: forces in N, stresses in MPa, lengths in um.
+
+    Attributes
+    ----------
+    force, pressure, limit : float
+        Of the ball; the peak pressure; what ISO 76 allows for the tang's hardness.
+    force_at_limit : float
+        That brings the pressure to the limit.
+    radius, approach : float
+        Of the patch, and how far ball and flat come together.
+    shear, depth : float
+        Greatest shear stress, and how deep it lies.
+    yield_pressure, yield_force : float
+        At which the flat first yields, inside (hardness/3 by rule of thumb).
+    dent : float
+        Estimated depth of the first dent; 0 below first yield.
+    ball_tension, ball_strength : float or None
+        Tension at the patch's edge in the ball, and the bending strength of a ceramic one.
+    """
+
+    force: float
+    pressure: float
+    limit: float
+    force_at_limit: float
+    radius: float
+    approach: float
+    shear: float
+    depth: float
+    yield_pressure: float
+    yield_force: float
+    dent: float
+    ball_tension: float
+    ball_strength: float | None
+
+
+def read_contact(solved: Load, ball: Material) -> Contact:
+    """The ball on the flat of one design.
+
+    Parameters
+    ----------
+    solved : Load
+        One design.
+    ball : Material
+    """
+    record = solved.record
+    force = float(detent.ball_force(solved.spring, 0.0))
+    radius, modulus = record.ball_radius, _modulus(record)
+    pressure, limit = float(hertz.pressure_on_tang(record, force)), float(hertz.pressure_limit(record.tang_hardness))
+    patch = float(hertz.contact_radius(force, radius, modulus))
+    ratio, depth = (float(part) for part in hertz.largest_shear(record.tang_poisson))
+    first = float(hertz.first_yield_pressure(record.tang_hardness * hertz.VICKERS / 3, record.tang_poisson))
+    return Contact(
+        force=force,
+        pressure=pressure / MPA,
+        limit=limit / MPA,
+        force_at_limit=float(hertz.force_at_pressure(limit, radius, modulus)),
+        radius=patch / UM,
+        approach=float(hertz.approach(force, radius, modulus)) / UM,
+        shear=ratio * pressure / MPA,
+        depth=depth * patch / UM,
+        yield_pressure=first / MPA,
+        yield_force=float(hertz.force_at_pressure(first, radius, modulus)),
+        dent=float(hertz.dent_depth(record, force)) / UM,
+        ball_tension=float(hertz.edge_tension(pressure, record.ball_poisson)) / MPA,
+        ball_strength=None if ball.flexural_strength is None else ball.flexural_strength / MPA,
+    )
+
+
+def _modulus(record: Record) -> float:
+    two = hertz.contact_modulus(record.ball_modulus, record.ball_poisson, record.tang_modulus, record.tang_poisson)
+    return float(two)
+
+
+@dataclass(frozen=True)
+class Hold:
+    """The ball in its hole in the bar; lengths in mm, forces in N, stresses in MPa, None without a hole's size.
+
+    Attributes
+    ----------
+    past_equator : float
+        How far the ball's middle lies inside the bar's face; negative where less than half of it is in.
+    hole, interference : float or None
+        Diameter of the hole, and by how much the ball is larger.
+    pressure : float or None
+        The hole's grip, as on a cylinder; None where the hole bursts or the ball is loose.
+    plastic : float or None
+        Diameter out to which the metal round the hole yields; None where it does not.
+    around : float
+        Diameter of the metal there is round the hole, to the bar's nearest edge.
+    force : float or None
+        Upper guide to the axial force that holds it, and that presses it in.
+    load : float
+        What the tang pushes on it.
+    crack_force : float or None
+        On a ceramic ball under a hard flat punch at which the edge of the patch reaches its bending strength.
+    bursts : bool
+        Whether the metal round the hole yields right through.
+    """
+
+    past_equator: float
+    hole: float | None
+    interference: float | None
+    pressure: float | None
+    plastic: float | None
+    around: float
+    force: float | None
+    load: float
+    crack_force: float | None
+    bursts: bool
+
+
+def read_hold(numbers: Plain, solved: Load, ball: Material) -> Hold:
+    """How the ball sits in its hole.
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of the build.
+    solved : Load
+        One design.
+    ball : Material
+    """
+    record = solved.record
+    size, hole = 2 * float(record.ball_radius), float(np.asarray(numbers["ball.hole_drill"]))
+    around = float(min(record.width, 2 * (record.tip_from_root - record.ball_from_root)))
+    bar, core = (record.youngs_modulus, record.poissons_ratio), (record.ball_modulus, record.ball_poisson)
+    ring = max(around, 1.001 * hole)
+    pressure, reach = press.grip_pressure(size - hole, hole, ring, bar, core, record.yield_strength)
+    grips = size > hole
+    bursts = grips and (around <= hole or bool(np.isnan(pressure)))
+    force = press.holding_force(pressure, hole, press.belt(size, hole), PRESS_FRICTION)
+    return Hold(
+        past_equator=(size / 2 - float(record.protrusion)) / MM,
+        hole=None if np.isnan(hole) else hole / MM,
+        interference=None if np.isnan(hole) else (size - hole) / MM,
+        pressure=float(pressure) / MPA if grips and not bursts else None,
+        plastic=float(reach) * hole / MM if grips and not bursts and float(reach) > 1 else None,
+        around=around / MM,
+        force=float(force) if grips and not bursts else None,
+        load=float(max(detent.ball_force(solved.spring, 0.0), 0.0)),
+        crack_force=_crack_force(record, ball),
+        bursts=bursts,
+    )
+
+
+def _crack_force(record: Record, ball: Material) -> float | None:
+    """Force of a flat punch, as hard as the tang, that brings the ball's surface to its bending strength [N]."""
+    if ball.flexural_strength is None:
+        return None
+    pressure = 3 * ball.flexural_strength / (1 - 2 * float(record.ball_poisson))
+    return float(hertz.force_at_pressure(pressure, record.ball_radius, _modulus(record)))
+
+
+@dataclass(frozen=True)
+class Clip:
+    """The pocket clip as a plain strip; mm, N, MPa.
+
+    Attributes
+    ----------
+    stiffness : float
+        At its tip [N/mm].
+    rest, grip : float
+        Force of its tip on the handle, and on a pocket's hem.
+    lifted : float
+        Most that the tip is lifted off free: by the hem, or by the bar.
+    stress, strength : float
+        At its root then, and the metal's yield strength.
+    """
+
+    stiffness: float
+    rest: float
+    grip: float
+    lifted: float
+    stress: float
+    strength: float
+
+
+def clip_spring(build: Build, numbers: Plain) -> tuple[float, float]:
+    """Stiffness of the clip's tip [N/m] and its force on the handle [N].
+
+    Parameters
+    ----------
+    build : Build
+        With a clip.
+    numbers : dict
+        Its plain numbers.
+    """
+    metal = find_material(build.word("clip.material"), "bar", "clip.material")
+    width, thickness, length, preset = _clip_sizes(numbers)
+    stiffness = float(overtravel.cantilever_stiffness(metal.youngs_modulus, width, thickness, length))
+    return stiffness, stiffness * preset
+
+
+def _clip_sizes(numbers: Plain) -> tuple[float, float, float, float]:
+    width, thickness, length, preset = (
+        float(np.asarray(numbers[f"clip.{key}"])) for key in ("width", "thickness", "length", "preset")
+    )
+    return width, thickness, length, preset
+
+
+def read_clip(build: Build, numbers: Plain, reaction: float) -> Clip:
+    """The clip at its limits.
+
+    Parameters
+    ----------
+    build : Build
+        With a clip.
+    numbers : dict
+        Its plain numbers.
+    reaction : float
+        Greatest push of the bar on it [N]; 0 where they never meet.
+    """
+    metal = find_material(build.word("clip.material"), "bar", "clip.material")
+    _, thickness, length, preset = _clip_sizes(numbers)
+    stiffness, rest = clip_spring(build, numbers)
+    hem = preset + float(np.asarray(numbers["clip.cloth"]))
+    lifted = max(hem, reaction / stiffness)
+    stress = float(overtravel.cantilever_stress(metal.youngs_modulus, thickness, length, lifted))
+    strength = metal.yield_strength or float("nan")
+    return Clip(stiffness / 1e3, rest, stiffness * hem, lifted / MM, stress / MPA, strength / MPA)
