@@ -129,8 +129,8 @@ def _unlocking(service: Service) -> str:
         return f"Unlocking pushes the ball {need} mm out from free; up to {spare} mm takes no bend back."
     if service.bend_after is None:
         return f"Unlocking pushes the ball {need} mm out; beyond {spare} mm it loses bend, how much is not known."
-    told = f"Unlocking pushes the ball {need} mm out; beyond {spare} mm it loses bend, once: {two(service.bend_after)} mm stay."
-    return told
+    stay = two(service.bend_after)
+    return f"Unlocking pushes the ball {need} mm out; beyond {spare} mm it loses bend, once: {stay} mm stay."
 
 
 def _fatigue(fatigue: Fatigue | None) -> Iterator[Limit]:
@@ -151,7 +151,7 @@ def _lockup(record: Record, results: Results) -> Iterator[Limit]:
     words = (
         f"With its face {two(travel)} mm onto the tang the tip still presses with {two(force)} N."
         if force > 0
-        else f"A bar bent so far reaches only {two(max(room, 0.0))} mm onto the tang, and presses nothing at {two(travel)} mm."
+        else f"At {two(travel)} mm onto the tang the tip presses nothing: this bend reaches {two(max(room, 0.0))} mm."
     )
     yield _used("lock-up", "bar", travel, max(room, 0.0), "mm", words)
 
@@ -176,7 +176,7 @@ def _equator(hold: Hold) -> Limit:
     words = (
         f"The ball's middle lies {two(inside)} mm inside the bar's face."
         if holds
-        else f"Less than half the ball is in the bar ({two(-inside)} mm short): a press fit does not keep it; press it deeper."
+        else f"Less than half the ball is in the bar ({two(-inside)} mm short), so nothing keeps it: press it deeper."
     )
     return Limit("seat", "ball", inside, 0.0, "mm", None, holds, words)
 
@@ -185,7 +185,7 @@ def _hole(hold: Hold) -> Iterator[Limit]:
     if hold.hole is None or hold.interference is None:
         return
     if hold.bursts:
-        words = f"A hole {two(hold.interference)} mm under the ball yields right through to the bar's edge: drill it larger."
+        words = f"A hole {two(hold.interference)} mm under the ball's size bursts: drill it larger."
         yield Limit("hole", "ball", None, None, "N", None, False, words)
     elif hold.force is None:
         words = f"The hole is {two(-hold.interference)} mm larger than the ball, which falls out: take a smaller drill."
@@ -199,5 +199,7 @@ def _hole(hold: Hold) -> Iterator[Limit]:
 
 def _clip(clip: Clip | None) -> Iterator[Limit]:
     if clip is not None:
-        words = f"Lifted {two(clip.lifted)} mm the clip is stressed to {two(clip.stress)} MPa; it takes a set at {two(clip.strength)}."
+        words = (
+            f"Lifted {two(clip.lifted)} mm the clip bears {two(clip.stress)} MPa; it sets at {two(clip.strength)} MPa."
+        )
         yield _used("clip", "clip", clip.stress, clip.strength, "MPa", words)

@@ -144,7 +144,8 @@ def read_hold(numbers: Plain, solved: Load, ball: Material) -> Hold:
     """
     record = solved.record
     size, hole = 2 * float(record.ball_radius), float(np.asarray(numbers["ball.hole_drill"]))
-    around = float(min(record.width, 2 * (record.tip_from_root - record.ball_from_root)))
+    beside = 2 * float(record.tip_from_root - record.ball_from_root)
+    around = min(float(record.width), beside)
     bar, core = (record.youngs_modulus, record.poissons_ratio), (record.ball_modulus, record.ball_poisson)
     ring = max(around, 1.001 * hole)
     pressure, reach = press.grip_pressure(size - hole, hole, ring, bar, core, record.yield_strength)
@@ -159,7 +160,7 @@ def read_hold(numbers: Plain, solved: Load, ball: Material) -> Hold:
         plastic=float(reach) * hole / MM if grips and not bursts and float(reach) > 1 else None,
         around=around / MM,
         force=float(force) if grips and not bursts else None,
-        load=float(max(detent.ball_force(solved.spring, 0.0), 0.0)),
+        load=max(float(detent.ball_force(solved.spring, 0.0)), 0.0),
         crack_force=_crack_force(record, ball),
         bursts=bursts,
     )

@@ -7,11 +7,11 @@ so a real bar takes a little more push for a large bend. A wide relief lies betw
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize.elementwise import find_root
 
 from . import beam, plastic
 from .plastic import HINGE
 from .record import Array, Record
+from .seek import seek
 
 # Von Mises: a strip that cannot narrow across its width yields at this much more than a bar in tension.
 PLANE_STRAIN_YIELD = 2 / np.sqrt(3)
@@ -83,24 +83,9 @@ def root_moment(record: Record) -> Array:
 
     Between 1, for no bend at all, and 1.5 where a hinge took the rest. Solved for by SciPy on `bend_left`.
     """
-    wanted, shape = flat(record)
     bends = np.minimum(np.abs(record.bend), most_bend(record))
-
-    def miss(moment: Array, index: Array) -> Array:
-        one = Record(*(field[index] for field in wanted))
-        return np.asarray(bend_left(one, moment) - np.broadcast_to(bends, shape).ravel()[index])
-
-    index = np.arange(int(np.prod(shape)))
-    low, high = np.ones(index.size), np.full(index.size, HINGE)
-    found = find_root(miss, (low, high), args=(index,), tolerances={"xatol": 1e-13, "xrtol": 0.0, "fatol": 0.0})
-    return np.asarray(np.where(found.success, found.x, HINGE)).reshape(shape)
-
-
-def flat(record: Record) -> tuple[Record, tuple[int, ...]]:
-    """Every field at the common shape in one row, and that shape."""
-    fields = [np.asarray(field, float) for field in record]
-    shape = np.broadcast_shapes(*(field.shape for field in fields))
-    return Record(*(np.broadcast_to(field, shape).ravel() for field in fields)), shape
+    found = seek(lambda one, moment, bend: bend_left(one, moment) - bend, record, 1.0, HINGE, bends)
+    return np.where(np.isnan(found), HINGE, found)
 
 
 def even_moments(record: Record) -> tuple[Array, Array]:
@@ -150,20 +135,16 @@ def bend_from_push(record: Record, travel: ArrayLike) -> Array:
     -----
     Solves `travel = bend_left + springback` for the root moment by SciPy; what is over after the root is a hinge stays.
     """
-    shaped = record._replace(bend=np.asarray(travel, float))
-    row, shape = flat(shaped)
-    unit = springback(row, push_force(row, 1.0))
-    most = bend_left(row, HINGE) + HINGE * unit
+    unit = springback(record, push_force(record, 1.0))
+    most = most_bend(record) + HINGE * unit
+    wanted = np.minimum(travel, most)
 
-    def miss(moment: Array, index: Array) -> Array:
-        one = Record(*(field[index] for field in row))
-        return np.asarray(bend_left(one, moment) + moment * unit[index] - np.minimum(one.bend, most[index]))
+    def miss(one: Record, moment: Array, unit: Array, wanted: Array) -> Array:
+        return np.asarray(bend_left(one, moment) + moment * unit - wanted)
 
-    index = np.arange(row.bend.size)
-    ends = np.zeros(index.size), np.full(index.size, HINGE)
-    found = find_root(miss, ends, args=(index,), tolerances={"xatol": 1e-13, "xrtol": 0.0, "fatol": 0.0})
-    left = bend_left(row, np.where(found.success, found.x, HINGE)) + np.maximum(row.bend - most, 0)
-    return np.asarray(left).reshape(shape)
+    moment = seek(miss, record, 0.0, HINGE, unit, wanted)
+    left = bend_left(record, np.where(np.isnan(moment), HINGE, moment))
+    return np.asarray(left + np.maximum(np.asarray(travel, float) - most, 0))
 
 
 def outer_strain(record: Record, moment: ArrayLike) -> Array:

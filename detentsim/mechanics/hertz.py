@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.optimize.elementwise import find_minimum
 
-from .record import Array, Record
+from .record import Array, Index, Record
 
 # ISO 76:2006 static limit for ball bearings: a permanent dent of about 1e-4 of the ball's diameter in bearing steel.
 ISO_76_PRESSURE = 4200e6  # [Pa]
@@ -69,7 +69,7 @@ def approach(force: ArrayLike, radius: ArrayLike, modulus: ArrayLike) -> Array:
     >>> round(float(approach(500, 0.025, 200e9 / (2 * (1 - 0.3**2)))) * 1e6, 5)
     7.75179
     """
-    return contact_radius(force, radius, modulus) ** 2 / np.asarray(radius, float)
+    return np.asarray(contact_radius(force, radius, modulus) ** 2 / np.asarray(radius, float))
 
 
 def force_at_pressure(pressure: ArrayLike, radius: ArrayLike, modulus: ArrayLike) -> Array:
@@ -99,9 +99,14 @@ def largest_shear(poissons_ratio: ArrayLike) -> tuple[Array, Array]:
     (0.31, 0.481)
     """
     nu = np.asarray(poissons_ratio, float)
-    ends = (np.full(nu.shape, end) for end in (0.2, 0.5, 1.0))
-    found = find_minimum(lambda z, nu: -shear_below(z, nu), tuple(ends), args=(nu,))
-    return np.asarray(-found.f_x), np.asarray(found.x)
+    row = nu.ravel()
+
+    def less(depth: Array, index: Index) -> Array:
+        return -shear_below(depth, row[index])
+
+    low, middle, high = (np.full(row.size, end) for end in (0.2, 0.5, 1.0))
+    found = find_minimum(less, (low, middle, high), args=(np.arange(row.size),))
+    return np.asarray(-found.f_x).reshape(nu.shape), np.asarray(found.x).reshape(nu.shape)
 
 
 def first_yield_pressure(yield_strength: ArrayLike, poissons_ratio: ArrayLike) -> Array:

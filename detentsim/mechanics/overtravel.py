@@ -20,7 +20,7 @@ class Pushed(NamedTuple):
 
 def stop_distance(record: Record, place: ArrayLike, gap: ArrayLike) -> Array:
     """Outward travel of the bar at `place` from free until it meets a stop `gap` behind the flat bar [m]."""
-    return bend.free_at(record, place) + np.asarray(gap, float)
+    return np.asarray(bend.free_at(record, place) + np.asarray(gap, float))
 
 
 def pushed_out(

@@ -1,8 +1,8 @@
 """A rectangle bent past yield: the curvature a moment leaves, and what later moments make of it.
 
 Moments are over the first-yield moment `M_y = sigma_y w t^2/6`, curvatures over the yield curvature
-`kappa_y = 2 sigma_y/(E t)`. Elastic-perfectly-plastic metal, so 1.5 is a hinge; it knows no bar and no history but the one
-it is handed.
+`kappa_y = 2 sigma_y/(E t)`. Elastic-perfectly-plastic metal, so 1.5 is a hinge; it knows no bar and no history but the
+one it is handed.
 """
 
 import numpy as np
@@ -109,9 +109,9 @@ def lost_curvature(bent: ArrayLike, back: ArrayLike, beta: ArrayLike = 1.0) -> A
 
     Notes
     -----
-    Masing's rule: `(1 + beta) g((bent + back)/(1 + beta))` with g of `permanent_curvature`; a section that was not bent
-    past yield, or is pushed farther back than it was bent in, forgets its bend: `g(bent) + g(back)`. Exact for beta = 1;
-    for less, until fibres yield that the bend left elastic (derived), and a little too much after.
+    Masing's rule: `(1 + beta) g((bent + back)/(1 + beta))` with g of `permanent_curvature`; a section that was not
+    bent past yield, or is pushed farther back than it was bent in, forgets its bend: `g(bent) + g(back)`. Exact for
+    beta = 1; for less, until fibres yield that the bend left elastic (derived), and a little too much after.
     """
     m, s = np.minimum(bent, NEARLY), np.minimum(back, NEARLY)
     width = 1 + np.asarray(beta, float)

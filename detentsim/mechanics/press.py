@@ -116,7 +116,7 @@ def grip_pressure(
 
 def belt(ball: ArrayLike, hole: ArrayLike) -> Array:
     """Length of the belt along which a ball fills a hole smaller than itself, `sqrt(D^2 - d^2)` [m]."""
-    return np.sqrt(np.maximum(np.asarray(ball, float) ** 2 - np.asarray(hole, float) ** 2, 0))
+    return np.asarray(np.sqrt(np.maximum(np.asarray(ball, float) ** 2 - np.asarray(hole, float) ** 2, 0)))
 
 
 def holding_force(pressure: ArrayLike, diameter: ArrayLike, length: ArrayLike, friction: ArrayLike) -> Array:

@@ -9,12 +9,12 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize.elementwise import find_root
 
 from . import beam, bending, plastic
 from .bend import free_offset
 from .plastic import HINGE, NEARLY
-from .record import Array, Record, Truth, last_axis
+from .record import Array, Record, Truth
+from .seek import seek
 
 # Nodes of a stretch of the bar between two kinks of its plastic curvature.
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
@@ -110,8 +110,8 @@ def first_yield(record: Record) -> Array:
 def residual(record: Record) -> Array:
     """Stress at root, step and edge that outward service adds to, over yield strength [-]; last axis 3.
 
-    On the bar's inner face, tension positive: `M_bend/M_y - 1` after bending in, `beta - M/M_y` once an outward moment M
-    made the face yield back. Source: F. P. Beer and E. R. Johnston, Mechanics of Materials, residual stresses.
+    On the bar's inner face, tension positive: `M_bend/M_y - 1` after bending in, `beta - M/M_y` once an outward
+    moment M made the face yield back. Source: F. P. Beer and E. R. Johnston, Mechanics of Materials, residual stresses.
     """
     found, back = sections(record), share_of_travel(record, record.pushed_back)[..., None] * _shares(record)
     limit = np.where(found.bent > 1, np.asarray(record.reverse_yield)[..., None], 1.0)
@@ -167,7 +167,7 @@ def loses_bend(record: Record, travel: ArrayLike) -> Truth:
         limit = np.min(np.maximum(1 + beta - work[..., :2], 1) / arms, axis=-1)
     room = bending.bend_left(record, np.minimum(limit, HINGE))
     pushed = (bending.by_push(record) > 0) & (limit < HINGE) & (record.bend > room)
-    return (over | pushed) & (travel > record.pushed_back)
+    return np.asarray((over | pushed) & (travel > record.pushed_back))
 
 
 def bent_in(record: Record) -> Push:
@@ -252,7 +252,7 @@ def _arm_area(
 ) -> Array:
     """Integral from start to end of a curvature times `at - x`, by Gauss's rule between its kinks [m^2].
 
-    The moments are `m (1 - x/place)`, nought beyond the place. A square root of the variable tames the pole near a hinge.
+    The moments are `m (1 - x/place)`, nought beyond the place. A square root of x tames the pole near a hinge.
     """
     *parts, start, end, at, both = np.broadcast_arrays(*lines[0], *lines[1], *ends, 1 + beta)
     moment, place = np.stack(parts[: len(lines[0])], axis=-1), np.stack(parts[len(lines[0]) :], axis=-1)
@@ -292,19 +292,13 @@ def unlock_share(record: Record, travel: ArrayLike) -> Array:
     Solves `travel = travel_of_share(share) + lost_offset(share)` by SciPy. Later pushes to the same place find the bar
     elastic: it has shaken down.
     """
-    shaped = record._replace(pushed_back=np.asarray(travel, float))
-    row, shape = bending.flat(shaped)
-    bent = Push(*(np.broadcast_to(field, row.pushed_back.shape) for field in bent_in(row)))
-    wanted, index = row.pushed_back, np.arange(row.pushed_back.size)
 
-    def miss(share: Array, index: Array) -> Array:
-        one = Record(*(field[index] for field in row))
-        was, work = Push(*(field[index] for field in bent)), push(one, -share, one.ball_from_root)
-        return np.asarray(travel_of_share(one, share) + lost_offset(one, was, work, one.ball_from_root) - wanted[index])
+    def miss(one: Record, share: Array, travel: Array, *bent: Array) -> Array:
+        lost = lost_offset(one, Push(*bent), push(one, -share, one.ball_from_root), one.ball_from_root)
+        return np.asarray(travel_of_share(one, share) + lost - travel)
 
-    most = np.minimum(share_of_travel(row, wanted), NEARLY)
-    found = find_root(miss, (np.zeros(index.size), most), args=(index,), tolerances={"xatol": 1e-12, "xrtol": 0.0})
-    return np.asarray(np.where(found.success, found.x, np.nan)).reshape(shape)
+    most = np.minimum(share_of_travel(record, travel), NEARLY)
+    return seek(miss, record, 0.0, most, travel, *bent_in(record))
 
 
 def bend_after(record: Record, travel: ArrayLike) -> Array:
@@ -335,20 +329,14 @@ def take_out(record: Record, lost: ArrayLike) -> Array:
 
     Notes
     -----
-    Solves `lost_offset = lost` by SciPy; not a number where the root is a hinge first, or the bar was bent over an edge.
+    Solves `lost_offset = lost` by SciPy; not a number where the root is a hinge first, or for a bend over an edge.
     """
-    row, shape = bending.flat(record._replace(pushed_back=np.asarray(lost, float)))
-    bent = Push(*(np.broadcast_to(field, row.pushed_back.shape) for field in bent_in(row)))
 
-    def miss(share: Array, index: Array) -> Array:
-        one, was = Record(*(field[index] for field in row)), Push(*(field[index] for field in bent))
+    def miss(one: Record, share: Array, lost: Array, *bent: Array) -> Array:
         work = push(one, -share, one.bend_push_at)
-        return np.asarray(lost_offset(one, was, work, one.tip_from_root) - row.pushed_back[index])
+        return np.asarray(lost_offset(one, Push(*bent), work, one.tip_from_root) - lost)
 
-    index = np.arange(row.pushed_back.size)
-    ends = np.zeros(index.size), np.full(index.size, NEARLY)
-    found = find_root(miss, ends, args=(index,), tolerances={"xatol": 1e-12, "xrtol": 0.0})
-    return np.asarray(np.where(found.success, found.x, np.nan)).reshape(shape)
+    return seek(miss, record, 0.0, NEARLY, lost, *bent_in(record))
 
 
 def settled_bend(record: Record, travel: ArrayLike) -> Array:
@@ -366,16 +354,10 @@ def settled_bend(record: Record, travel: ArrayLike) -> Array:
     The ball is pushed to one place, so a bar bent farther travels farther: solves
     `bend_after(b, travel + what b adds at the ball) = bend` by SciPy. Not a number where no bend is enough.
     """
-    row, shape = bending.flat(record._replace(pushed_back=np.asarray(travel, float)))
-    most = bending.most_bend(row)
 
-    def miss(bend: Array, index: Array) -> Array:
-        one = Record(*(field[index] for field in row))
+    def miss(one: Record, bend: Array, travel: Array) -> Array:
         more = one._replace(bend=bend, pushed_back=np.zeros_like(bend))
-        added = free_offset(more) - free_offset(one)
-        left = bend_after(more, row.pushed_back[index] + added)
+        left = bend_after(more, travel + free_offset(more) - free_offset(one))
         return np.asarray(np.nan_to_num(left, nan=-1.0) - one.bend)
 
-    index = np.arange(most.size)
-    found = find_root(miss, (row.bend, most), args=(index,), tolerances={"xatol": 1e-9, "xrtol": 0.0})
-    return np.asarray(np.where(found.success, found.x, np.nan)).reshape(shape)
+    return seek(miss, record, record.bend, bending.most_bend(record), travel, close=1e-10)

@@ -43,8 +43,8 @@ def limit_results(solved: Load) -> dict[str, Array]:
 def bending_in(record: Record) -> tuple[Array, Array]:
     """How far the tip is held from flat to leave the bar its bend, and what of it springs back [m].
 
-    By a push at one point, or formed to an even curvature where the bar is bent along its length. Signed as the bend is.
-    Not a number for a flat bar, for one bent over an edge, and where the root would fold at a hinge first.
+    By a push at one point, or formed to an even curvature where it is bent along its length. Signed as the bend is. Not
+    a number for a flat bar, for one bent over an edge, and where the root would fold at a hinge first.
     """
     moment = bending.root_moment(record)
     pushed = np.where(moment < HINGE, bending.springback(record, bending.push_force(record, moment)), np.nan)
