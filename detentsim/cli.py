@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from detentsim.analysis.curve import Curve
     from detentsim.analysis.designs import Sweep
+    from detentsim.analysis.limits import Limits
     from detentsim.build.model import Build
 
 DONE, NO, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
@@ -37,6 +38,7 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
     _add_curve(commands)
     _add_sweep(commands)
+    _add_limits(commands)
     _add_sizes(commands)
     _add_new(commands)
     return top
@@ -81,6 +83,22 @@ def _add_sweep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     one.add_argument("--figure", metavar="FILE", help="draw lines, a map or several (.png, .svg or .pdf)")
     one.add_argument("-o", metavar="FILE", dest="document", help="write the text to a file as well")
     one.set_defaults(run=_sweep)
+
+
+def _add_limits(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "limits",
+        help="how near each part is to its limit: the bar's bend, its wear in service, tang, ball, clip",
+        description="How near each part of a build is to its limit, how to bend the bar in, what service takes back.",
+        epilog="exit status 1 when a limit is passed",
+    )
+    _add_build(one)
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument(
+        "--figure", metavar="FILE", help="draw the bar, its stress and a travel ruler (.png, .svg or .pdf)"
+    )
+    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
+    one.set_defaults(run=_limits, csv=None)
 
 
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -165,6 +183,30 @@ def _sweep(args: argparse.Namespace) -> int:
         _draw_sweep(s, args.figure, of)
     print(to_json(sweep_document(s, build.demo)) if args.json else text, end="")
     return DONE if np.all(s.done) else INTERRUPTED
+
+
+def _limits(args: argparse.Namespace) -> int:
+    from detentsim.analysis.limits import limits
+    from detentsim.show.limits_text import limits_document, limits_report
+    from detentsim.show.tables import to_json
+
+    _keep_apart(args)
+    build, where_from = _read(args)
+    found = limits(build)
+    text = limits_report(found, where_from)
+    if args.document is not None:
+        _write(args.document, text, "-o")
+    if args.figure is not None:
+        _draw_limits(found, args.figure)
+    print(to_json(limits_document(found)) if args.json else text, end="")
+    return DONE if found.within else NO
+
+
+def _draw_limits(found: Limits, path: str) -> None:
+    from detentsim.show.bar import limits_figure
+    from detentsim.show.saving import save_figure
+
+    save_figure(limits_figure(found), path)
 
 
 def _vary(args: argparse.Namespace) -> dict[str, object]:

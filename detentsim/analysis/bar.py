@@ -16,6 +16,8 @@ from detentsim.shop.materials import Material
 MM = 1e-3
 # Bends about the wanted one that the bench table shows [mm].
 STEPS = (0.1, 0.2, 0.4)
+# Reverse yield of a metal with a marked Bauschinger effect (judgement, no source), to show what it would cost.
+SOFT = 0.7
 
 
 @dataclass(frozen=True)
@@ -123,7 +125,7 @@ def _more(record: Record) -> tuple[tuple[float, float], ...]:
     bends = np.array([start, *(start + step * MM for step in STEPS)])
     shaped = record._replace(bend=bends * side)
     push = strength.bending_in(shaped)[0]
-    return tuple((b * side / MM, float(p) / MM) for b, p in zip(bends, push, strict=True) if np.isfinite(p))
+    return tuple((float(b) * side / MM, float(p) / MM) for b, p in zip(bends, push, strict=True) if np.isfinite(p))
 
 
 def _less(record: Record) -> tuple[tuple[float, float], ...]:
@@ -153,6 +155,10 @@ class Stop:
         Outward travel of the ball until the bar meets it.
     use : float
         Greatest moment in the bar over what it bears without giving bend back.
+    before_loss : float or None
+        Push on the tip that takes no bend back; None where no hand is strong enough.
+    judged : bool
+        Whether that push must do no harm: for a stop always, for a clip where its maker says so.
     """
 
     kind: str
@@ -163,6 +169,8 @@ class Stop:
     travel: float
     room: float
     use: float
+    before_loss: float | None
+    judged: bool
 
 
 @dataclass(frozen=True)
@@ -183,8 +191,10 @@ class Service:
     ----------
     unlock, before_loss : float or None, float
         Outward travel of the ball from free that unlocking needs, and that takes no bend back.
+    before_loss_soft : float
+        The same for a metal that yields back sooner (`SOFT`).
     use : float
-        Moment of unlocking over what the bar bears without giving bend back.
+        Travel of unlocking over what takes no bend back.
     push_before_loss : float
         Outward push at the tip that takes none, nothing behind the bar.
     bend_after : float or None
@@ -198,6 +208,7 @@ class Service:
 
     unlock: float | None
     before_loss: float
+    before_loss_soft: float
     use: float
     push_before_loss: float
     bend_after: float | None
@@ -218,12 +229,14 @@ def read_service(response: Response, stop: Stop | None) -> Service:
     """
     record = response.load.record
     unlock, spare = bend.unlock_travel(record), service.travel_before_loss(record)
+    soft = record._replace(reverse_yield=np.minimum(record.reverse_yield, SOFT))
     loses = bool(service.loses_bend(record, unlock))
     after = _mm(service.bend_after(record, unlock))
     over = _mm(service.settled_bend(record, unlock)) if loses and after is not None else None
     return Service(
         _mm(unlock) if unlock > 0 else None,
         float(spare) / MM,
+        float(service.travel_before_loss(soft)) / MM,
         max(float(unlock / spare), 0.0),
         float(overtravel.push_before_loss(record)),
         after,
@@ -233,7 +246,7 @@ def read_service(response: Response, stop: Stop | None) -> Service:
     )
 
 
-def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: float = 0.0) -> Stop:
+def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: float, judged: bool) -> Stop:
     """What a hard push on the tip does with a stop, or a clip, behind the bar.
 
     Parameters
@@ -246,16 +259,29 @@ def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: f
         ``stop`` or ``clip``: which section its place and gap stand in.
     give, preload : float
         Of the stop [m/N], and the force it bears before it gives [N].
+    judged : bool
+        Whether the build's push must do no harm; else it is no stronger than what takes no bend back.
     """
     section = "overtravel" if kind == "stop" else "clip"
     place, gap = (float(np.asarray(numbers[f"{section}.{key}"])) for key in ("from_root", "gap"))
     place = float(record.tip_from_root) if np.isnan(place) else place
+    before = float(overtravel.push_against(record, place, gap, give, preload))
     push = float(np.asarray(numbers["overtravel.push"]))
+    push = push if judged or np.isnan(before) else min(push, before)
     found = overtravel.pushed_out(record, push, place, gap, give, preload)
-    spread = bend.free_at(record, place) + gap
-    room = float(spread * overtravel.reach(record, place))
-    travel, use = float(found.travel) / MM, float(found.use)
-    return Stop(kind, place / MM, gap / MM, push, float(found.reaction), travel, room / MM, use)
+    room = float(overtravel.stop_distance(record, place, gap) * overtravel.reach(record, place))
+    return Stop(
+        kind=kind,
+        place=place / MM,
+        gap=gap / MM,
+        push=push,
+        reaction=float(found.reaction),
+        travel=float(found.travel) / MM,
+        room=room / MM,
+        use=float(found.use),
+        before_loss=None if np.isnan(before) else before,
+        judged=judged,
+    )
 
 
 def _places(response: Response, stop: Stop | None) -> tuple[Place, ...]:

@@ -93,6 +93,8 @@ class Limits:
 
     def why(self, name: str) -> str:
         """Why a result has no value, in plain words."""
+        if name in ("push_for_bend", "springback") and self.bending.push is None:
+            return _NO_PUSH[self.bending.way]
         return why_missing(name, self.flags)
 
     def __getattr__(self, name: str) -> Any:
@@ -127,6 +129,14 @@ class Limits:
         rows = "".join(_row(limit) for limit in self.limits)
         flags = "".join(f"<tr><th>{flag}</th><td></td><td>{FLAGS[flag]}</td></tr>" for flag in self.flags)
         return f"<table><caption>{escape(self.build.name)}</caption>{rows}{flags}</table>"
+
+
+_NO_PUSH = {
+    "flat": "the bar is flat",
+    "edge": "the bar is bent over an edge",
+    "push": "the root folds before it takes that bend",
+    "along": "no curve leaves that bend",
+}
 
 
 def _row(limit: Limit) -> str:
@@ -171,7 +181,7 @@ def limits(build: Build) -> Limits:
     clip = _clip(build, numbers, stop)
     bending, service = read_bending(record, metal), read_service(response, stop)
     fatigue = read_fatigue(record, results["lockup_force"] or 0.0, metal)
-    contact, hold = read_contact(response.load, ball), read_hold(numbers, response.load, ball)
+    contact, hold = read_contact(response.load, ball), read_hold(numbers, response.load)
     found = margins(record, results, bending, service, fatigue, contact, hold, clip)
     return Limits(build, results, flags, found, bending, service, fatigue, contact, hold, clip, response)
 
@@ -182,10 +192,10 @@ def _stop(build: Build, numbers: Plain, response: Response) -> Stop | None:
     if build["overtravel.gap"] is not None:
         stiffness = np.asarray(numbers["overtravel.stiffness"], float)
         give = 0.0 if np.isnan(stiffness) else float(1 / stiffness)
-        return read_stop(numbers, record, "stop", give)
+        return read_stop(numbers, record, "stop", give, 0.0, judged=True)
     if build["clip.gap"] is not None:
         stiff, rest = clip_spring(build, numbers)
-        return read_stop(numbers, record, "clip", 1 / stiff, rest)
+        return read_stop(numbers, record, "clip", 1 / stiff, rest, judged=build.values["overtravel.push"].given)
     return None
 
 

@@ -28,7 +28,7 @@ class Limit:
         What is asked of the part and what it bears, in `unit`.
     unit : str
     use : float or None
-        Share of what it bears that is asked; over 1 it does not hold.
+        Share of what it bears that is asked; over 1 it does not hold. None where it bears nothing, or nobody can tell.
     holds : bool or None
         None where nobody can tell.
     words : str
@@ -81,8 +81,9 @@ def margins(
 
 def _used(name: str, part: str, asked: float, borne: float, unit: str, words: str, least: bool = False) -> Limit:
     """A limit by its two numbers; `least` where the part needs at least what it bears."""
-    use = borne / asked if least else asked / borne if borne > 0 else float("inf")
-    return Limit(name, part, asked, borne, unit, use, use <= 1, words)
+    part_of, whole = (borne, asked) if least else (asked, borne)
+    use = part_of / whole if whole > 0 else None
+    return Limit(name, part, asked, borne, unit, use, part_of <= whole, words)
 
 
 def _bending_in(bending: Bending) -> Iterator[Limit]:
@@ -108,19 +109,24 @@ def _service(service: Service) -> Iterator[Limit]:
         need, spare = service.unlock, service.before_loss
         yield Limit("bend", "bar", need, spare, "mm", service.use, service.use <= 1, _unlocking(service))
     stop = service.stop
-    push = service.push_before_loss
-    thumb = f"a thumb can push {two(THUMB[0])} to {two(THUMB[1])} N"
     if stop is None:
-        words = f"Nothing stops the bar: {two(push)} N outward at its tip begins to take bend out, and {thumb}."
-        yield Limit("over-travel", "bar", None, push, "N", None, None, words)
+        yield _unjudged(f"Nothing stops the bar: {two(service.push_before_loss)} N outward at its tip begin")
         return
     what = "stop" if stop.kind == "stop" else "clip"
     if service.unlock is not None:
         words = f"The bar meets its {what} {two(stop.room)} mm out from free; unlocking needs {two(service.unlock)} mm."
         yield _used("room", "bar", stop.room, service.unlock, "mm", words, least=True)
+    if not stop.judged and stop.before_loss is not None:
+        yield _unjudged(f"The clip alone is a soft stop: {two(stop.before_loss)} N outward at the bar's tip begin")
+        return
     done = "keeps" if stop.use <= 1 else "loses some of"
-    words = f"Pushed with {two(stop.push)} N against its {what}, the bar {done} its bend."
+    words = f"Pushed with {stop.push:.0f} N against its {what}, the bar {done} its bend."
     yield Limit("over-travel", "bar", stop.use, 1.0, "", stop.use, stop.use <= 1, words)
+
+
+def _unjudged(words: str) -> Limit:
+    thumb = f"a thumb can push {THUMB[0]:.0f} to {THUMB[1]:.0f} N"
+    return Limit("over-travel", "bar", None, None, "N", None, None, f"{words} to take bend out, and {thumb}.")
 
 
 def _unlocking(service: Service) -> str:
@@ -129,7 +135,7 @@ def _unlocking(service: Service) -> str:
         return f"Unlocking pushes the ball {need} mm out from free; up to {spare} mm takes no bend back."
     if service.bend_after is None:
         return f"Unlocking pushes the ball {need} mm out; beyond {spare} mm it loses bend, how much is not known."
-    stay = two(service.bend_after)
+    stay = f"{service.bend_after:.2f}"
     return f"Unlocking pushes the ball {need} mm out; beyond {spare} mm it loses bend, once: {stay} mm stay."
 
 
@@ -165,9 +171,10 @@ def _dent(contact: Contact) -> Limit:
 
 
 def _crack(contact: Contact) -> Iterator[Limit]:
-    if contact.ball_strength is not None:
-        words = f"The ball's skin is pulled at the edge of its contact; it bears {two(contact.ball_strength)} MPa."
-        yield _used("crack", "ball", contact.ball_tension, contact.ball_strength, "MPa", words)
+    if contact.ball_cracks is not None:
+        force, cracks = contact.force, contact.ball_cracks
+        words = f"The ball rides with {two(force)} N; a ring crack starts in it at about {two(cracks)} N."
+        yield _used("crack", "ball", force, cracks, "N", words)
 
 
 def _equator(hold: Hold) -> Limit:

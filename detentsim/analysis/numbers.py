@@ -54,6 +54,8 @@ _WHY = {
     "hangs_loose": "the ball hangs loose in the dimple",
     "bar_on_tang": "the bar's face lies on the tang",
 }
+_WHATEVER = ("lateral_stiffness", "drag_force", "lockup_force", "push_for_bend", "springback")
+"""Results that no flag takes away."""
 _ABSENT = {
     "pull_in_angle": "drag always outweighs the ball's pull",
     "lateral_stiffness": "the bar is taken as rigid sideways",
@@ -62,6 +64,9 @@ _ABSENT = {
     "breakout_force_angle": "the opener has almost no lever there",
     "breakout_to_drag": "there is no drag",
     "contact_angle": "the ball carries nothing at rest",
+    "lockup_force": "bar.lockup_travel is not given",
+    "push_for_bend": "the bar is flat, bent over an edge, or folds before it takes that bend",
+    "springback": "the bar is flat, bent over an edge, or folds before it takes that bend",
 }
 
 
@@ -73,7 +78,7 @@ def why_missing(name: str, flags: tuple[str, ...]) -> str:
     """
     # A loose ball, or a face on the tang, carries nothing at rest but works later; a lever is short whatever it does.
     stops = list(_WHY) if name == "contact_angle" else ["floats", "locks_solid"]
-    for flag in stops if name not in ("lateral_stiffness", "drag_force") else ():
+    for flag in stops if name not in _WHATEVER else ():
         if flag in flags:
             return _WHY[flag]
     return _ABSENT.get(name, "it does not apply to this build")

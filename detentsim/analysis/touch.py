@@ -36,8 +36,10 @@ class Contact:
         At which the flat first yields, inside (hardness/3 by rule of thumb).
     dent : float
         Estimated depth of the first dent; 0 below first yield.
-    ball_tension, ball_strength : float or None
-        Tension at the patch's edge in the ball, and the bending strength of a ceramic one.
+    ball_tension, ball_strength : float, float or None
+        Tension at the patch's edge in the ball, and the bending strength of a large piece of a ceramic one.
+    ball_cracks : float or None
+        Force at which a ring crack starts in a ceramic ball.
     """
 
     force: float
@@ -53,6 +55,7 @@ class Contact:
     dent: float
     ball_tension: float
     ball_strength: float | None
+    ball_cracks: float | None
 
 
 def read_contact(solved: Load, ball: Material) -> Contact:
@@ -85,7 +88,15 @@ def read_contact(solved: Load, ball: Material) -> Contact:
         dent=float(hertz.dent_depth(record, force)) / UM,
         ball_tension=float(hertz.edge_tension(pressure, record.ball_poisson)) / MPA,
         ball_strength=None if ball.flexural_strength is None else ball.flexural_strength / MPA,
+        ball_cracks=_cracks(record, ball),
     )
+
+
+def _cracks(record: Record, ball: Material) -> float | None:
+    """Force that starts a ring crack in the ball [N]."""
+    if ball.fracture_toughness is None:
+        return None
+    return float(hertz.ring_crack_force(ball.fracture_toughness, record.ball_modulus, record.ball_radius))
 
 
 def _modulus(record: Record) -> float:
@@ -113,8 +124,6 @@ class Hold:
         Upper guide to the axial force that holds it, and that presses it in.
     load : float
         What the tang pushes on it.
-    crack_force : float or None
-        On a ceramic ball under a hard flat punch at which the edge of the patch reaches its bending strength.
     bursts : bool
         Whether the metal round the hole yields right through.
     """
@@ -127,11 +136,10 @@ class Hold:
     around: float
     force: float | None
     load: float
-    crack_force: float | None
     bursts: bool
 
 
-def read_hold(numbers: Plain, solved: Load, ball: Material) -> Hold:
+def read_hold(numbers: Plain, solved: Load) -> Hold:
     """How the ball sits in its hole.
 
     Parameters
@@ -140,7 +148,6 @@ def read_hold(numbers: Plain, solved: Load, ball: Material) -> Hold:
         Plain numbers of the build.
     solved : Load
         One design.
-    ball : Material
     """
     record = solved.record
     size, hole = 2 * float(record.ball_radius), float(np.asarray(numbers["ball.hole_drill"]))
@@ -161,17 +168,8 @@ def read_hold(numbers: Plain, solved: Load, ball: Material) -> Hold:
         around=around / MM,
         force=float(force) if grips and not bursts else None,
         load=max(float(detent.ball_force(solved.spring, 0.0)), 0.0),
-        crack_force=_crack_force(record, ball),
         bursts=bursts,
     )
-
-
-def _crack_force(record: Record, ball: Material) -> float | None:
-    """Force of a flat punch, as hard as the tang, that brings the ball's surface to its bending strength [N]."""
-    if ball.flexural_strength is None:
-        return None
-    pressure = 3 * ball.flexural_strength / (1 - 2 * float(record.ball_poisson))
-    return float(hertz.force_at_pressure(pressure, record.ball_radius, _modulus(record)))
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,8 @@ ISO_76_PRESSURE = 4200e6  # [Pa]
 ISO_76_HARDNESS = 653.0
 # A Vickers number as a pressure, the kilogram-force per square millimetre of its definition [Pa].
 VICKERS = 9.80665e6
+# Auerbach's coefficient of a sphere on a flat (B. R. Lawn 1998, from memory).
+RING_CRACK = 8.6e3
 
 
 def contact_modulus(e1: ArrayLike, nu1: ArrayLike, e2: ArrayLike, nu2: ArrayLike) -> Array:
@@ -120,9 +122,34 @@ def first_yield_pressure(yield_strength: ArrayLike, poissons_ratio: ArrayLike) -
 def edge_tension(pressure: ArrayLike, poissons_ratio: ArrayLike) -> Array:
     """Largest tension in the surface, at the edge of the patch, `(1 - 2 nu) p0/3` [Pa].
 
-    It is what cracks a brittle ball. Source: K. L. Johnson, Contact Mechanics (1985), section 4.1, eq. 3.48.
+    It is what starts a ring crack in a brittle ball. Source: K. L. Johnson, Contact Mechanics (1985), eq. 3.48.
     """
     return np.asarray((1 - 2 * np.asarray(poissons_ratio, float)) * np.asarray(pressure, float) / 3)
+
+
+def ring_crack_force(toughness: ArrayLike, modulus: ArrayLike, radius: ArrayLike) -> Array:
+    """Force on a ball at which a ring crack starts round its contact, `8.6e3 R K^2/E` [N].
+
+    Parameters
+    ----------
+    toughness : array_like
+        K_Ic of the brittle body [Pa m^0.5].
+    modulus : array_like
+        Its Young's modulus [Pa].
+    radius : array_like
+        Of the ball [m].
+
+    Notes
+    -----
+    Auerbach's law: in so small a contact the tension falls off before a flaw can run, so the force goes with the radius
+    and the bending strength of a large piece says too little. Source: B. R. Lawn, Indentation of ceramics with
+    spheres: a century after Hertz, J. Am. Ceram. Soc. 81 (1998), coefficient for a hard ball on a flat, from memory.
+
+    >>> round(float(ring_crack_force(6e6, 310e9, 0.79375e-3)))
+    793
+    """
+    grown = np.asarray(toughness, float) ** 2 / np.asarray(modulus, float)
+    return np.asarray(RING_CRACK * grown * np.asarray(radius, float))
 
 
 def dent_depth(record: Record, force: ArrayLike) -> Array:

@@ -7,6 +7,10 @@ from numpy.typing import ArrayLike
 
 from . import beam, bend, bending, service
 from .record import Array, Record
+from .seek import seek
+
+# Far beyond any hand [N].
+STRONGEST = 1e4
 
 
 class Pushed(NamedTuple):
@@ -93,6 +97,28 @@ def push_before_loss(record: Record) -> Array:
     arms = np.maximum(tip[..., None] - places, 0) / (bending.yield_moment(record)[..., None] * thick)
     with np.errstate(divide="ignore"):
         return np.asarray(np.min(_bears(record) / arms, axis=-1))
+
+
+def push_against(record: Record, place: ArrayLike, gap: ArrayLike, give: ArrayLike, preload: ArrayLike = 0.0) -> Array:
+    """Outward push at the tip, against a stop behind the bar, that takes no bend back [N].
+
+    Parameters
+    ----------
+    record : Record
+        The bar, any shape.
+    place, gap, give, preload : array_like
+        Of the stop, as in `pushed_out`.
+
+    Returns
+    -------
+    array
+        Not a number where no push up to `STRONGEST` takes any.
+    """
+
+    def miss(one: Record, push: Array, *stop: Array) -> Array:
+        return np.asarray(pushed_out(one, push, *stop).use - 1)
+
+    return seek(miss, record, 0.0, STRONGEST, place, gap, give, preload, close=1e-9)
 
 
 def cantilever_stiffness(modulus: ArrayLike, width: ArrayLike, thickness: ArrayLike, length: ArrayLike) -> Array:

@@ -23,7 +23,7 @@ __all__ = [
     "yield_from_hardness",
 ]
 
-_FACTORS = {"GPa": 1e9, "MPa": 1e6, "kg_m3": 1.0, "value": 1.0, "HV": 1.0}
+_FACTORS = {"GPa": 1e9, "MPa": 1e6, "MPa_sqrt_m": 1e6, "kg_m3": 1.0, "value": 1.0, "HV": 1.0}
 _FIELDS = {"hardness": "hardness_hv"}
 
 
@@ -47,6 +47,8 @@ class Material:
         [Pa]. Endurance: largest stress of a cycle endured ten million times. Flexural: ceramics only.
     endurance_ratio : float
         Smallest over largest stress of that cycle; -1 (fully reversed) where its source does not say.
+    fracture_toughness : float or None
+        K_Ic [Pa m^0.5]; ceramics only.
     hardness_hv : float or None
         Vickers number.
     density : float
@@ -71,6 +73,7 @@ class Material:
     endurance_strength: float | None = None
     endurance_ratio: float = -1.0
     flexural_strength: float | None = None
+    fracture_toughness: float | None = None
     hardness_hv: float | None = None
     bend_radii: tuple[tuple[float, float], ...] = ()
     bands: dict[str, tuple[float, float]] = field(default_factory=dict, hash=False)

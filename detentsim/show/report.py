@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
-
 from detentsim.analysis.bench import both, pull, two
 from detentsim.analysis.curve import Curve
 from detentsim.analysis.feed import FELT, MISS
 from detentsim.build.outcomes import FLAGS
+from detentsim.show.tables import wrap
 
-WIDTH = 96
 _FEEL = {
     "breakout_force": "Breakout",
     "breakout_energy": "Work to break out",
@@ -71,24 +69,19 @@ def _at(c: Curve) -> float | None:
     return c.results["breakout_force_angle"]
 
 
-def _wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:
-    further = indent if hang is None else hang
-    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False)
-
-
 def _words(c: Curve) -> list[str]:
     """Flags, the rim feed and falling shut, in plain words."""
     lines = ["In plain words"]
     grip = c.build["grip.force"]
     if grip is not None and grip.si:
-        lines += _wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
+        lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
     for flag in c.flags:
-        lines += _wrap(f"{FLAGS[flag]} [{flag}]")
+        lines += wrap(f"{FLAGS[flag]} [{flag}]")
     if not c.flags:
         lines.append("  Nothing is raised against this build.")
     if c.likely.may:
-        lines += _wrap(f"Within what nobody can measure it may also raise: {', '.join(c.likely.may)}.")
-    return [*lines, *_wrap(feed_words(c)), *_wrap(shut_words(c))]
+        lines += wrap(f"Within what nobody can measure it may also raise: {', '.join(c.likely.may)}.")
+    return [*lines, *wrap(feed_words(c)), *wrap(shut_words(c))]
 
 
 _PLACE = {
@@ -142,7 +135,7 @@ def shut_words(c: Curve) -> str:
 def _target(c: Curve) -> list[str]:
     if not c.verdicts:
         return []
-    return ["Against the target", *(line for v in c.verdicts for line in _wrap(v.text))]
+    return ["Against the target", *(line for v in c.verdicts for line in wrap(v.text))]
 
 
 def _assumed(c: Curve) -> list[str]:
@@ -155,12 +148,12 @@ def _assumed(c: Curve) -> list[str]:
 def _bench(c: Curve) -> list[str]:
     lines = ["At the bench"]
     for number, step in enumerate(c.bench.steps, start=1):
-        lines += _wrap(step.do, f"  {number}. ", "     ")
-        lines += _wrap(step.read, "     ") if step.read else []
+        lines += wrap(step.do, f"  {number}. ", "     ")
+        lines += wrap(step.read, "     ") if step.read else []
         if step.do.startswith("Second drill"):
             lines += _tries(c)
-        lines += _wrap(f"Stop and try. {step.stop}", "     ") if step.stop else []
-    return [*lines, *_wrap(CAUTION)]
+        lines += wrap(f"Stop and try. {step.stop}", "     ") if step.stop else []
+    return [*lines, *wrap(CAUTION)]
 
 
 def _tries(c: Curve) -> list[str]:

@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 import json
+import re
+import textwrap
 from typing import Any
+
+# A number and its unit stay on one line.
+_QUANTITY = re.compile(r"(\d) (?=(?:mm|um|thou|N|lbf|MPa|deg|HRC|%)(?![A-Za-z]))")
+
+WIDTH = 96
+"""Letters of a line in a report."""
 
 
 def to_json(document: dict[str, Any]) -> str:
@@ -24,6 +32,24 @@ def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
     widths = [max(len(row[i]) for row in cells) for i in range(len(header))]
     lines = ("  ".join(_pad(row[i], widths[i], numeric[i]) for i in range(len(header))).rstrip() for row in cells)
     return "".join(f"{line}\n" for line in lines)
+
+
+def wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:
+    """A sentence as lines of a report.
+
+    Parameters
+    ----------
+    text : str
+    indent, hang : str
+        Before the first line and before the others; alike by default.
+
+    >>> wrap("Push, let go, measure.", "  1. ")
+    ['  1. Push, let go, measure.']
+    """
+    further = indent if hang is None else hang
+    joined = _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text)
+    lines = textwrap.wrap(joined, WIDTH, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False)
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
 
 
 def _pad(text: str, width: int, right: bool) -> str:
