@@ -413,7 +413,7 @@ BAR = GARDEN[GARDEN.index("[bar]") : GARDEN.index("[ball]")]
     "changes",
     [
         {"ball.diameter": "1.5 mm"},
-        {"ball.hole_depth": "1 mm", "ball.hole_drill": "1.5 mm"},
+        {"ball.hole_depth": "1.6 mm", "ball.hole_drill": "1.5 mm"},
         {"stop.radius": "9 mm"},
         {"name": 'a "b" \\ c', "hand": "left"},
         {"bar.measured.pull": "3 N", "bar.measured.travel": "1 mm", "bar.measured.at": "40 mm"},

@@ -13,6 +13,7 @@ from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.record import record
 from detentsim.build.schema import INPUTS
 from detentsim.mechanics.response import RESULT_NAMES, respond
+from detentsim.mechanics.strength import LIMIT_NAMES
 from detentsim.shop.units import InputError
 
 GARDEN = ds.Build.read(Path(__file__).with_name("garden.toml"))
@@ -21,7 +22,7 @@ GARDEN = ds.Build.read(Path(__file__).with_name("garden.toml"))
 # A result moves by a few tens of that; where sizes nearly cancel, by some hundreds.
 CLOSE = 1e-9
 # Results that may come to nothing by cancelling are held to the size of what cancels, in their own units.
-SIZE = {"N": 10.0, "N*mm": 30.0, "deg": 5.0, "mm": 1.0, "N/mm": 10.0, "mJ": 2.0, "": 5.0}
+SIZE = {"N": 10.0, "N*mm": 30.0, "deg": 5.0, "mm": 1.0, "N/mm": 10.0, "mJ": 2.0, "MPa": 1e3, "": 5.0}
 
 
 def text(values, unit):
@@ -36,6 +37,14 @@ STACK = NO_GAP | {"pivot.washer_thickness": "0.8 mm", "pivot.handle_pocket": "0.
 PIN = {"stop.radius": "9 mm", "stop.pin_change": "0.05 mm"}
 PULL = {"pivot.pull.force": "0.1 N", "pivot.pull.at": "40 mm"}
 GRIP = {"grip.force": "4 N", "grip.from_root": "45 mm"}
+CLIP = {
+    "clip.material": "301 full hard",
+    "clip.length": "35 mm",
+    "clip.width": "7 mm",
+    "clip.thickness": "0.9 mm",
+    "clip.gap": "2 mm",
+}
+EVERY = (*RESULT_NAMES, *LIMIT_NAMES)
 LEANT = {
     "attitude.down_angle": "-60 deg",
     "attitude.close_from": "60 deg",
@@ -67,8 +76,12 @@ ALONE = {
     "ball.diameter": (["1/16 in", "1.5 mm", "2 mm"], {}),
     "ball.material": (["silicon nitride", "52100", "tungsten carbide"], {"bar.bend": "1.35 mm"}),
     "ball.protrusion": (["25 thou", "0.5 mm", "0.7 mm"], {}),
+    "bar.bend_push_at": (text((30, 45, 50), "mm"), {}),
+    "bar.reverse_yield": ([0.7, 0.9, 1.0], {}),
+    "bar.pushed_back": (text((0, 3, 5), "mm"), {}),
+    "bar.lockup_travel": (text((0, 0.6, 2), "mm"), {}),
     "ball.hole_drill": (["#53", "1/16 in", "1.5 mm"], {}),
-    "ball.hole_depth": (text((1, 1.2), "mm"), {}),
+    "ball.hole_depth": (text((1.6, 2), "mm"), {}),
     "dimple.pilot_drill": (["#54", "1.2 mm", "1.3 mm"], {}),
     "dimple.pilot_depth": (text((0.02, 0.2, 0.6), "mm"), {}),
     "dimple.rim_drill": (["none", "#53", "1.6 mm"], {}),
@@ -116,19 +129,31 @@ ALONE = {
     "finger.shape": ([0.25, 0.5], {}),
     "attitude.tilt": (text((0, 30, 90), "deg"), LEANT),
     "attitude.down_angle": (text((-90, 0, 90), "deg"), LEANT),
+    "overtravel.gap": (text((0.5, 1), "mm"), {}),
+    "overtravel.from_root": (text((40, 50), "mm"), {"overtravel.gap": "1 mm"}),
+    "overtravel.stiffness": (["rigid", "200 N/mm"], {"overtravel.gap": "1 mm"}),
+    "overtravel.push": (text((50, 137), "N"), {}),
+    "clip.material": (["420", "301 full hard"], CLIP),
+    "clip.length": (text((30, 40), "mm"), CLIP),
+    "clip.width": (text((6, 8), "mm"), CLIP),
+    "clip.thickness": (text((0.8, 1), "mm"), CLIP),
+    "clip.preset": (text((0, 0.5), "mm"), CLIP),
+    "clip.cloth": (text((0.5, 1), "mm"), CLIP),
+    "clip.gap": (text((0.5, 1), "mm"), CLIP),
+    "clip.from_root": (text((40, 46), "mm"), CLIP),
     "attitude.close_from": (text((60, 90, 170), "deg"), LEANT),
 }
 """Values of every input that can be varied, and what the garden folder needs for it to stand there and to matter."""
 
 NO_MATTER = {"ball.hole_drill", "ball.hole_depth", "blade.inertia", "pivot.clearance", "opener.leaves_at"} | {
-    name for name in INPUTS if name.startswith("finger.")
+    name for name in INPUTS if name.startswith(("finger.", "overtravel.", "clip."))
 }
 """Inputs that no result of a sweep hangs on."""
 
 
 def expected(build):
     """Results in their units and flags of a single build."""
-    found = respond(record(build))
+    found = respond(record(build), EVERY)
     return {name: float(in_unit(name, value)) for name, value in found.results.items()}, found.flags
 
 
@@ -136,7 +161,7 @@ def matches(s, places, closeness=CLOSE):
     """Hold designs of a sweep to builds solved one at a time."""
     singles = [expected(s.build_at(*place)) for place in places]
     at = tuple(np.array(places, int).T)
-    for name in RESULT_NAMES:
+    for name in set(s.results) & set(EVERY):
         wanted = np.array([results[name] for results, _ in singles])
         size = SIZE[RESULTS[name].unit]
         np.testing.assert_allclose(s.results[name][at], wanted, rtol=closeness, atol=closeness * size, err_msg=name)
@@ -163,7 +188,7 @@ def test_every_input_is_covered():
 def test_one_input_alone_equals_single_builds(name):
     """Typed values are the same numbers in both, so nothing but the order of operations differs."""
     values, needs = ALONE[name]
-    s = ds.sweep(GARDEN.change(needs), {name: values})
+    s = ds.sweep(GARDEN.change(needs), {name: values}, of=EVERY)
     assert s.shape == (len(values),)
     assert not s.misfits
     matches(s, everywhere(s), 1e-11)
@@ -173,7 +198,7 @@ def test_one_input_alone_equals_single_builds(name):
 def test_one_input_alone_moves_something(name):
     """Else the comparison above would hold for a sweep that leaves the input where it is."""
     values, needs = ALONE[name]
-    s = ds.sweep(GARDEN.change(needs), {name: values}, of=[*RESULT_NAMES, "falls_shut"])
+    s = ds.sweep(GARDEN.change(needs), {name: values}, of=[*EVERY, "falls_shut"])
     arrays = [*s.results.values(), *s.flags.values()]
     moved = any(not np.allclose(a, a[0], rtol=CLOSE, atol=1e-12, equal_nan=a.dtype == float) for a in arrays)
     assert moved == (name not in NO_MATTER)
@@ -429,6 +454,10 @@ MISFITS = {
     "measured_at": (MEASURED, {"bar.measured.at": ["44 mm", "50.1 mm", "50 mm"]}),
     "grip_from_root": (GRIP, {"grip.from_root": ["44 mm", "50.1 mm", "50 mm"]}),
     "bend_at": ({}, {"bar.bend_at": ["relief", "44 mm", "43 mm"]}),
+    "bend_push_at": ({}, {"bar.bend_push_at": ["44 mm", "50.1 mm", "50 mm"]}),
+    "overtravel": ({"overtravel.gap": "1 mm"}, {"overtravel.from_root": ["44 mm", "50.1 mm", "50 mm"]}),
+    "clip": (CLIP, {"clip.from_root": ["44 mm", "50.1 mm", "50 mm"]}),
+    "hole_depth": ({}, {"ball.hole_depth": ["1.2 mm", "0.95 mm", "0.953 mm"]}),
     "protrusion": ({}, {"ball.protrusion": ["25 thou", "1/16 in", "1.5 mm"]}),
     "rim_drill": ({}, {"dimple.pilot_drill": ["#54", "1.6 mm", "#53"]}),
     "loose_ball_height": (HEIGHT, {"dimple.loose_ball_height": ["1.09 mm", "1.7 mm", "1.1 mm"]}),
