@@ -19,7 +19,7 @@ from records import (
 )
 from test_dimple import dilated, drilled
 
-from detentsim.mechanics import bend, detent, dimple
+from detentsim.mechanics import detent, dimple
 from detentsim.mechanics.response import respond
 
 # Closing
@@ -76,13 +76,10 @@ def test_a_ball_as_proud_as_its_seat_is_deep_still_carries():
 
 def test_a_bar_bent_outward_has_no_inward_bend_to_lose():
     """Between half and whole first yield only an inward bend goes back."""
-    inward = demo(bend=0.3e-3)
-    stiffness = 1e4
-    full = stiffness * inward.ball_from_root / (inward.yield_strength * inward.width * inward.relief_thickness**2 / 6)
-    travel = 0.9 / full
-    assert bend.loses_bend(demo(bend=6e-3), stiffness, travel)
-    assert not bend.loses_bend(demo(bend=-6e-3), stiffness, travel)
-    assert bend.loses_bend(demo(bend=-6e-3), stiffness, 1.2 * travel)
+    travel = service.travel_of_share(demo(), 0.9)
+    assert service.loses_bend(demo(bend=6e-3), travel)
+    assert not service.loses_bend(demo(bend=-6e-3), travel)
+    assert service.loses_bend(demo(bend=-6e-3), 1.2 * travel)
 
 
 # Dimple

@@ -292,14 +292,15 @@ def compared(seed):
     rng, s = random_sweep(seed)
     knives = [place for place in everywhere(s) if not s.excluded[place]]
     chosen = [knives[i] for i in rng.permutation(len(knives))[:28]]
-    matches(s, chosen)
+    if chosen:
+        matches(s, chosen)
     return len(chosen), s
 
 
 @pytest.mark.parametrize("seed", range(50))
 def test_random_sweeps_equal_single_builds(seed):
     count, s = compared(seed)
-    assert count > 0
+    assert count > 0 or s.excluded.all()
     assert s.done.all()
 
 
