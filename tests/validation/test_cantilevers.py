@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from detentsim.mechanics.beam import second_moment, stepped_integral
+from detentsim.mechanics.overtravel import cantilever_stiffness, cantilever_stress
 
 MODULUS = 113.8e3  # N/mm^2: the integral is used in N and mm here
 
@@ -23,6 +24,16 @@ def test_uniform_tip_stiffness(modulus, expected):
     found = stiffness(40, 20, 8, 1.0, 1.0, modulus)
     assert found == pytest.approx(expected, abs=5e-6)
     assert found == pytest.approx(modulus * 8 / (4 * 40**3), rel=1e-13)
+
+
+@pytest.mark.parametrize(("modulus", "expected"), [(113.8e3, 3.55625), (200e3, 6.2500)])
+def test_strip_as_a_clip(modulus, expected):
+    # The same strip as a pocket clip, and M c/I at its root for a lift y: k y L (t/2)/I.
+    stiff = float(cantilever_stiffness(modulus, 8, 1.0, 40))
+    assert stiff == pytest.approx(expected, abs=5e-6)
+    lifted = 0.8
+    root = stiff * lifted * 40 * 0.5 / float(second_moment(8, 1.0))
+    assert float(cantilever_stress(modulus, 1.0, 40, lifted)) == pytest.approx(root, rel=1e-12)
 
 
 @pytest.mark.parametrize(("ratio", "coefficient"), [(2.0, 0.1875), (1.5, 0.236111)])

@@ -3,7 +3,8 @@
 K. L. Johnson, Contact Mechanics (1985), ch. 4; S. P. Timoshenko and J. N. Goodier, Theory of Elasticity, art. 140;
 Shigley's Mechanical Engineering Design, 9th ed., eqs. 3-68, 3-69 and problems of ch. 3; W. D. Pilkey, Formulas
 for Stress, Strain and Structural Matrices, table 9-2; ISO 76:2006 (4200 MPa, dent 1e-4 of the ball's diameter).
-Patch radius a and approach are read off the pressure: a^2 = 3F/(2 pi p0), delta = a^2/R.
+D. Tabor, The Hardness of Metals (1951): yield strength a third of hardness.
+Patch radius a and approach are also read off the pressure: a^2 = 3F/(2 pi p0), delta = a^2/R.
 """
 
 import numpy as np
@@ -17,6 +18,9 @@ def contact(force, radius, modulus):
     """p0, a, delta in the units of the arguments."""
     pressure = float(hertz.peak_pressure(force, radius, modulus))
     patch = np.sqrt(3 * force / (2 * np.pi * pressure))
+    assert float(hertz.contact_radius(force, radius, modulus)) == pytest.approx(patch, rel=1e-12)
+    assert float(hertz.approach(force, radius, modulus)) == pytest.approx(patch**2 / radius, rel=1e-12)
+    assert float(hertz.force_at_pressure(pressure, radius, modulus)) == pytest.approx(force, rel=1e-12)
     return pressure, patch, patch**2 / radius
 
 
@@ -67,6 +71,53 @@ def test_steel_on_aluminium_balls():
     assert found[1] * 1e3 == pytest.approx(0.0990, abs=5e-5)
 
 
+def test_shear_below_steel_on_aluminium_balls():
+    # The same problem: tau_max 146.1 MPa at 0.0475 mm, read at 0.30 p0 and 0.48 a of the book's chart for nu 0.3.
+    modulus = hertz.contact_modulus(207e9, 0.292, 71.7e9, 0.333)
+    pressure, patch, _ = contact(10, between(12.5e-3, 20e-3), modulus)
+    assert 0.30 * pressure / 1e6 == pytest.approx(146.1, abs=0.1)
+    # By the equations themselves the aluminium's own ratio counts, 0.3025 p0 at 0.492 a.
+    ratio, depth = hertz.largest_shear(0.333)
+    assert float(ratio) * pressure / 1e6 == pytest.approx(146.1, rel=0.01)
+    assert 0.48 * patch * 1e3 == pytest.approx(0.0475, abs=5e-5)
+    assert float(depth) * patch * 1e3 == pytest.approx(0.0475, rel=0.03)
+
+
+@pytest.mark.parametrize(
+    ("nu", "shear", "depth"),
+    [(0.25, 0.3217, 0.464), (0.30, 0.3100, 0.481), (0.333, 0.3025, 0.492), (0.35, 0.2987, 0.497)],
+)
+def test_largest_shear_under_the_patch(nu, shear, depth):
+    # Shigley eqs. 3-70 and 3-71; four digits and three.
+    ratio, place = hertz.largest_shear(nu)
+    assert float(ratio) == pytest.approx(shear, abs=5.1e-5)
+    assert float(place) == pytest.approx(depth, abs=5.1e-4)
+    assert float(hertz.shear_below(place, nu)) == pytest.approx(float(ratio), rel=1e-12)
+
+
+def test_first_yield_is_under_the_surface_at_1_6_times_yield():
+    # Johnson: p0 = 1.60 Y; 1.613 by 0.5/0.3100, nu 0.3. Mean pressure, 2/3 of that: 1.1 Y.
+    pressure = float(hertz.first_yield_pressure(1.0, 0.3))
+    assert pressure == pytest.approx(0.5 / 0.3100, abs=5e-4)
+    assert 1.60 < pressure <= 1.6135
+    assert 2 / 3 * pressure == pytest.approx(1.1, abs=0.05)
+
+
+@pytest.mark.parametrize(("vickers", "load"), [(653, 6.471), (697, 7.870), (746, 9.649)])
+def test_load_that_first_yields_a_tang(vickers, load):
+    # 1.5 mm silicon nitride ball, p0 = 1.60 H/3 (58, 60 and 62 HRC by ASTM E140). Four digits.
+    modulus = hertz.contact_modulus(310e9, 0.26, 205e9, 0.29)
+    pressure = 1.60 * vickers * hertz.VICKERS / 3
+    assert float(hertz.force_at_pressure(pressure, 0.75e-3, modulus)) == pytest.approx(load, abs=6e-4)
+
+
+def test_tension_at_the_rim():
+    # Johnson eq. 3.48, (1 - 2 nu) p0/3: 0.1333 p0 for nu 0.3.
+    assert float(hertz.edge_tension(1.0, 0.3)) == pytest.approx(0.1333, abs=5e-5)
+    assert float(hertz.edge_tension(3000e6, 0.26)) == pytest.approx(480e6, rel=1e-12)
+    assert float(hertz.edge_tension(1.0, 0.5)) == 0.0
+
+
 def test_coefficients_for_equal_spheres():
     # Timoshenko and Goodier, nu 0.3: 1.1093 (F R/E)^(1/3), 0.3880 (F E^2/R^2)^(1/3), 1.2305 (F^2/(E^2 R))^(1/3).
     found = contact(1.0, 0.5, hertz.contact_modulus(1.0, 0.3, 1.0, 0.3))
@@ -109,6 +160,7 @@ def test_load_that_marks_a_hard_flat(ball):
         pressure = hertz.peak_pressure(load, diameter / 2, stiff)
         assert float(hertz.pressure_limit(697.0)) == 4200e6
         assert load * (4200e6 / float(pressure)) ** 3 == pytest.approx(load, abs=1e-3)
+        assert float(hertz.force_at_pressure(4200e6, diameter / 2, stiff)) == pytest.approx(load, abs=1e-3)
     assert float(hertz.peak_pressure(5, 0.75e-3, stiff)) / 1e6 == pytest.approx(at_five, abs=0.1)
 
 

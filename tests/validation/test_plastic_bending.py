@@ -1,17 +1,18 @@
 """Plastic bending of a rectangle against textbook examples.
 
 F. P. Beer and E. R. Johnston, Mechanics of Materials, chapter on plastic bending: two-part example with
-residual stresses (statement and printed answers from memory, arithmetic repeated), and a second case of the same kind.
-E 200 GPa, sigma_Y 240 MPa in both.
+residual stresses (statement and printed answers from memory, arithmetic repeated), and a second case of the same kind
+(from a public problem page, arithmetic repeated). E 200 GPa, sigma_Y 240 MPa in both.
 """
 
 import numpy as np
 import pytest
+from records import demo
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from detentsim.mechanics.bend import permanent_curvature, service_share, tip_offset_left
-from detentsim.mechanics.record import Record
+from detentsim.mechanics import bending, service
+from detentsim.mechanics.plastic import moment_for_curvature, permanent_curvature
 
 MODULUS, YIELD = 200e9, 240e6
 
@@ -66,10 +67,66 @@ def test_permanent_curvature_against_a_search_in_the_stress_blocks():
 
 def test_push_for_a_bend_of_a_usual_bar():
     # Grade 5 relief 1.3 x 8 mm, 10 mm long, tip at 50 mm: first yield at sigma w t^2/6 = 1865.8 N mm at the root.
-    values = dict.fromkeys(Record._fields, 0.0)
-    values |= {"yield_strength": 828e6, "width": 8e-3, "relief_thickness": 1.3e-3, "ball_from_root": 50e-3}
-    record = Record(*(np.asarray(values[name], float) for name in Record._fields))
+    record = demo(yield_strength=828e6, width=8e-3, relief_thickness=1.3e-3, relief_length=10e-3, tip_from_root=50e-3)
     first = 828 * 8 * 1.3**2 / 6 / 50  # N at the tip
-    assert float(service_share(record, 1e3, first * 1e-3)) == pytest.approx(1.0, rel=1e-12)
-    expected = quad(lambda x: (1 / np.sqrt(3 - 2.8 * (1 - x)) - 1.4 * (1 - x)) * (1 - x), 0, 0.2)[0]
-    assert float(tip_offset_left(1.4, 0.2)) == pytest.approx(expected, rel=1e-10)
+    assert float(bending.push_force(record, 1.0)) == pytest.approx(first, rel=1e-12)
+    left = quad(lambda x: (1 / np.sqrt(3 - 2.8 * (1 - x)) - 1.4 * (1 - x)) * (1 - x), 0, 0.2)[0]
+    curvature = 2 * 828e6 / (113.8e9 * 1.3e-3)
+    assert float(bending.bend_left(record, 1.4)) == pytest.approx(left * curvature * 50e-3**2, rel=1e-10)
+
+
+# --- residual stress ------------------------------------------------------------------------------------------
+
+
+def even_bar(b, h, moment):
+    """A bar of the example's section, bent evenly by its moment."""
+    record = demo(
+        youngs_modulus=MODULUS,
+        yield_strength=YIELD,
+        width=b,
+        thickness=h,
+        relief_thickness=h,
+        relief_length=10.0,
+        ball_from_root=9.0,
+        tip_from_root=10.0,
+        bend_along=1,
+    )
+    left = permanent_curvature(moment / bending.yield_moment(record)) * bending.yield_curvature(record)
+    return record._replace(bend=np.asarray(left * 10.0**2 / 2))
+
+
+RESIDUAL = [  # b, h, M, elastic recovery, residual at the face and at the edge of the elastic core [MPa], half unit
+    (0.050, 0.120, 36.8e3, 306.667, 66.667, 35.556, 5e-4),
+    (0.050, 0.100, 24.0e3, 288.0, 48.0, 16.916, 5e-4),
+]
+
+
+@pytest.mark.parametrize(("b", "h", "moment", "recovery", "face", "core", "half_unit"), RESIDUAL)
+def test_residual_stress_after_unloading(b, h, moment, recovery, face, core, half_unit):
+    # Unloading by M c/I: 306.667 and 288.0. The face keeps -66.667 and -48.0 (compressed where it was stretched, so
+    # stretched on the side that was pressed), the edge of the core 240 - 306.667 * 40/60 = +35.556, and +16.916.
+    record = even_bar(b, h, moment)
+    near = float(bending.even_moments(record)[0])
+    assert near * YIELD / 1e6 == pytest.approx(recovery, abs=half_unit)
+    found = service.residual(record)
+    np.testing.assert_allclose(found[..., :2] * YIELD / 1e6, face, atol=half_unit)
+    edge = 1 / (float(permanent_curvature(near)) + near)  # of the core, over half the height
+    assert (1 - near * edge) * YIELD / 1e6 == pytest.approx(core, abs=half_unit)
+    assert float(service.stress(record, 0.0)) / 1e6 == pytest.approx(face, abs=half_unit)
+
+
+@pytest.mark.parametrize(("b", "h", "moment", "first", "radius", "half_unit"), CASES)
+def test_moment_that_leaves_the_radius(b, h, moment, first, radius, half_unit):
+    left = MODULUS * h / (2 * YIELD) / radius
+    tolerance = half_unit / radius * moment / first  # the radius as printed; it is the steeper one
+    assert float(moment_for_curvature(left)) == pytest.approx(moment / first, abs=tolerance)
+    along = float(bending.even_moments(even_bar(b, h, moment))[0])
+    assert along * first == pytest.approx(moment, rel=1e-9)
+
+
+def test_fully_plastic_moment():
+    # M_p 43.2 and 30 kN m: where the curvature of the model runs away.
+    for b, h, full in ((0.050, 0.120, 43.2e3), (0.050, 0.100, 30e3)):
+        first = float(bending.yield_moment(even_bar(b, h, YIELD * b * h**2 / 6 * 1.2)))
+        assert np.isfinite(permanent_curvature(full * (1 - 1e-9) / first))
+        assert np.isinf(permanent_curvature(full * (1 + 1e-9) / first))
