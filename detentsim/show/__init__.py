@@ -10,6 +10,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from detentsim.show.bar import bar_side as bar_side
     from detentsim.show.drawing import dimple as dimple
     from detentsim.show.families import family as family
     from detentsim.show.families import sweep_figure as sweep_figure
@@ -18,19 +19,42 @@ if TYPE_CHECKING:
     from detentsim.show.graphs import lines as lines
     from detentsim.show.maps import design_map as design_map
     from detentsim.show.maps import panels as panels
+    from detentsim.show.ruler import limits_figure as limits_figure
+    from detentsim.show.ruler import travel_ruler as travel_ruler
+    from detentsim.show.stress import bar_moment as bar_moment
+    from detentsim.show.stress import bar_stress as bar_stress
 
 _HOMES = {
+    "bar_moment": "detentsim.show.stress",
+    "bar_side": "detentsim.show.bar",
+    "bar_stress": "detentsim.show.stress",
     "curve": "detentsim.show.figures",
     "curve_figure": "detentsim.show.figures",
     "design_map": "detentsim.show.maps",
     "dimple": "detentsim.show.drawing",
     "family": "detentsim.show.families",
+    "limits_figure": "detentsim.show.ruler",
     "lines": "detentsim.show.graphs",
     "panels": "detentsim.show.maps",
     "sweep_figure": "detentsim.show.families",
+    "travel_ruler": "detentsim.show.ruler",
 }
 
-__all__ = ["curve", "curve_figure", "design_map", "dimple", "family", "lines", "panels", "sweep_figure"]
+__all__ = [
+    "bar_moment",
+    "bar_side",
+    "bar_stress",
+    "curve",
+    "curve_figure",
+    "design_map",
+    "dimple",
+    "family",
+    "limits_figure",
+    "lines",
+    "panels",
+    "sweep_figure",
+    "travel_ruler",
+]
 
 
 def __getattr__(name: str) -> Any:

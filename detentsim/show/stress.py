@@ -1,0 +1,178 @@
+"""Moment and stress along the bar, beside what it bears.
+
+Takes finished limits; on the side view's own scale along the bar.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+
+from detentsim.analysis.bench import two
+from detentsim.analysis.limits import Limits
+from detentsim.show.bar import Line, frame_along, paper
+from detentsim.show.labels import Labels, Place
+from detentsim.show.style import CLOSING, CONTACT, INK, OPENING, look, new_axes
+
+STYLES: dict[str, dict[str, Any]] = {
+    "unlocked": {"color": OPENING, "ls": "-", "zorder": 3},
+    "stopped": {"color": CLOSING, "ls": (0, (6, 1.5)), "zorder": 3.2},
+    "residual": {"color": INK, "ls": (0, (1, 1)), "lw": 1.1, "zorder": 2.8},
+    "borne": {"color": CONTACT, "ls": (0, (8, 2, 1.5, 2)), "zorder": 2.9},
+}
+
+
+def bar_moment(limits: Limits, ax: Axes | None = None) -> Axes:
+    """Draw the bending moment along the bar: unlocked, and pushed out against what stands behind it.
+
+    Parameters
+    ----------
+    limits : Limits
+        From `detentsim.limits`.
+    ax : Axes, optional
+        Where to draw; by default axes of a new figure, half a page wide.
+
+    Returns
+    -------
+    Axes
+        Along the bar from its root across [mm], moment that bends it outward up [N*mm].
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> from detentsim.analysis.limits import limits as compute
+    >>> from detentsim.build.model import demo
+    >>> bar_moment(compute(demo()), Figure().subplots()).get_ylabel()
+    'moment [N*mm]'
+    """
+    side = limits.side
+    with look():
+        ax = new_axes(85, 55) if ax is None else ax
+        _frame_graph(ax, limits, list(side.moment.values()), "moment [N*mm]")
+        labels = Labels(ax, [_zero(ax), *(np.stack([side.x, line]) for line in side.moment.values())])
+        for name, line in side.moment.items():
+            ax.plot(side.x, line, label=name, **STYLES[name])
+            _name_line(labels, side.x, side.moment, name, _doing(limits, name))
+    return ax
+
+
+def _doing(limits: Limits, name: str) -> str:
+    """What bends the bar, in words."""
+    stop = limits.service.stop
+    if name == "stopped" and stop is not None:
+        return f"tip pushed with {stop.push:.0f} N against the {stop.kind}"
+    return "unlocked" if limits.service.unlock is not None else "unlocked: the ball touches nothing"
+
+
+def _frame_graph(ax: Axes, limits: Limits, lines: Sequence[Line], words: str) -> None:
+    """Set the scales of a graph along the bar."""
+    frame_along(ax, float(limits.side.x[-1]))
+    low, high = min(0.0, *(float(one.min()) for one in lines)), max(0.0, *(float(one.max()) for one in lines))
+    tall = high - low or 1.0
+    ax.set(ylim=(low - 0.16 * tall, high + 0.1 * tall if high > low else 1.0), ylabel=words)
+    ax.locator_params(axis="y", nbins=5, steps=[1, 2, 5, 10])
+    ax.axhline(0, color=INK, lw=0.5, zorder=1)
+
+
+def _zero(ax: Axes) -> Line:
+    return np.array([ax.get_xlim(), (0.0, 0.0)])
+
+
+def _name_line(labels: Labels, x: Line, lines: dict[str, Line], name: str, words: str) -> None:
+    """Name a line above or below it, where the next line on that side leaves most room."""
+    above = name in ("stopped", "borne")
+    at = x[-1] * np.array([0.25, 0.15, 0.1, 0.05, 0.35, 0.45, 0.6, 0.75])
+    heights = np.interp(at, x, lines[name])
+    room = np.full(at.size, 14.0)
+    for other in [np.zeros_like(x), *(line for key, line in lines.items() if key != name)]:
+        gap = (np.interp(at, x, other) - heights) * (1 if above else -1) * _per_unit(labels.ax)
+        room = np.where(gap >= 0, np.minimum(room, gap), room)
+    order = np.argsort(-room, kind="stable")
+    up, down = ("left", "bottom", 3.0, 2.0), ("right", "top", -3.0, -2.0)
+    over, under = ("left", "bottom", 0.0, 3.0), ("left", "top", 3.0, -3.0)
+    ways = [up, over, under, down] if above else [down, under, up, over]
+    places = [Place(float(at[i]), float(heights[i]), dx, dy, ha, va) for ha, va, dx, dy in ways for i in order]
+    labels.lead(*labels.put(words, places).xy)
+
+
+def _per_unit(ax: Axes) -> float:
+    """How many points of paper show one unit of height."""
+    low, high = ax.get_ylim()
+    return float(paper(ax)[1]) / (high - low)
+
+
+def bar_stress(limits: Limits, ax: Axes | None = None) -> Axes:
+    """Draw the stress along the bar: left by bending in, unlocked, pushed out, and what takes bend back.
+
+    Parameters
+    ----------
+    limits : Limits
+        From `detentsim.limits`.
+    ax : Axes, optional
+        Where to draw; by default axes of a new figure, half a page wide.
+
+    Returns
+    -------
+    Axes
+        Along the bar from its root across [mm], stress of its inner face up, tension positive [MPa].
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> from detentsim.analysis.limits import limits as compute
+    >>> from detentsim.build.model import demo
+    >>> bar_stress(compute(demo()), Figure().subplots()).get_ylabel()
+    'stress, inner face [MPa]'
+    """
+    side = limits.side
+    unknown = limits.bending.way == "edge" or limits.bending.bend < 0
+    lines = {**side.stress, "borne": side.borne} | ({} if unknown else {"residual": side.residual})
+    words = {"borne": "above this, bend is lost", "residual": "left by bending in"}
+    with look():
+        ax = new_axes(85, 66) if ax is None else ax
+        _frame_graph(ax, limits, list(lines.values()), "stress, inner face [MPa]")
+        least = _draw_margin(ax, limits)
+        labels = Labels(ax, [_zero(ax), least, *(np.stack([side.x, line]) for line in lines.values())])
+        for name, line in lines.items():
+            ax.plot(side.x, line, label=name, **STYLES[name])
+        _name_margin(labels, least)
+        for name in lines:
+            _name_line(labels, side.x, lines, name, words.get(name) or _doing(limits, name))
+        if unknown:
+            spots = [(x, y) for y in (0.5, 0.65, 0.35) for x in (0.95, 0.85, 0.75)]
+            places = [Place(x * side.x[-1], y * side.borne[-1], 0, 0, "right", "center") for x, y in spots]
+            labels.put("what bending left is not known, and left out", places, style="italic")
+    return ax
+
+
+def past_it(limits: Limits) -> bool:
+    """Whether some stress drawn is past what takes no bend back; rounding does not count."""
+    return any(bool(np.any(line > limits.side.borne * (1 + 1e-9))) for line in limits.side.stress.values())
+
+
+def _draw_margin(ax: Axes, limits: Limits) -> Line:
+    """Shade what is to spare, hatch what is past it, and measure where that is least; return that line."""
+    side = limits.side
+    worst = np.max(list(side.stress.values()), axis=0)
+    spare, past = side.borne >= worst, side.borne <= worst  # where they meet belongs to both
+    style: dict[str, Any] = {"lw": 0, "zorder": 1}
+    ax.fill_between(side.x, worst, side.borne, where=spare, fc="#eef3fd", ec="none", label="to spare", **style)
+    if past_it(limits):
+        style |= {"fc": "#fbe3e5", "ec": CONTACT, "hatch": "////"}
+        ax.fill_between(side.x, worst, side.borne, where=past, label="past it", **style)
+    i = int(np.argmin(side.borne - worst))
+    least = np.array([[side.x[i]] * 2, [worst[i], side.borne[i]]])
+    ax.plot(*least, marker="_", ms=6, mew=0.8, color=INK, lw=0.8, zorder=3.4, label="least")
+    return least
+
+
+def _name_margin(labels: Labels, least: Line) -> None:
+    x, (asked, borne) = float(least[0, 0]), least[1]
+    left = 0.0 if np.isclose(asked, borne, rtol=1e-9) else borne - asked
+    words = f"{two(abs(left))} MPa\n{'to spare' if left >= 0 else 'past it'}"
+    heights = ((asked + borne) / 2, 0.7 * asked + 0.3 * borne, 0.3 * asked + 0.7 * borne, borne, asked)
+    places = [Place(x, y, dx, 0, ha, "center") for dx, ha in ((-4, "right"), (4, "left")) for y in heights]
+    labels.put(words, places, weight="bold")
