@@ -13,6 +13,8 @@ from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import Response
 from detentsim.shop.materials import Material
 
+from .numbers import number
+
 MM = 1e-3
 # Bends about the wanted one that the bench table shows [mm].
 STEPS = (0.1, 0.2, 0.4)
@@ -263,10 +265,10 @@ def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: f
         Whether the build's push must do no harm; else it is no stronger than what takes no bend back.
     """
     section = "overtravel" if kind == "stop" else "clip"
-    place, gap = (float(np.asarray(numbers[f"{section}.{key}"])) for key in ("from_root", "gap"))
+    place, gap = (number(numbers, f"{section}.{key}") for key in ("from_root", "gap"))
     place = float(record.tip_from_root) if np.isnan(place) else place
     before = float(overtravel.push_against(record, place, gap, give, preload))
-    push = float(np.asarray(numbers["overtravel.push"]))
+    push = number(numbers, "overtravel.push")
     push = push if judged or np.isnan(before) else min(push, before)
     found = overtravel.pushed_out(record, push, place, gap, give, preload)
     room = float(overtravel.stop_distance(record, place, gap) * overtravel.reach(record, place))

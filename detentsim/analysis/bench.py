@@ -12,7 +12,7 @@ from detentsim.mechanics import dimple
 from detentsim.mechanics.response import respond
 from detentsim.shop.units import factor
 
-from .numbers import Results
+from .numbers import Results, number
 
 # The rim drill is fed in this many tries: each can be read with a loose ball before the next.
 TRIES = 4
@@ -113,7 +113,7 @@ def bench(build: Build, numbers: Plain, results: Results, expected: str) -> Benc
 
 
 def _number(numbers: Plain, name: str) -> float:
-    return float(np.asarray(numbers[name])) * 1e3
+    return number(numbers, name) * 1e3
 
 
 def _pilot(build: Build, numbers: Plain) -> Step:

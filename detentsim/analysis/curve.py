@@ -147,7 +147,7 @@ class Curve:
 
     def __getattr__(self, name: str) -> Any:
         """Return a result by name."""
-        if name.startswith("_") or name not in RESULTS:
+        if name not in self.__dict__.get("results", ()):
             raise AttributeError(f"no result {name!r}; there are {', '.join(self.results)}")
         return self[name]
 

@@ -20,7 +20,7 @@ from detentsim.shop.units import quantity
 
 from .bar import Bending, Fatigue, Service, Stop, read_bending, read_fatigue, read_service, read_stop
 from .margins import Limit, margins
-from .numbers import Results, single, why_missing
+from .numbers import Results, number, single, why_missing
 from .side import Side, read_side
 from .touch import Clip, Contact, Hold, clip_spring, read_clip, read_contact, read_hold
 
@@ -99,7 +99,7 @@ class Limits:
 
     def __getattr__(self, name: str) -> Any:
         """Return a result by name."""
-        if name.startswith("_") or name not in RESULTS:
+        if name not in self.__dict__.get("results", ()):
             raise AttributeError(f"no result {name!r}; there are {', '.join(LIMIT_NAMES)}")
         return self[name]
 
@@ -190,8 +190,8 @@ def _stop(build: Build, numbers: Plain, response: Response) -> Stop | None:
     """What the bar meets when it is pushed out too far."""
     record = response.load.record
     if build["overtravel.gap"] is not None:
-        stiffness = np.asarray(numbers["overtravel.stiffness"], float)
-        give = 0.0 if np.isnan(stiffness) else float(1 / stiffness)
+        stiffness = number(numbers, "overtravel.stiffness")
+        give = 0.0 if np.isnan(stiffness) else 1 / stiffness
         return read_stop(numbers, record, "stop", give, 0.0, judged=True)
     if build["clip.gap"] is not None:
         stiff, rest = clip_spring(build, numbers)

@@ -42,6 +42,19 @@ def heading(name: str, unit: str) -> str:
     return f"{name}_{plain}" if plain and plain != "truth" else name
 
 
+def number(numbers: Mapping[str, npt.ArrayLike], name: str) -> float:
+    """One plain number of a build [SI]; not a number where it is not given.
+
+    Parameters
+    ----------
+    numbers : mapping
+        As `detentsim.build.record.plain` gives them.
+    name : str
+        Dotted name.
+    """
+    return float(np.asarray(numbers.get(name, np.nan)))
+
+
 def single(results: Mapping[str, npt.ArrayLike]) -> Results:
     """Results of one design in their own units; None for a missing one."""
     found = {name: float(in_unit(name, value)) for name, value in results.items()}

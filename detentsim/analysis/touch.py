@@ -13,6 +13,8 @@ from detentsim.mechanics.detent import Load
 from detentsim.mechanics.record import Record
 from detentsim.shop.materials import Material, find_material
 
+from .numbers import number
+
 MPA, UM, MM = 1e6, 1e-6, 1e-3
 # Friction of a dry press fit, steel or titanium (DIN 7190 gives 0.1 to 0.2 for steel; the middle is chosen).
 PRESS_FRICTION = 0.15
@@ -150,7 +152,7 @@ def read_hold(numbers: Plain, solved: Load) -> Hold:
         One design.
     """
     record = solved.record
-    size, hole = 2 * float(record.ball_radius), float(np.asarray(numbers["ball.hole_drill"]))
+    size, hole = 2 * float(record.ball_radius), number(numbers, "ball.hole_drill")
     beside = 2 * float(record.tip_from_root - record.ball_from_root)
     around = min(float(record.width), beside)
     bar, core = (record.youngs_modulus, record.poissons_ratio), (record.ball_modulus, record.ball_poisson)
@@ -214,7 +216,7 @@ def clip_spring(build: Build, numbers: Plain) -> tuple[float, float]:
 
 def _clip_sizes(numbers: Plain) -> tuple[float, float, float, float]:
     width, thickness, length, preset = (
-        float(np.asarray(numbers[f"clip.{key}"])) for key in ("width", "thickness", "length", "preset")
+        number(numbers, f"clip.{key}") for key in ("width", "thickness", "length", "preset")
     )
     return width, thickness, length, preset
 
@@ -234,7 +236,7 @@ def read_clip(build: Build, numbers: Plain, reaction: float) -> Clip:
     metal = find_material(build.word("clip.material"), "bar", "clip.material")
     _, thickness, length, preset = _clip_sizes(numbers)
     stiffness, rest = clip_spring(build, numbers)
-    hem = preset + float(np.asarray(numbers["clip.cloth"]))
+    hem = preset + number(numbers, "clip.cloth")
     lifted = max(hem, reaction / stiffness)
     stress = float(overtravel.cantilever_stress(metal.youngs_modulus, thickness, length, lifted))
     strength = metal.yield_strength or float("nan")
