@@ -19,7 +19,7 @@ from records import (
 )
 from test_dimple import dilated, drilled
 
-from detentsim.mechanics import detent, dimple
+from detentsim.mechanics import detent, dimple, service
 from detentsim.mechanics.response import respond
 
 # Closing
