@@ -203,7 +203,7 @@ def _limits(args: argparse.Namespace) -> int:
 
 
 def _draw_limits(found: Limits, path: str) -> None:
-    from detentsim.show.bar import limits_figure
+    from detentsim.show.ruler import limits_figure
     from detentsim.show.saving import save_figure
 
     save_figure(limits_figure(found), path)

@@ -15,14 +15,16 @@ from matplotlib.patches import Ellipse, Polygon, Rectangle
 from detentsim.analysis.bench import two
 from detentsim.analysis.limits import Limits
 from detentsim.show.labels import Labels, Place
-from detentsim.show.style import INK, METAL, OPENING, WANTED, drawable, look, new_axes
+from detentsim.show.style import INK, METAL, OPENING, SMALL, WANTED, drawable, look, new_axes
 
 Line = npt.NDArray[np.float64]
 
 # Room for words left of the root, right of the tip, and over and under the bar [pt].
 LEFT, RIGHT, MARGIN = 40.0, 46.0, 15.0
 # How many times heights may be drawn; the largest that fits is taken.
-TIMES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02)
+TIMES = (2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02)
+# Of what axes show [pt].
+LABEL = 7.5
 WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.0}
 HAIR: dict[str, Any] = {"color": INK, "lw": 0.5, "zorder": 3}
 ALONG = "from the root [mm]"
@@ -97,7 +99,7 @@ def bar_side(limits: Limits, ax: Axes | None = None) -> Axes:
     'from the root [mm]'
     """
     with look():
-        ax = new_axes(170, 52) if ax is None else ax
+        ax = _wide_axes() if ax is None else ax
         s = sizes(limits)
         point = _frame_side(ax, s)
         shapes = _draw_bar(ax, limits, s)
@@ -111,6 +113,14 @@ def bar_side(limits: Limits, ax: Axes | None = None) -> Axes:
         _label_ball(labels, limits, s)
         _label_relief(labels, limits, s)
         _label_shapes(labels, limits, s)
+    return ax
+
+
+def _wide_axes() -> Axes:
+    """Axes a page wide, with room for two lines up their side."""
+    ax = new_axes(170, 52)
+    box = ax.get_position()
+    ax.set_position((0.1, box.y0, box.x1 - 0.1, box.height))
     return ax
 
 
@@ -139,7 +149,9 @@ def frame_along(ax: Axes, tip: float) -> float:
         How many millimetres one point of paper shows.
     """
     point = tip / max(float(paper(ax)[0]) - LEFT - RIGHT, 40.0)
-    ax.set(xlim=(-LEFT * point, tip + RIGHT * point), xlabel=ALONG)
+    ax.set_xlim(-LEFT * point, tip + RIGHT * point)
+    ax.set_xlabel(ALONG, size=LABEL)
+    ax.tick_params(labelsize=SMALL)
     return point
 
 
@@ -152,7 +164,7 @@ def _frame_side(ax: Axes, s: Sizes) -> tuple[float, float]:
     spare = tall * up - (s.high - s.low)
     ax.set_ylim(s.low - spare / 2, s.high + spare / 2)
     scale = "to scale" if times == 1 else f"heights drawn {times:g} times"
-    ax.set_ylabel(f"inward of flat [mm]\n{scale}")
+    ax.set_ylabel(f"inward of flat [mm]\n{scale}", size=LABEL)
     ax.locator_params(axis="y", nbins=6, steps=[1, 2, 5, 10])
     return along, up
 
@@ -282,7 +294,7 @@ def _label_relief(labels: Labels, limits: Limits, s: Sizes) -> None:
 
 
 def _label_shapes(labels: Labels, limits: Limits, s: Sizes) -> None:
-    side, spots = limits.side, s.tip * np.array([0.62, 0.52, 0.72, 0.42, 0.32])
+    side, spots = limits.side, s.tip * np.array([0.62, 0.52, 0.72, 0.42, 0.32, 0.22, 0.85])
     heights = np.interp(spots, side.x, side.free)
     over = [Place(x, y, 0, 3, "center", "bottom") for x, y in zip(spots, heights, strict=True)]
     under = [Place(x, y - s.thick, 0, -3, "center", "top") for x, y in zip(spots, heights, strict=True)]

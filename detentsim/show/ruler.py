@@ -16,10 +16,10 @@ from scipy.optimize import isotonic_regression
 from detentsim.analysis.bench import two
 from detentsim.analysis.limits import Limits
 from detentsim.build.outcomes import FLAGS
-from detentsim.show.bar import HAIR, LEFT, RIGHT, Line, bar_side, paper, sizes
+from detentsim.show.bar import HAIR, LABEL, LEFT, RIGHT, Line, bar_side, paper, sizes
 from detentsim.show.labels import Labels, Place
 from detentsim.show.stress import bar_moment, bar_stress, past_it
-from detentsim.show.style import CONTACT, INK, MM, drawable, lines_of, look, new_axes
+from detentsim.show.style import CONTACT, INK, MM, SMALL, drawable, lines_of, look, new_axes
 
 # Heights over the scale [pt]: of the zone where bend is lost, of the two dimension lines, of the places' names.
 ZONE, UNLOCKS, LOSES, TOP, NAMES = 6.0, 11.0, 24.0, 37.0, 50.0
@@ -68,8 +68,10 @@ def _frame(ax: Axes, limits: Limits) -> float:
     wide, tall = paper(ax)
     span = max(offsets) - min(offsets) or 1.0
     ax.set(xlim=(max(offsets) + 0.06 * span, min(offsets) - 0.1 * span), ylim=(0, tall))
-    ax.set(xlabel="ball inward of flat [mm]", yticks=[])
-    ax.spines["left"].set_visible(False)
+    ax.set_xlabel("ball inward of flat [mm]", size=LABEL)
+    ax.tick_params(labelsize=SMALL)
+    ax.set_yticks([])
+    ax.spines[["left", "top", "right"]].set_visible(False)
     return float(1.16 * span / wide)
 
 
@@ -105,7 +107,7 @@ def _signed(offset: float) -> str:
 
 def _widths(ax: Axes, words: list[str]) -> Line:
     """How much room texts take across [pt]."""
-    labels = [ax.annotate(text, (0, 0), fontsize=7, weight="bold", parse_math=False) for text in words]
+    labels = [ax.annotate(text, (0, 0), fontsize=SMALL, weight="bold", parse_math=False) for text in words]
     wide = np.array([label.get_window_extent().width for label in labels]) * 72 / ax.figure.dpi
     for label in labels:
         label.remove()
@@ -157,7 +159,7 @@ def _name_ways(ax: Axes) -> None:
     """Say at the ends of the scale where they lead."""
     for x, words, ha in ((0.0, "\u2190 toward the blade", "left"), (1.0, "outward \u2192", "right")):
         ax.annotate(
-            words, (x, 0), (0, -16), xycoords="axes fraction", textcoords="offset points", ha=ha, va="top", size=7
+            words, (x, 0), (0, -16), xycoords="axes fraction", textcoords="offset points", ha=ha, va="top", size=SMALL
         )
 
 

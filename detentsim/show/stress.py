@@ -13,9 +13,9 @@ from matplotlib.axes import Axes
 
 from detentsim.analysis.bench import two
 from detentsim.analysis.limits import Limits
-from detentsim.show.bar import Line, frame_along, paper
+from detentsim.show.bar import LABEL, Line, frame_along, paper
 from detentsim.show.labels import Labels, Place
-from detentsim.show.style import CLOSING, CONTACT, INK, OPENING, look, new_axes
+from detentsim.show.style import CLOSING, CONTACT, INK, OPENING, lines_of, look, new_axes
 
 STYLES: dict[str, dict[str, Any]] = {
     "unlocked": {"color": OPENING, "ls": "-", "zorder": 3},
@@ -63,7 +63,8 @@ def _doing(limits: Limits, name: str) -> str:
     """What bends the bar, in words."""
     stop = limits.service.stop
     if name == "stopped" and stop is not None:
-        return f"tip pushed with {stop.push:.0f} N against the {stop.kind}"
+        words = f"tip pushed with {stop.push:.0f} N against the {stop.kind}"
+        return words if stop.judged or stop.push != stop.before_loss else f"{words}, just before bend is lost"
     return "unlocked" if limits.service.unlock is not None else "unlocked: the ball touches nothing"
 
 
@@ -72,8 +73,9 @@ def _frame_graph(ax: Axes, limits: Limits, lines: Sequence[Line], words: str) ->
     frame_along(ax, float(limits.side.x[-1]))
     low, high = min(0.0, *(float(one.min()) for one in lines)), max(0.0, *(float(one.max()) for one in lines))
     tall = high - low or 1.0
-    ax.set(ylim=(low - 0.16 * tall, high + 0.1 * tall if high > low else 1.0), ylabel=words)
-    ax.locator_params(axis="y", nbins=5, steps=[1, 2, 5, 10])
+    ax.set(ylim=(low - 0.16 * tall, high + 0.1 * tall if high > low else 1.0))
+    ax.set_ylabel(words, size=LABEL)
+    ax.locator_params(axis="y", nbins=6, steps=[1, 2, 5, 10])
     ax.axhline(0, color=INK, lw=0.5, zorder=1)
 
 
@@ -92,8 +94,9 @@ def _name_line(labels: Labels, x: Line, lines: dict[str, Line], name: str, words
         room = np.where(gap >= 0, np.minimum(room, gap), room)
     order = np.argsort(-room, kind="stable")
     up, down = ("left", "bottom", 3.0, 2.0), ("right", "top", -3.0, -2.0)
-    over, under = ("left", "bottom", 0.0, 3.0), ("left", "top", 3.0, -3.0)
+    over, under = ("left", "bottom", 0.0, 5.0), ("left", "top", 3.0, -3.0)
     ways = [up, over, under, down] if above else [down, under, up, over]
+    words = lines_of(words, 99 if paper(labels.ax)[0] > 300 else 28)
     places = [Place(float(at[i]), float(heights[i]), dx, dy, ha, va) for ha, va, dx, dy in ways for i in order]
     labels.lead(*labels.put(words, places).xy)
 
