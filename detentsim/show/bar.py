@@ -11,10 +11,12 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.axes import Axes
 from matplotlib.patches import Ellipse, Polygon, Rectangle
+from matplotlib.ticker import MaxNLocator
 
 from detentsim.analysis.bench import two
 from detentsim.analysis.limits import Limits
 from detentsim.show.labels import Labels, Place
+from detentsim.show.scales import LABEL
 from detentsim.show.style import INK, METAL, OPENING, SMALL, WANTED, drawable, look, new_axes
 
 Line = npt.NDArray[np.float64]
@@ -23,8 +25,6 @@ Line = npt.NDArray[np.float64]
 LEFT, RIGHT, MARGIN = 40.0, 46.0, 15.0
 # How many times heights may be drawn; the largest that fits is taken.
 TIMES = (2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02)
-# Of what axes show [pt].
-LABEL = 7.5
 WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.0}
 HAIR: dict[str, Any] = {"color": INK, "lw": 0.5, "zorder": 3}
 ALONG = "from the root [mm]"
@@ -150,6 +150,8 @@ def frame_along(ax: Axes, tip: float) -> float:
     """
     point = tip / max(float(paper(ax)[0]) - LEFT - RIGHT, 40.0)
     ax.set_xlim(-LEFT * point, tip + RIGHT * point)
+    ticks = MaxNLocator(8, steps=[1, 2, 5, 10]).tick_values(0, tip)
+    ax.set_xticks([tick for tick in ticks if -1e-9 <= tick <= tip * (1 + 1e-9)])
     ax.set_xlabel(ALONG, size=LABEL)
     ax.tick_params(labelsize=SMALL)
     return point
@@ -298,7 +300,8 @@ def _label_shapes(labels: Labels, limits: Limits, s: Sizes) -> None:
     heights = np.interp(spots, side.x, side.free)
     over = [Place(x, y, 0, 3, "center", "bottom") for x, y in zip(spots, heights, strict=True)]
     under = [Place(x, y - s.thick, 0, -3, "center", "top") for x, y in zip(spots, heights, strict=True)]
-    inside = [Place(x, part * s.thick, 0, 0, "center", "center") for part in (-0.7, -0.5, -0.3, -0.85) for x in spots]
+    depths = [part * s.thick for part in (-0.7, -0.5, -0.3, -0.85)]
+    inside = [Place(x, y, 0, 0, "center", "center") for y in depths for x in spots[:5]]
     away = [Place(x, -s.thick, 0, -3, "center", "top") for x in spots]
     same = not np.any(side.free)
     labels.put("flat, and free" if same else "flat", [*inside, *away])

@@ -16,8 +16,9 @@ from scipy.optimize import isotonic_regression
 from detentsim.analysis.bench import two
 from detentsim.analysis.limits import Limits
 from detentsim.build.outcomes import FLAGS
-from detentsim.show.bar import HAIR, LABEL, LEFT, RIGHT, Line, bar_side, paper, sizes
+from detentsim.show.bar import HAIR, LEFT, RIGHT, Line, bar_side, paper, sizes
 from detentsim.show.labels import Labels, Place
+from detentsim.show.scales import LABEL
 from detentsim.show.stress import bar_moment, bar_stress, past_it
 from detentsim.show.style import CONTACT, INK, MM, SMALL, drawable, lines_of, look, new_axes
 
@@ -35,7 +36,7 @@ def travel_ruler(limits: Limits, ax: Axes | None = None) -> Axes:
     limits : Limits
         From `detentsim.limits`.
     ax : Axes, optional
-        Where to draw, at least 80 mm wide and 28 mm tall; by default axes of a new figure, a page wide.
+        Where to draw, at least 90 mm wide and 28 mm tall; by default axes of a new figure, a page wide.
 
     Returns
     -------

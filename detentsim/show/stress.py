@@ -13,10 +13,13 @@ from matplotlib.axes import Axes
 
 from detentsim.analysis.bench import two
 from detentsim.analysis.limits import Limits
-from detentsim.show.bar import LABEL, Line, frame_along, paper
+from detentsim.show.bar import Line, frame_along, paper
 from detentsim.show.labels import Labels, Place
+from detentsim.show.scales import LABEL
 from detentsim.show.style import CLOSING, CONTACT, INK, OPENING, lines_of, look, new_axes
 
+# Room that a label needs between two lines to belong to one of them [pt].
+NEEDS = 7.0
 STYLES: dict[str, dict[str, Any]] = {
     "unlocked": {"color": OPENING, "ls": "-", "zorder": 3},
     "stopped": {"color": CLOSING, "ls": (0, (6, 1.5)), "zorder": 3.2},
@@ -84,21 +87,29 @@ def _zero(ax: Axes) -> Line:
 
 
 def _name_line(labels: Labels, x: Line, lines: dict[str, Line], name: str, words: str) -> None:
-    """Name a line above or below it, where the next line on that side leaves most room."""
-    above = name in ("stopped", "borne")
+    """Name a line, where the next one on that side leaves most room."""
+    own = 1 if name in ("stopped", "borne") else -1
     at = x[-1] * np.array([0.25, 0.15, 0.1, 0.05, 0.35, 0.45, 0.6, 0.75])
     heights = np.interp(at, x, lines[name])
-    room = np.full(at.size, 14.0)
-    for other in [np.zeros_like(x), *(line for key, line in lines.items() if key != name)]:
-        gap = (np.interp(at, x, other) - heights) * (1 if above else -1) * _per_unit(labels.ax)
-        room = np.where(gap >= 0, np.minimum(room, gap), room)
-    order = np.argsort(-room, kind="stable")
-    up, down = ("left", "bottom", 3.0, 2.0), ("right", "top", -3.0, -2.0)
-    over, under = ("left", "bottom", 0.0, 5.0), ("left", "top", 3.0, -3.0)
-    ways = [up, over, under, down] if above else [down, under, up, over]
+    others = [np.zeros_like(at), *(np.interp(at, x, line) for key, line in lines.items() if key != name)]
+    gaps = (np.array(others) - heights) * _per_unit(labels.ax)
+    spots = [(_room(gaps[:, i] * side), side, i) for side in (own, -own) for i in range(at.size)]
+    spots = sorted([spot for spot in spots if spot[0] >= NEEDS] or spots, key=lambda spot: -spot[0])
+    ways = (("left", 3.0, 2.0), ("right", -3.0, 2.0), ("left", 0.0, 5.0))
+    places = [
+        Place(float(at[i]), float(heights[i]), dx, dy * side, ha, "bottom" if side > 0 else "top")
+        for _, side, i in spots
+        for ha, dx, dy in ways
+    ]
+    away = [(dx, dy) for dy in (0.0, -16.0, 16.0, -32.0, 32.0) for dx in (28.0, 42.0, 60.0, 80.0)]
+    places += [Place(float(at[i]), float(heights[i]), *to, "left", "center") for _, _, i in spots[:4] for to in away]
     words = lines_of(words, 99 if paper(labels.ax)[0] > 300 else 28)
-    places = [Place(float(at[i]), float(heights[i]), dx, dy, ha, va) for ha, va, dx, dy in ways for i in order]
     labels.lead(*labels.put(words, places).xy)
+
+
+def _room(gaps: Line) -> float:
+    """How far it is to the next line on one side, as far as a label needs it [pt]."""
+    return float(np.min(gaps[gaps >= 0], initial=2 * NEEDS))
 
 
 def _per_unit(ax: Axes) -> float:
