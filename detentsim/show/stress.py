@@ -141,29 +141,44 @@ def bar_stress(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> bar_stress(compute(demo()), Figure().subplots()).get_ylabel()
     'stress, inner face [MPa]'
     """
-    side = limits.side
-    unknown = limits.bending.way == "edge" or limits.bending.bend < 0
-    lines = {**side.stress, "borne": side.borne} | ({} if unknown else {"residual": side.residual})
+    side, known = limits.side, _is_known(limits)
+    lines = {**side.stress, "borne": side.borne} | ({"residual": side.residual} if known else {})
     words = {"borne": "above this, bend is lost", "residual": "left by bending in"}
     with look():
         ax = new_axes(85, 66) if ax is None else ax
         _frame_graph(ax, limits, list(lines.values()), "stress, inner face [MPa]")
-        least = _draw_margin(ax, limits)
+        least = _draw_margin(ax, limits) if known else np.empty((2, 0))
         labels = Labels(ax, [_zero(ax), least, *(np.stack([side.x, line]) for line in lines.values())])
         for name, line in lines.items():
             ax.plot(side.x, line, label=name, **STYLES[name])
-        _name_margin(labels, least)
+        if known:
+            _name_margin(labels, least)
         for name in lines:
             _name_line(labels, side.x, lines, name, words.get(name) or _doing(limits, name))
-        if unknown:
-            spots = [(x, y) for y in (0.5, 0.65, 0.35) for x in (0.95, 0.85, 0.75)]
-            places = [Place(x * side.x[-1], y * side.borne[-1], 0, 0, "right", "center") for x, y in spots]
-            labels.put("what bending left is not known, and left out", places, style="italic")
+        if not known:
+            _say_unknown(labels, limits)
     return ax
 
 
+def _is_known(limits: Limits) -> bool:
+    """Whether the stress that bending left is known, and so the margin."""
+    return limits.bending.way != "edge" and limits.bending.bend >= 0
+
+
+def _say_unknown(labels: Labels, limits: Limits) -> None:
+    tip, borne = float(limits.side.x[-1]), float(limits.side.borne[-1])
+    spots = [(x * tip, y * borne) for y in (0.5, 0.65, 0.35) for x in (0.95, 0.85, 0.75)]
+    places = [Place(x, y, 0, 0, "right", "center") for x, y in spots]
+    labels.put("What bending left is not known\nand left out: no margin is drawn.", places, style="italic")
+
+
 def past_it(limits: Limits) -> bool:
-    """Whether some stress drawn is past what takes no bend back; rounding does not count."""
+    """Whether some stress drawn is past what takes no bend back; rounding does not count.
+
+    Parameters
+    ----------
+    limits : Limits
+    """
     return any(bool(np.any(line > limits.side.borne * (1 + 1e-9))) for line in limits.side.stress.values())
 
 
