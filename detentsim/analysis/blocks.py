@@ -10,7 +10,6 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics import fall
 from detentsim.mechanics.record import Array, Record, Truth
 from detentsim.mechanics.response import respond
 
@@ -46,8 +45,6 @@ def answer(record: Record, wanted: tuple[str, ...]) -> Answers:
     """
     found = respond(record, wanted)
     results = dict(found.results)
-    if "falls_shut" in wanted:
-        results["falls_shut"] = fall.falls_shut(found.load, found.rest.phi, found.rest.angle).astype(float)
     return Answers({name: results[name] for name in wanted}, found.flags)
 
 

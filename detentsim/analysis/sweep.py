@@ -19,6 +19,7 @@ from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.problems import BuildError, Problem
 from detentsim.build.record import assemble, swept
 from detentsim.build.schema import suggestion
+from detentsim.mechanics.motion import MOTION_NAMES
 from detentsim.mechanics.record import Truth
 from detentsim.mechanics.response import RESULT_NAMES
 from detentsim.mechanics.strength import LIMIT_NAMES
@@ -29,7 +30,7 @@ from .blocks import Answers, Place, Progress, solve, view_of
 from .designs import Axis, Sweep
 from .numbers import in_unit
 
-NAMED_ONLY = (*LIMIT_NAMES, "falls_shut")
+NAMED_ONLY = (*LIMIT_NAMES, *MOTION_NAMES)
 """Results given only when asked for by name."""
 
 MOST_DESIGNS = 50_000_000

@@ -27,6 +27,7 @@ _ON_BAR = {
     "clip": "clip.from_root",
 }
 _CLIP = ("clip.material", "clip.length", "clip.width", "clip.thickness")
+_PLATE = ("blade.length", "blade.root_width", "blade.tip_width", "blade.thickness")
 _MEASURED = ("bar.measured.pull", "bar.measured.travel", "bar.measured.at")
 
 
@@ -278,6 +279,18 @@ def _pivot(facts: Facts) -> Iterator[Fault]:
         yield other, f"is missing; give both diameters or neither, such as {_line(INPUTS[other])}"
 
 
+def _blade(facts: Facts) -> Iterator[Fault]:
+    given = facts.seen(*_PLATE)
+    for name in _PLATE if given else ():
+        if name not in given:
+            yield name, f"is missing ({INPUTS[name].help}); write {_line(INPUTS[name])}"
+    if facts.misfit("tip_width"):
+        pair = facts.pair("blade.tip_width", "blade.root_width")
+        yield "blade.tip_width", f"is wider than at the pivot: {pair}; a blade tapers to its tip"
+    if len(facts.seen("blade.inertia", "blade.pendulum_period")) == 2:
+        yield "blade.pendulum_period", "stands beside inertia; give one of the two"
+
+
 def _others(facts: Facts) -> Iterator[Fault]:
     if facts.seen("stop.pin_change") and not facts.seen("stop.radius"):
         yield "stop.radius", f"is missing beside pin_change; write {_line(INPUTS['stop.radius'])}"
@@ -295,6 +308,7 @@ RULES: tuple[Callable[[Facts], Iterator[Fault]], ...] = (
     _overclose,
     _gap,
     _pivot,
+    _blade,
     _others,
 )
 """Every rule; each yields the key to blame and a sentence."""

@@ -78,6 +78,9 @@ FITS: dict[str, Fit] = {
         "the over-close is too far to be meant",
         lambda si: abs(si("dimple.overclose")) > si("tang.pivot_to_ball") / 2,
     ),
+    "tip_width": Fit(
+        "the blade is wider at its tip than at its pivot", lambda si: si("blade.tip_width") > si("blade.root_width")
+    ),
     "gap": Fit("the washer is thinner than its pockets are deep", lambda si: _gap(si) < 0),
     "washer_inner": Fit(
         "the washer's hole is no smaller than the washer",

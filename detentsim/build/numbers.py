@@ -94,7 +94,7 @@ def _materials(read: Reader) -> Plain:
 
     bar = {f"bar.{key}": read.si(f"bar.{key}", constant("bar", key)) for key in _BAR_CONSTANTS}
     others = {f"{role}.{key}": constant(role, key) for role in ("ball", "tang") for key in _BAR_CONSTANTS[:2]}
-    return bar | others
+    return bar | others | {"tang.density": constant("tang", "density")}
 
 
 def _words(read: Reader) -> Plain:
@@ -102,7 +102,8 @@ def _words(read: Reader) -> Plain:
     rigid = np.asarray(read.each("bar.lateral_stiffness", lambda word: float(word == "rigid")))
     return {
         "bar.relief_side": read.each("bar.relief_side", RELIEF_SIDES.__getitem__),
-        "bar.root": read.each("bar.root", lambda word: float(word == "slab")),
+        "bar.root": read.each("bar.root", lambda word: float(word != "clamped")),
+        "bar.root_at_edge": read.each("bar.root", lambda word: float(word == "edge")),
         "bar.bend_along": read.each("bar.bend_at", lambda word: float(word == "along")),
         "bar.lateral_compliance": np.where(rigid > 0, 0.0, 1 / np.asarray(read.si("bar.lateral_stiffness"))),
         "opener.push": read.each("opener.push", lambda word: float(word == "follows")),

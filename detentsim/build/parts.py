@@ -95,6 +95,12 @@ class Blade:
     mass: Value | None = None
     balance_radius: Value | None = None
     inertia: Value | None = None
+    pendulum_period: Value | None = None
+    length: Value | None = None
+    root_width: Value | None = None
+    tip_width: Value | None = None
+    thickness: Value | None = None
+    grind: Value | None = None
     open_angle: Value | None = None
 
 

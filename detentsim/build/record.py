@@ -19,7 +19,7 @@ from detentsim.build.model import Build
 from detentsim.build.numbers import Plain as Plain
 from detentsim.build.numbers import Reader, read_numbers
 from detentsim.build.problems import BuildError, Problem
-from detentsim.mechanics import beam, dimple, pivot
+from detentsim.mechanics import beam, dimple, pivot, plate
 from detentsim.mechanics.record import Array, Index, Record, Truth
 
 # Outside this ratio a measured stiffness more likely means a slip of the rule than a soft bar.
@@ -159,6 +159,7 @@ def _bar_fields(get: _Get) -> dict[str, Array]:
         "relief_length": get("bar.relief_length", tip),
         "relief_side": get("bar.relief_side", -1.0),
         "slab_root": get("bar.root", 1.0),
+        "root_at_edge": get("bar.root_at_edge", 0.0),
         "ball_from_root": get("bar.ball_from_root"),
         "tip_from_root": tip,
         "bend": get("bar.bend"),
@@ -217,6 +218,17 @@ def _tang_fields(get: _Get) -> dict[str, Array]:
     }
 
 
+def _weight_fields(get: _Get) -> dict[str, Array]:
+    """Mass, balance and inertia: as given, or by the blade's shape; inertia by a pendulum's period too."""
+    shape = plate.tapered(get("blade.root_width"), get("blade.tip_width"), get("blade.length"))
+    drawn = get("tang.density") * shape.area * get("blade.thickness") * get("blade.grind", 1.0)
+    mass = get("blade.mass", drawn)
+    balance = get("blade.balance_radius", shape.centre)
+    timed = plate.pendulum_inertia(get("blade.pendulum_period"), mass, balance)
+    swung = np.where(np.isnan(timed), mass * shape.square, timed)
+    return {"blade_mass": mass, "balance_radius": balance, "blade_inertia": get("blade.inertia", swung)}
+
+
 def _blade_fields(get: _Get) -> dict[str, Array]:
     outer, inner = get("pivot.washer_outer"), get("pivot.washer_inner")
     radius = pivot.collar_radius(outer, inner)
@@ -227,13 +239,15 @@ def _blade_fields(get: _Get) -> dict[str, Array]:
         "opener_radius": get("opener.radius"),
         "push_angle": get("opener.push_angle"),
         "push_follows": get("opener.push", 0.0),
+        "leaves_at": get("opener.leaves_at"),
+        "finger_effort": get("finger.effort", 1.05),
+        "finger_speed": get("finger.speed_limit", 1.5),
+        "finger_shape": get("finger.shape", 0.25),
         "open_angle": get("blade.open_angle", math.pi),
-        "blade_mass": get("blade.mass"),
-        "balance_radius": get("blade.balance_radius"),
         "tilt": get("attitude.tilt", 0.0),
         "down_angle": get("attitude.down_angle"),
         "close_from": get("attitude.close_from"),
-    }
+    } | _weight_fields(get)
 
 
 def record(build: Build) -> Record:

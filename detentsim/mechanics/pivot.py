@@ -7,6 +7,8 @@ from .record import Array, Record
 
 # Below this share of the opener's radius the finger pushes almost through the pivot and no force is quoted.
 LEAST_LEVER = 0.05
+# Standard acceleration of free fall, ISO 80000-3 [m/s^2].
+GRAVITY = 9.80665
 
 
 def collar_radius(outer: ArrayLike, inner: ArrayLike) -> Array:
@@ -51,5 +53,5 @@ def gravity_torque(record: Record, blade_angle: ArrayLike) -> Array:
 
     `m g r_c cos(tilt) sin(alpha_g - theta)`, g = 9.80665 m/s^2 (ISO 80000-3 standard value).
     """
-    weight = record.blade_mass * 9.80665 * record.balance_radius * np.cos(record.tilt)
+    weight = record.blade_mass * GRAVITY * record.balance_radius * np.cos(record.tilt)
     return np.asarray(weight * np.sin(record.down_angle - np.asarray(blade_angle, float)))

@@ -27,6 +27,7 @@ class Record(NamedTuple):
     relief_length: Array  # L1, from the root [m]
     relief_side: Array  # face the relief is milled from: -1 outer, 0 both, +1 inner [-]
     slab_root: Array  # 1 where the slab gives behind the root, 0 where it is clamped [-]
+    root_at_edge: Array  # 1 where the bar runs along the slab's free edge, 0 where slab stands on both its sides [-]
     ball_from_root: Array  # a [m]
     tip_from_root: Array  # x_tip [m]
     bend: Array  # b, free inward offset of the tip [m]
@@ -63,6 +64,10 @@ class Record(NamedTuple):
     opener_radius: Array  # r_o [m]
     push_angle: Array  # blade angle of best leverage [rad]
     push_follows: Array  # 1 where the push turns with the blade, else 0 [-]
+    leaves_at: Array  # blade angle where the finger loses it [rad]; NaN where its lever alone ends
+    finger_effort: Array  # its push over the breakout force [-]
+    finger_speed: Array  # speed at which it pushes no more [m/s]
+    finger_shape: Array  # of its force against speed [-]
     friction: Array  # mu, ball on tang [-]
     static_friction: Array  # sets the stick limit only [-]
     grip_force: Array  # P, inward push on the bar [N]
@@ -70,6 +75,7 @@ class Record(NamedTuple):
     open_angle: Array  # theta_open [rad]
     blade_mass: Array  # [kg]; NaN where unknown
     balance_radius: Array  # r_c [m]; NaN where unknown
+    blade_inertia: Array  # I, about the pivot [kg m^2]; NaN where unknown
     tilt: Array  # [rad]
     down_angle: Array  # alpha_g - gamma, from the closed blade to "down" in the opening sense [rad]
     close_from: Array  # blade angle it is let fall shut from [rad]

@@ -11,6 +11,7 @@ import numpy as np
 
 from . import beam, bend, closing, detent, dimple, hertz, opening, path, pivot, rest, service, stretches, work
 from .detent import Load
+from .motion import MOTION_NAMES, Start, motion_results
 from .opening import Way
 from .path import Torques
 from .record import Array, Record, Truth
@@ -44,7 +45,10 @@ RESULT_NAMES = (
     "drag_force",
     "pull_in_angle",
 )
-"""Every result of `respond` that it gives unasked; beyond them `strength.LIMIT_NAMES`, by name."""
+"""Every result of `respond` that it gives unasked."""
+
+ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
+"""Every result it can give, limits and motion by name alone."""
 
 
 class Response(NamedTuple):
@@ -80,15 +84,29 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     solved = detent.load(record)
     lean = stretches.lean(solved, shape)
     one = _opening_way(lean, int(np.prod(shape)))
-    results = {name: np.reshape(value, shape) for name, value in _path_results(one, wanted).items()}
+    if not set(MOTION_NAMES).isdisjoint(wanted):
+        along = _path_results(one, (*wanted, "breakout_force"))
+        along |= motion_results(_start(one, along), wanted)
+    else:
+        along = _path_results(one, wanted)
+    results = {name: np.reshape(value, shape) for name, value in along.items()}
     flags = {name: np.reshape(value, shape) for name, value in _path_flags(one, results["breakout_torque"]).items()}
     results |= _bar_results(solved) | _seat_results(solved)
     if not set(LIMIT_NAMES).isdisjoint(wanted):
         results |= limit_results(solved)
     flags |= _part_flags(solved)
     whole = {name: np.array(np.broadcast_to(flags[name], shape)) for name in FLAG_NAMES}
-    given = {name: np.broadcast_to(results[name], shape) for name in (*RESULT_NAMES, *LIMIT_NAMES) if name in wanted}
+    given = {name: np.broadcast_to(results[name], shape) for name in ALL_NAMES if name in wanted}
     return Response(_blank(given, whole), whole, _full(solved, shape), _shaped(one.rest, shape))
+
+
+def _start(one: Way, along: dict[str, Array]) -> Start:
+    """What motion starts from."""
+    count = one.rest.phi.size
+    _, _, push = opening.breakout_torque(one)
+    angle = np.broadcast_to(one.rest.angle, count)
+    force, torque = along["breakout_force"], along["breakout_torque"]
+    return Start(one.load, one.rest.phi, angle, along["breakout_force_angle"], force, torque, push)
 
 
 def _opening_way(lean: Load, count: int) -> Way:

@@ -1,0 +1,142 @@
+"""What a blade in motion comes to: does it fly open, fall shut, stay shut in a pocket; for many designs at once."""
+
+from collections.abc import Collection
+from typing import NamedTuple
+
+import numpy as np
+
+from . import pivot, stretches, swing, track
+from .detent import Load
+from .record import Array, Index, Record
+from .swing import Fall, Throw
+from .track import Track
+
+MOTION_NAMES = (
+    "opens_fully",
+    "stall_angle",
+    "arrival_speed",
+    "arrival_energy",
+    "wrist_energy",
+    "falls_shut",
+    "hang_angle",
+    "carry_g",
+)
+"""Every result of `motion_results`; truths as 0 and 1."""
+
+_OPENING = MOTION_NAMES[:5]
+_CLOSING = MOTION_NAMES[5:7]
+
+
+class Start(NamedTuple):
+    """What a motion starts from, for n designs in one row."""
+
+    load: Load  # lean
+    phi: Array  # ball angle at rest [rad]
+    rest: Array  # blade angle at rest [rad]
+    angle: Array  # where the finger has overcome the detent, or not a number [rad]
+    force: Array  # breakout force [N]
+    torque: Array  # breakout torque [N m]
+    push: Array  # of the bar on the tang there [N]
+
+
+def motion_results(start: Start, wanted: Collection[str]) -> dict[str, Array]:
+    """Results of motion, shape (n,); not a number where there is none to give.
+
+    Parameters
+    ----------
+    start : Start
+    wanted : collection of str
+        Of `MOTION_NAMES`.
+    """
+    found: dict[str, Array] = {}
+    if not set(_OPENING).isdisjoint(wanted):
+        found |= _opened(start)
+    if not set(_CLOSING).isdisjoint(wanted):
+        found |= _closed(start)
+    if "carry_g" in wanted:
+        found["carry_g"] = carry(start)
+    return found
+
+
+def finger_force(start: Start) -> Array:
+    """Force of the finger at rest: its effort times what overcomes detent, pivot and weight [N].
+
+    The weight is that of the attitude, which the breakout force leaves out.
+    """
+    record = start.load.record
+    weight = np.nan_to_num(pivot.gravity_torque(record, start.angle)) / pivot.lever(record, start.angle)
+    return np.asarray(record.finger_effort * np.maximum(start.force - weight, 0))
+
+
+def throw(start: Start) -> tuple[Index, Track, Throw]:
+    """Throw open every blade that has a breakout and an inertia; which of the designs those are comes first."""
+    known = np.isfinite(start.force) & np.isfinite(start.angle) & np.isfinite(start.load.record.blade_inertia)
+    rows = np.flatnonzero(known)
+    some = chosen(start, rows)
+    way = track.opening(some.load, some.phi, some.angle)
+    return rows, way, swing.thrown(some.load.record, way, np.broadcast_to(finger_force(some), rows.size))
+
+
+def fall(start: Start) -> tuple[Index, Track, Fall]:
+    """Let fall every blade whose weight is known; which of the designs those are comes first."""
+    record = start.load.record
+    known = np.isfinite(record.blade_mass * record.balance_radius) & np.ones(start.phi.size, bool)
+    rows = np.flatnonzero(known)
+    some = chosen(start, rows)
+    from_angle = np.broadcast_to(np.minimum(some.load.record.close_from, some.load.record.open_angle), rows.size)
+    way = track.closing(some.load, some.phi, from_angle, some.rest)
+    return rows, way, swing.fallen(way, np.maximum(from_angle, some.rest))
+
+
+def chosen(start: Start, rows: Index) -> Start:
+    """Some designs of a start."""
+    return Start(stretches.some(start.load, rows), *(field[rows] for field in start[1:]))
+
+
+def _opened(start: Start) -> dict[str, Array]:
+    rows, _, found = throw(start)
+    inertia = np.broadcast_to(start.load.record.blade_inertia, start.phi.size)[rows]
+    stall, least, last = swing.first_stop(found.theta, found.energy), _least(found.energy), found.energy[:, -1, -1]
+    opens = np.isnan(stall)
+    values = {
+        "opens_fully": opens.astype(float),
+        "stall_angle": stall,
+        "arrival_speed": np.where(opens, np.sqrt(2 * np.maximum(last, 0) / inertia), np.nan),
+        "arrival_energy": np.where(opens, last, np.nan),
+        "wrist_energy": np.where(opens, np.nan, -least),
+    }
+    return {name: _spread(value, rows, start.phi.size) for name, value in values.items()}
+
+
+def _least(energy: Array) -> Array:
+    return np.asarray(np.min(energy.reshape(energy.shape[0], -1), axis=1))
+
+
+def _closed(start: Start) -> dict[str, Array]:
+    rows, _, found = fall(start)
+    hangs = swing.first_stop(found.theta, found.energy)
+    values = {"falls_shut": np.isnan(hangs).astype(float), "hang_angle": hangs}
+    return {name: _spread(value, rows, start.phi.size) for name, value in values.items()}
+
+
+def _spread(values: Array, rows: Index, count: int) -> Array:
+    found = np.full(count, np.nan)
+    found[rows] = values
+    return found
+
+
+def carry(start: Start) -> Array:
+    """How many times its own weight, in the worst direction, the detent holds the blade shut against [-].
+
+    `(breakout torque + pivot friction)/(m g r_c)`.
+    """
+    record = start.load.record
+    weight = record.blade_mass * pivot.GRAVITY * record.balance_radius
+    held = start.torque + pivot.pivot_torque(record, start.push)
+    return np.where(np.isfinite(held) & (weight > 0), held / np.where(weight > 0, weight, 1), np.nan)
+
+
+def with_friction(record: Record, share: float) -> Record:
+    """The same knife with its friction, on the tang and at the pivot, multiplied by a share."""
+    names = ("friction", "static_friction", "washer_friction", "pivot_torque")
+    return record._replace(**{name: getattr(record, name) * share for name in names})

@@ -1,0 +1,203 @@
+"""A blade's way as legs on each of which everything is smooth: what resists it, and the arm a finger has on it.
+
+A leg runs from share 0 to 1 over the parts of the ball's way that the blade meets (by the ball's angle), over
+hand-overs where the ball holds, and over the flat (by the blade's angle). Values stand at Chebyshev's points of a leg,
+so that any other point, slope and area follow from one polynomial. Jumps have no leg: there the blade stands still.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from . import detent, pivot, stretches, trace
+from .detent import Load
+from .record import Array, Record, last_axis
+
+POINTS = trace.NODES
+# A leg ends where the finger does, but for rounding [rad].
+HELD = 1e-12
+_COUNT = POINTS.size
+_SIGNS = np.where(np.arange(_COUNT) % 2, -1.0, 1.0) * np.where((np.arange(_COUNT) % (_COUNT - 1)) == 0, 0.5, 1.0)
+
+
+class Track(NamedTuple):
+    """Legs of n designs in the order they are met; values shape (n, j, 17), a leg of no length all alike."""
+
+    theta: Array  # blade angle [rad]
+    resist: Array  # torque against the motion: ball, face, pivot and weight [N m]
+    arm: Array  # of the finger's push; 0 where it pushes no more [m]
+
+
+def shares(values: Array, at: Array) -> Array:
+    """Values of a leg's polynomial at shares of it, by the barycentric formula.
+
+    Parameters
+    ----------
+    values : array, shape (..., 17)
+        At `POINTS`.
+    at : array, shape (k,)
+        Shares from 0 to 1.
+
+    Returns
+    -------
+    array, shape (..., k)
+
+    Notes
+    -----
+    Source: J.-P. Berrut and L. N. Trefethen, Barycentric Lagrange interpolation, SIAM Review 46 (2004), eqs. 4.2, 5.4.
+
+    >>> round(float(shares(POINTS**3, np.array([0.3]))[0]), 12)
+    0.027
+    """
+    return np.asarray(values @ weights(at).T)
+
+
+def weights(at: Array) -> Array:
+    """What each of the 17 values counts at shares of a leg, shape (k, 17)."""
+    gap = np.asarray(at, float)[..., None] - POINTS
+    hit = np.abs(gap) < 1e-15
+    part = _SIGNS / np.where(hit, 1.0, gap)
+    found = part / np.sum(part, axis=-1, keepdims=True)
+    return np.where(np.any(hit, axis=-1, keepdims=True), hit.astype(float), found)
+
+
+def _slope_matrix() -> Array:
+    """Slopes at the points from values there; Berrut and Trefethen, eq. 9.4."""
+    gap = POINTS[:, None] - POINTS
+    np.fill_diagonal(gap, 1.0)
+    matrix = _SIGNS / _SIGNS[:, None] / gap
+    np.fill_diagonal(matrix, 0.0)
+    np.fill_diagonal(matrix, -matrix.sum(axis=1))
+    return np.asarray(matrix)
+
+
+def _area_matrix() -> Array:
+    """Areas from share 0 to each point, from values at the points: the polynomial's own antiderivative."""
+    chebyshev = np.polynomial.Chebyshev
+    rows = []
+    for row in np.eye(_COUNT):
+        area = chebyshev.fit(POINTS, row, _COUNT - 1, domain=[0, 1]).integ(lbnd=0)
+        rows.append(area(POINTS))
+    return np.array(rows)
+
+
+SLOPE = _slope_matrix()
+AREA = _area_matrix()
+
+
+def slope(values: Array) -> Array:
+    """Slope of a leg's values over its share, at its points; same shape."""
+    return np.asarray(values @ SLOPE.T)
+
+
+def work(track: Track) -> Array:
+    """Work against what resists, from the start of each leg to each of its points, shape (n, j, 17) [J]."""
+    return np.asarray((track.resist * slope(track.theta)) @ AREA)
+
+
+def opening(solved: Load, phi: Array, start: Array) -> Track:
+    """The way from blade angle `start` to lock-up.
+
+    Parameters
+    ----------
+    solved : Load
+        Lean, of n designs that have a way out.
+    phi : array, shape (n,)
+        Ball angle at rest [rad].
+    start : array, shape (n,)
+        Blade angle at which the ball slips, or later [rad].
+    """
+    table = trace.opening_table(solved, phi, start)
+    mouth = _mouth(table, start)
+    last = np.maximum(solved.record.open_angle, mouth)
+    leaves = np.clip(finger_leaves(solved.record), mouth, last)
+    ends = np.stack(np.broadcast_arrays(mouth, leaves, last), axis=-1)
+    return _joined(_inside(table, mouth, opening=True), _flat(solved, ends, opening=True))
+
+
+def closing(solved: Load, phi: Array, start: Array, rest: Array) -> Track:
+    """The way from blade angle `start` in to the dimple and down to rest; no finger.
+
+    Parameters
+    ----------
+    solved : Load
+        Lean, of n designs.
+    phi, start, rest : array, shape (n,)
+        Ball angle at rest, blade angle it comes from, and blade angle at rest [rad]. A start inside the dimple gives
+        the whole way from the dimple's mouth.
+    """
+    table = trace.closing_table(solved, phi)
+    mouth = _mouth(table, rest)
+    flat = _flat(solved, np.stack([np.maximum(start, mouth), mouth], axis=-1), opening=False)
+    inside = _inside(table, mouth, opening=False)
+    return _joined(flat, Track(*(field[:, ::-1, ::-1] for field in inside)))
+
+
+def finger_leaves(record: Record) -> Array:
+    """Blade angle at which the finger loses the blade: where told, or where its push runs through the pivot [rad]."""
+    through = record.push_angle + np.pi / 2
+    follows = np.where(np.cos(record.push_angle) > 0, np.inf, -np.inf)
+    told = np.where(np.isnan(record.leaves_at), np.inf, record.leaves_at)
+    return np.asarray(np.minimum(np.where(record.push_follows > 0, follows, through), told))
+
+
+def _mouth(table: trace.Table, least: Array) -> Array:
+    """Blade angle from which the ball rides the flat, not below `least`; shape (n,) [rad]."""
+    mouth = np.array(least)
+    np.maximum.at(mouth, table.met.ways.design, table.met.high)
+    return mouth
+
+
+def _flat(solved: Load, ends: Array, *, opening: bool) -> Track:
+    """Legs over the flat between blade angles of shape (n, k) [rad]."""
+    theta = ends[:, :-1, None] + np.diff(ends, axis=1)[..., None] * POINTS
+    count = ends.shape[0]
+    push = np.broadcast_to(detent.ball_force(solved.spring, 0.0), count)[:, None, None]
+    drag = np.broadcast_to(detent.drag(solved, opening=opening), count)[:, None, None]
+    return _legs(solved.record, theta, drag, push, opening=opening)
+
+
+def _legs(record: Record, theta: Array, torque: Array, push: Array, *, opening: bool) -> Track:
+    """Legs from the ball's torque (pull-in positive in closing) and the bar's push; shapes (n, j, 17)."""
+    wide = last_axis(record, 2)
+    weight = np.nan_to_num(pivot.gravity_torque(wide, theta))
+    resist = pivot.pivot_torque(wide, push) + (torque - weight if opening else weight - torque)
+    turned = wide.push_angle - np.where(wide.push_follows > 0, 0, theta)
+    arm = wide.opener_radius * np.maximum(np.cos(turned), 0)
+    held = opening & (theta[..., -1:] <= finger_leaves(wide) + HELD)
+    return Track(*np.broadcast_arrays(theta, resist, np.where(held, arm, 0.0)))
+
+
+def _inside(table: trace.Table, mouth: Array, *, opening: bool) -> Track:
+    """Legs inside the dimple, outward: each part the blade meets, and the hand-over where the ball holds beside it."""
+    felt = trace.felt_on(table.met.ways, table.nodes, opening=opening)
+    torque = felt.torque + (felt.face_drag if opening else -felt.face_drag)
+    held = _held(table, opening)
+    order = (0, 1) if opening else (1, 0)  # held before its part in opening, beyond it in closing
+
+    def laid(hold: Array, part: Array, absent: Array) -> Array:
+        both = np.stack([hold, part], axis=1)[:, order]
+        found = np.where((table.part >= 0)[..., None, None], both[table.part], absent[:, None, None, None])
+        return found.reshape(mouth.size, -1, _COUNT)
+
+    none = np.zeros_like(mouth)
+    theta = laid(held[0], table.theta, mouth)
+    return _legs(table.load.record, theta, laid(held[1], torque, none), laid(held[2], felt.push, none), opening=opening)
+
+
+def _held(table: trace.Table, opening: bool) -> tuple[Array, Array, Array]:
+    """Blade angle, torque and push while the ball holds beside each part; shape (m, 17)."""
+    met = table.met
+    give, eps = met.ways.spring.twist_give, met.ways.record.overclose
+    ends = (np.minimum(met.before, met.low), met.low) if opening else (met.high, np.maximum(met.before, met.high))
+    far = np.where(np.isfinite(ends[1]), ends[1], ends[0])
+    near = np.where(np.isfinite(ends[0]), ends[0], far)
+    theta = near[:, None] + (far - near)[:, None] * POINTS
+    with np.errstate(divide="ignore", invalid="ignore"):
+        torque = (theta + np.reshape(eps - met.hold, (-1, 1))) / np.reshape(np.broadcast_to(give, near.size), (-1, 1))
+    push = stretches.touch(met.ways, met.hold)[1]
+    return theta, np.where((far > near)[:, None], torque, 0.0), np.broadcast_to(push[:, None], theta.shape)
+
+
+def _joined(first: Track, second: Track) -> Track:
+    return Track(*(np.concatenate(pair, axis=1) for pair in zip(first, second, strict=True)))
