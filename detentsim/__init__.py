@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.designs import Sweep as Sweep
     from detentsim.analysis.limits import Limits as Limits
     from detentsim.analysis.limits import limits as limits
+    from detentsim.analysis.motion import Motion as Motion
+    from detentsim.analysis.motion import motion as motion
     from detentsim.analysis.sweep import sweep as sweep
     from detentsim.build.model import Build as Build
     from detentsim.build.model import demo as demo
@@ -32,14 +34,30 @@ _HOMES = {
     "Curve": "detentsim.analysis.curve",
     "InputError": "detentsim.shop.units",
     "Limits": "detentsim.analysis.limits",
+    "Motion": "detentsim.analysis.motion",
     "Sweep": "detentsim.analysis.designs",
     "curve": "detentsim.analysis.curve",
     "demo": "detentsim.build.model",
     "limits": "detentsim.analysis.limits",
+    "motion": "detentsim.analysis.motion",
     "sweep": "detentsim.analysis.sweep",
 }
 
-__all__ = ["Build", "BuildError", "Curve", "InputError", "Limits", "Sweep", "curve", "demo", "limits", "show", "sweep"]
+__all__ = [
+    "Build",
+    "BuildError",
+    "Curve",
+    "InputError",
+    "Limits",
+    "Motion",
+    "Sweep",
+    "curve",
+    "demo",
+    "limits",
+    "motion",
+    "show",
+    "sweep",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -332,7 +332,7 @@ def everything():
     yield from (changes for changes, _ in PAST.values())
     yield from ({"bar.bend": "0 mm"}, {"bar.bend": "-1 mm"}, {"tang.face_gap": "3 mm"}, {"grip.force": "-10 N"})
     yield from (NO_STOP, {"bar.bend_at": "5 mm"}, {"bar.bend_at": "along"}, {"bar.lockup_travel": None})
-    yield {"bar.reverse_yield": 0.3, "bar.pushed_back": "5 mm", "bar.bend_push_at": "20 mm"}
+    yield {"bar.reverse_yield": 0.55, "bar.pushed_back": "5 mm", "bar.bend_push_at": "20 mm"}
     yield {"friction.ball_on_tang": 1.2}
     yield NO_STOP | CLIP | {"clip.gap": "0 mm"}
 

@@ -140,3 +140,26 @@ def with_friction(record: Record, share: float) -> Record:
     """The same knife with its friction, on the tang and at the pivot, multiplied by a share."""
     names = ("friction", "static_friction", "washer_friction", "pivot_torque")
     return record._replace(**{name: getattr(record, name) * share for name in names})
+
+
+def throw_scaled(start: Start, scale: Array) -> tuple[Array, Array]:
+    """Throw blades whose detents are scaled above their drag: whether each opens fully, and its breakout force [N].
+
+    Parameters
+    ----------
+    start : Start
+        Of n designs that have a breakout and an inertia.
+    scale : array, shape (n,)
+        1 for the detent as it is, 0 for drag alone.
+    """
+    record = start.load.record
+    way = track.opening(start.load, start.phi, start.angle)
+    floor = track.floor(start.load, way.theta)
+    resist = floor + scale[:, None, None] * (way.resist - floor)
+    arm = pivot.lever(record, start.angle)
+    weight = np.nan_to_num(pivot.gravity_torque(record, start.angle))
+    drag = track.floor(start.load, np.broadcast_to(start.angle, scale.shape)[:, None, None])[:, 0, 0] + weight
+    force = drag / arm + scale * (start.force - drag / arm)
+    finger = record.finger_effort * np.maximum(force - weight / arm, 0)
+    found = swing.thrown(record, way._replace(resist=resist), np.broadcast_to(finger, scale.shape))
+    return np.isnan(swing.first_stop(found.theta, found.energy)), force

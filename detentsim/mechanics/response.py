@@ -100,6 +100,26 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     return Response(_blank(given, whole), whole, _full(solved, shape), _shaped(one.rest, shape))
 
 
+def starts(response: Response) -> Start:
+    """What the motion of solved designs starts from; needs their breakout force, its angle and torque.
+
+    Parameters
+    ----------
+    response : Response
+        Of any shape; its designs come in one row.
+    """
+    shape = np.shape(response.rest.phi)
+    results = {name: np.ravel(response.results[name]) for name in _STARTS}
+    lean = stretches.lean(response.load, shape)
+    phi, angle = np.ravel(response.rest.phi), np.ravel(response.rest.angle)
+    push = np.ravel(response.rest.at.push)
+    force, torque = results["breakout_force"], results["breakout_torque"]
+    return Start(lean, phi, angle, results["breakout_force_angle"], force, torque, push)
+
+
+_STARTS = ("breakout_force", "breakout_force_angle", "breakout_torque")
+
+
 def _start(one: Way, along: dict[str, Array]) -> Start:
     """What motion starts from."""
     count = one.rest.phi.size

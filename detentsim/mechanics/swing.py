@@ -217,7 +217,7 @@ def first_stop(theta: Array, energy: Array) -> Array:
         low, high = np.where(moves, middle, low), np.where(moves, high, middle)
     found = np.sum(_cubic((low + high) / 2) * four[0], axis=1)
     before = np.maximum(look - 1, 0)
-    still = energy[rows, leg, before] <= 0  # it never got away from there
+    still = energy[rows, leg, before] <= ROUNDING * np.max(np.abs(held), axis=1)  # it never got away from there
     return np.where(np.any(lost, axis=1), np.where(still, theta[rows, leg, before], found), np.nan)
 
 

@@ -133,6 +133,14 @@ def closing(solved: Load, phi: Array, start: Array, rest: Array) -> Track:
     return _joined(flat, Track(*(field[:, ::-1, ::-1] for field in inside)))
 
 
+def floor(solved: Load, theta: Array) -> Array:
+    """What would resist opening at blade angles of shape (n, j, k) on the flat: drag, pivot and weight [N m]."""
+    count = theta.shape[0]
+    push = np.broadcast_to(detent.ball_force(solved.spring, 0.0), count)[:, None, None]
+    drag = np.broadcast_to(detent.drag(solved, opening=True), count)[:, None, None]
+    return _legs(solved.record, theta, drag, push, opening=True).resist
+
+
 def finger_leaves(record: Record) -> Array:
     """Blade angle at which the finger loses the blade: where told, or where its push runs through the pivot [rad]."""
     through = record.push_angle + np.pi / 2
