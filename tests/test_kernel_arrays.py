@@ -6,6 +6,7 @@ from records import DEMO, demo, dig
 
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import respond
+from detentsim.mechanics.strength import LIMIT_NAMES
 
 MANY = 10_000
 ONE_BY_ONE = 2_000
@@ -20,11 +21,16 @@ SPREAD = {  # every field of the record, low and high
     "relief_length": (6e-3, 15e-3),
     "relief_side": (-1, 0, 1),
     "slab_root": (0, 1),
+    "root_at_edge": (0, 1),
     "ball_from_root": (38e-3, 46e-3),
     "tip_from_root": (47e-3, 55e-3),
     "bend": (0.0, 3e-3),
     "bend_along": (0, 1),
     "bend_at": (np.nan, 2e-3, 6e-3),
+    "bend_push_at": (20e-3, 47e-3),
+    "reverse_yield": (0.6, 1.0),
+    "pushed_back": (0.0, 3e-3),
+    "lockup_travel": (np.nan, 0.0, 0.3e-3, 0.8e-3),
     "calibration": (0.75, 1.25),
     "lateral_compliance": (np.nan, 0.0, 1e-6, 1e-5),
     "ball_radius": (0.7e-3, 0.95e-3),
@@ -62,9 +68,25 @@ SPREAD = {  # every field of the record, low and high
     "tilt": (0.0, 1.5),
     "down_angle": (-3.0, 3.0),
     "close_from": (0.1, 3.0),
+    "blade_inertia": (np.nan, 2e-5, 5e-5),
+    "leaves_at": (np.nan, 0.6, 1.2),
+    "finger_effort": (1.0, 1.3),
+    "finger_speed": (0.75, 3.0),
+    "finger_shape": (0.15, 0.5),
 }
-CHOICES = {"relief_side", "slab_root", "bend_along", "bend_at", "lateral_compliance", "push_follows"}
-OFTEN_ZERO = {"bend", "rim_feed", "edge_radius", "radial_error", "friction", "overclose", "grip_force"}
+CHOICES = {
+    "relief_side",
+    "slab_root",
+    "root_at_edge",
+    "bend_along",
+    "bend_at",
+    "lateral_compliance",
+    "push_follows",
+    "lockup_travel",
+    "blade_inertia",
+    "leaves_at",
+}
+OFTEN_ZERO = {"bend", "rim_feed", "edge_radius", "radial_error", "friction", "overclose", "grip_force", "pushed_back"}
 
 
 def scatter(n, seed):
@@ -108,6 +130,18 @@ def test_one_call_equals_single_calls(many):
         one = np.array([bool(single.flags[name]) for single in singles])
         assert flag.dtype == bool
         np.testing.assert_array_equal(flag[chosen], one, err_msg=name)
+
+
+def test_limits_of_many_equal_single_calls():
+    record = scatter(400, 54)
+    limits = respond(record, LIMIT_NAMES).results
+    assert set(LIMIT_NAMES) <= set(limits)
+    for i in range(0, 400, 10):
+        single = respond(dig(record, i), LIMIT_NAMES).results
+        for name in LIMIT_NAMES:
+            np.testing.assert_allclose(limits[name][i], single[name], rtol=1e-9, err_msg=name)
+    for name in ("push_for_bend", "springback", "lockup_force", "travel_to_unlock"):
+        assert 0 < np.count_nonzero(np.isnan(limits[name])) < 400, name
 
 
 def test_the_sample_reaches_every_flag_and_every_gap(many):
