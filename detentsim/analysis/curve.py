@@ -18,7 +18,7 @@ from detentsim.build.values import as_text
 from detentsim.mechanics import fall, trace
 from detentsim.mechanics.pivot import finger_force
 from detentsim.mechanics.record import last_axis
-from detentsim.mechanics.response import Response, respond
+from detentsim.mechanics.response import RESULT_NAMES, Response, respond
 from detentsim.shop.units import quantity
 
 from .band import Band, band
@@ -56,7 +56,7 @@ class Curve:
     likely : Likely
         Likely ranges.
     falls_shut : FallsShut or None
-        Static verdict; None where the blade's mass is unknown.
+        None where the blade's mass is unknown.
     """
 
     build: Build
@@ -112,7 +112,7 @@ class Curve:
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
-        """How the build stands against its target; `falls_shut` is judged standing still."""
+        """How the build stands against its target."""
         found: dict[str, float | bool | None] = dict(self.results)
         if self.falls_shut is not None:
             found["falls_shut"] = self.falls_shut.falls
@@ -208,13 +208,13 @@ def curve(build: Build) -> Curve:
     True
     """
     numbers = plain(need_build(build))
-    response = respond(assemble(numbers))
-    results = single(response.results)
+    response = respond(assemble(numbers), (*RESULT_NAMES, "hang_angle"))
+    results = single({name: response.results[name] for name in RESULT_NAMES})
     flags = tuple(name for name, raised in response.flags.items() if bool(raised))
     start = np.degrees(build.si("attitude.close_from"))
     columns, surplus = _columns(response, build.si("attitude.close_from"))
     down = float(np.degrees(response.load.record.down_angle))
-    shut = falls_shut(columns[0], surplus, float(start), down)
+    shut = falls_shut(columns[0], surplus, float(start), down, float(np.degrees(response.results["hang_angle"])))
     spread = likely(build, numbers, results, flags)
     return Curve(build, results, flags, build.assumed, columns, spread, shut, numbers, response)
 

@@ -12,16 +12,18 @@ Angles = npt.NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class FallsShut:
-    """Whether weight and ball overcome drag at every angle on the way shut, from standstill.
+    """Whether weight and ball swing the unlocked blade shut against drag.
 
     Attributes
     ----------
     falls : bool
-        True where nothing holds the blade between `start` and closed.
+        Whether it reaches its stop, let go at rest at `start`.
     start : float
         Blade angle it is let go from [deg].
+    hangs_at : float or None
+        Where it hangs otherwise [deg].
     hangs : tuple of (low, high)
-        Spans of blade angle in which it hangs [deg], from small to large.
+        Spans of blade angle in which a blade at rest stays [deg], from small to large.
     surplus : array
         Torque left over for shutting at `angle` [N*mm].
     angle : array
@@ -32,6 +34,7 @@ class FallsShut:
 
     falls: bool
     start: float
+    hangs_at: float | None
     hangs: tuple[tuple[float, float], ...]
     surplus: Angles
     angle: Angles
@@ -48,8 +51,8 @@ def spans(angle: Angles, truth: npt.NDArray[np.bool_]) -> tuple[tuple[float, flo
     return tuple((float(angle[a]), float(angle[b - 1])) for a, b in zip(edges[::2], edges[1::2], strict=True))
 
 
-def falls_shut(angle: Angles, surplus: Angles, start: float, down_angle: float) -> FallsShut | None:
-    """Read the verdict from the surplus torque; None where the blade's mass is unknown.
+def falls_shut(angle: Angles, surplus: Angles, start: float, down_angle: float, hangs_at: float) -> FallsShut | None:
+    """Read where a blade at rest stays from the surplus torque; None where the blade's mass is unknown.
 
     Parameters
     ----------
@@ -59,10 +62,13 @@ def falls_shut(angle: Angles, surplus: Angles, start: float, down_angle: float) 
         Blade angle it is let go from [deg].
     down_angle : float
         Attitude [deg].
+    hangs_at : float
+        Where the falling blade hangs [deg]; not a number where it reaches its stop.
     """
     if not np.all(np.isfinite(surplus)):
         return None
     # The first point is the stop itself, where the stop carries the blade.
     way = (angle <= start + 1e-9) & (np.arange(angle.size) > 0)
     hangs = spans(angle[way], surplus[way] <= 0)
-    return FallsShut(not hangs, start, hangs, surplus, angle, down_angle)
+    falls = bool(np.isnan(hangs_at))
+    return FallsShut(falls, start, None if falls else hangs_at, hangs, surplus, angle, down_angle)

@@ -20,7 +20,7 @@ from detentsim.build.problems import BuildError, Problem
 from detentsim.build.record import assemble, swept
 from detentsim.build.schema import suggestion
 from detentsim.mechanics.motion import MOTION_NAMES
-from detentsim.mechanics.record import Truth
+from detentsim.mechanics.record import Record, Truth
 from detentsim.mechanics.response import RESULT_NAMES
 from detentsim.mechanics.strength import LIMIT_NAMES
 from detentsim.shop.units import InputError
@@ -36,7 +36,7 @@ NAMED_ONLY = (*LIMIT_NAMES, *MOTION_NAMES)
 MOST_DESIGNS = 50_000_000
 """Designs of one sweep: what its results take must fit in memory."""
 
-_BLADE = ("blade.mass", "blade.balance_radius")
+_BLADE = {"blade.mass": "blade_mass", "blade.balance_radius": "balance_radius"}
 
 
 def sweep(
@@ -58,7 +58,7 @@ def sweep(
         By dotted input name: ``(start, stop, whole count)``, a list of values, or an array quantity. Drills,
         materials and words by list.
     of : sequence of str, optional
-        Results to give; all static ones by default. Limits and `falls_shut` (standing still) only when named.
+        Results to give; all static ones by default. Limits and motion only when named.
     executor : Executor, optional
         Where to solve the blocks: a process pool, or a cluster's; here without one.
     progress : callable, optional
@@ -83,13 +83,17 @@ def sweep(
     >>> s["breakout_force"].shape, bool(s.flags["floats"].any())
     ((4, 2), False)
     """
-    columns, wanted = _request(need_build(build), vary, of, typed)
+    need_build(build)
+    columns, wanted = _request(vary, of, typed)
     shape = tuple(len(column) for column in columns)
     if math.prod(shape) > MOST_DESIGNS:
         text = f"{math.prod(shape):,} designs are too many; at most {MOST_DESIGNS:,}: give fewer values"
         raise InputError("sweep", vary, text)
     laid = swept(build, columns)
     record = assemble(laid.numbers)
+    lacking = [Problem("", None, "of", text) for text in _lacking(record, wanted)]
+    if lacking:
+        raise BuildError(lacking)
     misfits = {words: np.broadcast_to(where, shape) for words, where in laid.misfits.items()}
     results: dict[str, npt.NDArray[Any]] = {name: _blank(name, shape) for name in wanted}
     flags = {name: np.zeros(shape, bool) for name in FLAGS}
@@ -110,9 +114,7 @@ def sweep(
     return Sweep(build, axes, results, flags, misfits, done, record)
 
 
-def _request(
-    build: Build, vary: object, of: Sequence[str] | str | None, typed: bool
-) -> tuple[tuple[Column, ...], tuple[str, ...]]:
+def _request(vary: object, of: Sequence[str] | str | None, typed: bool) -> tuple[tuple[Column, ...], tuple[str, ...]]:
     """What to vary and what to give, or everything that is wrong with either."""
     problems: list[Problem] = []
     columns: tuple[Column, ...] = ()
@@ -121,8 +123,7 @@ def _request(
     except BuildError as error:
         problems += error.problems
     names = _names(of)
-    given = {name for name in _BLADE if build[name] is not None or (isinstance(vary, Mapping) and name in vary)}
-    problems += [Problem("", None, "of", text) for text in _unanswered(given, names)]
+    problems += [Problem("", None, "of", text) for text in _unanswered(names)]
     if problems:
         raise BuildError(problems)
     return columns, tuple(dict.fromkeys(str(name) for name in names))
@@ -135,13 +136,21 @@ def _names(of: object) -> tuple[object, ...]:
     return tuple(of) if isinstance(of, Iterable) and not isinstance(of, str) else (of,)
 
 
-def _unanswered(given: set[str], names: tuple[object, ...]) -> Iterator[str]:
+def _unanswered(names: tuple[object, ...]) -> Iterator[str]:
     """What is wrong with the results asked for."""
     known = (*RESULT_NAMES, *NAMED_ONLY)
     yield from (f"{shown(name)} is no result of a sweep{_near(name)}" for name in names if name not in known)
-    missing = [name for name in _BLADE if name not in given]
-    if "falls_shut" in names and missing:
-        yield f'falls_shut needs {" and ".join(missing)}, such as "24 gram" at "34 mm"'
+
+
+def _lacking(record: Record, names: tuple[str, ...]) -> Iterator[str]:
+    """What the blade lacks for the results of motion asked for."""
+    missing = [name for name, field in _BLADE.items() if np.all(np.isnan(getattr(record, field)))]
+    weighed = [name for name in names if name in ("falls_shut", "hang_angle", "carry_g")]
+    if weighed and missing:
+        yield f'{weighed[0]} needs {" and ".join(missing)}, such as "24 gram" at "34 mm"'
+    moved = [name for name in names if name in MOTION_NAMES and name not in weighed]
+    if moved and np.all(np.isnan(record.blade_inertia)):
+        yield f'{moved[0]} needs blade.inertia, such as "40 kg*mm**2", or its pendulum_period, or its shape'
 
 
 def _near(name: object) -> str:

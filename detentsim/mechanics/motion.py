@@ -23,6 +23,8 @@ MOTION_NAMES = (
 )
 """Every result of `motion_results`; truths as 0 and 1."""
 
+# Designs that move together: some tens of megabytes of work.
+AT_ONCE = 2048
 _OPENING = MOTION_NAMES[:5]
 _CLOSING = MOTION_NAMES[5:7]
 
@@ -48,6 +50,13 @@ def motion_results(start: Start, wanted: Collection[str]) -> dict[str, Array]:
     wanted : collection of str
         Of `MOTION_NAMES`.
     """
+    count = start.phi.size
+    if count > AT_ONCE:
+        parts = [
+            motion_results(chosen(start, np.arange(i, min(i + AT_ONCE, count))), wanted)
+            for i in range(0, count, AT_ONCE)
+        ]
+        return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
     found: dict[str, Array] = {}
     if not set(_OPENING).isdisjoint(wanted):
         found |= _opened(start)
@@ -72,6 +81,8 @@ def throw(start: Start) -> tuple[Index, Track, Throw]:
     """Throw open every blade that has a breakout and an inertia; which of the designs those are comes first."""
     known = np.isfinite(start.force) & np.isfinite(start.angle) & np.isfinite(start.load.record.blade_inertia)
     rows = np.flatnonzero(known)
+    if not rows.size:
+        return rows, Track(*[np.zeros((0, 1, track.POINTS.size))] * 3), Throw(*[_NOTHING] * 4)
     some = chosen(start, rows)
     way = track.opening(some.load, some.phi, some.angle)
     return rows, way, swing.thrown(some.load.record, way, np.broadcast_to(finger_force(some), rows.size))
@@ -82,6 +93,8 @@ def fall(start: Start) -> tuple[Index, Track, Fall]:
     record = start.load.record
     known = np.isfinite(record.blade_mass * record.balance_radius) & np.ones(start.phi.size, bool)
     rows = np.flatnonzero(known)
+    if not rows.size:
+        return rows, Track(*[np.zeros((0, 1, track.POINTS.size))] * 3), Fall(_NOTHING, _NOTHING)
     some = chosen(start, rows)
     from_angle = np.broadcast_to(np.minimum(some.load.record.close_from, some.load.record.open_angle), rows.size)
     way = track.closing(some.load, some.phi, from_angle, some.rest)
@@ -91,6 +104,9 @@ def fall(start: Start) -> tuple[Index, Track, Fall]:
 def chosen(start: Start, rows: Index) -> Start:
     """Some designs of a start."""
     return Start(stretches.some(start.load, rows), *(field[rows] for field in start[1:]))
+
+
+_NOTHING = np.zeros((0, 1, swing.LOOKS))
 
 
 def _opened(start: Start) -> dict[str, Array]:
@@ -109,7 +125,7 @@ def _opened(start: Start) -> dict[str, Array]:
 
 
 def _least(energy: Array) -> Array:
-    return np.asarray(np.min(energy.reshape(energy.shape[0], -1), axis=1))
+    return np.asarray(np.min(energy, axis=(1, 2)))
 
 
 def _closed(start: Start) -> dict[str, Array]:

@@ -202,8 +202,8 @@ def first_stop(theta: Array, energy: Array) -> Array:
     theta, energy : array, shape (n, j, 33)
         Along the motion, at the looks of each leg.
     """
-    count, _, looks = energy.shape
-    held = energy.reshape(count, -1)
+    count, legs, looks = energy.shape
+    held = energy.reshape(count, legs * looks)
     lost = held < -ROUNDING * np.max(np.abs(held), axis=1, keepdims=True)
     at = np.argmax(lost, axis=1)
     rows, leg, look = np.arange(count), at // looks, at % looks

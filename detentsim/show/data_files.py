@@ -89,7 +89,8 @@ def _shut(c: Curve) -> dict[str, Any] | None:
         "from_deg": shut.start,
         "hangs_deg": [list(span) for span in shut.hangs],
         "down_angle_deg": shut.down_angle,
-        "standing_still": True,
+        "hangs_at_deg": shut.hangs_at,
+        "falls_from_standstill": not shut.hangs,
     }
 
 

@@ -121,15 +121,19 @@ def attitude_words(down_angle: float) -> str:
 
 
 def shut_words(c: Curve) -> str:
-    """Whether the blade falls shut against drag, standing still at each angle."""
+    """Whether the blade falls shut against drag, let go at rest, and where a blade at rest would stay."""
     shut = c.falls_shut
     if shut is None:
         return "Falling shut: not told; give blade.mass and blade.balance_radius."
     held = attitude_words(shut.down_angle)
-    if shut.falls:
-        return f"Falling shut: yes; from {shut.start:.0f} deg weight and ball beat drag at every angle, {held}."
     where = " and ".join(f"{low:.0f} to {high:.0f} deg" for low, high in shut.hangs)
-    return f"Falling shut: no; a blade at rest anywhere from {where} stays there, {held}."
+    stays = f"a blade at rest anywhere from {where} stays there"
+    if shut.falls and not shut.hangs:
+        return f"Falling shut: yes; from {shut.start:.0f} deg weight and ball beat drag at every angle, {held}."
+    if shut.falls:
+        return f"Falling shut: yes; let go at {shut.start:.0f} deg it swings through, but {stays}, {held}."
+    hangs = f"let go at {shut.start:.0f} deg it hangs at {shut.hangs_at:.0f} deg"
+    return f"Falling shut: no; {hangs}, and {stays}, {held}."
 
 
 def _target(c: Curve) -> list[str]:
