@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.curve import Curve
     from detentsim.analysis.designs import Sweep
     from detentsim.analysis.limits import Limits
+    from detentsim.analysis.motion import Motion
     from detentsim.build.model import Build
 
 DONE, NO, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
@@ -39,6 +40,7 @@ def parser() -> argparse.ArgumentParser:
     _add_curve(commands)
     _add_sweep(commands)
     _add_limits(commands)
+    _add_motion(commands)
     _add_sizes(commands)
     _add_new(commands)
     return top
@@ -99,6 +101,19 @@ def _add_limits(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     )
     one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
     one.set_defaults(run=_limits, csv=None)
+
+
+def _add_motion(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "motion",
+        help="does the blade fly open, fall shut, stay shut in a pocket",
+        description="The blade in motion: thrown open by a finger, falling by its weight, staying shut in a pocket.",
+    )
+    _add_build(one)
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("--figure", metavar="FILE", help="draw speed, energy and positions (.png, .svg or .pdf)")
+    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
+    one.set_defaults(run=_motion, csv=None)
 
 
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -207,6 +222,30 @@ def _draw_limits(found: Limits, path: str) -> None:
     from detentsim.show.saving import save_figure
 
     save_figure(limits_figure(found), path)
+
+
+def _motion(args: argparse.Namespace) -> int:
+    from detentsim.analysis.motion import motion
+    from detentsim.show.motion_text import motion_document, motion_report
+    from detentsim.show.tables import to_json
+
+    _keep_apart(args)
+    build, where_from = _read(args)
+    m = motion(build)
+    text = motion_report(m, where_from)
+    if args.document is not None:
+        _write(args.document, text, "-o")
+    if args.figure is not None:
+        _draw_motion(m, args.figure)
+    print(to_json(motion_document(m)) if args.json else text, end="")
+    return DONE
+
+
+def _draw_motion(m: Motion, path: str) -> None:
+    from detentsim.show.flight import motion_figure
+    from detentsim.show.saving import save_figure
+
+    save_figure(motion_figure(m), path)
 
 
 def _vary(args: argparse.Namespace) -> dict[str, object]:

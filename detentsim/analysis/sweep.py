@@ -103,7 +103,9 @@ def sweep(
     def keep(place: Place, chosen: Truth | None, found: Answers) -> None:
         where = ... if chosen is None else chosen
         for name in wanted:
-            results[name][view_of(place)][where] = in_unit(name, found.results[name])
+            value = in_unit(name, found.results[name])
+            # What cannot be told, as of a ball that floats, is not so.
+            results[name][view_of(place)][where] = value > 0 if RESULTS[name].is_truth else value
         for name in FLAGS:
             flags[name][view_of(place)][where] = found.flags[name]
         done[place] = True

@@ -203,7 +203,7 @@ def returns_to(record: Record, stall: float) -> tuple[str, float | None]:
 
 
 def launch_threshold(record: Record) -> float | None:
-    """Lightest breakout that still throws this blade fully open [N]; None where none does.
+    """Lightest breakout that still throws this blade fully open [N]; 0 where any does, None where none does.
 
     The detent is scaled as a whole above its drag; blade, drag, pivot, opener and finger stay. Sought by rows of scales
     in even ratios, each row between the two of the last that enclose it.
@@ -225,7 +225,7 @@ def launch_threshold(record: Record) -> float | None:
         found = float(force[at])
         low, high = float(scales[max(at - 1, 0)]), float(scales[at])
         if at == 0:
-            return found
+            return 0.0 if low == LIGHTEST else found
     return found
 
 

@@ -79,7 +79,8 @@ def finger_force(start: Start) -> Array:
 
 def throw(start: Start) -> tuple[Index, Track, Throw]:
     """Throw open every blade that has a breakout and an inertia; which of the designs those are comes first."""
-    known = np.isfinite(start.force) & np.isfinite(start.angle) & np.isfinite(start.load.record.blade_inertia)
+    known = np.isfinite(start.force) & np.isfinite(start.angle) & np.isfinite(start.torque)
+    known = known & np.isfinite(start.load.record.blade_inertia)
     rows = np.flatnonzero(known)
     if not rows.size:
         return rows, Track(*[np.zeros((0, 1, track.POINTS.size))] * 3), Throw(*[_NOTHING] * 4)

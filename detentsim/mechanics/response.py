@@ -267,6 +267,12 @@ _PATH = (
     "let_go_angle",
     "breakout_energy",
     "breakout_to_drag",
+    "opens_fully",
+    "stall_angle",
+    "arrival_speed",
+    "arrival_energy",
+    "wrist_energy",
+    "carry_g",
 )
 _RIDING = ("pull_in_angle", "contact_angle", "lash")
 
