@@ -1,0 +1,135 @@
+"""`detentsim motion` as a newcomer meets it, right input and wrong, and what its report says."""
+
+import json
+import re
+
+import pytest
+
+import detentsim as ds
+from detentsim.cli import main
+from detentsim.mechanics.motion import MOTION_NAMES
+from detentsim.show.motion_text import motion_document, motion_report
+from detentsim.show.tables import to_json
+
+
+@pytest.fixture
+def run(capsys):
+    def call(*words):
+        status = main(["motion", *(str(word) for word in words)])
+        out, err = capsys.readouterr()
+        return status, out, err
+
+    return call
+
+
+def said(changes):
+    """A report in one line, so that it may be searched whatever its breaks."""
+    m = ds.motion(ds.demo().change(changes))
+    text = motion_report(m)
+    assert all(len(line) <= 96 for line in text.splitlines())
+    assert not re.search(r"\b(nan|inf|None)\b", text)
+    return m, " ".join(text.split())
+
+
+def test_the_demo_flies_open_and_falls_shut(run):
+    status, out, err = run()
+    assert (status, err) == (0, "")
+    assert out.startswith("No build file given: this is the packaged demo")
+    assert "It flies open" in out
+    assert "falls shut" in out
+    assert "no legal advice" in out
+
+
+def test_json_is_one_document(run):
+    found = json.loads(run("--json")[1], parse_constant=lambda word: pytest.fail(word))
+    assert set(found) == {
+        "build", "demo", "results", "flags", "assumed", "opening", "attitudes", "staying", "blade", "path", "target",
+        "words",
+    }  # fmt: skip
+    assert set(found["results"]) == set(MOTION_NAMES)
+    assert found["results"]["opens_fully"] is True
+    assert found["results"]["stall_angle"] == {"value": None, "unit": "deg", "why": "opens fully"}
+    path = found["path"]
+    assert path["blade_angle_deg"] == sorted(path["blade_angle_deg"])
+    assert path["left_mJ"][-1] == pytest.approx(found["results"]["arrival_energy"]["value"], rel=1e-9)
+    for put_in, spent, left in zip(path["finger_mJ"], path["spent_mJ"], path["left_mJ"], strict=True):
+        assert put_in - spent == pytest.approx(left, abs=1e-9)
+
+
+def test_outputs_are_files(run, tmp_path):
+    report, figure = tmp_path / "motion.txt", tmp_path / "motion.png"
+    status, out, _ = run("-o", report, "--figure", figure)
+    assert status == 0
+    assert report.read_text(encoding="utf-8") == out
+    assert figure.read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("changes", "stall", "words"),
+    [
+        ({"friction.ball_on_tang": 0.3, "finger.speed_limit": "0.6 m/s"}, "coasted out", "A wrist would have to add"),
+        ({"finger.effort": 0.9}, "finger too weak", "The finger never overcomes the detent"),
+        ({"opener.leaves_at": "0 deg"}, "finger leaves first", "leaves the finger before the blade is out"),
+        ({"tang.face_gap": "3 mm"}, "no breakout", "Nothing holds the blade shut but its pivot's friction"),
+        ({"pivot.friction_torque": "200 N*mm"}, "coasted out", "No detent, however firm, throws this blade"),
+        ({"attitude.down_angle": "170 deg"}, "", "However light its detent"),
+        ({"blade.mass": None, "blade.balance_radius": None}, "", "Falling shut: not told"),
+        ({"attitude.close_from": "3 deg"}, "", "Let go at 3 deg it falls shut"),
+        ({"friction.ball_on_tang": 1.3}, "no breakout", "no push at the opener will open this blade"),
+    ],
+)
+def test_what_happens_is_said_in_words(changes, stall, words):
+    m, text = said(changes)
+    assert m.opening.stall == stall
+    assert words in text
+    document = json.loads(to_json(motion_document(m)), parse_constant=lambda word: pytest.fail(word))
+    for name in MOTION_NAMES:
+        found = document["results"][name]
+        assert isinstance(found, bool) or (found["value"] is None) == ("why" in found)
+    assert "<tr>" in m._repr_html_()
+    assert repr(m).startswith("<Motion of ")
+
+
+def test_a_blade_without_inertia_is_asked_for_it(run, tmp_path):
+    path = tmp_path / "mine.toml"
+    path.write_text(ds.demo().change({"blade.inertia": None}).text, encoding="utf-8")
+    status, out, err = run(path)
+    assert (status, out) == (2, "")
+    assert err.count("\n") == 1
+    assert "blade.inertia" in err
+    assert 'pendulum_period = "0.42 s"' in err
+    path.write_text(
+        ds.demo().change({"blade.inertia": None, "blade.mass": None, "blade.pendulum_period": "0.4 s"}).text
+    )
+    assert "blade.pendulum_period: needs blade.mass beside it" in run(path)[2]
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "says"),
+    [
+        ({"blade.pendulum_period": "0.4 s"}, "blade.pendulum_period", "stands beside inertia"),
+        ({"blade.pendulum_period": 0.4, "blade.inertia": None}, "blade.pendulum_period", "unit"),
+        ({"blade.length": "80 mm"}, "blade.root_width", "is missing"),
+        (
+            {"blade.length": "80 mm", "blade.root_width": "5 mm", "blade.tip_width": "9 mm", "blade.thickness": "3 mm"},
+            "blade.tip_width",
+            "is wider than at the pivot",
+        ),
+        ({"blade.grind": 1.4}, "blade.grind", "1.4"),
+    ],
+)
+def test_blade_data_that_cannot_be_are_refused(changes, key, says):
+    with pytest.raises(ds.InputError) as caught:
+        ds.demo().change(changes)
+    lines = [line for line in str(caught.value).splitlines() if line.startswith(f"{key}:")]
+    assert len(lines) == 1
+    assert says in lines[0]
+
+
+def test_motion_results_by_name_in_a_sweep_ask_for_what_they_need():
+    bare = ds.demo().change({"blade.mass": None, "blade.inertia": None})
+    with pytest.raises(ds.InputError, match=r"of: carry_g needs blade.mass, such as") as caught:
+        ds.sweep(bare, {"bar.bend": ["2 mm"]}, of=["opens_fully", "carry_g"])
+    assert "opens_fully needs blade.inertia" in str(caught.value)
+    floating = ds.sweep(ds.demo(), {"tang.face_gap": ["20 thou", "3 mm"]}, of=["opens_fully", "carry_g"])
+    assert floating["opens_fully"].tolist() == [True, False]
