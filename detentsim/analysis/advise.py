@@ -1,0 +1,296 @@
+"""What to change: every move of the bench held against what is wanted, ranked, with its price."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from html import escape
+
+import numpy as np
+
+from detentsim.build.model import Build, need_build
+from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.build.record import MEASURED, Plain, plain
+from detentsim.shop.units import InputError
+
+from .aims import Aim, read_aims, wanted_feel
+from .bench import two
+from .limits import limits
+from .moves import Columns, moves
+from .trial import NOTICED, Bench, Try, everything
+
+# Proposals that are looked at for limits and told; the rest are only counted.
+TOLD = 6
+
+
+@dataclass(frozen=True, eq=False)
+class Proposal:
+    """One move, or a pair, at its best amount.
+
+    Attributes
+    ----------
+    names : tuple of str
+        Of its moves.
+    words : tuple of str
+        What to do, a line for each move.
+    reason : str
+        Why, in one sentence; for one that does not reach, what stops it.
+    reaches : bool
+        Whether what is wanted is met.
+    undo : bool
+        Whether all of it can be undone.
+    needs : tuple of str
+        What has to come apart.
+    side_effects : float
+        Changes of what a hand notices beside what is wanted, in hand-steps.
+    room : float or None
+        How far off it may end, over what a careful bench misses by; None for what is bought.
+    flags : tuple of str
+        Flags that it raises.
+    passed : tuple of str
+        Limits that it passes and that held before.
+    results : dict of str to float, bool or None
+        All results after it, in their units.
+    changes : dict
+        What the build file would hold, for `Build.change`.
+    """
+
+    names: tuple[str, ...]
+    words: tuple[str, ...]
+    reason: str
+    reaches: bool
+    undo: bool
+    needs: tuple[str, ...]
+    side_effects: float
+    room: float | None
+    flags: tuple[str, ...]
+    passed: tuple[str, ...]
+    results: dict[str, float | bool | None]
+    changes: dict[str, object]
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Advice:
+    """What to change about one build.
+
+    Attributes
+    ----------
+    build : Build
+    aims : tuple of Aim
+        What is wanted.
+    right : bool
+        Whether the build is right as it is.
+    own : dict of str to float
+        Its results that are wanted or noticed; NaN where there is none.
+    proposals : tuple of Proposal
+        What reaches it, best first.
+    others : tuple of Proposal
+        What does not, nearest first, each with what stops it.
+    against : tuple of (str, str)
+        Wanted results that single moves reach one by one but none together.
+    """
+
+    build: Build
+    aims: tuple[Aim, ...]
+    right: bool
+    own: dict[str, float]
+    proposals: tuple[Proposal, ...]
+    others: tuple[Proposal, ...]
+    against: tuple[tuple[str, str], ...]
+
+    @property
+    def best(self) -> Proposal | None:
+        """The first proposal; None where nothing reaches, or nothing need change."""
+        return self.proposals[0] if self.proposals else None
+
+    @cached_property
+    def advised(self) -> Build | None:
+        """The build with the first proposal carried out."""
+        return None if self.best is None else self.build.change(self.best.changes)
+
+    def __repr__(self) -> str:
+        return f"<Advice for {self.build.name!r}: {self.short}>"
+
+    @property
+    def short(self) -> str:
+        """The advice in a few words."""
+        if self.right:
+            return "leave it alone"
+        return " and ".join(self.best.names) if self.best else "nothing reaches it"
+
+    def _repr_html_(self) -> str:
+        """Return a small table for a notebook."""
+        rows = "".join(
+            f"<tr><td>{escape('; '.join(p.words))}</td><td>{escape(p.reason)}</td></tr>" for p in self.proposals[:TOLD]
+        )
+        return f"<table><caption>{escape(self.build.name)}: {escape(self.short)}</caption>{rows}</table>"
+
+
+def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None = None) -> Advice:
+    """Find which change of a build meets what is wanted, by how much, and at what price.
+
+    Parameters
+    ----------
+    build : Build
+        With a target of its own, unless one of the others is given.
+    want : str, optional
+        A customer's words: ``lighter``, ``stiffer``, or with a count of hand-steps, ``lighter 2``.
+    aims : tuple of Aim, optional
+        What is wanted, as `detentsim.analysis.aims` or a symptom gives it.
+
+    Returns
+    -------
+    Advice
+
+    Raises
+    ------
+    InputError
+        Where nothing is wanted, or it cannot be understood.
+
+    Notes
+    -----
+    Each move is tried along its whole range on the kernel and refined about its best amount; discrete sizes stay
+    discrete; where no single move is enough, pairs of those that help most.
+    """
+    numbers = plain(need_build(build))
+    bare = Bench(numbers, ())
+    wanted = aims if aims is not None else _wanted(build, want, bare)
+    bench = Bench(numbers, wanted)
+    own = {name: float(values[0]) for name, values in bench.base.results.items()}
+    sound = not any(bool(bench.base.flags[flag][0]) for flag in ("floats", "locks_solid"))
+    if sound and float(bench.miss(bench.base)[0]) == 0:
+        return Advice(build, wanted, True, own, (), (), ())
+    tries = [bench.best(move) for move in moves(build, numbers)]
+    reached = [t for t in tries if t.miss == 0 and t.sound]
+    if not reached:
+        tries += [t for t in bench.pairs(tries) if t.miss == 0 and t.sound]
+        reached = [t for t in tries if t.miss == 0 and t.sound]
+    proposals = [_proposal(build, bench, t) for t in reached]
+    proposals.sort(key=_rank)
+    rest = sorted((t for t in tries if t not in reached and len(t.moves) == 1), key=lambda t: t.miss)
+    own_miss = float(bench.miss(bench.base)[0])
+    others = tuple(_proposal(build, bench, t, own_miss) for t in rest)
+    return Advice(
+        build, wanted, False, own, tuple(proposals), others, () if proposals else _against(bench, build, numbers)
+    )
+
+
+def _wanted(build: Build, want: str | None, bare: Bench) -> tuple[Aim, ...]:
+    """Aims from words, or from the build's target."""
+    needed = [target.name for target in build.target] if want is None else ["breakout_force", "falls_shut"]
+    if not needed:
+        example = 'breakout_force = { at_least = "9 N", at_most = "13 N" }'
+        text = f"is missing; write [target] with {example}, or ask for lighter or stiffer"
+        raise InputError("target", None, text)
+    solved = bare.solve({}, needed)
+    own = {name: float(values[0]) for name, values in solved.results.items()}
+    return wanted_feel(want, own) if want is not None else read_aims(build.target, own)
+
+
+def _columns(t: Try) -> Columns:
+    found: Columns = {}
+    for move, value in zip(t.moves, t.values, strict=True):
+        found |= move.columns(np.array([value]))
+    return found
+
+
+def _proposal(build: Build, bench: Bench, t: Try, own_miss: float | None = None) -> Proposal:
+    solved = everything(bench, _columns(t))
+    results = {name: _told(name, float(values[0])) for name, values in solved.results.items()}
+    changes = _changes(build, bench.numbers, t)
+    flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
+    side = float(bench.side_effects(bench.solve(_columns(t)))[0])
+    reaches = t.miss == 0 and t.sound
+    passed = _passed(build, changes) if reaches else ()
+    room = None if not np.isfinite(t.room) else t.room
+    undo = all(move.undo for move in t.moves)
+    needs = tuple(dict.fromkeys(move.needs for move in t.moves if move.needs))
+    reason = _why(bench, t, results, passed) if reaches else _stopped(bench, t, results, own_miss or 0.0)
+    words = tuple(move.words(value) for move, value in zip(t.moves, t.values, strict=True))
+    names = tuple(move.name for move in t.moves)
+    return Proposal(names, words, reason, reaches, undo, needs, side, room, flags, passed, results, changes)
+
+
+def _told(name: str, value: float) -> float | bool | None:
+    if not np.isfinite(value):
+        return None
+    return value > 0 if RESULTS[name].is_truth else value
+
+
+def _changes(build: Build, numbers: Plain, t: Try) -> dict[str, object]:
+    """What the build file would hold; a measured stiffness stands in it as the calibration it came to."""
+    found: dict[str, object] = {}
+    for move, value in zip(t.moves, t.values, strict=True):
+        found |= move.texts(value)
+    bent = any("bar." in name for name in found)
+    if bent and any(build[name] is not None for name in MEASURED):
+        found |= dict.fromkeys(MEASURED) | {"bar.calibration": float(np.asarray(numbers["bar.calibration"]))}
+    return found
+
+
+def _passed(build: Build, changes: dict[str, object]) -> tuple[str, ...]:
+    """Limits that a change passes and that held before."""
+    before = {limit.name for limit in limits(build).passed}
+    return tuple(limit.name for limit in limits(build.change(changes)).passed if limit.name not in before)
+
+
+def _rank(p: Proposal) -> tuple[object, ...]:
+    """Undoable first among those that pass no limit, then few moves, least side effects, most room."""
+    side = round(p.side_effects * 2) / 2
+    room = np.inf if p.room is None else min(p.room, 4.0)
+    return (bool(p.passed), not p.undo, len(p.names), side, -round(float(room) * 2), p.side_effects)
+
+
+def _value(name: str, value: float | bool | None) -> str:
+    if value is None:
+        return "none"
+    return str(value).lower() if isinstance(value, bool) else f"{two(value)} {RESULTS[name].unit}".rstrip()
+
+
+def _brings(bench: Bench, results: dict[str, float | bool | None]) -> str:
+    return ", ".join(f"{aim.name} {_value(aim.name, results[aim.name])}" for aim in bench.aims)
+
+
+def _why(bench: Bench, t: Try, results: dict[str, float | bool | None], passed: tuple[str, ...]) -> str:
+    """Why this one, in one sentence."""
+    undone = "it can be undone" if all(move.undo for move in t.moves) else "it cannot be undone"
+    moved = [name for name in NOTICED if name not in {aim.name for aim in bench.aims}]
+    changed = [text for name in moved if (text := _moved(bench, name, results))]
+    price = "; beside it " + ", ".join(changed) if changed else "; nothing else changes by what a hand feels"
+    room = "" if not np.isfinite(t.room) else f"; it leaves room for {two(t.room)} times what a careful bench misses by"
+    past = f"; but it passes a limit: {' and '.join(passed)}" if passed else ""
+    return f"It gives {_brings(bench, results)}, and {undone}{price}{room}{past}."
+
+
+def _moved(bench: Bench, name: str, results: dict[str, float | bool | None]) -> str:
+    """How one result changes, where by more than half a hand-step."""
+    own, new = float(bench.base.results[name][0]), results[name]
+    if new is None or not np.isfinite(own):
+        return "" if new is None and not np.isfinite(own) else f"{name} becomes {_value(name, new)}"
+    if isinstance(new, bool):
+        return "" if new == (own > 0) else f"{name} becomes {_value(name, new)}"
+    change = (new - own) / abs(own) if own else np.inf
+    return f"{name} {100 * change:+.0f} %" if abs(change) >= 0.05 else ""
+
+
+def _stopped(bench: Bench, t: Try, results: dict[str, float | bool | None], own_miss: float) -> str:
+    """What stops a move that does not reach, in one sentence."""
+    if t.would and t.raised:
+        told = " ".join(FLAGS[flag] for flag in t.raised[:1])
+        return f"It would get there, but not before this: {told}"
+    if t.miss >= own_miss * (1 - 1e-6):
+        return "It does not help with this."
+    return f"Even at its best it only gives {_brings(bench, results)}."
+
+
+def _against(bench: Bench, build: Build, numbers: Plain) -> tuple[tuple[str, str], ...]:
+    """Pairs of aims that moves reach one by one and none together."""
+    alone = [aim for aim in bench.aims if _reachable(build, numbers, aim)]
+    return tuple((a.name, b.name) for i, a in enumerate(alone) for b in alone[i + 1 :])
+
+
+def _reachable(build: Build, numbers: Plain, aim: Aim) -> bool:
+    bench = Bench(numbers, (aim,))
+    if float(bench.miss(bench.base)[0]) == 0:
+        return True
+    return any(t.miss == 0 and t.sound for t in (bench.best(move) for move in moves(build, numbers)))
