@@ -31,6 +31,7 @@ def random_bars(seed, count, **changes):
             "relief_length": ball * rng.uniform(0.05, 0.9),
             "relief_side": rng.choice([-1.0, 0.0, 1.0]),
             "slab_root": rng.choice([0.0, 1.0]),
+            "root_at_edge": rng.choice([0.0, 1.0]),
             "ball_from_root": ball,
             "protrusion": rng.uniform(0.2e-3, 0.8e-3),
         }
@@ -154,13 +155,40 @@ def test_root_give_turns_the_bar_about_its_root(side, share):
     give = share * 1.5e-3 * 0.75 + 0.61 * 8e-3 / 8
     added = beam.flexibility(soft, u, v) - beam.flexibility(hard, u, v)
     assert float(added) == pytest.approx(give * u * v / (113.8e9 * 2.25e-12), rel=1e-9)
-    assert float(beam.root_give(hard)) == 0.0
-    assert float(beam.root_give(soft)) == pytest.approx(give, rel=1e-14)
+    assert float(beam.root_give(hard, u, v)) == 0.0
+    assert float(beam.root_give(soft, u, v)) == pytest.approx(give * u * v, rel=1e-14)
 
 
 def test_root_of_a_bar_of_one_thickness_gives_with_its_width():
     wide, narrow = (bar(slab_root=1.0, relief_thickness=3e-3, width=w) for w in (8e-3, 4e-3))
-    assert float(beam.root_give(wide)) == pytest.approx(2 * float(beam.root_give(narrow)), rel=1e-14)
+    twice = 2 * float(beam.root_give(narrow, 45e-3, 45e-3))
+    assert float(beam.root_give(wide, 45e-3, 45e-3)) == pytest.approx(twice, rel=1e-14)
+
+
+@pytest.mark.parametrize(("side", "share"), [(0.0, 0.40), (-1.0, 0.60), (1.0, 0.60)])
+def test_a_slabs_free_edge_turns_about_a_line_behind_the_root(side, share):
+    # share t1 (1 - r^2) u v + (0.64 w + 0.29 t2) r^3 (u + h)(v + h), h = 1.1 w, with r = t1/t2 = 1/2, by hand below.
+    edge = bar(relief_side=side, slab_root=1.0, root_at_edge=1.0)
+    u, v, h = 45e-3, 20e-3, 8.8e-3
+    give = share * 1.5e-3 * 0.75 * u * v + (0.64 * 8e-3 + 0.29 * 3e-3) / 8 * (u + h) * (v + h)
+    added = beam.flexibility(edge, u, v) - beam.flexibility(edge._replace(slab_root=np.asarray(0.0)), u, v)
+    assert float(added) == pytest.approx(give / (113.8e9 * 2.25e-12), rel=1e-9)
+
+
+def test_a_slabs_free_edge_gives_more_sideways():
+    # 0.225 w (1 - (1 - r)) (a + h)^2 over the relief's in-plane rigidity, r = t1/t2 = 1/2, h = 1.1 w.
+    inside = bar(slab_root=1.0, relief_side=-1.0)
+    edge = inside._replace(root_at_edge=np.asarray(1.0))
+    added = float(beam.lateral_compliance(edge) - beam.lateral_compliance(inside))
+    rigidity = 113.8e9 * 1.5e-3 * 8e-3**3 / 12
+    assert added == pytest.approx(0.225 * 8e-3 / 2 * 53.8e-3**2 / rigidity, rel=1e-9)
+
+
+def test_where_the_bar_stands_in_the_slab_does_not_matter_to_a_clamped_root():
+    for record in random_bars(9, 10, slab_root=0.0):
+        inside, edge = (record._replace(root_at_edge=np.asarray(place)) for place in (0.0, 1.0))
+        assert float(beam.bar_stiffness(edge)) == float(beam.bar_stiffness(inside))
+        assert float(beam.lateral_compliance(edge)) == float(beam.lateral_compliance(inside))
 
 
 def test_root_give_softens_usual_bars_by_the_published_range():

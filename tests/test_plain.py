@@ -24,6 +24,7 @@ CASES = [
     ({"bar.relief_side": "inner"}, {"relief_side": 1.0}),
     ({"bar.relief_side": "both"}, {"relief_side": 0.0}),
     ({"bar.root": "clamped"}, {"slab_root": 0.0}),
+    ({"bar.root": "edge"}, {"root_at_edge": 1.0}),
     ({"bar.ball_from_root": "43 mm"}, {"ball_from_root": 43e-3}),
     ({"bar.tip_from_root": "52 mm"}, {"tip_from_root": 52e-3, "grip_from_root": 52e-3, "bend_push_at": 52e-3}),
     ({"bar.bend": "80 thou"}, {"bend": 80 * THOU}),

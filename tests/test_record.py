@@ -46,6 +46,9 @@ MOVES = [
     ({}, {"bar.relief_side": "inner"}, {"relief_side": 1.0}),
     ({"bar.relief_side": "inner"}, {"bar.relief_side": "both"}, {"relief_side": 0.0}),
     ({"bar.root": "clamped"}, {"bar.root": "slab"}, {"slab_root": 1.0}),
+    ({}, {"bar.root": "edge"}, {"root_at_edge": 1.0}),
+    ({"bar.root": "clamped"}, {"bar.root": "edge"}, {"slab_root": 1.0, "root_at_edge": 1.0}),
+    ({"bar.root": "edge"}, {"bar.root": "clamped"}, {"slab_root": 0.0, "root_at_edge": 0.0}),
     ({}, {"bar.ball_from_root": "42 mm"}, {"ball_from_root": 42e-3}),
     ({"grip.from_root": "30 mm"}, {"bar.tip_from_root": "53 mm"}, {"tip_from_root": 53e-3, "bend_push_at": 53e-3}),
     (
@@ -197,8 +200,8 @@ def test_every_field_of_the_garden_by_hand():
     wanted = {
         "youngs_modulus": 113.8e9, "poissons_ratio": 0.342, "yield_strength": 828e6, "thickness": 3e-3,
         "width": 8e-3, "relief_thickness": 1.3e-3, "relief_length": 10e-3, "relief_side": -1, "slab_root": 1,
-        "ball_from_root": 44e-3, "tip_from_root": 50e-3, "bend": 1.6e-3, "bend_along": 0, "bend_at": np.nan,
-        "bend_push_at": 50e-3, "reverse_yield": 1, "pushed_back": 0, "lockup_travel": np.nan,
+        "root_at_edge": 0, "ball_from_root": 44e-3, "tip_from_root": 50e-3, "bend": 1.6e-3, "bend_along": 0,
+        "bend_at": np.nan, "bend_push_at": 50e-3, "reverse_yield": 1, "pushed_back": 0, "lockup_travel": np.nan,
         "calibration": 1, "lateral_compliance": np.nan, "ball_radius": BALL, "protrusion": 25 * THOU,
         "ball_modulus": 310e9, "ball_poisson": 0.26, "pilot_radius": 27.5 * THOU, "pilot_depth": 0.6e-3,
         "pilot_tangent": np.tan(np.radians(59)), "rim_radius": 29.75 * THOU, "rim_feed": 0.07e-3,

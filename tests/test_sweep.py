@@ -62,7 +62,7 @@ ALONE = {
     "bar.relief_thickness": (text((0.9, 1.3, 3), "mm"), {}),
     "bar.relief_length": (text((6, 10, 20), "mm"), {}),
     "bar.relief_side": (["outer", "inner", "both"], {}),
-    "bar.root": (["slab", "clamped"], {}),
+    "bar.root": (["slab", "edge", "clamped"], {}),
     "bar.ball_from_root": (text((36, 44, 49), "mm"), {}),
     "bar.tip_from_root": (text((45, 50, 58), "mm"), {}),
     "bar.bend": (text((-1, 1.6, 3), "mm"), {}),
