@@ -141,6 +141,15 @@ def test_a_hinge_ends_the_history():
     assert list(np.sign(found[:3])) == [1, -1, 1]
 
 
+def test_histories_end_as_one_moment_does_right_up_to_the_hinge():
+    last = np.array([1.2, 1.4999, 1.5 - 1e-6, 1.5 - 1e-9])
+    np.testing.assert_allclose(
+        plastic.permanent_after(np.stack([-0.9 + 0 * last, last], axis=-1)),
+        plastic.permanent_curvature(last),
+        rtol=1e-6,
+    )
+
+
 def test_what_lies_between_counts_once():
     # A loop inside a loop closes: it leaves no trace.
     plain, looped = plastic.permanent_after([1.3, -0.8]), plastic.permanent_after([1.3, 0.2, 0.9, -0.8])
@@ -178,6 +187,15 @@ def test_curvature_lost_by_a_metal_that_is_weaker_in_reverse(beta):
     beyond = ~exact & (back <= 1)
     assert np.all(found[beyond] > fibres[beyond] - CLOSE)
     assert np.max(found[beyond] - fibres[beyond]) > 1e-3
+
+
+@pytest.mark.parametrize("beta", [0.9, 0.8, 0.65])
+def test_curvature_lost_goes_on_growing_past_the_moment_that_bent_it(beta):
+    bent = np.array([1.05, 1.15, 1.25])
+    near = plastic.lost_curvature(bent, bent * (1 - 1e-9), beta), plastic.lost_curvature(bent, bent * (1 + 1e-9), beta)
+    np.testing.assert_allclose(near[1], near[0], rtol=1e-6)
+    back = np.linspace(0.5, 1.4, 200)
+    assert np.all(np.diff(plastic.lost_curvature(1.15, back, beta)) >= 0)
 
 
 def test_lost_curvature_of_many_equals_single_calls():
