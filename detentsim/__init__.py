@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from detentsim import show as show
+    from detentsim.analysis.advise import Advice as Advice
+    from detentsim.analysis.advise import advise as advise
     from detentsim.analysis.curve import Curve as Curve
     from detentsim.analysis.curve import curve as curve
     from detentsim.analysis.designs import Sweep as Sweep
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOMES = {
+    "Advice": "detentsim.analysis.advise",
     "Build": "detentsim.build.model",
     "BuildError": "detentsim.build.problems",
     "Curve": "detentsim.analysis.curve",
@@ -36,6 +39,7 @@ _HOMES = {
     "Limits": "detentsim.analysis.limits",
     "Motion": "detentsim.analysis.motion",
     "Sweep": "detentsim.analysis.designs",
+    "advise": "detentsim.analysis.advise",
     "curve": "detentsim.analysis.curve",
     "demo": "detentsim.build.model",
     "limits": "detentsim.analysis.limits",
@@ -44,6 +48,7 @@ _HOMES = {
 }
 
 __all__ = [
+    "Advice",
     "Build",
     "BuildError",
     "Curve",
@@ -51,6 +56,7 @@ __all__ = [
     "Limits",
     "Motion",
     "Sweep",
+    "advise",
     "curve",
     "demo",
     "limits",

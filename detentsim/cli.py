@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from detentsim.analysis.advise import Advice
     from detentsim.analysis.curve import Curve
     from detentsim.analysis.designs import Sweep
     from detentsim.analysis.limits import Limits
@@ -41,6 +42,7 @@ def parser() -> argparse.ArgumentParser:
     _add_sweep(commands)
     _add_limits(commands)
     _add_motion(commands)
+    _add_advise(commands)
     _add_sizes(commands)
     _add_new(commands)
     return top
@@ -114,6 +116,22 @@ def _add_motion(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     one.add_argument("--figure", metavar="FILE", help="draw speed, energy and positions (.png, .svg or .pdf)")
     one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
     one.set_defaults(run=_motion, csv=None)
+
+
+def _add_advise(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "advise",
+        help="what to change: every move of the bench held against what you want",
+        description="What to change to meet the build's target, a customer's word, or to be rid of a symptom.",
+        epilog="exit status 1 when nothing gets there",
+    )
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
+    one.add_argument("--want", metavar="WORD", help='lighter or stiffer, or by hand-steps, like "lighter 2"')
+    one.add_argument("--symptom", metavar="WORDS", help='a symptom to be rid of, like "will not fall shut"')
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("--figure", metavar="FILE", help="draw the decision's map (.png, .svg or .pdf)")
+    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
+    one.set_defaults(run=_advise, csv=None)
 
 
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -246,6 +264,42 @@ def _draw_motion(m: Motion, path: str) -> None:
     from detentsim.show.saving import save_figure
 
     save_figure(motion_figure(m), path)
+
+
+def _advise(args: argparse.Namespace) -> int:
+    from detentsim.analysis.advise import advise
+    from detentsim.analysis.symptoms import symptom, symptoms
+    from detentsim.shop.units import InputError
+    from detentsim.show.advise_text import advise_document, advise_report, symptom_document, symptom_report
+    from detentsim.show.tables import to_json
+
+    _keep_apart(args)
+    if args.build is None:
+        raise InputError("BUILD", None, "advise needs a build file of your own, such as mine.toml; start one with new")
+    if args.want is not None and args.symptom is not None:
+        raise InputError("--symptom", args.symptom, "stands beside --want; give one of the two")
+    build, _ = _from(args.build)
+    asked = None if args.symptom is None else symptom(build, args.symptom)
+    if asked is not None and not asked.aims:
+        words = symptom_report(build.name, asked)
+        print(to_json({"symptom": symptom_document(asked)}) if args.json else words, end="")
+        return DONE
+    advice = advise(build, args.want, None if asked is None else asked.aims)
+    known = symptoms(build)
+    text = advise_report(advice, known, asked)
+    if args.document is not None:
+        _write(args.document, text, "-o")
+    if args.figure is not None:
+        _draw_advice(advice, args.figure)
+    print(to_json(advise_document(advice, known, asked)) if args.json else text, end="")
+    return DONE if advice.right or advice.best is not None else NO
+
+
+def _draw_advice(advice: Advice, path: str) -> None:
+    from detentsim.show.decision import decision_figure
+    from detentsim.show.saving import save_figure
+
+    save_figure(decision_figure(advice), path)
 
 
 def _vary(args: argparse.Namespace) -> dict[str, object]:

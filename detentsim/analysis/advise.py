@@ -11,16 +11,23 @@ import numpy as np
 from detentsim.build.model import Build, need_build
 from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.record import MEASURED, Plain, plain
+from detentsim.build.schema import INPUTS
+from detentsim.build.values import as_text
 from detentsim.shop.units import InputError
 
 from .aims import Aim, read_aims, wanted_feel
 from .bench import two
+from .designs import Sweep
 from .limits import limits
-from .moves import Columns, moves
+from .moves import Columns, Move, moves
+from .sweep import sweep
 from .trial import NOTICED, Bench, Try, everything
 
 # Proposals that are looked at for limits and told; the rest are only counted.
 TOLD = 6
+# Values of each chief move in the map.
+MAP = 41
+NO_HELP = "It does not help with this."
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,6 +60,8 @@ class Proposal:
         All results after it, in their units.
     changes : dict
         What the build file would hold, for `Build.change`.
+    tried : Try
+        As it was tried on the kernel.
     """
 
     names: tuple[str, ...]
@@ -67,6 +76,7 @@ class Proposal:
     passed: tuple[str, ...]
     results: dict[str, float | bool | None]
     changes: dict[str, object]
+    tried: Try
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -104,6 +114,24 @@ class Advice:
         return self.proposals[0] if self.proposals else None
 
     @cached_property
+    def chief(self) -> tuple[Move, ...]:
+        """The two chief moves that each turn on one input, for a map of what is decided; fewer where there are none."""
+        found: dict[str, Move] = {}
+        for proposal in (*self.proposals, *self.others):
+            for move in proposal.tried.moves:
+                if move.field and proposal.reason != NO_HELP:
+                    found.setdefault(move.field, move)
+        return tuple(found.values())[:2]
+
+    @cached_property
+    def field(self) -> Sweep | None:
+        """What is wanted over the two chief moves, for drawing; None where there are not two."""
+        if len(self.chief) < 2:
+            return None
+        vary: dict[str, object] = {move.field: _span(self, move) for move in self.chief}
+        return sweep(self.build, vary, [aim.name for aim in self.aims])
+
+    @cached_property
     def advised(self) -> Build | None:
         """The build with the first proposal carried out."""
         return None if self.best is None else self.build.change(self.best.changes)
@@ -124,6 +152,20 @@ class Advice:
             f"<tr><td>{escape('; '.join(p.words))}</td><td>{escape(p.reason)}</td></tr>" for p in self.proposals[:TOLD]
         )
         return f"<table><caption>{escape(self.build.name)}: {escape(self.short)}</caption>{rows}</table>"
+
+
+def _span(advice: Advice, move: Move) -> tuple[str, str, int]:
+    """Values of one move's input round where it is and where any move takes it."""
+    kind = INPUTS[move.field].kinds[0]
+    ends = [
+        value
+        for p in advice.proposals
+        for m, value in zip(p.tried.moves, p.tried.values, strict=True)
+        if m.field == move.field
+    ]
+    far = max((abs(value - move.start) for value in ends), default=(move.high - move.low) / 4)
+    low, high = max(move.start - 1.8 * far, 0.0), move.start + 1.8 * far
+    return as_text(low, kind), as_text(high, kind), MAP
 
 
 def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None = None) -> Advice:
@@ -208,7 +250,7 @@ def _proposal(build: Build, bench: Bench, t: Try, own_miss: float | None = None)
     reason = _why(bench, t, results, passed) if reaches else _stopped(bench, t, results, own_miss or 0.0)
     words = tuple(move.words(value) for move, value in zip(t.moves, t.values, strict=True))
     names = tuple(move.name for move in t.moves)
-    return Proposal(names, words, reason, reaches, undo, needs, side, room, flags, passed, results, changes)
+    return Proposal(names, words, reason, reaches, undo, needs, side, room, flags, passed, results, changes, t)
 
 
 def _told(name: str, value: float) -> float | bool | None:
@@ -242,13 +284,17 @@ def _rank(p: Proposal) -> tuple[object, ...]:
 
 
 def _value(name: str, value: float | bool | None) -> str:
+    """A result with its value in words."""
+    plain_name = name.replace("_", " ")
     if value is None:
-        return "none"
-    return str(value).lower() if isinstance(value, bool) else f"{two(value)} {RESULTS[name].unit}".rstrip()
+        return f"no {plain_name}"
+    if isinstance(value, bool):
+        return f"{plain_name}: {'yes' if value else 'no'}"
+    return f"{plain_name} {two(value)} {RESULTS[name].unit}".rstrip()
 
 
 def _brings(bench: Bench, results: dict[str, float | bool | None]) -> str:
-    return ", ".join(f"{aim.name} {_value(aim.name, results[aim.name])}" for aim in bench.aims)
+    return ", ".join(_value(aim.name, results[aim.name]) for aim in bench.aims)
 
 
 def _why(bench: Bench, t: Try, results: dict[str, float | bool | None], passed: tuple[str, ...]) -> str:
@@ -257,20 +303,31 @@ def _why(bench: Bench, t: Try, results: dict[str, float | bool | None], passed: 
     moved = [name for name in NOTICED if name not in {aim.name for aim in bench.aims}]
     changed = [text for name in moved if (text := _moved(bench, name, results))]
     price = "; beside it " + ", ".join(changed) if changed else "; nothing else changes by what a hand feels"
-    room = "" if not np.isfinite(t.room) else f"; it leaves room for {two(t.room)} times what a careful bench misses by"
+    room = _room(t)
     past = f"; but it passes a limit: {' and '.join(passed)}" if passed else ""
     return f"It gives {_brings(bench, results)}, and {undone}{price}{room}{past}."
+
+
+def _room(t: Try) -> str:
+    """How near its amount must be met, in words."""
+    if not np.isfinite(t.room):
+        return ""
+    judged = "a careful bench does" if t.room >= 1 else "which takes luck" if t.room < 0.3 else "which takes care"
+    if len(t.moves) > 1:
+        return f"; how near both must be met: {judged}"
+    (move,) = t.moves
+    return f"; it must be met within {move.shown(t.room * move.near)}, {judged}"
 
 
 def _moved(bench: Bench, name: str, results: dict[str, float | bool | None]) -> str:
     """How one result changes, where by more than half a hand-step."""
     own, new = float(bench.base.results[name][0]), results[name]
     if new is None or not np.isfinite(own):
-        return "" if new is None and not np.isfinite(own) else f"{name} becomes {_value(name, new)}"
+        return "" if new is None and not np.isfinite(own) else f"{_value(name, new)}"
     if isinstance(new, bool):
-        return "" if new == (own > 0) else f"{name} becomes {_value(name, new)}"
+        return "" if new == (own > 0) else f"{_value(name, new)}"
     change = (new - own) / abs(own) if own else np.inf
-    return f"{name} {100 * change:+.0f} %" if abs(change) >= 0.05 else ""
+    return f"{name.replace('_', ' ')} {100 * change:+.0f} %" if abs(change) >= 0.05 else ""
 
 
 def _stopped(bench: Bench, t: Try, results: dict[str, float | bool | None], own_miss: float) -> str:
@@ -278,8 +335,11 @@ def _stopped(bench: Bench, t: Try, results: dict[str, float | bool | None], own_
     if t.would and t.raised:
         told = " ".join(FLAGS[flag] for flag in t.raised[:1])
         return f"It would get there, but not before this: {told}"
+    if t.loses:
+        lost = " and ".join(name.replace("_", " ") for name in t.loses)
+        return f"It would get there, but then what is wanted of {lost} is lost."
     if t.miss >= own_miss * (1 - 1e-6):
-        return "It does not help with this."
+        return NO_HELP
     return f"Even at its best it only gives {_brings(bench, results)}."
 
 

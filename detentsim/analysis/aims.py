@@ -75,12 +75,13 @@ class Aim:
     def words(self) -> str:
         """What is wanted, in words."""
         unit = RESULTS[self.name].unit
+        name = self.name.replace("_", " ")
         if self.truth is not None:
-            return f"{self.name} {str(self.truth).lower()}"
+            return f"{name}: {'yes' if self.truth else 'no'}"
         ends = [
             f"{word} {end:.3g}" for word, end in (("at least", self.low), ("at most", self.high)) if math.isfinite(end)
         ]
-        return f"{self.name} {' and '.join(ends)} {unit}".rstrip()
+        return f"{name} {' and '.join(ends)} {unit}".rstrip()
 
 
 def read_aims(target: Sequence[Target], own: Mapping[str, float]) -> tuple[Aim, ...]:

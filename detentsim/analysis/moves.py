@@ -68,6 +68,8 @@ class Move:
         Values that can be bought; empty along a scale.
     near : float
         How near a careful bench comes to a value [SI]; 0 for what is bought.
+    field : str
+        The input it turns on, where it is that one alone; else empty.
     columns : callable
         Takes values, gives columns for `detentsim.build.record.assemble`.
     texts : callable
@@ -85,6 +87,7 @@ class Move:
     start: float
     only: tuple[float, ...]
     near: float
+    field: str
     columns: Callable[[Column], Columns]
     texts: Callable[[float], dict[str, object]]
     shown: Callable[[float], str]
@@ -121,6 +124,7 @@ def _scale(name: str, says: str, undo: bool, needs: str, field: str, ends: tuple
         start,
         (),
         NEAR[field],
+        field,
         lambda values: {field: values},
         lambda value: instead | {field: float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)},
         lambda value: _sized(value, kind),
@@ -128,9 +132,9 @@ def _scale(name: str, says: str, undo: bool, needs: str, field: str, ends: tuple
 
 
 def _sized(value: float, kind: str) -> str:
-    """A size for the bench: hundredths of a millimetre, or three digits."""
+    """A size for the bench: hundredths of a millimetre, thousandths where it is under a twentieth; or three digits."""
     if kind == "length":
-        return f"{value / MM:.2f} mm"
+        return f"{value / MM:.3f} mm" if abs(value) < 0.05 * MM else f"{value / MM:.2f} mm"
     return as_text(float(f"{value:.3g}"), kind)
 
 
@@ -161,6 +165,7 @@ def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
         feed,
         (),
         near,
+        "",
         lambda values: {"dimple.rim_drill": np.full_like(values, diameter), "dimple.rim_feed": values},
         lambda value: {
             "dimple.rim_drill": name,
@@ -205,6 +210,7 @@ def _larger_ball(size: float, sizes: tuple[float, ...], names: dict[float, str])
         size,
         sizes,
         0.0,
+        "",
         lambda values: {"ball.diameter": values},
         lambda value: {"ball.diameter": as_text(value, "length"), "ball.hole_drill": None},
         lambda value: names.get(value, _sized(value, "length")),
@@ -234,6 +240,7 @@ def _other_ball(build: Build) -> Move:
         float(kinds.index(now)),
         others,
         0.0,
+        "",
         columns,
         lambda value: {"ball.material": kinds[int(value)].name},
         lambda value: kinds[int(value)].name if float(value).is_integer() else "",
@@ -283,6 +290,7 @@ def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Mo
         gap,
         (),
         NEAR["tang.face_gap"],
+        "" if stacked else "tang.face_gap",
         lambda values: {"tang.face_gap": values},
         texts,
         lambda value: _sized(value, "length"),

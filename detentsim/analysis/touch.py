@@ -60,14 +60,15 @@ class Contact:
     ball_cracks: float | None
 
 
-def read_contact(solved: Load, ball: Material) -> Contact:
+def read_contact(solved: Load, ball: Material | None = None) -> Contact:
     """The ball on the flat of one design.
 
     Parameters
     ----------
     solved : Load
         One design.
-    ball : Material
+    ball : Material, optional
+        What its skin bears is told only where it is known.
     """
     record = solved.record
     force = float(detent.ball_force(solved.spring, 0.0))
@@ -89,14 +90,14 @@ def read_contact(solved: Load, ball: Material) -> Contact:
         yield_force=float(hertz.force_at_pressure(first, radius, modulus)),
         dent=float(hertz.dent_depth(record, force)) / UM,
         ball_tension=float(hertz.edge_tension(pressure, record.ball_poisson)) / MPA,
-        ball_strength=None if ball.flexural_strength is None else ball.flexural_strength / MPA,
+        ball_strength=None if ball is None or ball.flexural_strength is None else ball.flexural_strength / MPA,
         ball_cracks=_cracks(record, ball),
     )
 
 
-def _cracks(record: Record, ball: Material) -> float | None:
+def _cracks(record: Record, ball: Material | None) -> float | None:
     """Force that starts a ring crack in the ball [N]."""
-    if ball.fracture_toughness is None:
+    if ball is None or ball.fracture_toughness is None:
         return None
     return float(hertz.ring_crack_force(ball.fracture_toughness, record.ball_modulus, record.ball_radius))
 

@@ -63,6 +63,8 @@ class Try:
         Whether it would reach what is wanted if it did not raise one.
     raised : tuple of str
         Flags in its way, or that it raises.
+    loses : tuple of str
+        Wanted results that the build has and that would be lost where the others are reached.
     room : float
         How far off it may end with what is wanted still reached, over what a careful bench misses by; infinite for what
         is bought.
@@ -75,6 +77,7 @@ class Try:
     sound: bool
     would: bool
     raised: tuple[str, ...]
+    loses: tuple[str, ...]
     room: float
 
 
@@ -169,8 +172,21 @@ class Bench:
             not np.any(raised[at]),
             bool(np.any(miss == 0)),
             flags,
+            () if np.any(reaches) else self._lost(solved, raised),
             float(room) if reaches[at] else 0.0,
         )
+
+    def _lost(self, solved: Solved, raised: Truth) -> tuple[str, ...]:
+        """Aims that hold now and fail wherever a sound amount reaches the others."""
+        holds = [float(aim.miss(self.base.results[aim.name])[0]) == 0 for aim in self.aims]
+        missed = [aim for aim, held in zip(self.aims, holds, strict=True) if not held]
+        kept = [aim for aim, held in zip(self.aims, holds, strict=True) if held]
+        there = ~np.any(raised, axis=-1)
+        for aim in missed:
+            there &= aim.miss(solved.results[aim.name]) == 0
+        if not np.any(there):
+            return ()
+        return tuple(aim.name for aim in kept if np.all(aim.miss(solved.results[aim.name])[there] > 0))
 
     def best_pair(self, first: Move, second: Move) -> Try:
         """Two moves together at their best amounts.
@@ -195,7 +211,7 @@ class Bench:
         flags = tuple(f for f, hit in zip(UNSOUND, raised[at], strict=True) if hit)
         values = float(one[at]), float(two[at])
         found = float(miss[at]), float(self.margin(solved)[at])
-        return Try((first, second), values, *found, not flags, bool(np.any(miss == 0)), flags, float(min(rooms)))
+        return Try((first, second), values, *found, not flags, bool(np.any(miss == 0)), flags, (), float(min(rooms)))
 
     def pairs(self, tries: Sequence[Try]) -> tuple[Try, ...]:
         """Pairs of the moves that help most by themselves, each pair at its best.
@@ -230,7 +246,7 @@ def _about(axis: Values, value: float) -> tuple[float, float]:
 
 
 def _room(values: Values, reaches: Truth, at: int) -> float:
-    """How far from one value the run of values that reach goes, to its nearer end."""
+    """How far from one value the run of values that reach goes, to its nearer end that was tried."""
     if not reaches[at]:
         return 0.0
     first = last = at
@@ -238,7 +254,9 @@ def _room(values: Values, reaches: Truth, at: int) -> float:
         first -= 1
     while last < reaches.size - 1 and reaches[last + 1]:
         last += 1
-    return float(min(values[at] - values[first], values[last] - values[at]))
+    below = values[at] - values[first] if first > 0 else np.inf
+    above = values[last] - values[at] if last < reaches.size - 1 else np.inf
+    return float(min(below, above))
 
 
 def everything(bench: Bench, columns: Mapping[str, npt.ArrayLike]) -> Solved:
