@@ -192,7 +192,7 @@ def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None =
     Notes
     -----
     Each move is tried along its whole range on the kernel and refined about its best amount; discrete sizes stay
-    discrete; where no single move is enough, pairs of those that help most.
+    discrete; where no single move is enough, or none that can be undone, pairs of those that help most.
     """
     numbers = plain(need_build(build))
     bare = Bench(numbers, ())
@@ -204,9 +204,10 @@ def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None =
         return Advice(build, wanted, True, own, (), (), ())
     tries = [bench.best(move) for move in moves(build, numbers)]
     reached = [t for t in tries if t.miss == 0 and t.sound]
-    if not reached:
-        tries += [t for t in bench.pairs(tries) if t.miss == 0 and t.sound]
-        reached = [t for t in tries if t.miss == 0 and t.sound]
+    if not any(move.undo for t in reached for move in t.moves):
+        # What can be undone goes first, so two such moves are worth a look beside one that cannot.
+        some = [t for t in tries if t.moves[0].undo] if reached else tries
+        reached += [t for t in bench.pairs(some) if t.miss == 0 and t.sound]
     proposals = [_proposal(build, bench, t) for t in reached]
     proposals.sort(key=_rank)
     rest = sorted((t for t in tries if t not in reached and len(t.moves) == 1), key=lambda t: t.miss)
