@@ -147,7 +147,7 @@ def test_stops_are_met_and_missed_and_the_preload_is_passed():
 
 
 def test_a_moment_turned_round_counts_as_much():
-    # Beyond a rigid stop a hard push bends the root inward. It bears that better than outward: counted on the safe side.
+    # Beyond a rigid stop a hard push bends the root inward. It bears that better than outward: the safe side.
     record = demo(bend=2e-3, relief_length=20e-3, slab_root=0)
     one = overtravel.pushed_out(record, 8000.0, 30e-3, 0.0, 0.0)
     assert float(one.moments[0]) < 0
