@@ -266,9 +266,6 @@ def test_travel_of_a_slender_bar_by_fibres_alone(share):
     )
 
 
-@pytest.mark.xfail(
-    reason="the search's upper end is the root itself and may miss it by rounding", raises=AssertionError, strict=True
-)
 def test_a_push_that_takes_nothing_out_is_elastic():
     record = demo(relief_thickness=1.1e-3)
     share = np.random.default_rng(6).uniform(0, 1, 200) * float(service.first_yield(record))

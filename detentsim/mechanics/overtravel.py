@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from . import beam, bend, bending, service
+from . import beam, bend, bending, plastic, service
 from .record import Array, Record
 from .seek import seek
 
@@ -67,7 +67,8 @@ def pushed_out(
     bending_moment = force[..., None] * np.maximum(tip[..., None] - places, 0)
     bending_moment = bending_moment - reaction[..., None] * np.maximum(at[..., None] - places, 0)
     moments = bending_moment / (bending.yield_moment(record)[..., None] * thick)
-    return Pushed(reaction, travel, moments, np.max(np.abs(moments) / _bears(record), axis=-1))
+    use = np.max(np.abs(moments) / _bears(record, places, moments), axis=-1)
+    return Pushed(reaction, travel, moments[..., :4], use)
 
 
 def _give(record: Record, load: Array, at: Array) -> Array:
@@ -75,19 +76,41 @@ def _give(record: Record, load: Array, at: Array) -> Array:
 
 
 def _places(record: Record, stop: Array) -> tuple[Array, Array]:
-    """Root, step, edge and stop: where they are [m], and their first-yield moments over the relief's."""
+    """Where the bar may yield first [m], and the first-yield moments there over the relief's; last axis 6.
+
+    Root, full bar at the step, edge and stop; then the relief at the step, and where the bend has ceased to yield it.
+    Between these places moment and what is borne are straight lines, so nothing yields sooner.
+    """
     thick = 1 / bending.thinning(record) ** 2
     edge = np.where(np.isnan(record.bend_at), record.tip_from_root, record.bend_at)
-    spots = [np.zeros_like(stop), np.minimum(record.relief_length, record.tip_from_root), edge, stop]
-    sizes = [np.ones_like(thick), thick, *(np.where(spot > record.relief_length, thick, 1) for spot in spots[2:])]
+    step = np.minimum(record.relief_length, record.tip_from_root)
+    was = service.bent_in(record)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ceased = np.nan_to_num(was.place * (1 - 1 / was.near), nan=0.0, posinf=0.0, neginf=0.0)
+    spots = [np.zeros_like(stop), step, edge, stop, step, np.clip(ceased, 0, step)]
+    thin, full = np.ones_like(thick), thick
+    where = [np.where(spot > record.relief_length, thick, 1) for spot in (edge, stop)]
+    sizes = [thin, full, *where, thin, thin]
     places, ratios = (np.stack(np.broadcast_arrays(*part), axis=-1) for part in (spots, sizes))
     return places, ratios
 
 
-def _bears(record: Record) -> Array:
-    """Outward moments borne without giving bend back at root, step, edge and stop, over first yield."""
-    known = service.borne(record)
-    return np.concatenate([known, np.ones((*known.shape[:-1], 1))], axis=-1)
+def _bears(record: Record, places: Array, moments: Array) -> Array:
+    """Moments borne at the places without giving bend back, over first yield; inward what bent it in is borne too."""
+    was = service.bent_in(record)
+    wide = record.relief_length[..., None]
+    beyond = (places > wide) | (np.arange(places.shape[-1]) == 1)
+    near, far, place = (np.nan_to_num(np.asarray(part), nan=0.0)[..., None] for part in was)
+    bent = np.where(beyond, far, near) * np.maximum(1 - places / np.where(place > 0, place, 1), 0)
+    hinge = (~np.isnan(record.bend_at) & (record.bend > 0))[..., None] & (np.arange(places.shape[-1]) == 2)
+    bent = np.where(hinge, plastic.HINGE, bent)
+    back = service.share_of_travel(record, record.pushed_back)[..., None]
+    reach = np.maximum(1 - places / record.ball_from_root[..., None], 0)
+    back = back * reach * np.where(beyond, bending.thinning(record)[..., None] ** 2, 1)
+    fresh = service.allowed(bent, np.asarray(record.reverse_yield)[..., None])
+    # Inward it bears what bent it in, or what is left of the elastic range after a push back that yielded.
+    inward = np.where(back > fresh, np.minimum(np.maximum(bent, 1), 2 - back), np.maximum(bent, 1))
+    return np.where(moments < 0, inward, np.maximum(fresh, back))
 
 
 def push_before_loss(record: Record) -> Array:
@@ -96,7 +119,7 @@ def push_before_loss(record: Record) -> Array:
     places, thick = _places(record, tip)
     arms = np.maximum(tip[..., None] - places, 0) / (bending.yield_moment(record)[..., None] * thick)
     with np.errstate(divide="ignore"):
-        return np.asarray(np.min(_bears(record) / arms, axis=-1))
+        return np.asarray(np.min(_bears(record, places, arms) / arms, axis=-1))
 
 
 def push_against(record: Record, place: ArrayLike, gap: ArrayLike, give: ArrayLike, preload: ArrayLike = 0.0) -> Array:

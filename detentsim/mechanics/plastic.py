@@ -111,7 +111,7 @@ def lost_curvature(bent: ArrayLike, back: ArrayLike, beta: ArrayLike = 1.0) -> A
     -----
     Masing's rule: `(1 + beta) g((bent + back)/(1 + beta))` with g of `permanent_curvature`; a section that was not
     bent past yield, or is pushed farther back than it was bent in, forgets its bend: `g(bent) + g(back)`. Exact for
-    beta = 1; for less, until fibres yield that the bend left elastic (derived), and a little too much after.
+    beta = 1; for less, up to `back = beta bent` (derived), never too little up to 1, and rough near a hinge.
     """
     m, s = np.minimum(bent, NEARLY), np.minimum(back, NEARLY)
     width = 1 + np.asarray(beta, float)
