@@ -29,6 +29,16 @@ WASHER_GAP = {
     "pivot.handle_pocket": "0.3 mm",
     "pivot.tang_pocket": "0.1 mm",
 }
+SHAPED = {
+    "blade.mass": None,
+    "blade.balance_radius": None,
+    "blade.inertia": None,
+    "blade.length": "80 mm",
+    "blade.root_width": "20 mm",
+    "blade.tip_width": "20 mm",
+    "blade.thickness": "2 mm",
+    "blade.grind": 1.0,
+}
 PULLED = {"pivot.pull.force": "0.2 N", "pivot.pull.at": "50 mm"}
 SHARP = {"dimple.edge_radius": "0 mm"}
 
@@ -123,6 +133,45 @@ MOVES = [
     ({}, {"bar.lockup_travel": "0.8 mm"}, {"lockup_travel": 0.8e-3}),
     ({}, {"blade.open_angle": "150 deg"}, {"open_angle": 5 * np.pi / 6}),
     ({}, {"blade.mass": "1 oz"}, {"blade_mass": 0.45359237 / 16}),
+    ({}, {"blade.inertia": "60 kg*mm**2"}, {"blade_inertia": 60e-6}),
+    (
+        {"blade.inertia": None},
+        {"blade.pendulum_period": "0.5 s"},
+        {"blade_inertia": 0.024 * 9.80665 * 0.034 * (0.5 / (2 * np.pi)) ** 2},
+    ),
+    # The garden's blade as a bar of steel of 7800 kg/m^3, pivoted amid one end: A = L w, x = L/2, I/m = L^2/3 + w^2/12.
+    (
+        {},
+        SHAPED | {"blade.mass": "24 gram"},
+        {"balance_radius": 0.04, "blade_inertia": 0.024 * (0.08**2 / 3 + 0.02**2 / 12)},
+    ),
+    (
+        SHAPED,
+        {"blade.thickness": "3 mm"},
+        {"blade_mass": 0.03744, "blade_inertia": 0.03744 * (0.0064 / 3 + 0.0004 / 12)},
+    ),
+    (SHAPED, {"blade.grind": 0.75}, {"blade_mass": 0.01872, "blade_inertia": 0.01872 * (0.0064 / 3 + 0.0004 / 12)}),
+    (
+        SHAPED,
+        {"blade.length": "60 mm"},
+        {"blade_mass": 0.01872, "balance_radius": 0.03, "blade_inertia": 0.01872 * (0.0036 / 3 + 0.0004 / 12)},
+    ),
+    # A trapezoid of 40 and 20 mm: x = L (40 + 40)/(3 60), I/m = (4.266667e-6 + 2e-7)/2.4e-3.
+    (
+        SHAPED,
+        {"blade.root_width": "40 mm"},
+        {"blade_mass": 0.03744, "balance_radius": 0.08 * 8 / 18, "blade_inertia": 0.03744 * 6.7 / 3600},
+    ),
+    # A triangle: x = L/3, I/m = L^2/6 + w^2/24.
+    (
+        SHAPED,
+        {"blade.tip_width": "0 mm"},
+        {"blade_mass": 0.01248, "balance_radius": 0.08 / 3, "blade_inertia": 0.01248 * (0.0064 / 6 + 0.0004 / 24)},
+    ),
+    ({}, {"opener.leaves_at": "40 deg"}, {"leaves_at": 2 * np.pi / 9}),
+    ({}, {"finger.effort": 1.5}, {"finger_effort": 1.5}),
+    ({}, {"finger.speed_limit": "2 m/s"}, {"finger_speed": 2.0}),
+    ({}, {"finger.shape": 0.5}, {"finger_shape": 0.5}),
     ({}, {"blade.balance_radius": "1.5 in"}, {"balance_radius": 1.5 * INCH}),
     ({}, {"attitude.tilt": "-20 deg"}, {"tilt": -np.pi / 9}),
     ({}, {"attitude.down_angle": "120 deg"}, {"down_angle": 2 * np.pi / 3}),
@@ -148,11 +197,6 @@ IDLE = {
     "clip.from_root": "46 mm",
     "pivot.clearance": "0.05 mm",
     "stop.radius": "7 mm",
-    "blade.inertia": "60 kg*mm**2",
-    "opener.leaves_at": "40 deg",
-    "finger.effort": 1.5,
-    "finger.speed_limit": "2 m/s",
-    "finger.shape": 0.5,
 }
 # What an input of these sections cannot stand without.
 BEHIND = {
@@ -208,9 +252,11 @@ def test_every_field_of_the_garden_by_hand():
         "rim_tangent": np.tan(np.radians(59)), "edge_radius": 0.02e-3, "overclose": 0.05 / 8, "radial_error": 0,
         "pivot_to_ball": 8e-3, "face_gap": 20 * THOU, "tang_modulus": 205e9, "tang_poisson": 0.29,
         "tang_hardness": 697, "travel_angle": 0, "pivot_torque": 1.5e-3, "washer_friction": 0, "washer_radius": 0,
-        "opener_radius": 15e-3, "push_angle": np.pi / 9, "push_follows": 0, "friction": 0.12,
+        "opener_radius": 15e-3, "push_angle": np.pi / 9, "push_follows": 0, "leaves_at": np.pi / 3,
+        "finger_effort": 1.05, "finger_speed": 1.5, "finger_shape": 0.25, "friction": 0.12,
         "static_friction": 0.12, "grip_force": 0, "grip_from_root": 50e-3, "open_angle": np.pi,
-        "blade_mass": 0.024, "balance_radius": 34e-3, "tilt": 0, "down_angle": -np.pi / 4, "close_from": np.pi / 2,
+        "blade_mass": 0.024, "balance_radius": 34e-3, "blade_inertia": 40e-6, "tilt": 0, "down_angle": -np.pi / 4,
+        "close_from": np.pi / 2,
     }  # fmt: skip
     found = record(GARDEN)
     assert set(wanted) == set(found._fields)
