@@ -77,6 +77,11 @@ CASES = [
     ({"blade.open_angle": "170 deg"}, {"open_angle": 17 * np.pi / 18}),
     ({"blade.mass": "25 gram"}, {"blade_mass": 0.025}),
     ({"blade.balance_radius": "30 mm"}, {"balance_radius": 30e-3}),
+    ({"blade.inertia": "50 kg*mm**2"}, {"blade_inertia": 50e-6}),
+    ({"opener.leaves_at": "50 deg"}, {"leaves_at": 5 * np.pi / 18}),
+    ({"finger.effort": 1.1}, {"finger_effort": 1.1}),
+    ({"finger.speed_limit": "3 m/s"}, {"finger_speed": 3.0}),
+    ({"finger.shape": 0.3}, {"finger_shape": 0.3}),
     ({"attitude.tilt": "20 deg"}, {"tilt": np.pi / 9}),
     ({"attitude.down_angle": "-90 deg"}, {"down_angle": -np.pi / 2}),
 ]  # fmt: skip
