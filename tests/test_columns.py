@@ -244,7 +244,7 @@ def test_several_wrong_columns_are_all_told_at_once():
         ("PRELOAD", "did you mean preload"),
         ("floats", "it is a flag"),
         ("bar.bend", "there are bar_stiffness"),
-        ("opens_fully", "there are bar_stiffness"),
+        ("opens_full", "did you mean opens_fully"),
         (5, "there are bar_stiffness"),
         ([None], "there are bar_stiffness"),
         ([["preload"]], "did you mean preload"),
