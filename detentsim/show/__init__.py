@@ -11,11 +11,16 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from detentsim.show.bar import bar_side as bar_side
+    from detentsim.show.blades import attitudes as attitudes
+    from detentsim.show.blades import blade_strip as blade_strip
     from detentsim.show.drawing import dimple as dimple
     from detentsim.show.families import family as family
     from detentsim.show.families import sweep_figure as sweep_figure
     from detentsim.show.figures import curve as curve
     from detentsim.show.figures import curve_figure as curve_figure
+    from detentsim.show.flight import energy as energy
+    from detentsim.show.flight import motion_figure as motion_figure
+    from detentsim.show.flight import speed as speed
     from detentsim.show.graphs import lines as lines
     from detentsim.show.maps import design_map as design_map
     from detentsim.show.maps import panels as panels
@@ -25,33 +30,43 @@ if TYPE_CHECKING:
     from detentsim.show.stress import bar_stress as bar_stress
 
 _HOMES = {
+    "attitudes": "detentsim.show.blades",
     "bar_moment": "detentsim.show.stress",
     "bar_side": "detentsim.show.bar",
     "bar_stress": "detentsim.show.stress",
+    "blade_strip": "detentsim.show.blades",
     "curve": "detentsim.show.figures",
     "curve_figure": "detentsim.show.figures",
     "design_map": "detentsim.show.maps",
     "dimple": "detentsim.show.drawing",
+    "energy": "detentsim.show.flight",
     "family": "detentsim.show.families",
     "limits_figure": "detentsim.show.ruler",
     "lines": "detentsim.show.graphs",
+    "motion_figure": "detentsim.show.flight",
     "panels": "detentsim.show.maps",
+    "speed": "detentsim.show.flight",
     "sweep_figure": "detentsim.show.families",
     "travel_ruler": "detentsim.show.ruler",
 }
 
 __all__ = [
+    "attitudes",
     "bar_moment",
     "bar_side",
     "bar_stress",
+    "blade_strip",
     "curve",
     "curve_figure",
     "design_map",
     "dimple",
+    "energy",
     "family",
     "limits_figure",
     "lines",
+    "motion_figure",
     "panels",
+    "speed",
     "sweep_figure",
     "travel_ruler",
 ]
