@@ -1,0 +1,365 @@
+"""Several knives side by side, built and measured: what differs from the first, and how far apart they feel."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.build.measured import Measured
+from detentsim.build.model import Build
+from detentsim.build.target import Target, Verdict, judge
+from detentsim.mechanics.record import Record
+from detentsim.shop.units import InputError
+from detentsim.shop.wording import shorten, shown
+
+from .feed import FELT
+from .feels import UNITS, Feel, feel_of_build, feel_of_measured
+from .readings import Array
+
+FLOOR = 0.25
+"""Force below which a finger feels nothing worth telling apart [N]: the least that ISO 9241 lets a key ask for (from
+memory; Weber's law is measured from 2 N up)."""
+MOST = 8
+"""Items that a comparison takes."""
+CLEAR = 2.0
+"""Standard errors that a difference must have over the scatter of the runs to be told as one."""
+NEAR_STEP, FAR_STEP = 0.05, 1.0
+"""Spacing of the common angles out of the dimple and past it [deg]."""
+
+
+def hand_steps(angle: npt.ArrayLike, one: npt.ArrayLike, other: npt.ArrayLike) -> float:
+    """How far apart two forces over one set of angles feel, in steps that a hand can just tell.
+
+    A hand tells forces apart by their ratio: about 7 % (Pang, Tan and Durlach 1991, 2.5 to 10 N) to 10 % (matching by
+    the index finger, 2 to 5 N). One step is a ratio of `1 + FELT`, FELT = 0.10. At each angle the steps between the
+    two are `ln(F1/F2) / ln(1 + FELT)`; what lies below `FLOOR` counts as `FLOOR`, for there nothing is felt. The
+    distance is the root of their mean square over the angle: 0 for the same curve, the same either way round, and 1
+    where one is 10 % heavier throughout.
+
+    Parameters
+    ----------
+    angle : array
+        Rising [deg].
+    one, other : array
+        Forces there [N].
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> round(hand_steps([0, 1, 4], [5.0, 9.0, 1.0], [5.5, 9.9, 1.1]), 6)
+    1.0
+    """
+    x = np.asarray(angle, float)
+    square = steps_between(one, other) ** 2
+    return float(np.sqrt(np.trapezoid(square, x) / (x[-1] - x[0])))
+
+
+def steps_between(one: npt.ArrayLike, other: npt.ArrayLike) -> Array:
+    """Steps that a hand can tell from one force to another, angle by angle; positive where the other is heavier.
+
+    Parameters
+    ----------
+    one, other : array
+        [N].
+
+    Returns
+    -------
+    array
+    """
+    ratio = np.maximum(np.asarray(other, float), FLOOR) / np.maximum(np.asarray(one, float), FLOOR)
+    return np.asarray(np.log(ratio) / np.log1p(FELT))
+
+
+class Distance(NamedTuple):
+    """How far apart two feel curves are.
+
+    Attributes
+    ----------
+    steps : float or None
+        In hand-steps, by `hand_steps`.
+    start, end : float
+        Angles compared over: from the earlier breakout, where the hand has taken the load up, to the later let-go, as
+        far as both are known [deg].
+    within : float
+        Part of those angles at which they are no more than one step apart.
+    why : str
+        Why there is none.
+    """
+
+    steps: float | None
+    start: float
+    end: float
+    within: float
+    why: str = ""
+
+
+class Difference(NamedTuple):
+    """How one result differs from that of the first item.
+
+    Attributes
+    ----------
+    change : float
+        In the result's unit.
+    part : float or None
+        Of the first's own; None where that is 0 or an angle.
+    clear : bool or None
+        Whether it stands out over the scatter of the runs; None where there are no two runs to tell by.
+    """
+
+    change: float
+    part: float | None
+    clear: bool | None
+
+
+def distance(one: Feel, other: Feel) -> Distance:
+    """How far apart two feel curves are, from the earlier breakout to the later let-go.
+
+    Before its breakout a hand still takes up the load, at hardly any angle, and readings there tell more of the gauge
+    than of the knife; past let-go all that is left is drag.
+
+    Parameters
+    ----------
+    one, other : Feel
+
+    Returns
+    -------
+    Distance
+
+    Examples
+    --------
+    >>> from detentsim.build.model import demo
+    >>> own = feel_of_build(demo(), "own")
+    >>> distance(own, own).steps
+    0.0
+    """
+    if not (one.angle.size and other.angle.size):
+        return Distance(None, np.nan, np.nan, np.nan, "one of them has no force to compare")
+    start, end = _span(one, other)
+    if not end > start:
+        return Distance(None, start, end, np.nan, "they share no angles between breakout and let-go")
+    both = np.concatenate([np.linspace(start, end, 401), one.angle, other.angle])
+    angle = np.unique(both[(both >= start) & (both <= end)])
+    first, second = one.at(angle), other.at(angle)
+    near = np.abs(steps_between(first, second)) <= 1 + 1e-9
+    within = float(np.trapezoid(near.astype(float), angle) / (end - start))
+    return Distance(hand_steps(angle, first, second), start, end, within)
+
+
+def _span(one: Feel, other: Feel) -> tuple[float, float]:
+    starts, ends = [], []
+    for feel in (one, other):
+        breakout, let_go = (feel.values[name] for name in ("breakout_force_angle", "let_go_angle"))
+        starts += [] if breakout is None else [breakout]
+        ends += [] if let_go is None else [let_go]
+    low = max(float(one.angle[0]), float(other.angle[0]), min(starts, default=-np.inf))
+    high = min(float(one.angle[-1]), float(other.angle[-1]), max(ends, default=np.inf))
+    return low, high
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Comparison:
+    """Feel curves side by side.
+
+    Attributes
+    ----------
+    items : tuple of Feel
+        In the order given; differences are counted from the first.
+    target : Feel or None
+        The wanted feel.
+    """
+
+    items: tuple[Feel, ...]
+    target: Feel | None = None
+
+    @property
+    def first(self) -> Feel:
+        """What the others are held against."""
+        return self.items[0]
+
+    @cached_property
+    def angle(self) -> Array:
+        """Common angles, fine out of the dimple and coarse past it [deg]."""
+        feels = [feel for feel in (*self.items, self.target) if feel is not None and feel.angle.size]
+        if not feels:
+            return np.zeros(0)
+        low, high = min(feel.angle[0] for feel in feels), max(feel.angle[-1] for feel in feels)
+        last = max((feel.values["let_go_angle"] or 0.0 for feel in feels), default=0.0)
+        near = min(max(2 * last, 1.0), high)
+        marks = [feel.values[name] for feel in feels for name in ("breakout_force_angle", "let_go_angle")]
+        known = [mark for mark in marks if mark is not None and low <= mark <= high]
+        fine, coarse = np.arange(low, near, NEAR_STEP), np.arange(near, high, FAR_STEP)
+        return np.unique(np.round(np.concatenate([fine, coarse, [high], known]), 9))
+
+    @cached_property
+    def forces(self) -> Array:
+        """Force of each item at the common angles, NaN where it has none; shape (items, angles) [N]."""
+        return np.stack([feel.at(self.angle) for feel in self.items])
+
+    @cached_property
+    def distances(self) -> tuple[Distance, ...]:
+        """Distance of each item to the first."""
+        return tuple(distance(self.first, feel) for feel in self.items)
+
+    @cached_property
+    def to_target(self) -> tuple[Distance, ...]:
+        """Distance of each item to the target curve; empty without one."""
+        return () if self.target is None else tuple(distance(self.target, feel) for feel in self.items)
+
+    @cached_property
+    def differences(self) -> tuple[dict[str, Difference], ...]:
+        """Differences of each item to the first, by result; those that both have."""
+        return tuple({name: d for name in UNITS if (d := _difference(self.first, i, name))} for i in self.items)
+
+    @cached_property
+    def breakout_steps(self) -> tuple[float | None, ...]:
+        """Hand-steps from the first item's breakout force to each one's; positive is heavier."""
+        own = self.first.values["breakout_force"]
+        found = (feel.values["breakout_force"] for feel in self.items)
+        return tuple(None if own is None or f is None else float(steps_between(own, f)) for f in found)
+
+    @cached_property
+    def bands(self) -> tuple[Target, ...]:
+        """Bands of the first build that has a target; a change is counted from that build."""
+        holder = self._holder
+        return () if holder is None or holder.curve is None else holder.curve.build.target
+
+    @property
+    def _holder(self) -> Feel | None:
+        return next((f for f in self.items if f.curve is not None and f.curve.build.target), None)
+
+    @cached_property
+    def verdicts(self) -> tuple[tuple[Verdict, ...], ...]:
+        """How each item stands against `bands`, of the results that it has."""
+        base = self._holder
+        return tuple(_judged(self.bands, feel, base) for feel in self.items)
+
+    @cached_property
+    def contradictions(self) -> tuple[str, ...]:
+        """Where the target curve and the bands cannot both be met, in sentences."""
+        if self.target is None or self._holder is None:
+            return ()
+        missed = [v for v in _judged(self.bands, self.target, self._holder) if v.met is False]
+        name = self._holder.name
+        return tuple(f"The target curve breaks {name}'s own [target]: {v.text}. Meet one or the other." for v in missed)
+
+    def __repr__(self) -> str:
+        others = ", ".join(
+            f"{feel.name!r} {'no distance' if d.steps is None else f'{d.steps:.1f} steps'}"
+            for feel, d in list(zip(self.items, self.distances, strict=True))[1:]
+        )
+        return f"<Comparison with {self.first.name!r}: {others or 'nothing else'}>"
+
+
+def _judged(bands: Sequence[Target], feel: Feel, base: Feel | None) -> tuple[Verdict, ...]:
+    """Verdicts on the results that an item has."""
+    results: dict[str, float | bool | None] = dict(feel.values) if feel.curve is None else dict(feel.curve.results)
+    if feel.curve is not None and feel.curve.falls_shut is not None:
+        results["falls_shut"] = feel.curve.falls_shut.falls
+    start = {} if base is None or base is feel or base.curve is None else dict(base.curve.results)
+    known = [band for band in bands if results.get(band.name) is not None]
+    return judge([band for band in known if band.change is None or start], results, start)
+
+
+def _difference(first: Feel, other: Feel, name: str) -> Difference | None:
+    own, found = first.values[name], other.values[name]
+    if own is None or found is None:
+        return None
+    part = None if own == 0 or UNITS[name] == "deg" else (found - own) / abs(own)
+    errors = [feel.scatter[name] ** 2 / feel.count for feel in (first, other) if name in feel.scatter]
+    alone = any(feel.kind == "measured" and name not in feel.scatter for feel in (first, other))
+    clear = None if alone or not errors else abs(found - own) > CLEAR * float(np.sqrt(sum(errors)))
+    return Difference(found - own, part, clear)
+
+
+def compare(
+    *items: Build | Measured, target: Build | Measured | None = None, names: Sequence[str] | None = None
+) -> Comparison:
+    """Set feel curves side by side.
+
+    Parameters
+    ----------
+    *items : Build or Measured
+        Two at least, or one beside a target. Differences are counted from the first. The first build's opener gives
+        the lever for the work of measured curves.
+    target : Build or Measured, optional
+        The wanted feel.
+    names : sequence of str, optional
+        What to call the items.
+
+    Returns
+    -------
+    Comparison
+
+    Raises
+    ------
+    InputError
+        Where there are too few or too many items, or one is neither.
+    BuildError
+        Where a build lacks a section.
+
+    Examples
+    --------
+    >>> from detentsim.build.model import demo
+    >>> c = compare(demo(), demo().change({"bar.bend": "1.4 mm"}), names=["now", "bent out"])
+    >>> print(f"{c.differences[1]['breakout_force'].change:.1f} N, {c.distances[1].steps:.0f} steps")
+    -5.1 N, 5 steps
+    """
+    _check(items, target, names)
+    called = _names(items) if names is None else [shorten(name, 80) for name in names]
+    built = {i: feel_of_build(one, called[i]) for i, one in enumerate(items) if isinstance(one, Build)}
+    wanted = feel_of_build(target, "target") if isinstance(target, Build) else None
+    record = next((record_of(feel) for feel in (*built.values(), wanted) if feel is not None), None)
+    feels = tuple(
+        built[i] if isinstance(one, Build) else feel_of_measured(one, called[i], record) for i, one in enumerate(items)
+    )
+    if isinstance(target, Measured):
+        wanted = feel_of_measured(target, "target", record)
+    return Comparison(feels, wanted)
+
+
+def record_of(feel: Feel) -> Record | None:
+    """Plain numbers of a build's feel, for its lever; None for a measured one.
+
+    Parameters
+    ----------
+    feel : Feel
+
+    Returns
+    -------
+    Record or None
+    """
+    return None if feel.curve is None else feel.curve.response.load.record
+
+
+def _check(items: Sequence[object], target: object, names: Sequence[str] | None) -> None:
+    """Refuse what cannot be compared."""
+    for field, one in [*(("compare", one) for one in items), *([("target", target)] if target is not None else [])]:
+        if not isinstance(one, Build | Measured):
+            text = f"{shown(one)} is no build and no measured curve; read one with ds.Build.read or ds.Measured.read"
+            raise InputError(field, one, text)
+    if len(items) < (2 if target is None else 1):
+        least = "two items at least" if target is None else "one item at least beside a target"
+        raise InputError("compare", len(items), f"needs {least}, such as a build and a measured curve")
+    if len(items) > MOST:
+        raise InputError("compare", len(items), f"has {len(items)} items; give {MOST} at most")
+    if names is not None and (isinstance(names, str) or len(names) != len(items)):
+        raise InputError("names", names, f"must name each of the {len(items)} items, such as names=['now', 'bent']")
+
+
+def _names(items: Sequence[Build | Measured]) -> list[str]:
+    """Names of the items, told apart by file or number where they are the same."""
+    names = [shorten(one.name, 80) for one in items]
+    stems = [Path(one.source).stem for one in items]
+    told = [
+        f"{name} ({stem})" if names.count(name) > 1 and stem else name for name, stem in zip(names, stems, strict=True)
+    ]
+    return [f"{name} {told[:i].count(name) + 1}" if name in told[:i] else name for i, name in enumerate(told)]
