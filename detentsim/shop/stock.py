@@ -1,0 +1,91 @@
+"""Slab thicknesses and relief cutters that can be bought."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+
+from detentsim.shop.tables import around, read_rows, size_in_metres
+
+
+@dataclass(frozen=True)
+class Stock:
+    """One size that can be bought.
+
+    Parameters
+    ----------
+    name : str
+        As it is asked for, which is also what a build file takes.
+    diameter : float
+        Of a cutter; the thickness of a slab [m].
+    source : str
+        Where the size comes from.
+    """
+
+    name: str
+    diameter: float
+    source: str
+
+
+@functools.cache
+def _read(file: str) -> tuple[Stock, ...]:
+    rows = read_rows(file)
+    found = [Stock(row["name"], size_in_metres(row | {"diameter": row["size"]}), row["source"]) for row in rows]
+    return tuple(sorted(found, key=lambda stock: stock.diameter))
+
+
+def slabs() -> tuple[Stock, ...]:
+    """Return the stock thicknesses of slabs and liners.
+
+    Returns
+    -------
+    tuple of Stock
+        By thickness.
+
+    Examples
+    --------
+    >>> [slab.name for slab in slabs() if 2.4e-3 < slab.diameter < 3.3e-3]
+    ['2.5 mm', '0.100 in', '3 mm', '0.125 in']
+    """
+    return _read("slabs.csv")
+
+
+def cutters() -> tuple[Stock, ...]:
+    """Return the cutters that a relief is milled with; one pass makes it as long as the cutter is wide.
+
+    Returns
+    -------
+    tuple of Stock
+        By diameter.
+
+    Examples
+    --------
+    >>> [cutter.name for cutter in cutters()][:2]
+    ['3 mm', '1/8 in']
+    """
+    return _read("cutters.csv")
+
+
+def about(table: tuple[Stock, ...], size: float, n: int) -> tuple[Stock, ...]:
+    """Return the sizes next to one, that one among them where it is stock.
+
+    Parameters
+    ----------
+    table : tuple of Stock
+    size : float
+        [m].
+    n : int
+        How many on each side.
+
+    Returns
+    -------
+    tuple of Stock
+        By size.
+
+    Examples
+    --------
+    >>> [slab.name for slab in about(slabs(), 3e-3, 1)]
+    ['0.100 in', '3 mm', '0.125 in']
+    """
+    below, equal, above = around(table, size, n)
+    return (*below, *equal, *above)
