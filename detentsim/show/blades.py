@@ -112,7 +112,8 @@ def blade_strip(motion: Motion, ax: Axes | None = None) -> Axes:
         times, angles = _positions(motion.budget)
         size, side = blade_length(motion), _side(motion)
         shapes = _draw_strip(ax, motion, angles)
-        _fit(ax, np.vstack(shapes))
+        upright = [turned(BLADE * size, 90.0, side)] if times.size == 1 else []
+        _fit(ax, np.vstack([*shapes, *upright]))
         labels = Labels(ax, [np.vstack([shape, shape[:1]]).T for shape in shapes])
         _label_end(labels, motion, times, size, side)
         _label_leaves(ax, labels, motion, size, side)
@@ -188,11 +189,13 @@ def _label_end(labels: Labels, motion: Motion, times: Line, size: float, side: i
     else:
         words, angle = f"lock-up at\n{times[-1] * 1e3:.0f} ms", end
     labels.put(words, _around(angle, size, side), weight="bold")
+    (tip,) = turned(np.array([[size, 0.0]]), angle, side)
+    labels.lead(float(tip[0]), float(tip[1]))
 
 
 def _around(angle: float, length: float, side: int) -> list[Place]:
-    """Places beyond the end of a ray from the pivot, the nearest first."""
-    turns = (0.0, 6.0, -6.0, 12.0, -12.0, 20.0, -20.0)
+    """Places beyond the end of a ray from the pivot, the nearest first, and those that the blade has yet to come to."""
+    turns = (0.0, 6.0, 12.0, 20.0, 28.0, -6.0, -12.0, -20.0)
     return [_outward(angle + turn, length, side, off) for off in (4.0, 12.0, 22.0) for turn in turns]
 
 
@@ -208,7 +211,9 @@ def two_deg(angle: float) -> str:
 def _label_leaves(ax: Axes, labels: Labels, motion: Motion, size: float, side: int) -> None:
     leaves, end = motion.opening.leaves, float(np.degrees(motion.build.si("blade.open_angle")))
     stall = motion.results["stall_angle"]
-    if motion.budget is None or leaves >= end - 1e-6 or (stall is not None and leaves > stall):
+    if motion.budget is None or not motion.budget.angle[0] <= leaves < end - 1e-6:
+        return
+    if stall is not None and leaves > stall:
         return
     ray = turned(np.array([[0.2, 0.0], [REACH - 0.04, 0.0]]) * size, leaves, side)
     ax.plot(*ray.T, color=INK, lw=0.8, ls=(0, (1, 1.5)), zorder=4.5, label="finger leaves")
@@ -223,8 +228,13 @@ def _label_times(labels: Labels, motion: Motion, times: Line, angles: Line, side
     for time, angle in zip(times[1:-1], angles[1:-1], strict=True):
         off = [abs((angle - other + 180) % 360 - 180) for other in taken]
         if np.radians(min(off)) * size / point > 26 and angle > 9:
-            labels.put(f"{time * 1e3:.0f} ms", _around(float(angle), size, side))
-            taken.append(float(angle))
+            place, box = _outward(float(angle), size, side), len(labels.taken)
+            found = labels.put(f"{time * 1e3:.0f} ms", [place, place._replace(dy=place.dy + 8)])
+            if any(labels.taken[box].overlaps(other) for other in labels.taken[:box]):
+                found.remove()
+                labels.taken.pop()
+            else:
+                taken.append(float(angle))
 
 
 def _label_strip(ax: Axes, labels: Labels, motion: Motion, times: Line) -> None:

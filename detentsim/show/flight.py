@@ -62,11 +62,11 @@ def speed(motion: Motion, ax: Axes | None = None) -> Axes:
         angle, omega = _speeds(motion)
         _frame(ax, motion, omega, "blade speed [rad/s]")
         labels = Labels(ax, [np.stack([angle, omega]), *_rules(ax, motion)])
+        _label_lock_up(labels, motion)
         if motion.budget is None:
             _say_nothing(labels, motion)
             return ax
         ax.plot(angle, omega, label="speed", color=OPENING, zorder=3)
-        _label_lock_up(labels, motion)
         _mark_end(ax, labels, motion)
         _mark_leaves(ax, labels, motion, angle, omega)
     return ax
@@ -108,7 +108,8 @@ def _end(motion: Motion) -> float:
 
 def _frame(ax: Axes, motion: Motion, values: Line, words: str) -> None:
     """Set the scales of a graph over blade angle."""
-    shown = values[np.isfinite(values)]
+    still = motion.budget is None or np.count_nonzero(_moving(motion)) < 2
+    shown = np.empty(0) if still else values[np.isfinite(values)]
     low, high = float(np.min(shown, initial=0.0)), float(np.max(shown, initial=0.0))
     tall, end = (high - low) or 1.0, _end(motion)
     ax.set(xlim=(-0.02 * end, 1.06 * end), ylim=(low - 0.12 * tall, high + 0.16 * tall if high > low else 1.0))
@@ -248,16 +249,14 @@ def _name_line(labels: Labels, motion: Motion, angle: Line, lines: dict[str, Lin
     line, stalled = lines[name], motion.results["stall_angle"] is not None
     last = f" {two(float(line[np.isfinite(line)][-1]))} mJ"
     words = WORDS[name] + ("" if stalled and name == "left" else last)
-    way = {"finger": ("bottom", 4.0), "spent": ("top", -5.0), "left": ("bottom", 4.0)}[name]
     at = angle[0] + np.ptp(angle) * np.array([0.62, 0.5, 0.75, 0.4, 0.3, 0.88, 0.2, 0.1, 0.97])
     spots = [(float(x), float(np.interp(x, angle, line))) for x in at]
     spots = [spot for spot in spots if np.isfinite(spot[1])]
-    other = ("top", -5.0) if way[0] == "bottom" else ("bottom", 4.0)
-    places = [Place(x, y, 0, dy, "center", va) for va, dy in (way, other) for x, y in spots]
-    corners = (("left", "top", 3, -2), ("right", "bottom", -3, 2), ("left", "bottom", 3, 2), ("right", "top", -3, -2))
-    places += [Place(x, y, dx, dy, ha, va) for ha, va, dx, dy in corners for x, y in spots]
-    places += [Place(x, y, 0, 3 * dy, "center", va) for va, dy in (way, other) for x, y in spots]
-    labels.put(words, places)
+    over = [("center", "bottom", 0, 4), ("right", "bottom", -3, 2), ("left", "bottom", 3, 2)]
+    under = [("center", "top", 0, -5), ("left", "top", 3, -2), ("right", "top", -3, -2)]
+    away = [("center", "bottom", 0, 13), ("center", "top", 0, -14)]
+    ways = [*under, *over, *away[::-1]] if name == "spent" else [*over, *under, *away]
+    labels.put(words, [Place(x, y, dx, dy, ha, va) for ha, va, dx, dy in ways for x, y in spots])
     labels.lead(*_nearest(labels, spots))
 
 
