@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from html import escape
@@ -20,13 +21,16 @@ from .bench import two
 from .designs import Sweep
 from .limits import limits
 from .moves import Columns, Move, moves
+from .numbers import number
 from .sweep import sweep
-from .trial import NOTICED, Bench, Try, everything
+from .trial import NOTICED, Bench, Solved, Try, everything
 
 # Proposals that are looked at for limits and told; the rest are only counted.
 TOLD = 6
 # Values of each chief move in the map.
 MAP = 41
+# Room beyond so many times what a careful bench misses by is no better than that.
+AMPLE = 4.0
 NO_HELP = "It does not help with this."
 
 
@@ -115,8 +119,14 @@ class Advice:
 
     @cached_property
     def chief(self) -> tuple[Move, ...]:
-        """The two chief moves that each turn on one input, for a map of what is decided; fewer where there are none."""
+        """The two chief moves that each turn on one input, for a map of what is decided; fewer where there are none.
+
+        Of a build that is right, feed and bend: what a maker asks for first.
+        """
         found: dict[str, Move] = {}
+        if self.right:
+            own = moves(self.build, plain(self.build))
+            return tuple(move for move in own if move.name in ("feed deeper", "bend in"))
         for proposal in (*self.proposals, *self.others):
             for move in proposal.tried.moves:
                 if move.field and proposal.reason != NO_HELP:
@@ -126,10 +136,20 @@ class Advice:
     @cached_property
     def field(self) -> Sweep | None:
         """What is wanted over the two chief moves, for drawing; None where there are not two."""
-        if len(self.chief) < 2:
+        return self._over(2)
+
+    @cached_property
+    def line(self) -> Sweep | None:
+        """What is wanted over the first chief move, for drawing; None where there is none."""
+        return self._over(1)
+
+    def _over(self, count: int) -> Sweep | None:
+        if len(self.chief) < count:
             return None
-        vary: dict[str, object] = {move.field: _span(self, move) for move in self.chief}
-        return sweep(self.build, vary, [aim.name for aim in self.aims])
+        vary: dict[str, object] = {move.field: _span(self, move) for move in self.chief[:count]}
+        names = [aim.name for aim in self.aims]
+        # Truths alone tell nothing of how far it is.
+        return sweep(self.build.change(_fed(self, vary)), vary, _drawn(names))
 
     @cached_property
     def advised(self) -> Build | None:
@@ -154,18 +174,36 @@ class Advice:
         return f"<table><caption>{escape(self.build.name)}: {escape(self.short)}</caption>{rows}</table>"
 
 
-def _span(advice: Advice, move: Move) -> tuple[str, str, int]:
+def _drawn(names: list[str]) -> list[str]:
+    """Results of a map: what is wanted, and the breakout force where that is truths alone."""
+    return names if any(not RESULTS[name].is_truth for name in names) else ["breakout_force", *names]
+
+
+def _fed(advice: Advice, vary: dict[str, object]) -> dict[str, object]:
+    """Changes that put a feed in place of the height of a loose ball, where the feed is varied."""
+    if "dimple.rim_feed" not in vary or advice.build["dimple.loose_ball_height"] is None:
+        return {}
+    feed = next(move.start for move in advice.chief if move.field == "dimple.rim_feed")
+    return {"dimple.loose_ball_height": None, "dimple.rim_feed": as_text(feed, "length")}
+
+
+def _span(advice: Advice, move: Move) -> tuple[str | float, str | float, int]:
     """Values of one move's input round where it is and where any move takes it."""
-    kind = INPUTS[move.field].kinds[0]
     ends = [
         value
         for p in advice.proposals
         for m, value in zip(p.tried.moves, p.tried.values, strict=True)
         if m.field == move.field
     ]
-    far = max((abs(value - move.start) for value in ends), default=(move.high - move.low) / 4)
-    low, high = max(move.start - 1.8 * far, 0.0), move.start + 1.8 * far
-    return as_text(low, kind), as_text(high, kind), MAP
+    far = 1.8 * max((abs(value - move.start) for value in ends), default=(move.high - move.low) / 4)
+    kind = INPUTS[move.field].kinds[0]
+    low, high = max(move.start - far, min(move.low, 0.0)), move.start + far
+    return _typed(low, kind), _typed(high, kind), MAP
+
+
+def _typed(value: float, kind: str) -> str | float:
+    """A value as a sweep takes it: with its unit, or a plain number."""
+    return float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)
 
 
 def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None = None) -> Advice:
@@ -208,14 +246,11 @@ def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None =
         # What can be undone goes first, so two such moves are worth a look beside one that cannot.
         some = [t for t in tries if t.moves[0].undo] if reached else tries
         reached += [t for t in bench.pairs(some) if t.miss == 0 and t.sound]
-    proposals = [_proposal(build, bench, t) for t in reached]
-    proposals.sort(key=_rank)
-    rest = sorted((t for t in tries if t not in reached and len(t.moves) == 1), key=lambda t: t.miss)
-    own_miss = float(bench.miss(bench.base)[0])
-    others = tuple(_proposal(build, bench, t, own_miss) for t in rest)
-    return Advice(
-        build, wanted, False, own, tuple(proposals), others, () if proposals else _against(bench, build, numbers)
-    )
+    rest = sorted((t for t in tries if t not in reached), key=lambda t: t.miss)
+    told = _proposals(build, bench, [*reached, *rest])
+    proposals = tuple(sorted(told[: len(reached)], key=_rank))
+    against = () if proposals else _against(bench, build, numbers)
+    return Advice(build, wanted, False, own, proposals, told[len(reached) :], against)
 
 
 def _wanted(build: Build, want: str | None, bare: Bench) -> tuple[Aim, ...]:
@@ -237,18 +272,41 @@ def _columns(t: Try) -> Columns:
     return found
 
 
-def _proposal(build: Build, bench: Bench, t: Try, own_miss: float | None = None) -> Proposal:
-    solved = everything(bench, _columns(t))
+def _solved(bench: Bench, tries: Sequence[Try]) -> list[Solved]:
+    """Every result of each try, solved side by side."""
+    columns = [_columns(t) for t in tries]
+    names = dict.fromkeys(name for one in columns for name in one)
+    own = {name: np.array([number(bench.numbers, name)]) for name in names}
+    laid = {name: np.concatenate([one.get(name, own[name]) for one in columns]) for name in names}
+    both = everything(bench, laid)
+    return [
+        Solved({n: v[[i]] for n, v in both.results.items()}, {n: f[[i]] for n, f in both.flags.items()})
+        for i in range(len(tries))
+    ]
+
+
+def _proposals(build: Build, bench: Bench, tries: Sequence[Try]) -> tuple[Proposal, ...]:
+    """Each try told, with the limits of those that reach."""
+    if not tries:
+        return ()
+    own_miss = float(bench.miss(bench.base)[0])
+    own = {limit.name for limit in limits(build).passed} if any(t.miss == 0 and t.sound for t in tries) else set()
+    solved = _solved(bench, tries)
+    return tuple(_proposal(build, bench, t, s, own, own_miss) for t, s in zip(tries, solved, strict=True))
+
+
+def _proposal(build: Build, bench: Bench, t: Try, solved: Solved, own: set[str], own_miss: float) -> Proposal:
+    """One try told; `own` are the limits that the build passes already."""
     results = {name: _told(name, float(values[0])) for name, values in solved.results.items()}
     changes = _changes(build, bench.numbers, t)
     flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
-    side = float(bench.side_effects(bench.solve(_columns(t)))[0])
+    side = float(bench.side_effects(solved)[0])
     reaches = t.miss == 0 and t.sound
-    passed = _passed(build, changes) if reaches else ()
+    passed = tuple(x.name for x in limits(build.change(changes)).passed if x.name not in own) if reaches else ()
     room = None if not np.isfinite(t.room) else t.room
     undo = all(move.undo for move in t.moves)
     needs = tuple(dict.fromkeys(move.needs for move in t.moves if move.needs))
-    reason = _why(bench, t, results, passed) if reaches else _stopped(bench, t, results, own_miss or 0.0)
+    reason = _why(bench, t, results, passed) if reaches else _stopped(bench, t, results, own_miss)
     words = tuple(move.words(value) for move, value in zip(t.moves, t.values, strict=True))
     names = tuple(move.name for move in t.moves)
     return Proposal(names, words, reason, reaches, undo, needs, side, room, flags, passed, results, changes, t)
@@ -271,17 +329,11 @@ def _changes(build: Build, numbers: Plain, t: Try) -> dict[str, object]:
     return found
 
 
-def _passed(build: Build, changes: dict[str, object]) -> tuple[str, ...]:
-    """Limits that a change passes and that held before."""
-    before = {limit.name for limit in limits(build).passed}
-    return tuple(limit.name for limit in limits(build.change(changes)).passed if limit.name not in before)
-
-
 def _rank(p: Proposal) -> tuple[object, ...]:
     """Undoable first among those that pass no limit, then few moves, least side effects, most room."""
     side = round(p.side_effects * 2) / 2
-    room = np.inf if p.room is None else min(p.room, 4.0)
-    return (bool(p.passed), not p.undo, len(p.names), side, -round(float(room) * 2), p.side_effects)
+    room = AMPLE if p.room is None else min(p.room, AMPLE)
+    return (bool(p.passed), not p.undo, len(p.names), side, -round(room * 2), p.side_effects)
 
 
 def _value(name: str, value: float | bool | None) -> str:

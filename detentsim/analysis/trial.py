@@ -32,8 +32,10 @@ UNSOUND = (
     "loses_bend",
     "dents_tang",
 )
-POINTS, FINER, ROUNDS = 61, 21, 2
+POINTS, FINER, ROUNDS = 61, 21, 3
 PAIR_POINTS, PAIRED = 17, 7
+# Of the grid about a pair's best amounts, and of a line through them.
+AROUND, ALONG = 33, 241
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,31 +141,36 @@ class Bench:
         """
         if move.only:
             values = np.array(move.only)
-            solved = self.solve(move.columns(values))
-            return self._chosen(move, values, solved)
-        values = _along(move, move.low, move.high, POINTS)
-        solved = self.solve(move.columns(values))
-        at = self._pick(values - move.start, solved)
+            return self._chosen(move, values, self.solve(move.columns(values)))
+        values = np.union1d(np.linspace(move.low, move.high, POINTS), [move.start])
         for _ in range(ROUNDS):
-            low, high = values[max(at - 1, 0)], values[min(at + 1, values.size - 1)]
-            finer = np.union1d(values, _along(move, low, high, FINER))
-            solved, values = self.solve(move.columns(finer)), finer
-            at = self._pick(values - move.start, solved)
-        return self._chosen(move, values, solved)
+            at = self._pick(move, values, self.solve(move.columns(values)))
+            values = np.union1d(values, _near(values, at, FINER))
+        return self._chosen(move, values, self.solve(move.columns(values)))
 
-    def _pick(self, amounts: Values, solved: Solved) -> int:
-        """Place of the best design: sound, least miss, most margin, least amount."""
-        sound = ~np.any(self.raised(solved), axis=-1)
-        keys = (np.abs(amounts), -np.round(self.margin(solved), 3), np.round(self.miss(solved), 6), ~sound)
+    def reaches(self, solved: Solved) -> Truth:
+        """Where what is wanted is met and no flag is raised that the build has not."""
+        return np.asarray((self.miss(solved) == 0) & ~np.any(self.raised(solved), axis=-1))
+
+    def _pick(self, move: Move, values: Values, solved: Solved) -> int:
+        """Place of the best design: a change, sound, least miss, most margin in feel and at the bench, least amount."""
+        near = move.near or np.inf
+        rooms = _rooms(values, self.reaches(solved)) / near if move.near else np.full(values.shape, np.inf)
+        amounts = np.abs(values - move.start)
+        none = amounts <= 1e-9 * max(abs(move.start), move.near)
+        return self._least(amounts, none, np.minimum(self.margin(solved), rooms), solved)
+
+    def _least(self, amounts: Values, none: Truth, merit: Values, solved: Solved) -> int:
+        miss, sound = self.miss(solved), ~np.any(self.raised(solved), axis=-1)
+        keys = (amounts, -np.round(merit, 3), np.round(miss, 6), miss > 0, ~sound, none)
         return int(np.lexsort(keys)[0])
 
     def _chosen(self, move: Move, values: Values, solved: Solved) -> Try:
-        at = self._pick(values - move.start, solved)
-        raised, miss = self.raised(solved), self.miss(solved)
-        reaches = (miss == 0) & ~np.any(raised, axis=-1)
+        at = self._pick(move, values, solved)
+        raised, miss, reaches = self.raised(solved), self.miss(solved), self.reaches(solved)
         in_the_way = raised[(miss == 0) & ~reaches] if not np.any(reaches) else raised[[at]]
         flags = tuple(f for f, hit in zip(UNSOUND, np.any(in_the_way, axis=0), strict=True) if hit)
-        room = _room(values, reaches, at) / move.near if move.near else np.inf
+        room = _rooms(values, reaches)[at] / move.near if move.near else np.inf
         return Try(
             (move,),
             (float(values[at]),),
@@ -196,22 +203,51 @@ class Bench:
         first, second : Move
             Along scales.
         """
-        ends = [(m.low, m.high) for m in (first, second)]
-        for _ in range(ROUNDS + 1):
-            axes = [_along(m, *end, PAIR_POINTS) for m, end in zip((first, second), ends, strict=True)]
-            one, two = (grid.ravel() for grid in np.meshgrid(*axes, indexing="ij"))
-            solved = self.solve(first.columns(one) | second.columns(two))
-            amounts = np.hypot((one - first.start) / first.near, (two - second.start) / second.near)
-            at = self._pick(amounts, solved)
-            ends = [_about(axis, value) for axis, value in zip(axes, (one[at], two[at]), strict=True)]
-        raised, miss = self.raised(solved), self.miss(solved)
-        reaches = ((miss == 0) & ~np.any(raised, axis=-1)).reshape(PAIR_POINTS, PAIR_POINTS)
-        i, j = divmod(at, PAIR_POINTS)
-        rooms = (_room(axes[0], reaches[:, j], i) / first.near, _room(axes[1], reaches[i], j) / second.near)
-        flags = tuple(f for f, hit in zip(UNSOUND, raised[at], strict=True) if hit)
-        values = float(one[at]), float(two[at])
-        found = float(miss[at]), float(self.margin(solved)[at])
-        return Try((first, second), values, *found, not flags, bool(np.any(miss == 0)), flags, (), float(min(rooms)))
+        two = (first, second)
+        ends = [(m.low, m.high) for m in two]
+        for _ in range(ROUNDS):
+            axes = [np.linspace(*end, PAIR_POINTS) for end in ends]
+            values = self._pick_pair(two, axes, None)
+            ends = [_about(axis, value) for axis, value in zip(axes, values, strict=True)]
+        wide = [np.clip((v - 2 * m.near, v + 2 * m.near), m.low, m.high) for m, v in zip(two, values, strict=True)]
+        around = [
+            np.union1d(np.linspace(float(end[0]), float(end[1]), AROUND), [v])
+            for end, v in zip(wide, values, strict=True)
+        ]
+        return self._paired(two, self._pick_pair(two, around, around))
+
+    def _pick_pair(self, two: tuple[Move, Move], axes: Sequence[Values], room: Sequence[Values] | None) -> Values:
+        """Where two moves end at their best on a grid; with room at the bench taken in where it is to be."""
+        first, second = two
+        grids = np.meshgrid(*axes, indexing="ij")
+        one, other = (grid.ravel() for grid in grids)
+        solved = self.solve(first.columns(one) | second.columns(other))
+        merit = self.margin(solved)
+        if room is not None:
+            reaches = self.reaches(solved).reshape(grids[0].shape)
+            down = np.stack([_rooms(axes[0], line) for line in reaches.T], axis=1) / first.near
+            along = np.stack([_rooms(axes[1], line) for line in reaches]) / second.near
+            merit = np.minimum(merit, np.minimum(down, along).ravel())
+        amounts = np.hypot((one - first.start) / first.near, (other - second.start) / second.near)
+        at = self._least(amounts, amounts <= 1e-6, merit, solved)
+        return np.array([one[at], other[at]])
+
+    def _paired(self, two: tuple[Move, Move], values: Values) -> Try:
+        first, second = two
+        solved = self.solve(first.columns(values[:1]) | second.columns(values[1:]))
+        raised, miss = self.raised(solved)[0], float(self.miss(solved)[0])
+        flags = tuple(f for f, hit in zip(UNSOUND, raised, strict=True) if hit)
+        room = min(self._room_along(two, values, 0), self._room_along(two, values, 1)) if miss == 0 else 0.0
+        margin, ends = float(self.margin(solved)[0]), (float(values[0]), float(values[1]))
+        return Try(two, ends, miss, margin, not flags, miss == 0, flags, (), room)
+
+    def _room_along(self, two: tuple[Move, Move], values: Values, i: int) -> float:
+        """Room of one move of a pair with the other held."""
+        move, held = two[i], two[1 - i]
+        line = np.union1d(np.linspace(move.low, move.high, ALONG), [values[i]])
+        solved = self.solve(move.columns(line) | held.columns(np.full(line.shape, values[1 - i])))
+        at = int(np.argmin(np.abs(line - values[i])))
+        return float(_rooms(line, self.reaches(solved))[at] / move.near)
 
     def pairs(self, tries: Sequence[Try]) -> tuple[Try, ...]:
         """Pairs of the moves that help most by themselves, each pair at its best.
@@ -232,12 +268,9 @@ def _clash(first: Move, second: Move) -> bool:
     return not set(first.columns(probe)).isdisjoint(second.columns(probe))
 
 
-def _along(move: Move, low: float, high: float, count: int) -> Values:
-    """Values between two ends, the build's own left out."""
-    values = np.linspace(low, high, count)
-    return (
-        values[np.abs(values - move.start) > 1e-9 * max(abs(move.start), move.near)] if count != PAIR_POINTS else values
-    )
+def _near(values: Values, at: int, count: int) -> Values:
+    """Finer values between one's neighbours."""
+    return np.linspace(values[max(at - 1, 0)], values[min(at + 1, values.size - 1)], count)
 
 
 def _about(axis: Values, value: float) -> tuple[float, float]:
@@ -245,18 +278,15 @@ def _about(axis: Values, value: float) -> tuple[float, float]:
     return float(max(value - step, axis[0])), float(min(value + step, axis[-1]))
 
 
-def _room(values: Values, reaches: Truth, at: int) -> float:
-    """How far from one value the run of values that reach goes, to its nearer end that was tried."""
-    if not reaches[at]:
-        return 0.0
-    first = last = at
-    while first > 0 and reaches[first - 1]:
-        first -= 1
-    while last < reaches.size - 1 and reaches[last + 1]:
-        last += 1
-    below = values[at] - values[first] if first > 0 else np.inf
-    above = values[last] - values[at] if last < reaches.size - 1 else np.inf
-    return float(min(below, above))
+def _rooms(values: Values, reaches: Truth) -> Values:
+    """How far from each value the run of values that reach goes, to its nearer end; infinite to an end of them all."""
+    places = np.arange(values.size)
+    missed = np.flatnonzero(~reaches)
+    after = np.append(missed, values.size)[np.searchsorted(missed, places)]
+    before = np.insert(missed, 0, -1)[np.searchsorted(missed, places)]
+    below = np.where(before < 0, np.inf, values - values[np.minimum(before + 1, values.size - 1)])
+    above = np.where(after == values.size, np.inf, values[after - 1] - values)
+    return np.asarray(np.where(reaches, np.minimum(below, above), 0.0))
 
 
 def everything(bench: Bench, columns: Mapping[str, npt.ArrayLike]) -> Solved:

@@ -72,15 +72,23 @@ def _proposals(advice: Advice) -> list[str]:
         lines += _proposal(number, proposal)
     left = advice.proposals[TOLD:]
     if left:
-        lines += wrap("Also: " + "; ".join(" and ".join(p.words) for p in left) + ".")
+        lines += wrap("Also: " + "; ".join(joined(p) for p in left) + ".")
     return ["What to change, the best first", *lines] if lines else []
+
+
+def joined(p: Proposal) -> str:
+    """What a proposal asks for, in one sentence without its stop.
+
+    Parameters
+    ----------
+    p : Proposal
+    """
+    return " and ".join((p.words[0], *(words[0].lower() + words[1:] for words in p.words[1:])))
 
 
 def _proposal(number: int, p: Proposal) -> list[str]:
     needs = f" ({'; '.join(p.needs)})" if p.needs else ""
-    lines = wrap(
-        " and ".join((p.words[0], *(w[0].lower() + w[1:] for w in p.words[1:]))) + needs + ".", f"  {number}. ", "     "
-    )
+    lines = wrap(f"{joined(p)}{needs}.", f"  {number}. ", "     ")
     lines += wrap(p.reason, "     ")
     for flag in p.flags:
         lines += wrap(f"It raises: {FLAGS[flag]} [{flag}]", "     ")

@@ -1,0 +1,348 @@
+"""The decision map: what is wanted over the two chief moves, where the build stands in it, and the way that is advised.
+
+Takes finished advice; what it has no map for it draws over one move, or tells in words.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patheffects import withStroke
+from matplotlib.text import Annotation, Text
+from matplotlib.transforms import Bbox
+
+from detentsim.analysis.advise import NO_HELP, Advice, Proposal
+from detentsim.analysis.aims import Aim
+from detentsim.analysis.designs import Sweep
+from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.build.target import Target
+from detentsim.shop.units import InputError, factor
+from detentsim.shop.wording import shown
+from detentsim.show.advise_text import joined
+from detentsim.show.graphs import draw_lines
+from detentsim.show.labels import Labels, Place
+from detentsim.show.maps import design_map
+from detentsim.show.planes import BOX
+from detentsim.show.scales import LABEL, Array, Scale, dress_x, fresh_axes
+from detentsim.show.style import INK, MM, drawable, lines_of, look
+
+WIDTH = 170.0
+"""Of a whole figure [mm]."""
+
+TOLD = 3
+"""Proposals told under a figure."""
+
+# Results drawn on a map beside the one that is filled; more would hide each other.
+BESIDE = 3
+# Letters in a line of the way's name.
+WORDS = 40
+# Steps by which a word gives way to an arrow [pt].
+STEPS = (6, 12, 18, 26, 36, 48, 62, 78)
+
+
+def decision(advice: Advice, ax: Axes | None = None) -> Axes:
+    """Draw what is wanted over the two chief moves, where the build stands, and the way that is advised.
+
+    Parameters
+    ----------
+    advice : Advice
+        From `detentsim.advise`.
+    ax : Axes, optional
+        Where to draw; by default axes of a new figure, a full page wide.
+
+    Returns
+    -------
+    Axes
+        A map with the target's outline and what is flagged hatched; lines over one move where there are not two, and
+        words alone where there is none.
+
+    Raises
+    ------
+    InputError
+        For what is no advice.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> decision(ds.advise(ds.demo()), Figure().subplots()).get_xlabel()
+    'rim feed [mm]'
+    """
+    _check(advice)
+    with look():
+        if advice.field is not None:
+            return _map(advice, _aimed(advice, advice.field), ax)
+        if advice.line is not None:
+            return _line(advice, _aimed(advice, advice.line), ax)
+        return _words(ax)
+
+
+def _check(advice: object) -> None:
+    if not isinstance(advice, Advice):
+        raise InputError("advice", advice, f"{shown(advice)} is no advice; give some, such as ds.advise(build)")
+
+
+def _aimed(advice: Advice, s: Sweep) -> Sweep:
+    """The sweep with what is wanted as its target."""
+    return replace(s, build=replace(s.build, target=tuple(_target(aim) for aim in advice.aims)))
+
+
+def _target(aim: Aim) -> Target:
+    if aim.truth is not None:
+        return Target(aim.name, truth=aim.truth)
+    low, high = (float(end) if np.isfinite(end) else None for end in (aim.low, aim.high))
+    return Target(aim.name, low, high)
+
+
+def _chosen(s: Sweep) -> tuple[str, tuple[str, ...]]:
+    """The result that is filled, and those drawn beside it."""
+    numbers = [name for name in s.results if not RESULTS[name].is_truth]
+    of = "breakout_force" if "breakout_force" in numbers else numbers[0]
+    return of, tuple(name for name in s.results if name != of)[:BESIDE]
+
+
+def _map(advice: Advice, s: Sweep, ax: Axes | None) -> Axes:
+    of, also = _chosen(s)
+    scales = [Scale(axis, i) for i, axis in enumerate(s.axes)]
+    ax = fresh_axes(WIDTH, 118, 13, 3, scales[0]) if ax is None else ax
+    design_map(s, of, ax, also)
+    start = np.array([_at(scale, move.start) for scale, move in zip(scales, advice.chief, strict=True)])
+    found = _on_map(advice, scales)
+    ways = [] if found is None else _legs(found, scales, start)
+    _give_way(ax, s, ways)
+    labels = Labels(ax, [np.stack(leg, axis=1) for leg, _ in ways] + _outlines(ax))
+    labels.taken = [_space(text) for text in ax.texts]
+    if not any(line.get_label() == "this build" for line in ax.lines):
+        _mark(labels, start)
+    for leg, words in ways:
+        _arrow(ax, *leg)
+        _name_leg(labels, leg, words)
+    return ax
+
+
+def _outlines(ax: Axes) -> list[Array]:
+    """Lines of the map that words keep clear of: the target's outline, and where truths turn."""
+    drawn = [one for one in ax.collections if str(one.get_gid()).startswith(("target", "truth"))]
+    parts = [part for one in drawn for path in one.get_paths() for part in path.to_polygons(closed_only=False)]
+    lines = [np.asarray(part, float).T for part in parts]
+    return [line for line in lines if line.size > 2]
+
+
+def _at(scale: Scale, si: float) -> float:
+    """Where a value stands on a scale."""
+    return si / factor(scale.axis.unit) if scale.axis.unit else si
+
+
+def _on_map(advice: Advice, scales: list[Scale]) -> Proposal | None:
+    """The first proposal whose moves all lie on the map."""
+    names = {scale.axis.name for scale in scales}
+    return next((p for p in advice.proposals if all(move.field in names for move in p.tried.moves)), None)
+
+
+def _legs(p: Proposal, scales: list[Scale], start: Array) -> list[tuple[tuple[Array, Array], str]]:
+    """Each move of a proposal as a leg of the way, with its words."""
+    legs, here = [], start
+    places = [scale.axis.name for scale in scales]
+    for number, (move, value) in enumerate(zip(p.tried.moves, p.tried.values, strict=True), start=1):
+        i, there = places.index(move.field), here.copy()
+        there[i] = _at(scales[i], value)
+        words = f"{move.name} to {move.shown(value)}"
+        legs.append(((here, there), f"{number}. {words}" if len(p.tried.moves) > 1 else words))
+        here = there
+    return legs
+
+
+def _arrow(ax: Axes, start: Array, end: Array) -> None:
+    """A heavy arrow with a white edge."""
+    style: dict[str, Any] = {"arrowstyle": "-|>,head_width=0.26,head_length=0.5", "color": INK, "lw": 2.0}
+    style |= {"shrinkA": 4, "shrinkB": 0, "mutation_scale": 12, "joinstyle": "miter", "capstyle": "butt"}
+    found = ax.annotate("", (end[0], end[1]), (start[0], start[1]), arrowprops=style, annotation_clip=False, zorder=5)
+    found.set_gid("way")
+    if found.arrow_patch is not None:
+        found.arrow_patch.set_path_effects([withStroke(linewidth=4.2, foreground="white")])
+
+
+def _mark(labels: Labels, at: Array) -> None:
+    """Mark the build where it has no value of its own for an input that is varied."""
+    x, y = (float(part) for part in at)
+    style: dict[str, Any] = {"ls": "none", "marker": "o", "ms": 6, "mfc": "white", "mec": INK, "mew": 1.6}
+    labels.ax.plot([x], [y], zorder=6, label="this build", clip_on=False, **style)
+    labels.put("this build", _round(x, y, (6.0, 18.0, 30.0)), weight="bold")
+
+
+def _round(x: float, y: float, far: tuple[float, ...]) -> list[Place]:
+    """Places about a point, the nearest first."""
+    ways = [("left", "bottom", 1, 1), ("right", "top", -1, -1), ("left", "top", 1, -1), ("right", "bottom", -1, 1)]
+    ways += [("left", "center", 1, 0), ("right", "center", -1, 0)]
+    ways += [("center", "bottom", 0, 1), ("center", "top", 0, -1)]
+    return [Place(x, y, dx * step, dy * step, ha, va) for step in far for ha, va, dx, dy in ways]
+
+
+def _name_leg(labels: Labels, leg: tuple[Array, Array], words: str) -> None:
+    """Name a leg beside its middle, or its end."""
+    start, end = leg
+    spots = [start + part * (end - start) for part in (0.55, 0.4, 0.7, 1.0)]
+    places = [place for x, y in spots for place in _round(float(x), float(y), (6.0,))]
+    places += [place for x, y in spots for place in _round(float(x), float(y), (16.0, 28.0, 42.0, 58.0))]
+    found = labels.put(lines_of(words, WORDS), places, weight="bold", bbox=BOX)
+    found.set_gid("way's name")
+    labels.lead(*(float(part) for part in found.xy))
+
+
+def _space(text: Text) -> Bbox:
+    return text.get_window_extent().padded(2.0)
+
+
+def _give_way(ax: Axes, s: Sweep, ways: list[tuple[tuple[Array, Array], str]]) -> None:
+    """Move words off the way, to the nearest place that says the same."""
+    if not ways:
+        return
+    dense = [leg[0] + np.linspace(0, 1, 80)[:, None] * (leg[1] - leg[0]) for leg, _ in ways]
+    way = ax.transData.transform(np.vstack(dense))
+    for text in ax.texts:
+        if isinstance(text, Annotation) and _crossed(_space(text), way):
+            others = [_space(other) for other in ax.texts if other is not text]
+            _step_aside(ax, s, text, others, way)
+
+
+def _crossed(box: Bbox, way: Array) -> bool:
+    padded = box.padded(3.0)
+    return bool(np.any(np.all((way >= padded.min) & (way <= padded.max), axis=1)))
+
+
+def _step_aside(ax: Axes, s: Sweep, text: Annotation, others: list[Bbox], way: Array) -> None:
+    """Try places farther and farther off; first those over designs of which the same is told."""
+    dx, dy = (float(part) for part in text.xyann)
+    own, free = _told_at(ax, s, text), []
+    for step in STEPS:
+        for x, y in ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1)):
+            text.xyann = (dx + x * step, dy + y * step)
+            box = _space(text)
+            clear = not _crossed(box, way) and not any(box.overlaps(other) for other in others)
+            inside = bool(np.all(box.min >= ax.bbox.min) and np.all(box.max <= ax.bbox.max))
+            if clear and inside:
+                if _told_at(ax, s, text) == own:
+                    return
+                free.append(text.xyann)
+    text.xyann = free[0] if free else (dx, dy)
+
+
+def _told_at(ax: Axes, s: Sweep, text: Annotation) -> tuple[bool, ...]:
+    """What is told of the design under the middle of a word."""
+    x, y = ax.transData.inverted().transform(np.mean(text.get_window_extent().get_points(), axis=0))
+    place = tuple(int(np.argmin(np.abs(axis.values - at))) for axis, at in zip(s.axes, (x, y), strict=True))
+    told = (*s.flags.values(), *s.misfits.values(), s.meets_target)
+    return tuple(bool(np.broadcast_to(where, s.shape)[place]) for where in told)
+
+
+def _line(advice: Advice, s: Sweep, ax: Axes | None) -> Axes:
+    """The first aim over the one chief move."""
+    of, scale = _chosen(s)[0], Scale(s.axes[0], 0)
+    ax = fresh_axes(WIDTH, 80, 4, 11, scale) if ax is None else ax
+    draw_lines(ax, s, of, scale, None)
+    dress_x(ax, scale)
+    found = _on_map(advice, [scale])
+    if found is not None:
+        (move,), (value,) = found.tried.moves, found.tried.values
+        end, height = _at(scale, value), found.results[of]
+        if height is not None:
+            ax.plot([end], [height], marker="D", ms=6, mfc=INK, mec="white", mew=1.0, ls="none", zorder=6, gid="way")
+            labels = Labels(ax, [np.stack([s.axes[0].values, np.asarray(s.results[of], float)])])
+            labels.taken = [_space(text) for text in ax.texts]
+            words = lines_of(f"{move.name} to {move.shown(value)}", WORDS)
+            put = labels.put(words, _round(end, float(height), (7.0, 18.0, 30.0, 44.0)), weight="bold", bbox=BOX)
+            put.set_gid("way's name")
+            labels.lead(end, float(height))
+    return ax
+
+
+def _words(ax: Axes | None) -> Axes:
+    """No move to draw over: what is wanted, in words."""
+    if ax is None:
+        ax = Figure(figsize=(WIDTH * MM, 30 * MM)).add_axes((0.02, 0.05, 0.96, 0.9))
+    ax.set_axis_off()
+    words = "No move of the bench that turns on one input helps with this, so there is no map to draw."
+    ax.text(0, 0.9, lines_of(words, 110), va="top", size=LABEL, transform=ax.transAxes, parse_math=False)
+    return ax
+
+
+def decision_figure(advice: Advice) -> Figure:
+    """Draw the decision map, with what to do and why in words underneath.
+
+    Parameters
+    ----------
+    advice : Advice
+        From `detentsim.advise`.
+
+    Returns
+    -------
+    Figure
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.saving`.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> decision_figure(ds.advise(ds.demo())).texts[0].get_text()
+    'What to change: 82 mm garden folder (demo)'
+    """
+    _check(advice)
+    name = drawable(advice.build.name, 110) + (" (demo)" if advice.build.demo else "")
+    title, notes = lines_of(f"What to change: {name}", 80, 2), _notes(advice)
+    mapped, lined = advice.field is not None, advice.line is not None
+    above, body, below = (13.0, 78.0, 11.0) if mapped else (8.0, 56.0, 11.0) if lined else (1.0, 8.0, 2.0)
+    head, foot = 4.5 * (title.count("\n") + 1) + 3, 3.35 * (notes.count("\n") + 1) + 3
+    above += 10.0 if mapped else 0.0  # the colour bar
+    height = head + above + body + below + foot
+    with look():
+        figure = Figure(figsize=(WIDTH * MM, height * MM))
+        tall = body + (above if mapped else 0.0)
+        left, right = (15.0, 15.0) if mapped or lined else (2.0, 2.0)
+        place = (left / WIDTH, (foot + below) / height, 1 - (left + right) / WIDTH, tall / height)
+        decision(advice, figure.add_axes(place))
+        figure.text(2 / WIDTH, 1 - 1.5 / height, title, va="top", size=9, weight="bold", parse_math=False)
+        figure.text(2 / WIDTH, 1.5 / height, notes, va="bottom", linespacing=1.25, parse_math=False)
+    return figure
+
+
+def _notes(advice: Advice) -> str:
+    """What is wanted, and what to do, in words."""
+    wanted = "Wanted: " + "; ".join(aim.words for aim in advice.aims) + "."
+    return "\n".join(lines_of(drawable(text, 600), 118) for text in [wanted, *_verdict(advice), *_drawn(advice)])
+
+
+def _verdict(advice: Advice) -> list[str]:
+    if advice.right:
+        return ["Leave it alone: this build is right as it is."]
+    if advice.best is None:
+        lines = ["No single move, nor any two together, reach this within what holds."]
+        pairs = [f"{one} and {other}".replace("_", " ") for one, other in advice.against]
+        lines += [f"{pair} can each be reached, but pull against each other here." for pair in pairs]
+        nearest = [p for p in advice.others if p.reason != NO_HELP][:1]
+        return lines + [f"Nearest, {p.names[0]}: {p.reason}" for p in nearest]
+    told = [_told(number, p) for number, p in enumerate(advice.proposals[:1], start=1)]
+    rest = [joined(p) for p in advice.proposals[1:TOLD]]
+    return [*told, *(f"{number}. {words}." for number, words in enumerate(rest, start=2))]
+
+
+def _told(number: int, p: Proposal) -> str:
+    flags = "".join(f" It raises: {FLAGS[flag]}" for flag in p.flags)
+    needs = f" ({'; '.join(p.needs)})" if p.needs else ""
+    return f"{number}. {joined(p)}{needs}. {p.reason}{flags}"
+
+
+def _drawn(advice: Advice) -> list[str]:
+    """Which of the proposals is drawn, where that is not the first."""
+    s = advice.field or advice.line
+    if s is None or not advice.proposals:
+        return []
+    found = _on_map(advice, [Scale(axis, i) for i, axis in enumerate(s.axes)])
+    if found is advice.best:
+        return []
+    if found is None:
+        return ["No proposal is drawn: none turns on these inputs alone."]
+    number = advice.proposals.index(found) + 1
+    drawn = "arrow" if advice.field is not None else "diamond"
+    return [f"The {drawn} is proposal {number}, {joined(found)}: the first one does not lie here."]
