@@ -15,14 +15,19 @@ if TYPE_CHECKING:
     from detentsim import show as show
     from detentsim.analysis.advise import Advice as Advice
     from detentsim.analysis.advise import advise as advise
+    from detentsim.analysis.compare import Comparison as Comparison
+    from detentsim.analysis.compare import compare as compare
     from detentsim.analysis.curve import Curve as Curve
     from detentsim.analysis.curve import curve as curve
+    from detentsim.analysis.design import Designs as Designs
+    from detentsim.analysis.design import design as design
     from detentsim.analysis.designs import Sweep as Sweep
     from detentsim.analysis.limits import Limits as Limits
     from detentsim.analysis.limits import limits as limits
     from detentsim.analysis.motion import Motion as Motion
     from detentsim.analysis.motion import motion as motion
     from detentsim.analysis.sweep import sweep as sweep
+    from detentsim.build.measured import Measured as Measured
     from detentsim.build.model import Build as Build
     from detentsim.build.model import demo as demo
     from detentsim.build.problems import BuildError as BuildError
@@ -34,14 +39,19 @@ _HOMES = {
     "Advice": "detentsim.analysis.advise",
     "Build": "detentsim.build.model",
     "BuildError": "detentsim.build.problems",
+    "Comparison": "detentsim.analysis.compare",
     "Curve": "detentsim.analysis.curve",
+    "Designs": "detentsim.analysis.design",
     "InputError": "detentsim.shop.units",
     "Limits": "detentsim.analysis.limits",
+    "Measured": "detentsim.build.measured",
     "Motion": "detentsim.analysis.motion",
     "Sweep": "detentsim.analysis.designs",
     "advise": "detentsim.analysis.advise",
+    "compare": "detentsim.analysis.compare",
     "curve": "detentsim.analysis.curve",
     "demo": "detentsim.build.model",
+    "design": "detentsim.analysis.design",
     "limits": "detentsim.analysis.limits",
     "motion": "detentsim.analysis.motion",
     "sweep": "detentsim.analysis.sweep",
@@ -51,14 +61,19 @@ __all__ = [
     "Advice",
     "Build",
     "BuildError",
+    "Comparison",
     "Curve",
+    "Designs",
     "InputError",
     "Limits",
+    "Measured",
     "Motion",
     "Sweep",
     "advise",
+    "compare",
     "curve",
     "demo",
+    "design",
     "limits",
     "motion",
     "show",

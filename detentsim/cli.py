@@ -43,6 +43,7 @@ def parser() -> argparse.ArgumentParser:
     _add_limits(commands)
     _add_motion(commands)
     _add_advise(commands)
+    _add_design(commands)
     _add_sizes(commands)
     _add_new(commands)
     return top
@@ -132,6 +133,24 @@ def _add_advise(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     one.add_argument("--figure", metavar="FILE", help="draw the decision's map (.png, .svg or .pdf)")
     one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
     one.set_defaults(run=_advise, csv=None)
+
+
+def _add_design(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "design",
+        help="what to buy, drill, mill and bend: stock sizes that meet the target with room for shop error",
+        description="Proposals of ball, drills, slab, relief and bend that meet the build's target, most room first.",
+        epilog="exit status 1 when nothing meets the target",
+    )
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    one.add_argument(
+        "--fix", metavar="NAME", action="append", default=[], help="an input left as it is, like ball.diameter"
+    )
+    one.add_argument("--most", metavar="N", help="how many proposals to tell; 6 by default")
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("--csv", metavar="FILE", help="write a table with a row for each proposal")
+    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
+    one.set_defaults(run=_design, figure=None)
 
 
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -300,6 +319,33 @@ def _draw_advice(advice: Advice, path: str) -> None:
     from detentsim.show.saving import save_figure
 
     save_figure(decision_figure(advice), path)
+
+
+def _design(args: argparse.Namespace) -> int:
+    from detentsim.analysis.design import design
+    from detentsim.show.design_text import TOLD, design_csv, design_document, design_report
+    from detentsim.show.tables import to_json
+
+    _keep_apart(args)
+    most = TOLD if args.most is None else _count(args.most)
+    build, where_from = _from(args.build)
+    names = [name.strip() for words in args.fix for name in words.split(",")]
+    found = design(build, names)
+    text = "" if args.json and args.document is None else design_report(found, where_from, most)
+    if args.csv is not None:
+        _write(args.csv, design_csv(found), "--csv")
+    if args.document is not None:
+        _write(args.document, text, "-o")
+    print(to_json(design_document(found)) if args.json else text, end="")
+    return INTERRUPTED if found.stopped else DONE if found.proposals else NO
+
+
+def _count(text: str) -> int:
+    from detentsim.shop.units import InputError
+
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text[:9]) <= 100 or len(text) > 3:
+        raise InputError("--most", text, f'"{text[:40]}" is no count; give a whole number from 1 to 100, such as 6')
+    return int(text)
 
 
 def _vary(args: argparse.Namespace) -> dict[str, object]:

@@ -32,7 +32,7 @@ Index = npt.NDArray[np.intp]
 # Bends at which it is seen whether a bar takes them.
 BEND_LOOKS = 41
 # Of one ball and first drill, so many choices are looked at more finely.
-FINER = 6
+FINER = 4
 # Looks with steps that halve, about the best design of each; the same for room, with the first so many error points.
 LOOKS = 3
 # Of one ball and first drill, so many designs that meet the target have their room guessed from a few error points;
@@ -40,8 +40,10 @@ LOOKS = 3
 CANDIDATES, FEW, LEADING, POLISH = 24, 16, 3, 64
 # Designs that meet the target whose rooms are all guessed; and, with nothing to set, so few that none need be.
 ALL, FULL = 1000, 150
+# Balls with first drills that are proposed at most.
+PROPOSED = 30
 # Balls with first drills whose best design is polished for room.
-POLISHED = 16
+POLISHED = 12
 # Looks of the polish, designs changed by chance in each, and the share of them that take other bought sizes.
 POLISHES, CHILDREN, OTHERS = 6, 8, 0.3
 # Share of the whole work that is done after the coarse look, the finer ones, the rough rooms and the polish.
@@ -293,7 +295,7 @@ class Hunt:
             room = np.nan_to_num(self._rooms(found, offsets(spans, points), share))
             found = replace(found, cost=-room)
             found = found.take(_leading(found.cost, self.choices.kinds[found.row], count))
-        return self._polished(found, offsets(spans, POLISH))
+        return self._polished(found.take(np.arange(found.row.size) < PROPOSED), offsets(spans, POLISH))
 
     def _polished(self, found: Found, added: Offsets) -> Found:
         """Designs in the order of their room, the first of them replaced by what changes by chance make roomier."""
