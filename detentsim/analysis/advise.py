@@ -184,7 +184,7 @@ def _fed(advice: Advice, vary: dict[str, object]) -> dict[str, object]:
     if "dimple.rim_feed" not in vary or advice.build["dimple.loose_ball_height"] is None:
         return {}
     feed = next(move.start for move in advice.chief if move.field == "dimple.rim_feed")
-    return {"dimple.loose_ball_height": None, "dimple.rim_feed": as_text(feed, "length")}
+    return {"dimple.loose_ball_height": None, "dimple.rim_feed": as_text(round(feed, 7), "length")}
 
 
 def _span(advice: Advice, move: Move) -> tuple[str | float, str | float, int]:

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from detentsim.show.bar import bar_side as bar_side
     from detentsim.show.blades import attitudes as attitudes
     from detentsim.show.blades import blade_strip as blade_strip
-    from detentsim.show.decision import decision as decision
-    from detentsim.show.decision import decision_figure as decision_figure
+    from detentsim.show.decisions import decision as decision
+    from detentsim.show.decisions import decision_figure as decision_figure
     from detentsim.show.drawing import dimple as dimple
     from detentsim.show.families import family as family
     from detentsim.show.families import sweep_figure as sweep_figure
@@ -39,8 +39,8 @@ _HOMES = {
     "blade_strip": "detentsim.show.blades",
     "curve": "detentsim.show.figures",
     "curve_figure": "detentsim.show.figures",
-    "decision": "detentsim.show.decision",
-    "decision_figure": "detentsim.show.decision",
+    "decision": "detentsim.show.decisions",
+    "decision_figure": "detentsim.show.decisions",
     "design_map": "detentsim.show.maps",
     "dimple": "detentsim.show.drawing",
     "energy": "detentsim.show.flight",

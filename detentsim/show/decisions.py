@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Annotation, Text
 from matplotlib.transforms import Bbox
@@ -124,10 +125,11 @@ def _map(advice: Advice, s: Sweep, ax: Axes | None) -> Axes:
 
 
 def _outlines(ax: Axes) -> list[Array]:
-    """Lines of the map that words keep clear of: the target's outline, and where truths turn."""
+    """Lines of the map that words keep clear of: the target's outline, where truths turn, and lines to other words."""
     drawn = [one for one in ax.collections if str(one.get_gid()).startswith(("target", "truth"))]
     parts = [part for one in drawn for path in one.get_paths() for part in path.to_polygons(closed_only=False)]
     lines = [np.asarray(part, float).T for part in parts]
+    lines += [np.asarray(line.get_xydata(), float).T for line in ax.lines if line.get_gid() == "leader"]
     return [line for line in lines if line.size > 2]
 
 
@@ -202,10 +204,9 @@ def _give_way(ax: Axes, s: Sweep, ways: list[tuple[tuple[Array, Array], str]]) -
         return
     dense = [leg[0] + np.linspace(0, 1, 80)[:, None] * (leg[1] - leg[0]) for leg, _ in ways]
     way = ax.transData.transform(np.vstack(dense))
-    for text in ax.texts:
-        if isinstance(text, Annotation) and _crossed(_space(text), way):
-            others = [_space(other) for other in ax.texts if other is not text]
-            _step_aside(ax, s, text, others, way)
+    for text in list(ax.texts):
+        if isinstance(text, Annotation) and text.get_text() != "this build" and _crossed(_space(text), way):
+            _step_aside(ax, s, text, way)
 
 
 def _crossed(box: Bbox, way: Array) -> bool:
@@ -213,26 +214,56 @@ def _crossed(box: Bbox, way: Array) -> bool:
     return bool(np.any(np.all((way >= padded.min) & (way <= padded.max), axis=1)))
 
 
-def _step_aside(ax: Axes, s: Sweep, text: Annotation, others: list[Bbox], way: Array) -> None:
-    """Try places farther and farther off; first those over designs of which the same is told."""
-    dx, dy = (float(part) for part in text.xyann)
-    own, free = _told_at(ax, s, text), []
-    for step in STEPS:
-        for x, y in ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1)):
-            text.xyann = (dx + x * step, dy + y * step)
-            box = _space(text)
-            clear = not _crossed(box, way) and not any(box.overlaps(other) for other in others)
-            inside = bool(np.all(box.min >= ax.bbox.min) and np.all(box.max <= ax.bbox.max))
-            if clear and inside:
-                if _told_at(ax, s, text) == own:
-                    return
-                free.append(text.xyann)
-    text.xyann = free[0] if free else (dx, dy)
+def _step_aside(ax: Axes, s: Sweep, text: Annotation, way: Array) -> None:
+    """Put a word elsewhere: about what its line leads to, else about its own middle, and tie it to that."""
+    tie = next((line for line in ax.lines if line.get_gid() == "leader" and _starts_at(ax, line, _space(text))), None)
+    middle = np.mean(text.get_window_extent().get_points(), axis=0)
+    x, y = ax.transData.inverted().transform(middle) if tie is None else np.asarray(tie.get_xydata(), float)[-1]
+    own = None if tie is not None else _told_at(ax, s, middle)
+    if tie is not None:
+        tie.remove()
+    others = [_space(other) for other in ax.texts if other is not text]
+    places = _round(float(x), float(y), STEPS)
+    chosen = min(places, key=lambda place: (_cost(ax, s, text, place, others, way, own), places.index(place)))
+    _put(text, chosen)
+    labels = Labels(ax, [])
+    labels.taken = [_space(text)]
+    if own is None or _told_at(ax, s, np.mean(text.get_window_extent().get_points(), axis=0)) != own:
+        labels.lead(float(x), float(y))
 
 
-def _told_at(ax: Axes, s: Sweep, text: Annotation) -> tuple[bool, ...]:
-    """What is told of the design under the middle of a word."""
-    x, y = ax.transData.inverted().transform(np.mean(text.get_window_extent().get_points(), axis=0))
+def _put(text: Annotation, place: Place) -> None:
+    text.xy = (place.x, place.y)
+    text.set(position=(place.dx, place.dy), ha=place.ha, va=place.va, anncoords="offset points")
+
+
+def _starts_at(ax: Axes, line: Line2D, box: Bbox) -> bool:
+    """Whether a line begins at a word."""
+    x, y = ax.transData.transform(np.asarray(line.get_xydata(), float)[0])
+    return bool(box.padded(2.0).contains(float(x), float(y)))
+
+
+def _cost(
+    ax: Axes,
+    s: Sweep,
+    text: Annotation,
+    place: Place,
+    others: list[Bbox],
+    way: Array,
+    own: tuple[bool, ...] | None,
+) -> int:
+    """How bad a place is: over other words, outside, on the way, over designs of which something else is told."""
+    _put(text, place)
+    box = _space(text)
+    inside = bool(np.all(box.min >= ax.bbox.min) and np.all(box.max <= ax.bbox.max))
+    middle = np.mean(text.get_window_extent().get_points(), axis=0)
+    other = own is not None and _told_at(ax, s, middle) != own
+    return 100 * any(box.overlaps(one) for one in others) + 100 * (not inside) + 10 * _crossed(box, way) + other
+
+
+def _told_at(ax: Axes, s: Sweep, pixels: Array) -> tuple[bool, ...]:
+    """What is told of the design at a place on the page."""
+    x, y = ax.transData.inverted().transform(pixels)
     place = tuple(int(np.argmin(np.abs(axis.values - at))) for axis, at in zip(s.axes, (x, y), strict=True))
     told = (*s.flags.values(), *s.misfits.values(), s.meets_target)
     return tuple(bool(np.broadcast_to(where, s.shape)[place]) for where in told)
