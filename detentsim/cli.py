@@ -315,7 +315,7 @@ def _advise(args: argparse.Namespace) -> int:
 
 
 def _draw_advice(advice: Advice, path: str) -> None:
-    from detentsim.show.decision import decision_figure
+    from detentsim.show.decisions import decision_figure
     from detentsim.show.saving import save_figure
 
     save_figure(decision_figure(advice), path)
