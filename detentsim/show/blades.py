@@ -105,7 +105,7 @@ def blade_strip(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> from detentsim.analysis.motion import motion as compute
     >>> from detentsim.build.model import demo
     >>> len([p for p in blade_strip(compute(demo()), Figure((6.7, 2.4)).subplots()).patches if p.get_gid() == "blade"])
-    7
+    6
     """
     with look():
         ax = new_axes(170, 62) if ax is None else ax
@@ -114,9 +114,10 @@ def blade_strip(motion: Motion, ax: Axes | None = None) -> Axes:
         shapes = _draw_strip(ax, motion, angles)
         upright = [turned(BLADE * size, 90.0, side)] if times.size == 1 else []
         _fit(ax, np.vstack([*shapes, *upright]))
-        labels = Labels(ax, [np.vstack([shape, shape[:1]]).T for shape in shapes])
+        ray = _leaves_ray(motion)
+        labels = Labels(ax, [ray.T, *(np.vstack([shape, shape[:1]]).T for shape in shapes)])
         _label_end(labels, motion, times, size, side)
-        _label_leaves(ax, labels, motion, size, side)
+        _label_leaves(ax, labels, motion, ray)
         _label_times(labels, motion, times, angles, side)
         _label_strip(ax, labels, motion, times)
     return ax
@@ -188,8 +189,11 @@ def _label_end(labels: Labels, motion: Motion, times: Line, size: float, side: i
         words, angle = f"stalls at {two_deg(stall)}:\n{motion.opening.stall}", float(stall)
     else:
         words, angle = f"lock-up at\n{times[-1] * 1e3:.0f} ms", end
-    labels.put(words, _around(angle, size, side), weight="bold")
     (tip,) = turned(np.array([[size, 0.0]]), angle, side)
+    onward = -side if np.sin(np.radians(angle)) > 0 else side
+    ahead = [Place(tip[0], tip[1], 5.0 * onward, dy, "left" if onward > 0 else "right", "bottom") for dy in (0, 5, -6)]
+    level = abs(np.sin(np.radians(angle))) < 0.5
+    labels.put(words, _around(angle, size, side) if level else [*ahead, *_around(angle, size, side)], weight="bold")
     labels.lead(float(tip[0]), float(tip[1]))
 
 
@@ -208,16 +212,21 @@ def two_deg(angle: float) -> str:
     return f"{two(angle) if abs(angle) < 9.95 else f'{angle:.0f}'} deg"
 
 
-def _label_leaves(ax: Axes, labels: Labels, motion: Motion, size: float, side: int) -> None:
+def _leaves_ray(motion: Motion) -> Line:
+    """Where the finger loses the blade on its way, as a line from near the pivot; shape (2, 2), or (0, 2) for none."""
     leaves, end = motion.opening.leaves, float(np.degrees(motion.build.si("blade.open_angle")))
     stall = motion.results["stall_angle"]
-    if motion.budget is None or not motion.budget.angle[0] <= leaves < end - 1e-6:
-        return
-    if stall is not None and leaves > stall:
-        return
-    ray = turned(np.array([[0.2, 0.0], [REACH - 0.04, 0.0]]) * size, leaves, side)
-    ax.plot(*ray.T, color=INK, lw=0.8, ls=(0, (1, 1.5)), zorder=4.5, label="finger leaves")
-    labels.put(f"finger leaves\nat {two_deg(leaves)}", _around(leaves, (REACH - 0.04) * size, side))
+    last = end - 1e-6 if stall is None else float(stall)
+    if motion.budget is None or not motion.budget.angle[0] <= leaves <= last:
+        return np.empty((0, 2))
+    return turned(np.array([[0.2, 0.0], [REACH - 0.04, 0.0]]) * blade_length(motion), leaves, _side(motion))
+
+
+def _label_leaves(ax: Axes, labels: Labels, motion: Motion, ray: Line) -> None:
+    if ray.size:
+        ax.plot(*ray.T, color=INK, lw=0.8, ls=(0, (1, 1.5)), zorder=4.5, label="finger leaves")
+        places = _around(motion.opening.leaves, float(np.hypot(*ray[1])), _side(motion))
+        labels.put(f"finger leaves\nat {two_deg(motion.opening.leaves)}", places)
 
 
 def _label_times(labels: Labels, motion: Motion, times: Line, angles: Line, side: int) -> None:
@@ -319,7 +328,7 @@ def _draw_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Line) -> None:
 
 
 def _say_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Line, letters: int) -> None:
-    words = "falls shut" if hang.falls else "does not fall shut"
+    words = "falls shut" if hang.falls else "stays open"
     if hang.hangs is not None and hang.hangs < _from(motion) - 1e-6:
         words = f"hangs at {two_deg(hang.hangs)}"
     below: dict[str, Any] = {"textcoords": "offset points", "va": "top", "ha": "center", "size": SMALL, "zorder": 6}
