@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from detentsim.analysis.advise import Advice
+    from detentsim.analysis.compare import Comparison
     from detentsim.analysis.curve import Curve
     from detentsim.analysis.designs import Sweep
     from detentsim.analysis.limits import Limits
     from detentsim.analysis.motion import Motion
+    from detentsim.build.measured import Measured
     from detentsim.build.model import Build
 
 DONE, NO, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
@@ -42,6 +44,7 @@ def parser() -> argparse.ArgumentParser:
     _add_sweep(commands)
     _add_limits(commands)
     _add_motion(commands)
+    _add_compare(commands)
     _add_advise(commands)
     _add_design(commands)
     _add_sizes(commands)
@@ -117,6 +120,23 @@ def _add_motion(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     one.add_argument("--figure", metavar="FILE", help="draw speed, energy and positions (.png, .svg or .pdf)")
     one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
     one.set_defaults(run=_motion, csv=None)
+
+
+def _add_compare(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "compare",
+        help="builds and measured feel curves side by side, and how far apart a hand feels them",
+        description="Builds and measured feel curves side by side; differences are counted from the first.",
+        epilog='a measured curve is a table like "angle_deg, force_N" or "angle (deg); force (lbf)", with a column run '
+        "where it holds several; ONE.csv,OTHER.csv are runs of one knife in files of their own",
+    )
+    one.add_argument("items", nargs="*", metavar="BUILD|CURVE.csv", help="build files (TOML) and measured curves")
+    one.add_argument("--target", metavar="CURVE.csv", help="the wanted feel: a measured curve, or a build to be like")
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("--csv", metavar="FILE", help="write the forces at common angles as a table")
+    one.add_argument("--figure", metavar="FILE", help="draw the curves over each other (.png, .svg or .pdf)")
+    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
+    one.set_defaults(run=_compare)
 
 
 def _add_advise(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -285,6 +305,74 @@ def _draw_motion(m: Motion, path: str) -> None:
     save_figure(motion_figure(m), path)
 
 
+def _compare(args: argparse.Namespace) -> int:
+    from detentsim.analysis.compare import compare
+    from detentsim.show.compare_text import compare_csv, compare_document, compare_report
+    from detentsim.show.tables import to_json
+
+    given = [*args.items, *([] if args.target is None else [args.target])]
+    _keep_apart(args, *(part for path in given for part in _parts(path)))
+    read = _items(args.items, args.target)
+    c = compare(*read[: len(args.items)], target=read[-1] if args.target is not None else None)
+    text = compare_report(c)
+    if args.csv is not None:
+        _write(args.csv, compare_csv(c), "--csv")
+    if args.document is not None:
+        _write(args.document, text, "-o")
+    if args.figure is not None:
+        _draw_comparison(c, args.figure)
+    print(to_json(compare_document(c)) if args.json else text, end="")
+    return DONE
+
+
+def _items(items: list[str], target: str | None) -> list[Build | Measured]:
+    """Read what is to be compared, the target last; what is wrong with all of them at once."""
+    from detentsim.shop.units import InputError
+
+    if len(items) < (2 if target is None else 1):
+        text = (
+            "compare needs two items at least, or one and a --target: builds such as mine.toml, curves such as pull.csv"
+        )
+        raise InputError("BUILD", None, text)
+    read: list[Build | Measured] = []
+    wrong: list[str] = []
+    for path in [*items, *([] if target is None else [target])]:
+        try:
+            read.append(_item(path))
+        except InputError as error:
+            wrong.append(str(error))
+    if wrong:
+        raise InputError("", None, "\n".join(wrong))
+    return read
+
+
+def _item(path: str) -> Build | Measured:
+    """Read a build or a measured curve, by the ending of its name."""
+    from detentsim.build.measured import Measured
+    from detentsim.build.model import Build
+    from detentsim.shop.units import InputError, shown
+
+    ending = Path(path).suffix.lower()
+    if ending == ".csv":
+        return Measured.read(*_parts(path))
+    if ending == ".toml":
+        return Build.read(path, needs=("bar", "ball", "dimple", "tang", "opener"))
+    raise InputError("BUILD", path, f"{shown(path, 80)} must end in .toml (a build) or .csv (a measured curve)")
+
+
+def _parts(path: str) -> list[str]:
+    """Files of one item: runs of a knife may stand in several, a comma between their names."""
+    split = [part.strip() for part in path.split(",")]
+    return [path] if os.path.exists(path) or not all(part.lower().endswith(".csv") for part in split) else split
+
+
+def _draw_comparison(c: Comparison, path: str) -> None:
+    from detentsim.show.overlays import compare_figure
+    from detentsim.show.saving import save_figure
+
+    save_figure(compare_figure(c), path)
+
+
 def _advise(args: argparse.Namespace) -> int:
     from detentsim.analysis.advise import advise
     from detentsim.analysis.symptoms import symptom, symptoms
@@ -396,11 +484,13 @@ def _draw_sweep(s: Sweep, path: str, of: tuple[str, ...]) -> None:
     save_figure(sweep_figure(s, of or None), path)
 
 
-def _keep_apart(args: argparse.Namespace) -> None:
-    """Refuse to write over the build file, two outputs into one file, or what is no name for one."""
+def _keep_apart(args: argparse.Namespace, *inputs: str) -> None:
+    """Refuse to write over a file that is read, two outputs into one file, or what is no name for one."""
     from detentsim.shop.units import InputError
 
-    taken = {os.path.realpath(args.build): "the build file"} if args.build else {}
+    taken = {os.path.realpath(path): "read by this command" for path in inputs if path}
+    if "build" in args and args.build:
+        taken[os.path.realpath(args.build)] = "the build file"
     outputs = (("--csv", args.csv, "new.csv"), ("-o", args.document, "new.txt"), ("--figure", args.figure, "new.png"))
     for option, path, other in outputs:
         if path is None:

@@ -28,7 +28,7 @@ memory; Weber's law is measured from 2 N up)."""
 MOST = 8
 """Items that a comparison takes."""
 CLEAR = 2.0
-"""Standard errors that a difference must have over the scatter of the runs to be told as one."""
+"""Standard errors that a difference must have to stand out."""
 NEAR_STEP, FAR_STEP = 0.05, 1.0
 """Spacing of the common angles out of the dimple and past it [deg]."""
 
@@ -112,7 +112,8 @@ class Difference(NamedTuple):
     part : float or None
         Of the first's own; None where that is 0 or an angle.
     clear : bool or None
-        Whether it stands out over the scatter of the runs; None where there are no two runs to tell by.
+        Whether it stands out over the scatter of the runs, and for the breakout over what the gauge leaves open; None
+        where neither is known.
     """
 
     change: float
@@ -214,6 +215,28 @@ class Comparison:
         """Distance of each item to the target curve; empty without one."""
         return () if self.target is None else tuple(distance(self.target, feel) for feel in self.items)
 
+    @property
+    def reference(self) -> Feel:
+        """What `steps` are counted from: the target where there is one, else the first item."""
+        return self.first if self.target is None else self.target
+
+    @cached_property
+    def steps(self) -> Array:
+        """Hand-steps from the reference to each item over the angles that count, NaN elsewhere; as `forces`."""
+        spans = self.distances if self.target is None else self.to_target
+        base = self.reference.at(self.angle)
+        rows = [
+            np.where((self.angle >= d.start) & (self.angle <= d.end), steps_between(base, force), np.nan)
+            for d, force in zip(spans, self.forces, strict=True)
+        ]
+        return np.stack(rows)
+
+    @cached_property
+    def step_band(self) -> tuple[Array, Array, Array]:
+        """Angle of the target curve, and the forces one hand-step below and above it [deg], [N]."""
+        feel = self.reference
+        return feel.angle, feel.force / (1 + FELT), feel.force * (1 + FELT)
+
     @cached_property
     def differences(self) -> tuple[dict[str, Difference], ...]:
         """Differences of each item to the first, by result; those that both have."""
@@ -275,7 +298,10 @@ def _difference(first: Feel, other: Feel, name: str) -> Difference | None:
         return None
     part = None if own == 0 or UNITS[name] == "deg" else (found - own) / abs(own)
     errors = [feel.scatter[name] ** 2 / feel.count for feel in (first, other) if name in feel.scatter]
-    alone = any(feel.kind == "measured" and name not in feel.scatter for feel in (first, other))
+    if name == "breakout_force":
+        errors += [feel.unsure**2 for feel in (first, other) if feel.unsure]
+    bare = name != "breakout_force"
+    alone = any(bare and feel.kind == "measured" and name not in feel.scatter for feel in (first, other))
     clear = None if alone or not errors else abs(found - own) > CLEAR * float(np.sqrt(sum(errors)))
     return Difference(found - own, part, clear)
 

@@ -49,6 +49,8 @@ class Feel:
         By the names of `UNITS`; of several runs the mean of what each run shows.
     scatter : dict of str to float
         Standard deviation over the runs, where there are several.
+    unsure : float
+        What the gauge leaves open of the breakout: noise, and half of what lay between two readings [N].
     why : dict of str to str
         Why a value is missing.
     runs : tuple of (angle, force)
@@ -74,6 +76,7 @@ class Feel:
     runs: tuple[tuple[Array, Array], ...] = ()
     count: int = 1
     noise: float | None = None
+    unsure: float = 0.0
     notes: tuple[str, ...] = ()
     curve: Curve | None = None
 
@@ -166,10 +169,9 @@ def feel_of_measured(measured: Measured, name: str, record: Record | None = None
     angle, force = _mean_line(lines)
     noise = float(np.median([line.noise for line in lines]))
     notes = _notes(measured, lines, reads)
-    source = measured.source
-    return Feel(
-        name, "measured", source, angle, force, _ordered(values), scatter, why, raw, len(raw), noise, tuple(notes)
-    )
+    unsure = float(np.hypot(noise, np.mean([read.gap for read in reads]) / 2))
+    shown = angle, force, _ordered(values), scatter, why
+    return Feel(name, "measured", measured.source, *shown, raw, len(raw), noise, unsure, tuple(notes))
 
 
 def _work(line: Smooth, read: Read, record: Record | None) -> float | None:

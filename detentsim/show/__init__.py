@@ -26,6 +26,9 @@ if TYPE_CHECKING:
     from detentsim.show.graphs import lines as lines
     from detentsim.show.maps import design_map as design_map
     from detentsim.show.maps import panels as panels
+    from detentsim.show.overlays import compare_figure as compare_figure
+    from detentsim.show.overlays import hand_steps as hand_steps
+    from detentsim.show.overlays import overlay as overlay
     from detentsim.show.ruler import limits_figure as limits_figure
     from detentsim.show.ruler import travel_ruler as travel_ruler
     from detentsim.show.stress import bar_moment as bar_moment
@@ -37,6 +40,7 @@ _HOMES = {
     "bar_side": "detentsim.show.bar",
     "bar_stress": "detentsim.show.stress",
     "blade_strip": "detentsim.show.blades",
+    "compare_figure": "detentsim.show.overlays",
     "curve": "detentsim.show.figures",
     "curve_figure": "detentsim.show.figures",
     "decision": "detentsim.show.decisions",
@@ -45,9 +49,11 @@ _HOMES = {
     "dimple": "detentsim.show.drawing",
     "energy": "detentsim.show.flight",
     "family": "detentsim.show.families",
+    "hand_steps": "detentsim.show.overlays",
     "limits_figure": "detentsim.show.ruler",
     "lines": "detentsim.show.graphs",
     "motion_figure": "detentsim.show.flight",
+    "overlay": "detentsim.show.overlays",
     "panels": "detentsim.show.maps",
     "speed": "detentsim.show.flight",
     "sweep_figure": "detentsim.show.families",
@@ -60,6 +66,7 @@ __all__ = [
     "bar_side",
     "bar_stress",
     "blade_strip",
+    "compare_figure",
     "curve",
     "curve_figure",
     "decision",
@@ -68,9 +75,11 @@ __all__ = [
     "dimple",
     "energy",
     "family",
+    "hand_steps",
     "limits_figure",
     "lines",
     "motion_figure",
+    "overlay",
     "panels",
     "speed",
     "sweep_figure",
