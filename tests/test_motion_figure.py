@@ -346,7 +346,9 @@ def test_each_attitude_is_named_with_what_becomes_of_the_blade():
     for hang, became, name in zip(made("demo").attitudes[1:], said[2::2], said[3::2], strict=True):
         assert name == hang.name
         stays = hang.hangs is not None and hang.hangs > 90 - 1e-6
-        assert became == ("stays open" if stays else f"hangs at {two_deg(hang.hangs)}")
+        assert became == (
+            ("swings open" if hang.opens else "stays open") if stays else f"hangs at {two_deg(hang.hangs)}"
+        )
     assert "as given: down at 30 deg" in words(attitudes(made("own attitude"), axes()))
     assert "hangs at 6.1 deg" in words(ax)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.mechanics import motion, swing, trace
+from detentsim.mechanics import motion, swing, trace, track
 from detentsim.mechanics.motion import Start
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import Response, respond, starts
@@ -56,6 +56,8 @@ class Hang:
         Where it hangs otherwise [deg].
     speed : float or None
         At which it meets its stop [rad/s]; None without an inertia.
+    opens : bool
+        Whether its weight swings it open from where it is let go.
     """
 
     name: str
@@ -63,6 +65,7 @@ class Hang:
     falls: bool
     hangs: float | None
     speed: float | None
+    opens: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -172,13 +175,16 @@ def by_attitude(record: Record) -> tuple[Hang, ...]:
         return ()
     stops = swing.first_stop(found.theta, found.energy)
     speeds = np.sqrt(2 * np.maximum(found.energy[:, -1, -1], 0) / float(record.blade_inertia))
-    return tuple(_hang(*values) for values in zip(names, angles, stops, speeds, strict=True))
+    let_go = np.full(angles.size, float(np.minimum(record.close_from, record.open_angle)))
+    opens = track.floor(start.load, let_go[:, None, None])[:, 0, 0] < 0
+    return tuple(_hang(*values) for values in zip(names, angles, stops, speeds, opens, strict=True))
 
 
-def _hang(name: str, down: float, stop: float, speed: float) -> Hang:
+def _hang(name: str, down: float, stop: float, speed: float, opens: bool) -> Hang:
     falls = bool(np.isnan(stop))
     known = falls and np.isfinite(speed)
-    return Hang(name, float(down), falls, None if falls else float(np.degrees(stop)), float(speed) if known else None)
+    hangs = None if falls else float(np.degrees(stop))
+    return Hang(name, float(down), falls, hangs, float(speed) if known else None, bool(opens) and not falls)
 
 
 def returns_to(record: Record, stall: float) -> tuple[str, float | None]:

@@ -328,7 +328,7 @@ def _draw_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Line) -> None:
 
 
 def _say_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Line, letters: int) -> None:
-    words = "falls shut" if hang.falls else "stays open"
+    words = "falls shut" if hang.falls else "swings open" if hang.opens else "stays open"
     if hang.hangs is not None and hang.hangs < _from(motion) - 1e-6:
         words = f"hangs at {two_deg(hang.hangs)}"
     below: dict[str, Any] = {"textcoords": "offset points", "va": "top", "ha": "center", "size": SMALL, "zorder": 6}

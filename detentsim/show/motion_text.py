@@ -141,6 +141,9 @@ def closing_words(m: Motion) -> Iterator[str]:
     own, start = m.attitudes[0], float(np.degrees(m.response.load.record.close_from))
     held = attitude_words(own.down_angle)
     if not own.falls:
+        if own.opens:
+            yield f"Let go at {start:.0f} deg its own weight swings it open, {held}."
+            return
         where = "stays where it is" if abs((own.hangs or 0) - start) < 0.01 else f"hangs at {own.hangs or 0:.0f} deg"
         yield f"Let go at {start:.0f} deg it {where}, {held}."
         return
@@ -166,8 +169,9 @@ def _attitudes(m: Motion) -> list[str]:
 
 
 def _attitude(one: Hang) -> tuple[object, ...]:
-    values = (one.hangs, one.speed)
-    return (one.name, "yes" if one.falls else "no", *(None if v is None else float(f"{v:.3g}") for v in values))
+    values = (None if one.opens else one.hangs, one.speed)
+    falls = "yes" if one.falls else "no, swings open" if one.opens else "no"
+    return (one.name, falls, *(None if v is None else float(f"{v:.3g}") for v in values))
 
 
 def staying_words(m: Motion) -> Iterator[str]:
