@@ -270,7 +270,9 @@ class Comparison:
         """Where the target curve and the bands cannot both be met, in sentences."""
         if self.target is None or self._holder is None:
             return ()
-        missed = [v for v in _judged(self.bands, self.target, self._holder) if v.met is False]
+        open_by = {"breakout_force": CLEAR * self.target.unsure}
+        judged = _judged(self.bands, self.target, self._holder)
+        missed = [v for v in judged if v.met is False and abs(v.short_by or 0.0) >= open_by.get(v.name, 0.0)]
         name = self._holder.name
         return tuple(f"The target curve breaks {name}'s own [target]: {v.text}. Meet one or the other." for v in missed)
 

@@ -206,15 +206,16 @@ def _column(reader: _Reader, line: int, title: str) -> Column:
     key = shorten(title, 40)
     if title.lower() in ("run", "run no", "run_no", "run number"):
         return Column(key, "run", 1.0)
-    kinds = ("angle",) if "angle" in title.lower() else ("force",) if _FORCES.search(name or title) else ()
-    example = "force_N" if kinds == ("force",) else "angle_deg"
-    if not unit or not name:
-        reader.wrong(line, key, f"has no unit in the heading; write it behind the name, as in {example}")
-        return Column(key, "other", 1.0)
+    meant = ("angle",) if "angle" in title.lower() else ("force",) if _FORCES.search(name or title) else ()
+    example = "force_N" if meant == ("force",) else "angle_deg"
     try:
-        kind, scale = read_si(f"1 {unit}", kinds or tuple(KINDS))
+        if not unit or not name:
+            raise Mistake("has no unit")
+        kind, scale = read_si(f"1 {unit}", meant or tuple(KINDS))
     except Mistake as mistake:
-        reader.wrong(line, key, f"the heading {mistake}; write it like {example}")
+        # a column that is neither named nor measured like one of ours may hold whatever it likes
+        if meant:
+            reader.wrong(line, key, f"the heading {mistake}; write it like {example}")
         return Column(key, "other", 1.0)
     return Column(key, kind if kind in ("angle", "force") else "other", scale)
 

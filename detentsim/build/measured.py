@@ -15,7 +15,7 @@ import numpy as np
 from detentsim.build.gauge import EXAMPLE, MOST_RUNS, Run, Table, read_table
 from detentsim.build.problems import BuildError, Problem
 from detentsim.shop.units import InputError, quantity
-from detentsim.shop.wording import shorten
+from detentsim.shop.wording import shorten, shown
 
 LARGEST = 4 * 1024 * 1024
 """Largest file read, in bytes."""
@@ -49,7 +49,7 @@ class Measured:
         *paths : str or Path
             Tables with a heading such as ``angle_deg, force_N`` or ``blade angle [deg]; force [ozf]``.
         name : str, optional
-            The first file's own by default.
+            The names of the files by default.
 
         Returns
         -------
@@ -62,9 +62,12 @@ class Measured:
         """
         if not paths:
             raise InputError("path", None, "names no file; give one, such as pull.csv")
+        for path in paths:
+            if not isinstance(path, str | Path):
+                raise InputError("path", path, f"{shown(path)} is no file name; give one, such as pull.csv")
         texts = _all(lambda path: (_text(path), str(path)), paths)
         tables = _all(lambda pair: read_table(*pair), texts)
-        return _joined(tables, [str(path) for path in paths], name or Path(paths[0]).stem)
+        return _joined(tables, [str(path) for path in paths], name or ", ".join(Path(path).stem for path in paths))
 
     @classmethod
     def from_text(cls, text: str, name: str = "measured") -> Measured:
@@ -91,6 +94,8 @@ class Measured:
         >>> f"{one.force.max():.2f} N at {one.angle[1]:.4f} rad"
         '9.79 N at 0.0052 rad'
         """
+        if not isinstance(text, str):
+            raise InputError("text", text, f"{shown(text)} is no text of a table; files are read by Measured.read")
         return _joined([read_table(text, name)], [], name)
 
     def as_quantities(self) -> list[tuple[Any, Any]]:
