@@ -7,7 +7,7 @@ hold once it is made.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -45,6 +45,8 @@ DEEPEST_FEED, BROADEST_EDGE = 0.4 * MM, 0.12 * MM
 FARTHEST_BEND, THINNEST = 3.0 * MM, 0.6
 SHIM, DEEPER, PIN, DRESSED = 0.25 * MM, 0.25 * MM, 0.2 * MM, 0.1 * MM
 SLICK, OPENER = 0.08, 0.25
+# Inputs on which the height of a loose ball hangs.
+SINKS = ("ball.diameter", "dimple.edge_radius", "dimple.rim_drill", "dimple.rim_feed")
 LARGER_DRILLS, LARGER_BALLS = 3, 3
 
 
@@ -107,7 +109,17 @@ def moves(build: Build, numbers: Plain) -> tuple[Move, ...]:
         Its plain numbers.
     """
     found = (*_dimple(numbers), *_bar(numbers), *_ball(build, numbers), *_rest(build, numbers))
-    return tuple(move for move in found if move.only or move.high > move.low)
+    able = (move for move in found if move.only or move.high > move.low)
+    return tuple(able) if build["dimple.loose_ball_height"] is None else tuple(_fed(move, numbers) for move in able)
+
+
+def _fed(move: Move, numbers: Plain) -> Move:
+    """The move in a build that names a loose ball's height: what changes that leaves the drilled feed as it is."""
+    if set(move.columns(np.full(1, move.start))).isdisjoint(SINKS):
+        return move
+    feed = as_text(number(numbers, "dimple.rim_feed"), "length")
+    drilled: dict[str, object] = {"dimple.loose_ball_height": None, "dimple.rim_feed": feed}
+    return replace(move, texts=lambda value: drilled | move.texts(value))
 
 
 def _scale(name: str, says: str, undo: bool, needs: str, field: str, ends: tuple[float, float], start: float) -> Move:
