@@ -38,6 +38,8 @@ STIFFEST, LIGHTEST = 18.0, 2.8
 LIVELY = 4.0
 # A dip between two crests of the feel that a hand notices, over the lower crest; half a hand-step.
 CLICK = FELT / 2
+# An angle that an eye sees on a closed blade, the step toward an angle of nothing [deg].
+SEEN = 0.1
 # A coating on tang and bar together, and what handling rounds off an edge in its first weeks [m].
 COAT, WORN = 6e-6, 0.02e-3
 
@@ -126,7 +128,7 @@ def _at_least(name: str, low: float) -> Aim:
 
 
 def _at_most(name: str, high: float) -> Aim:
-    return Aim(name, -math.inf, high, None, max(FELT * abs(high), 1e-6))
+    return Aim(name, -math.inf, high, None, FELT * abs(high) or SEEN)
 
 
 def _truth(name: str) -> Aim:
@@ -143,6 +145,8 @@ def _rattles(case: Case) -> _Told:
     if lash > 1e-6:
         words = f"the ball hangs loose in its dimple: the closed blade moves freely through {two(lash)} deg"
         return True, words, (_at_most("lash", 0.0), _at_least("draw_torque", QUIET))
+    if case.value("rest_angle") > 0:
+        return False, "the dimple holds the blade off its stop, and still", (_at_least("draw_torque", QUIET),)
     words = f"the ball draws the blade onto its stop with {two(draw)} N*mm"
     return draw < QUIET, words, (_at_least("draw_torque", QUIET),)
 
@@ -188,13 +192,15 @@ def _stiff(case: Case) -> _Told:
     force = case.value("breakout_force")
     if case.flag("locks_solid"):
         return True, "the ball locks solid: no push opens it", (_at_most("breakout_force", STIFFEST),)
+    if math.isnan(force):
+        return False, "there is no breakout", (_at_most("breakout_force", STIFFEST),)
     words = f"it takes {two(force)} N to open; one finger pulls a control with at most {STIFFEST:.0f} N (MIL-STD-1472E)"
     return force > STIFFEST, words, (_at_most("breakout_force", STIFFEST),)
 
 
 def _light(case: Case) -> _Told:
     force, launch = case.value("breakout_force"), case.launch
-    least = max(LIGHTEST, launch or 0.0)
+    least = max(LIGHTEST, min(launch or 0.0, STIFFEST))  # what takes more than a finger is not light
     if math.isnan(force):
         return case.flag("floats"), "there is no breakout", (_at_least("breakout_force", least),)
     flies = "" if not launch else f", and it flies open from {two(launch)} N"
@@ -227,27 +233,38 @@ def _drags(case: Case) -> _Told:
     if math.isnan(ratio):
         return False, "there is no drag to speak of", ()
     words = f"drag at mid-swing is {two(force)} N, and breakout {two(ratio)} times the drag"
-    grooves = "; the ball dents the tang as it rides" if case.flag("dents_tang") else ""
-    return ratio < LIVELY or bool(grooves), words + grooves, (_at_least("breakout_to_drag", LIVELY),)
+    aims = (_at_least("breakout_to_drag", LIVELY),)
+    if not case.flag("dents_tang"):
+        return ratio < LIVELY, words, aims
+    borne = read_contact(case.response.load).limit
+    return True, words + "; the ball dents the tang as it rides", (*aims, _at_most("contact_pressure", borne))
 
 
 def _soft(case: Case) -> _Told:
-    service = read_service(case.response, None)
     own = case.value("breakout_force")
+    if math.isnan(own):
+        return False, "there is no breakout to lose", ()
+    lost, left = _lost_bend(case, own)
     worn = case.with_record(edge_radius=float(case.record.edge_radius) + WORN)["breakout_force"]
-    parts = []
-    if service.use > 1 and service.bend_after is not None:
-        after = case.with_record(bend=service.bend_after * 1e-3)["breakout_force"]
-        parts.append(
-            f"the first full unlock leaves {service.bend_after:.2f} mm of bend, and breakout {_force(after)} instead "
-            f"of {_force(own)}"
-        )
-    change = (worn or math.nan) / own - 1
-    if abs(change) > FELT:
-        parts.append(f"an edge rounded {WORN * 1e3:.2f} mm more by use takes breakout to {_force(worn)}")
+    rounded = worn is None or abs(worn / own - 1) > FELT
+    wear = f"an edge rounded {WORN * 1e3:.2f} mm more by use takes breakout to {_force(worn)}"
+    parts = [left] * lost + [wear] * rounded
     if parts:
         return True, "; ".join(parts), ()
-    return False, f"no bend is lost, and a worn edge changes breakout by {100 * change:+.0f} %", ()
+    change = (worn or own) / own - 1
+    return False, f"{left}, and a worn edge changes breakout by {100 * change:+.0f} %", ()
+
+
+def _lost_bend(case: Case, own: float) -> tuple[bool, str]:
+    """Whether a hand feels the bend that the first full unlock takes, and what is told of it."""
+    service = read_service(case.response, None)
+    if not service.use > 1 or service.bend_after is None:
+        return False, "no bend is lost"
+    after = case.with_record(bend=service.bend_after * 1e-3)["breakout_force"]
+    words = f"the first full unlock leaves {service.bend_after:.2f} mm of bend"
+    if after is not None and abs(after / own - 1) <= FELT:
+        return False, f"{words}, which no hand feels"
+    return True, f"{words}, and breakout {_force(after)} instead of {_force(own)}"
 
 
 def _force(value: float | None) -> str:
@@ -262,7 +279,7 @@ def _coated(case: Case) -> _Told:
     slick, dry = (
         case.with_record(face_gap=gap, friction=mu, static_friction=mu)["breakout_force"] for mu in (0.08, 0.18)
     )
-    changes = [value / own - 1 for value in (slick, dry) if value is not None]
+    changes = [math.inf if value is None else value / own - 1 for value in (slick, dry)]
     words = (
         f"a coating of {COAT * 1e6:.0f} um in all leaves the gap almost as it is, but its friction, 0.08 to 0.18, "
         f"takes breakout to between {_force(slick)} and {_force(dry)}"
