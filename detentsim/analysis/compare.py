@@ -386,8 +386,7 @@ def _check(items: Sequence[object], target: object, names: Sequence[str] | None)
 def _names(items: Sequence[Build | Measured]) -> list[str]:
     """Names of the items, told apart by file or number where they are the same."""
     names = [shorten(one.name, 80) for one in items]
-    stems = [Path(one.source).stem for one in items]
-    told = [
-        f"{name} ({stem})" if names.count(name) > 1 and stem else name for name, stem in zip(names, stems, strict=True)
-    ]
+    files = [Path(one.source).stem for one in items]
+    apart = {name for name in names if len({file for file, n in zip(files, names, strict=True) if n == name}) > 1}
+    told = [f"{n} ({file})" if n in apart and file else n for n, file in zip(names, files, strict=True)]
     return [f"{name} {told[:i].count(name) + 1}" if name in told[:i] else name for i, name in enumerate(told)]

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.build.problems import BuildError, Problem
-from detentsim.shop.grammar import Mistake, split_text
+from detentsim.shop.grammar import Mistake
 from detentsim.shop.kinds import KINDS
 from detentsim.shop.units import read_si
 from detentsim.shop.wording import shorten, shown
@@ -31,6 +31,10 @@ FURTHEST, STRONGEST = np.radians(360.0), 1000.0
 """Largest angle [rad] and force [N] that can be meant, either way."""
 JITTER = 0.02
 """Share of a run's span by which its angle may step back before it counts as turning back."""
+
+LONGEST = 40
+"""Characters of a number."""
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 
 EXAMPLE = "angle_deg, force_N"
 _HEADING = re.compile(r"(?P<name>.*?)\s*(?:\[(?P<square>[^]]*)\]|\((?P<round>[^)]*)\)|[_ ](?P<last>[^_ ]+))?")
@@ -265,18 +269,25 @@ def _number(reader: _Reader, line: int, column: Column, cell: str, most: float, 
     """A cell as a number in SI, None where it is empty or told of."""
     if not cell:
         return None
-    try:
-        number, unit = split_text(cell)
-    except Mistake as mistake:
-        reader.wrong(line, column.title, f"{shown(cell)} {mistake}; give a plain number such as 4.2")
-        return None
-    if unit or "/" in cell:
-        reader.wrong(line, column.title, f"{shown(cell)} is no plain number; the unit stands in the heading alone")
-    elif abs(number * column.scale) > most:
+    plain = cell.replace("\N{MINUS SIGN}", "-")
+    if not _NUMBER.fullmatch(plain) or len(plain) > LONGEST:
+        reader.wrong(line, column.title, f"{shown(cell)} {_not_a_number(plain)}")
+    elif not abs(float(plain) * column.scale) <= most:
         reader.wrong(line, column.title, f"{shown(cell)} is more than can be meant; at most {said} either way")
     else:
-        return number * column.scale
+        return float(plain) * column.scale
     return None
+
+
+def _not_a_number(cell: str) -> str:
+    """Why a cell is no plain number."""
+    if re.fullmatch(r"[+-]?(nan|inf|infinity)", cell, re.I):
+        return "is not a finite number; leave the row out"
+    if "," in cell:
+        return "has a comma; write decimals with a point, and no mark between thousands"
+    if _NUMBER.match(cell):
+        return "is no plain number; write one such as 4.2, with its unit in the heading alone"
+    return "is no number; write one such as 4.2"
 
 
 def _run(reader: _Reader, name: str, readings: list[Reading]) -> Run:

@@ -65,8 +65,7 @@ class Measured:
         for path in paths:
             if not isinstance(path, str | Path):
                 raise InputError("path", path, f"{shown(path)} is no file name; give one, such as pull.csv")
-        texts = _all(lambda path: (_text(path), str(path)), paths)
-        tables = _all(lambda pair: read_table(*pair), texts)
+        tables = _all(lambda path: read_table(_text(path), str(path)), paths)
         return _joined(tables, [str(path) for path in paths], name or ", ".join(Path(path).stem for path in paths))
 
     @classmethod
