@@ -1,5 +1,7 @@
 """What a build's motion comes to: thrown, stalled, falling, staying shut; one design and ten thousand."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 import ways
@@ -36,7 +38,12 @@ HELD_OPEN = {"attitude.down_angle": "170 deg"}
 
 
 def motion(changes=None):
-    return ds.motion(BUILD.change(changes or {}))
+    return _motion(tuple((changes or {}).items()))
+
+
+@cache
+def _motion(changes):
+    return ds.motion(BUILD.change(dict(changes)))
 
 
 # Opening
@@ -98,7 +105,7 @@ def test_a_blade_that_hangs_after_a_stall_hangs_by_its_own_fall():
     build = BUILD.change(HANGS)
     m = ds.motion(build)
     one = respond(record_of(build))
-    way = ways.path(one, opening=False, low=0.0, high=float(np.radians(m.results["stall_angle"])))
+    way = ways.path(one, opening=False, low=0.0, high=float(np.radians(m.results["stall_angle"])), splines=False)
     assert m.opening.after_at == pytest.approx(np.degrees(ways.drop(way)[0]), abs=1e-3)
 
 
@@ -250,7 +257,7 @@ def test_attitudes_are_builds_held_that_way():
         assert h.hangs == (None if hangs is None else pytest.approx(hangs, rel=1e-9))
         if h.falls:
             one = respond(record_of(other.build))
-            way = ways.path(one, opening=False, low=0.0, high=np.pi / 2)
+            way = ways.path(one, opening=False, low=0.0, high=np.pi / 2, splines=False)
             gained = ways.drop(way)[1]
             assert h.speed == pytest.approx(np.sqrt(2 * gained / float(one.load.record.blade_inertia)), rel=1e-5)
         else:
@@ -320,8 +327,8 @@ def test_the_ball_pulls_shut_from_rest_to_let_go():
 def test_some_blade_is_not_pulled_shut_all_the_way():
     """Drilled far past closed, the ball would have to come back over the rim: at rest the flank is behind it."""
     seen = set()
-    record = scatter(120, 62)
-    for i in range(120):
+    record = scatter(50, 62)
+    for i in range(50):
         one = respond(dig(record, i))
         if np.isfinite(one.results["let_go_angle"]):
             pull, biased = throw.pulls_shut(one)
@@ -410,7 +417,7 @@ def test_a_ball_that_rests_on_the_flat_has_no_dimple_to_leave(overclose):
     assert m.response.rest.phi > 0.1
     assert m.results["hang_angle"] is not None or m.results["falls_shut"]
     one = respond(record_of(m.build), ALL_NAMES)
-    way = ways.path(one, opening=False, low=0.0, high=np.pi / 2)
+    way = ways.path(one, opening=False, low=0.0, high=np.pi / 2, splines=False)
     assert m.results["falls_shut"] is (ways.drop(way)[0] is None)
 
 
@@ -458,6 +465,7 @@ def test_ten_thousand_hold_every_end(many):
 def test_random_designs_in_one_call_equal_single_calls():
     """Every field varied, in blocks; what one design cannot do leaves its neighbours alone."""
     record = scatter(3000, 64)
+    record = record._replace(blade_mass=np.where(np.arange(3000) % 10 == 0, np.nan, record.blade_mass))
     many = respond(record, ALL_NAMES)
     rows = np.random.default_rng(65).choice(3000, 40, replace=False)
     for i in rows:

@@ -39,8 +39,8 @@ def torque(response, table, theta, *, opening, above):
     return felt.torque - felt.face_drag - rubbed - weight
 
 
-def path(response, *, opening, low, high):
-    """The way of one design (0-d) between two blade angles."""
+def path(response, *, opening, low, high, splines=True):
+    """The way of one design (0-d) between two blade angles; without splines nothing moves along it in time."""
     rest = response.rest
     if opening:
         table = trace.opening_table(response.load, rest.phi, rest.slip)
@@ -55,7 +55,7 @@ def path(response, *, opening, low, high):
         return torque(response, table, np.asarray(theta, float), opening=opening, above=above)
 
     parts = []
-    for left, right in pairwise(edges):
+    for left, right in pairwise(edges) if splines else ():
         # Dense at both ends: next to a hand-over the torque may start like a root.
         grid = left + (right - left) * (1 - np.cos(np.pi * np.arange(POINTS + 1) / POINTS)) / 2
         inner = value(grid[1:-1], True)
