@@ -23,7 +23,7 @@ from .limits import limits
 from .moves import Columns, Move, moves
 from .numbers import number
 from .sweep import sweep
-from .trial import NOTICED, Bench, Solved, Try, everything
+from .trial import FATAL, NOTICED, Bench, Solved, Try, everything
 
 # Proposals that are looked at for limits and told; the rest are only counted.
 TOLD = 6
@@ -237,7 +237,7 @@ def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None =
     wanted = aims if aims is not None else _wanted(build, want, bare)
     bench = Bench(numbers, wanted)
     own = {name: float(values[0]) for name, values in bench.base.results.items()}
-    sound = not any(bool(bench.base.flags[flag][0]) for flag in ("floats", "locks_solid"))
+    sound = not any(bool(bench.base.flags[flag][0]) for flag in FATAL)
     if sound and float(bench.miss(bench.base)[0]) == 0:
         return Advice(build, wanted, True, own, (), (), ())
     tries = [bench.best(move) for move in moves(build, numbers)]

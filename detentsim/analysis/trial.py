@@ -14,7 +14,7 @@ from detentsim.build.record import Plain, assemble
 from detentsim.mechanics.record import Truth
 from detentsim.mechanics.response import ALL_NAMES, respond
 
-from .aims import Aim, Values
+from .aims import UNTRUE, Aim, Values
 from .feed import FELT
 from .moves import Columns, Move
 from .numbers import in_unit
@@ -32,6 +32,8 @@ UNSOUND = (
     "loses_bend",
     "dents_tang",
 )
+# Flags that a move must take away.
+FATAL = ("floats", "locks_solid")
 POINTS, FINER, ROUNDS = 61, 21, 3
 PAIR_POINTS, PAIRED = 17, 7
 # Of the grid about a pair's best amounts, and of a line through them.
@@ -115,8 +117,8 @@ class Bench:
         return np.asarray(np.min([aim.margin(solved.results[aim.name]) for aim in self.aims], axis=0))
 
     def raised(self, solved: Solved) -> Truth:
-        """Where a flag is raised that the build has not; shape (n, flags of `UNSOUND`)."""
-        return np.stack([solved.flags[f] & ~self.base.flags[f][0] for f in UNSOUND], axis=-1)
+        """Where a flag is raised that the build has not, or one no knife works with; shape (n, flags of `UNSOUND`)."""
+        return np.stack([solved.flags[f] & (~self.base.flags[f][0] | (f in FATAL)) for f in UNSOUND], axis=-1)
 
     def side_effects(self, solved: Solved) -> Values:
         """Hand-steps by which what is noticed changes beside what is wanted."""
@@ -127,10 +129,10 @@ class Bench:
         """Change of one result in hand-steps, without sign."""
         own, values = self.base.results[name][0], solved.results[name]
         if RESULTS[name].is_truth:
-            return np.where(values == own, 0.0, 5.0)
+            return np.where((values == own) | np.isnan(own), 0.0, UNTRUE)
         scale = FELT * max(abs(own) if np.isfinite(own) else 0.0, 1e-6)
         known = np.isfinite(values) & np.isfinite(own)
-        return np.where(known, np.abs(values - own) / scale, 5.0 if np.isfinite(own) else 0.0)
+        return np.where(known, np.abs(values - own) / scale, UNTRUE if np.isfinite(own) else 0.0)
 
     def best(self, move: Move) -> Try:
         """A move at the amount that meets what is wanted best; the smallest amount where several do.
@@ -144,8 +146,12 @@ class Bench:
             return self._chosen(move, values, self.solve(move.columns(values)))
         values = np.union1d(np.linspace(move.low, move.high, POINTS), [move.start])
         for _ in range(ROUNDS):
-            at = self._pick(move, values, self.solve(move.columns(values)))
-            values = np.union1d(values, _near(values, at, FINER))
+            solved = self.solve(move.columns(values))
+            at = self._pick(move, values, solved)
+            ends = _ends(self.reaches(solved), at)
+            values = np.unique(
+                np.concatenate([values, _near(values, at, FINER), *(_near(values, i, FINER) for i in ends)])
+            )
         return self._chosen(move, values, self.solve(move.columns(values)))
 
     def reaches(self, solved: Solved) -> Truth:
@@ -271,6 +277,14 @@ def _clash(first: Move, second: Move) -> bool:
 def _near(values: Values, at: int, count: int) -> Values:
     """Finer values between one's neighbours."""
     return np.linspace(values[max(at - 1, 0)], values[min(at + 1, values.size - 1)], count)
+
+
+def _ends(reaches: Truth, at: int) -> tuple[int, ...]:
+    """Places next to where the run of values that reach begins and ends; none where one does not reach."""
+    missed = np.flatnonzero(~reaches)
+    if not reaches[at]:
+        return ()
+    return (*missed[missed < at][-1:].tolist(), *missed[missed > at][:1].tolist())
 
 
 def _about(axis: Values, value: float) -> tuple[float, float]:
