@@ -1,5 +1,7 @@
 """Made-up gauges: tables as a maker's force gauge would give them, from a build whose feel is known."""
 
+import functools
+
 import numpy as np
 
 import detentsim as ds
@@ -8,6 +10,7 @@ NEWTONS = {"N": 1.0, "lbf": 4.4482216152605, "ozf": 0.27801385095378125, "gf": 9
 DEGREES = {"deg": 1.0, "rad": 180 / np.pi, "arcmin": 1 / 60}
 
 
+@functools.cache
 def true_curve(build, last=12.0):
     """Angle [deg] and force [N] of a build, up to an angle."""
     angle, _, _, force = ds.curve(build).columns

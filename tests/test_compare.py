@@ -57,8 +57,7 @@ def test_a_gauge_without_noise_gives_the_curve_back(demo, name):
     assert feel.scatter == {}
 
 
-@pytest.mark.parametrize("unit", ["N", "lbf", "ozf"])
-@pytest.mark.parametrize("name", BUILDS)
+@pytest.mark.parametrize(("name", "unit"), [("demo", "N"), ("light", "lbf"), ("deep", "ozf"), ("proud", "gf")])
 def test_noise_unevenness_runs_and_units_give_the_known_breakout(demo, name, unit):
     build, noise = demo.change(BUILDS[name]), 0.15
     exact = ds.curve(build).results
@@ -240,6 +239,18 @@ def test_knives_that_fail_are_compared_as_far_as_they_go(demo, change):
     check_words(figure)
 
 
+def test_angles_from_the_earlier_breakout_to_the_later_let_go(demo):
+    one, two = (ds.curve(build).results for build in (demo, demo.change(PROUD)))
+    for c in (ds.compare(demo, demo.change(PROUD)), ds.compare(demo.change(PROUD), demo)):
+        found = c.distances[1]
+        assert found.start == pytest.approx(
+            max(min(one["breakout_force_angle"], two["breakout_force_angle"]), two["rest_angle"])
+        )
+        assert found.end == pytest.approx(max(one["let_go_angle"], two["let_go_angle"]))
+    deep = ds.compare(demo, demo.change(DEEP)).distances[1]
+    assert deep.start == pytest.approx(one["breakout_force_angle"])
+
+
 def test_runs_that_share_no_angles(demo):
     runs = [readings(demo, 200, 0.05, last=12.0), (np.linspace(40, 50, 30), np.full(30, 0.7))]
     c = ds.compare(demo, Measured.from_text(table(runs)))
@@ -327,6 +338,19 @@ def test_report_and_document(demo, light):
     assert {len(row) for row in found["curves"]["force_N"]} == {len(found["curves"]["blade_angle_deg"])}
     assert set(one["results"]) == set(UNITS)
     assert repr(c).startswith("<Comparison with 'as drawn': 'on the bench' ")
+
+
+def test_in_a_notebook_it_is_a_small_table(demo, light):
+    html = ds.compare(demo, light, names=["<b>", "light"])._repr_html_()
+    assert "<th>&lt;b&gt;</th><th>light</th>" in html
+    assert "<th>breakout_force [N]</th><td>9.8</td><td>4.7</td>" in html
+
+
+def test_one_slip_of_the_gauge_is_warned_of(demo):
+    x, y = readings(demo, noise=0.1)
+    y[200] = 40.0
+    feel = feel_of_measured(Measured.from_text(table([(x, y)])), "m")
+    assert any("that one is a slip" in note for note in feel.notes)
 
 
 def test_table_can_be_read_again(demo, light):

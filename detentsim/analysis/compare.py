@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from html import escape
 from pathlib import Path
 from typing import NamedTuple
 
@@ -18,6 +19,7 @@ from detentsim.mechanics.record import Record
 from detentsim.shop.units import InputError
 from detentsim.shop.wording import shorten, shown
 
+from .bench import two
 from .feed import FELT
 from .feels import UNITS, Feel, feel_of_build, feel_of_measured
 from .readings import Array
@@ -275,6 +277,18 @@ class Comparison:
         missed = [v for v in judged if v.met is False and abs(v.short_by or 0.0) >= open_by.get(v.name, 0.0)]
         name = self._holder.name
         return tuple(f"The target curve breaks {name}'s own [target]: {v.text}. Meet one or the other." for v in missed)
+
+    def _repr_html_(self) -> str:
+        """Return a small table for a notebook."""
+        heads = "".join(f"<th>{escape(feel.name)}</th>" for feel in self.items)
+        rows = [
+            (f"{name} [{unit}]", ["-" if (v := feel.values[name]) is None else two(v) for feel in self.items])
+            for name, unit in UNITS.items()
+        ]
+        steps = ["-" if d.steps is None else f"{d.steps:.1f}" for d in self.distances]
+        rows.append(("hand-steps from the first", steps))
+        cells = "".join(f"<tr><th>{r}</th>{''.join(f'<td>{one}</td>' for one in row)}</tr>" for r, row in rows)
+        return f"<table><tr><th></th>{heads}</tr>{cells}</table>"
 
     def __repr__(self) -> str:
         others = ", ".join(

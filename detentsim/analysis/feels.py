@@ -211,7 +211,7 @@ def _notes(measured: Measured, lines: Sequence[Smooth], reads: Sequence[Read]) -
     if missed:
         notes.append(
             f"Readings stand far apart at the breakout: the force changes by {two(max(missed))} N from one to the "
-            "next, so it may lie higher than read. Take more of them there."
+            "next, so it may lie higher than read, or that one is a slip. Take more of them there."
         )
     short = sum(bool(read.why) for read in reads)
     if 0 < short < len(reads):
