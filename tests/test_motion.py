@@ -271,6 +271,36 @@ def test_an_attitude_given_twice_is_told_once():
     assert [h.down_angle for h in m.attitudes] == [-180, 0, -45, -90, 90]
 
 
+def opens_by_hand(m, down, at):
+    """Whether the weight alone beats drag and pivot in opening from a place on the flat."""
+    one, rec = m.response, m.response.load.record
+    rub = float(one.results["drag_torque"]) + float(pivot.pivot_torque(rec, one.results["riding_force"]))
+    return float(rec.blade_mass * rec.balance_radius) * 9.80665 * np.sin(np.radians(down - at)) > rub
+
+
+def test_a_blade_that_swings_open_is_told_apart_from_one_that_hangs():
+    m = motion({"blade.mass": "200 gram"})
+    seen = set()
+    for h in m.attitudes:
+        assert h.opens == opens_by_hand(m, h.down_angle, 90)
+        assert not (h.opens and h.falls)
+        seen.add(h.opens)
+    assert seen == {True, False}
+
+
+def test_at_lock_up_nothing_swings_open():
+    m = motion({"blade.mass": "200 gram", "blade.open_angle": "90 deg", "opener.leaves_at": "60 deg"})
+    assert not any(h.opens for h in m.attitudes)
+
+
+def test_what_the_dimple_holds_does_not_swing_open():
+    """Let go a fifth of a degree off its stop, the detent draws it back however it is held."""
+    m = motion({"blade.mass": "100 gram", "attitude.close_from": "0.2 deg", "attitude.down_angle": "95 deg"})
+    assert opens_by_hand(m, 95, 0.2)
+    assert m.carry_g.magnitude > 2
+    assert not m.attitudes[0].opens
+
+
 # Staying shut
 
 
