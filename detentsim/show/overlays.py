@@ -28,6 +28,8 @@ MARKERS = "os^Dvpx+"
 USUAL = 8.0
 # Most readings drawn of one run.
 MOST_DOTS = 250
+# Letters of a name in the key: of a few items, and of many, where each takes one line.
+FEW, LONG, SHORT = 4, 60, 22
 # Most hand-steps shown either way.
 MOST_STEPS = 25.0
 
@@ -117,12 +119,12 @@ def _draw_item(ax: Axes, c: Comparison, i: int) -> Line2D:
         if error:
             ax.errorbar([at], [top], [error], color=style["color"], lw=1.0, capsize=2.5, zorder=4.5)
         ax.plot([at], [top], color=style["color"], ls="none", zorder=5, gid="breakout", **ring)
-    return Line2D([], [], label=_key(feel, i), lw=1.6, **style, **ring)
+    return Line2D([], [], label=_key(feel, i, SHORT if len(c.items) > FEW else LONG), lw=1.6, **style, **ring)
 
 
-def _key(feel: Feel, i: int) -> str:
+def _key(feel: Feel, i: int, most: int) -> str:
     runs = "" if feel.kind == "build" else f" (measured, {feel.count} run{'s' * (feel.count > 1)})"
-    return lines_of(f"{i + 1}  {drawable(feel.name, 60)}{runs}", 44)
+    return lines_of(f"{i + 1}  {drawable(feel.name, most)}{runs}", 44)
 
 
 def _draw_target(ax: Axes, c: Comparison) -> list[Any]:
@@ -207,7 +209,7 @@ def compare_figure(c: Comparison) -> Figure:
     """
     said = list(distance_words(c))[:-1] if c.target is None else list(target_words(c))
     words = [drawable(sentence, 300) for sentence in said]
-    notes = "\n".join(lines_of(sentence, 92, 2) for sentence in words)
+    notes = "\n".join(lines_of(sentence, 92, 3) for sentence in words)
     title = lines_of(drawable(f"Compared with {c.first.name}", 130), 60, 2)
     head, foot = 4.5 * (title.count("\n") + 1) + 3, 3.3 * (notes.count("\n") + 1) + 12
     width, body, gap, lower = 128.0, 72.0, 4.0, 28.0
