@@ -215,6 +215,21 @@ def test_a_finger_by_hills_law_against_nothing():
             assert 0.01 < u < 1
 
 
+def test_the_first_step_is_the_series_of_the_same_law():
+    """A root of the speed's limit slows the finger within the first step; the closed form above, turned round."""
+    shape, limit, force = 0.25, 0.05, 4.0
+    record = demo(finger_speed=limit, finger_shape=shape)
+    record = type(record)(*(np.reshape(field, 1) for field in record))
+    one = Track(*(field[:, 0] for field in legs([0, 1.0], lambda t, _: 0 * t, lambda t, _: 0.015 + 0 * t)))
+    angle = swing.FIRST**2
+    wanted = angle * force * 0.015**3 / (40e-6 * limit**2)
+    u = brentq(lambda u: -(u**2) / 2 / shape - (1 + 1 / shape) * (u + np.log1p(-u)) - wanted, 1e-6, 0.5, xtol=1e-16)
+    exact = 40e-6 / 2 * (u * limit / 0.015) ** 2
+    found = float(swing._series(record, one, np.array([force]), np.zeros(1))[0])
+    assert exact < 0.999 * force * 0.015 * angle
+    assert found == pytest.approx(exact, rel=1e-4)
+
+
 def test_a_lean_finger_never_starts():
     """A push of less torque than resists leaves the blade where it is, by the whole work that it lacks."""
     way = legs([0.1, 1.0], lambda t, _: 0.05 + 0 * t, lambda t, _: 0.015 + 0 * t)
