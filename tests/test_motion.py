@@ -109,6 +109,21 @@ def test_a_blade_that_hangs_after_a_stall_hangs_by_its_own_fall():
     assert m.opening.after_at == pytest.approx(np.degrees(ways.drop(way)[0]), abs=1e-3)
 
 
+@pytest.mark.parametrize("effort", [0.8, 0.98])
+def test_what_a_weak_finger_lacks_is_the_deepest_point_of_its_way(effort):
+    """Beyond the detent's crest the same finger would carry the blade on by itself."""
+    build = BUILD.change({"finger.effort": effort, "attitude.down_angle": "120 deg", "opener.leaves_at": "100 deg"})
+    m = ds.motion(build)
+    one = respond(record_of(build))
+    start = float(one.results["breakout_force_angle"])
+    way = ways.path(one, opening=True, low=start, high=np.pi)
+    wanted = ways.lacks(way, m.opening.finger, start)
+    assert m.opening.stall == "finger too weak"
+    assert m.results["wrist_energy"] == pytest.approx(1e3 * wanted, rel=1e-3, abs=2e-5)
+    last = float(mechanics.throw(starts(one))[2].energy[0, -1, -1])
+    assert -last < 0.5 * wanted
+
+
 def test_the_band_of_finger_speeds_rises():
     for changes in ({}, COASTS, {"finger.speed_limit": "2 m/s"}, {"pivot.friction_torque": "60 N*mm"}):
         m = motion(changes)
