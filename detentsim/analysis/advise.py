@@ -379,7 +379,9 @@ def _moved(bench: Bench, name: str, results: dict[str, float | bool | None]) -> 
         return "" if new is None and not np.isfinite(own) else f"{_value(name, new)}"
     if isinstance(new, bool):
         return "" if new == (own > 0) else f"{_value(name, new)}"
-    change = (new - own) / abs(own) if own else np.inf
+    if own == 0:
+        return _value(name, new) if new else ""
+    change = (new - own) / abs(own)
     return f"{name.replace('_', ' ')} {100 * change:+.0f} %" if abs(change) >= 0.05 else ""
 
 
