@@ -85,7 +85,7 @@ def test_sizes_are_bought_by_their_names_or_set_to_a_hundredth(found):
                 hundredths = 1e5 * p.metres[name]
                 assert hundredths == pytest.approx(round(hundredths), abs=1e-6)
         low, high = (share * p.metres["ball.diameter"] for share in PILOTS)
-        assert low <= p.metres["dimple.pilot_drill"] <= high
+        assert low - 1e-9 <= p.metres["dimple.pilot_drill"] <= high + 1e-9
 
 
 @pytest.mark.parametrize("place", [0, 1, 4, 9])
@@ -152,12 +152,12 @@ def test_with_all_fixed_it_is_the_build_or_nothing():
 
 
 def test_ranking_is_stable_under_small_changes_of_the_build():
-    fixed = ("bar.thickness", "bar.relief_length", "bar.relief_thickness")
+    fixed = (*ONE_BAR, "bar.relief_thickness")
     base = ds.design(GARDEN, fixed)
-    first = base.best.sizes["ball.diameter"], base.best.sizes["dimple.pilot_drill"]
+    first = base.best.sizes["dimple.pilot_drill"]
     for name in ("opener.radius", "bar.width"):
         other = ds.design(GARDEN.change({name: f"{1010 * GARDEN.si(name)} mm"}), fixed)
-        rooms = {(p.sizes["ball.diameter"], p.sizes["dimple.pilot_drill"]): p.room for p in other.proposals}
+        rooms = {p.sizes["dimple.pilot_drill"]: p.room for p in other.proposals}
         assert other.best.room == pytest.approx(base.best.room, abs=0.05), name
         assert rooms[first] >= other.best.room - 0.08, name
 
@@ -170,7 +170,7 @@ def test_out_of_reach_is_said_in_words():
 
 
 def test_a_target_that_contradicts_itself_is_said_in_words():
-    aims = (wanted("breakout_force", high=5), wanted("seated_force", 10))
+    aims = (wanted("breakout_force", high=4), wanted("seated_force", 8))
     found = ds.design(GARDEN, ONE_BAR, aims)
     assert found.proposals == ()
     assert found.words == "Breakout force and seated force can each be met, but no sound design meets both."
@@ -190,10 +190,10 @@ def test_a_build_that_nothing_helps_is_told_why(changes, words):
 
 
 def test_motion_is_a_target_too():
-    falls = (wanted("breakout_force", 5, 9), wanted("falls_shut", truth=True))
+    falls = (wanted("breakout_force", 2, 5), wanted("falls_shut", truth=True))
     found = ds.design(GARDEN, ONE_BAR, falls)
     assert found.proposals
-    assert all(p.results["falls_shut"] is True and 5 <= p.results["breakout_force"] <= 9 for p in found.proposals)
+    assert all(p.results["falls_shut"] is True and 2 <= p.results["breakout_force"] <= 5 for p in found.proposals)
     bare = GARDEN.change(dict.fromkeys(("blade.mass", "blade.balance_radius", "blade.inertia")))
     unknown = ds.design(bare, ONE_BAR, falls)
     assert unknown.best is None

@@ -179,7 +179,8 @@ def _dimples(build: Build, own: dict[str, Size], fixed: Collection[str]) -> Iter
     ball, pilot, rim = BOUGHT[:3]
     for one in [own[ball]] if ball in fixed else _bought(balls, *BALLS):
         low, high = (share * one.si for share in PILOTS)
-        for first in [own[pilot]] if pilot in fixed else _bought(drills, low, high):
+        kept = low <= own[pilot].si <= high or abs(one.si - own[ball].si) <= SAME
+        for first in ([own[pilot]] if kept else []) if pilot in fixed else _bought(drills, low, high):
             for second in [own[rim]] if rim in fixed else _rims(build, first, one, fixed):
                 yield one, first, second
 

@@ -188,6 +188,7 @@ def design(
     spans = errors(build, numbers)
     hunt.run(spans)
     proposals = _proposals(build, hunt, spans)
+    hunt.end()
     free = tuple(name for name in FREE if name not in held)
     return Designs(
         build, wanted, free, tuple(name for name in FREE if name in held), proposals,
@@ -252,7 +253,7 @@ def _rooms(hunt: Hunt, columns: Columns, spans: dict[str, tuple[float, float]]) 
     """Room of each proposal; after Ctrl-C once more none is known, and nothing is proposed."""
     try:
         return hunt.rooms_of(columns, offsets(spans, POINTS), last=True)
-    except KeyboardInterrupt:
+    except KeyboardInterrupt:  # out of the blocks: nothing of it is known
         hunt.stopped = True
         return np.full(next(iter(columns.values())).size, np.nan)
 
@@ -346,7 +347,12 @@ def _missed(hunt: Hunt, aim: Aim) -> str:
 
 def _rest_missed(hunt: Hunt) -> str:
     """Wanted results that are each given by some design and never all together."""
-    moving = [aim.words for aim in hunt.bench.aims if aim.name in MOTION_NAMES and not hunt.near[aim.name][0]]
+    aims = [aim for aim in hunt.bench.aims if aim.name in MOTION_NAMES and not hunt.near[aim.name][0]]
+    unknown = [aim.name.replace("_", " ") for aim in aims if not math.isfinite(hunt.near[aim.name][1])]
+    if unknown:
+        needs = "how the blade moves hangs on its mass, its balance and its inertia"
+        return f"No sound design has a value for {' and '.join(unknown)}: {needs}."
+    moving = [aim.words for aim in aims]
     if not moving:
         return "Each part of what is wanted can be met, but no sound design meets all of it at once."
     if all(aim.name in MOTION_NAMES for aim in hunt.bench.aims):

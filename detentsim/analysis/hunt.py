@@ -118,7 +118,7 @@ class Hunt:
         self.numbers, self.choices, self.executor = numbers, choices, executor
         self.bench, self._progress = Bench(numbers, aims), progress
         self.scales = scales
-        self.solved, self.stopped, self._stage = 0, False, 0
+        self.solved, self.stopped, self._stage, self._told = 0, False, 0, 0
         self.sound, self.near, self.raised = 0, dict[str, tuple[int, float]](), dict[str, int]()
         self.together: dict[tuple[str, str], int] = {}
         self.met = self.kept = self.nearest = Found(*_NONE)
@@ -416,9 +416,19 @@ class Hunt:
         def tell(done: int, total: int) -> None:
             if share is not None:
                 part = share[0] + (share[1] - share[0]) * done / total
-                self._progress(round(TICKS * (before + width * part)), TICKS)
+                self._reached(round(TICKS * (before + width * part)))
 
         return tell
+
+    def _reached(self, tick: int) -> None:
+        """Tell how far the work is, where that is farther than before."""
+        if tick > self._told:
+            self._told = tick
+            self._progress(tick, TICKS)
+
+    def end(self) -> None:
+        """Tell that the work is through."""
+        self._reached(TICKS)
 
     def _meets(self, solved: Solved, still: bool = False) -> Truth:
         """Sound, and right in all that is wanted, or in all but motion."""
