@@ -36,3 +36,13 @@ def test_use_grows_with_either_stress_beyond_the_mean():
     many = fatigue.goodman_use(250e6, high[:, None], np.array([300e6, 400e6]), 900e6)
     assert many.shape == (30, 2)
     assert float(many[7, 1]) == float(fatigue.goodman_use(250e6, high[7], 400e6, 900e6))
+
+
+def test_strength_falls_along_a_straight_line_in_logarithms():
+    # Shigley, 9th ed., section 6-8: S_f = a N^b through 0.9 S_u at a thousand cycles and S_e, here at ten million.
+    cycles = np.array([1e3, 1e4, 1e5, 1e6, 1e7])
+    found = fatigue.strength_at(cycles, 300e6, 900e6)
+    slope = np.log10(300 / 810) / 4
+    np.testing.assert_allclose(found, 810e6 * (cycles / 1e3) ** slope, rtol=1e-12)
+    np.testing.assert_allclose(fatigue.strength_at([1.0, 1e9], 300e6, 900e6), found[[0, -1]], rtol=1e-14)
+    assert float(fatigue.strength_at(1e3, 850e6, 900e6)) == pytest.approx(850e6)  # never below the endurance

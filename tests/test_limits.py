@@ -31,7 +31,7 @@ PAST = {
     "bend": ({"bar.relief_thickness": "0.5 mm", "bar.bend": "14 mm"}, {"bend"}),
     "room": ({"overtravel.gap": "0.1 mm"}, {"room"}),
     "over-travel": ({"overtravel.gap": "3 mm"}, {"over-travel"}),
-    "fatigue": ({"bar.bend": "3.4 mm", "ball.diameter": "3/32 in"}, {"fatigue"}),
+    "fatigue": ({"bar.bend": "5 mm", "bar.lockup_travel": None}, {"fatigue"}),
     "lock-up": ({"bar.lockup_travel": "1.9 mm"}, {"lock-up"}),
     "dent": ({"tang.hardness": "45 HRC"}, {"dent"}),
     "crack": (
@@ -288,7 +288,11 @@ def test_fatigue_counts_the_residual_in_the_mean():
     assert f.low == pytest.approx(residual + locked, rel=1e-9)
     # Published 500 MPa at R 0.1 on a 895 MPa metal is 324.8 MPa fully reversed by Goodman's line.
     assert f.endurance == pytest.approx(225 / (1 - 275 / 895), rel=1e-9)
-    assert f.use == pytest.approx((f.high - f.low) / 2 / f.endurance + (f.high + f.low) / 2 / 895, rel=1e-12)
+    mean = (f.high + f.low) / 2 / 895
+    assert f.use_for_ever == pytest.approx((f.high - f.low) / 2 / f.endurance + mean, rel=1e-12)
+    # A hundred thousand lies half way, in logarithms, from a thousand to ten million.
+    assert f.strength == pytest.approx(math.sqrt(0.9 * 895 * f.endurance), rel=1e-12)
+    assert f.use == pytest.approx((f.high - f.low) / 2 / f.strength + mean, rel=1e-12)
 
 
 # Contact and hole

@@ -152,7 +152,9 @@ def test_a_moment_turned_round_is_borne_up_to_what_bent_the_bar():
     one = overtravel.pushed_out(record, 8000.0, 30e-3, 0.0, 0.0)
     assert float(one.moments[0]) < 0
     root = -float(one.moments[0]) / float(bending.root_moment(record))
-    thin = float(one.moments[1] / bending.thinning(record) ** 2)  # the relief's own end at the step bears 1, unbent there
+    thin = float(
+        one.moments[1] / bending.thinning(record) ** 2
+    )  # the relief's own end at the step bears 1, unbent there
     assert float(one.use) == pytest.approx(max(root, thin), rel=1e-12)
     assert root < thin < -float(one.moments[0]) / float(service.borne(record)[0])
 

@@ -197,7 +197,8 @@ def _span(advice: Advice, move: Move) -> tuple[str | float, str | float, int]:
     ]
     far = 1.8 * max((abs(value - move.start) for value in ends), default=(move.high - move.low) / 4)
     kind = INPUTS[move.field].kinds[0]
-    low, high = max(move.start - far, min(move.low, 0.0)), move.start + far
+    low, high = move.start - far, move.start + far
+    low = low if move.low < 0 else max(low, 0.0)
     return _typed(low, kind), _typed(high, kind), MAP
 
 
@@ -365,9 +366,11 @@ def _room(t: Try) -> str:
     """How near its amount must be met, in words."""
     if not np.isfinite(t.room):
         return ""
-    judged = "a careful bench does" if t.room >= 1 else "which takes luck" if t.room < 0.3 else "which takes care"
+    judged = (
+        "a careful bench does" if round(t.room, 2) >= 1 else "which takes luck" if t.room < 0.3 else "which takes care"
+    )
     if len(t.moves) > 1:
-        return f"; how near both must be met: {judged}"
+        return f"; how near both must be met: {judged.removeprefix('which ')}"
     (move,) = t.moves
     return f"; it must be met within {move.shown(t.room * move.near)}, {judged}"
 

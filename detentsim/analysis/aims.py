@@ -69,6 +69,8 @@ class Aim:
         if self.truth is not None:
             return np.full(np.shape(values), ENOUGH)
         inside = np.minimum(values - self.low, self.high - values) / self.step
+        if self.high == 0 and math.isinf(self.low):  # less than nothing is no better than nothing
+            inside = np.where(values <= 0, ENOUGH, 0.0)
         return np.clip(np.where(np.isnan(values), 0.0, inside), 0, ENOUGH)
 
     @property

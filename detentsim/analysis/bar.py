@@ -20,6 +20,8 @@ MM = 1e-3
 STEPS = (0.1, 0.2, 0.4)
 # Reverse yield of a metal with a marked Bauschinger effect (judgement, no source), to show what it would cost.
 SOFT = 0.7
+# Openings of a long life: fifty a day for five years and more (judgement, no source).
+OPENINGS = 1e5
 
 
 @dataclass(frozen=True)
@@ -320,15 +322,20 @@ class Fatigue:
         Residual stress included: locked or free, and unlocked. A bar that loses bend has shaken down.
     endurance, ultimate : float
         Fully reversed endurance strength and ultimate strength.
-    use : float
-        By Goodman's line; over 1 it cracks in time.
+    openings, strength : float
+        A long life of a knife, and the fully reversed strength for so many cycles.
+    use, use_for_ever : float
+        By Goodman's line, for that life and for ever; over 1 it cracks in that time.
     """
 
     low: float
     high: float
     endurance: float
     ultimate: float
+    openings: float
+    strength: float
     use: float
+    use_for_ever: float
 
 
 def read_fatigue(record: Record, lockup_force: float, material: Material) -> Fatigue | None:
@@ -358,4 +365,6 @@ def read_fatigue(record: Record, lockup_force: float, material: Material) -> Fat
     ultimate = material.ultimate_strength / 1e6
     given = material.endurance_strength / 1e6
     endurance = float(fatigue.fully_reversed(given, material.endurance_ratio, ultimate))
-    return Fatigue(low, high, endurance, ultimate, float(fatigue.goodman_use(low, high, endurance, ultimate)))
+    strength = float(fatigue.strength_at(OPENINGS, endurance, ultimate))
+    use, for_ever = (float(fatigue.goodman_use(low, high, bears, ultimate)) for bears in (strength, endurance))
+    return Fatigue(low, high, endurance, ultimate, OPENINGS, strength, use, for_ever)

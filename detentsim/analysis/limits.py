@@ -168,7 +168,7 @@ def limits(build: Build) -> Limits:
     >>> from detentsim.build.model import demo
     >>> found = limits(demo())
     >>> found.within, found.first.part
-    (True, 'bar')
+    (True, 'tang')
     """
     numbers = plain(need_build(build))
     response = respond(assemble(numbers), (*RESULT_NAMES, *LIMIT_NAMES))

@@ -142,7 +142,9 @@ def _unlocking(service: Service) -> str:
 def _fatigue(fatigue: Fatigue | None) -> Iterator[Limit]:
     if fatigue is not None:
         low, high, use = fatigue.low, fatigue.high, fatigue.use
-        lasts = "lasts" if use <= 1 else "cracks in time"
+        life = f"{fatigue.openings:,.0f} openings"
+        lasts = f"lasts {life}" if use <= 1 else f"cracks within {life}"
+        lasts += ", and for ever" if fatigue.use_for_ever <= 1 else ""
         words = (
             f"Each opening takes the bar from {two(low)} to {two(high)} MPa: by Goodman's line smooth metal {lasts}."
         )

@@ -61,7 +61,7 @@ def _verdict(advice: Advice) -> list[str]:
         return []
     lines = wrap("No single move, nor any two together, reach this within what holds.", "")
     for one, other in advice.against:
-        pair = f"{one} and {other}".replace("_", " ")
+        pair = f"{one} and {other}".replace("_", " ").capitalize()
         lines += wrap(f"{pair} can each be reached, but pull against each other here.", "")
     return lines
 

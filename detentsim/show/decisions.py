@@ -87,8 +87,14 @@ def _check(advice: object) -> None:
 
 
 def _aimed(advice: Advice, s: Sweep) -> Sweep:
-    """The sweep with what is wanted as its target."""
-    return replace(s, build=replace(s.build, target=tuple(_target(aim) for aim in advice.aims)))
+    """The sweep with what is wanted as its target; what lies on the end of a band is drawn a hair inside it."""
+    shown = dict(s.results)
+    for aim in advice.aims:
+        if aim.truth is None:
+            hair = 1e-9 * aim.step
+            values = np.asarray(shown[aim.name], float)
+            shown[aim.name] = values + hair * (values == aim.low) - hair * (values == aim.high)
+    return replace(s, build=replace(s.build, target=tuple(_target(aim) for aim in advice.aims)), results=shown)
 
 
 def _target(aim: Aim) -> Target:
@@ -275,19 +281,26 @@ def _line(advice: Advice, s: Sweep, ax: Axes | None) -> Axes:
     ax = fresh_axes(WIDTH, 80, 4, 11, scale) if ax is None else ax
     draw_lines(ax, s, of, scale, None)
     dress_x(ax, scale)
+    labels = Labels(ax, [np.stack([s.axes[0].values, np.asarray(s.results[of], float)])])
+    labels.taken = [_space(text) for text in ax.texts]
+    if not any(line.get_label() == "this build" for line in ax.lines):
+        _mark(labels, np.array([_at(scale, advice.chief[0].start), ax.get_ylim()[0]]))
     found = _on_map(advice, [scale])
     if found is not None:
-        (move,), (value,) = found.tried.moves, found.tried.values
-        end, height = _at(scale, value), found.results[of]
-        if height is not None:
-            ax.plot([end], [height], marker="D", ms=6, mfc=INK, mec="white", mew=1.0, ls="none", zorder=6, gid="way")
-            labels = Labels(ax, [np.stack([s.axes[0].values, np.asarray(s.results[of], float)])])
-            labels.taken = [_space(text) for text in ax.texts]
-            words = lines_of(f"{move.name} to {move.shown(value)}", WORDS)
-            put = labels.put(words, _round(end, float(height), (7.0, 18.0, 30.0, 44.0)), weight="bold", bbox=BOX)
-            put.set_gid("way's name")
-            labels.lead(end, float(height))
+        _end(labels, scale, found, of)
     return ax
+
+
+def _end(labels: Labels, scale: Scale, p: Proposal, of: str) -> None:
+    """Mark where a proposal ends on a line."""
+    (move,), (value,), height = p.tried.moves, p.tried.values, p.results[of]
+    if height is None:
+        return
+    x, y = _at(scale, value), float(height)
+    labels.ax.plot([x], [y], marker="D", ms=6, mfc=INK, mec="white", mew=1.0, ls="none", zorder=6, gid="way")
+    words = lines_of(f"{move.name} to {move.shown(value)}", WORDS)
+    labels.put(words, _round(x, y, (7.0, 18.0, 30.0, 44.0)), weight="bold", bbox=BOX).set_gid("way's name")
+    labels.lead(x, y)
 
 
 def _words(ax: Axes | None) -> Axes:
@@ -349,7 +362,7 @@ def _verdict(advice: Advice) -> list[str]:
         return ["Leave it alone: this build is right as it is."]
     if advice.best is None:
         lines = ["No single move, nor any two together, reach this within what holds."]
-        pairs = [f"{one} and {other}".replace("_", " ") for one, other in advice.against]
+        pairs = [f"{one} and {other}".replace("_", " ").capitalize() for one, other in advice.against]
         lines += [f"{pair} can each be reached, but pull against each other here." for pair in pairs]
         nearest = [p for p in advice.others if p.reason != NO_HELP][:1]
         return lines + [f"Nearest, {p.names[0]}: {p.reason}" for p in nearest]
