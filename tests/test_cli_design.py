@@ -49,7 +49,7 @@ def test_most_says_how_many_are_told(run):
         table = out.partition("Proposals, most room first")[2].partition("Feed, relief")[0]
         return len(table.strip().splitlines()) - 1
 
-    words = (GARDEN, "--fix", "bar.thickness,bar.relief_length,bar.relief_thickness,ball.diameter,bar.bend")
+    words = (GARDEN, "--fix", "bar.thickness,bar.relief_length,bar.relief_thickness,ball.diameter,dimple.rim_feed")
     whole = told(run(*words, "--most", "100")[1])
     assert whole > 2
     assert told(run(*words, "--most", "2")[1]) == 2
