@@ -143,7 +143,7 @@ def _allowed(found: Designs) -> list[str]:
     """The shop errors that the room is told over."""
     if not found.proposals:
         return []
-    said = "; ".join(f"{name.replace('_', ' ')} {_span(name, *ends)}" for name, ends in found.errors.items())
+    said = "; ".join(f"{name} {_span(name, *ends)}" for name, ends in found.errors.items())
     return ["Shop errors allowed for", *wrap(said + ".")]
 
 
