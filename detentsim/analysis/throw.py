@@ -176,7 +176,8 @@ def by_attitude(record: Record) -> tuple[Hang, ...]:
     stops = swing.first_stop(found.theta, found.energy)
     speeds = np.sqrt(2 * np.maximum(found.energy[:, -1, -1], 0) / float(record.blade_inertia))
     let_go = np.full(angles.size, float(np.minimum(record.close_from, record.open_angle)))
-    opens = track.floor(start.load, let_go[:, None, None])[:, 0, 0] < 0
+    shut_of_open = let_go < float(record.open_angle)  # what lies at lock-up already opens no farther
+    opens = shut_of_open & (track.floor(start.load, let_go[:, None, None])[:, 0, 0] < 0)
     return tuple(_hang(*values) for values in zip(names, angles, stops, speeds, opens, strict=True))
 
 

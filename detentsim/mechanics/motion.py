@@ -99,7 +99,7 @@ def fall(start: Start) -> tuple[Index, Track, Fall]:
     some = chosen(start, rows)
     from_angle = np.broadcast_to(np.minimum(some.load.record.close_from, some.load.record.open_angle), rows.size)
     way = track.closing(some.load, some.phi, from_angle, some.rest)
-    return rows, way, swing.fallen(way, np.maximum(from_angle, some.rest))
+    return rows, way, swing.fallen(way)
 
 
 def chosen(start: Start, rows: Index) -> Start:

@@ -19,7 +19,7 @@ CLOSE = 1e-10
 # First step of a leg, as the square root of its share: there the energy is its own series.
 FIRST = 1e-4
 # Shares of a leg at which the energy is looked at.
-LOOKS = 33
+LOOKS = 65
 AT = np.linspace(0, 1, LOOKS)
 # Of the largest energy of a way: less below nought is rounding.
 ROUNDING = 1e-12
@@ -28,7 +28,7 @@ HALVINGS = 40
 
 
 class Throw(NamedTuple):
-    """A blade thrown open; shape (n, j, 33) at even square roots of the share of each leg."""
+    """A blade thrown open; shape (n, j, 65) at even square roots of the share of each leg."""
 
     theta: Array  # blade angle [rad]
     energy: Array  # [J]; below nought from where it stalls, as a wrist would have to add
@@ -118,7 +118,8 @@ def _timed(record: Record, one: Track, energy: Array, start: Array) -> Array:
     omega = np.sqrt(2 * np.maximum(energy, 0) / inertia)
     with np.errstate(divide="ignore", invalid="ignore"):
         step = 2 * np.diff(theta, axis=1) / (omega[:, 1:] + omega[:, :-1])
-    step = np.where((energy[:, 1:] > 0) & (energy[:, :-1] >= 0), step, np.inf)
+    least = -ROUNDING * np.max(np.abs(energy), axis=1, keepdims=True)
+    step = np.where((energy[:, 1:] > 0) & (energy[:, :-1] >= least), step, np.inf)
     return np.asarray(start[:, None] + np.concatenate([np.zeros((start.size, 1)), np.cumsum(step, axis=1)], axis=1))
 
 
@@ -154,21 +155,19 @@ def _series(record: Record, one: Track, force: Array, energy: Array) -> Array:
 
 
 class Fall(NamedTuple):
-    """A blade let fall; shape (n, j, 33) at even square roots of the share of each leg."""
+    """A blade let fall; shape (n, j, 65) at even square roots of the share of each leg."""
 
     theta: Array  # blade angle [rad]
     energy: Array  # [J]; below nought from where it hangs
 
 
-def fallen(way: Track, start: Array) -> Fall:
-    """Let the blade fall along its closing track, from rest.
+def fallen(way: Track) -> Fall:
+    """Let the blade fall along its closing track, from rest at the track's start.
 
     Parameters
     ----------
     way : Track
         Of n designs, inward.
-    start : array, shape (n,)
-        Blade angle at which it is let go; what lies outward of it is left out [rad].
 
     Returns
     -------
@@ -178,20 +177,7 @@ def fallen(way: Track, start: Array) -> Fall:
     ends = np.cumsum(legs[..., -1], axis=1)
     before = np.concatenate([np.zeros_like(ends[:, :1]), ends[:, :-1]], axis=1)
     # The angle falls, so the area under what resists comes out as the energy gained.
-    theta, energy = track.shares(way.theta, AT**2), track.shares(legs, AT**2) + before[..., None]
-    outward = theta > start[:, None, None]
-    if not np.any(outward):
-        return Fall(theta, energy)
-    row = np.arange(start.size)
-    flat = [np.reshape(field, (start.size, -1)) for field in (theta, energy)]
-    at = np.argmax(flat[0] <= start[:, None], axis=1)
-    near = np.maximum(at - 1, 0)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = (flat[0][row, near] - start) / (flat[0][row, near] - flat[0][row, at])
-    share = np.where(np.isfinite(share), share, 0.0)
-    begins = flat[1][row, near] + share * (flat[1][row, at] - flat[1][row, near])
-    later = energy - begins[:, None, None]
-    return Fall(np.where(outward, start[:, None, None], theta), np.where(outward, 0.0, later))
+    return Fall(track.shares(way.theta, AT**2), track.shares(legs, AT**2) + before[..., None])
 
 
 def first_stop(theta: Array, energy: Array) -> Array:
@@ -199,7 +185,7 @@ def first_stop(theta: Array, energy: Array) -> Array:
 
     Parameters
     ----------
-    theta, energy : array, shape (n, j, 33)
+    theta, energy : array, shape (n, j, 65)
         Along the motion, at the looks of each leg.
     """
     count, legs, looks = energy.shape

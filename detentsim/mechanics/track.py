@@ -11,11 +11,13 @@ import numpy as np
 
 from . import detent, pivot, stretches, trace
 from .detent import Load
-from .record import Array, Record, last_axis
+from .record import Array, Record, Truth, last_axis
 
 POINTS = trace.NODES
 # A leg ends where the finger does, but for rounding [rad].
 HELD = 1e-12
+# Halvings by which a leg is cut: down to rounding.
+HALVINGS = 60
 _COUNT = POINTS.size
 _SIGNS = np.where(np.arange(_COUNT) % 2, -1.0, 1.0) * np.where((np.arange(_COUNT) % (_COUNT - 1)) == 0, 0.5, 1.0)
 
@@ -123,14 +125,60 @@ def closing(solved: Load, phi: Array, start: Array, rest: Array) -> Track:
     solved : Load
         Lean, of n designs.
     phi, start, rest : array, shape (n,)
-        Ball angle at rest, blade angle it comes from, and blade angle at rest [rad]. A start inside the dimple gives
-        the whole way from the dimple's mouth.
+        Ball angle at rest, blade angle it comes from, and blade angle at rest [rad].
     """
     table = trace.closing_table(solved, phi)
     mouth = _mouth(table, rest)
     flat = _flat(solved, np.stack([np.maximum(start, mouth), mouth], axis=-1), opening=False)
     inside = _inside(table, mouth, opening=False)
-    return _joined(flat, Track(*(field[:, ::-1, ::-1] for field in inside)))
+    way = _joined(flat, Track(*(field[:, ::-1, ::-1] for field in inside)))
+    return clipped(_joined(way, _seated(table, way.theta[:, -1, -1], rest)), rest, np.maximum(start, rest))
+
+
+def clipped(way: Track, low: Array, high: Array) -> Track:
+    """Inward legs cut down to what lies between two blade angles of each design, shape (n,) [rad]."""
+    way = _cut(way, way.theta[..., 0] > high[:, None], high, keep_end=True)
+    return _cut(way, way.theta[..., -1] < low[:, None], low, keep_end=False)
+
+
+def _cut(way: Track, which: Truth, bound: Array, *, keep_end: bool) -> Track:
+    """Cut some legs where they pass a blade angle, read off each one's polynomial; keep what follows, or precedes."""
+    rows, leg = np.nonzero(which)
+    if not rows.size:
+        return way
+    some, at = way.theta[rows, leg], bound[rows]
+    share = _share_at(some, at)[:, None]
+    kept = weights(share + (1 - share) * POINTS if keep_end else share * POINTS)
+    fields = [np.array(field) for field in way]
+    for field in fields:
+        field[rows, leg] = np.einsum("mqk,mk->mq", kept, field[rows, leg])
+    whole = some[:, -1] > at if keep_end else some[:, 0] < at
+    fields[0][rows[whole], leg[whole]] = at[whole, None]
+    return Track(*fields)
+
+
+def _share_at(theta: Array, bound: Array) -> Array:
+    """Share of each falling leg at which it passes a blade angle; its nearer end where it does not."""
+    left, right = np.zeros(bound.size), np.ones(bound.size)
+    for _ in range(HALVINGS):
+        middle = (left + right) / 2
+        above = np.einsum("mk,mk->m", weights(middle), theta) > bound
+        left, right = np.where(above, middle, left), np.where(above, right, middle)
+    return (left + right) / 2
+
+
+def _seated(table: trace.Table, last: Array, rest: Array) -> Track:
+    """The leg on which the ball is at rest already and only the bar gives sideways, down to the stop."""
+    begin = table.begin
+    give = np.broadcast_to(begin.spring.twist_give, last.shape)
+    low = np.where(give > 0, np.minimum(rest, last), last)
+    theta = (last[:, None] + (low - last)[:, None] * POINTS)[:, None, :]
+    felt = trace.felt_on(begin, table.phi, opening=False)
+    off = theta + np.reshape(np.broadcast_to(begin.record.overclose, last.shape) - table.phi, (-1, 1, 1))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        torque = np.where((last > low)[:, None, None], off / give[:, None, None], 0.0) - felt.face_drag[:, None, None]
+    push = np.broadcast_to(felt.push[:, None, None], theta.shape)
+    return _legs(table.load.record, theta, torque, push, opening=False)
 
 
 def floor(solved: Load, theta: Array) -> Array:
@@ -178,6 +226,8 @@ def _legs(record: Record, theta: Array, torque: Array, push: Array, *, opening: 
 
 def _inside(table: trace.Table, mouth: Array, *, opening: bool) -> Track:
     """Legs inside the dimple, outward: each part the blade meets, and the hand-over where the ball holds beside it."""
+    if not table.met.ways.design.size:  # the ball rests on the flat already
+        return Track(*[np.zeros((mouth.size, 0, _COUNT))] * 3)
     felt = trace.felt_on(table.met.ways, table.nodes, opening=opening)
     torque = felt.torque + (felt.face_drag if opening else -felt.face_drag)
     held = _held(table, opening)
@@ -200,6 +250,7 @@ def _held(table: trace.Table, opening: bool) -> tuple[Array, Array, Array]:
     ends = (np.minimum(met.before, met.low), met.low) if opening else (met.high, np.maximum(met.before, met.high))
     far = np.where(np.isfinite(ends[1]), ends[1], ends[0])
     near = np.where(np.isfinite(ends[0]), ends[0], far)
+    far = np.where(give > 0, far, near)  # a rigid ball holds nowhere
     theta = near[:, None] + (far - near)[:, None] * POINTS
     with np.errstate(divide="ignore", invalid="ignore"):
         torque = (theta + np.reshape(eps - met.hold, (-1, 1))) / np.reshape(np.broadcast_to(give, near.size), (-1, 1))
