@@ -32,7 +32,6 @@ CASES = {
         (Target("breakout_force", change=-0.2),),
         None,
     ),
-    "one drill": ({"dimple.rim_drill": "none", "dimple.rim_feed": None}, (), "stiffer"),
     "proud": (
         {"dimple.overclose": "-0.02 mm", "stop.radius": "9 mm"},
         (Target("draw_torque", 20.0, 40.0), Target("rest_angle", None, 0.0)),

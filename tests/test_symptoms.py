@@ -263,8 +263,6 @@ def test_crests_told_apart_against_looking_both_ways():
     ("build", "name"),
     [
         ("weak", "opens when shaken"),
-        ("weak", "too light"),
-        ("strong", "too stiff"),
         ("loose", "rattles closed"),
         ("soft tang", "drags or grooves"),
     ],
