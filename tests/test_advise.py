@@ -158,7 +158,9 @@ def merit(bench, move, values):
     miss, raised = bench.miss(solved), np.any(bench.raised(solved), axis=-1)
     reaches = (miss == 0) & ~raised
     gaps = values[~reaches]
-    far = np.min(np.abs(values[:, None] - gaps[None, :]), axis=1) if gaps.size else np.full(values.shape, np.inf)
+    ends = np.concatenate([[-np.inf], gaps, [np.inf]])
+    at = np.searchsorted(ends, values, side="left")
+    far = np.minimum(values - ends[at - 1], ends[at] - values)
     return np.where(raised, np.inf, miss), np.minimum(bench.margin(solved), far / move.near)
 
 
