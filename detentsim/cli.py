@@ -374,7 +374,7 @@ def _draw_comparison(c: Comparison, path: str) -> None:
 
 
 def _advise(args: argparse.Namespace) -> int:
-    from detentsim.analysis.advise import advise
+    from detentsim.analysis.advise import advise, rid_of
     from detentsim.analysis.symptoms import symptom, symptoms
     from detentsim.shop.units import InputError
     from detentsim.show.advise_text import advise_document, advise_report, symptom_document, symptom_report
@@ -389,9 +389,11 @@ def _advise(args: argparse.Namespace) -> int:
     asked = None if args.symptom is None else symptom(build, args.symptom)
     if asked is not None and not asked.aims:
         words = symptom_report(build.name, asked)
+        if args.document is not None:
+            _write(args.document, words, "-o")
         print(to_json({"symptom": symptom_document(asked)}) if args.json else words, end="")
         return DONE
-    advice = advise(build, args.want, None if asked is None else asked.aims)
+    advice = advise(build, args.want) if asked is None else rid_of(build, asked.aims)
     known = symptoms(build)
     text = advise_report(advice, known, asked)
     if args.document is not None:

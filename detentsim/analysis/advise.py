@@ -118,6 +118,11 @@ class Advice:
         return self.proposals[0] if self.proposals else None
 
     @cached_property
+    def past(self) -> tuple[str, ...]:
+        """Limits that the build is past as it stands."""
+        return tuple(limit.name for limit in limits(self.build).passed)
+
+    @cached_property
     def chief(self) -> tuple[Move, ...]:
         """The two chief moves that each turn on one input, for a map of what is decided; fewer where there are none.
 
@@ -252,6 +257,27 @@ def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None =
     proposals = tuple(sorted(told[: len(reached)], key=_rank))
     against = () if proposals else _against(bench, build, numbers)
     return Advice(build, wanted, False, own, proposals, told[len(reached) :], against)
+
+
+def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
+    """Advice against a symptom, the build's own target kept beside it where anything reaches both.
+
+    Parameters
+    ----------
+    build : Build
+    aims : tuple of Aim
+        What has to be reached to be rid of the symptom.
+    """
+    bench = Bench(plain(build), ())
+    names = {aim.name for aim in aims}
+    kept = [target for target in build.target if target.name not in names]
+    if kept:
+        solved = bench.solve({}, [target.name for target in kept])
+        own = {name: float(values[0]) for name, values in solved.results.items()}
+        both = advise(build, aims=(*aims, *read_aims(kept, own)))
+        if both.right or both.best is not None:
+            return both
+    return advise(build, aims=aims)
 
 
 def _wanted(build: Build, want: str | None, bare: Bench) -> tuple[Aim, ...]:

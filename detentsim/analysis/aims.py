@@ -81,7 +81,7 @@ class Aim:
         if self.truth is not None:
             return f"{name}: {'yes' if self.truth else 'no'}"
         ends = [
-            f"{word} {end:.3g}" for word, end in (("at least", self.low), ("at most", self.high)) if math.isfinite(end)
+            f"{word} {end:.4g}" for word, end in (("at least", self.low), ("at most", self.high)) if math.isfinite(end)
         ]
         return f"{name} {' and '.join(ends)} {unit}".rstrip()
 

@@ -319,7 +319,8 @@ class Fatigue:
     Attributes
     ----------
     low, high : float
-        Residual stress included: locked or free, and unlocked. A bar that loses bend has shaken down.
+        Residual stress included: locked or free, and unlocked, at the place that tires first. A bar that loses bend has
+        shaken down.
     endurance, ultimate : float
         Fully reversed endurance strength and ultimate strength.
     openings, strength : float
@@ -361,10 +362,13 @@ def read_fatigue(record: Record, lockup_force: float, material: Material) -> Fat
     settled = record._replace(pushed_back=np.maximum(unlock, record.pushed_back))
     locked = lockup_force * record.tip_from_root / bending.yield_moment(record)
     shares = np.array([float(locked), float(service.share_of_travel(record, unlock))])
-    low, high = (float(one) / 1e6 for one in np.sort(service.stress(settled, shares)))
+    found = service.stresses(settled, shares) / 1e6
     ultimate = material.ultimate_strength / 1e6
     given = material.endurance_strength / 1e6
     endurance = float(fatigue.fully_reversed(given, material.endurance_ratio, ultimate))
     strength = float(fatigue.strength_at(OPENINGS, endurance, ultimate))
-    use, for_ever = (float(fatigue.goodman_use(low, high, bears, ultimate)) for bears in (strength, endurance))
+    uses = fatigue.goodman_use(np.min(found, axis=0), np.max(found, axis=0), strength, ultimate)
+    worst = int(np.argmax(uses))
+    low, high = float(np.min(found[:, worst])), float(np.max(found[:, worst]))
+    use, for_ever = float(uses[worst]), float(fatigue.goodman_use(low, high, endurance, ultimate))
     return Fatigue(low, high, endurance, ultimate, OPENINGS, strength, use, for_ever)

@@ -15,7 +15,7 @@ from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.record import Plain, assemble, plain
 from detentsim.build.target import Verdict, judge
 from detentsim.build.values import as_text
-from detentsim.mechanics import fall, trace
+from detentsim.mechanics import bend, fall, overtravel, trace
 from detentsim.mechanics.pivot import finger_force
 from detentsim.mechanics.record import last_axis
 from detentsim.mechanics.response import RESULT_NAMES, Response, respond
@@ -25,7 +25,7 @@ from .band import Band, band
 from .bench import Bench, bench, two
 from .feed import RimFeed, rim_feed
 from .likely import Likely, likely
-from .numbers import Results, single, why_missing
+from .numbers import Results, number, single, why_missing
 from .picture import Picture, picture
 from .shut import FallsShut, falls_shut
 
@@ -99,6 +99,15 @@ class Curve:
         """Forces at the opener over blade angle with their likely band, for drawing."""
         angle = np.unique(np.concatenate([self.columns[0], np.arange(self.columns[0][0], 12.0, 0.1)]))
         return band(self.response, self.likely.designs, angle)
+
+    @cached_property
+    def stopped_short(self) -> bool:
+        """Whether the over-travel stop meets the bar before the ball is out of its dimple."""
+        record = self.response.load.record
+        gap, place = (number(self.numbers, f"overtravel.{key}") for key in ("gap", "from_root"))
+        place = float(record.tip_from_root) if np.isnan(place) else place
+        room = overtravel.stop_distance(record, place, gap) * overtravel.reach(record, place)
+        return bool(room < bend.unlock_travel(record))
 
     @cached_property
     def rim_feed(self) -> RimFeed | None:

@@ -135,8 +135,8 @@ def _unlocking(service: Service) -> str:
         return f"Unlocking pushes the ball {need} mm out from free; up to {spare} mm takes no bend back."
     if service.bend_after is None:
         return f"Unlocking pushes the ball {need} mm out; beyond {spare} mm it loses bend, how much is not known."
-    stay = f"{service.bend_after:.2f}"
-    return f"Unlocking pushes the ball {need} mm out; beyond {spare} mm it loses bend, once: {stay} mm stay."
+    stay = f"{service.bend_after:.2f} mm stay"
+    return f"Unlocking pushes the ball {need} mm out; beyond {spare} mm it loses bend, once: {stay}."
 
 
 def _fatigue(fatigue: Fatigue | None) -> Iterator[Limit]:

@@ -193,7 +193,7 @@ def motion(build: Build) -> Motion:
     Raises
     ------
     BuildError
-        Where a section is missing, or the blade's inertia.
+        Where a section is missing, or the blade's inertia, or no body has so little.
     InputError
         Where it is no build at all.
 
@@ -218,7 +218,17 @@ def motion(build: Build) -> Motion:
 
 
 def _need_inertia(build: Build, record: Record) -> None:
-    """Say what the blade lacks: without an inertia nothing moves."""
+    """Say what the blade lacks: without an inertia nothing moves, nor with one that no body has."""
+    least = record.blade_mass * record.balance_radius**2
+    if record.blade_inertia < least:
+        timed = build["blade.inertia"] is None
+        name = "blade.pendulum_period" if timed else "blade.inertia"
+        body = f"{build.word('blade.mass')} balancing {build.word('blade.balance_radius')} from the pivot"
+        example = (
+            f"{2 * np.pi * np.sqrt(record.balance_radius / GRAVITY):.3g} s" if timed else f"{least * 1e6:.3g} kg*mm**2"
+        )
+        text = f"{build.word(name)} is too little for {body}; no such body turns with less than {example}"
+        raise BuildError([Problem(build.source, None, name, text)])
     if np.isfinite(record.blade_inertia):
         return
     lacking = [name for name in ("mass", "balance_radius") if not np.isfinite(getattr(record, _FIELDS[name]))]

@@ -144,9 +144,9 @@ def _scale(name: str, says: str, undo: bool, needs: str, field: str, ends: tuple
 
 
 def _sized(value: float, kind: str) -> str:
-    """A size for the bench: hundredths of a millimetre, thousandths where it is under a twentieth; or three digits."""
+    """A size for the bench: hundredths of a millimetre, thousandths where it is under one; or three digits."""
     if kind == "length":
-        return f"{value / MM:.3f} mm" if abs(value) < 0.05 * MM else f"{value / MM:.2f} mm"
+        return f"{value / MM:.3f} mm" if abs(value) < MM else f"{value / MM:.2f} mm"
     return as_text(float(f"{value:.3g}"), kind)
 
 
@@ -310,10 +310,10 @@ def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Mo
 
 
 def _dressed(build: Build, numbers: Plain) -> Iterator[Move]:
-    """Metal taken off the closed stop's face lets the blade sink: the ball pulls it home with more over-close."""
+    """Metal taken off the closed stop's face lets the blade sink to where the ball is centred: less over-close."""
     value = build["dimple.overclose"]
     if value is not None and value.kind == "angle":
         return
     past = number(numbers, "dimple.overclose")
     says = "Dress the closed stop's face so that the blade sinks {amount} farther at the ball"
-    yield _scale("dress the stop", says, False, "blade out", "dimple.overclose", (past, past + DRESSED), past)
+    yield _scale("dress the stop", says, False, "blade out", "dimple.overclose", (past - DRESSED, past), past)

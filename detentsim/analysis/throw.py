@@ -25,7 +25,7 @@ ATTITUDES = {
     "butt-up": 180.0,
 }
 # Scales of the detent among which the launch threshold is sought, by ever finer rows of so many.
-LIGHTEST, HEAVIEST, ROW, ROWS = 0.02, 20.0, 24, 4
+LIGHTEST, HEAVIEST, ROW, ROWS = 0.02, 2000.0, 24, 5
 
 
 @dataclass(frozen=True)
@@ -56,8 +56,8 @@ class Hang:
         Where it hangs otherwise [deg].
     speed : float or None
         At which it meets its stop [rad/s]; None without an inertia.
-    opens : bool
-        Whether its weight swings it open from where it is let go.
+    opens, stays : bool
+        Whether its weight swings it open from where it is let go, or nothing moves it there.
     """
 
     name: str
@@ -66,6 +66,7 @@ class Hang:
     hangs: float | None
     speed: float | None
     opens: bool
+    stays: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -178,14 +179,17 @@ def by_attitude(record: Record) -> tuple[Hang, ...]:
     let_go = np.full(angles.size, float(np.minimum(record.close_from, record.open_angle)))
     shut_of_open = let_go < float(record.open_angle)  # what lies at lock-up already opens no farther
     opens = shut_of_open & (track.floor(start.load, let_go[:, None, None])[:, 0, 0] < 0)
-    return tuple(_hang(*values) for values in zip(names, angles, stops, speeds, opens, strict=True))
+    stays = (np.abs(stops - let_go) < 1e-6) & ~opens
+    return tuple(_hang(*values) for values in zip(names, angles, stops, speeds, opens, stays, strict=True))
 
 
-def _hang(name: str, down: float, stop: float, speed: float, opens: bool) -> Hang:
+def _hang(name: str, down: float, stop: float, speed: float, opens: bool, stays: bool) -> Hang:
     falls = bool(np.isnan(stop))
     known = falls and np.isfinite(speed)
     hangs = None if falls else float(np.degrees(stop))
-    return Hang(name, float(down), falls, hangs, float(speed) if known else None, bool(opens) and not falls)
+    return Hang(
+        name, float(down), falls, hangs, float(speed) if known else None, bool(opens) and not falls, bool(stays)
+    )
 
 
 def returns_to(record: Record, stall: float) -> tuple[str, float | None]:

@@ -200,12 +200,13 @@ def _tang_fields(get: _Get) -> dict[str, Array]:
     with np.errstate(divide="ignore", invalid="ignore"):
         pin = np.where(get("stop.pin_change", 0.0) == 0, 0.0, get("stop.pin_change") / 2 / get("stop.radius"))
     friction = get("friction.ball_on_tang")
+    # A larger pin stops the blade sooner, farther from where the ball would be centred.
     return {
         "ball_radius": get("ball.diameter") / 2,
         "protrusion": get("ball.protrusion"),
         "ball_modulus": get("ball.youngs_modulus"),
         "ball_poisson": get("ball.poissons_ratio"),
-        "overclose": get("dimple.overclose", 0.0) / arm + get("dimple.overclose_angle", 0.0) - pin,
+        "overclose": get("dimple.overclose", 0.0) / arm + get("dimple.overclose_angle", 0.0) + pin,
         "radial_error": get("dimple.radial_error", 0.0),
         "pivot_to_ball": arm,
         "face_gap": get("tang.face_gap"),

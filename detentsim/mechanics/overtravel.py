@@ -104,7 +104,7 @@ def _bears(record: Record, places: Array, moments: Array) -> Array:
     bent = np.where(beyond, far, near) * np.maximum(1 - places / np.where(place > 0, place, 1), 0)
     hinge = (~np.isnan(record.bend_at) & (record.bend > 0))[..., None] & (np.arange(places.shape[-1]) == 2)
     bent = np.where(hinge, plastic.HINGE, bent)
-    back = service.share_of_travel(record, record.pushed_back)[..., None]
+    back = np.minimum(service.share_of_travel(record, record.pushed_back), plastic.HINGE)[..., None]
     reach = np.maximum(1 - places / record.ball_from_root[..., None], 0)
     back = back * reach * np.where(beyond, bending.thinning(record)[..., None] ** 2, 1)
     fresh = service.allowed(bent, np.asarray(record.reverse_yield)[..., None])

@@ -91,13 +91,18 @@ def allowed(bent: Array, beta: Array) -> Array:
     return np.where(bent > 1, 1 + beta - bent, 1.0)
 
 
+def _pushed_back(record: Record) -> Array:
+    """Share of the farthest push back since the last bend in; no more than a hinge bears."""
+    return np.minimum(share_of_travel(record, record.pushed_back), HINGE)
+
+
 def borne(record: Record) -> Array:
     """Outward moments at root, step and edge that take no bend back, each over its section's first yield [-].
 
     `1 + beta - M_bend/M_y` at a section that the bend made yield, 1 at any other, and at least what the bar was pushed
     back to since it was bent (`pushed_back`). Last axis 3.
     """
-    found, back = sections(record), share_of_travel(record, record.pushed_back)[..., None]
+    found, back = sections(record), _pushed_back(record)[..., None]
     return np.maximum(allowed(found.bent, np.asarray(record.reverse_yield)[..., None]), back * found.share)
 
 
@@ -113,7 +118,7 @@ def residual(record: Record) -> Array:
     On the bar's inner face, tension positive: `M_bend/M_y - 1` after bending in, `beta - M/M_y` once an outward
     moment M made the face yield back. Source: F. P. Beer and E. R. Johnston, Mechanics of Materials, residual stresses.
     """
-    found, back = sections(record), share_of_travel(record, record.pushed_back)[..., None] * _shares(record)
+    found, back = sections(record), _pushed_back(record)[..., None] * _shares(record)
     limit = np.where(found.bent > 1, np.asarray(record.reverse_yield)[..., None], 1.0)
     return np.minimum(np.maximum(found.bent - 1, 0), limit - back)
 
@@ -133,9 +138,15 @@ def residual_along(record: Record, x: Array) -> tuple[Array, Array]:
     reach = np.maximum(1 - x / was.place, 0)
     bent = np.nan_to_num(np.where(relief, was.near, was.far) * reach)
     thin = np.where(relief, 1, bending.thinning(record) ** 2)
-    back = share_of_travel(record, record.pushed_back) * np.maximum(1 - x / record.ball_from_root, 0) * thin
+    back = _pushed_back(record) * np.maximum(1 - x / record.ball_from_root, 0) * thin
     limit = np.where(bent > 1, record.reverse_yield, 1.0)
     return np.minimum(np.maximum(bent - 1, 0), limit - back), limit
+
+
+def stresses(record: Record, share: ArrayLike) -> Array:
+    """Stress at root, step and edge with the ball pushed out by a share, residual included [Pa]; last axis 3."""
+    work = np.asarray(share, float)[..., None] * _shares(record)
+    return np.asarray((residual(record) + work) * record.yield_strength[..., None])
 
 
 def stress(record: Record, share: ArrayLike) -> Array:
@@ -143,8 +154,7 @@ def stress(record: Record, share: ArrayLike) -> Array:
 
     Elastic: above the yield strength the metal gives instead, and some bend is lost.
     """
-    work = np.asarray(share, float)[..., None] * _shares(record)
-    return np.asarray(np.max(residual(record) + work, axis=-1) * record.yield_strength)
+    return np.asarray(np.max(stresses(record, share), axis=-1))
 
 
 def travel_before_loss(record: Record) -> Array:

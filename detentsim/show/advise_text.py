@@ -36,7 +36,7 @@ def advise_report(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sympt
     """
     parts = [
         [advice.build.name],
-        _asked(asked),
+        _asked(asked) + _left_aside(advice, asked),
         ["Wanted", *(line for aim in advice.aims for line in wrap(aim.words))],
         _verdict(advice),
         _proposals(advice),
@@ -54,7 +54,19 @@ def _asked(asked: Symptom | None) -> list[str]:
     return ["Symptom", *wrap(f"{asked.name}: {state}; {asked.words}.")]
 
 
+def _left_aside(advice: Advice, asked: Symptom | None) -> list[str]:
+    """Says so where the build's own target could not be kept."""
+    wanted = {aim.name for aim in advice.aims}
+    left = [target.name.replace("_", " ") for target in advice.build.target if target.name not in wanted]
+    if asked is None or not left:
+        return []
+    return wrap(f"Nothing that keeps the build's own target as well gets there; left aside: {', '.join(left)}.")
+
+
 def _verdict(advice: Advice) -> list[str]:
+    if advice.right and advice.past:
+        past = " and ".join(advice.past)
+        return wrap(f"Leave its feel alone: it meets what is wanted. But it is past a limit: {past}; see limits.", "")
     if advice.right:
         return wrap("Leave it alone: this build is right as it is.", "")
     if advice.best is not None:

@@ -57,7 +57,8 @@ def verdict(found: Limits) -> str:
         return f"Past its limit: {names}."
     first = found.first
     nearest = f" The nearest is the {first.part}'s {first.name}, {_share(first)} used." if first else ""
-    return f"Every limit holds.{nearest}"
+    open_end = " Nothing stops the bar when it is pushed out too far, though." if found.service.stop is None else ""
+    return f"Every limit holds.{nearest}{open_end}"
 
 
 def _share(limit: Limit) -> str:
@@ -112,8 +113,8 @@ def _push_words(found: Limits) -> Iterator[str]:
     )
     if b.wide is not None:
         yield (
-            f"A relief so wide that it cannot curl takes {b.wide[0]:.1f} mm and {pull(b.wide[1])} for the same bend: "
-            "start low, let go, measure, push farther."
+            f"A relief so wide that it cannot curl takes {b.wide[0]:.1f} mm and {pull(b.wide[1])} for the same bend; "
+            "a real one lies between: start low, let go, measure, push farther."
         )
 
 
@@ -150,9 +151,11 @@ def _loss_words(found: Limits) -> Iterator[str]:
     if s.bend_after is None:
         yield "The first full unlock takes bend out; how much cannot be told: measure it."
     else:
+        lost = found.bending.bend - s.bend_after
+        takes = f"{lost:.2f} of {found.bending.bend:.2f} mm" if lost >= 0.005 else "less than 0.01 mm"
         yield (
-            f"The first full unlock leaves {s.bend_after:.2f} of {found.bending.bend:.2f} mm; after it the bar has "
-            "settled, and pushes to the same place take nothing more."
+            f"The first full unlock takes {takes} of bend; after it the bar has settled, and pushes to the same place "
+            "take nothing more."
         )
     if s.over_bend is not None:
         yield (

@@ -10,6 +10,7 @@ import numpy as np
 
 from detentsim.analysis.bench import pull, two
 from detentsim.analysis.motion import Motion
+from detentsim.analysis.symptoms import STIFFEST
 from detentsim.analysis.throw import Hang, Speed
 from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.show.report import attitude_words
@@ -83,9 +84,20 @@ def opening_words(m: Motion) -> Iterator[str]:
             f"{two(1e3 * time)} ms with {two(float(speed or 0))} rad/s and {two(float(energy or 0))} mJ to spare."
         )
     yield from _launch(m)
+    yield from _asks(m)
     force = m.response.results["breakout_force"]
     if np.isfinite(force):
         yield f"Its breakout is {pull(float(force))} at the opener. For comparison: {COMFORT}."
+
+
+def _asks(m: Motion) -> Iterator[str]:
+    """What the throw asks of the finger, where that is much, or hangs on how fast it is."""
+    if m.opening.finger is not None and m.opening.finger > STIFFEST and not m.opening.stall:
+        yield f"No finger should be asked for so much: {STIFFEST:.0f} N is what one pulls a control with at most."
+    slow = [one for one in m.opening.speeds if not one.opens]
+    if slow and not m.opening.stall:
+        at = f"{slow[-1].stall or 0:.0f} deg"
+        yield f"A slower finger does not manage: with one of {slow[-1].limit:g} m/s it stalls at {at}."
 
 
 def _stalled(m: Motion) -> str:
@@ -169,8 +181,8 @@ def _attitudes(m: Motion) -> list[str]:
 
 
 def _attitude(one: Hang) -> tuple[object, ...]:
-    values = (None if one.opens else one.hangs, one.speed)
-    falls = "yes" if one.falls else "no, swings open" if one.opens else "no"
+    values = (None if one.opens or one.stays else one.hangs, one.speed)
+    falls = "yes" if one.falls else "no, swings open" if one.opens else "no, stays" if one.stays else "no"
     return (one.name, falls, *(None if v is None else float(f"{v:.3g}") for v in values))
 
 

@@ -61,7 +61,7 @@ def _block(title: str, c: Curve, names: dict[str, str]) -> list[str]:
         most = c.likely.matters.get(name)
         tail = f"; hangs most on {most}" if most and name in _FEEL else ""
         at = f" at {two(angle)} deg" if name == "breakout_force" and (angle := _at(c)) is not None else ""
-        lines.append(f"  {label:<28}{c.in_words(name)}{at}{tail}")
+        lines += wrap(f"{c.in_words(name)}{at}{tail}", f"  {label:<28}", " " * 30)
     return lines
 
 
@@ -75,6 +75,8 @@ def _words(c: Curve) -> list[str]:
     grip = c.build["grip.force"]
     if grip is not None and grip.si:
         lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
+    if c.stopped_short:
+        lines += wrap("The over-travel stop meets the bar before the ball is out of its dimple: widen its gap.")
     for flag in c.flags:
         lines += wrap(f"{FLAGS[flag]} [{flag}]")
     if not c.flags:
