@@ -102,6 +102,7 @@ def _add_limits(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     )
     _add_build(one)
     one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("--push", metavar="TRAVEL", help='tell what bend a push of the tip leaves, like "12 mm"')
     one.add_argument(
         "--figure", metavar="FILE", help="draw the bar, its stress and a travel ruler (.png, .svg or .pdf)"
     )
@@ -148,6 +149,7 @@ def _add_advise(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
     one.add_argument("--want", metavar="WORD", help='lighter or stiffer, or by hand-steps, like "lighter 2"')
+    one.add_argument("--like", metavar="OTHER", help="another build file that this one shall feel like")
     one.add_argument("--symptom", metavar="WORDS", help='a symptom to be rid of, like "will not fall shut"')
     one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
     one.add_argument("--figure", metavar="FILE", help="draw the decision's map (.png, .svg or .pdf)")
@@ -265,12 +267,13 @@ def _limits(args: argparse.Namespace) -> int:
     _keep_apart(args)
     build, where_from = _read(args)
     found = limits(build)
-    text = limits_report(found, where_from)
+    pushed = None if args.push is None else found.bend_from_push(args.push)
+    text = limits_report(found, where_from, pushed)
     if args.document is not None:
         _write(args.document, text, "-o")
     if args.figure is not None:
         _draw_limits(found, args.figure)
-    print(to_json(limits_document(found)) if args.json else text, end="")
+    print(to_json(limits_document(found, pushed)) if args.json else text, end="")
     return DONE if found.within else NO
 
 
@@ -383,8 +386,10 @@ def _advise(args: argparse.Namespace) -> int:
     _keep_apart(args)
     if args.build is None:
         raise InputError("BUILD", None, "advise needs a build file of your own, such as mine.toml; start one with new")
-    if args.want is not None and args.symptom is not None:
-        raise InputError("--symptom", args.symptom, "stands beside --want; give one of the two")
+    asked_by = {"--want": args.want, "--like": args.like, "--symptom": args.symptom}
+    given = [option for option, value in asked_by.items() if value is not None]
+    if len(given) > 1:
+        raise InputError(given[1], asked_by[given[1]], f"stands beside {given[0]}; give one of the two")
     build, _ = _from(args.build)
     asked = None if args.symptom is None else symptom(build, args.symptom)
     if asked is not None and not asked.aims:
@@ -393,7 +398,8 @@ def _advise(args: argparse.Namespace) -> int:
             _write(args.document, words, "-o")
         print(to_json({"symptom": symptom_document(asked)}) if args.json else words, end="")
         return DONE
-    advice = advise(build, args.want) if asked is None else rid_of(build, asked.aims)
+    like = None if args.like is None else _from(args.like)[0]
+    advice = advise(build, args.want, like=like) if asked is None else rid_of(build, asked.aims)
     known = symptoms(build)
     text = advise_report(advice, known, asked)
     if args.document is not None:

@@ -177,3 +177,31 @@ def test_the_template_is_a_build_to_advise_on(run, tmp_path):
     assert main(["new", str(path)]) == 0
     assert run(path)[0] == 0
     assert files("detentsim").is_dir()
+
+
+def test_a_build_is_led_to_feel_like_another(run, build):
+    """A sibling bent less: bending it back gives the other's breakout and drag, within half a hand-step."""
+    mine, other = build({"bar.bend": "2 mm"}), build(name="other.toml")
+    found = json.loads(run(mine, "--like", other, "--json")[1])
+    goal = ds.curve(ds.Build.read(other))
+    wanted = {aim["name"]: aim for aim in found["wanted"]}
+    assert set(wanted) == {"breakout_force", "drag_force", "falls_shut"}
+    for name in ("breakout_force", "drag_force"):
+        low, high = wanted[name]["at_least"], wanted[name]["at_most"]
+        assert (low, high) == (pytest.approx(0.95 * goal.results[name]), pytest.approx(1.05 * goal.results[name]))
+        assert low <= found["proposals"][0]["results"][name]["value"] <= high
+    bent = next(p for p in found["proposals"] if p["moves"] == ["bend in"])
+    assert float(bent["changes"]["bar.bend"].split()[0]) == pytest.approx(2.3, abs=0.02)
+    status, _, err = run(mine, "--like", other, "--want", "lighter")
+    assert status == 2
+    assert "stands beside --want" in err
+
+
+def test_a_symptom_is_cured_beside_the_builds_own_target(run, build):
+    """Falling shut must not cost the wanted breakout, where anything keeps both; else it says what is left aside."""
+    mine = build({"bar.bend": "2.6 mm"}, 'breakout_force = { at_least = "9 N", at_most = "13 N" }')
+    out = " ".join(run(mine, "--symptom", "will not fall shut")[1].split())
+    assert "breakout force at least 9 and at most 13 N" in out
+    assert "left aside" not in out
+    mine = build({"bar.bend": "2.6 mm"}, 'breakout_force = { at_least = "60 N" }')
+    assert "left aside: breakout force" in " ".join(run(mine, "--symptom", "will not fall shut")[1].split())

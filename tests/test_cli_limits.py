@@ -121,3 +121,16 @@ def test_both_outputs_may_not_be_one_file(run, tmp_path):
     assert status == 2
     assert "-o" in err or "--figure" in err
     assert not path.exists()
+
+
+def test_a_push_asked_for_leaves_its_bend(run):
+    found = ds.limits(ds.demo())
+    held = f"{found.bending.push!r} mm"
+    assert f"{found.bend_from_push(held):.3f~P}" == "2.300 mm"
+    assert "The push asked for leaves 2.30 mm of bend" in " ".join(run("--push", held)[1].split())
+    assert json.loads(run("--push", "5 mm", "--json")[1])["bend_from_push"] == {"value": 0.0, "unit": "mm"}
+    status, _, err = run("--push", "12")
+    assert status == 2
+    assert err.startswith("push: ")
+    assert err.count("\n") == 1
+    assert "outward" in run("--push", "-2 mm")[2]

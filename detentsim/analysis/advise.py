@@ -16,7 +16,7 @@ from detentsim.build.schema import INPUTS
 from detentsim.build.values import as_text
 from detentsim.shop.units import InputError
 
-from .aims import Aim, read_aims, wanted_feel
+from .aims import Aim, read_aims, same_feel, wanted_feel
 from .bench import two
 from .designs import Sweep
 from .limits import limits
@@ -31,6 +31,8 @@ TOLD = 6
 MAP = 41
 # Room beyond so many times what a careful bench misses by is no better than that.
 AMPLE = 4.0
+# What makes one knife feel like another.
+FEEL = ("breakout_force", "drag_force", "falls_shut")
 NO_HELP = "It does not help with this."
 
 
@@ -212,7 +214,9 @@ def _typed(value: float, kind: str) -> str | float:
     return float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)
 
 
-def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None = None) -> Advice:
+def advise(
+    build: Build, want: str | None = None, aims: tuple[Aim, ...] | None = None, like: Build | None = None
+) -> Advice:
     """Find which change of a build meets what is wanted, by how much, and at what price.
 
     Parameters
@@ -223,6 +227,8 @@ def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None =
         A customer's words: ``lighter``, ``stiffer``, or with a count of hand-steps, ``lighter 2``.
     aims : tuple of Aim, optional
         What is wanted, as `detentsim.analysis.aims` or a symptom gives it.
+    like : Build, optional
+        Another build that this one shall feel like: breakout, drag and falling shut.
 
     Returns
     -------
@@ -240,6 +246,7 @@ def advise(build: Build, want: str | None = None, aims: tuple[Aim, ...] | None =
     """
     numbers = plain(need_build(build))
     bare = Bench(numbers, ())
+    aims = aims if like is None else same_feel(_feel(like))
     wanted = aims if aims is not None else _wanted(build, want, bare)
     bench = Bench(numbers, wanted)
     own = {name: float(values[0]) for name, values in bench.base.results.items()}
@@ -278,6 +285,12 @@ def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
         if both.right or both.best is not None:
             return both
     return advise(build, aims=aims)
+
+
+def _feel(other: Build) -> dict[str, float]:
+    """What a hand notices first of another build."""
+    solved = Bench(plain(need_build(other)), ()).solve({}, FEEL)
+    return {name: float(solved.results[name][0]) for name in FEEL}
 
 
 def _wanted(build: Build, want: str | None, bare: Bench) -> tuple[Aim, ...]:

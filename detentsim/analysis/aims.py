@@ -122,6 +122,26 @@ def _step(low: float, high: float, own: float) -> float:
     return max([FELT * max(ends, default=1.0), 1e-9])
 
 
+def same_feel(other: Mapping[str, float]) -> tuple[Aim, ...]:
+    """Aims for a build to feel like another: each result that is noticed within half a hand-step of the other's.
+
+    Parameters
+    ----------
+    other : mapping
+        The other build's results, in their units; what it has not is not wanted.
+    """
+    found = []
+    for name, value in other.items():
+        if math.isnan(value):
+            continue
+        if RESULTS[name].is_truth:
+            found.append(Aim(name, -math.inf, math.inf, value > 0, 1.0))
+        elif value != 0:
+            slack = abs(value) * FELT / 2
+            found.append(Aim(name, value - slack, value + slack, None, FELT * abs(value)))
+    return tuple(found)
+
+
 def wanted_feel(words: str, own: Mapping[str, float]) -> tuple[Aim, ...]:
     """Aims from a customer's words: lighter or stiffer, by so many steps that a hand can feel.
 

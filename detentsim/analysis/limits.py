@@ -13,10 +13,12 @@ from detentsim.build.model import Build, need_build
 from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.record import Plain, assemble, plain
 from detentsim.build.target import Verdict, judge
+from detentsim.mechanics import bending
 from detentsim.mechanics.response import RESULT_NAMES, Response, respond
 from detentsim.mechanics.strength import LIMIT_NAMES
 from detentsim.shop.materials import find_material
-from detentsim.shop.units import quantity
+from detentsim.shop.units import InputError, quantity, to_si
+from detentsim.shop.wording import shown
 
 from .bar import Bending, Fatigue, Service, Stop, read_bending, read_fatigue, read_service, read_stop
 from .margins import Limit, margins
@@ -90,6 +92,31 @@ class Limits:
     def verdicts(self) -> tuple[Verdict, ...]:
         """How the build stands against its targets on limit results."""
         return judge(tuple(t for t in self.build.target if t.name in self.results), dict(self.results))
+
+    def bend_from_push(self, travel: object) -> Any:
+        """What bend is left after the flat bar's tip is pushed by so much and let go.
+
+        Parameters
+        ----------
+        travel : str or quantity
+            From flat, such as ``"12 mm"``.
+
+        Returns
+        -------
+        quantity
+            [mm]; the bar's own bend is not asked.
+
+        Raises
+        ------
+        InputError
+            For what is no length, or a negative one.
+        """
+        pushed = to_si(travel, "length", "push", "12 mm")
+        if pushed < 0:
+            text = f'{shown(travel)} is outward; give how far inward from flat, such as "12 mm"'
+            raise InputError("push", travel, text)
+        left = bending.bend_from_push(self.response.load.record, pushed)
+        return quantity(float(left) * 1e3, "mm")
 
     def why(self, name: str) -> str:
         """Why a result has no value, in plain words."""

@@ -15,7 +15,7 @@ from detentsim.show.report import CAUTION
 from detentsim.show.tables import table, wrap
 
 
-def limits_report(found: Limits, where_from: str = "") -> str:
+def limits_report(found: Limits, where_from: str = "", pushed: Any = None) -> str:
     """Text of the limits.
 
     Parameters
@@ -23,17 +23,25 @@ def limits_report(found: Limits, where_from: str = "") -> str:
     found : Limits
     where_from : str
         A first line saying where the build comes from; left out when empty.
+    pushed : quantity, optional
+        Bend that a push leaves, which somebody asked for.
 
     Returns
     -------
     str
         Lines up to 96 characters.
     """
+    left = "" if pushed is None else f"The push asked for leaves {pushed.magnitude:.2f} mm of bend in the flat bar."
     parts = [
         [*([where_from] if where_from else []), found.build.name, *wrap(verdict(found), "")],
         _limits(found),
         _flags(found),
-        ["Bending it in", *(line for words in bending_words(found) for line in wrap(words)), *_pushes(found)],
+        [
+            "Bending it in",
+            *(line for words in bending_words(found) for line in wrap(words)),
+            *wrap(left),
+            *_pushes(found),
+        ],
         ["In service", *(line for words in service_words(found) for line in wrap(words)), *_places(found)],
         ["Ball and tang", *(line for words in contact_words(found) for line in wrap(words))],
         _clip(found),
@@ -221,12 +229,14 @@ def _target(found: Limits) -> list[str]:
     return ["Against the target", *(line for v in found.verdicts for line in wrap(v.text))]
 
 
-def limits_document(found: Limits) -> dict[str, Any]:
+def limits_document(found: Limits, pushed: Any = None) -> dict[str, Any]:
     """Everything the limits know, ready for JSON: no NaN, no infinity, a reason beside what is missing.
 
     Parameters
     ----------
     found : Limits
+    pushed : quantity, optional
+        Bend that a push leaves, which somebody asked for; under ``bend_from_push`` then.
 
     Returns
     -------
@@ -252,7 +262,7 @@ def limits_document(found: Limits) -> dict[str, Any]:
         "clip": None if found.clip is None else asdict(found.clip),
         "target": [{"name": v.name, "met": v.met, "short_by": v.short_by, "text": v.text} for v in found.verdicts],
         "words": [*bending_words(found), *service_words(found), *contact_words(found)],
-    }
+    } | ({} if pushed is None else {"bend_from_push": {"value": float(pushed.magnitude), "unit": "mm"}})
 
 
 def _result(found: Limits, name: str) -> dict[str, Any]:
