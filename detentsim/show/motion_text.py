@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from detentsim.analysis.bench import pull, two
+from detentsim.analysis.margins import THUMB
 from detentsim.analysis.motion import Motion
 from detentsim.analysis.symptoms import STIFFEST
 from detentsim.analysis.throw import Hang, Speed
@@ -120,6 +121,8 @@ def _launch(m: Motion) -> Iterator[str]:
         return
     if launch is None:
         yield "No detent, however firm, throws this blade fully open with this finger, opener and drag."
+    elif launch > THUMB[1]:
+        yield f"Only a breakout of {pull(launch)} would throw it open at this drag, which no finger gives."
     elif launch == 0:
         yield "However light its detent, this finger throws the blade fully open at this drag."
     elif launch < force:
