@@ -194,7 +194,7 @@ def test_the_launch_threshold_by_bisection(changes):
 
 def test_a_threshold_of_none_and_of_nothing():
     assert motion(WEAK).opening.launch is None  # the finger never beats the detent, whatever its size
-    assert motion(STAYS).opening.launch is None
+    assert motion(STAYS).opening.launch > 1000  # no finger gives that
     assert motion(HELD_OPEN).opening.launch == 0  # its weight alone opens it
     assert motion(AWRY).opening.launch is None
 
@@ -294,7 +294,7 @@ def opens_by_hand(m, down, at):
 
 
 def test_a_blade_that_swings_open_is_told_apart_from_one_that_hangs():
-    m = motion({"blade.mass": "200 gram"})
+    m = motion({"blade.mass": "200 gram", "blade.inertia": "300 kg*mm**2"})
     seen = set()
     for h in m.attitudes:
         assert h.opens == opens_by_hand(m, h.down_angle, 90)
@@ -304,13 +304,16 @@ def test_a_blade_that_swings_open_is_told_apart_from_one_that_hangs():
 
 
 def test_at_lock_up_nothing_swings_open():
-    m = motion({"blade.mass": "200 gram", "blade.open_angle": "90 deg", "opener.leaves_at": "60 deg"})
+    m = motion({"blade.mass": "200 gram", "blade.inertia": "300 kg*mm**2", "blade.open_angle": "90 deg"})
     assert not any(h.opens for h in m.attitudes)
 
 
 def test_what_the_dimple_holds_does_not_swing_open():
     """Let go a fifth of a degree off its stop, the detent draws it back however it is held."""
-    m = motion({"blade.mass": "100 gram", "attitude.close_from": "0.2 deg", "attitude.down_angle": "95 deg"})
+    m = motion(
+        {"blade.mass": "100 gram", "blade.inertia": "150 kg*mm**2"}
+        | {"attitude.close_from": "0.2 deg", "attitude.down_angle": "95 deg"}
+    )
     assert opens_by_hand(m, 95, 0.2)
     assert m.carry_g.magnitude > 2
     assert not m.attitudes[0].opens
@@ -320,7 +323,11 @@ def test_what_the_dimple_holds_does_not_swing_open():
 
 
 def test_carry_g_by_hand_and_with_half_the_friction():
-    for changes in ({}, {"pivot.kind": "washers", "blade.mass": "60 gram"}, {"attitude.tilt": "90 deg"}):
+    for changes in (
+        {},
+        {"pivot.kind": "washers", "blade.mass": "60 gram", "blade.inertia": "80 kg*mm**2"},
+        {"attitude.tilt": "90 deg"},
+    ):
         m = motion(changes)
         rec = m.response.load.record
         weight = float(rec.blade_mass * rec.balance_radius) * 9.80665
@@ -355,7 +362,8 @@ def test_a_drop_by_hand():
     speed = np.sqrt(2 * float(rec.blade_inertia) * work) / lever
     assert m.staying.drop == pytest.approx(1e3 * speed**2 / 2 / 9.80665, rel=1e-9)
     assert 5 < m.staying.drop < 50
-    assert motion({"blade.mass": "60 gram"}).staying.drop == pytest.approx(m.staying.drop / 4, rel=1e-9)
+    heavy = motion({"blade.mass": "60 gram", "blade.inertia": "80 kg*mm**2"})
+    assert heavy.staying.drop == pytest.approx(m.staying.drop / 2, rel=1e-9)
 
 
 def test_the_ball_pulls_shut_from_rest_to_let_go():

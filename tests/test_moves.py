@@ -86,7 +86,7 @@ def test_what_is_bought_stays_as_it_is_sold():
 
 def test_words_tell_where_a_move_ends_and_by_how_much():
     bend = own_moves("demo")["bend in"]
-    assert bend.words(2.5e-3) == "Bend the bar in by 0.20 mm, to 2.50 mm"
+    assert bend.words(2.5e-3) == "Bend the bar in by 0.200 mm, to 2.50 mm"
     out = own_moves("demo")["bend out"]
     assert out.words(2.27e-3) == "Bend the bar out by 0.030 mm, to 2.27 mm"
     assert "0.115" in own_moves("demo")["polish or oil"].words(0.115)

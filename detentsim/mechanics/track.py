@@ -80,7 +80,9 @@ def _area_matrix() -> Array:
     for row in np.eye(_COUNT):
         area = chebyshev.fit(POINTS, row, _COUNT - 1, domain=[0, 1]).integ(lbnd=0)
         rows.append(area(POINTS))
-    return np.array(rows)
+    found = np.array(rows)
+    found[:, 0] = 0.0  # nothing is done at the start, rounding or not
+    return found
 
 
 SLOPE = _slope_matrix()
@@ -94,7 +96,9 @@ def slope(values: Array) -> Array:
 
 def work(track: Track) -> Array:
     """Work against what resists, from the start of each leg to each of its points, shape (n, j, 17) [J]."""
-    return np.asarray((track.resist * slope(track.theta)) @ AREA)
+    found = (track.resist * slope(track.theta)) @ AREA
+    # A leg of no length takes nothing, rounding or not.
+    return np.where(track.theta[..., -1:] == track.theta[..., :1], 0.0, found)
 
 
 def opening(solved: Load, phi: Array, start: Array) -> Track:
