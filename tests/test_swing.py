@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+import standing
 import ways
 from numpy.testing import assert_allclose
 from records import demo, dig
@@ -9,7 +10,7 @@ from scipy.optimize import brentq, minimize_scalar
 from scipy.special import ellipk
 from test_kernel_arrays import scatter
 
-from detentsim.mechanics import fall, motion, pivot, plate, swing, track
+from detentsim.mechanics import motion, pivot, plate, swing, track
 from detentsim.mechanics.response import RESULT_NAMES, respond, starts
 from detentsim.mechanics.track import Track
 
@@ -386,7 +387,7 @@ def test_a_fall_is_the_area_under_what_shuts(inside):
 def test_what_falls_from_standstill_everywhere_falls_shut():
     record = scatter(3000, 93)
     response = respond(record, (*RESULT_NAMES, "falls_shut"))
-    still = fall.falls_shut(response.load, response.rest.phi, response.rest.angle)
+    still = standing.falls_shut(response.load, response.rest.phi, response.rest.angle)
     moving = response.results["falls_shut"] > 0
     assert np.all(moving[still])
     assert 30 < np.count_nonzero(still) < np.count_nonzero(moving) < 1500

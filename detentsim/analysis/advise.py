@@ -365,7 +365,7 @@ def _changes(build: Build, numbers: Plain, t: Try) -> dict[str, object]:
         found |= move.texts(value)
     bent = any("bar." in name for name in found)
     if bent and any(build[name] is not None for name in MEASURED):
-        found |= dict.fromkeys(MEASURED) | {"bar.calibration": float(np.asarray(numbers["bar.calibration"]))}
+        found |= dict.fromkeys(MEASURED) | {"bar.calibration": number(numbers, "bar.calibration")}
     return found
 
 

@@ -250,6 +250,23 @@ def read_service(response: Response, stop: Stop | None) -> Service:
     )
 
 
+def stop_room(numbers: Plain, record: Record, section: str) -> tuple[float, float, float]:
+    """Where what stands behind the bar is, its gap, and the outward travel of the ball until the bar meets it [m].
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of the build.
+    record : Record
+        One design.
+    section : str
+        ``overtravel`` or ``clip``; not a number where it gives no gap.
+    """
+    place, gap = (number(numbers, f"{section}.{key}") for key in ("from_root", "gap"))
+    place = float(record.tip_from_root) if np.isnan(place) else place
+    return place, gap, float(overtravel.stop_distance(record, place, gap) * overtravel.reach(record, place))
+
+
 def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: float, judged: bool) -> Stop:
     """What a hard push on the tip does with a stop, or a clip, behind the bar.
 
@@ -266,14 +283,11 @@ def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: f
     judged : bool
         Whether the build's push must do no harm; else it is no stronger than what takes no bend back.
     """
-    section = "overtravel" if kind == "stop" else "clip"
-    place, gap = (number(numbers, f"{section}.{key}") for key in ("from_root", "gap"))
-    place = float(record.tip_from_root) if np.isnan(place) else place
+    place, gap, room = stop_room(numbers, record, "overtravel" if kind == "stop" else "clip")
     before = float(overtravel.push_against(record, place, gap, give, preload))
     push = number(numbers, "overtravel.push")
     push = push if judged or np.isnan(before) else min(push, before)
     found = overtravel.pushed_out(record, push, place, gap, give, preload)
-    room = float(overtravel.stop_distance(record, place, gap) * overtravel.reach(record, place))
     return Stop(
         kind=kind,
         place=place / MM,

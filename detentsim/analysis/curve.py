@@ -15,17 +15,19 @@ from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.record import Plain, assemble, plain
 from detentsim.build.target import Verdict, judge
 from detentsim.build.values import as_text
-from detentsim.mechanics import bend, fall, overtravel, trace
+from detentsim.mechanics import bend, fall, trace
 from detentsim.mechanics.pivot import finger_force
 from detentsim.mechanics.record import last_axis
 from detentsim.mechanics.response import RESULT_NAMES, Response, respond
 from detentsim.shop.units import quantity
 
 from .band import Band, band
+from .bar import stop_room
 from .bench import Bench, bench, two
 from .feed import RimFeed, rim_feed
 from .likely import Likely, likely
-from .numbers import Results, number, single, why_missing
+from .named import Named
+from .numbers import Results, single, why_missing
 from .picture import Picture, picture
 from .shut import FallsShut, falls_shut
 
@@ -39,7 +41,7 @@ Columns = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Curve:
+class Curve(Named):
     """Feel curve and results of one build. Results are attributes: quantities, or None where there is none.
 
     Attributes
@@ -104,10 +106,7 @@ class Curve:
     def stopped_short(self) -> bool:
         """Whether the over-travel stop meets the bar before the ball is out of its dimple."""
         record = self.response.load.record
-        gap, place = (number(self.numbers, f"overtravel.{key}") for key in ("gap", "from_root"))
-        place = float(record.tip_from_root) if np.isnan(place) else place
-        room = overtravel.stop_distance(record, place, gap) * overtravel.reach(record, place)
-        return bool(room < bend.unlock_travel(record))
+        return bool(stop_room(self.numbers, record, "overtravel")[2] < bend.unlock_travel(record))
 
     @cached_property
     def rim_feed(self) -> RimFeed | None:
@@ -153,29 +152,6 @@ class Curve:
             return f"{two(value)}{unit}"
         low, high = (two(end) for end in self.likely.ranges[name])
         return f"{two(value)}{unit}" + (f" (likely {low} to {high}{unit})" if low != high else "")
-
-    def __getattr__(self, name: str) -> Any:
-        """Return a result by name."""
-        if name not in self.__dict__.get("results", ()):
-            raise AttributeError(f"no result {name!r}; there are {', '.join(self.results)}")
-        return self[name]
-
-    def __getitem__(self, name: str) -> Any:
-        """Return a result as a quantity in its unit, None where there is none.
-
-        Raises
-        ------
-        KeyError
-            Where the curve has no such result.
-        """
-        value = self.results[name]
-        return None if value is None else quantity(value, RESULTS[name].unit)
-
-    def __dir__(self) -> list[str]:
-        return [*super().__dir__(), *self.results]
-
-    def _ipython_key_completions_(self) -> list[str]:
-        return list(self.results)
 
     def __repr__(self) -> str:
         flags = f", flags {' '.join(self.flags)}" if self.flags else ""

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from detentsim.build.model import Build, need_build
-from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.build.outcomes import FLAGS
 from detentsim.build.record import Plain, assemble, plain
 from detentsim.build.target import Verdict, judge
 from detentsim.mechanics import bending
@@ -22,13 +22,14 @@ from detentsim.shop.wording import shown
 
 from .bar import Bending, Fatigue, Service, Stop, read_bending, read_fatigue, read_service, read_stop
 from .margins import Limit, margins
+from .named import Named
 from .numbers import Results, number, single, why_missing
 from .side import Side, read_side
 from .touch import Clip, Contact, Hold, clip_spring, read_clip, read_contact, read_hold
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Limits:
+class Limits(Named):
     """Limits of one build. Results are attributes: quantities, or None where there is none.
 
     Attributes
@@ -123,29 +124,6 @@ class Limits:
         if name in ("push_for_bend", "springback") and self.bending.push is None:
             return _NO_PUSH[self.bending.way]
         return why_missing(name, self.flags)
-
-    def __getattr__(self, name: str) -> Any:
-        """Return a result by name."""
-        if name not in self.__dict__.get("results", ()):
-            raise AttributeError(f"no result {name!r}; there are {', '.join(LIMIT_NAMES)}")
-        return self[name]
-
-    def __getitem__(self, name: str) -> Any:
-        """Return a result as a quantity in its unit, None where there is none.
-
-        Raises
-        ------
-        KeyError
-            Where there is no such result.
-        """
-        value = self.results[name]
-        return None if value is None else quantity(value, RESULTS[name].unit)
-
-    def __dir__(self) -> list[str]:
-        return [*super().__dir__(), *self.results]
-
-    def _ipython_key_completions_(self) -> list[str]:
-        return list(self.results)
 
     def __repr__(self) -> str:
         state = "within all limits" if self.within else "past " + ", ".join(limit.name for limit in self.passed)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 from html import escape
-from typing import Any
 
 import numpy as np
 
@@ -19,8 +18,8 @@ from detentsim.mechanics.motion import MOTION_NAMES, with_friction
 from detentsim.mechanics.pivot import GRAVITY
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import RESULT_NAMES, Response, respond
-from detentsim.shop.units import quantity
 
+from .named import Named
 from .numbers import Results, in_unit, single, why_missing
 from .throw import Budget, Hang, Speed, budget, by_attitude, by_speed, launch_threshold, pulls_shut, returns_to
 
@@ -86,7 +85,7 @@ class Staying:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Motion:
+class Motion(Named):
     """Motion of one build. Results are attributes: quantities, truths, or None where there is none.
 
     Attributes
@@ -131,29 +130,6 @@ class Motion:
         if name == "hang_angle" and self.results["falls_shut"]:
             return "falls shut"
         return why_missing(name, self.flags)
-
-    def __getattr__(self, name: str) -> Any:
-        """Return a result by name."""
-        if name not in self.__dict__.get("results", ()):
-            raise AttributeError(f"no result {name!r}; there are {', '.join(MOTION_NAMES)}")
-        return self[name]
-
-    def __getitem__(self, name: str) -> Any:
-        """Return a result as a quantity in its unit or a truth, None where there is none.
-
-        Raises
-        ------
-        KeyError
-            Where there is no such result.
-        """
-        value = self.results[name]
-        return value if value is None or isinstance(value, bool) else quantity(value, RESULTS[name].unit)
-
-    def __dir__(self) -> list[str]:
-        return [*super().__dir__(), *self.results]
-
-    def _ipython_key_completions_(self) -> list[str]:
-        return list(self.results)
 
     def __repr__(self) -> str:
         opens = {True: "opens fully", False: self.opening.stall, None: "opening unknown"}[self._truth("opens_fully")]

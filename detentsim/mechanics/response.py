@@ -117,15 +117,15 @@ def starts(response: Response) -> Start:
     return Start(lean, phi, angle, results["breakout_force_angle"], force, torque, push)
 
 
+# The bar's push on the tang at the breakout, which motion starts from; nobody is given it.
+_PUSH = "breakout_push"
 _STARTS = ("breakout_force", "breakout_force_angle", "breakout_torque")
 
 
 def _start(one: Way, along: dict[str, Array]) -> Start:
     """What motion starts from."""
-    count = one.rest.phi.size
-    _, _, push = opening.breakout_torque(one)
-    angle = np.broadcast_to(one.rest.angle, count)
-    force, torque = along["breakout_force"], along["breakout_torque"]
+    angle = np.broadcast_to(one.rest.angle, one.rest.phi.size)
+    force, torque, push = along["breakout_force"], along["breakout_torque"], along[_PUSH]
     return Start(one.load, one.rest.phi, angle, along["breakout_force_angle"], force, torque, push)
 
 
@@ -198,6 +198,7 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
         "contact_angle": np.where(at_rest.at.force > 0, np.arcsin(np.clip(at_rest.at.sine, 0, 1)), np.nan),
         "draw_torque": at_rest.draw,
         "breakout_torque": torque,
+        _PUSH: push,
         "breakout_angle": angle,
         "breakout_to_drag": _to_drag(one.load, torque, push),
     }

@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 
 from detentsim.analysis.advise import NO_HELP, Advice, Proposal
-from detentsim.analysis.aims import Aim
 from detentsim.analysis.symptoms import Symptom
 from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.show.common import aim_row, build_rows
 from detentsim.show.report import CAUTION
 from detentsim.show.tables import wrap
 
@@ -142,7 +142,7 @@ def symptom_document(s: Symptom) -> dict[str, Any]:
     ----------
     s : Symptom
     """
-    return {"name": s.name, "present": s.present, "words": s.words, "aims": [_aim(aim) for aim in s.aims]}
+    return {"name": s.name, "present": s.present, "words": s.words, "aims": [aim_row(aim) for aim in s.aims]}
 
 
 def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Symptom | None = None) -> dict[str, Any]:
@@ -161,12 +161,11 @@ def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sym
     dict
         Keys ``build demo right wanted own proposals others against symptoms symptom``.
     """
-    given = {name: value.text for name, value in advice.build.values.items() if value.given}
     return {
-        "build": {"name": advice.build.name, "source": advice.build.source, "given": given},
+        "build": build_rows(advice.build),
         "demo": advice.build.demo,
         "right": advice.right,
-        "wanted": [_aim(aim) for aim in advice.aims],
+        "wanted": [aim_row(aim) for aim in advice.aims],
         "own": {name: _number(name, value) for name, value in advice.own.items()},
         "proposals": [_document(p) for p in advice.proposals],
         "others": [_document(p) for p in advice.others],
@@ -174,15 +173,6 @@ def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sym
         "symptoms": [symptom_document(s) for s in symptoms],
         "symptom": None if asked is None else symptom_document(asked),
     }
-
-
-def _aim(aim: Aim) -> dict[str, Any]:
-    ends = {"at_least": _finite(aim.low), "at_most": _finite(aim.high)}
-    return {"name": aim.name, "unit": RESULTS[aim.name].unit, **ends, "truth": aim.truth, "words": aim.words}
-
-
-def _finite(value: float) -> float | None:
-    return value if np.isfinite(value) else None
 
 
 def _number(name: str, value: float | bool | None) -> Any:

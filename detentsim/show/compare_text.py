@@ -13,6 +13,7 @@ from detentsim.analysis.compare import FLOOR, Comparison, Difference, Distance
 from detentsim.analysis.feed import FELT
 from detentsim.analysis.feels import UNITS, UNREAD, Feel
 from detentsim.build.outcomes import FLAGS
+from detentsim.show.common import finite, verdict_rows
 from detentsim.show.tables import table, wrap
 
 # Columns of a table that fit a line.
@@ -216,7 +217,7 @@ def compare_document(c: Comparison) -> dict[str, Any]:
         "step": {"ratio": 1 + FELT, "floor_N": FLOOR, "words": _STEP},
         "curves": {
             "blade_angle_deg": c.angle.tolist(),
-            "force_N": [[_finite(v) for v in row] for row in c.forces.tolist()],
+            "force_N": [[finite(v) for v in row] for row in c.forces.tolist()],
         },
     }
 
@@ -230,7 +231,7 @@ def _item(c: Comparison, i: int) -> dict[str, Any]:
     found["breakout_steps"] = c.breakout_steps[i]
     found["distance"] = _distance(c.distances[i])
     found["to_target"] = _distance(c.to_target[i]) if c.to_target else None
-    found["verdicts"] = [{"name": v.name, "met": v.met, "short_by": v.short_by, "text": v.text} for v in c.verdicts[i]]
+    found["verdicts"] = verdict_rows(c.verdicts[i])
     return found
 
 
@@ -259,10 +260,6 @@ def _distance(found: Distance) -> dict[str, Any]:
     if found.steps is None:
         return {"steps": None, "why": found.why}
     return {"steps": found.steps, "from_deg": found.start, "to_deg": found.end, "within_one_step": found.within}
-
-
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
 
 
 def compare_csv(c: Comparison) -> str:

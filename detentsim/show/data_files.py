@@ -9,6 +9,7 @@ from typing import Any
 
 from detentsim.analysis.curve import COLUMNS, Curve
 from detentsim.build.outcomes import RESULTS
+from detentsim.show.common import build_rows, finite, verdict_rows
 from detentsim.show.report import feed_words
 
 
@@ -24,17 +25,16 @@ def curve_document(c: Curve) -> dict[str, Any]:
     dict
         Keys ``build demo results flags assumed curve``; beyond them ``likely may target falls_shut rim_feed bench``.
     """
-    given = {name: value.text for name, value in c.build.values.items() if value.given}
     return {
-        "build": {"name": c.build.name, "source": c.build.source, "given": given},
+        "build": build_rows(c.build),
         "demo": c.build.demo,
         "results": {name: _result(c, name) for name in c.results} | _shut_result(c),
         "flags": list(c.flags),
         "assumed": _assumed(c),
-        "curve": dict(zip(COLUMNS, ([_finite(v) for v in column] for column in c.columns.tolist()), strict=True)),
+        "curve": dict(zip(COLUMNS, ([finite(v) for v in column] for column in c.columns.tolist()), strict=True)),
         "likely": _likely(c),
         "may": list(c.likely.may),
-        "target": [{"name": v.name, "met": v.met, "short_by": v.short_by, "text": v.text} for v in c.verdicts],
+        "target": verdict_rows(c.verdicts),
         "falls_shut": _shut(c),
         "rim_feed": _feed(c),
         "bench": _bench(c),
@@ -48,10 +48,6 @@ def curve_csv(c: Curve) -> str:
     writer.writerow(COLUMNS)
     writer.writerows(["" if math.isnan(v) else repr(v) for v in row] for row in c.columns.T.tolist())
     return out.getvalue()
-
-
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
 
 
 def _result(c: Curve, name: str) -> dict[str, Any]:
@@ -102,7 +98,7 @@ def _feed(c: Curve) -> dict[str, Any] | None:
         "here_mm": feed.here,
         "rise_mm": None if feed.rise is None else list(feed.rise),
         "place": feed.place,
-        "change_for_0.02_mm": _finite(feed.change),
+        "change_for_0.02_mm": finite(feed.change),
         "steep": feed.steep,
         "words": feed_words(c),
     }

@@ -15,6 +15,7 @@ from detentsim.analysis.numbers import heading
 from detentsim.build.outcomes import FLAGS, RESULTS
 from detentsim.build.schema import INPUTS
 from detentsim.build.values import as_text
+from detentsim.show.common import aim_row, build_rows
 from detentsim.show.report import CAUTION
 from detentsim.show.tables import table, wrap
 
@@ -212,11 +213,10 @@ def design_document(found: Designs) -> dict[str, Any]:
     dict
         Keys ``build demo wanted free fixed proposals words combinations designs dropped errors stopped``.
     """
-    given = {name: value.text for name, value in found.build.values.items() if value.given}
     return {
-        "build": {"name": found.build.name, "source": found.build.source, "given": given},
+        "build": build_rows(found.build),
         "demo": found.build.demo,
-        "wanted": [_wanted(aim) for aim in found.aims],
+        "wanted": [aim_row(aim) for aim in found.aims],
         "free": list(found.free),
         "fixed": list(found.fixed),
         "proposals": [_document(p) for p in found.proposals],
@@ -227,11 +227,6 @@ def design_document(found: Designs) -> dict[str, Any]:
         "errors": {n: [as_text(end, _kind(n)) for end in ends] for n, ends in found.errors.items()},
         "stopped": found.stopped,
     }
-
-
-def _wanted(aim: Aim) -> dict[str, Any]:
-    ends = {key: end if math.isfinite(end) else None for key, end in (("at_least", aim.low), ("at_most", aim.high))}
-    return {"name": aim.name, "unit": RESULTS[aim.name].unit, **ends, "truth": aim.truth, "words": aim.words}
 
 
 def _document(p: Proposal) -> dict[str, Any]:

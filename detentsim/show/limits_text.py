@@ -11,6 +11,7 @@ from detentsim.analysis.bench import pull, two
 from detentsim.analysis.limits import Limits
 from detentsim.analysis.margins import Limit
 from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.show.common import build_rows, verdict_lines, verdict_rows
 from detentsim.show.report import CAUTION
 from detentsim.show.tables import table, wrap
 
@@ -45,7 +46,7 @@ def limits_report(found: Limits, where_from: str = "", pushed: Any = None) -> st
         ["In service", *(line for words in service_words(found) for line in wrap(words)), *_places(found)],
         ["Ball and tang", *(line for words in contact_words(found) for line in wrap(words))],
         _clip(found),
-        _target(found),
+        verdict_lines(found.verdicts),
         ["What this leaves out", *wrap(LEFT_OUT), *wrap(CAUTION)],
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
@@ -223,12 +224,6 @@ def _clip(found: Limits) -> list[str]:
     return ["Pocket clip", *wrap(words)]
 
 
-def _target(found: Limits) -> list[str]:
-    if not found.verdicts:
-        return []
-    return ["Against the target", *(line for v in found.verdicts for line in wrap(v.text))]
-
-
 def limits_document(found: Limits, pushed: Any = None) -> dict[str, Any]:
     """Everything the limits know, ready for JSON: no NaN, no infinity, a reason beside what is missing.
 
@@ -244,9 +239,8 @@ def limits_document(found: Limits, pushed: Any = None) -> dict[str, Any]:
         Keys ``build demo results flags assumed limits within first bending service fatigue contact hold clip target``.
         Beyond results, lengths are in mm (um for the contact), forces in N, stresses in MPa, as in the names.
     """
-    given = {name: value.text for name, value in found.build.values.items() if value.given}
     return {
-        "build": {"name": found.build.name, "source": found.build.source, "given": given},
+        "build": build_rows(found.build),
         "demo": found.build.demo,
         "results": {name: _result(found, name) for name in found.results},
         "flags": list(found.flags),
@@ -260,7 +254,7 @@ def limits_document(found: Limits, pushed: Any = None) -> dict[str, Any]:
         "contact": asdict(found.contact),
         "hold": asdict(found.hold),
         "clip": None if found.clip is None else asdict(found.clip),
-        "target": [{"name": v.name, "met": v.met, "short_by": v.short_by, "text": v.text} for v in found.verdicts],
+        "target": verdict_rows(found.verdicts),
         "words": [*bending_words(found), *service_words(found), *contact_words(found)],
     } | ({} if pushed is None else {"bend_from_push": {"value": float(pushed.magnitude), "unit": "mm"}})
 

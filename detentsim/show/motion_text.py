@@ -14,6 +14,7 @@ from detentsim.analysis.motion import Motion
 from detentsim.analysis.symptoms import STIFFEST
 from detentsim.analysis.throw import Hang, Speed
 from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.show.common import build_rows, finite, verdict_lines, verdict_rows
 from detentsim.show.report import attitude_words
 from detentsim.show.tables import table, wrap
 
@@ -51,7 +52,7 @@ def motion_report(m: Motion, where_from: str = "") -> str:
         ["Closing", *_sentences(closing_words(m)), *_attitudes(m)],
         ["Staying shut", *_sentences(staying_words(m))],
         [line for flag in m.flags for line in wrap(f"{FLAGS[flag]} [{flag}]", "")],
-        _target(m),
+        verdict_lines(m.verdicts),
         _blade(m),
         ["Mind", *wrap(LEGAL)],
     ]
@@ -235,12 +236,6 @@ def _blade(m: Motion) -> list[str]:
     return wrap(words, "")
 
 
-def _target(m: Motion) -> list[str]:
-    if not m.verdicts:
-        return []
-    return ["Against the target", *(line for v in m.verdicts for line in wrap(v.text))]
-
-
 def motion_document(m: Motion) -> dict[str, Any]:
     """Everything the motion knows, ready for JSON: no NaN, no infinity, a reason beside what is missing.
 
@@ -254,15 +249,14 @@ def motion_document(m: Motion) -> dict[str, Any]:
         Keys ``build demo results flags assumed opening attitudes staying blade path target words``. Angles in deg,
         speeds in rad/s (a finger's in m/s), times in s, energies in mJ, forces in N, torques in N*mm.
     """
-    given = {name: value.text for name, value in m.build.values.items() if value.given}
     record = m.response.load.record
     blade = {
-        "mass_g": _finite(1e3 * float(record.blade_mass)),
-        "balance_radius_mm": _finite(1e3 * float(record.balance_radius)),
-        "inertia_kg_mm2": _finite(1e6 * float(record.blade_inertia)),
+        "mass_g": finite(1e3 * float(record.blade_mass)),
+        "balance_radius_mm": finite(1e3 * float(record.balance_radius)),
+        "inertia_kg_mm2": finite(1e6 * float(record.blade_inertia)),
     }
     return {
-        "build": {"name": m.build.name, "source": m.build.source, "given": given},
+        "build": build_rows(m.build),
         "demo": m.build.demo,
         "results": {name: _result(m, name) for name in m.results},
         "flags": list(m.flags),
@@ -272,7 +266,7 @@ def motion_document(m: Motion) -> dict[str, Any]:
         "staying": asdict(m.staying),
         "blade": blade,
         "path": _path(m),
-        "target": [{"name": v.name, "met": v.met, "short_by": v.short_by, "text": v.text} for v in m.verdicts],
+        "target": verdict_rows(m.verdicts),
         "words": [*opening_words(m), *closing_words(m), *staying_words(m)],
     }
 
@@ -289,11 +283,7 @@ def _path(m: Motion) -> dict[str, list[float | None]] | None:
         "left_mJ": b.left,
         "time_s": b.time,
     }
-    return {name: [_finite(value) for value in column.tolist()] for name, column in columns.items()}
-
-
-def _finite(value: float) -> float | None:
-    return value if np.isfinite(value) else None
+    return {name: [finite(value) for value in column.tolist()] for name, column in columns.items()}
 
 
 def _result(m: Motion, name: str) -> Any:

@@ -6,6 +6,7 @@ from detentsim.analysis.bench import both, pull, two
 from detentsim.analysis.curve import Curve
 from detentsim.analysis.feed import FELT, MISS
 from detentsim.build.outcomes import FLAGS
+from detentsim.show.common import verdict_lines
 from detentsim.show.tables import wrap
 
 _FEEL = {
@@ -48,7 +49,7 @@ def report(c: Curve, where_from: str = "") -> str:
         _block("Feel at the opener", c, _FEEL),
         _block("Behind it", c, _BEHIND | {k: v for k, v in _SOMETIMES.items() if c.results.get(k)}),
         _words(c),
-        _target(c),
+        verdict_lines(c.verdicts),
         _assumed(c),
         _bench(c),
     ]
@@ -136,12 +137,6 @@ def shut_words(c: Curve) -> str:
         return f"Falling shut: yes; let go at {shut.start:.0f} deg it swings through, but {stays}, {held}."
     hangs = f"let go at {shut.start:.0f} deg it hangs at {shut.hangs_at:.0f} deg"
     return f"Falling shut: no; {hangs}, and {stays}, {held}."
-
-
-def _target(c: Curve) -> list[str]:
-    if not c.verdicts:
-        return []
-    return ["Against the target", *(line for v in c.verdicts for line in wrap(v.text))]
 
 
 def _assumed(c: Curve) -> list[str]:

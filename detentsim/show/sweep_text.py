@@ -13,6 +13,7 @@ import numpy.typing as npt
 
 from detentsim.analysis.designs import Axis, Sweep
 from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.show.common import build_rows
 from detentsim.show.tables import table
 
 # Designs that a terminal shows one by one; more are summed up.
@@ -139,9 +140,8 @@ def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:
     dict
         Keys ``build demo vary shape results flags excluded misfits done meets_target``.
     """
-    given = {name: value.text for name, value in s.build.values.items() if value.given}
     return {
-        "build": {"name": s.build.name, "source": s.build.source, "given": given},
+        "build": build_rows(s.build),
         "demo": demo,
         "vary": {axis.name: _axis(axis) for axis in s.axes},
         "shape": list(s.shape),
