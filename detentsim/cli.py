@@ -5,17 +5,14 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from detentsim.analysis.advise import Advice
-    from detentsim.analysis.compare import Comparison
-    from detentsim.analysis.curve import Curve
+    from matplotlib.figure import Figure
+
     from detentsim.analysis.designs import Sweep
-    from detentsim.analysis.limits import Limits
-    from detentsim.analysis.motion import Motion
     from detentsim.build.measured import Measured
     from detentsim.build.model import Build
 
@@ -57,6 +54,23 @@ def _add_build(one: argparse.ArgumentParser) -> None:
     one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
 
 
+def _add_outputs(
+    one: argparse.ArgumentParser,
+    run: Callable[[argparse.Namespace], int],
+    csv: str = "",
+    figure: str = "",
+    document: str = "write the report to a file as well",
+) -> None:
+    """What a command can hand out, each told in words; a table or a figure only where there is one."""
+    one.set_defaults(run=run, csv=None, figure=None)
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    if csv:
+        one.add_argument("--csv", metavar="FILE", help=csv)
+    if figure:
+        one.add_argument("--figure", metavar="FILE", help=f"{figure} (.png, .svg or .pdf)")
+    one.add_argument("-o", metavar="FILE", dest="document", help=document)
+
+
 def _add_curve(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one = commands.add_parser(
         "curve",
@@ -64,11 +78,7 @@ def _add_curve(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         description="The feel curve of a build, the numbers that explain it, and what to do at the bench.",
     )
     _add_build(one)
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
-    one.add_argument("--csv", metavar="FILE", help="write the curve as a table")
-    one.add_argument("--figure", metavar="FILE", help="draw the curve and the dimple (.png, .svg or .pdf)")
-    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
-    one.set_defaults(run=_curve)
+    _add_outputs(one, _curve, csv="write the curve as a table", figure="draw the curve and the dimple")
 
 
 def _add_sweep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -86,11 +96,13 @@ def _add_sweep(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     one.add_argument(
         "--of", metavar="RESULTS", action="append", default=[], help="results to give, like breakout_force,falls_shut"
     )
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
-    one.add_argument("--csv", metavar="FILE", help="write a table with a row for each design")
-    one.add_argument("--figure", metavar="FILE", help="draw lines, a map or several (.png, .svg or .pdf)")
-    one.add_argument("-o", metavar="FILE", dest="document", help="write the text to a file as well")
-    one.set_defaults(run=_sweep)
+    _add_outputs(
+        one,
+        _sweep,
+        csv="write a table with a row for each design",
+        figure="draw lines, a map or several",
+        document="write the text to a file as well",
+    )
 
 
 def _add_limits(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -101,13 +113,8 @@ def _add_limits(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         epilog="exit status 1 when a limit is passed",
     )
     _add_build(one)
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
     one.add_argument("--push", metavar="TRAVEL", help='tell what bend a push of the tip leaves, like "12 mm"')
-    one.add_argument(
-        "--figure", metavar="FILE", help="draw the bar, its stress and a travel ruler (.png, .svg or .pdf)"
-    )
-    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
-    one.set_defaults(run=_limits, csv=None)
+    _add_outputs(one, _limits, figure="draw the bar, its stress and a travel ruler")
 
 
 def _add_motion(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -117,10 +124,7 @@ def _add_motion(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         description="The blade in motion: thrown open by a finger, falling by its weight, staying shut in a pocket.",
     )
     _add_build(one)
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
-    one.add_argument("--figure", metavar="FILE", help="draw speed, energy and positions (.png, .svg or .pdf)")
-    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
-    one.set_defaults(run=_motion, csv=None)
+    _add_outputs(one, _motion, figure="draw speed, energy and positions")
 
 
 def _add_compare(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -133,11 +137,9 @@ def _add_compare(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
     )
     one.add_argument("items", nargs="*", metavar="BUILD|CURVE.csv", help="build files (TOML) and measured curves")
     one.add_argument("--target", metavar="CURVE.csv", help="the wanted feel: a measured curve, or a build to be like")
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
-    one.add_argument("--csv", metavar="FILE", help="write the forces at common angles as a table")
-    one.add_argument("--figure", metavar="FILE", help="draw the curves over each other (.png, .svg or .pdf)")
-    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
-    one.set_defaults(run=_compare)
+    _add_outputs(
+        one, _compare, csv="write the forces at common angles as a table", figure="draw the curves over each other"
+    )
 
 
 def _add_advise(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -151,10 +153,7 @@ def _add_advise(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     one.add_argument("--want", metavar="WORD", help='lighter or stiffer, or by hand-steps, like "lighter 2"')
     one.add_argument("--like", metavar="OTHER", help="another build file that this one shall feel like")
     one.add_argument("--symptom", metavar="WORDS", help='a symptom to be rid of, like "will not fall shut"')
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
-    one.add_argument("--figure", metavar="FILE", help="draw the decision's map (.png, .svg or .pdf)")
-    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
-    one.set_defaults(run=_advise, csv=None)
+    _add_outputs(one, _advise, figure="draw the decision's map")
 
 
 def _add_design(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -169,10 +168,7 @@ def _add_design(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         "--fix", metavar="NAME", action="append", default=[], help="an input left as it is, like ball.diameter"
     )
     one.add_argument("--most", metavar="N", help="how many proposals to tell; 6 by default")
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
-    one.add_argument("--csv", metavar="FILE", help="write a table with a row for each proposal")
-    one.add_argument("-o", metavar="FILE", dest="document", help="write the report to a file as well")
-    one.set_defaults(run=_design, figure=None)
+    _add_outputs(one, _design, csv="write a table with a row for each proposal")
 
 
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -217,29 +213,45 @@ def _from(path: str | None) -> tuple[Build, str]:
 
 
 def _curve(args: argparse.Namespace) -> int:
+    from detentsim import show
     from detentsim.analysis.curve import curve
     from detentsim.show.data_files import curve_csv, curve_document
     from detentsim.show.report import report
-    from detentsim.show.tables import to_json
 
     _keep_apart(args)
     build, where_from = _read(args)
     c = curve(build)
-    if args.csv is not None:
-        _write(args.csv, curve_csv(c), "--csv")
-    if args.document is not None:
-        _write(args.document, report(c, where_from), "-o")
-    if args.figure is not None:
-        _draw(c, args.figure)
-    print(to_json(curve_document(c)) if args.json else report(c, where_from), end="")
+    text = "" if args.json and args.document is None else report(c, where_from)
+    _hand_out(args, text, lambda: curve_document(c), lambda: curve_csv(c), lambda: show.curve_figure(c))
     return DONE
+
+
+def _hand_out(
+    args: argparse.Namespace,
+    text: str,
+    document: Callable[[], dict[str, Any]],
+    csv: Callable[[], str | Iterable[str]] | None = None,
+    figure: Callable[[], Figure] | None = None,
+) -> None:
+    """Write what was asked for to its files, and print the text or the document."""
+    from detentsim.show.tables import to_json
+
+    if args.csv is not None and csv is not None:
+        _write(args.csv, csv(), "--csv")
+    if args.document is not None:
+        _write(args.document, text, "-o")
+    if args.figure is not None and figure is not None:
+        from detentsim.show.saving import save_figure
+
+        save_figure(figure(), args.figure)
+    print(to_json(document()) if args.json else text, end="")
 
 
 def _sweep(args: argparse.Namespace) -> int:
     import numpy as np
 
+    from detentsim import show
     from detentsim.show.sweep_text import sweep_csv, sweep_document, sweep_report
-    from detentsim.show.tables import to_json
 
     _keep_apart(args)
     build, where_from = _read(args)
@@ -249,82 +261,54 @@ def _sweep(args: argparse.Namespace) -> int:
         _check_drawable(vary, of)
     s = _swept(build, vary, of)
     text = sweep_report(s, of, where_from)
-    if args.csv is not None:
-        _write(args.csv, sweep_csv(s), "--csv")
-    if args.document is not None:
-        _write(args.document, text, "-o")
-    if args.figure is not None:
-        _draw_sweep(s, args.figure, of)
-    print(to_json(sweep_document(s, build.demo)) if args.json else text, end="")
+    _hand_out(
+        args,
+        text,
+        lambda: sweep_document(s, build.demo),
+        lambda: sweep_csv(s),
+        lambda: show.sweep_figure(s, of or None),
+    )
     return DONE if np.all(s.done) else INTERRUPTED
 
 
 def _limits(args: argparse.Namespace) -> int:
+    from detentsim import show
     from detentsim.analysis.limits import limits
     from detentsim.show.limits_text import limits_document, limits_report
-    from detentsim.show.tables import to_json
 
     _keep_apart(args)
     build, where_from = _read(args)
     found = limits(build)
     pushed = None if args.push is None else found.bend_from_push(args.push)
     text = limits_report(found, where_from, pushed)
-    if args.document is not None:
-        _write(args.document, text, "-o")
-    if args.figure is not None:
-        _draw_limits(found, args.figure)
-    print(to_json(limits_document(found, pushed)) if args.json else text, end="")
+    _hand_out(args, text, lambda: limits_document(found, pushed), figure=lambda: show.limits_figure(found))
     return DONE if found.within else NO
 
 
-def _draw_limits(found: Limits, path: str) -> None:
-    from detentsim.show.ruler import limits_figure
-    from detentsim.show.saving import save_figure
-
-    save_figure(limits_figure(found), path)
-
-
 def _motion(args: argparse.Namespace) -> int:
+    from detentsim import show
     from detentsim.analysis.motion import motion
     from detentsim.show.motion_text import motion_document, motion_report
-    from detentsim.show.tables import to_json
 
     _keep_apart(args)
     build, where_from = _read(args)
     m = motion(build)
-    text = motion_report(m, where_from)
-    if args.document is not None:
-        _write(args.document, text, "-o")
-    if args.figure is not None:
-        _draw_motion(m, args.figure)
-    print(to_json(motion_document(m)) if args.json else text, end="")
+    _hand_out(args, motion_report(m, where_from), lambda: motion_document(m), figure=lambda: show.motion_figure(m))
     return DONE
 
 
-def _draw_motion(m: Motion, path: str) -> None:
-    from detentsim.show.flight import motion_figure
-    from detentsim.show.saving import save_figure
-
-    save_figure(motion_figure(m), path)
-
-
 def _compare(args: argparse.Namespace) -> int:
+    from detentsim import show
     from detentsim.analysis.compare import compare
     from detentsim.show.compare_text import compare_csv, compare_document, compare_report
-    from detentsim.show.tables import to_json
 
     given = [*args.items, *([] if args.target is None else [args.target])]
     _keep_apart(args, *(part for path in given for part in _parts(path)))
     read = _items(args.items, args.target)
     c = compare(*read[: len(args.items)], target=read[-1] if args.target is not None else None)
-    text = compare_report(c)
-    if args.csv is not None:
-        _write(args.csv, compare_csv(c), "--csv")
-    if args.document is not None:
-        _write(args.document, text, "-o")
-    if args.figure is not None:
-        _draw_comparison(c, args.figure)
-    print(to_json(compare_document(c)) if args.json else text, end="")
+    _hand_out(
+        args, compare_report(c), lambda: compare_document(c), lambda: compare_csv(c), lambda: show.compare_figure(c)
+    )
     return DONE
 
 
@@ -369,21 +353,14 @@ def _parts(path: str) -> list[str]:
     return [path] if os.path.exists(path) or not all(part.lower().endswith(".csv") for part in split) else split
 
 
-def _draw_comparison(c: Comparison, path: str) -> None:
-    from detentsim.show.overlays import compare_figure
-    from detentsim.show.saving import save_figure
-
-    save_figure(compare_figure(c), path)
-
-
 def _advise(args: argparse.Namespace) -> int:
+    from detentsim import show
     from detentsim.analysis.advise import advise, rid_of
     from detentsim.analysis.symptoms import symptom, symptoms
     from detentsim.shop.units import InputError
     from detentsim.show.advise_text import advise_document, advise_report, symptom_document, symptom_report
-    from detentsim.show.tables import to_json
 
-    _keep_apart(args)
+    _keep_apart(args, args.like or "")
     if args.build is None:
         raise InputError("BUILD", None, "advise needs a build file of your own, such as mine.toml; start one with new")
     asked_by = {"--want": args.want, "--like": args.like, "--symptom": args.symptom}
@@ -393,34 +370,22 @@ def _advise(args: argparse.Namespace) -> int:
     build, _ = _from(args.build)
     asked = None if args.symptom is None else symptom(build, args.symptom)
     if asked is not None and not asked.aims:
-        words = symptom_report(build.name, asked)
-        if args.document is not None:
-            _write(args.document, words, "-o")
-        print(to_json({"symptom": symptom_document(asked)}) if args.json else words, end="")
+        if args.figure is not None:
+            text = f"there is no map for {asked.name}: no result tells how to be rid of it; leave --figure out"
+            raise InputError("--figure", args.figure, text)
+        _hand_out(args, symptom_report(build.name, asked), lambda: {"symptom": symptom_document(asked)})
         return DONE
     like = None if args.like is None else _from(args.like)[0]
     advice = advise(build, args.want, like=like) if asked is None else rid_of(build, asked.aims)
-    known = symptoms(build)
-    text = advise_report(advice, known, asked)
-    if args.document is not None:
-        _write(args.document, text, "-o")
-    if args.figure is not None:
-        _draw_advice(advice, args.figure)
-    print(to_json(advise_document(advice, known, asked)) if args.json else text, end="")
+    told = advice, symptoms(build), asked
+    text = advise_report(*told)
+    _hand_out(args, text, lambda: advise_document(*told), figure=lambda: show.decision_figure(advice))
     return DONE if advice.right or advice.best is not None else NO
-
-
-def _draw_advice(advice: Advice, path: str) -> None:
-    from detentsim.show.decisions import decision_figure
-    from detentsim.show.saving import save_figure
-
-    save_figure(decision_figure(advice), path)
 
 
 def _design(args: argparse.Namespace) -> int:
     from detentsim.analysis.design import design
     from detentsim.show.design_text import TOLD, design_csv, design_document, design_report
-    from detentsim.show.tables import to_json
 
     _keep_apart(args)
     most = TOLD if args.most is None else _count(args.most)
@@ -428,11 +393,7 @@ def _design(args: argparse.Namespace) -> int:
     names = [name.strip() for words in args.fix for name in words.split(",")]
     found = design(build, names)
     text = "" if args.json and args.document is None else design_report(found, where_from, most)
-    if args.csv is not None:
-        _write(args.csv, design_csv(found), "--csv")
-    if args.document is not None:
-        _write(args.document, text, "-o")
-    print(to_json(design_document(found)) if args.json else text, end="")
+    _hand_out(args, text, lambda: design_document(found), lambda: design_csv(found))
     return INTERRUPTED if found.stopped else DONE if found.proposals else NO
 
 
@@ -485,13 +446,6 @@ def _check_drawable(vary: dict[str, object], of: tuple[str, ...]) -> None:
     check_drawable([len(column) for column in read_columns(vary, typed=True)], of)
 
 
-def _draw_sweep(s: Sweep, path: str, of: tuple[str, ...]) -> None:
-    from detentsim.show.families import sweep_figure
-    from detentsim.show.saving import save_figure
-
-    save_figure(sweep_figure(s, of or None), path)
-
-
 def _keep_apart(args: argparse.Namespace, *inputs: str) -> None:
     """Refuse to write over a file that is read, two outputs into one file, or what is no name for one."""
     from detentsim.shop.units import InputError
@@ -518,13 +472,6 @@ def _press(build: Build, text: str) -> Build:
 
     to_si(text, "force", "--press", "5 N")
     return build.change({"grip.force": text})
-
-
-def _draw(c: Curve, path: str) -> None:
-    from detentsim.show.figures import curve_figure
-    from detentsim.show.saving import save_figure
-
-    save_figure(curve_figure(c), path)
 
 
 def _write(path: str, text: str | Iterable[str], option: str) -> None:

@@ -205,3 +205,20 @@ def test_a_symptom_is_cured_beside_the_builds_own_target(run, build):
     assert "left aside" not in out
     mine = build({"bar.bend": "2.6 mm"}, 'breakout_force = { at_least = "60 N" }')
     assert "left aside: breakout force" in " ".join(run(mine, "--symptom", "will not fall shut")[1].split())
+
+
+def test_the_build_to_feel_like_is_not_written_over(run, build):
+    mine, other = build({"bar.bend": "2 mm"}), build(name="other.toml")
+    before = other.read_bytes()
+    status, _, err = run(mine, "--like", other, "-o", other)
+    assert status == 2
+    assert "read by this command" in err
+    assert other.read_bytes() == before
+
+
+def test_a_symptom_without_a_map_says_so(run, build, tmp_path):
+    figure = tmp_path / "map.png"
+    status, _, err = run(build(), "--symptom", "two clicks", "--figure", figure)
+    assert status == 2
+    assert "there is no map for two clicks" in err
+    assert not figure.exists()
