@@ -44,6 +44,7 @@ def parser() -> argparse.ArgumentParser:
     _add_compare(commands)
     _add_advise(commands)
     _add_design(commands)
+    _add_explore(commands)
     _add_sizes(commands)
     _add_new(commands)
     return top
@@ -169,6 +170,19 @@ def _add_design(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     )
     one.add_argument("--most", metavar="N", help="how many proposals to tell; 6 by default")
     _add_outputs(one, _design, csv="write a table with a row for each proposal")
+
+
+def _add_explore(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "explore",
+        help="a window with knobs: turn one and watch the feel",
+        description="A window with knobs of a build: turn one and watch the feel curve and the ball in its dimple.",
+        epilog="what was turned is printed when the window is closed",
+    )
+    _add_build(one)
+    one.set_defaults(run=_explore, csv=None, figure=None)
+    one.add_argument("--json", action="store_true", help="print one JSON document when the window is closed")
+    one.add_argument("-o", metavar="FILE", dest="document", help="what the window's button saves the build as")
 
 
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -395,6 +409,25 @@ def _design(args: argparse.Namespace) -> int:
     text = "" if args.json and args.document is None else design_report(found, where_from, most)
     _hand_out(args, text, lambda: design_document(found), lambda: design_csv(found))
     return INTERRUPTED if found.stopped else DONE if found.proposals else NO
+
+
+def _explore(args: argparse.Namespace) -> int:
+    from detentsim.analysis.turns import Turns
+    from detentsim.shop.units import InputError
+    from detentsim.show.explore_text import explore_document, explore_report
+    from detentsim.show.tables import to_json
+    from detentsim.show.window import open_window
+
+    _keep_apart(args)
+    build, where_from = _read(args)
+    turns = Turns(build)
+    try:
+        save_as = turns.free_name() if args.document is None else turns.check_name(args.document)
+    except InputError as error:
+        raise InputError("-o", args.document, error.problem) from None
+    saved = open_window(turns, save_as).saved
+    print(to_json(explore_document(turns, saved)) if args.json else explore_report(turns, where_from, saved), end="")
+    return DONE
 
 
 def _count(text: str) -> int:

@@ -11,7 +11,7 @@ import numpy as np
 
 from detentsim.build.model import Build, need_build
 from detentsim.build.outcomes import FLAGS, RESULTS
-from detentsim.build.record import MEASURED, Plain, plain
+from detentsim.build.record import Plain, plain
 from detentsim.build.schema import INPUTS
 from detentsim.build.values import as_text
 from detentsim.shop.units import InputError
@@ -20,7 +20,7 @@ from .aims import Aim, read_aims, same_feel, wanted_feel
 from .bench import two
 from .designs import Sweep
 from .limits import limits
-from .moves import Columns, Move, moves
+from .moves import Columns, Move, calibrated, moves
 from .numbers import number
 from .sweep import sweep
 from .trial import FATAL, NOTICED, Bench, Solved, Try, everything
@@ -363,10 +363,7 @@ def _changes(build: Build, numbers: Plain, t: Try) -> dict[str, object]:
     found: dict[str, object] = {}
     for move, value in zip(t.moves, t.values, strict=True):
         found |= move.texts(value)
-    bent = any("bar." in name for name in found)
-    if bent and any(build[name] is not None for name in MEASURED):
-        found |= dict.fromkeys(MEASURED) | {"bar.calibration": number(numbers, "bar.calibration")}
-    return found
+    return found | calibrated(build, numbers) if any("bar." in name for name in found) else found
 
 
 def _rank(p: Proposal) -> tuple[object, ...]:

@@ -15,7 +15,7 @@ import numpy as np
 
 from detentsim.build.model import Build, need_build
 from detentsim.build.outcomes import FLAGS, RESULTS
-from detentsim.build.record import MEASURED, Plain, plain
+from detentsim.build.record import Plain, plain
 from detentsim.build.schema import INPUTS, unknown_input
 from detentsim.build.values import as_text
 from detentsim.mechanics.motion import MOTION_NAMES
@@ -30,7 +30,7 @@ from .choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
 from .hunt import Found, Hunt
 from .limits import limits
 from .misses import POINTS, errors, offsets
-from .moves import Columns
+from .moves import Columns, calibrated
 from .numbers import number
 from .trial import UNSOUND, Bench
 
@@ -299,8 +299,8 @@ def _changes(build: Build, numbers: Plain, sizes: dict[str, str], metres: dict[s
         found |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
     elif build["dimple.loose_ball_height"] is not None or build["dimple.rim_feed"] is None:
         found |= {"dimple.loose_ball_height": None, "dimple.rim_feed": sizes["dimple.rim_feed"]}
-    if any(name.startswith("bar.") for name in found) and any(build[name] is not None for name in MEASURED):
-        found |= dict.fromkeys(MEASURED) | {"bar.calibration": number(numbers, "bar.calibration")}
+    if any(name.startswith("bar.") for name in found):
+        found |= calibrated(build, numbers)
     return found
 
 

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.build.model import Build
-from detentsim.build.record import Plain
+from detentsim.build.record import MEASURED, Plain
 from detentsim.build.schema import INPUTS
 from detentsim.build.values import as_text
 from detentsim.shop.balls import balls
@@ -120,6 +120,25 @@ def _fed(move: Move, numbers: Plain) -> Move:
     feed = as_text(number(numbers, "dimple.rim_feed"), "length")
     drilled: dict[str, object] = {"dimple.loose_ball_height": None, "dimple.rim_feed": feed}
     return replace(move, texts=lambda value: drilled | move.texts(value))
+
+
+def calibrated(build: Build, numbers: Plain) -> dict[str, object]:
+    """What holds a measured stiffness through a change of the bar: it stays as the ratio that it came to.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+
+    Returns
+    -------
+    dict
+        For `Build.change`; empty where none was measured.
+    """
+    if all(build[name] is None for name in MEASURED):
+        return {}
+    return dict.fromkeys(MEASURED) | {"bar.calibration": number(numbers, "bar.calibration")}
 
 
 def _scale(name: str, says: str, undo: bool, needs: str, field: str, ends: tuple[float, float], start: float) -> Move:

@@ -212,6 +212,11 @@ class Build(Parts):
         return self._path
 
     @property
+    def path(self) -> Path | None:
+        """The file it was read from, changed or not; None where it came from none."""
+        return self._path
+
+    @property
     def text(self) -> str:
         """The build file's text with every change in place."""
         return self._document.text()

@@ -20,6 +20,8 @@ from scipy.optimize.elementwise import find_root
 from .record import Array, Index, Record, Truth
 
 PIECES = 7
+# By how much of itself an offset is passed, so that rounding does not leave a touch just out of reach.
+TOUCHES = 1e-12
 STRAIGHT = np.array([True, False, True, False, True, False, False])
 
 
@@ -203,11 +205,15 @@ def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
     shape = Pieces(*(np.broadcast_to(f, (*centre.shape, f.shape[-1]))[rests] for f in shape))
     own = [np.broadcast_to(end, centre.shape)[rests] for end in own]
 
-    def lead(s: Array, design: Array) -> Array:
+    def lead(s: Array, design: Index) -> Array:
         return _edge_lead(Pieces(*(field[design] for field in shape)), [end[design] for end in own], s)
 
-    found = find_root(lead, (centre[rests], shape.r[..., 6]), args=(np.arange(len(own[0])),))
-    centre[rests] = found.x
+    # A ball smaller than the hole meets no edge before here; where it meets one at once above the floor, this is it.
+    index = np.arange(len(own[0]))
+    first = np.maximum(np.minimum(shape.r[..., 3], shape.r[..., 5]) - shape.ball[..., 0], 0) * (1 + TOUCHES)
+    met = lead(first, index) >= 0
+    found = find_root(lead, (first, shape.r[..., 6]), args=(index,))
+    centre[rests] = np.where(met, first, found.x)
     return centre
 
 

@@ -1,0 +1,315 @@
+"""The knobs of the explorer: inputs that a maker sets, each with the places it can be put in.
+
+Sizes that are bought go by the stock tables; the others by steps that a careful bench can tell apart, in the unit that
+the build gives them in. Knows sizes and words, not results.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import numpy as np
+
+from detentsim.build.model import Build
+from detentsim.build.record import Plain
+from detentsim.build.schema import INPUTS
+from detentsim.build.values import as_text, limits
+from detentsim.shop.balls import balls
+from detentsim.shop.drills import neighbours
+from detentsim.shop.units import factor
+
+from .moves import calibrated
+from .numbers import number
+
+MM = 1e-3
+# Stock drills offered on either side of the build's own.
+DRILLS = 12
+# Balls offered: within this ratio of the build's own, either way.
+BALLS = 2.0
+# Most places of a scale; the step grows until they are no more.
+MOST = 121
+NO_DRILL = "none"
+# Inputs on which the height of a loose ball hangs.
+SINKS = (
+    "ball.diameter",
+    "dimple.pilot_drill",
+    "dimple.pilot_depth",
+    "dimple.rim_drill",
+    "dimple.rim_feed",
+    "dimple.edge_radius",
+)
+# Inputs that change the bar's stiffness as computed.
+STIFFENS = ("bar.thickness", "bar.relief_thickness")
+
+_INCH = re.compile(r"(?:thou|mil|mils|in|inch|inches|\")$")
+
+
+@dataclass(frozen=True)
+class Stop:
+    """One place of a knob.
+
+    Attributes
+    ----------
+    text : str
+        As a build file would hold it.
+    si : float
+        [SI]; not a number for no second drill.
+    changes : mapping
+        What puts a build there, by dotted name.
+    """
+
+    text: str
+    si: float
+    changes: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Knob:
+    """One knob.
+
+    Attributes
+    ----------
+    name : str
+        Dotted name of the input it turns.
+    label : str
+        In the trade's words.
+    stops : tuple of Stop
+        From small to large; no second drill comes first.
+    start : int
+        Where the build stands.
+    """
+
+    name: str
+    label: str
+    stops: tuple[Stop, ...]
+    start: int
+
+
+class _Scale(NamedTuple):
+    """A knob along a scale: its ends as parts of its own value and of the ball, and millimetres; its step."""
+
+    label: str
+    low: tuple[float, float, float]
+    high: tuple[float, float, float]
+    step: float  # [mm]
+    thou: float  # where the build gives it in inch measure
+
+    def ends(self, own: float, ball: float) -> tuple[float, float]:
+        """Lowest and highest value [m], by its own value and the ball's diameter."""
+        low, high = (part * own + balls * ball + more * MM for part, balls, more in (self.low, self.high))
+        return low, high
+
+
+_SCALES = {
+    "ball.protrusion": _Scale("ball stands proud", (0, 0.15, 0), (0, 0.85, 0), 0.02, 1),
+    "dimple.pilot_depth": _Scale("first drill, depth", (0, 0, 0), (1, 0.5, 0), 0.02, 1),
+    "dimple.rim_feed": _Scale("second drill, feed", (0, 0, 0), (1, 0, 0.25), 0.005, 0.2),
+    "dimple.edge_radius": _Scale("edge broken to", (0, 0, 0), (1, 0, 0.1), 0.005, 0.2),
+    "dimple.overclose": _Scale("over-close", (1, 0, -0.2), (1, 0, 0.2), 0.01, 0.5),
+    "dimple.radial_error": _Scale("dimple too far out", (0, 0, -0.1), (0, 0, 0.1), 0.01, 0.5),
+    "tang.face_gap": _Scale("gap, slab to tang", (1, 0, -0.3), (1, 0, 0.3), 0.01, 1),
+    "pivot.washer_thickness": _Scale("washer, bar's side", (1, 0, -0.3), (1, 0, 0.3), 0.01, 1),
+    "bar.thickness": _Scale("bar, thickness", (0.5, 0, 0), (1.5, 0, 0), 0.05, 2),
+    "bar.relief_thickness": _Scale("relief, metal left", (0.4, 0, 0), (2.2, 0, 0), 0.02, 1),
+    "bar.bend": _Scale("bend", (0, 0, 0), (1.5, 0, 1), 0.05, 2),
+}
+"""Knobs along a scale: how far each goes and its steps (common practice, no source)."""
+_DRILLED = {"dimple.pilot_drill": "first drill", "dimple.rim_drill": "second drill"}
+_ORDER = (
+    "ball.diameter",
+    "ball.protrusion",
+    "dimple.pilot_drill",
+    "dimple.pilot_depth",
+    "dimple.rim_drill",
+    "dimple.rim_feed",
+    "dimple.edge_radius",
+    "dimple.overclose",
+    "dimple.radial_error",
+    "tang.face_gap",
+    "pivot.washer_thickness",
+    "bar.thickness",
+    "bar.relief_thickness",
+    "bar.bend",
+    "friction.ball_on_tang",
+    "grip.force",
+)
+
+
+def knobs(build: Build, numbers: Plain) -> tuple[Knob, ...]:
+    """Every knob of a build.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+
+    Returns
+    -------
+    tuple of Knob
+        From ball and drills to bar, friction and thumb.
+
+    Examples
+    --------
+    >>> from detentsim.build.model import demo
+    >>> from detentsim.build.record import plain
+    >>> knob = knobs(demo(), plain(demo()))[4]
+    >>> knob.label, [stop.text for stop in knob.stops[:2]], knob.stops[knob.start].text
+    ('second drill', ['none', '1.2 mm'], '#53')
+    """
+    return tuple(_knob(build, numbers, name) for name in _ORDER if _has(build, name))
+
+
+def _has(build: Build, name: str) -> bool:
+    """Whether this build has a knob: a gap goes by what it was given as, a bar by its relief where it has one."""
+    if name in ("tang.face_gap", "pivot.washer_thickness"):
+        return build[name] is not None
+    if name in STIFFENS:
+        return (build["bar.relief_thickness"] is None) == (name == "bar.thickness")
+    return True
+
+
+def _knob(build: Build, numbers: Plain, name: str) -> Knob:
+    if name == "ball.diameter":
+        return _placed(name, "ball", _balls(build, numbers), number(numbers, name))
+    if name in _DRILLED:
+        return _placed(name, _DRILLED[name], _drills(build, numbers, name), number(numbers, name))
+    if name == "friction.ball_on_tang":
+        own = number(numbers, name)
+        values = [float(f"{v:.2f}") for v in np.arange(0, max(0.40, own) + 0.005, 0.01)]
+        return _placed(name, "friction", [Stop(f"{v:g}", v, {name: v}) for v in values], own, build.word(name))
+    if name == "grip.force":
+        return _placed(name, "thumb on the bar", _presses(build, numbers), number(numbers, name), build.word(name))
+    return _scaled(build, numbers, name)
+
+
+def _placed(name: str, label: str, stops: Iterator[Stop] | list[Stop], own: float, typed: str = "") -> Knob:
+    """A knob with the build's own place put among its stops, worded as typed."""
+    found = [stop for stop in stops if not _same(stop.si, own)]
+    mine = typed or next((stop.text for stop in stops if _same(stop.si, own)), "")
+    found.append(Stop(mine, own))
+    found.sort(key=lambda stop: -np.inf if np.isnan(stop.si) else stop.si)
+    return Knob(name, label, tuple(found), next(i for i, stop in enumerate(found) if _same(stop.si, own)))
+
+
+def _same(one: float, other: float) -> bool:
+    return bool(np.isnan(one) and np.isnan(other)) or abs(one - other) <= 1e-9 * max(abs(one), abs(other), 1e-4)
+
+
+def _balls(build: Build, numbers: Plain) -> list[Stop]:
+    """Balls that can be bought; another one stands as proud as now, and its hole is opened or bushed to suit."""
+    own = number(numbers, "ball.diameter")
+    near = [ball for ball in balls() if own / BALLS <= ball.diameter <= own * BALLS]
+    hole: dict[str, object] = {name: None for name in ("ball.hole_drill", "ball.hole_depth") if build[name] is not None}
+    found = [Stop(ball.name, ball.diameter, {"ball.diameter": ball.name} | hole) for ball in near]
+    return [*found, Stop(build.word("ball.diameter"), own)]
+
+
+def _drills(build: Build, numbers: Plain, name: str) -> list[Stop]:
+    own, pilot = number(numbers, name), number(numbers, "dimple.pilot_drill")
+    below, equal, above = neighbours(pilot if np.isnan(own) else own, DRILLS)
+    stock = [*below, *([equal] if equal else []), *above]
+    found = [Stop(drill.name, drill.diameter, {name: drill.name}) for drill in stock]
+    if name == "dimple.rim_drill":
+        found = [Stop(NO_DRILL, np.nan, {name: NO_DRILL}), *found]
+    if not np.isnan(own):
+        found = [stop for stop in found if not _same(stop.si, own)] + [Stop(build.word(name), own)]
+    return _first_of_each(found)
+
+
+def _first_of_each(stops: list[Stop]) -> list[Stop]:
+    """Stops of one size once."""
+    found: list[Stop] = []
+    for stop in stops:
+        if not any(_same(stop.si, other.si) for other in found):
+            found.append(stop)
+    return found
+
+
+def _presses(build: Build, numbers: Plain) -> list[Stop]:
+    """Pushes of a thumb, in the unit that the build gives its own in."""
+    own, pounds = number(numbers, "grip.force"), build.word("grip.force").endswith("lbf")
+    unit, step, most = ("lbf", 0.1, 5.0) if pounds else ("N", 0.5, 20.0)
+    size = factor(unit)
+    low, high = min(0.0, own / size), max(most, own / size)
+    return list(_grid("grip.force", low, high, step, unit, size))
+
+
+def _scaled(build: Build, numbers: Plain, name: str) -> Knob:
+    """A knob along a scale, within what the input allows."""
+    scale, value = _SCALES[name], build[name]
+    kind = "length" if value is None else value.kind
+    own = number(numbers, name) if value is None else value.si
+    own = 0.0 if np.isnan(own) else own
+    if kind == "angle":
+        unit, step, ends = "deg", 0.1, (own - np.radians(2), own + np.radians(2))
+    else:
+        inches = value is not None and _INCH.search(value.text) is not None
+        unit, step = ("thou", scale.thou) if inches else ("mm", scale.step)
+        ends = scale.ends(own, number(numbers, "ball.diameter"))
+    least, most = limits(INPUTS[name], kind)
+    low, high = min(max(ends[0], least), own), max(min(ends[1], most), own)
+    size = factor(unit)
+    typed = as_text(float(f"{own:.4g}"), kind) if value is None else value.text
+    return _placed(name, scale.label, list(_grid(name, low / size, high / size, step, unit, size)), own, typed)
+
+
+def _grid(name: str, low: float, high: float, step: float, unit: str, size: float) -> Iterator[Stop]:
+    """Even places between two ends, in a unit that is `size` SI."""
+    wide = next(step * by for k in range(12) for by in (10**k, 2 * 10**k, 5 * 10**k) if high - low <= step * by * MOST)
+    for count in range(int(np.ceil(low / wide - 1e-9)), int(np.floor(high / wide + 1e-9)) + 1):
+        text = f"{count * wide:.10g} {unit}"
+        yield Stop(text, count * wide * size, {name: text})
+
+
+def changes(build: Build, numbers: Plain, turned: Mapping[str, Stop]) -> dict[str, object]:
+    """What turned knobs change in a build, with what hangs on them.
+
+    Parameters
+    ----------
+    build : Build
+        With every knob at its start.
+    numbers : dict
+        Its plain numbers.
+    turned : mapping of str to Stop
+        Knobs away from their start, by name.
+
+    Returns
+    -------
+    dict
+        For `Build.change`.
+
+    Notes
+    -----
+    A second drill without a feed of its own only touches; without a second drill nothing is fed. Where the build names
+    a loose ball's height, the feed that it came to stays drilled. A measured stiffness stays as the ratio it came to.
+    """
+    found: dict[str, object] = {}
+    for stop in turned.values():
+        found |= stop.changes
+    feed, height = "dimple.rim_feed", "dimple.loose_ball_height"
+    if no_rim(build, found):
+        found.pop(feed, None)
+        found |= {name: None for name in (feed, height) if build[name] is not None}
+    elif build[height] is not None and not set(turned).isdisjoint(SINKS):
+        found = {height: None, feed: as_text(number(numbers, feed), "length")} | found
+    elif build[feed] is None and "dimple.rim_drill" in found:
+        found.setdefault(feed, "0 mm")
+    if not set(turned).isdisjoint(STIFFENS):
+        found |= calibrated(build, numbers)
+    return found
+
+
+def no_rim(build: Build, found: Mapping[str, object]) -> bool:
+    """Whether a build has no second drill once changed.
+
+    Parameters
+    ----------
+    build : Build
+    found : mapping
+        The changes.
+    """
+    return found.get("dimple.rim_drill", build.word("dimple.rim_drill")) == NO_DRILL

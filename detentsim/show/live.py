@@ -1,0 +1,408 @@
+"""The explorer's drawings: the feel curve and the ball in its dimple, redrawn at each turn of a knob.
+
+One drawing code for the notebook and the window. Artists are made once and only moved, so a turn costs little; nothing
+is placed by trial, so every word has a place of its own. Takes what the analysis found and computes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import zip_longest
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Circle, Polygon, Rectangle
+from matplotlib.ticker import MaxNLocator
+
+from detentsim.analysis.bench import two
+from detentsim.analysis.picture import Picture
+from detentsim.analysis.turns import Look
+from detentsim.build.target import Target
+from detentsim.show.quick_text import QuickText
+from detentsim.show.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, look
+
+# The scale of forces ends at so many times the start's own greatest; what lies beyond is told.
+BEYOND = 4.0
+# Words in a figure of the usual size [pt].
+SIZE = 8.0
+# Shown of a swing that has no let-go [deg].
+USUAL = 6.0
+# Round ends of scales.
+ROUND = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
+# Numbers on one axis at most.
+TICKS = 8
+START = (0, (3, 1, 1, 1))
+
+Values = npt.NDArray[np.float64]
+
+
+def round_up(value: float) -> float:
+    """The next round number, one that leaves a scale room and seldom changes.
+
+    >>> round_up(7.3), round_up(0.021), round_up(13.0)
+    (8.0, 0.025, 15.0)
+    """
+    tens = 10.0 ** np.floor(np.log10(value))
+    return float(f"{next(step * tens for step in (*ROUND, 15.0) if step * tens >= value * (1 - 1e-9)):.6g}")
+
+
+class FeelView:
+    """Force at the opener over blade angle: live curve, the start's, and the target band.
+
+    Parameters
+    ----------
+    ax : Axes
+        Where to draw.
+    start : Look
+        Where the build started.
+
+    Attributes
+    ----------
+    live, frame : list of Artist
+        What moves at every turn, and what moves with the scale alone.
+    """
+
+    def __init__(self, ax: Axes, start: Look) -> None:
+        self.ax, self.start = ax, start
+        with look():
+            # beside the axis and not its label: what never moves is not painted again with the scale
+            words: dict[str, Any] = {
+                "xycoords": "axes fraction",
+                "textcoords": "offset points",
+                "annotation_clip": False,
+            }
+            self._across = ax.annotate("blade angle [deg]", (0.5, 0), (0, 0), ha="center", va="top", **words)
+            words |= {"ha": "right", "va": "center", "rotation": 90}
+            self._up = ax.annotate("force at the opener [N]", (0, 0.5), (0, 0), **words)
+            zero = ax.axhline(0, color=INK, lw=0.6, zorder=1.5)
+            bands = [band for band in _wanted(start) if band != (None, None)]
+            self._bands = [artist for band in bands for artist in _band(ax, *band)]
+            self._ends = [end for band in bands for end in band if end is not None]
+            style: dict[str, Any] = {"color": METAL, "lw": 1.4, "ls": START, "zorder": 2}
+            (self._was,) = ax.plot(start.angle, start.opening, label="at the start", **style)
+            (self.opening,) = ax.plot([], [], color=OPENING, lw=2.0, zorder=4, label="opening")
+            (self.closing,) = ax.plot([], [], color=CLOSING, ls=(0, (4.5, 1.5)), lw=1.5, zorder=3, label="closing")
+            mark: dict[str, Any] = {"ls": "none", "color": OPENING, "zorder": 5}
+            (self.breakout,) = ax.plot([], [], marker="o", ms=5, **mark)
+            (self.let_go,) = ax.plot([], [], marker="o", ms=5, mfc="white", mew=1.2, **mark)
+            self.beyond = QuickText(0.985, 0.97, "", transform=ax.transAxes, ha="right", va="top", zorder=6)
+            ax.add_artist(self.beyond)
+            _key(ax)
+            self._numbers = _Numbers(ax)
+        self.live: list[Artist] = [self.closing, self.opening, self.breakout, self.let_go, self.beyond]
+        self.frame: list[Artist] = [zero, *self._bands, self._was, ax.xaxis, ax.yaxis, *self._numbers.texts]
+        self.resize(SIZE)
+        self.show(start)
+
+    def resize(self, size: float) -> None:
+        """Give all words a size.
+
+        Parameters
+        ----------
+        size : float
+            [pt].
+        """
+        self._across.set_position((0, -4 - 1.6 * size))
+        self._up.set_position((-5 - 2.4 * size, 0))
+        key = self.ax.get_legend()
+        for text in (self._across, self._up, self.beyond, *(key.get_texts() if key is not None else ())):
+            text.set_fontsize(size)
+        self._numbers.resize(size)
+
+    def show(self, now: Look) -> None:
+        """Draw what the build does now.
+
+        Parameters
+        ----------
+        now : Look
+            Without a knife only the start's curve stays.
+        """
+        opening, closing = now.opening, now.closing
+        self.opening.set_data(now.angle, opening)
+        self.closing.set_data(now.angle, closing)
+        low, high, end = self._scale(now)
+        self.ax.set(xlim=(-0.02 * end, end), ylim=(low, high))
+        self._numbers.show()
+        force, angle, let_go = (now.results.get(n) for n in ("breakout_force", "breakout_force_angle", "let_go_angle"))
+        known = force is not None and angle is not None
+        self.breakout.set_data([angle or 0.0] if known else [], [min(force or 0.0, high)] if known else [])
+        height = np.nan if let_go is None else np.interp(let_go, now.angle, opening)
+        self.let_go.set_data([] if let_go is None else [let_go], [] if let_go is None else [height])
+        self.beyond.set_text(f"breakout {two(force)} N, off the scale" if force is not None and force > high else "")
+
+    def _scale(self, now: Look) -> tuple[float, float, float]:
+        """Lowest and highest force [N] and last angle [deg] shown; round, so that they seldom change."""
+        both = (self.start, now)
+        let_go = [v for one in both if (v := one.results.get("let_go_angle")) is not None]
+        end = round_up(1.35 * max(let_go)) if let_go else USUAL
+        longest = max((float(one.angle[-1]) for one in both if one.angle.size), default=USUAL)
+        end = min(end, longest)
+        own = [*self._ends, *_shown(self.start.opening, self.start.angle, end)]
+        live = _shown(now.opening, now.angle, end)
+        most = BEYOND * max([*own, 0.5]) if own else max([*live, 1.0])
+        high = round_up(1.18 * min(max([*own, *live, 0.5]), most))
+        pulls = [*_shown(self.start.closing, self.start.angle, end), *_shown(now.closing, now.angle, end)]
+        low = min([*_shown(now.opening, now.angle, end), *pulls, 0.0])
+        low = -min(round_up(-low * 1.02), high) if low < -0.02 * high else -0.04 * high
+        return low, high, end
+
+
+class _Numbers:
+    """Numbers along both axes: the ticks are the axes' own, their labels quicker text."""
+
+    def __init__(self, ax: Axes) -> None:
+        self.ax, self.size = ax, SIZE
+        self.texts: list[QuickText] = []
+        ways: tuple[dict[str, Any], ...] = ({"ha": "center", "va": "top"}, {"ha": "right", "va": "center"})
+        for axis, held in zip((ax.xaxis, ax.yaxis), ways, strict=True):
+            axis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
+            axis.set_tick_params(labelbottom=False, labelleft=False)
+            self.texts += [QuickText(0, 0, "", transform=None, **held) for _ in range(TICKS)]
+        for text in self.texts:
+            ax.add_artist(text)
+
+    def resize(self, size: float) -> None:
+        self.size = size
+        for text in self.texts:
+            text.set_fontsize(size)
+
+    def show(self) -> None:
+        """Put a number at each tick that shows, in pixels."""
+        point = self.ax.figure.dpi / 72
+        box = self.ax.bbox
+        for i, (axis, ends) in enumerate(((self.ax.xaxis, self.ax.get_xlim()), (self.ax.yaxis, self.ax.get_ylim()))):
+            ticks = [t for t in axis.get_major_locator().tick_values(*ends) if ends[0] <= t <= ends[1]]
+            for text, tick in zip_longest(self.texts[i * TICKS : (i + 1) * TICKS], ticks[:TICKS]):
+                text.set_text("" if tick is None else f"{tick:.6g}".replace("-", "\N{MINUS SIGN}"))
+                part = 0.0 if tick is None else (tick - ends[0]) / (ends[1] - ends[0])
+                along = box.x0 + part * box.width, box.y0 - 3 * point
+                text.set_position(along if i == 0 else (box.x0 - 4 * point, box.y0 + part * box.height))
+
+
+def _shown(force: Values, angle: Values, end: float) -> list[float]:
+    """Least and greatest of a curve over the angles shown."""
+    inside = force[(angle <= end) & np.isfinite(force)]
+    return [float(inside.min()), float(inside.max())] if inside.size else []
+
+
+def _wanted(start: Look) -> list[tuple[float | None, float | None]]:
+    target: tuple[Target, ...] = () if start.build is None else start.build.target
+    return [(t.at_least, t.at_most) for t in target if t.name == "breakout_force"]
+
+
+def _band(ax: Axes, low: float | None, high: float | None) -> list[Artist]:
+    """The target band of the breakout."""
+    style: dict[str, Any] = {"color": WANTED, "zorder": 0.5}
+    edges = [ax.axhline(edge, lw=0.7, ls=(0, (1, 1.5)), **style) for edge in (low, high) if edge is not None]
+    ends = 0.0 if low is None else low, 1e6 if high is None else high
+    return [ax.axhspan(*ends, alpha=0.17, lw=0, label="target", **style), *edges]
+
+
+def _key(ax: Axes) -> None:
+    """The key, over the axes, where no curve comes."""
+    place: dict[str, Any] = {"loc": "lower left", "bbox_to_anchor": (0, 1.0), "borderaxespad": 0.2}
+    style: dict[str, Any] = {"frameon": False, "handlelength": 2.2, "columnspacing": 1.2, "handletextpad": 0.5}
+    ax.legend(ncols=4, **place, **style)
+
+
+class DimpleView:
+    """Ball, dimple and bar at rest, to scale, with the start's outline behind.
+
+    Parameters
+    ----------
+    ax : Axes
+        Where to draw; it shows no scale but a bar of known length.
+    start : Look
+    mirrored : bool
+        For a left-handed knife.
+    """
+
+    def __init__(self, ax: Axes, start: Look, mirrored: bool = False) -> None:
+        self.ax, self.start, self.side = ax, start, -1 if mirrored else 1
+        with look():
+            ax.set(xticks=[], yticks=[])
+            ax.spines[["left", "bottom"]].set_visible(False)
+            self.bar = Rectangle((0, 0), 1, 1, fc="#e4e4e8", ec=INK, lw=1.0, zorder=1)
+            self.tang = Polygon(np.zeros((3, 2)), fc="#cfcfd5", ec=INK, lw=1.2, zorder=1.2)
+            self.ball = Circle((0, 0), 1, fc="#e3edfd", ec=WANTED, lw=1.6, zorder=2)
+            (self.touch,) = ax.plot([], [], marker="o", ms=5, ls="none", color=CONTACT, zorder=5)
+            style: dict[str, Any] = {"color": INK, "ls": START, "lw": 0.9, "zorder": 3}
+            (self.was,) = ax.plot([], [], **style)
+            self.was_ball = Circle((0, 0), 1, fill=False, ec=INK, ls=START, lw=0.9, zorder=3)
+            for patch in (self.bar, self.tang, self.ball, self.was_ball):
+                ax.add_patch(patch)
+            words: dict[str, Any] = {"transform": ax.transAxes, "style": "italic", "zorder": 6}
+            names = [QuickText(0.02, 0.98, "bar", va="top", **words)]
+            names += [QuickText(0.02, 0.02, "tang", va="bottom", **words)]
+            (self.scale,) = ax.plot([], [], color=INK, lw=2.2, solid_capstyle="butt", zorder=6)
+            self.length = QuickText(0, 0, "", transform=ax.transData, ha="center", va="bottom", zorder=6)
+            for text in (*names, self.length):
+                ax.add_artist(text)
+        parts: list[Artist] = [self.bar, self.tang, self.ball, self.was, self.was_ball, self.touch]
+        self.live: list[Artist] = [*parts, self.scale, self.length, *names]
+        self.frame: list[Artist] = []
+        self._names = [*names, self.length]
+        self.resize(SIZE)
+        if start.picture is not None:
+            self.was.set_data(self.side * start.picture.outline[:, 0], start.picture.outline[:, 1])
+            _put(self.was_ball, start.picture, self.side)
+        self.show(start)
+
+    def resize(self, size: float) -> None:
+        """Give all words a size.
+
+        Parameters
+        ----------
+        size : float
+            [pt].
+        """
+        for text in self._names:
+            text.set_fontsize(size)
+
+    def show(self, now: Look) -> None:
+        """Draw the ball where it rests now.
+
+        Parameters
+        ----------
+        now : Look
+            Without a knife only the start's outline stays.
+        """
+        found = now.picture
+        wide, top, floor = self._window(found)
+        self.ax.set(xlim=(-wide, wide), ylim=(floor, top))  # one scale for both: `_window` knows the axes' shape
+        for part in (self.bar, self.tang, self.ball):
+            part.set_visible(found is not None)
+        if found is not None:
+            low = [[-3 * wide, 3 * floor], [-3 * wide, 0]]
+            corners = np.vstack([low, found.outline, [[3 * wide, 0], [3 * wide, 3 * floor]]])
+            self.tang.set_xy(corners * [self.side, 1])
+            self.bar.set_bounds(-3 * wide, found.bar_face, 6 * wide, 3 * top)
+            _put(self.ball, found, self.side)
+        touch = np.empty((0, 2)) if found is None else found.contacts
+        self.touch.set_data(self.side * touch[:, 0], touch[:, 1])
+        self._measure(wide, floor)
+
+    def _window(self, found: Picture | None) -> tuple[float, float, float]:
+        """Half width, top and floor that hold both drawings [mm]; round, so that they seldom change."""
+        shown = [p for p in (self.start.picture, found) if p is not None]
+        radius = max(p.radius for p in shown) if shown else 1.0
+        depth = max(min(-float(p.outline[:, 1].min()), 1.9 * radius) for p in shown) if shown else 1.0
+        top = max(max(p.ball[1] + 1.15 * p.radius, p.bar_face + 0.4 * p.radius) for p in shown) if shown else 1.0
+        wide, tall = round_up(1.6 * radius), round_up(top) + round_up(1.1 * depth)
+        box = self.ax.bbox
+        middle, scale = round_up(top) - tall / 2, max(2 * wide / box.width, tall / box.height)  # [mm/px]
+        return scale * box.width / 2, middle + scale * box.height / 2, middle - scale * box.height / 2
+
+    def _measure(self, wide: float, floor: float) -> None:
+        length = next(size for size in (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1) if size < 0.6 * wide or size == 0.1)
+        x, y = 0.95 * wide - length, floor + 0.04 * wide
+        self.scale.set_data([x, x + length], [y, y])
+        self.length.set_position((x + length / 2, y + 0.03 * wide))
+        self.length.set_text(f"{length:g} mm")
+
+
+def _put(circle: Circle, found: Picture, side: int) -> None:
+    circle.set_center((side * found.ball[0], found.ball[1]))
+    circle.set_radius(found.radius)
+
+
+class Layers:
+    """Paints a figure in layers, so that a turn repaints only what moves.
+
+    What never moves lies at the bottom; above it frames, whose scale may change, and on top what is live. Cells are
+    small patches beside all of these, each repainted by itself when it is stale.
+
+    Parameters
+    ----------
+    figure : Figure
+        With its canvas; one that cannot paint in parts is drawn whole each time.
+    frames : sequence of Artist
+        With the axes' limits as their scale.
+    live : sequence of Artist
+        In the order they are drawn.
+    cells : mapping of str to sequence of Artist
+        The first of each covers what stood there.
+    """
+
+    def __init__(
+        self,
+        figure: Figure,
+        frames: Sequence[Artist],
+        live: Sequence[Artist],
+        cells: Mapping[str, Sequence[Artist]] | None = None,
+    ) -> None:
+        self.figure, self.frames, self.live, self.cells = figure, list(frames), list(live), dict(cells or {})
+        self._axes = list({id(part.axes): part.axes for part in self.frames if part.axes is not None}.values())
+        self._bottom: Any = None
+        self._middle: Any = None
+        self._kept: dict[str, Any] = {}
+        self._limits: list[tuple[float, ...]] = []
+        self.quick = bool(getattr(figure.canvas, "supports_blit", False))
+        if self.quick:
+            for part in (*self.frames, *self.live, *(part for cell in self.cells.values() for part in cell)):
+                part.set_animated(True)
+            figure.canvas.mpl_connect("draw_event", self._drawn)
+
+    def paint(self, stale: Iterable[str] = ()) -> None:
+        """Bring the figure up to date.
+
+        Parameters
+        ----------
+        stale : iterable of str
+            Cells that have changed.
+        """
+        canvas: Any = self.figure.canvas
+        if not self.quick or self._bottom is None:
+            canvas.draw()
+            return
+        names = list(stale)
+        if self._limits == self._scales():
+            canvas.restore_region(self._middle)
+            for name in names:
+                self._lay_cell(canvas, name)
+            if names:
+                self._middle = canvas.copy_from_bbox(self.figure.bbox)
+        else:
+            canvas.restore_region(self._bottom)
+            for name in self.cells:
+                self._lay_cell(canvas, name, kept=name not in names)
+            self._lay_frames(canvas)
+        self._lay_live(canvas)
+
+    def _drawn(self, _: Any) -> None:
+        """Keep what was drawn as the bottom, and paint the rest on it."""
+        canvas: Any = self.figure.canvas
+        if canvas.is_saving():
+            return
+        self._bottom = canvas.copy_from_bbox(self.figure.bbox)
+        for name in self.cells:
+            self._lay_cell(canvas, name)
+        self._lay_frames(canvas)
+        self._lay_live(canvas)
+
+    def _lay_cell(self, canvas: Any, name: str, kept: bool = False) -> None:
+        """Paint one cell, or put back what was painted last."""
+        if kept:
+            canvas.restore_region(self._kept[name])
+            return
+        cover, *parts = self.cells[name]
+        for part in (cover, *parts):
+            self.figure.draw_artist(part)
+        self._kept[name] = canvas.copy_from_bbox(cover.get_window_extent())
+
+    def _scales(self) -> list[tuple[float, ...]]:
+        return [(*ax.get_xlim(), *ax.get_ylim()) for ax in self._axes]
+
+    def _lay_frames(self, canvas: Any) -> None:
+        for part in self.frames:
+            self.figure.draw_artist(part)
+        self._middle, self._limits = canvas.copy_from_bbox(self.figure.bbox), self._scales()
+
+    def _lay_live(self, canvas: Any) -> None:
+        for part in self.live:
+            self.figure.draw_artist(part)
+        canvas.blit(self.figure.bbox)
