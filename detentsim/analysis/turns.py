@@ -49,6 +49,8 @@ FELT_BY_HAND = ("breakout_force", "drag_force", "draw_torque")
 _NEEDED = (*AT_ONCE, "breakout_force_angle")
 # Angles of the curve: so many to the end of what is shown, and so many on to lock-up.
 NEAR, FAR = 161, 13
+# How far short of a mark [deg].
+SHORT = 1e-6
 
 Values = npt.NDArray[np.float64]
 
@@ -318,7 +320,9 @@ def _angles(response: Response, end: float) -> Values:
     marks = [in_unit(n, response.results[n]) for n in ("breakout_force_angle", "let_go_angle")]
     known = [float(mark) for mark in marks if np.isfinite(mark)]
     near = min(2 * max([*known, rest, 2.0]), end)
-    angle = np.concatenate([np.linspace(rest, near, NEAR), np.linspace(near, end, FAR)[1:], known])
+    # a mark may be where the ball snaps: the force just short of it belongs to the curve too
+    marked = [*known, *(mark - SHORT for mark in known)]
+    angle = np.concatenate([np.linspace(rest, near, NEAR), np.linspace(near, end, FAR)[1:], marked])
     return np.unique(angle[angle >= rest])
 
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from detentsim.show.graphs import lines as lines
     from detentsim.show.maps import design_map as design_map
     from detentsim.show.maps import panels as panels
+    from detentsim.show.notebook import explore as explore
     from detentsim.show.overlays import compare_figure as compare_figure
     from detentsim.show.overlays import hand_steps as hand_steps
     from detentsim.show.overlays import overlay as overlay
@@ -48,6 +49,7 @@ _HOMES = {
     "design_map": "detentsim.show.maps",
     "dimple": "detentsim.show.drawing",
     "energy": "detentsim.show.flight",
+    "explore": "detentsim.show.notebook",
     "family": "detentsim.show.families",
     "hand_steps": "detentsim.show.overlays",
     "limits_figure": "detentsim.show.ruler",
@@ -74,6 +76,7 @@ __all__ = [
     "design_map",
     "dimple",
     "energy",
+    "explore",
     "family",
     "hand_steps",
     "limits_figure",

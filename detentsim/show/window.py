@@ -253,8 +253,8 @@ class Window:
 
     def _arrange(self) -> None:
         """Give everything its place for the window's size."""
-        width, height = (max(a, b) for a, b in zip(self.figure.canvas.get_width_height(), SMALLEST, strict=True))
         dots = self.figure.dpi / 100
+        width, height = (max(a, b * dots) for a, b in zip(self.figure.bbox.size, SMALLEST, strict=True))
         scale = float(np.clip(min(width / (WIDTH * dots), height / (HEIGHT * dots)), LEAST, GREATEST))
         line = 17 * scale * dots
         self._letters = max(int(width / (TEXT * scale * self.figure.dpi / 72 * 0.58)) - 4, 30)
@@ -325,7 +325,7 @@ class _Sheet:
     def __init__(self, width: float, height: float, line: float, figure: Figure) -> None:
         self.width, self.height, self.line, self.figure = width, height, line, figure
         self.taken = self.knobs = self.knobs_top = self.notes_top = self.heads_left = 0.0
-        self._size = figure.canvas.get_width_height()
+        self._size = figure.bbox.size
 
     def put(self, ax: Any, left: float, base: float, width: float, height: float) -> None:
         """Place axes."""
@@ -375,6 +375,7 @@ def open_window(turns: Turns, save_as: Path) -> Window:
     manager.set_window_title(f"{drawable(turns.first.name, 80)} - detentsim")
     # the window's own letters would switch scales and grids of the drawings
     figure.canvas.mpl_disconnect(getattr(manager, "key_press_handler_id", None) or -1)
+    figure.canvas.mpl_connect("key_press_event", lambda event: plt.close(figure) if event.key == "ctrl+w" else None)
     window = Window(figure, turns, save_as)
     gc.collect()
     gc.freeze()  # or a sweep through all that was loaded makes one turn in some hundred late
