@@ -28,7 +28,7 @@ from detentsim.shop.wording import shown
 
 from .band import forces
 from .compare import FLOOR, hand_steps, steps_between
-from .knobs import Knob, changes, knobs
+from .knobs import Knob, changes, knobs, no_rim
 from .numbers import Results, in_unit, single
 from .picture import Picture, picture
 
@@ -73,6 +73,8 @@ class Look:
         Ball and dimple at rest.
     verdicts : tuple of Verdict
         Against the build's target, of the results known so far.
+    idle : tuple of str
+        Knobs that were turned and do nothing here, by name.
     settled : bool
         Whether what takes longer is known too.
     """
@@ -86,6 +88,7 @@ class Look:
     closing: Values = field(default_factory=lambda: np.empty(0))
     picture: Picture | None = None
     verdicts: tuple[Verdict, ...] = ()
+    idle: tuple[str, ...] = ()
     settled: bool = False
 
 
@@ -259,7 +262,7 @@ class Turns:
 
     def free_name(self) -> Path:
         """A name beside the build's own file that is not taken."""
-        own = self.first.path or Path("build.toml")
+        own = self.first.path or Path("demo.toml" if self.first.demo else "build.toml")
         tries = (own.with_name(f"{own.stem}-turned{'' if i == 1 else f'-{i}'}.toml") for i in count(1))
         return next(name for name in tries if not os.path.lexists(name))
 
@@ -271,10 +274,16 @@ class Turns:
         away = {k.name: k.stops[self._places[k.name]] for k in self.knobs if self._places[k.name] != k.start}
         if not away:
             return self.start
+        changed = changes(self.first, self._numbers, away)
         try:
-            return _solved(self.first.change(changes(self.first, self._numbers, away)), self.start)
+            found = _solved(self.first.change(changed), self.start)
         except InputError as error:
             return Look(None, _in_short(error))
+        return (
+            replace(found, idle=("dimple.rim_feed",))
+            if "dimple.rim_feed" in away and no_rim(self.first, changed)
+            else found
+        )
 
 
 def _solved(build: Build, start: Look | None) -> Look:

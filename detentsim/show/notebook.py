@@ -21,10 +21,11 @@ from detentsim.analysis.turns import Look, Turns
 from detentsim.build.model import Build
 from detentsim.shop.units import InputError
 from detentsim.show.explore_text import explore_html
-from detentsim.show.live import DimpleView, FeelView, Layers
+from detentsim.show.layers import Layers
+from detentsim.show.live import DimpleView, FeelView
 from detentsim.show.style import drawable, look
 
-FEEL, DIMPLE = (500, 340), (280, 340)
+FEEL, DIMPLE = (480, 310), (260, 310)
 """Sizes of the two drawings [px]; side by side where there is room, else one under the other."""
 DPI = 100
 RESTS = 0.25
@@ -49,7 +50,7 @@ class Explorer:
         self._kit, self._mute = kit, False
         self._waiting: asyncio.TimerHandle | None = None
         self._feel, self._dimple = _Picture(FEEL), _Picture(DIMPLE)
-        self._feel.view = FeelView(self._feel.axes((0.11, 0.14, 0.87, 0.76)), self.turns.start)
+        self._feel.view = FeelView(self._feel.axes((0.12, 0.155, 0.86, 0.745)), self.turns.start)
         self._dimple.view = DimpleView(
             self._dimple.axes((0.01, 0.02, 0.98, 0.96)), self.turns.start, self.turns.first.hand == "left"
         )
@@ -85,7 +86,7 @@ class Explorer:
             part.widget = kit.Image(format="png", layout=kit.Layout(width=f"{size[0]}px", max_width="100%"))
         wrapped = kit.Layout(display="flex", flex_flow="row wrap", align_items="flex-start")
         views = kit.Box([self._feel.widget, self._dimple.widget, self.words], layout=wrapped)
-        columns = kit.Layout(grid_template_columns="repeat(auto-fill, minmax(21em, 1fr))", grid_gap="0 1em")
+        columns = kit.Layout(grid_template_columns="repeat(auto-fill, minmax(24em, 1fr))", grid_gap="0 1em")
         knobs = kit.GridBox(list(self.sliders.values()), layout=columns)
         row = kit.Box([*self._buttons.values(), self.file, self.status], layout=wrapped)
         return kit.VBox([views, knobs, row], layout=kit.Layout(max_width="1150px"))
