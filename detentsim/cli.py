@@ -418,7 +418,6 @@ def _explore(args: argparse.Namespace) -> int:
     from detentsim.show.tables import to_json
     from detentsim.show.window import open_window
 
-    _keep_apart(args)
     build, where_from = _read(args)
     turns = Turns(build)
     try:

@@ -7,7 +7,7 @@ the build gives them in. Knows sizes and words, not results.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -117,7 +117,15 @@ _SCALES = {
     "bar.bend": _Scale("bend", (0, 0, 0), (1.5, 0, 1), 0.05, 2),
 }
 """Knobs along a scale: how far each goes and its steps (common practice, no source)."""
-_DRILLED = {"dimple.pilot_drill": "first drill", "dimple.rim_drill": "second drill"}
+LABELS = {
+    "ball.diameter": "ball",
+    "dimple.pilot_drill": "first drill",
+    "dimple.rim_drill": "second drill",
+    "friction.ball_on_tang": "friction",
+    "grip.force": "thumb on the bar",
+}
+# Highest friction offered where the build has less.
+ROUGHEST = 0.40
 _ORDER = (
     "ball.diameter",
     "ball.protrusion",
@@ -173,24 +181,22 @@ def _has(build: Build, name: str) -> bool:
 
 
 def _knob(build: Build, numbers: Plain, name: str) -> Knob:
-    if name == "ball.diameter":
-        return _placed(name, "ball", _balls(build, numbers), number(numbers, name))
-    if name in _DRILLED:
-        return _placed(name, _DRILLED[name], _drills(build, numbers, name), number(numbers, name))
+    bought = {"ball.diameter": _balls, "dimple.pilot_drill": _pilots, "dimple.rim_drill": _rims}
+    if name in bought:
+        return _placed(name, LABELS[name], bought[name](build, numbers), number(numbers, name), build.word(name))
     if name == "friction.ball_on_tang":
         own = number(numbers, name)
-        values = [float(f"{v:.2f}") for v in np.arange(0, max(0.40, own) + 0.005, 0.01)]
-        return _placed(name, "friction", [Stop(f"{v:g}", v, {name: v}) for v in values], own, build.word(name))
+        values = [float(f"{v:.2f}") for v in np.arange(0, max(ROUGHEST, own) + 0.005, 0.01)]
+        return _placed(name, LABELS[name], [Stop(f"{v:g}", v, {name: v}) for v in values], own, build.word(name))
     if name == "grip.force":
-        return _placed(name, "thumb on the bar", _presses(build, numbers), number(numbers, name), build.word(name))
+        return _placed(name, LABELS[name], _presses(build, numbers), number(numbers, name), build.word(name))
     return _scaled(build, numbers, name)
 
 
-def _placed(name: str, label: str, stops: Iterator[Stop] | list[Stop], own: float, typed: str = "") -> Knob:
+def _placed(name: str, label: str, stops: Iterable[Stop], own: float, typed: str) -> Knob:
     """A knob with the build's own place put among its stops, worded as typed."""
     found = [stop for stop in stops if not _same(stop.si, own)]
-    mine = typed or next((stop.text for stop in stops if _same(stop.si, own)), "")
-    found.append(Stop(mine, own))
+    found.append(Stop(typed, own))
     found.sort(key=lambda stop: -np.inf if np.isnan(stop.si) else stop.si)
     return Knob(name, label, tuple(found), next(i for i, stop in enumerate(found) if _same(stop.si, own)))
 
@@ -204,20 +210,24 @@ def _balls(build: Build, numbers: Plain) -> list[Stop]:
     own = number(numbers, "ball.diameter")
     near = [ball for ball in balls() if own / BALLS <= ball.diameter <= own * BALLS]
     hole: dict[str, object] = {name: None for name in ("ball.hole_drill", "ball.hole_depth") if build[name] is not None}
-    found = [Stop(ball.name, ball.diameter, {"ball.diameter": ball.name} | hole) for ball in near]
-    return [*found, Stop(build.word("ball.diameter"), own)]
+    return [Stop(ball.name, ball.diameter, {"ball.diameter": ball.name} | hole) for ball in near]
 
 
-def _drills(build: Build, numbers: Plain, name: str) -> list[Stop]:
-    own, pilot = number(numbers, name), number(numbers, "dimple.pilot_drill")
-    below, equal, above = neighbours(pilot if np.isnan(own) else own, DRILLS)
+def _pilots(_: Build, numbers: Plain) -> list[Stop]:
+    return _drills("dimple.pilot_drill", number(numbers, "dimple.pilot_drill"))
+
+
+def _rims(_: Build, numbers: Plain) -> list[Stop]:
+    own, pilot = number(numbers, "dimple.rim_drill"), number(numbers, "dimple.pilot_drill")
+    none = Stop(NO_DRILL, np.nan, {"dimple.rim_drill": NO_DRILL})
+    return [none, *_drills("dimple.rim_drill", pilot if np.isnan(own) else own)]
+
+
+def _drills(name: str, about: float) -> list[Stop]:
+    """Stock drills on either side of a size, each size once."""
+    below, equal, above = neighbours(about, DRILLS)
     stock = [*below, *([equal] if equal else []), *above]
-    found = [Stop(drill.name, drill.diameter, {name: drill.name}) for drill in stock]
-    if name == "dimple.rim_drill":
-        found = [Stop(NO_DRILL, np.nan, {name: NO_DRILL}), *found]
-    if not np.isnan(own):
-        found = [stop for stop in found if not _same(stop.si, own)] + [Stop(build.word(name), own)]
-    return _first_of_each(found)
+    return _first_of_each([Stop(drill.name, drill.diameter, {name: drill.name}) for drill in stock])
 
 
 def _first_of_each(stops: list[Stop]) -> list[Stop]:
@@ -229,13 +239,13 @@ def _first_of_each(stops: list[Stop]) -> list[Stop]:
     return found
 
 
-def _presses(build: Build, numbers: Plain) -> list[Stop]:
+def _presses(build: Build, numbers: Plain) -> Iterator[Stop]:
     """Pushes of a thumb, in the unit that the build gives its own in."""
     own, pounds = number(numbers, "grip.force"), build.word("grip.force").endswith("lbf")
     unit, step, most = ("lbf", 0.1, 5.0) if pounds else ("N", 0.5, 20.0)
     size = factor(unit)
     low, high = min(0.0, own / size), max(most, own / size)
-    return list(_grid("grip.force", low, high, step, unit, size))
+    return _grid("grip.force", low, high, step, unit, size)
 
 
 def _scaled(build: Build, numbers: Plain, name: str) -> Knob:
@@ -254,7 +264,7 @@ def _scaled(build: Build, numbers: Plain, name: str) -> Knob:
     low, high = min(max(ends[0], least), own), max(min(ends[1], most), own)
     size = factor(unit)
     typed = as_text(float(f"{own:.4g}"), kind) if value is None else value.text
-    return _placed(name, scale.label, list(_grid(name, low / size, high / size, step, unit, size)), own, typed)
+    return _placed(name, scale.label, _grid(name, low / size, high / size, step, unit, size), own, typed)
 
 
 def _grid(name: str, low: float, high: float, step: float, unit: str, size: float) -> Iterator[Stop]:

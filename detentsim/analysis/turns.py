@@ -250,13 +250,18 @@ class Turns:
         Raises
         ------
         InputError
-            Where it names no file, a folder, or a file that is there already and was not saved from these knobs.
+            Where it names no file, lies in no folder, or is there already and was not saved from these knobs.
         """
         named = Path(str(path).strip())
         if not str(path).strip():
             raise InputError("file", str(path), f"names no file; give one, such as {self.free_name().name}")
         if os.path.lexists(named) and Path(os.path.realpath(named)) not in self._saved:
             text = f"{shown(str(path), 80)} is there already; give another name, such as {self.free_name().name}"
+            raise InputError("file", str(path), text)
+        if not named.parent.is_dir():
+            text = (
+                f"{shown(str(path), 80)} lies in no folder that there is; give a name such as {self.free_name().name}"
+            )
             raise InputError("file", str(path), text)
         return named
 
