@@ -180,8 +180,9 @@ def _add_explore(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
         epilog="what was turned is printed when the window is closed",
     )
     _add_build(one)
-    one.set_defaults(run=_explore, csv=None, figure=None)
+    one.set_defaults(run=_explore, csv=None)
     one.add_argument("--json", action="store_true", help="print one JSON document when the window is closed")
+    one.add_argument("--figure", metavar="FILE", help="draw the window as it opens (.png, .svg or .pdf), and open none")
     one.add_argument("-o", metavar="FILE", dest="document", help="what the window's button saves the build as")
 
 
@@ -414,17 +415,24 @@ def _design(args: argparse.Namespace) -> int:
 def _explore(args: argparse.Namespace) -> int:
     from detentsim.analysis.turns import Turns
     from detentsim.shop.units import InputError
+    from detentsim.show.board import explore_figure
     from detentsim.show.explore_text import explore_document, explore_report
+    from detentsim.show.saving import save_figure
     from detentsim.show.tables import to_json
     from detentsim.show.window import open_window
 
+    _keep_apart(argparse.Namespace(build=args.build, csv=None, document=None, figure=args.figure))
     build, where_from = _read(args)
     turns = Turns(build)
     try:
         save_as = turns.free_name() if args.document is None else turns.check_name(args.document)
     except InputError as error:
         raise InputError("-o", args.document, error.problem) from None
-    saved = open_window(turns, save_as).saved
+    saved = ""
+    if args.figure is None:
+        saved = open_window(turns, save_as).saved
+    else:
+        save_figure(explore_figure(turns, args.figure), args.figure)
     print(to_json(explore_document(turns, saved)) if args.json else explore_report(turns, where_from, saved), end="")
     return DONE
 

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import Any
 
+import matplotlib
 import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.figure import Figure
@@ -18,7 +20,7 @@ from matplotlib.widgets import Button, Slider
 
 from detentsim.analysis.knobs import Knob
 from detentsim.analysis.turns import Look, Turns
-from detentsim.show.explore_text import headlines
+from detentsim.show.explore_text import headlines, sentences
 from detentsim.show.layers import Layers
 from detentsim.show.live import DimpleView, FeelView
 from detentsim.show.quick_text import QuickText
@@ -80,7 +82,7 @@ class Board:
 
     def _cell(self, name: str, *parts: Artist) -> None:
         """A patch of the figure that is repainted by itself."""
-        cover = Rectangle((0, 0), 1, 1, fc="white", lw=0, transform=None, antialiased=False)
+        cover = Rectangle((0, 0), 1, 1, fc="white", lw=0, transform=None, antialiased=False, zorder=-1)
         self.figure.add_artist(cover)
         self._cells[name] = (cover, *parts)
 
@@ -190,6 +192,7 @@ class Board:
         full = self._width / (WIDTH * dots), self._height / (HEIGHT * dots)
         scale = float(np.clip(min(full), LEAST, GREATEST))
         self._line, size = LINE * scale * dots, TEXT * scale
+        self._margin, self._handle = MARGIN * dots, HANDLE * dots
         self._letters = max(int(self._width / (0.58 * size * self.figure.dpi / 72)) - 4, 30)
         for text in self._texts:
             text.set_fontsize(size)
@@ -207,36 +210,36 @@ class Board:
 
     def _place_buttons(self, size: float) -> None:
         """Side by side at the bottom, each as wide as its words, and the status after them."""
-        left, tall = MARGIN, 1.5 * self._line
+        left, tall = self._margin, 1.5 * self._line
         for button in self.buttons:
             button.label.set_fontsize(size)
             wide = (0.45 * len(button.label.get_text()) + 1.6) * self._line
-            self._put(button.ax, left, MARGIN, wide, tall)
-            left += wide + 8
-        self._status.set_position((left, MARGIN + tall / 2))
-        self._cover("status", left, MARGIN, self._width - left, tall)
+            self._put(button.ax, left, self._margin, wide, tall)
+            left += wide + self._margin
+        self._status.set_position((left, self._margin + tall / 2))
+        self._cover("status", left, self._margin, self._width - left, tall)
 
     def _place_knobs(self, size: float) -> float:
         """Two columns over the buttons; returns where they end."""
         rows = -(-len(self.sliders) // 2)
         tall = float(np.clip(0.34 * self._height / rows, 1.25 * self._line, 1.7 * self._line))
-        top = MARGIN + 2.1 * self._line + rows * tall
+        top = self._margin + 2.1 * self._line + rows * tall
         words, value = 8.0 * self._line, 4.6 * self._line
-        track = self._width / 2 - words - value - 2 * MARGIN
+        track = self._width / 2 - words - value - 2 * self._margin
         for i, (name, slider) in enumerate(self.sliders.items()):
             column, row = divmod(i, rows)
-            left, base = MARGIN + column * self._width / 2 + words, top - (row + 1) * tall
+            left, base = self._margin + column * self._width / 2 + words, top - (row + 1) * tall
             self._put(slider.ax, left, base + 0.1 * tall, track, 0.8 * tall)
-            slider.label.set(position=(-(HANDLE + 2) / max(track, 1), 0.5), fontsize=size)
-            self._values[name].set_position((left + track + HANDLE + 2, base + tall / 2))
-            self._cover(name, left - HANDLE, base, track + value + HANDLE, tall)
+            slider.label.set(position=(-1.2 * self._handle / max(track, 1), 0.5), fontsize=size)
+            self._values[name].set_position((left + track + 1.2 * self._handle, base + tall / 2))
+            self._cover(name, left - self._handle, base, track + value + self._handle, tall)
         return top
 
     def _place_notes(self, base: float) -> float:
         """Sentences over the knobs; returns where they end."""
         for i, note in enumerate(self._notes):
             y = base + (LINES - i - 0.3) * self._line
-            note.set_position((MARGIN, y))
+            note.set_position((self._margin, y))
             self._cover(f"note {i}", 0, y - self._line / 2, self._width, self._line)
         return base + (LINES + 0.5) * self._line
 
@@ -245,7 +248,7 @@ class Board:
         line = self._line
         left = self._width - WIDE * line
         at = [left + x * line for x in TABLE]
-        self._title.set_position((MARGIN, self._height - 0.8 * line))
+        self._title.set_position((self._margin, self._height - 0.8 * line))
         for head, x in zip(self._columns, at[1:], strict=True):
             head.set_position((x, self._height - 1.9 * line))
         for i, texts in enumerate(self._heads):
@@ -258,11 +261,11 @@ class Board:
 
     def _place_views(self, right: float, base: float, size: float) -> None:
         """Both drawings in what is left."""
-        line, room, top = self._line, right - MARGIN, self._height - 2.8 * self._line
+        line, room, top = self._line, right - self._margin, self._height - 2.8 * self._line
         feel, low = 0.6 * room, base + 2.6 * line
-        self._put(self._feel_at, MARGIN + 3.2 * line, low, feel - 3.6 * line, top - low)
+        self._put(self._feel_at, self._margin + 3.2 * line, low, feel - 3.6 * line, top - low)
         low = base + 0.6 * line
-        self._put(self._dimple_at, MARGIN + feel + line, low, room - feel - 2 * line, top - low)
+        self._put(self._dimple_at, self._margin + feel + line, low, room - feel - 2 * line, top - low)
         self.feel.resize(size)
         self.dimple.resize(size)
 
@@ -270,3 +273,25 @@ class Board:
 def _worded(knob: Knob) -> Callable[[float], str]:
     texts = [drawable(stop.text, 14) for stop in knob.stops]
     return lambda value: texts[int(value)]
+
+
+def explore_figure(turns: Turns, path: str | Path) -> Figure:
+    """The window as it opens, to be saved as a file.
+
+    Parameters
+    ----------
+    turns : Turns
+    path : str or Path
+        Where to; its places are pixels, and how many make an inch hangs on the kind of file.
+
+    Returns
+    -------
+    Figure
+        Of no window.
+    """
+    with look():
+        dpi = float(matplotlib.rcParams["savefig.dpi"]) if Path(path).suffix.lower() == ".png" else 72.0
+    figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=dpi, facecolor="white")
+    board = Board(figure, turns, ("Undo", "Back to start", "Save"))
+    board.say(headlines(turns.now, turns.start), sentences(turns.now))
+    return figure

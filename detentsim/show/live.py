@@ -162,6 +162,7 @@ class _Numbers:
             self.texts += [QuickText(0, 0, "", transform=None, **held) for _ in range(TICKS)]
         for text in self.texts:
             ax.add_artist(text)
+            text.set_clip_on(False)
 
     def resize(self, size: float) -> None:
         self.size = size
