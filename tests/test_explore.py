@@ -11,6 +11,7 @@ import pytest
 from matplotlib.backend_bases import KeyEvent, MouseButton, MouseEvent
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.image import imread
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 from turned import GARDEN, KINDS, kind, put
@@ -20,6 +21,7 @@ from detentsim.analysis.turns import Turns
 from detentsim.build.outcomes import FLAGS
 from detentsim.cli import main
 from detentsim.shop.units import InputError
+from detentsim.show.board import explore_figure
 from detentsim.show.explore_text import (
     UNCHANGED,
     WAITS,
@@ -568,6 +570,8 @@ def test_without_a_build_it_is_the_demo(run):
         (["own.toml", "-o", "own.toml"], '-o: "own.toml" is there already; give another name, such as own-turned.toml'),
         (["own.toml", "-o", ""], "-o: names no file; give one, such as own-turned.toml"),
         (["own.toml", "-o", "no/new.toml"], '-o: "no/new.toml" lies in no folder that there is'),
+        (["own.toml", "--figure", "own.toml"], "--figure: own.toml is the build file"),
+        (["own.toml", "--figure", "x.gif"], '--figure: "x.gif" must end in .png, .svg or .pdf'),
         (["own.toml", "--press", "5"], '--press: "5" has no unit'),
     ],
 )
@@ -578,6 +582,46 @@ def test_wrong_words_are_told_in_a_line(run, tmp_path, monkeypatch, words, said)
     assert (status, out) == (2, "")
     assert err.startswith(said)
     assert err.count("\n") == 1
+
+
+@pytest.mark.parametrize("kind_of", ["png", "svg", "pdf"])
+def test_the_window_as_it_opens_is_a_figure_without_a_screen(run, tmp_path, kind_of):
+    path = tmp_path / f"x.{kind_of}"
+
+    def nobody(_):
+        raise AssertionError("no window is opened")
+
+    status, out, err = run("--figure", path, hand=nobody)
+    assert (status, err) == (0, "")
+    assert "every knob is where it started" in out
+    assert path.stat().st_size > 10_000
+    if kind_of == "svg":
+        text = path.read_text(encoding="utf-8")
+        for words in (
+            "2.5",
+            "20",
+            "force at the opener [N]",
+            "1/16 in",
+            "Nothing is flagged.",
+            "9.8 N",
+            "Back to start",
+        ):
+            assert f"<!-- {words} -->" in text
+    first = path.read_bytes()
+    run("--figure", path)
+    assert path.read_bytes() == first
+
+
+def test_every_knob_shows_in_the_figure(tmp_path):
+    figure = explore_figure(Turns(ds.demo()), "x.png")
+    figure.savefig(tmp_path / "x.png", dpi=figure.dpi)
+    seen = np.array(imread(tmp_path / "x.png"))
+    for ax in figure.axes:
+        if ax.get_label() in {knob.name for knob in Turns(ds.demo()).knobs}:
+            y = middle(ax)[1]
+            row = seen[seen.shape[0] - 1 - round(y), round(ax.bbox.x0) : round(ax.bbox.x1), :3]
+            assert np.ptp(row) > 0.1, ax.get_label()
+            assert row[-5:].max() < 0.95, ax.get_label()  # the track, not white paper
 
 
 @pytest.mark.parametrize("kit", ["agg", "svg", "tkagg"])
