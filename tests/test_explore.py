@@ -45,6 +45,9 @@ class Sheet(FigureCanvasAgg):
     def blit(self, bbox=None):
         pass
 
+    def draw_idle(self):
+        """Drawn when a test asks; a window would do it when it is idle."""
+
 
 def feel_of(turns, now=None):
     view = FeelView(Figure(figsize=(6, 4)).add_axes((0.1, 0.1, 0.85, 0.8)), turns.start)
@@ -452,7 +455,7 @@ def test_what_cannot_be_saved_is_said(tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize("name", list(KINDS))
+@pytest.mark.parametrize("name", ["demo", "thin liner", "one drill", "over-close by angle", "left hand"])
 def test_knobs_at_both_ends_together_are_drawn(name):
     opened = window(Turns(kind(name)), "small")
     for end in ("valmin", "valmax"):
