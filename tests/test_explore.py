@@ -284,11 +284,22 @@ def test_nothing_infeasible_goes_unsaid(name):
             assert words == (f"No such knife. {look.unfit}.",)
         else:
             assert {FLAGS[flag] for flag in look.flags} <= set(words)
-            assert ("Nothing is flagged." in words) == (not look.flags and not look.idle)
+            pressed = any(sentence.startswith("Nothing draws the blade shut") for sentence in words)
+            assert ("Nothing is flagged." in words) == (not look.flags and not look.idle and not pressed)
             if look.results["breakout_force"] is None:
                 assert "Nothing is flagged." not in words
         seen |= {look.build is None, *look.flags}
     assert len(seen) > 3
+
+
+def test_a_blade_that_nothing_draws_shut_is_told():
+    turns = Turns(ds.demo().change({"dimple.radial_error": "1 mm"}))
+    assert turns.start.results["draw_torque"] < 0
+    assert turns.start.flags == ()
+    assert sentences(turns.start)[0] == "Nothing draws the blade shut: it must be pressed onto its stop."
+    proud = put(ds.demo(), {"dimple.overclose": 0})
+    assert proud.now.flags == ("stands_proud",)
+    assert not any("Nothing draws" in words for words in sentences(proud.now))
 
 
 def test_the_target_is_judged_in_words():

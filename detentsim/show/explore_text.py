@@ -105,6 +105,8 @@ def sentences(look: Look) -> tuple[str, ...]:
     flags = [FLAGS[flag] for flag in look.flags]
     gone = look.results.get("breakout_force") is None and not {"floats", "locks_solid"} & set(look.flags)
     flags += [f"No breakout: {why_missing('breakout_force', look.flags)}."] if gone else []
+    loose = (look.results.get("draw_torque") or 0.0) < 0 and "stands_proud" not in look.flags
+    flags += ["Nothing draws the blade shut: it must be pressed onto its stop."] if loose else []
     flags += ["There is no second drill, so its feed does nothing."] if look.idle else []
     judged = [f"Target: {v.text.replace(v.name, v.name.replace('_', ' '))}." for v in look.verdicts]
     return (*(flags or ["Nothing is flagged."]), *judged)
