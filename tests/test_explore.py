@@ -102,6 +102,30 @@ def test_the_feel_view_shows_now_over_start_and_target():
 
 
 @pytest.mark.parametrize(
+    ("wanted", "band"),
+    [('at_least = "9 N"', (9, 1e6)), ('at_most = "12 N"', (0, 12)), ('change = "-20 %"', None)],
+)
+def test_the_target_band_is_shaded_whatever_it_is_given_by(wanted, band):
+    text = GARDEN.read_text(encoding="utf-8").replace('at_least = "9 N", at_most = "13 N"', wanted)
+    turns = Turns(ds.Build.loads(text))
+    shaded = by(feel_of(turns).ax.patches, "target").get_bbox()
+    if band is None:
+        start = turns.start.results["breakout_force"]
+        assert shaded.y0 < 0.8 * start < shaded.y1 < start
+    else:
+        assert (shaded.y0, shaded.y1) == band
+
+
+def test_without_a_target_nothing_is_shaded():
+    text = GARDEN.read_text(encoding="utf-8").split("[target]")[0]
+    view = feel_of(Turns(ds.Build.loads(text)))
+    assert "target" not in [patch.get_label() for patch in view.ax.patches]
+    floats = ds.Build.loads(text + '[target]\nbreakout_force = { change = "-20 %" }\n').change({"bar.bend": "-1 mm"})
+    view = feel_of(Turns(floats))
+    assert "target" not in [patch.get_label() for patch in view.ax.patches]
+
+
+@pytest.mark.parametrize(
     "places", [{"bar.bend": 0}, {"bar.bend": -1}, {"dimple.overclose": 0}, {"friction.ball_on_tang": -1}]
 )
 def test_both_curves_lie_inside_the_feel_view(places):

@@ -305,6 +305,15 @@ def test_a_measured_stiffness_stays_as_the_ratio_it_came_to():
     assert turns.build["bar.measured.pull"] is not None
 
 
+def test_friction_at_rest_is_no_less_than_in_motion():
+    build = ds.demo().change({"friction.ball_on_tang_static": 0.15})
+    rest, moving = "friction.ball_on_tang_static", "friction.ball_on_tang"
+    assert put(build, {moving: "0.14"}).build.si(rest) == 0.15
+    rougher = put(build, {moving: "0.2"}).build
+    assert (rougher.si(moving), rougher.si(rest)) == (0.2, 0.2)
+    assert put(ds.demo(), {moving: "0.2"}).build[rest] is None
+
+
 def test_another_ball_takes_its_hole_with_it():
     turns = put(ds.demo(), {"ball.diameter": "2 mm"})
     assert turns.build["ball.hole_drill"] is None

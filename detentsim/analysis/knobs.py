@@ -185,9 +185,7 @@ def _knob(build: Build, numbers: Plain, name: str) -> Knob:
     if name in bought:
         return _placed(name, LABELS[name], bought[name](build, numbers), number(numbers, name), build.word(name))
     if name == "friction.ball_on_tang":
-        own = number(numbers, name)
-        values = [float(f"{v:.2f}") for v in np.arange(0, max(ROUGHEST, own) + 0.005, 0.01)]
-        return _placed(name, LABELS[name], [Stop(f"{v:g}", v, {name: v}) for v in values], own, build.word(name))
+        return _placed(name, LABELS[name], _frictions(build, numbers), number(numbers, name), build.word(name))
     if name == "grip.force":
         return _placed(name, LABELS[name], _presses(build, numbers), number(numbers, name), build.word(name))
     return _scaled(build, numbers, name)
@@ -237,6 +235,16 @@ def _first_of_each(stops: list[Stop]) -> list[Stop]:
         if not any(_same(stop.si, other.si) for other in found):
             found.append(stop)
     return found
+
+
+def _frictions(build: Build, numbers: Plain) -> Iterator[Stop]:
+    """Friction by hundredths; where the build gives that at rest too, it is no less."""
+    still, name = build["friction.ball_on_tang_static"], "friction.ball_on_tang"
+    for value in np.arange(0, max(ROUGHEST, number(numbers, name)) + 0.005, 0.01):
+        moving = float(f"{value:.2f}")
+        rougher = still is not None and moving > still.si
+        also: dict[str, object] = {"friction.ball_on_tang_static": moving} if rougher else {}
+        yield Stop(f"{moving:g}", moving, {name: moving} | also)
 
 
 def _presses(build: Build, numbers: Plain) -> Iterator[Stop]:

@@ -273,11 +273,36 @@ def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) 
     """
     if wanted.truth is not None:
         return values == wanted.truth  # type: ignore[no-any-return]  # an array's comparison is one
-    low, high = wanted.at_least, wanted.at_most
-    if wanted.change is not None:
-        low, high = (math.nan, math.nan) if start is None else _about(wanted.change, start)
+    low, high = ends(wanted, start)
     least, most = (-math.inf if low is None else low), (math.inf if high is None else high)
     return (values >= least) & (values <= most)
+
+
+def ends(wanted: Target, start: float | None = None) -> tuple[float | None, float | None]:
+    """Return the band that a target asks for.
+
+    Parameters
+    ----------
+    wanted : Target
+        Not of a truth.
+    start : float, optional
+        What a change is counted from.
+
+    Returns
+    -------
+    tuple of float or None
+        Lowest and highest, in the result's own unit; None where the band is open, NaN for a change that has nothing to
+        be counted from.
+
+    Examples
+    --------
+    >>> low, high = ends(Target("breakout_force", change=-0.2), 10.0)
+    >>> low < 8.0 < high
+    True
+    """
+    if wanted.change is None:
+        return wanted.at_least, wanted.at_most
+    return (math.nan, math.nan) if start is None else _about(wanted.change, start)
 
 
 def _banded(name: str, result: float, low: float | None, high: float | None, wanted: str) -> Verdict:

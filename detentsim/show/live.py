@@ -19,7 +19,7 @@ from matplotlib.ticker import MaxNLocator
 from detentsim.analysis.bench import two
 from detentsim.analysis.picture import Picture
 from detentsim.analysis.turns import Look
-from detentsim.build.target import Target
+from detentsim.build.target import Target, ends
 from detentsim.show.quick_text import QuickText
 from detentsim.show.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, look
 
@@ -77,7 +77,7 @@ class FeelView:
             words |= {"ha": "right", "va": "center", "rotation": 90}
             self._up = ax.annotate("force at the opener [N]", (0, 0.5), (0, 0), **words)
             zero = ax.axhline(0, color=INK, lw=0.6, zorder=1.5)
-            bands = [band for band in _wanted(start) if band != (None, None)]
+            bands = _wanted(start)
             self._bands = [artist for band in bands for artist in _band(ax, *band)]
             self._ends = [end for band in bands for end in band if end is not None]
             style: dict[str, Any] = {"color": METAL, "lw": 1.4, "ls": START, "zorder": 2}
@@ -173,13 +173,16 @@ class _Numbers:
         """Put a number at each tick that shows, in pixels."""
         point = self.ax.figure.dpi / 72
         box = self.ax.bbox
-        for i, (axis, ends) in enumerate(((self.ax.xaxis, self.ax.get_xlim()), (self.ax.yaxis, self.ax.get_ylim()))):
-            ticks = [t for t in axis.get_major_locator().tick_values(*ends) if ends[0] <= t <= ends[1]]
+        for i, (axis, (low, high)) in enumerate(zip((self.ax.xaxis, self.ax.yaxis), self._scale(), strict=True)):
+            ticks = [t for t in axis.get_major_locator().tick_values(low, high) if low <= t <= high]
             for text, tick in zip_longest(self.texts[i * TICKS : (i + 1) * TICKS], ticks[:TICKS]):
                 text.set_text("" if tick is None else f"{tick:.6g}".replace("-", "\N{MINUS SIGN}"))
-                part = 0.0 if tick is None else (tick - ends[0]) / (ends[1] - ends[0])
+                part = 0.0 if tick is None else (tick - low) / (high - low)
                 along = box.x0 + part * box.width, box.y0 - 3 * point
                 text.set_position(along if i == 0 else (box.x0 - 4 * point, box.y0 + part * box.height))
+
+    def _scale(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        return self.ax.get_xlim(), self.ax.get_ylim()
 
 
 def _shown(force: Values, angle: Values, end: float) -> list[float]:
@@ -189,8 +192,10 @@ def _shown(force: Values, angle: Values, end: float) -> list[float]:
 
 
 def _wanted(start: Look) -> list[tuple[float | None, float | None]]:
+    """Bands that the build wants of its breakout; a change is counted from the start."""
     target: tuple[Target, ...] = () if start.build is None else start.build.target
-    return [(t.at_least, t.at_most) for t in target if t.name == "breakout_force"]
+    own = start.results.get("breakout_force")
+    return [ends(t, own) for t in target if t.name == "breakout_force" and (t.change is None or own is not None)]
 
 
 def _band(ax: Axes, low: float | None, high: float | None) -> list[Artist]:
