@@ -126,13 +126,21 @@ def test_without_a_target_nothing_is_shaded():
 
 
 @pytest.mark.parametrize(
-    "places", [{"bar.bend": 0}, {"bar.bend": -1}, {"dimple.overclose": 0}, {"friction.ball_on_tang": -1}]
+    "places",
+    [
+        {"bar.bend": 0},
+        {"bar.bend": -1},
+        {"dimple.overclose": 0},
+        {"friction.ball_on_tang": -1},
+        {"dimple.overclose": -1, "dimple.pilot_drill": 0, "dimple.rim_drill": "1.2 mm"},
+    ],
 )
 def test_both_curves_lie_inside_the_feel_view(places):
     turns = put(ds.demo(), places)
     view = feel_of(turns)
     (left, right), (low, high) = view.ax.get_xlim(), view.ax.get_ylim()
-    assert left <= 0 <= turns.now.results["let_go_angle"] < right
+    assert left <= 0
+    assert all(0 <= look.results["let_go_angle"] < right for look in (turns.now, turns.start))
     for look in (turns.now, turns.start):
         for force in (look.opening, look.closing):
             seen = force[(look.angle <= right) & np.isfinite(force)]
@@ -356,6 +364,36 @@ def test_a_turn_repaints_the_window_as_drawing_it_whole_would():
     painted = pixels(opened)
     board.figure.canvas.draw()
     assert np.array_equal(painted, pixels(opened))
+
+
+def test_the_words_in_the_window_follow_the_knobs():
+    opened = window(Turns(ds.demo()))
+    board = opened.board
+
+    def said():
+        notes = [note.get_text() for note in board._notes]
+        values = {name: value.get_text() for name, value in board._values.items()}
+        return [tuple(text.get_text() for text in row) for row in board._heads], [n for n in notes if n], values
+
+    def follows():
+        turns = opened.turns
+        heads, notes, values = said()
+        assert heads == [tuple(row) for row in headlines(turns.now, turns.start)]
+        assert notes == list(sentences(turns.now))
+        assert values == {knob.name: knob.stops[turns.places[knob.name]].text for knob in turns.knobs}
+
+    follows()
+    board.sliders["bar.bend"].set_val(70)
+    assert WAITS in [row[1] for row in said()[0]]
+    follows()
+    opened.settle()
+    follows()
+    board.sliders["dimple.pilot_drill"].set_val(board.sliders["dimple.pilot_drill"].valmax)
+    follows()
+    opened.go(opened.turns.undo())
+    follows()
+    opened.go(opened.turns.to_start())
+    follows()
 
 
 @pytest.mark.parametrize("size", list(SIZES))

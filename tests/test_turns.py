@@ -12,7 +12,9 @@ from detentsim.analysis.knobs import MOST
 from detentsim.analysis.turns import AT_ONCE, AT_REST, FELT_BY_HAND, Turns, felt_apart, felt_change
 from detentsim.build.outcomes import FLAGS
 from detentsim.build.record import plain
+from detentsim.build.schema import INPUTS
 from detentsim.build.target import judge
+from detentsim.build.values import limits
 from detentsim.shop.balls import balls
 from detentsim.shop.drills import drills, find_drill
 from detentsim.shop.units import InputError, quantity, to_si
@@ -89,6 +91,18 @@ def test_scales_go_in_the_unit_that_the_build_is_written_in():
     angle = Turns(kind("over-close by angle")).knob("dimple.overclose")
     assert {stop.text.split()[-1] for stop in angle.stops} == {"deg"}
     assert {stop.text.split()[-1] for stop in Turns(ds.demo()).knob("bar.bend").stops} == {"mm"}
+
+
+def test_no_stop_lies_beyond_what_its_input_allows():
+    edge = {"tang.face_gap": "0.1 mm", "dimple.edge_radius": "0.95 mm", "dimple.overclose": "19.5 deg"}
+    for build in (kind("stacked washer"), ds.demo().change(edge), ds.demo().change({"bar.relief_thickness": "0.1 mm"})):
+        for knob in Turns(build).knobs:
+            value = build[knob.name]
+            low, high = limits(INPUTS[knob.name], "length" if value is None else value.kind)
+            sizes = [stop.si for stop in knob.stops if not math.isnan(stop.si)]
+            assert low * (1 - 1e-9) <= sizes[0], knob.name
+            assert sizes[-1] <= high * (1 + 1e-9), knob.name
+            assert sizes[0] < knob.stops[knob.start].si or knob.start == 0 or math.isnan(knob.stops[0].si)
 
 
 def test_each_kind_of_bar_and_gap_has_its_own_knob():
@@ -335,10 +349,11 @@ def test_ten_percent_more_is_one_hand_step():
 
 
 def test_a_torque_is_felt_at_the_opener():
-    turns = put(ds.demo(), {"dimple.overclose": "0.01 mm"})
+    turns = put(ds.demo(), {"dimple.overclose": "0 mm"})
     now, start = turns.now, turns.start
     arm = 10.5  # [mm]
     a, b = start.results["draw_torque"] / arm, now.results["draw_torque"] / arm
+    assert b < FLOOR < a
     assert felt_change("draw_torque", now, start) == pytest.approx(math.log(max(b, FLOOR) / a) / math.log(1.1))
 
 
