@@ -421,11 +421,15 @@ def _explore(args: argparse.Namespace) -> int:
     from detentsim.show.tables import to_json
     from detentsim.show.window import open_window
 
+    if args.document is not None and args.figure is not None:
+        raise InputError(
+            "-o", args.document, "stands beside --figure, which opens no window to save from; leave one out"
+        )
     _keep_apart(argparse.Namespace(build=args.build, csv=None, document=None, figure=args.figure))
     build, where_from = _read(args)
     turns = Turns(build)
     try:
-        save_as = turns.free_name() if args.document is None else turns.check_name(args.document)
+        save_as = None if args.document is None else turns.check_name(args.document)
     except InputError as error:
         raise InputError("-o", args.document, error.problem) from None
     saved = ""
@@ -594,6 +598,10 @@ def _complain(error: ValueError) -> int:
     """Say what was wrong with the input; anything else is a fault of the program and goes on up."""
     from detentsim.shop.units import InputError
 
+    kit = os.environ.get("MPLBACKEND")
+    if kit is not None and "backend" in str(error) and not isinstance(error, InputError):
+        text = f'"{kit[:40]}" is no way of drawing that the plotting library knows; leave it unset, or give "agg"'
+        error = InputError("MPLBACKEND", kit, text)
     if not isinstance(error, InputError):
         raise error
     print(error, file=sys.stderr)

@@ -1,5 +1,6 @@
 """The explorer: its drawings follow the knobs, its words say what is wrong, and its window does what a hand asks."""
 
+import asyncio
 import json
 import os
 import subprocess
@@ -8,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from matplotlib.backend_bases import KeyEvent, MouseButton, MouseEvent
+from matplotlib.backend_bases import KeyEvent, MouseButton, MouseEvent, ResizeEvent
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.image import imread
@@ -64,7 +65,7 @@ def dimple_of(turns, mirrored=False, size=(4, 4)):
 def window(turns, size="as it opens", save_as="x-turned.toml"):
     figure = Figure(figsize=SIZES[size], dpi=100)
     Sheet(figure)
-    opened = Window(figure, turns, Path(save_as))
+    opened = Window(figure, turns, save_as and Path(save_as))
     figure.canvas.draw()
     return opened
 
@@ -92,6 +93,10 @@ def test_the_feel_view_shows_now_over_start_and_target():
     assert view.breakout.get_xydata()[0] == pytest.approx(
         [turns.now.results["breakout_force_angle"], turns.now.results["breakout_force"]]
     )
+    (x, y) = view.let_go.get_xydata()[0]
+    assert x == turns.now.results["let_go_angle"]
+    assert y == pytest.approx(np.interp(x, turns.now.angle, turns.now.opening))
+    assert y > 0.1
     assert {text.get_text() for text in view.ax.texts} >= {"blade angle [deg]", "force at the opener [N]"}
     assert {text.get_text() for text in view.ax.get_legend().get_texts()} == {
         "target",
@@ -204,6 +209,15 @@ def test_a_left_handed_knife_is_mirrored():
     assert left.ball.get_center()[0] == -right.ball.get_center()[0] != 0
     assert np.array_equal(left.tang.get_xy()[:, 0], -right.tang.get_xy()[:, 0])
     assert np.array_equal(left.touch.get_xdata(), -right.touch.get_xdata())
+    assert np.array_equal(left.was.get_xdata(), -right.was.get_xdata())
+    assert left.was_ball.get_center()[0] == -right.was_ball.get_center()[0] != 0
+
+
+def test_the_bar_lies_where_the_ball_holds_it():
+    turns = put(ds.demo(), {"ball.protrusion": "32 thou"})
+    view = dimple_of(turns)
+    assert view.bar.get_y() == turns.now.picture.bar_face > 0.1
+    assert np.array_equal(view.was.get_ydata(), turns.start.picture.outline[:, 1])
 
 
 @pytest.mark.parametrize("value", [1e-3, 0.0123, 0.99, 1.0, 7.3, 13.0, 15.1, 99.0, 1234.5])
@@ -280,7 +294,9 @@ def test_headlines_tell_forces_in_hand_steps_angles_in_degrees_and_truths_in_wor
     assert rows["drag at mid-swing"].change.startswith("+")
     assert rows["contact"].change.startswith("-")
     assert rows["contact"].change.endswith("°")
+    assert rows["seat below the flat"].change.startswith("-")
     assert rows["seat below the flat"].change.endswith(" %")
+    assert rows["stays shut to"].change.startswith("-")
     assert rows["falls shut"] == ("falls shut", "no", "was yes")
     assert rows["whole way out"].change.endswith(" hand-steps")
 
@@ -290,7 +306,7 @@ def test_headlines_of_what_is_gone_tell_what_it_was():
     assert turns.settle().flags == ("floats",)
     rows = rows_of(turns)
     assert rows["breakout"] == ("breakout", "none", "was 9.8 N")
-    assert rows["whole way out"].change == UNCHANGED
+    assert rows["whole way out"].change == "none to compare"
     turns = put(ds.demo(), {"dimple.pilot_drill": -1})
     assert {row.now for row in rows_of(turns).values()} == {"none", ""}
 
@@ -314,6 +330,7 @@ def test_nothing_infeasible_goes_unsaid(name):
         assert all(sentence.endswith(".") for sentence in words)
         if look.build is None:
             assert words == (f"No such knife. {look.unfit}.",)
+            assert "dimple." not in look.unfit
         else:
             assert {FLAGS[flag] for flag in look.flags} <= set(words)
             pressed = any(sentence.startswith("Nothing draws the blade shut") for sentence in words)
@@ -337,10 +354,21 @@ def test_a_blade_that_nothing_draws_shut_is_told():
 def test_the_target_is_judged_in_words():
     turns = put(ds.demo(), {"bar.bend": "4 mm"})
     turns.settle()
-    told = [words for words in sentences(turns.now) if words.startswith("Target: ")]
-    assert [words.split(":")[1].split()[0] for words in told] == ["breakout", "falls"]
-    assert "missed" in told[0]
-    assert "breakout_force" not in " ".join(told)
+    (told,) = [words for words in sentences(turns.now) if words.startswith("Target: ")]
+    first, second = told.removeprefix("Target: ").split("; ")
+    assert first.startswith("breakout force ")
+    assert "missed" in first
+    assert second.startswith("falls shut false: missed")
+
+
+def test_what_is_left_out_of_the_build_is_told():
+    words = sentences(put(ds.demo(), {"ball.diameter": "2 mm"}).now)
+    assert words[-1] == "Left out here and when saved: ball.hole_drill."
+
+
+def test_without_a_mass_what_the_blade_does_is_unknown():
+    rows = rows_of(Turns(ds.demo().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None})))
+    assert [rows[name].now for name in ("flies open", "falls shut", "stays shut to")] == ["unknown"] * 3
 
 
 def test_the_table_for_a_notebook_is_plain_and_escapes():
@@ -447,16 +475,77 @@ def test_what_has_no_room_is_counted():
     opened = window(Turns(ds.demo()), "small")
     opened.board.say(headlines(opened.turns.now, opened.turns.start), ["One sentence."] * 7)
     notes = [note.get_text() for note in opened.board._notes]
-    assert notes == ["One sentence."] * 3 + ["... and 4 lines more: make the window wider"]
+    assert notes == ["One sentence."] * 5 + ["... and 2 lines more: detentsim curve tells all"]
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_many_flags_and_targets_have_room(size):
+    build = ds.Build.loads(ds.demo().text + 'drag_force = { at_most = "1 N" }\nopens_fully = true\n')
+    places = {"bar.bend": -1, "friction.ball_on_tang": -1, "dimple.overclose": 0, "dimple.pilot_depth": 0}
+    opened = window(put(build, places), size)
+    opened.settle()
+    notes = " ".join(note.get_text() for note in opened.board._notes)
+    assert len(opened.turns.now.flags) >= 3
+    assert len(opened.turns.now.verdicts) == 4
+    assert " ".join(sentences(opened.turns.now)) == notes.strip()
 
 
 def test_another_size_of_the_window_leaves_nothing_where_it_was():
     opened = window(Turns(ds.demo()))
-    opened.board.figure.set_size_inches(*SIZES["large"])
-    opened.board.arrange(opened.turns.now)
-    opened.board.figure.canvas.draw()
-    fresh = window(Turns(ds.demo()), "large")
-    assert np.array_equal(pixels(opened), pixels(fresh))
+    for size in ("small", "large"):
+        opened.board.figure.set_size_inches(*SIZES[size])
+        ResizeEvent("resize_event", opened.board.figure.canvas)._process()
+        opened.board.figure.canvas.draw()
+        assert np.array_equal(pixels(opened), pixels(window(Turns(ds.demo()), size))), size
+
+
+def test_sentences_are_broken_anew_for_another_size():
+    turns = put(ds.demo(), {"dimple.pilot_drill": -1})
+    opened = window(turns, "large")
+    opened.board.figure.set_size_inches(*SIZES["small"])
+    ResizeEvent("resize_event", opened.board.figure.canvas)._process()
+    fresh = window(put(ds.demo(), {"dimple.pilot_drill": -1}), "small")
+    assert [n.get_text() for n in opened.board._notes] == [n.get_text() for n in fresh.board._notes]
+
+
+def test_a_window_opens_with_its_knobs_where_they_stand():
+    turns = put(ds.demo(), {"bar.bend": 4, "grip.force": 3})
+    opened = window(turns)
+    assert opened.board.sliders["bar.bend"].val == 4
+    assert opened.board._values["bar.bend"].get_text() == "0.2 mm"
+    mouse(opened, "scroll_event", *middle(opened.board.sliders["bar.bend"].ax), step=1)
+    assert turns.places["bar.bend"] == 5
+    press(opened, 0)
+    assert opened.board.sliders["bar.bend"].val == turns.places["bar.bend"]
+
+
+def test_a_turn_starts_the_wait_for_what_takes_longer():
+    class Waiting(Sheet):
+        started = 0
+
+        def new_timer(self, interval):
+            canvas = self
+            timer = super().new_timer(interval)
+            own = timer.start
+
+            def start(*given):
+                canvas.started += 1
+                own(*given)
+
+            timer.start = start
+            return timer
+
+    figure = Figure(figsize=(11, 7.2), dpi=100)
+    canvas = Waiting(figure)
+    opened = Window(figure, Turns(ds.demo()))
+    opened.board.sliders["bar.bend"].set_val(3)
+    assert canvas.started == 1
+    assert [call[0] for call in opened._timer.callbacks] == [opened.settle]
+
+
+def test_a_left_handed_knife_is_mirrored_in_the_window():
+    assert window(Turns(kind("left hand"))).board.dimple.side == -1
+    assert window(Turns(ds.demo())).board.dimple.side == 1
 
 
 def mouse(opened, kind_, x, y, **more):
@@ -511,6 +600,10 @@ def test_buttons_and_keys_undo_go_back_and_save(tmp_path):
     press(opened, 2)
     assert opened.saved == str(tmp_path / "new.toml")
     assert opened.board._status.get_text().startswith("Saved as ")
+    opened.board.sliders["bar.bend"].set_val(12)
+    assert opened.board._status.get_text() == ""
+    KeyEvent("key_press_event", opened.board.figure.canvas, "ctrl+z", 0, 0)._process()
+    opened.board.sliders["bar.bend"].set_val(9)
     assert ds.curve(ds.Build.read(opened.saved)).results == ds.curve(turns.build).results
     KeyEvent("key_press_event", opened.board.figure.canvas, "home", 0, 0)._process()
     assert turns.turned == {}
@@ -519,12 +612,37 @@ def test_buttons_and_keys_undo_go_back_and_save(tmp_path):
     assert (tmp_path / "new.toml").read_text(encoding="utf-8") == path.read_text(encoding="utf-8")
 
 
+def test_a_name_that_has_been_taken_since_gives_way_to_the_next(tmp_path):
+    path = tmp_path / "own.toml"
+    path.write_text(ds.demo().text, encoding="utf-8")
+    one, other = (window(Turns(ds.Build.read(path)), save_as=None) for _ in range(2))
+    for opened, bend in ((one, 3), (other, 4)):
+        opened.board.sliders["bar.bend"].set_val(bend)
+        opened.save()
+    assert [Path(opened.saved).name for opened in (one, other)] == ["own-turned.toml", "own-turned-2.toml"]
+    assert other.board.buttons[2].label.get_text() == "Save as own-turned-2.toml"
+    painted = pixels(other)
+    other.board.figure.canvas.draw()
+    assert np.array_equal(painted, pixels(other))
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_what_is_saved_and_hinted_stays_in_the_window(size, tmp_path):
+    folder = tmp_path / ("a_long_name_of_a_folder_" * 4)
+    folder.mkdir()
+    opened = window(Turns(ds.demo()), size, save_as=folder / "garden-folder-turned.toml")
+    for _ in range(2):
+        status = next(box for words, box in extents(opened) if words == opened.board._status.get_text())
+        assert status.x1 <= opened.board.figure.bbox.x1
+        opened.save()
+
+
 def test_what_cannot_be_saved_is_said(tmp_path):
     opened = window(Turns(ds.demo()), save_as=tmp_path / "new.toml")
     opened.board.sliders["dimple.pilot_drill"].set_val(opened.board.sliders["dimple.pilot_drill"].valmax)
     opened.save()
     assert opened.saved == ""
-    assert opened.board._status.get_text().startswith("Not saved. these sizes make no knife")
+    assert opened.board._status.get_text().startswith("Not saved. these sizes make no knife:")
     assert list(tmp_path.iterdir()) == []
 
 
@@ -646,6 +764,7 @@ def test_without_a_build_it_is_the_demo(run):
         (["own.toml", "-o", "own.toml"], '-o: "own.toml" is there already; give another name, such as own-turned.toml'),
         (["own.toml", "-o", ""], "-o: names no file; give one, such as own-turned.toml"),
         (["own.toml", "-o", "no/new.toml"], '-o: "no/new.toml" lies in no folder that there is'),
+        (["own.toml", "--figure", "y.svg", "-o", "y.toml"], "-o: stands beside --figure, which opens no window"),
         (["own.toml", "--figure", "own.toml"], "--figure: own.toml is the build file"),
         (["own.toml", "--figure", "x.gif"], '--figure: "x.gif" must end in .png, .svg or .pdf'),
         (["own.toml", "--press", "5"], '--press: "5" has no unit'),
@@ -700,7 +819,16 @@ def test_every_knob_shows_in_the_figure(tmp_path):
             assert row[-5:].max() < 0.95, ax.get_label()  # the track, not white paper
 
 
-@pytest.mark.parametrize("kit", ["agg", "svg", "tkagg"])
+def test_a_way_of_drawing_that_there_is_not_is_told(tmp_path):
+    for words in (["explore"], ["curve", "--figure", str(tmp_path / "x.png")]):
+        call = [sys.executable, "-m", "detentsim", *words]
+        done = subprocess.run(call, capture_output=True, text=True, check=False, env=os.environ | {"MPLBACKEND": "foo"})
+        assert (done.returncode, done.stdout) == (2, "")
+        assert done.stderr.startswith('MPLBACKEND: "foo" is no way of drawing')
+        assert done.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("kit", ["agg", "svg", "tkagg", "webagg"])
 def test_without_a_screen_one_line_says_what_is_needed(kit):
     if sys.platform != "linux" and kit == "tkagg":
         pytest.skip("there is always a screen here")
@@ -770,6 +898,18 @@ def test_plain_code_sees_what_takes_longer_at_once(shown):
     shown.sliders["bar.bend"].value = 80
     assert shown.turns.now.settled
     assert WAITS not in shown.words.value
+
+
+def test_only_the_last_turn_waits(shown):
+    async def hand():
+        shown.sliders["bar.bend"].value = 3
+        first = shown._waiting
+        shown.sliders["bar.bend"].value = 4
+        return first, shown._waiting
+
+    first, second = asyncio.run(hand())
+    assert first.cancelled()
+    assert not second.cancelled()
 
 
 def test_a_notebook_shows_the_widget(shown):

@@ -225,6 +225,22 @@ def test_the_way_to_the_start_from_the_start_is_nothing_to_undo():
     assert list((turns.undo() is turns.start and []) or turns.turned) == ["bar.bend"]
 
 
+def test_a_knob_taken_up_again_after_an_undo_is_a_turn_of_its_own():
+    turns = Turns(ds.demo())
+    turns.turn("bar.bend", 5)
+    turns.turn("grip.force", 3)
+    turns.undo()
+    turns.turn("bar.bend", 9)
+    turns.undo()
+    assert turns.places["bar.bend"] == 5
+
+
+@pytest.mark.parametrize("stop", ["x", None, math.nan, 2.5])
+def test_a_stop_is_a_whole_number(stop):
+    with pytest.raises(InputError, match=r"is no stop; give a whole number from 0 to 89, such as 44"):
+        Turns(ds.demo()).turn("bar.bend", stop)
+
+
 def test_beyond_an_end_a_knob_stays_at_that_end():
     turns = Turns(ds.demo())
     last = len(turns.knob("bar.bend").stops) - 1
@@ -246,7 +262,6 @@ def test_places_cannot_be_set_past_the_turns():
 def test_knobs_driven_to_both_ends_together_raise_nothing(name):
     turns = Turns(kind(name))
     rng = np.random.default_rng(20)
-    seen = set()
     corners = [np.zeros(len(turns.knobs), int), np.ones(len(turns.knobs), int)]
     corners += [rng.integers(0, 2, len(turns.knobs)) for _ in range(12)]
     for corner in corners:
@@ -254,7 +269,6 @@ def test_knobs_driven_to_both_ends_together_raise_nothing(name):
             turns._places[knob.name] = int(end) * (len(knob.stops) - 1)
         look = turns._turned()
         turns.settle()
-        seen.add(look.build is None)
         if look.build is not None:
             dead = look.results["breakout_force"] is None
             assert not dead or set(look.flags) & {"floats", "locks_solid"}, look.flags
@@ -262,13 +276,12 @@ def test_knobs_driven_to_both_ends_together_raise_nothing(name):
             assert dead or np.isfinite(np.nanmax(look.opening))
         else:
             assert look.unfit
-    assert seen
 
 
 def test_sizes_that_make_no_knife_say_why_and_are_not_saved(tmp_path):
     turns = put(ds.demo(), {"dimple.pilot_drill": -1})
     assert turns.now.build is None
-    assert "smaller than the first drill" in turns.now.unfit
+    assert turns.now.unfit.startswith("second drill is smaller than the first drill: #53 against first drill = 1.75 mm")
     assert turns.now.results == {}
     with pytest.raises(InputError, match="make no knife"):
         turns.build  # noqa: B018  # the reading is what is tested
@@ -326,6 +339,47 @@ def test_friction_at_rest_is_no_less_than_in_motion():
     rougher = put(build, {moving: "0.2"}).build
     assert (rougher.si(moving), rougher.si(rest)) == (0.2, 0.2)
     assert put(ds.demo(), {moving: "0.2"}).build[rest] is None
+
+
+@pytest.mark.parametrize("bend", ["-5 mm", "-0.5 mm", "0 mm"])
+def test_a_bar_that_is_bent_out_can_be_bent_in(bend):
+    knob = Turns(ds.demo().change({"bar.bend": bend})).knob("bar.bend")
+    assert knob.stops[-1].si >= 1e-3
+    assert knob.stops[knob.start].text == bend
+
+
+@pytest.mark.parametrize(
+    ("places", "dropped"),
+    [
+        ({"ball.diameter": "2 mm"}, ("ball.hole_drill", "tolerance.ball.hole_drill")),
+        ({"dimple.rim_drill": "none"}, ("dimple.rim_feed", "tolerance.dimple.rim_drill", "tolerance.dimple.rim_feed")),
+        ({"dimple.rim_feed": "0.1 mm"}, ("tolerance.dimple.rim_feed",)),
+        (
+            {"bar.relief_thickness": 3},
+            ("bar.measured.pull", "bar.measured.travel", "bar.measured.at", "tolerance.bar.measured.travel"),
+        ),
+        ({"bar.bend": 3}, ()),
+    ],
+)
+def test_a_tolerance_goes_with_its_input_and_that_is_told(places, dropped, tmp_path):
+    turns = put(kind("with tolerances"), places)
+    assert turns.now.unfit == ""
+    assert turns.now.dropped == dropped
+    assert turns.settle().dropped == dropped
+    saved = ds.Build.read(turns.save(tmp_path / "x.toml"))
+    kept = {"ball.hole_drill", "dimple.rim_drill", "dimple.rim_feed", "bar.measured.travel", "bar.bend"}
+    assert set(saved.tolerance) == kept - {name.removeprefix("tolerance.") for name in dropped}
+    if "tolerance.ball.hole_drill" not in dropped:
+        assert "# as reamed" in saved.text
+    assert np.array_equal(Turns(saved).start.opening, turns.now.opening, equal_nan=True)
+
+
+def test_an_edge_broken_broader_leaves_the_feed_that_a_loose_ball_named():
+    build = kind("read by a loose ball")
+    own = float(np.asarray(plain(build)["dimple.rim_feed"]))
+    for name in ("dimple.edge_radius", "dimple.pilot_depth", "dimple.pilot_drill"):
+        turned = put(build, {name: 6}).build
+        assert turned.si("dimple.rim_feed") == pytest.approx(own, rel=1e-9), name
 
 
 def test_another_ball_takes_its_hole_with_it():
@@ -410,6 +464,10 @@ def test_saving_writes_over_nothing_but_its_own(tmp_path):
     turns.turn("bar.bend", 7)
     assert turns.save(free) == free
     assert ds.Build.read(free).word("bar.bend") == turns.knob("bar.bend").stops[7].text
+    free.write_text(free.read_text(encoding="utf-8") + "# a note\n", encoding="utf-8")
+    with pytest.raises(InputError, match="is there already"):
+        turns.save(free)
+    assert free.read_text(encoding="utf-8").endswith("# a note\n")
     assert turns.free_name() == tmp_path / "own-turned-2.toml"
 
 

@@ -9,6 +9,14 @@ from detentsim.analysis.turns import Turns
 GARDEN = Path(__file__).parent / "garden.toml"
 STACK = {"tang.face_gap": None, "pivot.washer_thickness": "0.55 mm", "pivot.tang_pocket": "0.05 mm"}
 MEASURED = {"bar.measured.pull": "20 N", "bar.measured.travel": "0.5 mm", "bar.measured.at": "50 mm"}
+TOLERANCES = """
+[tolerance]
+"ball.hole_drill" = { plus_minus = "0.02 mm" }   # as reamed
+"dimple.rim_drill" = { plus_minus = "0.01 mm" }
+"dimple.rim_feed" = { at_least = "0.04 mm", at_most = "0.06 mm" }
+"bar.measured.travel" = { plus_minus = "0.02 mm" }
+"bar.bend" = { plus_minus = "0.1 mm" }
+"""
 # What each is changed from the demo.
 KINDS: dict[str, dict[str, object]] = {
     "demo": {},
@@ -28,6 +36,7 @@ KINDS: dict[str, dict[str, object]] = {
     "inch": {"bar.bend": "90 thou", "dimple.rim_feed": "2 thou", "grip.force": "0.5 lbf", "ball.diameter": "0.0625 in"},
     "measured bar": MEASURED,
     "left hand": {"hand": "left", "friction.ball_on_tang": 0.155},
+    "with tolerances": MEASURED,
     "odd sizes": {"ball.diameter": "1.61 mm", "dimple.pilot_drill": "1.42 mm", "dimple.rim_drill": "1.53 mm"},
 }
 
@@ -35,7 +44,8 @@ KINDS: dict[str, dict[str, object]] = {
 @cache
 def kind(name: str) -> ds.Build:
     """A build, named by what is special about it."""
-    return ds.demo().change(KINDS[name])
+    build = ds.demo().change(KINDS[name])
+    return ds.Build.loads(build.text + TOLERANCES) if name == "with tolerances" else build
 
 
 def put(build: ds.Build, places: dict[str, int | str]) -> Turns:

@@ -21,7 +21,7 @@ from detentsim.shop.balls import balls
 from detentsim.shop.drills import neighbours
 from detentsim.shop.units import factor
 
-from .moves import calibrated
+from .moves import SINKS, calibrated
 from .numbers import number
 
 MM = 1e-3
@@ -32,15 +32,8 @@ BALLS = 2.0
 # Most places of a scale; the step grows until they are no more.
 MOST = 121
 NO_DRILL = "none"
-# Inputs on which the height of a loose ball hangs.
-SINKS = (
-    "ball.diameter",
-    "dimple.pilot_drill",
-    "dimple.pilot_depth",
-    "dimple.rim_drill",
-    "dimple.rim_feed",
-    "dimple.edge_radius",
-)
+# Knobs on which the height of a loose ball hangs: no move of a bench changes the first hole, but a knob does.
+FEEDS = (*SINKS, "dimple.pilot_drill", "dimple.pilot_depth")
 # Inputs that change the bar's stiffness as computed.
 STIFFENS = ("bar.thickness", "bar.relief_thickness")
 
@@ -99,8 +92,8 @@ class _Scale(NamedTuple):
 
     def ends(self, own: float, ball: float) -> tuple[float, float]:
         """Lowest and highest value [m], by its own value and the ball's diameter."""
-        low, high = (part * own + balls * ball + more * MM for part, balls, more in (self.low, self.high))
-        return low, high
+        (part, balls, more), (parts, ball_parts, much) = self.low, self.high
+        return part * own + balls * ball + more * MM, parts * abs(own) + ball_parts * ball + much * MM
 
 
 _SCALES = {
@@ -312,7 +305,7 @@ def changes(build: Build, numbers: Plain, turned: Mapping[str, Stop]) -> dict[st
     if no_rim(build, found):
         found.pop(feed, None)
         found |= {name: None for name in (feed, height) if build[name] is not None}
-    elif build[height] is not None and not set(turned).isdisjoint(SINKS):
+    elif build[height] is not None and not set(turned).isdisjoint(FEEDS):
         found = {height: None, feed: as_text(number(numbers, feed), "length")} | found
     elif build[feed] is None and "dimple.rim_drill" in found:
         found.setdefault(feed, "0 mm")

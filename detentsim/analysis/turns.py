@@ -10,14 +10,17 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from itertools import count
+from operator import index
 from pathlib import Path
 from types import MappingProxyType
 
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.build.files import read_text
 from detentsim.build.model import Build, need_build
 from detentsim.build.outcomes import RESULTS
+from detentsim.build.problems import BuildError
 from detentsim.build.record import assemble, plain
 from detentsim.build.target import Verdict, judge
 from detentsim.mechanics.motion import MOTION_NAMES
@@ -75,6 +78,8 @@ class Look:
         Against the build's target, of the results known so far.
     idle : tuple of str
         Knobs that were turned and do nothing here, by name.
+    dropped : tuple of str
+        Inputs and tolerances of the start that have no place in this build, by name.
     settled : bool
         Whether what takes longer is known too.
     """
@@ -89,6 +94,7 @@ class Look:
     picture: Picture | None = None
     verdicts: tuple[Verdict, ...] = ()
     idle: tuple[str, ...] = ()
+    dropped: tuple[str, ...] = ()
     settled: bool = False
 
 
@@ -127,8 +133,9 @@ class Turns:
         self._numbers = plain(self.first)
         self.knobs = knobs(self.first, self._numbers)
         self._places = {knob.name: knob.start for knob in self.knobs}
-        self._past: list[tuple[str, dict[str, int]]] = []
-        self._saved: set[Path] = set()
+        self._past: list[dict[str, int]] = []
+        self._turning = ""  # the knob that is being turned: all of it is undone at once
+        self._saved: dict[Path, str] = {}
         self.start = self.now = _settled(_solved(self.first, None), None)
 
     @property
@@ -188,25 +195,38 @@ class Turns:
         -------
         Look
             What the build does there.
+
+        Raises
+        ------
+        InputError
+            For another knob, or a stop that is no whole number.
         """
-        place = min(max(int(stop), 0), len(self.knob(name).stops) - 1)
+        last = len(self.knob(name).stops) - 1
+        try:
+            place = min(max(index(stop), 0), last)
+        except TypeError:
+            text = f"{shown(stop)} is no stop; give a whole number from 0 to {last}, such as {last // 2}"
+            raise InputError("stop", stop, text) from None
         if place == self._places[name]:
             return self.now
-        if not self._past or self._past[-1][0] != name:
-            self._past.append((name, dict(self._places)))
+        if name != self._turning:
+            self._past.append(dict(self._places))
+        self._turning = name
         self._places[name] = place
         return self._turned()
 
     def undo(self) -> Look:
         """Take back the last knob's turn, or the last way back to the start."""
+        self._turning = ""
         if self._past:
-            self._places = self._past.pop()[1]
+            self._places = self._past.pop()
         return self._turned()
 
     def to_start(self) -> Look:
         """Put every knob back to where the build started; it can be undone."""
+        self._turning = ""
         if self.turned:
-            self._past.append(("", dict(self._places)))
+            self._past.append(dict(self._places))
             self._places = {knob.name: knob.start for knob in self.knobs}
         return self._turned()
 
@@ -233,7 +253,7 @@ class Turns:
             Where the sizes make no knife, the name is taken or none, or it cannot be written.
         """
         written = self.build.save(self.check_name(path))
-        self._saved.add(Path(os.path.realpath(written)))
+        self._saved[Path(os.path.realpath(written))] = read_text(written)
         return written
 
     def check_name(self, path: str | Path) -> Path:
@@ -250,12 +270,12 @@ class Turns:
         Raises
         ------
         InputError
-            Where it names no file, lies in no folder, or is there already and was not saved from these knobs.
+            Where it names no file, lies in no folder, or is there already and is not as it was saved from these knobs.
         """
-        named = Path(str(path).strip())
+        named = Path(str(path).strip()).expanduser()
         if not str(path).strip():
             raise InputError("file", str(path), f"names no file; give one, such as {self.free_name().name}")
-        if os.path.lexists(named) and Path(os.path.realpath(named)) not in self._saved:
+        if os.path.lexists(named) and not self._own(named):
             text = f"{shown(str(path), 80)} is there already; give another name, such as {self.free_name().name}"
             raise InputError("file", str(path), text)
         if not named.parent.is_dir():
@@ -265,11 +285,26 @@ class Turns:
             raise InputError("file", str(path), text)
         return named
 
+    def _own(self, path: Path) -> bool:
+        """Whether a file is as it was saved from these knobs."""
+        saved = self._saved.get(Path(os.path.realpath(path)))
+        try:
+            return saved is not None and read_text(path) == saved
+        except InputError:
+            return False
+
     def free_name(self) -> Path:
         """A name beside the build's own file that is not taken."""
         own = self.first.path or Path("demo.toml" if self.first.demo else "build.toml")
         tries = (own.with_name(f"{own.stem}-turned{'' if i == 1 else f'-{i}'}.toml") for i in count(1))
         return next(name for name in tries if not os.path.lexists(name))
+
+    def _in_short(self, error: InputError) -> str:
+        """What is wrong, in the knobs' own words and without the file it would stand in."""
+        text = "; ".join(line.strip(" :") for line in str(error).splitlines())
+        for knob in self.knobs:
+            text = text.replace(f"{knob.name}: ", f"{knob.label} ").replace(knob.name, knob.label)
+        return text
 
     def _turned(self) -> Look:
         self.now = self._look()
@@ -281,14 +316,28 @@ class Turns:
             return self.start
         changed = changes(self.first, self._numbers, away)
         try:
-            found = _solved(self.first.change(changed), self.start)
+            build, loose = _changed(self.first, changed)
+            found = _solved(build, self.start)
         except InputError as error:
-            return Look(None, _in_short(error))
+            return Look(None, self._in_short(error))
+        gone = [name for name, new in changed.items() if new is None and self.first[name] is not None]
+        found = replace(found, dropped=(*gone, *(f"tolerance.{name}" for name in loose)))
         return (
             replace(found, idle=("dimple.rim_feed",))
             if "dimple.rim_feed" in away and no_rim(self.first, changed)
             else found
         )
+
+
+def _changed(build: Build, changed: Mapping[str, object]) -> tuple[Build, tuple[str, ...]]:
+    """A changed build, and which tolerances had to go: they fit what the maker gave, and a knob goes elsewhere."""
+    try:
+        return build.change(changed), ()
+    except BuildError as error:
+        loose = tuple(p.key.removeprefix("tolerance.") for p in error.problems if p.key.startswith("tolerance."))
+        if len(loose) < len(error.problems):
+            raise
+    return build.without_tolerance(*loose).change(changed), loose
 
 
 def _solved(build: Build, start: Look | None) -> Look:
@@ -317,11 +366,6 @@ def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict
     """Verdicts on the results known; a change is counted from the start, which has changed by nothing."""
     base = results if start is None else start.results
     return judge([target for target in build.target if target.name in results], _truths(results), _truths(base))
-
-
-def _in_short(error: InputError) -> str:
-    """What is wrong, without the file it would stand in."""
-    return "; ".join(line.strip(" :") for line in str(error).splitlines())
 
 
 def _truths(results: Results) -> dict[str, float | bool | None]:

@@ -50,6 +50,16 @@ class Document:
         """
         return Document(self.original, {**self.edits, **edits})
 
+    def leaves(self, table: str) -> tuple[str, ...]:
+        """Return the dotted names of everything in a table, as read.
+
+        Parameters
+        ----------
+        table : str
+            Dotted name.
+        """
+        return tuple(name for name in flat(self.parse()) if name == table or name.startswith(f"{table}."))
+
     def parse(self) -> dict[str, Any]:
         """Return the data of the text as read.
 

@@ -178,6 +178,24 @@ class Build(Parts):
         """
         return self._changed(changes, fitting=False)
 
+    def without_tolerance(self, *names: str) -> Build:
+        """Return a build without the file's own tolerances on some inputs.
+
+        Parameters
+        ----------
+        *names : str
+            Dotted names of inputs; one without a tolerance is passed over.
+
+        Returns
+        -------
+        Build
+            This one stays as it is.
+        """
+        kept = {name: value for name, value in self._contents.tolerance.items() if name not in names}
+        gone = dict.fromkeys(leaf for name in names for leaf in self._document.leaves(f"tolerance.{name}"))
+        contents = replace(self._contents, tolerance=kept)
+        return replace(self, _contents=contents, _document=self._document.edited(gone))
+
     def _changed(self, changes: Mapping[str, object], fitting: bool) -> Build:
         contents, edits = changed(self._contents, changes)
         # the fault is in the change, so no file and no line of it is named

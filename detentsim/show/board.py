@@ -7,7 +7,7 @@ counted in lines of text, and are found anew when the window changes its size.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +31,7 @@ WIDTH, HEIGHT = 1100, 720
 SMALLEST = 720, 520
 """What a window is laid out for at least; a smaller one shows a part."""
 # Lines that have room for sentences.
-LINES = 4
+LINES = 6
 # Text [pt] in a window of the opening size, and how far it goes with others.
 TEXT, LEAST, GREATEST = 8.5, 0.85, 1.6
 # Height of a line in such a window, margins, and how far a knob's handle stands out of its track [px at 100 dpi].
@@ -73,8 +73,9 @@ class Board:
             self._make_words(turns)
             self.sliders: dict[str, Slider] = {}
             self._values: dict[str, QuickText] = {}
+            self._stops: dict[str, list[str]] = {}
             for knob in turns.knobs:
-                self._make_knob(knob)
+                self._make_knob(knob, turns.places[knob.name])
             self.buttons = [self._button(words) for words in buttons]
         frames, live = (*self.feel.frame, *self.dimple.frame), (*self.feel.live, *self.dimple.live)
         self.layers = Layers(figure, frames, live, self._cells)
@@ -112,16 +113,18 @@ class Board:
         self._status = self._text(style="italic")
         self._cell("status", self._status)
 
-    def _make_knob(self, knob: Knob) -> None:
+    def _make_knob(self, knob: Knob, place: int) -> None:
         ax = self.figure.add_axes((0, 0, 1, 1), label=knob.name)
         style: dict[str, Any] = {"color": OPENING, "alpha": 0.35, "track_color": "#e4e4e8", "initcolor": INK}
-        style |= {"valinit": knob.start, "valstep": 1, "valfmt": _worded(knob)}
+        style |= {"valinit": knob.start, "valstep": 1, "valfmt": "%d"}
         slider = Slider(ax, knob.label, 0, len(knob.stops) - 1, **style)
         slider.drawon = False  # the layers paint
+        slider.set_val(place)
+        self._stops[knob.name] = [drawable(stop.text, 16) for stop in knob.stops]
         slider.label.set_parse_math(False)
         slider.valtext.set_visible(False)
         self.sliders[knob.name] = slider
-        self._values[knob.name] = self._text(slider.valtext.get_text())
+        self._values[knob.name] = self._text(self._stops[knob.name][place])
         self._cell(knob.name, slider.track, slider.poly, *ax.lines, self._values[knob.name])
 
     def _button(self, words: str) -> Button:
@@ -140,7 +143,7 @@ class Board:
         self.feel.show(now)
         self.dimple.show(now)
         for name, slider in self.sliders.items():
-            self._set(name, self._values[name], slider.valtext.get_text())
+            self._set(name, self._values[name], self._stops[name][int(slider.val)])
 
     def say(self, rows: Sequence[tuple[str, str, str]], words: Sequence[str]) -> None:
         """Write the results and the sentences; what has no room is counted.
@@ -155,7 +158,7 @@ class Board:
             self._set(f"change {i}", change, has_changed)
         lines = [line for sentence in words for line in textwrap.wrap(sentence, self._letters)]
         if len(lines) > LINES:
-            lines = [*lines[: LINES - 1], f"... and {len(lines) - LINES + 1} lines more: make the window wider"]
+            lines = [*lines[: LINES - 1], f"... and {len(lines) - LINES + 1} lines more: detentsim curve tells all"]
         for i, note in enumerate(self._notes):
             self._set(f"note {i}", note, lines[i] if i < len(lines) else "")
 
@@ -166,10 +169,11 @@ class Board:
         ----------
         words : str
         """
-        self._set("status", self._status, words)
+        left = self._status.get_position()[0]
+        self._set("status", self._status, words, int(self._letters * (1 - left / self._width)) - 2)
 
-    def _set(self, cell: str, text: QuickText, words: str) -> None:
-        words = drawable(words, self._letters) if words else ""
+    def _set(self, cell: str, text: QuickText, words: str, letters: int = 0) -> None:
+        words = drawable(words, letters or self._letters) if words else ""
         if text.get_text() != words:
             text.set_text(words)
             self._stale.add(cell)
@@ -207,6 +211,18 @@ class Board:
         """Place axes."""
         wide, tall = self.figure.bbox.size
         ax.set_position((left / wide, base / tall, max(width, 1) / wide, max(height, 1) / tall))
+
+    def rename(self, place: int, words: str) -> None:
+        """Give a button other words; it is as wide as it was.
+
+        Parameters
+        ----------
+        place : int
+            Of the button, from the left.
+        words : str
+        """
+        self.buttons[place].label.set_text(words)
+        self.layers.whole()
 
     def _place_buttons(self, size: float) -> None:
         """Side by side at the bottom, each as wide as its words, and the status after them."""
@@ -268,11 +284,6 @@ class Board:
         self._put(self._dimple_at, self._margin + feel + line, low, room - feel - 2 * line, top - low)
         self.feel.resize(size)
         self.dimple.resize(size)
-
-
-def _worded(knob: Knob) -> Callable[[float], str]:
-    texts = [drawable(stop.text, 14) for stop in knob.stops]
-    return lambda value: texts[int(value)]
 
 
 def explore_figure(turns: Turns, path: str | Path) -> Figure:

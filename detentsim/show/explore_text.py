@@ -25,6 +25,8 @@ _HEADLINES = {
     "falls_shut": "falls shut",
     "carry_g": "stays shut to",
 }
+# Results of the moving blade, which nobody knows without its mass.
+_MOVING = ("opens_fully", "falls_shut", "carry_g")
 WAITS = "..."
 UNCHANGED = "-"
 
@@ -51,7 +53,7 @@ def headlines(look: Look, start: Look) -> tuple[Headline, ...]:
     """
     rows = [Headline(words, _now(name, look), _change(name, look, start)) for name, words in _HEADLINES.items()]
     apart = 0.0 if look is start else felt_apart(look, start)
-    whole = UNCHANGED if apart is None or apart < 0.05 else f"{apart:.1f} hand-steps"
+    whole = "none to compare" if apart is None else UNCHANGED if apart < 0.05 else f"{apart:.1f} hand-steps"
     return (*rows, Headline("whole way out", "", whole))
 
 
@@ -60,7 +62,7 @@ def _now(name: str, look: Look) -> str:
     if name not in look.results and look.build is not None:
         return WAITS
     if value is None:
-        return "none"
+        return "unknown" if name in _MOVING and look.results.get("breakout_force") is not None else "none"
     if RESULTS[name].is_truth:
         return "yes" if value > 0 else "no"
     if name == "carry_g":
@@ -108,8 +110,10 @@ def sentences(look: Look) -> tuple[str, ...]:
     loose = (look.results.get("draw_torque") or 0.0) < 0 and "stands_proud" not in look.flags
     flags += ["Nothing draws the blade shut: it must be pressed onto its stop."] if loose else []
     flags += ["There is no second drill, so its feed does nothing."] if look.idle else []
-    judged = [f"Target: {v.text.replace(v.name, v.name.replace('_', ' '))}." for v in look.verdicts]
-    return (*(flags or ["Nothing is flagged."]), *judged)
+    judged = "; ".join(v.text.replace(v.name, v.name.replace("_", " ")) for v in look.verdicts)
+    dropped = f"Left out here and when saved: {', '.join(look.dropped)}."
+    told = [dropped] if look.dropped else []
+    return (*(flags or ["Nothing is flagged."]), *([f"Target: {judged}."] if judged else []), *told)
 
 
 def explore_html(look: Look, start: Look) -> str:
@@ -179,7 +183,7 @@ def explore_document(turns: Turns, saved: str = "") -> dict[str, Any]:
     turned = {name: {"from": was, "to": now} for name, (was, now) in turns.turned.items()}
     results: dict[str, Any] = {}
     for name in _HEADLINES if look.build is not None else ():
-        value, unit = look.results[name], RESULTS[name].unit
+        value, unit = look.results.get(name), RESULTS[name].unit
         if RESULTS[name].is_truth:
             results[name] = None if value is None else value > 0
         elif value is None:
@@ -191,6 +195,7 @@ def explore_document(turns: Turns, saved: str = "") -> dict[str, Any]:
         "demo": turns.first.demo,
         "turned": turned,
         "unfit": look.unfit or None,
+        "dropped": list(look.dropped),
         "results": results,
         "flags": list(look.flags),
         "saved": saved or None,

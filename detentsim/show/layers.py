@@ -75,6 +75,10 @@ class Layers:
             self._lay_frames(canvas)
         self._lay_live(canvas)
 
+    def whole(self) -> None:
+        """Draw everything anew when next painted."""
+        self._bottom = None
+
     def _drawn(self, _: Any) -> None:
         """Keep what was drawn as the bottom, and paint the rest on it."""
         canvas: Any = self.figure.canvas

@@ -88,6 +88,7 @@ class FeelView:
             (self.breakout,) = ax.plot([], [], marker="o", ms=5, **mark)
             (self.let_go,) = ax.plot([], [], marker="o", ms=5, mfc="white", mew=1.2, **mark)
             self.beyond = QuickText(0.985, 0.97, "", transform=ax.transAxes, ha="right", va="top", zorder=6)
+            self.beyond.on_paper = True
             ax.add_artist(self.beyond)
             _key(ax)
             self._numbers = _Numbers(ax)
@@ -243,7 +244,7 @@ class DimpleView:
             names = [QuickText(0.02, 0.98, "bar", va="top", **words)]
             names += [QuickText(0.02, 0.02, "tang", va="bottom", **words)]
             (self.scale,) = ax.plot([], [], color=INK, lw=2.2, solid_capstyle="butt", zorder=6)
-            self.length = QuickText(0, 0, "", transform=ax.transData, ha="center", va="bottom", zorder=6)
+            self.length = QuickText(0, 0, "", transform=ax.transData, ha="right", va="bottom", zorder=6)
             for text in (*names, self.length):
                 ax.add_artist(text)
         parts: list[Artist] = [self.bar, self.tang, self.ball, self.was, self.was_ball, self.touch]
@@ -305,7 +306,7 @@ class DimpleView:
         length = next(size for size in (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1) if size < 0.6 * wide or size == 0.1)
         x, y = 0.95 * wide - length, floor + 0.04 * wide
         self.scale.set_data([x, x + length], [y, y])
-        self.length.set_position((x + length / 2, y + 0.03 * wide))
+        self.length.set_position((x + length, y + 0.03 * wide))
         self.length.set_text(f"{length:g} mm")
 
 

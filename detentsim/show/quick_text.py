@@ -35,6 +35,9 @@ LETTERS = "".join(chr(i) for i in range(32, 127)) + "°·"
 class QuickText(Text):
     """One line of level text; elsewhere than on pixels it is plain text."""
 
+    on_paper = False
+    """Whether its own white paper covers what lies under it."""
+
     def ready(self) -> None:
         """Draw the letters that numbers and sentences are made of before they are needed."""
         figure = self.get_figure(root=True)
@@ -65,9 +68,19 @@ class QuickText(Text):
         image = np.empty((*ink.shape, 4), np.uint8)
         image[..., :3] = np.round(255 * np.array(to_rgb(self.get_color())))
         image[..., 3] = ink
+        if self.on_paper:
+            image = _on_white(image)
         pen = renderer.new_gc()
         renderer.draw_image(pen, round(left), round(base), image[::-1])
         pen.restore()
+
+
+def _on_white(image: Ink) -> Ink:
+    """Ink on white paper instead of on nothing."""
+    clear = 1 - image[..., 3:] / 255
+    found = np.full_like(image, 255)
+    found[..., :3] = np.round(image[..., :3] * (1 - clear) + 255 * clear)
+    return found
 
 
 def line(text: str, size: float, dpi: float, weight: str, style: str) -> Ink:

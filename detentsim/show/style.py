@@ -65,7 +65,9 @@ def drawable(text: str, longest: int = 160) -> str:
     'two lines'
     """
     known = get_font(findfont("DejaVu Sans")).get_char_index
-    shortened = textwrap.shorten(text[: 8 * longest], longest, placeholder=" ...") or text[:longest]
+    shortened = textwrap.shorten(text[: 8 * longest], longest, placeholder=" ...")
+    if shortened.strip() in ("", "..."):  # one long word
+        shortened = text if len(text) <= longest else f"{text[: max(longest - 4, 1)]} ..."
     return "".join(letter if letter.isprintable() and known(ord(letter)) else "\ufffd" for letter in shortened)
 
 

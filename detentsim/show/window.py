@@ -18,7 +18,9 @@ from detentsim.show.style import drawable
 
 RESTS = 250
 """Time without a turn after which a knob rests [ms]."""
-HINT = "Drag a knob, or point at it and scroll or use the arrow keys."
+HINT = "Drag a knob or scroll on it. One hand-step is a tenth."
+DESKTOPS = ("tk", "qt", "gtk", "wx", "macosx")
+"""How the plotting library's ways of opening a desktop window begin."""
 STEPS = {"left": -1, "down": -1, "right": 1, "up": 1}
 """Keys that turn the knob that is pointed at."""
 
@@ -31,8 +33,8 @@ class Window:
     figure : Figure
         Empty, with its canvas.
     turns : Turns
-    save_as : Path
-        What the button saves the build as.
+    save_as : Path, optional
+        What the button saves the build as; by default a name beside the build's own that is free then.
 
     Attributes
     ----------
@@ -41,14 +43,18 @@ class Window:
         File that was saved last; empty where none was.
     """
 
-    def __init__(self, figure: Figure, turns: Turns, save_as: Path) -> None:
-        self.turns, self.save_as, self.saved = turns, save_as, ""
+    def __init__(self, figure: Figure, turns: Turns, save_as: Path | None = None) -> None:
+        self.turns, self.saved = turns, ""
+        self._named, self._save_as = save_as is not None, save_as or turns.free_name()
         self._mute = False
-        save = f"Save as {drawable(save_as.name, 40)}"
-        self.board = Board(figure, turns, ("Undo", "Back to start", save))
+        self.board = Board(figure, turns, ("Undo", "Back to start", self._save_words))
         self.board.tell(HINT)
         self._say(turns.now)
         self._connect(figure.canvas)
+
+    @property
+    def _save_words(self) -> str:
+        return f"Save as {drawable(self._save_as.name, 40)}"
 
     def _connect(self, canvas: Any) -> None:
         for name, slider in self.board.sliders.items():
@@ -57,12 +63,16 @@ class Window:
         undo.on_clicked(lambda _: self.go(self.turns.undo()))
         start.on_clicked(lambda _: self.go(self.turns.to_start()))
         save.on_clicked(lambda _: self.save())
-        canvas.mpl_connect("resize_event", lambda _: self.board.arrange(self.turns.now))
+        canvas.mpl_connect("resize_event", lambda _: self._arranged())
         canvas.mpl_connect("scroll_event", self._scrolled)
         canvas.mpl_connect("key_press_event", self._pressed)
         self._timer = canvas.new_timer(interval=RESTS)
         self._timer.single_shot = True
         self._timer.add_callback(self.settle)
+
+    def _arranged(self) -> None:
+        self.board.arrange(self.turns.now)
+        self._say(self.turns.now)
 
     def _turner(self, name: str) -> Callable[[float], None]:
         return lambda value: None if self._mute else self._show(self.turns.turn(name, int(value)))
@@ -82,6 +92,7 @@ class Window:
 
     def _show(self, now: Look) -> None:
         self.board.show(now)
+        self.board.tell("")
         self._say(now)
         self.board.paint()
         self._timer.stop()
@@ -98,11 +109,22 @@ class Window:
     def save(self) -> None:
         """Save the build as turned, and say so, or why not."""
         try:
-            self.saved = str(self.turns.save(self.save_as))
+            self.saved = str(self.turns.save(self._free()))
             self.board.tell(f"Saved as {self.saved}")
         except InputError as error:
             self.board.tell(f"Not saved. {error.problem}")
         self.board.paint()
+
+    def _free(self) -> Path:
+        """The name to save under; another one where the name was nobody's wish and has been taken since."""
+        try:
+            return self.turns.check_name(self._save_as)
+        except InputError:
+            if self._named:
+                raise
+        self._save_as = self.turns.free_name()
+        self.board.rename(2, self._save_words)
+        return self._save_as
 
     def _scrolled(self, event: Any) -> None:
         self._nudge(event, int(np.sign(event.step)))
@@ -124,14 +146,14 @@ class Window:
                 slider.set_val(int(np.clip(slider.val + step, slider.valmin, slider.valmax)))
 
 
-def open_window(turns: Turns, save_as: Path) -> Window:
+def open_window(turns: Turns, save_as: Path | None = None) -> Window:
     """Open the explorer in a window of its own, and come back when it is closed.
 
     Parameters
     ----------
     turns : Turns
-    save_as : Path
-        What the button saves the build as.
+    save_as : Path, optional
+        What the button saves the build as; by default a name beside the build's own.
 
     Returns
     -------
@@ -163,14 +185,11 @@ def open_window(turns: Turns, save_as: Path) -> Window:
 
 
 def _need_screen(plt: Any) -> None:
-    import matplotlib.backends as kits
-
-    known: Any = kits
-    advice = "no window can be opened here: it needs a screen and Python's tkinter (Debian: apt install python3-tk)"
     try:
         backend = str(plt.get_backend()).lower()
         plt.switch_backend(backend)
     except ImportError:
         backend = ""
-    if backend not in known.backend_registry.list_builtin(known.BackendFilter.INTERACTIVE):
+    if not backend.startswith(DESKTOPS):
+        advice = "no window can be opened here: it needs a screen and Python's tkinter (Debian: apt install python3-tk)"
         raise InputError("explore", None, f"{advice}; in a notebook use ds.show.explore(build)")
