@@ -172,7 +172,9 @@ def test_the_notebook_is_driven_in_a_browser(tmp_path, size):
         wrong = []
         page.on("pageerror", lambda error: wrong.append(str(error)))
         page.goto(address)
-        page.click(".jp-CodeCell .jp-InputArea-editor", timeout=60_000)
+        page.wait_for_selector('[data-status="idle"]', timeout=60_000, state="attached")  # the kernel is up
+        time.sleep(1)
+        page.click(".jp-CodeCell .jp-InputArea-editor")
         page.keyboard.press("Shift+Enter")
         page.wait_for_selector(".jp-OutputArea .widget-image", timeout=60_000)
         time.sleep(2)
