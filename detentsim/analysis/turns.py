@@ -272,7 +272,7 @@ class Turns:
         InputError
             Where it names no file, lies in no folder, or is there already and is not as it was saved from these knobs.
         """
-        named = Path(str(path).strip()).expanduser()
+        named = Path(os.path.expanduser(str(path).strip()))  # a home that nobody has stays as typed
         if not str(path).strip():
             raise InputError("file", str(path), f"names no file; give one, such as {self.free_name().name}")
         if os.path.lexists(named) and not self._own(named):
