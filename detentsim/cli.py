@@ -180,10 +180,12 @@ def _add_explore(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
         epilog="what was turned is printed when the window is closed",
     )
     _add_build(one)
-    one.set_defaults(run=_explore, csv=None)
-    one.add_argument("--json", action="store_true", help="print one JSON document when the window is closed")
-    one.add_argument("--figure", metavar="FILE", help="draw the window as it opens (.png, .svg or .pdf), and open none")
-    one.add_argument("-o", metavar="FILE", dest="document", help="what the window's button saves the build as")
+    _add_outputs(
+        one,
+        _explore,
+        figure="open no window, but draw it as it would open",
+        document="what the window's button saves the build as",
+    )
 
 
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -425,13 +427,13 @@ def _explore(args: argparse.Namespace) -> int:
         raise InputError(
             "-o", args.document, "stands beside --figure, which opens no window to save from; leave one out"
         )
-    _keep_apart(argparse.Namespace(build=args.build, csv=None, document=None, figure=args.figure))
     build, where_from = _read(args)
     turns = Turns(build)
     try:
         save_as = None if args.document is None else turns.check_name(args.document)
     except InputError as error:
         raise InputError("-o", args.document, error.problem) from None
+    _keep_apart(args)
     saved = ""
     if args.figure is None:
         saved = open_window(turns, save_as).saved

@@ -321,12 +321,9 @@ class Turns:
         except InputError as error:
             return Look(None, self._in_short(error))
         gone = [name for name, new in changed.items() if new is None and self.first[name] is not None]
-        found = replace(found, dropped=(*gone, *(f"tolerance.{name}" for name in loose)))
-        return (
-            replace(found, idle=("dimple.rim_feed",))
-            if "dimple.rim_feed" in away and no_rim(self.first, changed)
-            else found
-        )
+        dropped = (*gone, *(f"tolerance.{name}" for name in loose))
+        idle = ("dimple.rim_feed",) if "dimple.rim_feed" in away and no_rim(self.first, changed) else ()
+        return replace(found, dropped=dropped, idle=idle)
 
 
 def _changed(build: Build, changed: Mapping[str, object]) -> tuple[Build, tuple[str, ...]]:
@@ -365,11 +362,7 @@ def _settled(look: Look, start: Look | None) -> Look:
 def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict, ...]:
     """Verdicts on the results known; a change is counted from the start, which has changed by nothing."""
     base = results if start is None else start.results
-    return judge([target for target in build.target if target.name in results], _truths(results), _truths(base))
-
-
-def _truths(results: Results) -> dict[str, float | bool | None]:
-    return {n: v if v is None or not RESULTS[n].is_truth else v > 0 for n, v in results.items()}
+    return judge([target for target in build.target if target.name in results], results, base)
 
 
 def _angles(response: Response, end: float) -> Values:

@@ -20,7 +20,7 @@ from matplotlib.widgets import Button, Slider
 
 from detentsim.analysis.knobs import Knob
 from detentsim.analysis.turns import Look, Turns
-from detentsim.show.explore_text import headlines, sentences
+from detentsim.show.explore_text import TO_START, UNDO, headlines, sentences
 from detentsim.show.layers import Layers
 from detentsim.show.live import DimpleView, FeelView
 from detentsim.show.quick_text import QuickText
@@ -303,6 +303,6 @@ def explore_figure(turns: Turns, path: str | Path) -> Figure:
     with look():
         dpi = float(matplotlib.rcParams["savefig.dpi"]) if Path(path).suffix.lower() == ".png" else 72.0
     figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=dpi, facecolor="white")
-    board = Board(figure, turns, ("Undo", "Back to start", "Save"))
+    board = Board(figure, turns, (UNDO, TO_START, "Save"))
     board.say(headlines(turns.now, turns.start), sentences(turns.now))
     return figure

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from detentsim.analysis.aims import Aim
@@ -33,6 +33,14 @@ def aim_row(aim: Aim) -> dict[str, Any]:
     """What is wanted of one result, as a row of a document."""
     ends = {key: end if math.isfinite(end) else None for key, end in (("at_least", aim.low), ("at_most", aim.high))}
     return {"name": aim.name, "unit": RESULTS[aim.name].unit, **ends, "truth": aim.truth, "words": aim.words}
+
+
+def result_row(name: str, value: float | bool | None, why: Callable[[str], str]) -> Any:
+    """A result as a row of a document: a truth stands bare, a missing one says why."""
+    if isinstance(value, bool):
+        return value
+    answer: dict[str, Any] = {"value": value, "unit": "" if RESULTS[name].is_truth else RESULTS[name].unit}
+    return answer if value is not None else answer | {"why": why(name)}
 
 
 def finite(value: float) -> float | None:

@@ -9,7 +9,7 @@ from typing import Any
 
 from detentsim.analysis.curve import COLUMNS, Curve
 from detentsim.build.outcomes import RESULTS
-from detentsim.show.common import build_rows, finite, verdict_rows
+from detentsim.show.common import build_rows, finite, result_row, verdict_rows
 from detentsim.show.report import feed_words
 
 
@@ -28,7 +28,7 @@ def curve_document(c: Curve) -> dict[str, Any]:
     return {
         "build": build_rows(c.build),
         "demo": c.build.demo,
-        "results": {name: _result(c, name) for name in c.results} | _shut_result(c),
+        "results": {name: result_row(name, c.results[name], c.why) for name in c.results} | _shut_result(c),
         "flags": list(c.flags),
         "assumed": _assumed(c),
         "curve": dict(zip(COLUMNS, ([finite(v) for v in column] for column in c.columns.tolist()), strict=True)),
@@ -48,12 +48,6 @@ def curve_csv(c: Curve) -> str:
     writer.writerow(COLUMNS)
     writer.writerows(["" if math.isnan(v) else repr(v) for v in row] for row in c.columns.T.tolist())
     return out.getvalue()
-
-
-def _result(c: Curve, name: str) -> dict[str, Any]:
-    value, unit = c.results[name], RESULTS[name].unit
-    found: dict[str, Any] = {"value": value, "unit": unit}
-    return found if value is not None else found | {"why": c.why(name)}
 
 
 def _shut_result(c: Curve) -> dict[str, Any]:

@@ -180,8 +180,17 @@ def _drill(sheet: _Sheet, labels: Labels, words: str, at: tuple[float, float], s
     labels.lead(*at)
 
 
+def bar_length(room: float) -> float:
+    """Length of the bar that tells a drawing's scale, shorter than the room for it where one is [mm].
+
+    >>> bar_length(0.9), bar_length(0.05)
+    (0.5, 0.1)
+    """
+    return next(size for size in (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1) if size < room or size == 0.1)
+
+
 def _scale_bar(sheet: _Sheet, labels: Labels) -> None:
-    length = next(size for size in (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1) if size < 0.7 * sheet.width or size == 0.1)
+    length = bar_length(0.7 * sheet.width)
     y = sheet.floor - 7 * sheet.point
     ends = np.array([sheet.width - length, sheet.width])
     sheet.ax.plot(ends, [y, y], color=INK, lw=2.0, solid_capstyle="butt", zorder=5, label="scale")

@@ -5,6 +5,7 @@ The window draws these words and a notebook shows them as a table; both take the
 
 from __future__ import annotations
 
+from functools import partial
 from html import escape
 from typing import Any, NamedTuple
 
@@ -12,6 +13,7 @@ from detentsim.analysis.bench import two
 from detentsim.analysis.numbers import why_missing
 from detentsim.analysis.turns import FELT_BY_HAND, Look, Turns, felt_apart, felt_change
 from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.show.common import result_row
 from detentsim.show.tables import table
 
 _HEADLINES = {
@@ -27,6 +29,10 @@ _HEADLINES = {
 }
 # Results of the moving blade, which nobody knows without its mass.
 _MOVING = ("opens_fully", "falls_shut", "carry_g")
+UNDO, TO_START = "Undo", "Back to start"
+"""Words of the buttons that both have."""
+RESTS = 0.25
+"""Time without a turn after which a knob rests [s]."""
 WAITS = "..."
 UNCHANGED = "-"
 
@@ -181,22 +187,19 @@ def explore_document(turns: Turns, saved: str = "") -> dict[str, Any]:
     """
     look = turns.now
     turned = {name: {"from": was, "to": now} for name, (was, now) in turns.turned.items()}
-    results: dict[str, Any] = {}
-    for name in _HEADLINES if look.build is not None else ():
-        value, unit = look.results.get(name), RESULTS[name].unit
-        if RESULTS[name].is_truth:
-            results[name] = None if value is None else value > 0
-        elif value is None:
-            results[name] = {"value": None, "unit": unit, "why": why_missing(name, look.flags)}
-        else:
-            results[name] = {"value": value, "unit": unit}
     return {
         "build": turns.first.name,
         "demo": turns.first.demo,
         "turned": turned,
         "unfit": look.unfit or None,
         "dropped": list(look.dropped),
-        "results": results,
+        "results": {name: _result(name, look) for name in _HEADLINES} if look.build is not None else {},
         "flags": list(look.flags),
         "saved": saved or None,
     }
+
+
+def _result(name: str, look: Look) -> Any:
+    value = look.results.get(name)
+    told = value if value is None or not RESULTS[name].is_truth else value > 0
+    return result_row(name, told, partial(why_missing, flags=look.flags))

@@ -71,7 +71,10 @@ class Layers:
         else:
             canvas.restore_region(self._bottom)
             for name in self.cells:
-                self._lay_cell(canvas, name, kept=name not in names)
+                if name in names:
+                    self._lay_cell(canvas, name)
+                else:
+                    canvas.restore_region(self._kept[name])
             self._lay_frames(canvas)
         self._lay_live(canvas)
 
@@ -90,11 +93,8 @@ class Layers:
         self._lay_frames(canvas)
         self._lay_live(canvas)
 
-    def _lay_cell(self, canvas: Any, name: str, kept: bool = False) -> None:
-        """Paint one cell, or put back what was painted last."""
-        if kept:
-            canvas.restore_region(self._kept[name])
-            return
+    def _lay_cell(self, canvas: Any, name: str) -> None:
+        """Paint one cell, and keep how it looks."""
         cover, *parts = self.cells[name]
         for part in (cover, *parts):
             self.figure.draw_artist(part)

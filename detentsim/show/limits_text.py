@@ -10,8 +10,8 @@ from detentsim.analysis.bar import SOFT, Place
 from detentsim.analysis.bench import pull, two
 from detentsim.analysis.limits import Limits
 from detentsim.analysis.margins import Limit
-from detentsim.build.outcomes import FLAGS, RESULTS
-from detentsim.show.common import build_rows, verdict_lines, verdict_rows
+from detentsim.build.outcomes import FLAGS
+from detentsim.show.common import build_rows, result_row, verdict_lines, verdict_rows
 from detentsim.show.report import CAUTION
 from detentsim.show.tables import table, wrap
 
@@ -242,7 +242,7 @@ def limits_document(found: Limits, pushed: Any = None) -> dict[str, Any]:
     return {
         "build": build_rows(found.build),
         "demo": found.build.demo,
-        "results": {name: _result(found, name) for name in found.results},
+        "results": {name: result_row(name, found.results[name], found.why) for name in found.results},
         "flags": list(found.flags),
         "assumed": list(found.build.assumed),
         "within": found.within,
@@ -257,9 +257,3 @@ def limits_document(found: Limits, pushed: Any = None) -> dict[str, Any]:
         "target": verdict_rows(found.verdicts),
         "words": [*bending_words(found), *service_words(found), *contact_words(found)],
     } | ({} if pushed is None else {"bend_from_push": {"value": float(pushed.magnitude), "unit": "mm"}})
-
-
-def _result(found: Limits, name: str) -> dict[str, Any]:
-    value, unit = found.results[name], RESULTS[name].unit
-    answer: dict[str, Any] = {"value": value, "unit": unit}
-    return answer if value is not None else answer | {"why": found.why(name)}

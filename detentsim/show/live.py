@@ -20,6 +20,7 @@ from detentsim.analysis.bench import two
 from detentsim.analysis.picture import Picture
 from detentsim.analysis.turns import Look
 from detentsim.build.target import Target, ends
+from detentsim.show.drawing import bar_length
 from detentsim.show.quick_text import QuickText
 from detentsim.show.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, look
 
@@ -303,7 +304,7 @@ class DimpleView:
         return scale * box.width / 2, middle + scale * box.height / 2, middle - scale * box.height / 2
 
     def _measure(self, wide: float, floor: float) -> None:
-        length = next(size for size in (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1) if size < 0.6 * wide or size == 0.1)
+        length = bar_length(0.6 * wide)
         x, y = 0.95 * wide - length, floor + 0.04 * wide
         self.scale.set_data([x, x + length], [y, y])
         self.length.set_position((x + length, y + 0.03 * wide))

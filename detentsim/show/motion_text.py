@@ -13,8 +13,8 @@ from detentsim.analysis.margins import THUMB
 from detentsim.analysis.motion import Motion
 from detentsim.analysis.symptoms import STIFFEST
 from detentsim.analysis.throw import Hang, Speed
-from detentsim.build.outcomes import FLAGS, RESULTS
-from detentsim.show.common import build_rows, finite, verdict_lines, verdict_rows
+from detentsim.build.outcomes import FLAGS
+from detentsim.show.common import build_rows, finite, result_row, verdict_lines, verdict_rows
 from detentsim.show.report import attitude_words
 from detentsim.show.tables import table, wrap
 
@@ -258,7 +258,7 @@ def motion_document(m: Motion) -> dict[str, Any]:
     return {
         "build": build_rows(m.build),
         "demo": m.build.demo,
-        "results": {name: _result(m, name) for name in m.results},
+        "results": {name: result_row(name, m.results[name], m.why) for name in m.results},
         "flags": list(m.flags),
         "assumed": list(m.build.assumed),
         "opening": asdict(m.opening),
@@ -284,11 +284,3 @@ def _path(m: Motion) -> dict[str, list[float | None]] | None:
         "time_s": b.time,
     }
     return {name: [finite(value) for value in column.tolist()] for name, column in columns.items()}
-
-
-def _result(m: Motion, name: str) -> Any:
-    value = m.results[name]
-    if isinstance(value, bool):
-        return value
-    answer: dict[str, Any] = {"value": value, "unit": "" if RESULTS[name].is_truth else RESULTS[name].unit}
-    return answer if value is not None else answer | {"why": m.why(name)}

@@ -12,6 +12,7 @@ from importlib import import_module
 from typing import Any
 
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.image import imsave
@@ -20,7 +21,7 @@ from detentsim.analysis.knobs import Knob
 from detentsim.analysis.turns import Look, Turns
 from detentsim.build.model import Build
 from detentsim.shop.units import InputError
-from detentsim.show.explore_text import explore_html
+from detentsim.show.explore_text import RESTS, TO_START, UNDO, explore_html
 from detentsim.show.layers import Layers
 from detentsim.show.live import DimpleView, FeelView
 from detentsim.show.style import drawable, look
@@ -28,8 +29,6 @@ from detentsim.show.style import drawable, look
 FEEL, DIMPLE = (480, 310), (260, 310)
 """Sizes of the two drawings [px]; side by side where there is room, else one under the other."""
 DPI = 100
-RESTS = 0.25
-"""Time without a turn after which a knob rests [s]."""
 NEEDS = 'needs ipywidgets; install the extra that brings it: pip install -e ".[notebook]"'
 
 
@@ -49,14 +48,12 @@ class Explorer:
         self.turns = Turns(build)
         self._kit, self._mute = kit, False
         self._waiting: asyncio.TimerHandle | None = None
-        self._feel, self._dimple = _Picture(FEEL), _Picture(DIMPLE)
-        self._feel.view = FeelView(self._feel.axes((0.12, 0.155, 0.86, 0.745)), self.turns.start)
-        self._dimple.view = DimpleView(
-            self._dimple.axes((0.01, 0.02, 0.98, 0.96)), self.turns.start, self.turns.first.hand == "left"
-        )
+        start, mirrored = self.turns.start, self.turns.first.hand == "left"
+        self._feel = _Picture(kit, FEEL, (0.12, 0.155, 0.86, 0.745), lambda ax: FeelView(ax, start))
+        self._dimple = _Picture(kit, DIMPLE, (0.01, 0.02, 0.98, 0.96), lambda ax: DimpleView(ax, start, mirrored))
         self.words = kit.HTML()
         self.sliders = {knob.name: self._slider(knob) for knob in self.turns.knobs}
-        self._buttons = {words: kit.Button(description=words) for words in ("Undo", "Back to start", "Save")}
+        self._buttons = {words: kit.Button(description=words) for words in (UNDO, TO_START, "Save")}
         self.file = kit.Text(value=str(self.turns.free_name()), layout=kit.Layout(width="22em"))
         self.status = kit.Label()
         self.widget = self._assemble()
@@ -82,8 +79,6 @@ class Explorer:
 
     def _assemble(self) -> Any:
         kit = self._kit
-        for part, size in ((self._feel, FEEL), (self._dimple, DIMPLE)):
-            part.widget = kit.Image(format="png", layout=kit.Layout(width=f"{size[0]}px", max_width="100%"))
         wrapped = kit.Layout(display="flex", flex_flow="row wrap", align_items="flex-start")
         views = kit.Box([self._feel.widget, self._dimple.widget, self.words], layout=wrapped)
         columns = kit.Layout(grid_template_columns="repeat(auto-fill, minmax(24em, 1fr))", grid_gap="0 1em")
@@ -147,22 +142,23 @@ class Explorer:
 class _Picture:
     """One drawing on a figure of its own, handed to the notebook as an image."""
 
-    def __init__(self, size: tuple[int, int]) -> None:
-        self.figure = Figure(figsize=(size[0] / DPI, size[1] / DPI), dpi=DPI, facecolor="white")
-        self._canvas: Any = _Sheet(self.figure)
-        self.view: Any = None
-        self.widget: Any = None
-        self.layers: Layers | None = None
-
-    def axes(self, place: tuple[float, float, float, float]) -> Any:
+    def __init__(
+        self,
+        kit: Any,
+        size: tuple[int, int],
+        place: tuple[float, float, float, float],
+        draws: Callable[[Axes], FeelView | DimpleView],
+    ) -> None:
+        figure = Figure(figsize=(size[0] / DPI, size[1] / DPI), dpi=DPI, facecolor="white")
+        self._canvas: Any = _Sheet(figure)
         with look():
-            return self.figure.add_axes(place)
+            self._view = draws(figure.add_axes(place))
+        self._layers = Layers(figure, self._view.frame, self._view.live)
+        self.widget = kit.Image(format="png", layout=kit.Layout(width=f"{size[0]}px", max_width="100%"))
 
     def show(self, now: Look) -> None:
-        self.view.show(now)
-        if self.layers is None:
-            self.layers = Layers(self.figure, self.view.frame, self.view.live)
-        self.layers.paint()
+        self._view.show(now)
+        self._layers.paint()
         image, sheet = io.BytesIO(), self._canvas
         # a light squeeze: the way to the browser is short, and a turn must not wait
         imsave(image, np.asarray(sheet.buffer_rgba()), format="png", pil_kwargs={"compress_level": 1})

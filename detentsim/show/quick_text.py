@@ -42,8 +42,12 @@ class QuickText(Text):
         """Draw the letters that numbers and sentences are made of before they are needed."""
         figure = self.get_figure(root=True)
         if figure is not None:
-            font = float(self.get_fontsize()), float(figure.dpi), str(self.get_fontweight()), str(self.get_fontstyle())
-            line(LETTERS, *font)
+            font = self._font(figure.dpi)
+            for letter in LETTERS:
+                _letter(letter, *font)
+
+    def _font(self, dpi: float) -> tuple[float, float, str, str]:
+        return float(self.get_fontsize()), float(dpi), str(self.get_fontweight()), str(self.get_fontstyle())
 
     def draw(self, renderer: Any) -> None:
         """Draw the line.
@@ -59,9 +63,7 @@ class QuickText(Text):
         text = self.get_text()
         if not self.get_visible() or not text:
             return
-        ink = line(
-            text, float(self.get_fontsize()), float(renderer.dpi), str(self.get_fontweight()), str(self.get_fontstyle())
-        )
+        ink = line(text, *self._font(renderer.dpi))
         x, y = self.get_transform().transform(self.get_position())
         left = x - ALONG.get(self.get_horizontalalignment(), 0.0) * (ink.shape[1] - 2 * EDGE) - EDGE
         base = y - UP.get(self.get_verticalalignment(), 0.5) * ink.shape[0]

@@ -13,11 +13,9 @@ from matplotlib.figure import Figure
 from detentsim.analysis.turns import Look, Turns
 from detentsim.shop.units import InputError
 from detentsim.show.board import HEIGHT, WIDTH, Board
-from detentsim.show.explore_text import headlines, sentences
+from detentsim.show.explore_text import RESTS, TO_START, UNDO, headlines, sentences
 from detentsim.show.style import drawable
 
-RESTS = 250
-"""Time without a turn after which a knob rests [ms]."""
 HINT = "Drag a knob or scroll on it. One hand-step is a tenth."
 DESKTOPS = ("tk", "qt", "gtk", "wx", "macosx")
 """How the plotting library's ways of opening a desktop window begin."""
@@ -47,7 +45,7 @@ class Window:
         self.turns, self.saved = turns, ""
         self._named, self._save_as = save_as is not None, save_as or turns.free_name()
         self._mute = False
-        self.board = Board(figure, turns, ("Undo", "Back to start", self._save_words))
+        self.board = Board(figure, turns, (UNDO, TO_START, self._save_words))
         self.board.tell(HINT)
         self._say(turns.now)
         self._connect(figure.canvas)
@@ -66,7 +64,7 @@ class Window:
         canvas.mpl_connect("resize_event", lambda _: self._arranged())
         canvas.mpl_connect("scroll_event", self._scrolled)
         canvas.mpl_connect("key_press_event", self._pressed)
-        self._timer = canvas.new_timer(interval=RESTS)
+        self._timer = canvas.new_timer(interval=round(1e3 * RESTS))
         self._timer.single_shot = True
         self._timer.add_callback(self.settle)
 
