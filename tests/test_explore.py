@@ -366,6 +366,15 @@ def test_what_is_left_out_of_the_build_is_told():
     assert words[-1] == "Left out here and when saved: ball.hole_drill."
 
 
+def test_a_truth_that_nobody_knows_says_why_in_the_document():
+    turns = Turns(ds.demo().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None}))
+    for name in ("opens_fully", "falls_shut"):
+        found = explore_document(turns)["results"][name]
+        assert found["value"] is None
+        assert found["unit"] == ""
+        assert found["why"]
+
+
 def test_without_a_mass_what_the_blade_does_is_unknown():
     rows = rows_of(Turns(ds.demo().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None})))
     assert [rows[name].now for name in ("flies open", "falls shut", "stays shut to")] == ["unknown"] * 3
@@ -693,6 +702,8 @@ def test_the_document_has_every_result_or_why_not():
     turns.settle()
     document = json.loads(to_json(explore_document(turns)))
     assert document["turned"]["bar.bend"] == {"from": "2.3 mm", "to": "0 mm"}
+    assert document["build"]["name"] == "82 mm garden folder"
+    assert document["build"]["given"]["bar.bend"] == "0 mm"
     assert document["results"]["breakout_force"] == {
         "value": None,
         "unit": "N",
@@ -704,6 +715,7 @@ def test_the_document_has_every_result_or_why_not():
     turns = put(ds.demo(), {"dimple.pilot_drill": -1})
     document = json.loads(to_json(explore_document(turns)))
     assert "smaller than the first" in document["unfit"]
+    assert document["build"]["given"]["dimple.pilot_drill"] == "#54"
     assert document["results"] == {}
 
 

@@ -13,7 +13,7 @@ from detentsim.analysis.bench import two
 from detentsim.analysis.numbers import why_missing
 from detentsim.analysis.turns import FELT_BY_HAND, Look, Turns, felt_apart, felt_change
 from detentsim.build.outcomes import FLAGS, RESULTS
-from detentsim.show.common import result_row
+from detentsim.show.common import build_rows, result_row
 from detentsim.show.tables import table
 
 _HEADLINES = {
@@ -188,7 +188,7 @@ def explore_document(turns: Turns, saved: str = "") -> dict[str, Any]:
     look = turns.now
     turned = {name: {"from": was, "to": now} for name, (was, now) in turns.turned.items()}
     return {
-        "build": turns.first.name,
+        "build": build_rows(look.build or turns.first),
         "demo": turns.first.demo,
         "turned": turned,
         "unfit": look.unfit or None,
