@@ -15,6 +15,8 @@ ROOT = Path(__file__).parents[1]
 STUDIES = sorted((ROOT / "studies").glob("*.ipynb"))
 FIGURES = sorted((ROOT / "figures").iterdir())
 NAMES = [path.stem for path in STUDIES]
+MODEL, *WORKSHOP = STUDIES
+"""The model's page comes first, and is longer; the others are one question from the workshop each."""
 
 needs_kernel = pytest.mark.skipif(
     any(importlib.util.find_spec(name) is None for name in ("nbclient", "nbformat", "ipykernel")),
@@ -115,29 +117,29 @@ def test_a_study_that_fails_or_warns_is_told_and_not_written(tmp_path, cell, why
     (tmp_path / "README.md").write_text("no figures\n")
     script = tmp_path / "studies" / "remake.py"
     script.write_bytes((ROOT / "studies" / "remake.py").read_bytes())
-    study = json.loads(STUDIES[0].read_text(encoding="utf-8"))
+    study = json.loads(WORKSHOP[0].read_text(encoding="utf-8"))
     study["cells"] = [{**study["cells"][1], "source": cell, "outputs": []}]
-    (tmp_path / "studies" / STUDIES[0].name).write_text(before := json.dumps(study), encoding="utf-8")
+    (tmp_path / "studies" / WORKSHOP[0].name).write_text(before := json.dumps(study), encoding="utf-8")
     run = subprocess.run([sys.executable, str(script)], capture_output=True, text=True, timeout=120)
     assert run.returncode == 1
     assert why in run.stderr
-    assert (tmp_path / "studies" / STUDIES[0].name).read_text(encoding="utf-8") == before
+    assert (tmp_path / "studies" / WORKSHOP[0].name).read_text(encoding="utf-8") == before
 
 
 # ---------------------------------------------------------------- what is committed
 
 
 def test_the_studies_are_there():
-    assert [name[:2] for name in NAMES] == ["01", "02", "03", "04", "05", "06", "07", "08", "09"]
+    assert [name[:2] for name in NAMES] == ["00", "01", "02", "03", "04", "05", "06", "07", "08", "09"]
 
 
 @pytest.mark.parametrize("path", STUDIES, ids=NAMES)
 def test_a_study_is_short_and_asserts_what_it_claims(path):
     found = cells(path)
     code = [text(cell["source"]) for cell in found if cell["cell_type"] == "code"]
-    assert 6 <= len(found) <= 14
+    assert 6 <= len(found) <= (35 if path == MODEL else 14)
     assert sum(len(re.findall(r"^assert ", source, re.M)) for source in code) >= 3
-    assert path.stat().st_size < 250_000
+    assert path.stat().st_size < (800_000 if path == MODEL else 250_000)
 
 
 @pytest.mark.parametrize("path", STUDIES, ids=NAMES)
