@@ -11,11 +11,11 @@ import numpy.typing as npt
 
 from detentsim.build.outcomes import RESULTS
 from detentsim.build.record import Plain, assemble
+from detentsim.build.target import FELT
 from detentsim.mechanics.record import Truth
 from detentsim.mechanics.response import ALL_NAMES, respond
 
 from .aims import UNTRUE, Aim, Values
-from .feed import FELT
 from .moves import Columns, Move
 from .numbers import in_unit
 
