@@ -13,8 +13,8 @@ from detentsim.analysis.advise import NO_HELP, Advice, advise
 from detentsim.analysis.aims import Aim, read_aims, wanted_feel
 from detentsim.analysis.moves import moves
 from detentsim.analysis.numbers import single
-from detentsim.analysis.trial import UNSOUND, Bench
-from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.analysis.trial import Bench
+from detentsim.build.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.build.record import assemble, plain
 from detentsim.build.target import Target, judge
 from detentsim.mechanics.response import ALL_NAMES, respond
