@@ -37,6 +37,7 @@ CASES = {
         (Target("draw_torque", 20.0, 40.0), Target("rest_angle", None, 0.0)),
         None,
     ),
+    "a tenth lighter": ({}, (Target("breakout_force", change=-0.1),), None),
     "right": ({}, OWN, None),
     "floats": ({"bar.bend": "-1.2 mm"}, (Target("breakout_force", 1.0, 3.0),), None),
 }

@@ -13,10 +13,10 @@ from detentsim.analysis.advise import NO_HELP, Advice, advise
 from detentsim.analysis.aims import Aim, read_aims, wanted_feel
 from detentsim.analysis.moves import moves
 from detentsim.analysis.numbers import single
-from detentsim.analysis.trial import UNSOUND, Bench
-from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.analysis.trial import Bench
+from detentsim.build.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.build.record import assemble, plain
-from detentsim.build.target import Target
+from detentsim.build.target import Target, judge
 from detentsim.mechanics.response import ALL_NAMES, respond
 from detentsim.shop.units import InputError
 
@@ -95,6 +95,16 @@ def test_what_reaches_lies_in_the_band_and_what_does_not_says_why(name):
         if p.reason.startswith("It would get there, but not before this"):
             assert any(FLAGS[flag] in p.reason for flag in UNSOUND)
     assert len({p.names for p in (*a.proposals, *a.others)}) == len(a.proposals) + len(a.others)
+
+
+def test_advice_and_verdict_agree_on_when_a_change_is_met():
+    a = advised("a tenth lighter")
+    assert len(a.proposals) > 5
+    for p in a.proposals:
+        (verdict,) = judge(a.build.target, p.results, a.own)
+        assert verdict.met, (p.names, verdict.text)
+    for p in a.others:
+        assert all(not verdict.met for verdict in judge(a.build.target, p.results, a.own)), p.names
 
 
 # Ranking

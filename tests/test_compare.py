@@ -12,10 +12,10 @@ from words import check_words
 
 import detentsim as ds
 from detentsim.analysis.compare import FLOOR, MOST, distance, hand_steps, steps_between
-from detentsim.analysis.feed import FELT
 from detentsim.analysis.feels import DRAG, UNITS, feel_of_build, feel_of_measured
 from detentsim.analysis.readings import local_fit, noise_of, read_run, smooth
 from detentsim.build.measured import Measured
+from detentsim.build.target import FELT
 from detentsim.show.compare_text import compare_csv, compare_document, compare_report
 from detentsim.show.overlays import MARKERS, compare_figure, overlay
 from detentsim.show.overlays import hand_steps as draw_steps

@@ -11,7 +11,7 @@ import detentsim as ds
 from detentsim.analysis.aims import Aim
 from detentsim.analysis.choices import BOUGHT, FREE, LARGER, PILOTS, RIMS, SET
 from detentsim.analysis.moves import NEAR
-from detentsim.analysis.trial import UNSOUND
+from detentsim.build.outcomes import UNSOUND
 from detentsim.build.record import assemble, plain
 from detentsim.mechanics.response import respond
 from detentsim.shop.drills import drills

@@ -14,7 +14,7 @@ from words import check_words
 
 from detentsim.analysis.sweep import sweep
 from detentsim.build.model import demo
-from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.build.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.build.schema import INPUTS
 from detentsim.shop.drills import find_drill
 from detentsim.shop.units import InputError, quantity
@@ -124,6 +124,7 @@ def test_every_input_and_flag_has_plain_words():
     assert len(set(names)) == len(names)
     assert not any("_" in name or "." in name for name in names)
     assert set(MARKS) == set(FLAGS)
+    assert {name for name, mark in MARKS.items() if mark.severe} == set(UNSOUND) == set(FLAGS) - {"snaps"}
     for marks in ({mark.words for mark in MARKS.values()}, {mark.hatch for mark in MARKS.values()}):
         assert len(marks) == len(MARKS)
 
@@ -455,13 +456,11 @@ def test_hatches_lie_where_flags_are(name):
     ax = design_map(s, "breakout_force", axes())
     raised = {n: w for n, w in (s.flags | s.misfits).items() if w.any()}
     assert raised
-    severe = np.any(
-        [np.zeros(s.shape, bool), *(w for n, w in raised.items() if n not in ("snaps", "stands_proud"))], axis=0
-    )
+    severe = np.any([np.zeros(s.shape, bool), *(w for n, w in raised.items() if n != "snaps")], axis=0)
     used = []
     for flag, where in raised.items():
         (region,) = by_gid(ax, f"region {flag}")
-        hatched = where & ~severe if flag in ("snaps", "stands_proud") else where
+        hatched = where & ~severe if flag == "snaps" else where
         for i, j in itertools.product(range(s.shape[0]), range(s.shape[1])):
             point = s.axes[0].values[i], s.axes[1].values[j]
             if framed(ax, *point):

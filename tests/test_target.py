@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from detentsim.build.model import Build
-from detentsim.build.target import Target, judge, parse_target
+from detentsim.build.target import FELT, Target, change_band, judge, parse_target
 from detentsim.shop.units import InputError, quantity
 
 GARDEN = (Path(__file__).parent / "garden.toml").read_text(encoding="utf-8")
@@ -112,13 +112,28 @@ def test_truth_judged(result, met):
 
 
 @pytest.mark.parametrize(
-    ("result", "met"), [(8.0, True), (8.19, True), (7.81, True), (8.3, False), (7.7, False), (10.0, False)]
+    ("result", "met"), [(8.0, True), (8.49, True), (7.51, True), (8.51, False), (7.49, False), (10.0, False)]
 )
 def test_change_means_about_that_much(result, met):
     wanted = [parse_target("breakout_force", {"change": "-20 %"})]
     verdict = judge(wanted, {"breakout_force": result}, base={"breakout_force": 10.0})[0]
     assert verdict.met is met
     assert verdict.text.endswith("wanted about 8 N (-20 % from 10 N)")
+
+
+@pytest.mark.parametrize("percent", [-90, -20, -10, -5, -1.5, -0.4, 0.4, 1.5, 5, 10, 20, 200])
+@pytest.mark.parametrize("start", [10.0, -3.0])
+def test_a_change_holds_its_goal_and_half_a_hand_step_at_most_and_never_passes_the_base(percent, start):
+    change = percent / 100
+    low, high = change_band(change, start)
+    assert (low + high) / 2 == pytest.approx(start * (1 + change))
+    assert 0 < high - low <= FELT * abs(start) * (1 + 1e-12)
+    past = (start - low) if start * change > 0 else (high - start)
+    assert past <= 1e-12
+
+
+def test_no_change_is_met_within_one_percent():
+    assert change_band(0.0, 10.0) == pytest.approx((9.9, 10.1))
 
 
 def test_change_without_a_base_is_no_verdict():

@@ -10,7 +10,7 @@ from html import escape
 import numpy as np
 
 from detentsim.build.model import Build, need_build
-from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.build.outcomes import FATAL, FLAGS, RESULTS
 from detentsim.build.record import Plain, plain
 from detentsim.build.schema import INPUTS
 from detentsim.build.values import as_text
@@ -23,7 +23,7 @@ from .limits import limits
 from .moves import Columns, Move, calibrated, moves
 from .numbers import number
 from .sweep import sweep
-from .trial import FATAL, NOTICED, Bench, Solved, Try, everything
+from .trial import NOTICED, Bench, Solved, Try, everything
 
 # Proposals that are looked at for limits and told; the rest are only counted.
 TOLD = 6

@@ -10,10 +10,8 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.build.outcomes import RESULTS
-from detentsim.build.target import Target
+from detentsim.build.target import FELT, Target, ends
 from detentsim.shop.units import InputError
-
-from .feed import FELT
 
 Values = npt.NDArray[np.float64]
 
@@ -101,20 +99,12 @@ def read_aims(target: Sequence[Target], own: Mapping[str, float]) -> tuple[Aim, 
 def _aim(wanted: Target, own: float) -> Aim:
     if wanted.truth is not None:
         return Aim(wanted.name, -math.inf, math.inf, wanted.truth, 1.0)
-    low = -math.inf if wanted.at_least is None else wanted.at_least
-    high = math.inf if wanted.at_most is None else wanted.at_most
-    if wanted.change is not None:
-        low, high = _about(wanted.name, wanted.change, own)
+    if wanted.change is not None and math.isnan(own):
+        text = f"asks for a change of {100 * wanted.change:+.3g} %, but this build has no {wanted.name}"
+        raise InputError(f"target.{wanted.name}", wanted.change, f"{text}; give a band instead")
+    least, most = ends(wanted, own)
+    low, high = (-math.inf if least is None else least), (math.inf if most is None else most)
     return Aim(wanted.name, low, high, None, _step(low, high, own))
-
-
-def _about(name: str, change: float, own: float) -> tuple[float, float]:
-    """Band of a wanted change: half a hand-step either way of it, and not beyond no change at all."""
-    if math.isnan(own):
-        text = f"asks for a change of {100 * change:+.3g} %, but this build has no {name}; give a band instead"
-        raise InputError(f"target.{name}", change, text)
-    goal, slack = own * (1 + change), abs(own) * min(FELT / 2, max(abs(change) / 2, 0.01))
-    return goal - slack, goal + slack
 
 
 def _step(low: float, high: float, own: float) -> float:

@@ -14,13 +14,12 @@ import numpy.typing as npt
 
 from detentsim.build.measured import Measured
 from detentsim.build.model import Build
-from detentsim.build.target import Target, Verdict, judge
+from detentsim.build.target import FELT, Target, Verdict, judge
 from detentsim.mechanics.record import Record
 from detentsim.shop.units import InputError
 from detentsim.shop.wording import shorten, shown
 
 from .bench import two
-from .feed import FELT
 from .feels import UNITS, Feel, feel_of_build, feel_of_measured
 from .readings import Array
 

@@ -14,7 +14,7 @@ from html import escape
 import numpy as np
 
 from detentsim.build.model import Build, need_build
-from detentsim.build.outcomes import FLAGS, RESULTS
+from detentsim.build.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.build.record import Plain, plain
 from detentsim.build.schema import INPUTS, unknown_input
 from detentsim.build.values import as_text
@@ -32,7 +32,7 @@ from .limits import limits
 from .misses import POINTS, errors, offsets
 from .moves import Columns, calibrated
 from .numbers import number
-from .trial import UNSOUND, Bench
+from .trial import Bench
 
 # Rows of the table in a notebook.
 SHOWN = 6

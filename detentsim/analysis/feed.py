@@ -8,14 +8,13 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.build.record import Plain, assemble
+from detentsim.build.target import FELT
 from detentsim.mechanics import dimple
 from detentsim.mechanics.record import full
 from detentsim.mechanics.response import respond
 
-# A step of the quill that a careful hand still misses [m], and a change of force that a finger just feels: about a
-# tenth (published force discrimination 7 to 10 %).
+# A step of the quill that a careful hand still misses [m].
 MISS = 0.02e-3
-FELT = 0.10
 POINTS = 61
 
 

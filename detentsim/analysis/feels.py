@@ -10,12 +10,12 @@ import numpy as np
 from detentsim.build.measured import Measured
 from detentsim.build.model import Build
 from detentsim.build.outcomes import RESULTS
+from detentsim.build.target import FELT
 from detentsim.mechanics.pivot import lever
 from detentsim.mechanics.record import Record
 
 from .bench import two
 from .curve import Curve, curve
-from .feed import FELT
 from .readings import Array, Read, Smooth, read_run, smooth
 
 DRAG = "drag_after_let_go"

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.build.outcomes import UNSOUND
 from detentsim.build.record import Plain, assemble
 from detentsim.mechanics.motion import MOTION_NAMES
 from detentsim.mechanics.record import Truth
@@ -25,7 +26,7 @@ from .choices import BENDS, FEEDS, RELIEFS, Choices, Scale
 from .misses import Offsets, missed, offsets
 from .moves import Columns
 from .numbers import in_unit, number
-from .trial import UNSOUND, Bench, Solved
+from .trial import Bench, Solved
 
 Index = npt.NDArray[np.intp]
 

@@ -17,6 +17,7 @@ from scipy.signal import find_peaks
 from detentsim.build.model import Build, need_build
 from detentsim.build.record import assemble, plain
 from detentsim.build.schema import suggestion
+from detentsim.build.target import FELT
 from detentsim.mechanics import stretches, track
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import ALL_NAMES, Response, respond
@@ -25,7 +26,6 @@ from detentsim.shop.units import InputError
 from .aims import Aim, Values
 from .bar import read_service
 from .bench import two
-from .feed import FELT
 from .numbers import Results, single
 from .throw import launch_threshold
 from .touch import read_contact

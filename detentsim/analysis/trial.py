@@ -9,31 +9,18 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.build.outcomes import RESULTS
+from detentsim.build.outcomes import FATAL, RESULTS, UNSOUND
 from detentsim.build.record import Plain, assemble
+from detentsim.build.target import FELT
 from detentsim.mechanics.record import Truth
 from detentsim.mechanics.response import ALL_NAMES, respond
 
 from .aims import UNTRUE, Aim, Values
-from .feed import FELT
 from .moves import Columns, Move
 from .numbers import in_unit
 
 # What a hand or an eye notices beside what is wanted; changes of these are a move's side effects.
 NOTICED = ("breakout_force", "drag_force", "draw_torque", "let_go_angle", "falls_shut")
-# Flags that a move must not raise.
-UNSOUND = (
-    "floats",
-    "hangs_loose",
-    "bar_on_tang",
-    "ball_on_floor",
-    "locks_solid",
-    "stands_proud",
-    "loses_bend",
-    "dents_tang",
-)
-# Flags that a move must take away.
-FATAL = ("floats", "locks_solid")
 POINTS, FINER, ROUNDS = 61, 21, 3
 PAIR_POINTS, PAIRED = 17, 7
 # Of the grid about a pair's best amounts, and of a line through them.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,23 @@ class Outcome:
     def is_truth(self) -> bool:
         """Whether it is true or false rather than a number."""
         return self.unit == "truth"
+
+
+@dataclass(frozen=True)
+class Flag:
+    """One flag.
+
+    Attributes
+    ----------
+    severity : str
+        ``fatal`` where the detent does not work, ``fault`` where it works but the design is unsound, ``trait`` where
+        the flag only describes it.
+    words : str
+        One plain line.
+    """
+
+    severity: Literal["fatal", "fault", "trait"]
+    words: str
 
 
 RESULTS: dict[str, Outcome] = {
@@ -72,15 +90,29 @@ RESULTS: dict[str, Outcome] = {
 }
 """Every result by name."""
 
-FLAGS: dict[str, str] = {
-    "floats": "The ball never reaches the tang: bend the bar further in, or close the gap.",
-    "hangs_loose": "The ball rides the flat but hangs loose in the dimple: the closed blade will rattle.",
-    "bar_on_tang": "The bar's face lies on the tang before the ball seats: widen the gap or raise the ball.",
-    "ball_on_floor": "The ball rests on the bottom of the hole, not on its rim: drill the first hole deeper.",
-    "locks_solid": "Friction holds the ball in the dimple: no push at the opener will open this blade.",
-    "stands_proud": "The blade rests proud of its closed stop: the dimple holds it short of closed.",
-    "snaps": "The bar gives sideways and the ball snaps out: the push drops all at once.",
-    "loses_bend": "Service pushes the bar past its yield: it will lose some of its bend.",
-    "dents_tang": "The ball presses hard enough to dent the tang.",
+_FLAGS: dict[str, Flag] = {
+    "floats": Flag("fatal", "The ball never reaches the tang: bend the bar further in, or close the gap."),
+    "hangs_loose": Flag(
+        "fault", "The ball rides the flat but hangs loose in the dimple: the closed blade will rattle."
+    ),
+    "bar_on_tang": Flag(
+        "fault", "The bar's face lies on the tang before the ball seats: widen the gap or raise the ball."
+    ),
+    "ball_on_floor": Flag(
+        "fault", "The ball rests on the bottom of the hole, not on its rim: drill the first hole deeper."
+    ),
+    "locks_solid": Flag("fatal", "Friction holds the ball in the dimple: no push at the opener will open this blade."),
+    "stands_proud": Flag("fault", "The blade rests proud of its closed stop: the dimple holds it short of closed."),
+    "snaps": Flag("trait", "The bar gives sideways and the ball snaps out: the push drops all at once."),
+    "loses_bend": Flag("fault", "Service pushes the bar past its yield: it will lose some of its bend."),
+    "dents_tang": Flag("fault", "The ball presses hard enough to dent the tang."),
 }
+
+FLAGS: dict[str, str] = {name: flag.words for name, flag in _FLAGS.items()}
 """Every flag by name, in plain words."""
+
+UNSOUND: tuple[str, ...] = tuple(name for name, flag in _FLAGS.items() if flag.severity != "trait")
+"""Flags of an unsound design, fatal or not: advice must not raise them, and maps hatch them as faults."""
+
+FATAL: tuple[str, ...] = tuple(name for name, flag in _FLAGS.items() if flag.severity == "fatal")
+"""Flags that advice must take away: the knife has no working detent."""

@@ -42,8 +42,11 @@ _EXAMPLES = {
 _BAND_KEYS = ("at_least", "at_most", "change")
 _CHANGE = re.compile(r"([+-]?\d+(?:\.\d+)?)\s?%")
 
-CHANGE_SLACK = 0.1
-"""A wanted change counts as met within this part of it, and within one percent of the base at least."""
+FELT = 0.10
+"""Hand-step: the relative change of force that a finger just feels (published force discrimination 7 to 10 %)."""
+
+LEAST_SLACK = 0.01
+"""Least slack of a wanted change, as a part of the base: a bench measures no closer."""
 
 Result = float | bool | None
 
@@ -242,16 +245,42 @@ def _changed(wanted: Target, result: float, start: Result) -> Verdict:
     if start is None or math.isnan(start) or wanted.change is None:
         text = f"{wanted.name} {_number(result, wanted.name)}: nothing to compare with"
         return Verdict(wanted.name, None, f"{text}, wanted {_wanted(wanted)}", None)
-    low, high = _about(wanted.change, start)
+    low, high = change_band(wanted.change, start)
     goal = start * (1 + wanted.change)
     words = f"about {_number(goal, wanted.name)} ({wanted.change:+.3g} of {_number(start, wanted.name)})"
     words = words.replace(f"{wanted.change:+.3g} of", f"{100 * wanted.change:+.3g} % from")
     return _banded(wanted.name, result, low, high, words)
 
 
-def _about(change: float, start: float) -> tuple[float, float]:
-    """Ends of the band that counts as a wanted change."""
-    goal, slack = start * (1 + change), abs(start) * max(0.01, CHANGE_SLACK * abs(change))
+def change_band(change: float, start: float) -> tuple[float, float]:
+    """Band of values that count as a wanted change.
+
+    Parameters
+    ----------
+    change : float
+        As a part of the base (``-0.2`` for ``"-20 %"``).
+    start : float
+        The base, in the result's own unit.
+
+    Returns
+    -------
+    tuple of float
+        Lowest and highest, in the result's own unit.
+
+    Notes
+    -----
+    Half a hand-step of the base either side of the goal: within it a hand does not tell the result from the goal. A
+    small change gets less, half of itself but at least `LEAST_SLACK`, so that the band never reaches past the base:
+    an unchanged build does not meet a change of more than 1 %. No change at all (``"0 %"``) is met within
+    `LEAST_SLACK` either side.
+
+    Examples
+    --------
+    >>> change_band(-0.2, 10.0), change_band(0.04, 10.0)
+    ((7.5, 8.5), (10.2, 10.6))
+    """
+    slack = min(FELT / 2, max(abs(change) / 2, min(LEAST_SLACK, abs(change) or LEAST_SLACK)))
+    goal, slack = start * (1 + change), abs(start) * slack
     return goal - slack, goal + slack
 
 
@@ -302,7 +331,7 @@ def ends(wanted: Target, start: float | None = None) -> tuple[float | None, floa
     """
     if wanted.change is None:
         return wanted.at_least, wanted.at_most
-    return (math.nan, math.nan) if start is None else _about(wanted.change, start)
+    return (math.nan, math.nan) if start is None else change_band(wanted.change, start)
 
 
 def _banded(name: str, result: float, low: float | None, high: float | None, wanted: str) -> Verdict:

@@ -10,9 +10,9 @@ from typing import Any
 
 from detentsim.analysis.bench import two
 from detentsim.analysis.compare import FLOOR, Comparison, Difference, Distance
-from detentsim.analysis.feed import FELT
 from detentsim.analysis.feels import UNITS, UNREAD, Feel
 from detentsim.build.outcomes import FLAGS
+from detentsim.build.target import FELT
 from detentsim.show.common import finite, verdict_rows
 from detentsim.show.tables import table, wrap
 

@@ -15,9 +15,8 @@ from matplotlib.patches import Patch
 from matplotlib.ticker import MaxNLocator
 
 from detentsim.analysis.compare import Comparison
-from detentsim.analysis.feed import FELT
 from detentsim.analysis.feels import Feel
-from detentsim.build.target import Target
+from detentsim.build.target import FELT, Target
 from detentsim.show.compare_text import distance_words, target_words
 from detentsim.show.maps import LINE_STYLES
 from detentsim.show.style import INK, METAL, MM, SMALL, WANTED, drawable, lines_of, look, new_axes

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from detentsim.analysis.bench import both, pull, two
 from detentsim.analysis.curve import Curve
-from detentsim.analysis.feed import FELT, MISS
+from detentsim.analysis.feed import MISS
 from detentsim.build.outcomes import FLAGS
+from detentsim.build.target import FELT
 from detentsim.show.common import verdict_lines
 from detentsim.show.tables import wrap
 

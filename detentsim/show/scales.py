@@ -13,7 +13,7 @@ from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator
 
 from detentsim.analysis.designs import Axis, Sweep
-from detentsim.build.outcomes import RESULTS
+from detentsim.build.outcomes import RESULTS, UNSOUND
 from detentsim.build.schema import INPUTS
 from detentsim.build.target import Target
 from detentsim.shop.drills import drills
@@ -36,18 +36,20 @@ class Mark(NamedTuple):
     severe: bool
 
 
-MARKS = {
-    "floats": Mark("ball off the tang", "xxxx", True),
-    "hangs_loose": Mark("ball hangs loose", "////", True),
-    "bar_on_tang": Mark("bar lies on tang", "----", True),
-    "ball_on_floor": Mark("ball on hole's floor", "++++", True),
-    "locks_solid": Mark("locks solid", "||||", True),
-    "loses_bend": Mark("bar loses bend", "\\\\\\\\", True),
-    "dents_tang": Mark("ball dents tang", "o", True),
-    "stands_proud": Mark("stands proud", "..", False),
-    "snaps": Mark("ball snaps out", "...", False),
+_WORDS_AND_HATCHES = {
+    "floats": ("ball off the tang", "xxxx"),
+    "hangs_loose": ("ball hangs loose", "////"),
+    "bar_on_tang": ("bar lies on tang", "----"),
+    "ball_on_floor": ("ball on hole's floor", "++++"),
+    "locks_solid": ("locks solid", "||||"),
+    "loses_bend": ("bar loses bend", "\\\\\\\\"),
+    "dents_tang": ("ball dents tang", "o"),
+    "stands_proud": ("stands proud", ".."),
+    "snaps": ("ball snaps out", "..."),
 }
-"""Each flag in a few words and a hatch of its own; the last two are traits rather than faults."""
+
+MARKS = {name: Mark(*mark, severe=name in UNSOUND) for name, mark in _WORDS_AND_HATCHES.items()}
+"""Each flag in a few words and a hatch of its own; one that is no fault is drawn only where no fault is."""
 
 NO_KNIFE = "XX"
 """Hatch of sizes that do not fit together, which are named in their own words."""
