@@ -13,48 +13,48 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from detentsim import show as show
-    from detentsim.analysis.advise import Advice as Advice
-    from detentsim.analysis.advise import advise as advise
-    from detentsim.analysis.compare import Comparison as Comparison
-    from detentsim.analysis.compare import compare as compare
-    from detentsim.analysis.curve import Curve as Curve
-    from detentsim.analysis.curve import curve as curve
-    from detentsim.analysis.design import Designs as Designs
-    from detentsim.analysis.design import design as design
-    from detentsim.analysis.designs import Sweep as Sweep
-    from detentsim.analysis.limits import Limits as Limits
-    from detentsim.analysis.limits import limits as limits
-    from detentsim.analysis.motion import Motion as Motion
-    from detentsim.analysis.motion import motion as motion
-    from detentsim.analysis.sweep import sweep as sweep
-    from detentsim.build.measured import Measured as Measured
-    from detentsim.build.model import Build as Build
-    from detentsim.build.model import demo as demo
-    from detentsim.build.problems import BuildError as BuildError
-    from detentsim.shop.units import InputError as InputError
+    from detentsim.analysis.advise.advise import advise as advise
+    from detentsim.analysis.advise.proposals import Advice as Advice
+    from detentsim.analysis.compare.compare import Comparison as Comparison
+    from detentsim.analysis.compare.compare import compare as compare
+    from detentsim.analysis.curve.curve import Curve as Curve
+    from detentsim.analysis.curve.curve import curve as curve
+    from detentsim.analysis.design.design import design as design
+    from detentsim.analysis.design.proposals import Designs as Designs
+    from detentsim.analysis.limits.limits import Limits as Limits
+    from detentsim.analysis.limits.limits import limits as limits
+    from detentsim.analysis.motion.motion import Motion as Motion
+    from detentsim.analysis.motion.motion import motion as motion
+    from detentsim.analysis.sweep.designs import Sweep as Sweep
+    from detentsim.analysis.sweep.sweep import sweep as sweep
+    from detentsim.knife.checks.problems import BuildError as BuildError
+    from detentsim.knife.measured.measured import Measured as Measured
+    from detentsim.knife.model import Build as Build
+    from detentsim.knife.packaged import demo as demo
+    from detentsim.units.errors import InputError as InputError
 
 __version__ = "0.1.0"
 
 _HOMES = {
-    "Advice": "detentsim.analysis.advise",
-    "Build": "detentsim.build.model",
-    "BuildError": "detentsim.build.problems",
-    "Comparison": "detentsim.analysis.compare",
-    "Curve": "detentsim.analysis.curve",
-    "Designs": "detentsim.analysis.design",
-    "InputError": "detentsim.shop.units",
-    "Limits": "detentsim.analysis.limits",
-    "Measured": "detentsim.build.measured",
-    "Motion": "detentsim.analysis.motion",
-    "Sweep": "detentsim.analysis.designs",
-    "advise": "detentsim.analysis.advise",
-    "compare": "detentsim.analysis.compare",
-    "curve": "detentsim.analysis.curve",
-    "demo": "detentsim.build.model",
-    "design": "detentsim.analysis.design",
-    "limits": "detentsim.analysis.limits",
-    "motion": "detentsim.analysis.motion",
-    "sweep": "detentsim.analysis.sweep",
+    "Advice": "detentsim.analysis.advise.proposals",
+    "Build": "detentsim.knife.model",
+    "BuildError": "detentsim.knife.checks.problems",
+    "Comparison": "detentsim.analysis.compare.compare",
+    "Curve": "detentsim.analysis.curve.curve",
+    "Designs": "detentsim.analysis.design.proposals",
+    "InputError": "detentsim.units.errors",
+    "Limits": "detentsim.analysis.limits.limits",
+    "Measured": "detentsim.knife.measured.measured",
+    "Motion": "detentsim.analysis.motion.motion",
+    "Sweep": "detentsim.analysis.sweep.designs",
+    "advise": "detentsim.analysis.advise.advise",
+    "compare": "detentsim.analysis.compare.compare",
+    "curve": "detentsim.analysis.curve.curve",
+    "demo": "detentsim.knife.packaged",
+    "design": "detentsim.analysis.design.design",
+    "limits": "detentsim.analysis.limits.limits",
+    "motion": "detentsim.analysis.motion.motion",
+    "sweep": "detentsim.analysis.sweep.sweep",
 }
 
 __all__ = [

@@ -1,5 +1,7 @@
 """Run the command line: ``python -m detentsim``."""
 
+from __future__ import annotations
+
 import sys
 
 from detentsim.cli import main

@@ -5,18 +5,20 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
     from matplotlib.figure import Figure
 
-    from detentsim.analysis.designs import Sweep
-    from detentsim.build.measured import Measured
-    from detentsim.build.model import Build
+    from detentsim.analysis.sweep.designs import Sweep
+    from detentsim.knife.measured.measured import Measured
+    from detentsim.knife.model import Build
 
 DONE, NO, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
+
 DEMO_LINE = "No build file given: this is the packaged demo, an invented 82 mm garden folder."
 
 EPILOG = """\
@@ -219,8 +221,9 @@ def _read(args: argparse.Namespace) -> tuple[Build, str]:
 
 def _from(path: str | None) -> tuple[Build, str]:
     """Build file or demo, not pressed yet."""
-    from detentsim.build.model import Build, demo
-    from detentsim.shop.units import InputError
+    from detentsim.knife.model import Build
+    from detentsim.knife.packaged import demo
+    from detentsim.units.errors import InputError
 
     if path is None:
         return demo(), DEMO_LINE
@@ -231,9 +234,9 @@ def _from(path: str | None) -> tuple[Build, str]:
 
 def _curve(args: argparse.Namespace) -> int:
     from detentsim import show
-    from detentsim.analysis.curve import curve
-    from detentsim.show.data_files import curve_csv, curve_document
-    from detentsim.show.report import report
+    from detentsim.analysis.curve.curve import curve
+    from detentsim.show.curve.data_files import curve_csv, curve_document
+    from detentsim.show.curve.report import report
 
     _keep_apart(args)
     build, where_from = _read(args)
@@ -251,14 +254,14 @@ def _hand_out(
     figure: Callable[[], Figure] | None = None,
 ) -> None:
     """Write what was asked for to its files, and print the text or the document."""
-    from detentsim.show.tables import to_json
+    from detentsim.show.theme.tables import to_json
 
     if args.csv is not None and csv is not None:
         _write(args.csv, csv(), "--csv")
     if args.document is not None:
         _write(args.document, text, "-o")
     if args.figure is not None and figure is not None:
-        from detentsim.show.saving import save_figure
+        from detentsim.show.theme.saving import save_figure
 
         save_figure(figure(), args.figure)
     print(to_json(document()) if args.json else text, end="")
@@ -268,7 +271,7 @@ def _sweep(args: argparse.Namespace) -> int:
     import numpy as np
 
     from detentsim import show
-    from detentsim.show.sweep_text import sweep_csv, sweep_document, sweep_report
+    from detentsim.show.sweep.report import sweep_csv, sweep_document, sweep_report
 
     _keep_apart(args)
     build, where_from = _read(args)
@@ -290,8 +293,8 @@ def _sweep(args: argparse.Namespace) -> int:
 
 def _limits(args: argparse.Namespace) -> int:
     from detentsim import show
-    from detentsim.analysis.limits import limits
-    from detentsim.show.limits_text import limits_document, limits_report
+    from detentsim.analysis.limits.limits import limits
+    from detentsim.show.limits.report import limits_document, limits_report
 
     _keep_apart(args)
     build, where_from = _read(args)
@@ -304,8 +307,8 @@ def _limits(args: argparse.Namespace) -> int:
 
 def _motion(args: argparse.Namespace) -> int:
     from detentsim import show
-    from detentsim.analysis.motion import motion
-    from detentsim.show.motion_text import motion_document, motion_report
+    from detentsim.analysis.motion.motion import motion
+    from detentsim.show.motion.report import motion_document, motion_report
 
     _keep_apart(args)
     build, where_from = _read(args)
@@ -316,8 +319,8 @@ def _motion(args: argparse.Namespace) -> int:
 
 def _compare(args: argparse.Namespace) -> int:
     from detentsim import show
-    from detentsim.analysis.compare import compare
-    from detentsim.show.compare_text import compare_csv, compare_document, compare_report
+    from detentsim.analysis.compare.compare import compare
+    from detentsim.show.compare.report import compare_csv, compare_document, compare_report
 
     given = [*args.items, *([] if args.target is None else [args.target])]
     _keep_apart(args, *(part for path in given for part in _parts(path)))
@@ -331,7 +334,7 @@ def _compare(args: argparse.Namespace) -> int:
 
 def _items(items: list[str], target: str | None) -> list[Build | Measured]:
     """Read what is to be compared, the target last; what is wrong with all of them at once."""
-    from detentsim.shop.units import InputError
+    from detentsim.units.errors import InputError
 
     if len(items) < (2 if target is None else 1):
         text = (
@@ -352,9 +355,10 @@ def _items(items: list[str], target: str | None) -> list[Build | Measured]:
 
 def _item(path: str) -> Build | Measured:
     """Read a build or a measured curve, by the ending of its name."""
-    from detentsim.build.measured import Measured
-    from detentsim.build.model import Build
-    from detentsim.shop.units import InputError, shown
+    from detentsim.knife.measured.measured import Measured
+    from detentsim.knife.model import Build
+    from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
 
     ending = Path(path).suffix.lower()
     if ending == ".csv":
@@ -372,10 +376,10 @@ def _parts(path: str) -> list[str]:
 
 def _advise(args: argparse.Namespace) -> int:
     from detentsim import show
-    from detentsim.analysis.advise import advise, rid_of
-    from detentsim.analysis.symptoms import symptom, symptoms
-    from detentsim.shop.units import InputError
-    from detentsim.show.advise_text import advise_document, advise_report, symptom_document, symptom_report
+    from detentsim.analysis.advise.advise import advise, rid_of
+    from detentsim.analysis.advise.symptoms.symptoms import symptom, symptoms
+    from detentsim.show.advise.report import advise_document, advise_report, symptom_document, symptom_report
+    from detentsim.units.errors import InputError
 
     _keep_apart(args, args.like or "")
     if args.build is None:
@@ -401,8 +405,8 @@ def _advise(args: argparse.Namespace) -> int:
 
 
 def _design(args: argparse.Namespace) -> int:
-    from detentsim.analysis.design import design
-    from detentsim.show.design_text import TOLD, design_csv, design_document, design_report
+    from detentsim.analysis.design.design import design
+    from detentsim.show.design.report import TOLD, design_csv, design_document, design_report
 
     _keep_apart(args)
     most = TOLD if args.most is None else _count(args.most)
@@ -415,20 +419,20 @@ def _design(args: argparse.Namespace) -> int:
 
 
 def _explore(args: argparse.Namespace) -> int:
-    from detentsim.analysis.turns import Turns
-    from detentsim.shop.units import InputError
-    from detentsim.show.board import explore_figure
-    from detentsim.show.explore_text import explore_document, explore_report
-    from detentsim.show.saving import save_figure
-    from detentsim.show.tables import to_json
-    from detentsim.show.window import open_window
+    from detentsim.analysis.explore.session import Session
+    from detentsim.show.explore.board import explore_figure
+    from detentsim.show.explore.report import explore_document, explore_report
+    from detentsim.show.explore.window import open_window
+    from detentsim.show.theme.saving import save_figure
+    from detentsim.show.theme.tables import to_json
+    from detentsim.units.errors import InputError
 
     if args.document is not None and args.figure is not None:
         raise InputError(
             "-o", args.document, "stands beside --figure, which opens no window to save from; leave one out"
         )
     build, where_from = _read(args)
-    turns = Turns(build)
+    turns = Session(build)
     try:
         save_as = None if args.document is None else turns.check_name(args.document)
     except InputError as error:
@@ -444,7 +448,7 @@ def _explore(args: argparse.Namespace) -> int:
 
 
 def _count(text: str) -> int:
-    from detentsim.shop.units import InputError
+    from detentsim.units.errors import InputError
 
     if not text.isascii() or not text.isdigit() or not 1 <= int(text[:9]) <= 100 or len(text) > 3:
         raise InputError("--most", text, f'"{text[:40]}" is no count; give a whole number from 1 to 100, such as 6')
@@ -453,8 +457,8 @@ def _count(text: str) -> int:
 
 def _vary(args: argparse.Namespace) -> dict[str, object]:
     """Inputs to vary with their values, by name."""
-    from detentsim.build.columns import parse_column
-    from detentsim.shop.units import InputError
+    from detentsim.knife.table.columns import parse_column
+    from detentsim.units.errors import InputError
 
     vary: dict[str, object] = {}
     for name, values in map(parse_column, args.vary):
@@ -471,7 +475,7 @@ def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
     """Solve the sweep; what Ctrl-C leaves undone the report tells."""
     import warnings
 
-    from detentsim.analysis.sweep import sweep
+    from detentsim.analysis.sweep.sweep import sweep
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
@@ -479,22 +483,22 @@ def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
 
 
 def _check_figure(path: str) -> None:
-    from detentsim.show.saving import check_figure_path
+    from detentsim.show.theme.saving import check_figure_path
 
     check_figure_path(path)
 
 
 def _check_drawable(vary: dict[str, object], of: tuple[str, ...]) -> None:
     """Refuse what no figure can show, before it is solved."""
-    from detentsim.build.columns import read_columns
-    from detentsim.show.families import check_drawable
+    from detentsim.knife.table.columns import read_columns
+    from detentsim.show.sweep.page import check_drawable
 
     check_drawable([len(column) for column in read_columns(vary, typed=True)], of)
 
 
 def _keep_apart(args: argparse.Namespace, *inputs: str) -> None:
     """Refuse to write over a file that is read, two outputs into one file, or what is no name for one."""
-    from detentsim.shop.units import InputError
+    from detentsim.units.errors import InputError
 
     taken = {os.path.realpath(path): "read by this command" for path in inputs if path}
     if "build" in args and args.build:
@@ -514,15 +518,15 @@ def _keep_apart(args: argparse.Namespace, *inputs: str) -> None:
 
 
 def _press(build: Build, text: str) -> Build:
-    from detentsim.shop.units import to_si
+    from detentsim.units.convert import to_si
 
     to_si(text, "force", "--press", "5 N")
     return build.change({"grip.force": text})
 
 
 def _write(path: str, text: str | Iterable[str], option: str) -> None:
-    from detentsim.build.files import write_text
-    from detentsim.shop.units import InputError
+    from detentsim.knife.file.text import write_text
+    from detentsim.units.errors import InputError
 
     try:
         write_text(Path(path), text)
@@ -532,7 +536,7 @@ def _write(path: str, text: str | Iterable[str], option: str) -> None:
 
 def _sizes(args: argparse.Namespace) -> int:
     from detentsim.shop import sizes
-    from detentsim.show.tables import table, to_json
+    from detentsim.show.theme.tables import table, to_json
 
     found = sizes.near(args.kind, args.near) if args.near is not None else sizes.table(args.kind)
     if args.json:
@@ -543,9 +547,9 @@ def _sizes(args: argparse.Namespace) -> int:
 
 
 def _new(args: argparse.Namespace) -> int:
-    from detentsim.build.model import template_text
-    from detentsim.shop.units import InputError
-    from detentsim.show.tables import to_json
+    from detentsim.knife.packaged import template_text
+    from detentsim.show.theme.tables import to_json
+    from detentsim.units.errors import InputError
 
     if not args.file:
         raise InputError("FILE", args.file, "names no file; give one, such as garden.toml")
@@ -598,7 +602,7 @@ def _silence() -> None:
 
 def _complain(error: ValueError) -> int:
     """Say what was wrong with the input; anything else is a fault of the program and goes on up."""
-    from detentsim.shop.units import InputError
+    from detentsim.units.errors import InputError
 
     kit = os.environ.get("MPLBACKEND")
     if kit is not None and "backend" in str(error) and not isinstance(error, InputError):

@@ -4,8 +4,8 @@ from dataclasses import replace
 from functools import cache
 
 import detentsim as ds
-from detentsim.analysis.advise import advise
-from detentsim.build.target import Target
+from detentsim.analysis.advise.advise import advise
+from detentsim.knife.target.target import Target
 
 OWN = (Target("breakout_force", 9.0, 13.0), Target("falls_shut", truth=True))
 

@@ -9,7 +9,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics import beam, bend, detent, dimple, path, trace
+from detentsim.mechanics.bar import beam, bend
+from detentsim.mechanics.contact import dimple
+from detentsim.mechanics.detent import balance
+from detentsim.mechanics.path import at_ball_angle, at_blade_angle
 from detentsim.mechanics.record import Record, last_axis
 
 INCH = 0.0254
@@ -303,18 +306,18 @@ def raised(response):
 
 def felt(response, theta, *, opening, above=False):
     """Torque of the ball on the blade at blade angles by the kernel [N m]."""
-    make = trace.opening_table if opening else trace.closing_table
+    make = at_blade_angle.opening_table if opening else at_blade_angle.closing_table
     start = (response.rest.phi, response.rest.slip) if opening else (response.rest.phi,)
     table = make(response.load, *start)
-    return trace.felt_at(table, theta, opening=opening, above=above).torque
+    return at_blade_angle.torque_at(table, theta, opening=opening, above=above).torque
 
 
 def torque_at(solved, phi, *, opening, static=False):
     """Torque, force on the ball and contact by the package at ball angles `phi`, its own pieces found for it."""
     phi = np.atleast_1d(phi)
-    offset, _ = detent.offset_at_phi(last_axis(solved.record), phi)
+    offset, _ = balance.offset_at_phi(last_axis(solved.record), phi)
     piece = dimple.piece_at(solved.shape, offset)
-    touch = detent.contact(solved, phi, piece)
+    touch = balance.contact(solved, phi, piece)
     bears = touch.depth <= solved.spring.protrusion[..., None]
-    found = path.torques(solved, phi, piece, bears, static)
+    found = at_ball_angle.torques(solved, phi, piece, bears, static)
     return (found.opening if opening else found.closing), found.force, touch

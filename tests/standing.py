@@ -2,8 +2,9 @@
 
 import numpy as np
 
-from detentsim.mechanics import detent, stretches, trace
-from detentsim.mechanics.fall import closing_surplus
+from detentsim.mechanics.detent import balance
+from detentsim.mechanics.motion.standing import closing_surplus
+from detentsim.mechanics.path import at_blade_angle, segments
 from detentsim.mechanics.record import last_axis
 
 # The stop itself carries the blade; what counts begins a hair beyond it [rad].
@@ -26,7 +27,7 @@ def falls_shut(solved, rest_phi, rest_angle):
         True too where the blade is let go no farther than its rest.
     """
     start = _start(solved.record)
-    table = trace.closing_table(solved, rest_phi)
+    table = at_blade_angle.closing_table(solved, rest_phi)
     mouth = np.full(rest_phi.size, -np.inf)
     np.maximum.at(mouth, table.met.ways.design, table.met.high)
     mouth = np.maximum(np.reshape(mouth, rest_phi.shape), rest_angle)
@@ -39,8 +40,8 @@ def falls_shut(solved, rest_phi, rest_angle):
 def _hangs_inside(table, start, rest):
     """Whether the blade of each design hangs anywhere on the dimple's way that it meets; shape (n,)."""
     ways = table.met.ways
-    wide = stretches.widened(ways)
-    felt = trace.felt_on(ways, table.nodes, opening=False)
+    wide = segments.widened(ways)
+    felt = at_blade_angle.torque_slipping(ways, table.nodes, opening=False)
     surplus = closing_surplus(wide.record, table.theta, felt.torque - felt.face_drag, felt.push)
     low, high = rest[ways.design][:, None] + BEYOND_REST, start[ways.design][:, None] + BEYOND_REST
     stuck = np.any((table.theta > low) & (table.theta <= high) & (surplus <= 0), axis=1)
@@ -55,15 +56,15 @@ def _start(record):
 def _surplus_at(solved, table, theta):
     """Surplus at one blade angle of each design, not below its rest [N m]."""
     theta = theta[..., None]
-    felt = trace.felt_at(table, theta, opening=False, above=False)
+    felt = at_blade_angle.torque_at(table, theta, opening=False, above=False)
     return closing_surplus(last_axis(solved.record), theta, felt.torque - felt.face_drag, felt.push)[..., 0]
 
 
 def _least_on_flat(solved, mouth):
     """Least surplus between the dimple's mouth and `close_from`; inf where the blade is let go inside it [N m]."""
     record, start = solved.record, _start(solved.record)
-    riding = detent.ball_force(solved.spring, 0.0)
-    drag = detent.drag(solved, opening=False)
+    riding = balance.ball_force(solved.spring, 0.0)
+    drag = balance.drag(solved, opening=False)
     # The weight pulls open most where the balance lies level on the opening side.
     level = record.down_angle - np.pi / 2
     worst = mouth + np.mod(level - mouth, 2 * np.pi)

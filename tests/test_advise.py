@@ -9,16 +9,19 @@ import pytest
 from advised import CASES, OWN, advised, made
 
 import detentsim as ds
-from detentsim.analysis.advise import NO_HELP, Advice, advise
-from detentsim.analysis.aims import Aim, read_aims, wanted_feel
-from detentsim.analysis.moves import moves
-from detentsim.analysis.numbers import single
-from detentsim.analysis.trial import Bench
-from detentsim.build.outcomes import FLAGS, RESULTS, UNSOUND
-from detentsim.build.record import assemble, plain
-from detentsim.build.target import Target, judge
+from detentsim.analysis.advise.advise import advise
+from detentsim.analysis.advise.aims import Aim, read_aims, wanted_feel
+from detentsim.analysis.advise.moves.moves import moves
+from detentsim.analysis.advise.proposals import NO_HELP, Advice
+from detentsim.analysis.advise.trials import Trials
+from detentsim.analysis.results import single
+from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.knife.target.target import Target
+from detentsim.knife.target.verdict import judge
 from detentsim.mechanics.response import ALL_NAMES, respond
-from detentsim.shop.units import InputError
+from detentsim.units.errors import InputError
 
 CHANGED = [name for name in CASES if name != "right"]
 
@@ -145,7 +148,7 @@ def test_contradictory_targets_are_told():
     assert a.against == (("breakout_force", "preload"),)
     for name in a.against[0]:
         alone = tuple(aim for aim in a.aims if aim.name == name)
-        bench = Bench(plain(a.build), alone)
+        bench = Trials(plain(a.build), alone)
         assert any(bench.best(move).miss == 0 for move in moves(a.build, plain(a.build)))
 
 
@@ -177,7 +180,7 @@ def merit(bench, move, values):
 @pytest.mark.parametrize("name", ["rough", "proud"])
 def test_amounts_are_no_worse_than_a_dense_scan(name):
     numbers = plain(made(name))
-    bench = Bench(numbers, advised(name).aims)
+    bench = Trials(numbers, advised(name).aims)
     looked = 0
     for move in moves(made(name), numbers):
         if not move.near:
@@ -201,7 +204,7 @@ def test_amounts_are_no_worse_than_a_dense_scan(name):
 @pytest.mark.parametrize("name", ["lighter", "rough"])
 def test_what_is_bought_is_no_worse_than_each_of_it(name):
     numbers = plain(made(name))
-    bench = Bench(numbers, advised(name).aims)
+    bench = Trials(numbers, advised(name).aims)
     for move in moves(made(name), numbers):
         if move.only:
             t = bench.best(move)
@@ -214,7 +217,7 @@ def test_what_is_bought_is_no_worse_than_each_of_it(name):
 @pytest.mark.parametrize("name", ["stiffer", "two together"])
 def test_pairs_are_no_worse_than_a_dense_scan(name):
     numbers = plain(made(name))
-    bench = Bench(numbers, advised(name).aims)
+    bench = Trials(numbers, advised(name).aims)
     pair = next(p.tried for p in advised(name).proposals if len(p.names) == 2)
     one, other = pair.moves
     x, y = (np.linspace(move.low, move.high, 121) for move in (one, other))
@@ -237,7 +240,7 @@ def test_a_small_amount_is_not_overlooked():
     """What is wanted lies between the build and the first amount that is tried."""
     own = float(ds.curve(ds.demo()).breakout_force.m)
     aim = Aim("breakout_force", own - 0.06, own - 0.03, None, 0.1 * own)
-    bench = Bench(plain(ds.demo()), (aim,))
+    bench = Trials(plain(ds.demo()), (aim,))
     found = {move.name: bench.best(move) for move in moves(ds.demo(), plain(ds.demo()))}
     assert found["bend out"].miss == 0
     assert found["washer thicker"].miss == 0
@@ -255,7 +258,7 @@ def test_a_move_ends_where_it_is_told_and_takes_its_words_along():
 def test_room_is_what_may_be_missed():
     """Ending off by the room still reaches; by more than it, it does not."""
     a = advised("bent too little")
-    bench, (move,) = Bench(plain(a.build), a.aims), a.best.tried.moves
+    bench, (move,) = Trials(plain(a.build), a.aims), a.best.tried.moves
     (value,), far = a.best.tried.values, a.best.room * move.near
     off = np.array([value - far, value + far, value - 1.1 * far - 1e-6, value + 1.1 * far + 1e-6])
     miss = bench.miss(bench.solve(move.columns(off)))
@@ -301,7 +304,7 @@ def test_nothing_wanted_and_no_build_are_told_in_one_sentence():
 def test_side_effects_do_not_count_what_nobody_knows():
     """Without a blade's mass nothing is told of falling shut, before or after."""
     build = ds.demo().change({"blade.mass": None, "blade.balance_radius": None})
-    bench = Bench(plain(build), (Aim("breakout_force", 8.0, 9.0, None, 1.0),))
+    bench = Trials(plain(build), (Aim("breakout_force", 8.0, 9.0, None, 1.0),))
     assert float(bench.side_effects(bench.base)[0]) == 0
     assert OWN[1] == Target("falls_shut", truth=True)
     assert RESULTS["falls_shut"].is_truth

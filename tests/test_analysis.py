@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 from records import felt
 
-from detentsim.analysis.bench import both, pull, two
-from detentsim.analysis.curve import COLUMNS, curve
-from detentsim.build.model import Build
-from detentsim.build.outcomes import RESULTS
-from detentsim.shop.units import registry
-from detentsim.show.data_files import curve_document
+from detentsim.analysis.curve.bench import both, pull, two
+from detentsim.analysis.curve.curve import COLUMNS, curve
+from detentsim.knife.model import Build
+from detentsim.knife.outcomes import RESULTS
+from detentsim.show.curve.data_files import curve_document
+from detentsim.units.quantities import registry
 
 GARDEN = Path(__file__).with_name("garden.toml").read_text(encoding="utf-8")
 INCH = 25.4

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad, solve_bvp
 
-from detentsim.mechanics import beam
+from detentsim.mechanics.bar import beam
 from detentsim.mechanics.record import Record
 
 

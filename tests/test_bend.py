@@ -5,7 +5,7 @@ import pytest
 from fibres import Bar
 from records import demo, dig
 
-from detentsim.mechanics import bend
+from detentsim.mechanics.bar import bend
 
 
 def bar(**changes):

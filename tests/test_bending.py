@@ -5,9 +5,10 @@ import pytest
 from fibres import Bar, Row
 from records import demo, dig
 
-from detentsim.mechanics import beam, bending, strength
+from detentsim.mechanics import limits
+from detentsim.mechanics.bar import beam, bending
 from detentsim.mechanics.record import Record
-from detentsim.mechanics.seek import seek
+from detentsim.mechanics.roots import bracketed_root
 
 # What fibres and sections leave: of the offset itself, and of one bent to first yield all along.
 CLOSE, LITTLE = 1e-4, 2e-6
@@ -96,7 +97,7 @@ def test_push_and_springback_of_a_slender_bar_by_fibres_alone(place):
         close(bending.bend_from_push(one, held), left, one)
         sized = one._replace(bend=np.asarray(left))
         if share > 1:
-            push, back = strength.bending_in(sized)
+            push, back = limits.bending_in(sized)
             close(push, held, one)
             close(back, held - left, one)
 
@@ -136,7 +137,7 @@ def test_forming_to_an_even_curvature_springs_back(changes):
     for x in (10e-3, 31e-3, 44e-3):
         close(bent.offset(x), size * (x / 50e-3) ** 2, one)
     close(bending.even_springback(one), held - left, one)
-    push, back = strength.bending_in(one)
+    push, back = limits.bending_in(one)
     sign = np.sign(float(one.bend))
     close(push, sign * held, one)
     close(back, sign * (held - left), one)
@@ -146,8 +147,8 @@ def test_what_bending_in_does_not_know():
     flat, edge = demo(bend=0.0), demo(bend_at=5e-3)
     folded = demo(bend=float(bending.most_bend(demo())) * 1.01)
     for one in (flat, edge, folded, demo(bend_at=5e-3, bend_along=1)):
-        assert np.all(np.isnan(strength.bending_in(one)))
-    inward, outward = strength.bending_in(demo()), strength.bending_in(demo(bend=-2.2e-3))
+        assert np.all(np.isnan(limits.bending_in(one)))
+    inward, outward = limits.bending_in(demo()), limits.bending_in(demo(bend=-2.2e-3))
     np.testing.assert_allclose(outward, [-part for part in inward], rtol=1e-12)
     assert float(bending.by_push(demo())) == 1
     assert float(bending.by_push(edge)) == float(bending.by_push(demo(bend_along=1))) == 0
@@ -180,7 +181,7 @@ def test_a_wide_relief_yields_later_and_takes_less_bend():
     changed = {"yield_strength", "youngs_modulus"}
     for name in set(Record._fields) - changed:
         np.testing.assert_array_equal(getattr(broad, name), getattr(one, name))
-    push = float(strength.bending_in(one)[0])
+    push = float(limits.bending_in(one)[0])
     assert float(bending.bend_from_push(broad, push)) < 0.96 * float(bending.bend_from_push(one, push))
     force = bending.push_force(one, 1.3)
     share = force / bending.push_force(broad, 1.0)
@@ -207,7 +208,7 @@ def test_many_bars_at_once_equal_single_calls():
         lambda one: bending.even_moments(one)[1],
         lambda one: bending.bend_from_push(one, 6e-3),
         lambda one: bending.outer_strain(one, 1.2),
-        lambda one: strength.bending_in(one)[0],
+        lambda one: limits.bending_in(one)[0],
     ]
     for ask in asks:
         np.testing.assert_allclose(ask(many), [float(ask(dig(many, i))) for i in range(30)], rtol=1e-11, atol=1e-15)
@@ -225,11 +226,11 @@ def test_search_finds_the_root_of_every_design():
         assert value.shape == one.bend.shape == size.shape
         return value**3 + 1e3 * one.bend - size
 
-    found = seek(miss, record, 0.0, 1.5, wanted)
+    found = bracketed_root(miss, record, 0.0, 1.5, wanted)
     expected = np.cbrt(wanted - [[1.0, 2.0, 3.0]])
     kept = expected > 0
     assert found.shape == (2, 3)
     np.testing.assert_array_equal(np.isnan(found), ~kept)  # outside of its ends there is none
     np.testing.assert_allclose(found[kept], expected[kept], rtol=1e-12)
-    rough = seek(miss, record, 0.0, 1.5, wanted, close=1e-2)
+    rough = bracketed_root(miss, record, 0.0, 1.5, wanted, close=1e-2)
     assert 1e-12 < np.max(np.abs(rough - expected)[kept]) < 1e-2

@@ -11,13 +11,14 @@ import numpy as np
 import pint
 import pytest
 
-from detentsim.build import parts
-from detentsim.build.model import Build
-from detentsim.build.problems import BuildError
-from detentsim.build.schema import INPUTS, SECTIONS, section_inputs
-from detentsim.build.values import limits, read_value
-from detentsim.shop.kinds import KINDS
-from detentsim.shop.units import InputError, quantity
+from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.model import Build
+from detentsim.knife.table import parts
+from detentsim.knife.table.schema import INPUTS, SECTIONS, section_inputs
+from detentsim.knife.table.values import limits, read_value
+from detentsim.units.errors import InputError
+from detentsim.units.kinds import KINDS
+from detentsim.units.quantities import quantity
 
 GARDEN = (Path(__file__).parent / "garden.toml").read_text(encoding="utf-8")
 
@@ -468,6 +469,6 @@ def test_largest_build_still_makes_a_small_table():
 
 def test_importing_loads_nothing_heavy():
     heavy = "{'pint', 'numpy', 'scipy', 'matplotlib'}"
-    code = f"import sys, detentsim.build.model; print({heavy} & set(sys.modules))"
+    code = f"import sys, detentsim.knife.model; print({heavy} & set(sys.modules))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "set()"

@@ -10,12 +10,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from detentsim.build.files import LARGEST, read_text
-from detentsim.build.model import Build, demo, template_text
-from detentsim.build.problems import BuildError
-from detentsim.build.schema import CURVE_SECTIONS, INPUTS
-from detentsim.build.statements import flat
-from detentsim.shop.units import InputError
+from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.file.statements import flat
+from detentsim.knife.file.text import LARGEST, read_text
+from detentsim.knife.model import Build
+from detentsim.knife.packaged import demo, template_text
+from detentsim.knife.table.schema import CURVE_SECTIONS, INPUTS
+from detentsim.units.errors import InputError
 
 GARDEN = (Path(__file__).parent / "garden.toml").read_text(encoding="utf-8")
 

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from detentsim.build.model import demo_text
 from detentsim.cli import main
+from detentsim.knife.packaged import demo_text
 
 GARDEN = demo_text()
 

@@ -8,10 +8,10 @@ import pytest
 from advised import CASES, advised, made
 
 import detentsim as ds
-from detentsim.analysis.symptoms import SYMPTOMS, symptoms
+from detentsim.analysis.advise.symptoms.symptoms import SYMPTOMS, symptoms
 from detentsim.cli import main
-from detentsim.show.advise_text import advise_document, advise_report
-from detentsim.show.tables import to_json
+from detentsim.show.advise.report import advise_document, advise_report
+from detentsim.show.theme.tables import to_json
 
 
 @pytest.fixture

@@ -6,8 +6,8 @@ import pytest
 from gauges import readings, table
 
 import detentsim as ds
-from detentsim.build.measured import Measured
 from detentsim.cli import main
+from detentsim.knife.measured.measured import Measured
 
 
 @pytest.fixture

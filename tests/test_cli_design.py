@@ -8,8 +8,8 @@ import pytest
 
 import detentsim as ds
 from detentsim.cli import main
-from detentsim.show.design_text import design_report
-from detentsim.show.tables import WIDTH
+from detentsim.show.design.report import design_report
+from detentsim.show.theme.tables import WIDTH
 
 GARDEN = Path(__file__).with_name("garden.toml")
 FEW = ("--fix", "ball.diameter,bar.thickness", "--fix", "bar.relief_length", "--fix", "dimple.pilot_drill")

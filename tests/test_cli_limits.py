@@ -6,7 +6,7 @@ import pytest
 
 import detentsim as ds
 from detentsim.cli import main
-from detentsim.show.limits_text import limits_report
+from detentsim.show.limits.report import limits_report
 
 
 @pytest.fixture

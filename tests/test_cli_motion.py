@@ -7,9 +7,9 @@ import pytest
 
 import detentsim as ds
 from detentsim.cli import main
-from detentsim.mechanics.motion import MOTION_NAMES
-from detentsim.show.motion_text import motion_document, motion_report
-from detentsim.show.tables import to_json
+from detentsim.mechanics.motion.in_motion import MOTION_NAMES
+from detentsim.show.motion.report import motion_document, motion_report
+from detentsim.show.theme.tables import to_json
 
 
 @pytest.fixture

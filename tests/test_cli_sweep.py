@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 
 import detentsim as ds
-from detentsim.build.columns import parse_column
 from detentsim.cli import main
+from detentsim.knife.table.columns import parse_column
 
 BENDS = "bar.bend=1 mm:3 mm:5"
 
@@ -184,7 +184,7 @@ def test_ctrl_c_keeps_what_is_done(tmp_path):
     code = (
         # as at a terminal, even where the tests themselves run in the background
         "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
-        "import sys, detentsim.analysis.blocks as blocks, detentsim.cli as cli\n"
+        "import sys, detentsim.analysis.sweep.blocks as blocks, detentsim.cli as cli\n"
         "true, calls = blocks.answer, []\n"
         "def slow(*args):\n"
         "    calls.append(1)\n"
@@ -207,7 +207,7 @@ def test_ctrl_c_keeps_what_is_done(tmp_path):
 
 
 def test_a_figure_of_too_much_is_refused_before_anything_is_solved(run, tmp_path, monkeypatch):
-    monkeypatch.setattr("detentsim.analysis.sweep.solve", lambda *_: pytest.fail("solved"))
+    monkeypatch.setattr("detentsim.analysis.sweep.blocks.solve", lambda *_: pytest.fail("solved"))
     four = (
         "bar.bend=1 mm,2 mm",
         "dimple.rim_feed=0 mm,0.1 mm",

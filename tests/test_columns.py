@@ -8,16 +8,17 @@ import pytest
 from test_sweep import ALONE, GARDEN, HEIGHT, MEASURED, STACK
 
 import detentsim as ds
-from detentsim.analysis import blocks
-from detentsim.analysis.blocks import Answers
-from detentsim.build import values as reading
-from detentsim.build.columns import LONGEST, read_columns
-from detentsim.build.outcomes import FLAGS
-from detentsim.build.problems import BuildError
-from detentsim.build.record import plain, swept
-from detentsim.build.schema import INPUTS
-from detentsim.shop.kinds import KINDS
-from detentsim.shop.units import InputError, quantity
+from detentsim.analysis.sweep import blocks
+from detentsim.analysis.sweep.blocks import Answers
+from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.record.record import plain, swept
+from detentsim.knife.table import values as reading
+from detentsim.knife.table.columns import LONGEST, read_columns
+from detentsim.knife.table.schema import INPUTS
+from detentsim.units.errors import InputError
+from detentsim.units.kinds import KINDS
+from detentsim.units.quantities import quantity
 
 
 def column(name, given):
@@ -312,7 +313,7 @@ def test_a_million_points_make_no_texts(monkeypatch, name, given, wanted):
     """Single values are read a handful of times, whatever the count; results stand in order."""
     calls = []
     read = reading.read_value
-    monkeypatch.setattr("detentsim.build.columns.read_value", lambda *a, **k: calls.append(a) or read(*a, **k))
+    monkeypatch.setattr("detentsim.knife.table.values.read_value", lambda *a, **k: calls.append(a) or read(*a, **k))
     monkeypatch.setattr(blocks, "answer", cheap)
     told = []
     s = ds.sweep(GARDEN, {name: given}, of="preload", progress=lambda done, total: told.append((done, total)))
@@ -349,7 +350,7 @@ def test_a_long_sweep_takes_little_more_room_than_its_results(monkeypatch):
 def test_feeds_for_heights_are_solved_a_part_at_a_time(monkeypatch):
     vary = {"dimple.loose_ball_height": ("1.06 mm", "1.2 mm", 9), "ball.diameter": ["1/16 in", "1.6 mm"]}
     whole = swept(GARDEN.change(HEIGHT), read_columns(vary))
-    monkeypatch.setattr("detentsim.build.record.FEEDS_AT_ONCE", 5)
+    monkeypatch.setattr("detentsim.knife.record.feed.FEEDS_AT_ONCE", 5)
     parts = swept(GARDEN.change(HEIGHT), read_columns(vary))
     np.testing.assert_allclose(parts.numbers["dimple.rim_feed"], whole.numbers["dimple.rim_feed"], rtol=0, atol=2e-12)
     ((words, where),) = whole.misfits.items()

@@ -11,15 +11,15 @@ from scipy.signal import savgol_filter
 from words import check_words
 
 import detentsim as ds
-from detentsim.analysis.compare import FLOOR, MOST, distance, hand_steps, steps_between
-from detentsim.analysis.feels import DRAG, UNITS, feel_of_build, feel_of_measured
-from detentsim.analysis.readings import local_fit, noise_of, read_run, smooth
-from detentsim.build.measured import Measured
-from detentsim.build.target import FELT
-from detentsim.show.compare_text import compare_csv, compare_document, compare_report
-from detentsim.show.overlays import MARKERS, compare_figure, overlay
-from detentsim.show.overlays import hand_steps as draw_steps
-from detentsim.show.tables import to_json
+from detentsim.analysis.compare.distance import FLOOR, MOST, distance, hand_steps, steps_between
+from detentsim.analysis.compare.feel_curves import DRAG, UNITS, feel_of_build, feel_of_measured
+from detentsim.analysis.compare.readings import local_fit, noise_of, read_run, smooth
+from detentsim.knife.measured.measured import Measured
+from detentsim.knife.target.target import FELT
+from detentsim.show.compare.overlays import MARKERS, compare_figure, overlay
+from detentsim.show.compare.overlays import hand_steps as draw_steps
+from detentsim.show.compare.report import compare_csv, compare_document, compare_report
+from detentsim.show.theme.tables import to_json
 
 LIGHT, DEEP, PROUD = {"bar.bend": "1.4 mm"}, {"dimple.rim_feed": "0.16 mm"}, {"dimple.overclose": "-0.05 mm"}
 BUILDS = {"demo": {}, "light": LIGHT, "deep": DEEP, "proud": PROUD}
@@ -363,7 +363,7 @@ def test_table_can_be_read_again(demo, light):
 
 
 def test_curve_table_of_a_build_is_a_measured_curve(demo):
-    from detentsim.show.data_files import curve_csv
+    from detentsim.show.curve.data_files import curve_csv
 
     c = ds.compare(demo, Measured.from_text(curve_csv(ds.curve(demo))))
     assert c.distances[1].steps < 0.05

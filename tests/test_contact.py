@@ -5,7 +5,7 @@ import pytest
 from records import demo, dig
 from scipy.integrate import quad
 
-from detentsim.mechanics import hertz
+from detentsim.mechanics.contact import hertz
 
 MODULUS = float(hertz.contact_modulus(310e9, 0.26, 205e9, 0.29))
 

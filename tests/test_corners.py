@@ -19,7 +19,9 @@ from records import (
 )
 from test_dimple import dilated, drilled
 
-from detentsim.mechanics import detent, dimple, service
+from detentsim.mechanics.bar import remembered
+from detentsim.mechanics.contact import dimple, envelope
+from detentsim.mechanics.detent import balance
 from detentsim.mechanics.response import respond
 
 # Closing
@@ -28,18 +30,18 @@ from detentsim.mechanics.response import respond
 @pytest.mark.parametrize("beta", [-0.5, 0.5])
 def test_without_friction_the_way_in_is_the_way_out(beta):
     """A ball that travels off square is pushed by the same bar both ways: only friction tells the sense of motion."""
-    solved = detent.load(demo(friction=0.0, travel_angle=beta))
+    solved = balance.solve(demo(friction=0.0, travel_angle=beta))
     phi = np.linspace(1e-4, 0.1, 50)
     out, back = (torque_at(solved, phi, opening=opening)[0] for opening in (True, False))
     np.testing.assert_allclose(back, out, rtol=1e-12)
-    square = torque_at(detent.load(demo(friction=0.0)), phi, opening=True)[0]
+    square = torque_at(balance.solve(demo(friction=0.0)), phi, opening=True)[0]
     assert np.all((out - square)[square > 0.01] * beta > 0)
 
 
 @pytest.mark.parametrize("beta", [-0.5, 0.0, 0.5])
 def test_friction_the_other_way_round_is_the_other_sense(beta):
     """Closing is opening with friction reversed, wherever the ball stands."""
-    solved, turned = (detent.load(demo(friction=mu, travel_angle=beta)) for mu in (0.12, -0.12))
+    solved, turned = (balance.solve(demo(friction=mu, travel_angle=beta)) for mu in (0.12, -0.12))
     phi = np.linspace(1e-4, 0.1, 50)
     back = torque_at(solved, phi, opening=False)[0]
     np.testing.assert_allclose(back, torque_at(turned, phi, opening=True)[0], rtol=1e-12, atol=1e-15)
@@ -63,7 +65,7 @@ def test_a_blade_that_snaps_in_feels_the_pull_from_where_it_snaps(give):
 
 def test_a_ball_as_proud_as_its_seat_is_deep_still_carries():
     """The bar's face only just lies on the tang: the ball carries what the spring pushes with there."""
-    deep = float(dimple.seat_depth(dimple.pieces(one_drill(edge_radius=0.0))))
+    deep = float(dimple.seat_depth(envelope.pieces(one_drill(edge_radius=0.0))))
     found = respond(one_drill(edge_radius=0.0, protrusion=deep, face_gap=deep, overclose=0.0))
     assert "bar_on_tang" not in raised(found)
     spring = found.load.spring
@@ -76,10 +78,10 @@ def test_a_ball_as_proud_as_its_seat_is_deep_still_carries():
 
 def test_a_bar_bent_outward_has_no_inward_bend_to_lose():
     """Between half and whole first yield only an inward bend goes back."""
-    travel = service.travel_of_share(demo(), 0.9)
-    assert service.loses_bend(demo(bend=6e-3), travel)
-    assert not service.loses_bend(demo(bend=-6e-3), travel)
-    assert service.loses_bend(demo(bend=-6e-3), 1.2 * travel)
+    travel = remembered.travel_of_share(demo(), 0.9)
+    assert remembered.loses_bend(demo(bend=6e-3), travel)
+    assert not remembered.loses_bend(demo(bend=-6e-3), travel)
+    assert remembered.loses_bend(demo(bend=-6e-3), 1.2 * travel)
 
 
 # Dimple
@@ -98,7 +100,7 @@ def test_rounding_over_a_mark_shallower_than_itself(sizes):
         pilot * 1e-3, rim * 1e-3, feed * 1e-3, pilot_depth=depth * 1e-3, pilot_tangent=tangent,
         rim_tangent=rim_tangent, edge_radius=edge * 1e-3, ball_radius=1.2e-3,
     )  # fmt: skip
-    shape = dimple.pieces(design)
+    shape = envelope.pieces(design)
     s = np.linspace(0, 1.05, 60) * float(shape.start[-1])
     np.testing.assert_allclose(dimple.ball_height(shape, s)[0], dilated(design, s), rtol=0, atol=1e-9)
 

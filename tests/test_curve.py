@@ -5,12 +5,13 @@ import json
 import numpy as np
 import pytest
 
-from detentsim.analysis.bench import two
-from detentsim.analysis.curve import curve
-from detentsim.build.model import Build, demo, demo_text
-from detentsim.build.outcomes import RESULTS
-from detentsim.shop.units import registry
-from detentsim.show.data_files import curve_document
+from detentsim.analysis.curve.bench import two
+from detentsim.analysis.curve.curve import curve
+from detentsim.knife.model import Build
+from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.packaged import demo, demo_text
+from detentsim.show.curve.data_files import curve_document
+from detentsim.units.quantities import registry
 
 
 @pytest.fixture(scope="module")

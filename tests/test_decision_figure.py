@@ -10,10 +10,10 @@ from matplotlib.figure import Figure
 from words import check_words
 
 from detentsim import show
-from detentsim.analysis.advise import Advice
-from detentsim.build.outcomes import RESULTS
-from detentsim.shop.units import InputError
-from detentsim.show.saving import save_figure
+from detentsim.analysis.advise.proposals import Advice
+from detentsim.knife.outcomes import RESULTS
+from detentsim.show.theme.saving import save_figure
+from detentsim.units.errors import InputError
 
 MAPS = [
     "lighter",

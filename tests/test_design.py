@@ -8,15 +8,16 @@ import numpy as np
 import pytest
 
 import detentsim as ds
-from detentsim.analysis.aims import Aim
-from detentsim.analysis.choices import BOUGHT, FREE, LARGER, PILOTS, RIMS, SET
-from detentsim.analysis.moves import NEAR
-from detentsim.build.outcomes import UNSOUND
-from detentsim.build.record import assemble, plain
+from detentsim.analysis.advise.aims import Aim
+from detentsim.analysis.advise.moves.move import NEAR
+from detentsim.analysis.design.choices import BOUGHT, FREE, LARGER, PILOTS, RIMS, SET
+from detentsim.knife.outcomes import UNSOUND
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
 from detentsim.mechanics.response import respond
 from detentsim.shop.drills import drills
 from detentsim.shop.stock import cutters, slabs
-from detentsim.shop.units import to_si
+from detentsim.units.convert import to_si
 
 GARDEN = ds.Build.read(Path(__file__).with_name("garden.toml"))
 ONE_BAR = ("ball.diameter", "bar.thickness", "bar.relief_length")

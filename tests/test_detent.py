@@ -4,11 +4,13 @@ import numpy as np
 import pytest
 from records import BALL, THOU, ball_rest, bar_push, bench, demo, mouth, offset, one_drill, slide, torque_at
 
-from detentsim.mechanics import beam, detent, dimple
+from detentsim.mechanics.bar import beam
+from detentsim.mechanics.contact import dimple
+from detentsim.mechanics.detent import balance
 
 
 def _touch(psi, along):
-    return detent.Contact(np.asarray(0.0), np.sin(np.asarray(psi)), np.asarray(along, float))
+    return balance.BallContact(np.asarray(0.0), np.sin(np.asarray(psi)), np.asarray(along, float))
 
 
 def _balance(psi, turn, mu, push, arm, sense, swing=0.0, hinge=1.0):
@@ -50,7 +52,7 @@ def test_torque_is_that_of_a_balance_in_space(sense):
         push, arm = rng.uniform(1, 40), rng.uniform(4e-3, 15e-3)
         force, wanted = _balance(psi, turn, mu, push, arm, sense)
         assert force[2] == pytest.approx(push)
-        got = detent.torque(push, _touch(psi, np.cos(turn)), mu, arm, opening=sense > 0)
+        got = balance.torque(push, _touch(psi, np.cos(turn)), mu, arm, opening=sense > 0)
         assert float(got) == pytest.approx(wanted, rel=1e-10, abs=1e-15)
 
 
@@ -65,7 +67,7 @@ def test_a_swinging_bar_shifts_the_force_by_its_hinge(sense):
         path = np.array([np.sin(beta), np.cos(beta), 0.0])  # positive beta: toward the tip on opening
         side = np.array([np.cos(beta), -np.sin(beta), 0.0])
         _, wanted = _balance_along(path, side, up, psi, 0.0, mu, push, arm, sense, chi, hinge)
-        got = detent.torque(push, _touch(psi, 1.0), mu, arm, chi * np.sin(beta), opening=sense > 0)
+        got = balance.torque(push, _touch(psi, 1.0), mu, arm, chi * np.sin(beta), opening=sense > 0)
         assert float(got) == pytest.approx(wanted, rel=1e-10)
 
 
@@ -75,9 +77,9 @@ def test_swing_of_a_design_is_contact_height_over_the_hinge_distance():
         # Ball tip over the mid-plane of what the relief leaves; the bar hinges a quarter of the relief from the root.
         wanted = (height + 25 * THOU) / (44e-3 - 10e-3 / 4) * np.sin(beta)
         record = demo(travel_angle=beta, relief_side=side)
-        np.testing.assert_allclose(detent.spring(record).swing, wanted, rtol=1e-12)
+        np.testing.assert_allclose(balance.spring(record).swing, wanted, rtol=1e-12)
     # A ball that climbs toward the tip on opening needs more torque, one that climbs toward the root less.
-    opening, _, _ = torque_at(detent.load(record), 0.03, opening=True)
+    opening, _, _ = torque_at(balance.solve(record), 0.03, opening=True)
     assert opening[0, 0] < opening[1, 0] < opening[2, 0]
 
 
@@ -90,7 +92,7 @@ def test_drag_of_a_ball_that_travels_askew():
         record = demo(travel_angle=beta)
         push = bench(record).stiffness * bench(record).reach
         _, wanted = _balance_along(path, side, up, 0.0, 0.0, 0.12, push, 8e-3, sense, swing, 41.5e-3)
-        got = float(detent.drag(detent.load(record), opening=sense > 0))
+        got = float(balance.drag(balance.solve(record), opening=sense > 0))
         assert got == pytest.approx(wanted, rel=1e-10)
         assert abs(got) != pytest.approx(0.12 * push * 8e-3, rel=1e-4)  # askew, dragging itself loads or frees the ball
 
@@ -113,7 +115,7 @@ DESIGNS = {
 @pytest.mark.parametrize("sense", [+1, -1], ids=["opening", "closing"])
 def test_torque_at_every_ball_angle(name, sense):
     record = DESIGNS[name]
-    b, solved = bench(record), detent.load(record)
+    b, solved = bench(record), balance.solve(record)
     phi = np.linspace(1e-5, 1.2 * mouth(b), 4001)
     wanted, size = slide(b, phi, sense)
     got, force, touch = torque_at(solved, phi, opening=sense > 0)
@@ -128,7 +130,7 @@ def test_torque_at_every_ball_angle(name, sense):
 
 def test_torque_at_the_stick_limit_takes_the_static_coefficient():
     record = demo(static_friction=0.19)
-    solved, phi = detent.load(record), np.array([0.004, 0.03, 0.07])
+    solved, phi = balance.solve(record), np.array([0.004, 0.03, 0.07])
     for name, mu in ((True, 0.19), (False, 0.12)):
         wanted, _ = slide(bench(record), phi, +1, mu)
         got, _, _ = torque_at(solved, phi, opening=True, static=name)
@@ -139,7 +141,7 @@ def test_closest_approach_carries_only_friction_across_the_path():
     # phi = 0 with a radial error: the wall faces along the handle's radius, c_ut = 0, T = mu N rho / cos(psi).
     for error in (0.05e-3, -0.05e-3, 0.3e-3):
         record = demo(radial_error=error, edge_radius=0)
-        solved, b = detent.load(record), bench(record)
+        solved, b = balance.solve(record), bench(record)
         height, psi = ball_rest(b, abs(error))
         push = b.stiffness * (b.reach - (BALL - height[0]))
         wanted = 0.12 * push * 8e-3 / np.cos(psi[0])
@@ -157,37 +159,37 @@ def test_offset_of_the_ball_is_the_distance_of_two_points():
         record = demo(radial_error=rng.uniform(-0.5e-3, 0.5e-3), pivot_to_ball=rng.uniform(4e-3, 12e-3))
         b, phi = bench(record), rng.uniform(0, 0.3)
         s, along = offset(b, np.array([phi]))
-        got, share = detent.offset_at_phi(record, phi)
+        got, share = balance.offset_at_phi(record, phi)
         assert float(got) == pytest.approx(s[0], rel=1e-10)
         assert float(share) == pytest.approx(along[0], rel=1e-9)
-        assert float(detent.phi_at_offset(record, got)) == pytest.approx(phi, rel=1e-9)
+        assert float(balance.phi_at_offset(record, got)) == pytest.approx(phi, rel=1e-9)
     centred = demo()
-    assert [float(x) for x in detent.offset_at_phi(centred, 0.0)] == [0.0, 1.0]
-    assert float(detent.phi_at_offset(demo(radial_error=1e-4), 0.5e-4)) == 0.0
+    assert [float(x) for x in balance.offset_at_phi(centred, 0.0)] == [0.0, 1.0]
+    assert float(balance.phi_at_offset(demo(radial_error=1e-4), 0.5e-4)) == 0.0
 
 
 def test_flank_steeper_than_the_friction_angle_allows_locks():
     mu = 0.15
     limit = np.arctan(1 / mu)
-    below = detent.torque(10.0, _touch(limit - 1e-6, 1.0), mu, 8e-3, opening=True)
-    above = detent.torque(10.0, _touch(limit + 1e-6, 1.0), mu, 8e-3, opening=True)
+    below = balance.torque(10.0, _touch(limit - 1e-6, 1.0), mu, 8e-3, opening=True)
+    above = balance.torque(10.0, _touch(limit + 1e-6, 1.0), mu, 8e-3, opening=True)
     assert 1e4 < float(below) < np.inf
     assert np.isposinf(above)
-    assert float(detent.torque(0.0, _touch(limit + 1e-6, 1.0), mu, 8e-3, opening=True)) == 0.0
+    assert float(balance.torque(0.0, _touch(limit + 1e-6, 1.0), mu, 8e-3, opening=True)) == 0.0
     # Closing never locks: N rho (tan psi - mu)/(1 + mu tan psi) at a wall of 90 deg is N rho / mu.
-    upright = detent.torque(10.0, _touch(np.pi / 2, 1.0), mu, 8e-3, opening=False)
+    upright = balance.torque(10.0, _touch(np.pi / 2, 1.0), mu, 8e-3, opening=False)
     assert float(upright) == pytest.approx(10 * 8e-3 / mu, rel=1e-9)
 
 
 def test_spring_reach_and_force_with_and_without_a_grip():
     for grip in (0.0, 5.0):
         record = demo(grip_force=grip)
-        b, bar = bench(record), detent.spring(record)
+        b, bar = bench(record), balance.spring(record)
         assert float(bar.reach) == pytest.approx(b.reach, rel=1e-12)
         depth = np.linspace(0, 1e-3, 11)
-        np.testing.assert_allclose(detent.ball_force(bar, depth), bar_push(b, depth), rtol=1e-10)
-    pressed, bare = detent.spring(demo(grip_force=5.0)), detent.spring(demo())
-    added = float(detent.ball_force(pressed, 0.0) - detent.ball_force(bare, 0.0))
+        np.testing.assert_allclose(balance.ball_force(bar, depth), bar_push(b, depth), rtol=1e-10)
+    pressed, bare = balance.spring(demo(grip_force=5.0)), balance.spring(demo())
+    added = float(balance.ball_force(pressed, 0.0) - balance.ball_force(bare, 0.0))
     record = demo()
     tip, a = record.tip_from_root, record.ball_from_root
     # A push at the tip that the held ball feels: both deflect the ball's place alike.
@@ -197,9 +199,9 @@ def test_spring_reach_and_force_with_and_without_a_grip():
 
 def test_bar_face_takes_the_push_where_the_ball_sinks_past_its_protrusion():
     record = demo(protrusion=0.3e-3, face_gap=0.2e-3)
-    bar = detent.spring(record)
+    bar = balance.spring(record)
     k, reach = float(bar.stiffness), float(bar.reach)
-    assert float(detent.ball_force(bar, 0.3e-3)) == pytest.approx(k * (reach - 0.3e-3))
-    assert float(detent.ball_force(bar, 0.31e-3)) == 0.0
-    assert float(detent.tang_force(bar, 0.31e-3)) == pytest.approx(k * (reach - 0.3e-3))
-    assert float(detent.tang_force(bar, 0.1e-3)) == pytest.approx(k * (reach - 0.1e-3))
+    assert float(balance.ball_force(bar, 0.3e-3)) == pytest.approx(k * (reach - 0.3e-3))
+    assert float(balance.ball_force(bar, 0.31e-3)) == 0.0
+    assert float(balance.tang_force(bar, 0.31e-3)) == pytest.approx(k * (reach - 0.3e-3))
+    assert float(balance.tang_force(bar, 0.1e-3)) == pytest.approx(k * (reach - 0.1e-3))

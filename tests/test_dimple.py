@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from scipy.ndimage import grey_opening
 
-from detentsim.mechanics import dimple
+from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.record import Record
 
 INCH = 25.4e-3
@@ -197,7 +197,7 @@ def test_oracle_gives_the_sharp_hole_exactly():
 
 @pytest.mark.parametrize(("hole", "depth", "angle"), [(0.0550, 0.016407, 61.64), (0.0595, 0.021684, 72.18)])
 def test_sharp_hole_by_hand(hole, depth, angle):
-    shape = dimple.pieces(drilled(hole * INCH / 2))
+    shape = envelope.pieces(drilled(hole * INCH / 2))
     assert float(dimple.seat_depth(shape)) / INCH == pytest.approx(depth, abs=5e-7)
     slope = dimple.ball_height(shape, [0.0])[1][0]
     assert np.degrees(np.arctan(slope)) == pytest.approx(angle, abs=5e-3)
@@ -207,14 +207,14 @@ def test_sharp_hole_by_hand(hole, depth, angle):
 
 
 def test_rim_drill_fed_all_the_way_is_the_larger_hole():
-    fed = dimple.pieces(drilled(0.0550 * INCH / 2, 0.0595 * INCH / 2, feed=0.2e-3))
+    fed = envelope.pieces(drilled(0.0550 * INCH / 2, 0.0595 * INCH / 2, feed=0.2e-3))
     assert float(dimple.seat_depth(fed)) / INCH == pytest.approx(0.021684, abs=5e-7)
     assert np.degrees(np.arctan(dimple.ball_height(fed, [0.0])[1][0])) == pytest.approx(72.18, abs=5e-3)
 
 
 def test_rounded_rim_by_hand():
     # Ball on a rounding of centre circle a + r_e: sin(psi) = (a + r_e)/(R + r_e).
-    shape = dimple.pieces(drilled(0.6e-3, edge_radius=0.05e-3))
+    shape = envelope.pieces(drilled(0.6e-3, edge_radius=0.05e-3))
     sine = 0.65e-3 / (INCH / 32 + 0.05e-3)
     height, slope = dimple.ball_height(shape, [0.0])
     assert slope[0] == pytest.approx(sine / np.sqrt(1 - sine**2), rel=1e-12)
@@ -223,7 +223,7 @@ def test_rounded_rim_by_hand():
 
 def test_ball_on_the_floor_cone_by_hand():
     # Two-line contact with a cone of half angle 59 deg: centre stands R/sin(59 deg) over the cone's tip.
-    shape = dimple.pieces(drilled(0.7e-3, pilot_depth=0.1e-3))
+    shape = envelope.pieces(drilled(0.7e-3, pilot_depth=0.1e-3))
     tip = 0.1e-3 + 0.7e-3 / TAN_59
     assert bool(dimple.rests_on_floor(shape))
     seat = INCH / 32 - (INCH / 32 / np.sin(np.radians(59.0)) - tip)
@@ -233,7 +233,7 @@ def test_ball_on_the_floor_cone_by_hand():
 def test_a_sharp_rim_has_one_curve_whatever_the_hole():
     # c is a function of slope alone, c = R cos(psi): hole size only caps the slope.
     for hole in (0.4e-3, 0.6e-3, 0.75e-3):
-        shape = dimple.pieces(drilled(hole))
+        shape = envelope.pieces(drilled(hole))
         height, slope = dimple.ball_height(shape, np.linspace(0, hole, 50))
         np.testing.assert_allclose(height, INCH / 32 / np.sqrt(1 + slope**2), rtol=1e-12)
         assert slope[0] == pytest.approx(hole / np.sqrt((INCH / 32) ** 2 - hole**2), rel=1e-12)
@@ -245,7 +245,7 @@ def test_a_sharp_rim_has_one_curve_whatever_the_hole():
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_heights_and_slopes_of_random_dimples(seed):
     designs = random_designs(seed, 250)
-    shape = dimple.pieces(together(designs))
+    shape = envelope.pieces(together(designs))
     offsets = random_offsets(seed, shape)
     height, slope = dimple.ball_height(shape, offsets)
     expected = np.array([dilated(*pair) for pair in zip(designs, offsets, strict=True)])
@@ -262,7 +262,7 @@ def test_heights_and_slopes_of_random_dimples(seed):
 def test_feed_past_the_ball_radius_keeps_the_ball_on_the_rim():
     # Sharp #53 rim drill fed far deeper than needed: still the plain #53 hole.
     for feed in (0.3e-3, 0.8e-3, 1.5e-3):
-        shape = dimple.pieces(drilled(0.0550 * INCH / 2, 0.0595 * INCH / 2, feed))
+        shape = envelope.pieces(drilled(0.0550 * INCH / 2, 0.0595 * INCH / 2, feed))
         assert float(dimple.seat_depth(shape)) / INCH == pytest.approx(0.021684, abs=5e-7)
 
 
@@ -277,7 +277,7 @@ def test_rounding_that_reaches_the_floor(seed):
         design = start._replace(edge_radius=np.asarray(edge), pilot_depth=np.asarray(depth))
         if start.rim_radius == start.pilot_radius:
             design = design._replace(rim_feed=np.asarray(depth))
-        shape = dimple.pieces(design)
+        shape = envelope.pieces(design)
         s = rng.uniform(0, 1.05, 20) * float(shape.start[-1])
         # A steeper second drill's rounded point through such a floor is the one corner the model leaves out.
         if design.rim_tangent < design.pilot_tangent and start.rim_radius > start.pilot_radius:
@@ -292,7 +292,7 @@ def test_floor_verdict_of_random_dimples():
         if design.rim_radius == design.pilot_radius or design.rim_feed >= design.pilot_depth:
             continue
         raised = dilated(design, np.zeros(1))[0] - dilated(deep, np.zeros(1))[0]
-        verdict = bool(dimple.rests_on_floor(dimple.pieces(design)))
+        verdict = bool(dimple.rests_on_floor(envelope.pieces(design)))
         assert verdict == (raised > 0)
         checked += 1
     assert checked > 100
@@ -302,7 +302,7 @@ def test_floor_verdict_of_random_dimples():
 
 
 def test_height_never_falls_outward_and_ends_at_the_ball_radius():
-    shape = dimple.pieces(together(random_designs(6, 400)))
+    shape = envelope.pieces(together(random_designs(6, 400)))
     offsets = np.linspace(0, 1.2, 400) * np.maximum(shape.start[:, -1:], 1e-4)
     height, slope = dimple.ball_height(shape, offsets)
     assert np.diff(height, axis=-1).min() > -1e-15
@@ -314,7 +314,7 @@ def test_height_never_falls_outward_and_ends_at_the_ball_radius():
 
 
 def test_height_at_a_hand_over_lies_between_its_sides():
-    shape = dimple.pieces(together(random_designs(6, 400)))
+    shape = envelope.pieces(together(random_designs(6, 400)))
     before, at, after = (dimple.ball_height(shape, shape.start + move)[0] for move in (-1e-12, 0.0, 1e-12))
     inside = shape.start > 0
     assert np.all((at >= before - NANOMETRE)[inside])
@@ -322,27 +322,27 @@ def test_height_at_a_hand_over_lies_between_its_sides():
 
 
 def test_both_sides_of_the_axis_are_alike():
-    shape = dimple.pieces(together(random_designs(6, 50)))
+    shape = envelope.pieces(together(random_designs(6, 50)))
     offsets = random_offsets(6, shape)
     for left, right in zip(dimple.ball_height(shape, -offsets), dimple.ball_height(shape, offsets), strict=True):
         np.testing.assert_array_equal(left, right)
 
 
 def test_pieces_start_in_order_at_the_axis():
-    start = dimple.pieces(together(random_designs(7, 400))).start
+    start = envelope.pieces(together(random_designs(7, 400))).start
     assert np.all(start[:, 0] == 0)
     assert np.all(np.diff(start, axis=-1) >= 0)
 
 
 def test_many_designs_at_once_equal_single_calls():
     designs = random_designs(8, 100)
-    shape = dimple.pieces(together(designs))
+    shape = envelope.pieces(together(designs))
     offsets = random_offsets(8, shape)
     height, slope = dimple.ball_height(shape, offsets)
     depth = 0.3 * dimple.seat_depth(shape)
     back = dimple.offset_at_depth(shape, depth)
     for i, design in enumerate(designs):
-        one = dimple.pieces(design)
+        one = envelope.pieces(design)
         for many, single in zip((height[i], slope[i]), dimple.ball_height(one, offsets[i]), strict=True):
             np.testing.assert_array_equal(many, single)
         assert dimple.seat_depth(one) == dimple.seat_depth(shape)[i]
@@ -352,7 +352,7 @@ def test_many_designs_at_once_equal_single_calls():
 
 def test_offset_at_depth_inverts_the_height():
     designs = random_designs(9, 400)
-    shape = dimple.pieces(together(designs))
+    shape = envelope.pieces(together(designs))
     seat, ball = dimple.seat_depth(shape), shape.ball[:, 0]
     for share in (0.02, 0.3, 0.7, 0.999):
         depth = share * seat
@@ -373,7 +373,7 @@ def test_offset_at_depth_inverts_the_height():
 def fed(feed, **changes):
     """#54 pilot, #53 rim drill, 1/16 in ball, 118 deg points."""
     one = drilled(0.0550 * INCH / 2, 0.0595 * INCH / 2, 0.0, **changes)
-    return dimple.pieces(one._replace(rim_feed=np.asarray(feed, float)))
+    return envelope.pieces(one._replace(rim_feed=np.asarray(feed, float)))
 
 
 def test_loose_ball_keeps_falling_after_the_visible_rim_is_done():
@@ -399,7 +399,7 @@ def test_feeding_never_makes_the_seat_shallower():
     for design in random_designs(10, 150):
         if design.rim_radius == design.pilot_radius:
             continue
-        seat = dimple.seat_depth(dimple.pieces(design._replace(rim_feed=feed)))
+        seat = dimple.seat_depth(envelope.pieces(design._replace(rim_feed=feed)))
         assert np.diff(seat).min() > -1e-15
 
 
@@ -409,5 +409,5 @@ def test_second_drill_of_the_same_size_fed_to_the_same_depth_changes_nothing():
         assert float(one.rim_feed) == 0.25e-3
         deeper = one._replace(pilot_depth=np.asarray(0.25e-3 + 1e-12))
         s = np.linspace(0, 0.8e-3, 60)
-        for mine, other in zip(*(dimple.ball_height(dimple.pieces(d), s) for d in (one, deeper)), strict=True):
+        for mine, other in zip(*(dimple.ball_height(envelope.pieces(d), s) for d in (one, deeper)), strict=True):
             np.testing.assert_allclose(mine, other, rtol=0, atol=1e-8)

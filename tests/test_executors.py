@@ -11,11 +11,12 @@ import pytest
 from test_sweep import GARDEN
 
 import detentsim as ds
-from detentsim.analysis import blocks
-from detentsim.analysis.blocks import box, cut, knives
-from detentsim.build.columns import read_columns
-from detentsim.build.outcomes import FLAGS
-from detentsim.build.record import assemble, swept
+from detentsim.analysis.sweep import blocks
+from detentsim.analysis.sweep.blocks import box, cut, knives
+from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import swept
+from detentsim.knife.table.columns import read_columns
 from detentsim.mechanics.response import RESULT_NAMES
 
 VARY = {
@@ -342,7 +343,7 @@ class Terminal:
 @pytest.mark.parametrize("real", [True, False])
 def test_a_terminal_is_told_when_it_takes_long(monkeypatch, real):
     clock = iter(range(0, 1000, 2))
-    monkeypatch.setattr("detentsim.analysis.sweep.time.monotonic", lambda: float(next(clock)))
+    monkeypatch.setattr("detentsim.analysis.sweep.sweep.time.monotonic", lambda: float(next(clock)))
     screen = Terminal(real)
     monkeypatch.setattr("sys.stderr", screen)
     ds.sweep(GARDEN, {"bar.bend": ("1 mm", "2 mm", 40)}, of="preload")

@@ -18,12 +18,14 @@ from matplotlib.transforms import Bbox
 from turned import GARDEN, KINDS, kind, put
 
 import detentsim as ds
-from detentsim.analysis.turns import Turns
-from detentsim.build.outcomes import FLAGS
+from detentsim.analysis.explore.session import Session
 from detentsim.cli import main
-from detentsim.shop.units import InputError
-from detentsim.show.board import explore_figure
-from detentsim.show.explore_text import (
+from detentsim.knife.outcomes import FLAGS
+from detentsim.show.explore.board import explore_figure
+from detentsim.show.explore.dimple_view import DimpleView
+from detentsim.show.explore.feel_view import BEYOND, FeelView, round_up
+from detentsim.show.explore.quick_text import QuickText, line
+from detentsim.show.explore.report import (
     UNCHANGED,
     WAITS,
     explore_document,
@@ -32,10 +34,9 @@ from detentsim.show.explore_text import (
     headlines,
     sentences,
 )
-from detentsim.show.live import BEYOND, DimpleView, FeelView, round_up
-from detentsim.show.quick_text import QuickText, line
-from detentsim.show.tables import to_json
-from detentsim.show.window import Window
+from detentsim.show.explore.window import Window
+from detentsim.show.theme.tables import to_json
+from detentsim.units.errors import InputError
 
 SIZES = {"small": (7.2, 5.2), "as it opens": (11, 7.2), "large": (17, 10)}
 
@@ -112,7 +113,7 @@ def test_the_feel_view_shows_now_over_start_and_target():
 )
 def test_the_target_band_is_shaded_whatever_it_is_given_by(wanted, band):
     text = GARDEN.read_text(encoding="utf-8").replace('at_least = "9 N", at_most = "13 N"', wanted)
-    turns = Turns(ds.Build.loads(text))
+    turns = Session(ds.Build.loads(text))
     shaded = by(feel_of(turns).ax.patches, "target").get_bbox()
     if band is None:
         start = turns.start.results["breakout_force"]
@@ -123,10 +124,10 @@ def test_the_target_band_is_shaded_whatever_it_is_given_by(wanted, band):
 
 def test_without_a_target_nothing_is_shaded():
     text = GARDEN.read_text(encoding="utf-8").split("[target]")[0]
-    view = feel_of(Turns(ds.Build.loads(text)))
+    view = feel_of(Session(ds.Build.loads(text)))
     assert "target" not in [patch.get_label() for patch in view.ax.patches]
     floats = ds.Build.loads(text + '[target]\nbreakout_force = { change = "-20 %" }\n').change({"bar.bend": "-1 mm"})
-    view = feel_of(Turns(floats))
+    view = feel_of(Session(floats))
     assert "target" not in [patch.get_label() for patch in view.ax.patches]
 
 
@@ -278,7 +279,7 @@ def rows_of(turns):
 
 
 def test_headlines_at_the_start_have_not_changed():
-    rows = rows_of(Turns(ds.demo()))
+    rows = rows_of(Session(ds.demo()))
     assert {row.change for row in rows.values()} == {UNCHANGED}
     assert rows["breakout"].now == "9.8 N"
     assert rows["flies open"].now == "yes"
@@ -317,7 +318,7 @@ def test_a_pull_that_changed_sides_tells_what_it_was():
 
 @pytest.mark.parametrize("name", list(KINDS))
 def test_nothing_infeasible_goes_unsaid(name):
-    turns = Turns(kind(name))
+    turns = Session(kind(name))
     rng = np.random.default_rng(7)
     seen = set()
     for _ in range(40):
@@ -342,7 +343,7 @@ def test_nothing_infeasible_goes_unsaid(name):
 
 
 def test_a_blade_that_nothing_draws_shut_is_told():
-    turns = Turns(ds.demo().change({"dimple.radial_error": "1 mm"}))
+    turns = Session(ds.demo().change({"dimple.radial_error": "1 mm"}))
     assert turns.start.results["draw_torque"] < 0
     assert turns.start.flags == ()
     assert sentences(turns.start)[0] == "Nothing draws the blade shut: it must be pressed onto its stop."
@@ -367,7 +368,7 @@ def test_what_is_left_out_of_the_build_is_told():
 
 
 def test_a_truth_that_nobody_knows_says_why_in_the_document():
-    turns = Turns(ds.demo().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None}))
+    turns = Session(ds.demo().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None}))
     for name in ("opens_fully", "falls_shut"):
         found = explore_document(turns)["results"][name]
         assert found["value"] is None
@@ -376,7 +377,7 @@ def test_a_truth_that_nobody_knows_says_why_in_the_document():
 
 
 def test_without_a_mass_what_the_blade_does_is_unknown():
-    rows = rows_of(Turns(ds.demo().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None})))
+    rows = rows_of(Session(ds.demo().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None})))
     assert [rows[name].now for name in ("flies open", "falls shut", "stays shut to")] == ["unknown"] * 3
 
 
@@ -392,7 +393,7 @@ def test_the_table_for_a_notebook_is_plain_and_escapes():
 
 
 def test_a_turn_repaints_the_window_as_drawing_it_whole_would():
-    opened = window(Turns(ds.demo()))
+    opened = window(Session(ds.demo()))
     board = opened.board
     rng = np.random.default_rng(5)
     for name in rng.permutation(list(board.sliders)):
@@ -404,7 +405,7 @@ def test_a_turn_repaints_the_window_as_drawing_it_whole_would():
 
 
 def test_the_words_in_the_window_follow_the_knobs():
-    opened = window(Turns(ds.demo()))
+    opened = window(Session(ds.demo()))
     board = opened.board
 
     def said():
@@ -435,7 +436,7 @@ def test_the_words_in_the_window_follow_the_knobs():
 
 @pytest.mark.parametrize("size", list(SIZES))
 def test_each_knob_changes_the_window(size):
-    opened = window(Turns(ds.demo()), size)
+    opened = window(Session(ds.demo()), size)
     for name, slider in opened.board.sliders.items():
         before = pixels(opened)
         slider.set_val(slider.val + 1 if slider.val < slider.valmax else slider.val - 1)
@@ -481,7 +482,7 @@ def test_no_words_in_the_window_overlap_or_leave_it(size, name):
 
 
 def test_what_has_no_room_is_counted():
-    opened = window(Turns(ds.demo()), "small")
+    opened = window(Session(ds.demo()), "small")
     opened.board.say(headlines(opened.turns.now, opened.turns.start), ["One sentence."] * 7)
     notes = [note.get_text() for note in opened.board._notes]
     assert notes == ["One sentence."] * 5 + ["... and 2 lines more: detentsim curve tells all"]
@@ -500,12 +501,12 @@ def test_many_flags_and_targets_have_room(size):
 
 
 def test_another_size_of_the_window_leaves_nothing_where_it_was():
-    opened = window(Turns(ds.demo()))
+    opened = window(Session(ds.demo()))
     for size in ("small", "large"):
         opened.board.figure.set_size_inches(*SIZES[size])
         ResizeEvent("resize_event", opened.board.figure.canvas)._process()
         opened.board.figure.canvas.draw()
-        assert np.array_equal(pixels(opened), pixels(window(Turns(ds.demo()), size))), size
+        assert np.array_equal(pixels(opened), pixels(window(Session(ds.demo()), size))), size
 
 
 def test_sentences_are_broken_anew_for_another_size():
@@ -546,15 +547,15 @@ def test_a_turn_starts_the_wait_for_what_takes_longer():
 
     figure = Figure(figsize=(11, 7.2), dpi=100)
     canvas = Waiting(figure)
-    opened = Window(figure, Turns(ds.demo()))
+    opened = Window(figure, Session(ds.demo()))
     opened.board.sliders["bar.bend"].set_val(3)
     assert canvas.started == 1
     assert [call[0] for call in opened._timer.callbacks] == [opened.settle]
 
 
 def test_a_left_handed_knife_is_mirrored_in_the_window():
-    assert window(Turns(kind("left hand"))).board.dimple.side == -1
-    assert window(Turns(ds.demo())).board.dimple.side == 1
+    assert window(Session(kind("left hand"))).board.dimple.side == -1
+    assert window(Session(ds.demo())).board.dimple.side == 1
 
 
 def mouse(opened, kind_, x, y, **more):
@@ -566,7 +567,7 @@ def middle(ax):
 
 
 def test_a_knob_is_dragged_scrolled_and_stepped_by_keys():
-    opened = window(Turns(ds.demo()))
+    opened = window(Session(ds.demo()))
     slider = opened.board.sliders["bar.bend"]
     x, y = middle(slider.ax)
     mouse(opened, "button_press_event", x, y, button=MouseButton.LEFT)
@@ -594,7 +595,7 @@ def press(opened, place):
 def test_buttons_and_keys_undo_go_back_and_save(tmp_path):
     path = tmp_path / "own.toml"
     path.write_text(ds.demo().text, encoding="utf-8")
-    turns = Turns(ds.Build.read(path))
+    turns = Session(ds.Build.read(path))
     opened = window(turns, save_as=tmp_path / "new.toml")
     opened.board.sliders["bar.bend"].set_val(9)
     opened.board.sliders["ball.diameter"].set_val(1)
@@ -624,7 +625,7 @@ def test_buttons_and_keys_undo_go_back_and_save(tmp_path):
 def test_a_name_that_has_been_taken_since_gives_way_to_the_next(tmp_path):
     path = tmp_path / "own.toml"
     path.write_text(ds.demo().text, encoding="utf-8")
-    one, other = (window(Turns(ds.Build.read(path)), save_as=None) for _ in range(2))
+    one, other = (window(Session(ds.Build.read(path)), save_as=None) for _ in range(2))
     for opened, bend in ((one, 3), (other, 4)):
         opened.board.sliders["bar.bend"].set_val(bend)
         opened.save()
@@ -639,7 +640,7 @@ def test_a_name_that_has_been_taken_since_gives_way_to_the_next(tmp_path):
 def test_what_is_saved_and_hinted_stays_in_the_window(size, tmp_path):
     folder = tmp_path / ("a_long_name_of_a_folder_" * 4)
     folder.mkdir()
-    opened = window(Turns(ds.demo()), size, save_as=folder / "garden-folder-turned.toml")
+    opened = window(Session(ds.demo()), size, save_as=folder / "garden-folder-turned.toml")
     for _ in range(2):
         status = next(box for words, box in extents(opened) if words == opened.board._status.get_text())
         assert status.x1 <= opened.board.figure.bbox.x1
@@ -647,7 +648,7 @@ def test_what_is_saved_and_hinted_stays_in_the_window(size, tmp_path):
 
 
 def test_what_cannot_be_saved_is_said(tmp_path):
-    opened = window(Turns(ds.demo()), save_as=tmp_path / "new.toml")
+    opened = window(Session(ds.demo()), save_as=tmp_path / "new.toml")
     opened.board.sliders["dimple.pilot_drill"].set_val(opened.board.sliders["dimple.pilot_drill"].valmax)
     opened.save()
     assert opened.saved == ""
@@ -657,7 +658,7 @@ def test_what_cannot_be_saved_is_said(tmp_path):
 
 @pytest.mark.parametrize("name", ["demo", "thin liner", "one drill", "over-close by angle", "left hand"])
 def test_knobs_at_both_ends_together_are_drawn(name):
-    opened = window(Turns(kind(name)), "small")
+    opened = window(Session(kind(name)), "small")
     for end in ("valmin", "valmax"):
         for slider in opened.board.sliders.values():
             slider.set_val(getattr(slider, end))
@@ -675,7 +676,7 @@ def test_a_canvas_that_cannot_be_painted_in_parts_is_drawn_whole():
 
     figure = Figure(figsize=(8, 6), dpi=100)
     Plain(figure)
-    opened = Window(figure, Turns(ds.demo()), Path("x.toml"))
+    opened = Window(figure, Session(ds.demo()), Path("x.toml"))
     opened.board.paint()
     before = pixels(opened)
     opened.board.sliders["bar.bend"].set_val(5)
@@ -694,7 +695,7 @@ def test_the_report_tells_what_was_turned_and_what_came_of_it():
     assert text.startswith("First.\n82 mm garden folder: turned as below.\n")
     assert "second drill  dimple.rim_drill  #53     #52" in text
     assert text.endswith("Saved as new.toml.\n")
-    assert "every knob is where it started" in explore_report(Turns(ds.demo()))
+    assert "every knob is where it started" in explore_report(Session(ds.demo()))
 
 
 def test_the_document_has_every_result_or_why_not():
@@ -735,7 +736,7 @@ def run(capsys, monkeypatch):
             turns.settle()
             return opened
 
-        monkeypatch.setattr("detentsim.show.window.open_window", closed)
+        monkeypatch.setattr("detentsim.show.explore.window.open_window", closed)
         status = main(["explore", *(str(word) for word in words)])
         out, err = capsys.readouterr()
         return status, out, err
@@ -821,11 +822,11 @@ def test_the_window_as_it_opens_is_a_figure_without_a_screen(run, tmp_path, kind
 
 
 def test_every_knob_shows_in_the_figure(tmp_path):
-    figure = explore_figure(Turns(ds.demo()), "x.png")
+    figure = explore_figure(Session(ds.demo()), "x.png")
     figure.savefig(tmp_path / "x.png", dpi=figure.dpi)
     seen = np.array(imread(tmp_path / "x.png"))
     for ax in figure.axes:
-        if ax.get_label() in {knob.name for knob in Turns(ds.demo()).knobs}:
+        if ax.get_label() in {knob.name for knob in Session(ds.demo()).knobs}:
             y = middle(ax)[1]
             row = seen[seen.shape[0] - 1 - round(y), round(ax.bbox.x0) : round(ax.bbox.x1), :3]
             assert np.ptp(row) > 0.1, ax.get_label()

@@ -7,8 +7,9 @@ import pytest
 from test_sweep import GARDEN, LEANT, MISFITS, WASHERS, everywhere
 
 import detentsim as ds
-from detentsim.analysis import family
-from detentsim.shop.units import InputError, quantity
+from detentsim.analysis.sweep import blocks, family
+from detentsim.units.errors import InputError
+from detentsim.units.quantities import quantity
 
 G = 9.80665
 
@@ -16,7 +17,7 @@ G = 9.80665
 @pytest.fixture
 def no_ranges(monkeypatch):
     """Likely ranges take most of a single curve's time, and no test here looks at them."""
-    monkeypatch.setattr("detentsim.analysis.curve.likely", lambda *_given: None)
+    monkeypatch.setattr("detentsim.analysis.curve.likely.likely", lambda *_given: None)
 
 
 # Curves
@@ -130,7 +131,7 @@ def test_nothing_that_opens_still_has_angles():
 def test_curves_do_not_hang_on_how_they_are_cut(monkeypatch):
     s = ds.sweep(GARDEN, {"bar.bend": ("1 mm", "2 mm", 5), "dimple.overclose": ("-0.05 mm", "0.05 mm", 4)}, of=[])
     whole = s.curves(("0 deg", "6 deg", 31))
-    cut = family.cut
+    cut = blocks.cut
     monkeypatch.setattr(family, "cut", lambda shape, most=1024: cut(shape, min(most, 3)))
     parts = s.curves(("0 deg", "6 deg", 31))
     for name in ("opening", "closing", "force"):

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from detentsim.mechanics import fatigue
+from detentsim.mechanics.bar import fatigue
 
 
 def test_fully_reversed_strength_stands_as_it_is():

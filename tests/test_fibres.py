@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from fibres import ARM, HEIGHT, Row
 
-from detentsim.mechanics import plastic
+from detentsim.mechanics.bar import plastic
 
 # What 401 fibres leave: near a hinge the curvature grows as the 3/2 power of what the moment misses.
 CLOSE = 1e-4

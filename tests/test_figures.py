@@ -13,13 +13,14 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Circle
 from words import boxes, check_words
 
-from detentsim.analysis.curve import curve as compute
-from detentsim.build.model import Build, demo, demo_text
-from detentsim.build.outcomes import FLAGS
-from detentsim.shop.units import InputError
+from detentsim.analysis.curve.curve import curve as compute
+from detentsim.knife.model import Build
+from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import curve, curve_figure, dimple
-from detentsim.show.labels import Labels, Place
-from detentsim.show.saving import save_figure
+from detentsim.show.theme.labels import Labels, Spot
+from detentsim.show.theme.saving import save_figure
+from detentsim.units.errors import InputError
 
 LONG = (
     "The long-named garden folder with a second lock bar, a deeper rim and a name that nobody types in full, "
@@ -427,7 +428,7 @@ def test_label_takes_the_first_clear_place():
     ax = axes()
     ax.set(xlim=(0, 1), ylim=(0, 1))
     labels = Labels(ax, [np.array([[0.0, 1.0], [0.5, 0.5]])])
-    on_line, clear, last = (Place(0.5, y, 0, 0, "center", "center") for y in (0.5, 0.8, 0.2))
+    on_line, clear, last = (Spot(0.5, y, 0, 0, "center", "center") for y in (0.5, 0.8, 0.2))
     assert labels.put("first", [on_line, clear, last]).xy == (0.5, 0.8)
     assert labels.put("second", [clear, on_line, last]).xy == (0.5, 0.2)
     assert labels.put("third", [clear, on_line]).xy == (0.5, 0.5)
@@ -437,13 +438,13 @@ def test_label_that_stands_off_is_tied_and_its_point_kept_free():
     ax = axes()
     ax.set(xlim=(0, 1), ylim=(0, 1))
     labels = Labels(ax, [])
-    labels.put("beside", [Place(0.5, 0.8, 4, 0, "left", "center")])
+    labels.put("beside", [Spot(0.5, 0.8, 4, 0, "left", "center")])
     labels.lead(0.5, 0.8)
     assert not ax.lines
-    labels.put("far off", [Place(0.5, 0.5, 0, 0, "center", "center")])
+    labels.put("far off", [Spot(0.5, 0.5, 0, 0, "center", "center")])
     labels.lead(0.5, 0.2)
     assert [one.get_xydata()[-1].tolist() for one in ax.lines] == [pytest.approx([0.5, 0.2])]
-    over, clear = (Place(x, 0.2, 0, 0, "center", "center") for x in (0.5, 0.2))
+    over, clear = (Spot(x, 0.2, 0, 0, "center", "center") for x in (0.5, 0.2))
     assert labels.put("later", [over, clear]).xy == (0.2, 0.2)
 
 

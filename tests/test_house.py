@@ -179,7 +179,7 @@ def test_glossary_has_every_number_the_formulas_take():
 
 
 def test_glossary_has_every_result_in_its_unit():
-    from detentsim.build.outcomes import RESULTS
+    from detentsim.knife.outcomes import RESULTS
     from detentsim.mechanics.response import ALL_NAMES
 
     words = glossary()

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from records import DEMO, demo, dig
 
+from detentsim.mechanics.limits import LIMIT_NAMES
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import respond
-from detentsim.mechanics.strength import LIMIT_NAMES
 
 MANY = 10_000
 ONE_BY_ONE = 2_000

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 from test_analysis import CLOSED, DEAD_ENDS, DEEP, GARDEN, RIGID, result, solve, with_tolerance
 
-from detentsim.analysis.curve import curve
-from detentsim.build.model import Build
-from detentsim.build.outcomes import FLAGS
-from detentsim.shop.units import to_si
+from detentsim.analysis.curve.curve import curve
+from detentsim.knife.model import Build
+from detentsim.knife.outcomes import FLAGS
+from detentsim.units.convert import to_si
 
 
 def opened(changes=None, **bands):

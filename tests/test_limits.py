@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 
 import detentsim as ds
-from detentsim.analysis.margins import THUMB
-from detentsim.mechanics import bend, bending, service
-from detentsim.mechanics.strength import LIMIT_NAMES
+from detentsim.analysis.limits.margins import THUMB
+from detentsim.mechanics.bar import bend, bending, remembered, service
+from detentsim.mechanics.limits import LIMIT_NAMES
 from detentsim.shop.materials import find_material
-from detentsim.shop.units import InputError
-from detentsim.show.limits_text import limits_document, limits_report
-from detentsim.show.tables import to_json
+from detentsim.show.limits.report import limits_document, limits_report
+from detentsim.show.theme.tables import to_json
+from detentsim.units.errors import InputError
 
 NO_STOP = {"overtravel.gap": None, "overtravel.from_root": None}
 CLIP = {
@@ -155,7 +155,7 @@ def test_taking_bend_out_leaves_what_it_says():
     record = found.response.load.record
     for stays, out in found.bending.less:
         moment = float(service.take_out(record, (2.3 - stays) * 1e-3))
-        lost = service.lost_offset(record, service.bent_in(record), service.push(record, -moment, 50e-3), 50e-3)
+        lost = service.lost_offset(record, remembered.bent_in(record), remembered.push(record, -moment, 50e-3), 50e-3)
         assert float(lost) * 1e3 == pytest.approx(2.3 - stays, rel=1e-8)
         elastic = float(bending.springback(record, bending.push_force(record, moment))) * 1e3
         assert out == pytest.approx(elastic - stays, rel=1e-12)
@@ -281,7 +281,7 @@ def test_fatigue_counts_the_residual_in_the_mean():
     found = ds.limits(ds.demo())
     f = found.fatigue
     record = found.response.load.record
-    residual = float(service.residual(record)[..., 0]) * 828
+    residual = float(remembered.residual(record)[..., 0]) * 828
     work = found.results["working_stress"] - residual
     assert f.high == pytest.approx(residual + work, rel=1e-12)
     locked = found.results["lockup_force"] * 50 / (828 * 8 * 0.9**2 / 6) * 828

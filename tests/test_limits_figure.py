@@ -8,13 +8,14 @@ import pytest
 from matplotlib.figure import Figure
 from words import boxes, check_words
 
-from detentsim.analysis.bench import two
-from detentsim.analysis.limits import limits as compute
-from detentsim.build.model import Build, demo, demo_text
-from detentsim.build.outcomes import FLAGS
+from detentsim.analysis.curve.bench import two
+from detentsim.analysis.limits.limits import limits as compute
+from detentsim.knife.model import Build
+from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import bar_moment, bar_side, bar_stress, limits_figure, travel_ruler
-from detentsim.show.ruler import spread
-from detentsim.show.saving import save_figure
+from detentsim.show.limits.ruler import spread
+from detentsim.show.theme.saving import save_figure
 
 NO_STOP = {"overtravel.gap": None, "overtravel.from_root": None}
 ONE_THICKNESS = {"bar.relief_thickness": None, "bar.relief_length": None, "bar.thickness": "1.2 mm"}

@@ -12,17 +12,19 @@ import pytest
 from matplotlib.figure import Figure
 from words import check_words
 
-from detentsim.analysis.sweep import sweep
-from detentsim.build.model import demo
-from detentsim.build.outcomes import FLAGS, RESULTS, UNSOUND
-from detentsim.build.schema import INPUTS
+from detentsim.analysis.sweep.sweep import sweep
+from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
+from detentsim.knife.packaged import demo
+from detentsim.knife.table.schema import INPUTS
 from detentsim.shop.drills import find_drill
-from detentsim.shop.units import InputError, quantity
 from detentsim.show import design_map, family, lines, panels, sweep_figure
-from detentsim.show.families import check_drawable
-from detentsim.show.maps import colours
-from detentsim.show.saving import save_figure
-from detentsim.show.scales import MARKS, input_name, result_label
+from detentsim.show.sweep.maps.shading import colours
+from detentsim.show.sweep.page import check_drawable
+from detentsim.show.sweep.regions import MARKS
+from detentsim.show.sweep.scales import input_name, result_label
+from detentsim.show.theme.saving import save_figure
+from detentsim.units.errors import InputError
+from detentsim.units.quantities import quantity
 
 FEED = {"dimple.rim_feed": ("0 mm", "0.15 mm", 31)}
 BEND = {"bar.bend": ("1 mm", "3.2 mm", 21)}

@@ -8,10 +8,10 @@ import pytest
 from gauges import DEGREES, NEWTONS, table
 
 import detentsim as ds
-from detentsim.build.gauge import FEWEST, MOST_PROBLEMS, MOST_ROWS, MOST_RUNS
-from detentsim.build.measured import LARGEST, Measured
-from detentsim.build.problems import BuildError
-from detentsim.shop.units import InputError
+from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.measured.measured import LARGEST, Measured
+from detentsim.knife.measured.table import FEWEST, MOST_PROBLEMS, MOST_ROWS, MOST_RUNS
+from detentsim.units.errors import InputError
 
 ANGLE = np.array([0.0, 0.3, 1.0, 3.0, 6.0, 9.0])
 FORCE = np.array([5.5, 9.8, 6.0, 3.0, 0.7, 0.66])

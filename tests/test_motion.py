@@ -9,16 +9,16 @@ from records import demo, dig
 from test_kernel_arrays import scatter
 
 import detentsim as ds
-from detentsim.analysis import throw
-from detentsim.analysis.numbers import in_unit
-from detentsim.build.problems import BuildError
-from detentsim.build.record import record as record_of
-from detentsim.mechanics import motion as mechanics
-from detentsim.mechanics import pivot, track
-from detentsim.mechanics.motion import MOTION_NAMES
+from detentsim.analysis.motion import falling
+from detentsim.analysis.results import in_unit
+from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.record.record import record as record_of
+from detentsim.mechanics.motion import in_motion as mechanics
+from detentsim.mechanics.motion import panels, pivot
+from detentsim.mechanics.motion.in_motion import MOTION_NAMES
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import ALL_NAMES, RESULT_NAMES, respond, starts
-from detentsim.shop.units import InputError
+from detentsim.units.errors import InputError
 
 BUILD = ds.demo()
 STAYS = {"pivot.friction_torque": "200 N*mm"}
@@ -384,7 +384,7 @@ def test_some_blade_is_not_pulled_shut_all_the_way():
     for i in range(50):
         one = respond(dig(record, i))
         if np.isfinite(one.results["let_go_angle"]):
-            pull, biased = throw.pulls_shut(one)
+            pull, biased = falling.pulls_shut(one)
             seen.add(biased)
             rest, last = float(one.rest.angle), float(one.results["let_go_angle"])
             theta = np.linspace(rest, last, 1002)[1:-1]
@@ -578,4 +578,4 @@ def test_friction_halved_is_all_friction_and_nothing_else():
         *names
     }
     assert all(float(getattr(half, n)) == float(getattr(rec, n)) / 2 for n in names)
-    assert float(track.finger_leaves(half)) == float(track.finger_leaves(rec))
+    assert float(panels.finger_leaves(half)) == float(panels.finger_leaves(rec))

@@ -8,13 +8,14 @@ import pytest
 from matplotlib.figure import Figure
 from words import boxes, check_words
 
-from detentsim.analysis.bench import two
-from detentsim.analysis.motion import motion as compute
-from detentsim.build.model import Build, demo, demo_text
-from detentsim.build.outcomes import FLAGS
+from detentsim.analysis.curve.bench import two
+from detentsim.analysis.motion.motion import motion as compute
+from detentsim.knife.model import Build
+from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import attitudes, blade_strip, energy, motion_figure, speed
-from detentsim.show.blades import blade_length, two_deg
-from detentsim.show.saving import save_figure
+from detentsim.show.motion.strip import blade_length, two_deg
+from detentsim.show.theme.saving import save_figure
 
 LONG = "The long-named garden folder with a second lock bar and a name that nobody types in full, " + "ever. " * 15
 BUILDS = {

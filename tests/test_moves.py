@@ -6,10 +6,12 @@ import numpy as np
 import pytest
 
 import detentsim as ds
-from detentsim.analysis.advise import _changes
-from detentsim.analysis.moves import moves
-from detentsim.analysis.trial import Bench, Try
-from detentsim.build.record import assemble, plain
+from detentsim.analysis.advise.advise import _changes
+from detentsim.analysis.advise.moves.moves import moves
+from detentsim.analysis.advise.solved import Trial
+from detentsim.analysis.advise.trials import Trials
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
 from detentsim.mechanics.record import Record
 
 BUILDS = {
@@ -55,7 +57,7 @@ def test_columns_are_the_record_of_what_the_build_file_would_hold(name):
         values = np.array(amounts(move))
         laid = assemble({**numbers, **move.columns(values)})
         for i, value in enumerate(values):
-            tried = Try((move,), (float(value),), 0.0, 0.0, True, True, (), (), 0.0)
+            tried = Trial((move,), (float(value),), 0.0, 0.0, True, True, (), (), 0.0)
             changed = assemble(plain(build.change(_changes(build, numbers, tried))))
             for field in Record._fields:
                 asked = np.broadcast_to(getattr(laid, field), values.shape)[i]
@@ -98,7 +100,7 @@ def test_words_tell_where_a_move_ends_and_by_how_much():
 def solved(name, move, values):
     """Results of a move at a few amounts, the build's own first."""
     _, numbers = made(name)
-    bench = Bench(numbers, ())
+    bench = Trials(numbers, ())
     at = np.array([own_moves(name)[move].start, *values])
     names = ("breakout_force", "drag_force", "draw_torque", "rest_angle", "hang_angle", "preload", "falls_shut")
     return bench.solve(own_moves(name)[move].columns(at), names)
@@ -150,7 +152,7 @@ def test_a_stop_pin_trades_draw_and_proud():
 def test_only_less_spring_or_friction_makes_a_blade_fall_shut():
     build = ds.demo().change({"bar.bend": "2.5 mm"})
     numbers = plain(build)
-    bench = Bench(numbers, ())
+    bench = Trials(numbers, ())
     own = bench.solve({}, ("falls_shut", "riding_force", "drag_torque")).results
     assert own["falls_shut"][0] == 0
     made_fall = set()

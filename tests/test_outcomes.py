@@ -2,8 +2,8 @@
 
 import pytest
 
-from detentsim.build.outcomes import FLAGS, RESULTS
-from detentsim.shop.units import factor
+from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.units.quantities import factor
 
 BY_UNIT = {
     "N/mm": "bar_stiffness lateral_stiffness",

@@ -6,7 +6,7 @@ from fibres import Bar
 from records import demo, dig
 from scipy.optimize import brentq
 
-from detentsim.mechanics import beam, bend, bending, overtravel, service
+from detentsim.mechanics.bar import beam, bend, bending, overtravel, remembered
 
 TIP, BALL, STEP = 50e-3, 44e-3, 10e-3
 
@@ -131,7 +131,7 @@ def test_bar_against_a_stop(shape, stop, push):
     moments = [frame.moment(found, at) for at in (0.0, STEP, place)]
     expected = np.array(moments) / first
     np.testing.assert_allclose(one.moments[..., [0, 1, 3]], expected, rtol=1e-6, atol=1e-9)
-    bears = [*service.borne(record)[:2], 1.0]
+    bears = [*remembered.borne(record)[:2], 1.0]
     assert float(one.use) == pytest.approx(np.max(np.abs(expected) / bears), rel=1e-6)
 
 
@@ -156,7 +156,7 @@ def test_a_moment_turned_round_is_borne_up_to_what_bent_the_bar():
         one.moments[1] / bending.thinning(record) ** 2
     )  # the relief's own end at the step bears 1, unbent there
     assert float(one.use) == pytest.approx(max(root, thin), rel=1e-12)
-    assert root < thin < -float(one.moments[0]) / float(service.borne(record)[0])
+    assert root < thin < -float(one.moments[0]) / float(remembered.borne(record)[0])
 
 
 def test_no_stop_leaves_the_bar_to_its_push():
@@ -242,7 +242,7 @@ def test_a_bar_bent_over_an_edge_gives_there_first():
 
 def test_a_bar_that_was_pushed_back_bears_more():
     record = demo(bend=2.2e-3)
-    settled = record._replace(pushed_back=service.travel_of_share(record, 0.9))
+    settled = record._replace(pushed_back=remembered.travel_of_share(record, 0.9))
     before, after = (float(overtravel.push_before_loss(one)) for one in (record, settled))
     assert after > before
     assert after == pytest.approx(0.9 * 828e6 * 8e-3 * 1.3e-3**2 / 6 / TIP, rel=1e-9)

@@ -3,10 +3,12 @@
 import numpy as np
 import pytest
 
-from detentsim.build.model import demo
-from detentsim.build.problems import BuildError
-from detentsim.build.record import assemble, plain, record
-from detentsim.mechanics import beam, dimple
+from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.packaged import demo
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain, record
+from detentsim.mechanics.bar import beam
+from detentsim.mechanics.contact import dimple, envelope
 
 THOU = 25.4e-6
 BASE = record(demo())
@@ -142,7 +144,7 @@ def test_a_calibration_stays_when_the_geometry_is_swept():
 def test_a_loose_ball_height_finds_its_feed():
     build = demo().change({"dimple.rim_feed": None, "dimple.loose_ball_height": "1.10 mm"})
     found = record(build)
-    seat = float(dimple.seat_depth(dimple.pieces(found)))
+    seat = float(dimple.seat_depth(envelope.pieces(found)))
     assert 2 * float(found.ball_radius) - seat == pytest.approx(1.10e-3, abs=1e-11)
     assert 0 < float(found.rim_feed) < 0.2e-3
 
@@ -155,7 +157,8 @@ def test_a_loose_ball_height_out_of_reach_is_told(height):
 
 
 def test_a_missing_section_is_asked_for():
-    from detentsim.build.model import Build, demo_text
+    from detentsim.knife.model import Build
+    from detentsim.knife.packaged import demo_text
 
     build = Build.loads(demo_text().split("[opener]")[0])
     with pytest.raises(BuildError, match="opener"):

@@ -5,7 +5,7 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from detentsim.mechanics import press
+from detentsim.mechanics.contact import press
 
 TITANIUM, STRENGTH = (113.8e9, 0.342), 828e6
 BALLS = {"ceramic": (310e9, 0.26), "steel": (208e9, 0.30)}

@@ -8,11 +8,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from detentsim.build.model import Build
-from detentsim.build.problems import BuildError
-from detentsim.build.record import assemble, plain, record
-from detentsim.build.schema import INPUTS
-from detentsim.mechanics import beam, detent, dimple
+from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.model import Build
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain, record
+from detentsim.knife.table.schema import INPUTS
+from detentsim.mechanics.bar import beam
+from detentsim.mechanics.contact import dimple, envelope
+from detentsim.mechanics.detent import balance
 
 GARDEN = Build.loads(Path(__file__).with_name("garden.toml").read_text(encoding="utf-8"))
 INCH = 25.4e-3
@@ -325,7 +328,7 @@ def test_a_stiffer_measurement_calibrates_up():
 @pytest.mark.parametrize("stiffness", [9.0, 13.0, 17.0])
 def test_a_stiffness_at_the_ball_is_the_springs_own(stiffness):
     found = record(GARDEN.change({"bar.stiffness": f"{stiffness} N/mm"}))
-    assert float(detent.load(found).spring.stiffness) == pytest.approx(stiffness * 1e3, rel=1e-12)
+    assert float(balance.solve(found).spring.stiffness) == pytest.approx(stiffness * 1e3, rel=1e-12)
     alone = float(beam.bar_stiffness(record(GARDEN)))
     assert float(found.calibration) == pytest.approx(stiffness * 1e3 / alone, rel=1e-12)
 
@@ -372,7 +375,7 @@ def test_a_ball_on_the_outer_edge_decides_no_feed():
         changes = SHARP | {"dimple.rim_feed": None, "dimple.loose_ball_height": f"{height:.6f} mm"}
         build = GARDEN.change(changes)
         if decides:
-            shape = dimple.pieces(record(build))
+            shape = envelope.pieces(record(build))
             assert 2 * BALL - float(dimple.seat_depth(shape)) == pytest.approx(height * 1e-3, abs=1e-9)
         else:
             with pytest.raises(BuildError, match=f"from above {lowest:.3f} to below {highest:.3f} mm"):

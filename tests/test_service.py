@@ -9,7 +9,10 @@ from fibres import ARM, Bar, Row
 from records import demo, dig
 from scipy.integrate import quad
 
-from detentsim.mechanics import beam, bend, bending, detent, hertz, plastic, service, strength
+from detentsim.mechanics import limits
+from detentsim.mechanics.bar import beam, bend, bending, plastic, remembered, service
+from detentsim.mechanics.contact import hertz
+from detentsim.mechanics.detent import balance
 from detentsim.mechanics.record import Record
 
 TIP, BALL = 50e-3, 44e-3
@@ -77,24 +80,24 @@ def test_share_is_the_root_moment_over_first_yield():
     one = demo(calibration=0.9)
     force = float(beam.bar_stiffness(one)) * 1.2e-3
     share = force * 44 / (828 * 8 * 1.3**2 / 6)
-    assert float(service.share_of_travel(one, 1.2e-3)) == pytest.approx(share, rel=1e-12)
-    assert float(service.share_of_travel(one, -1e-3)) == 0.0
-    assert float(service.travel_of_share(one, share)) == pytest.approx(1.2e-3, rel=1e-12)
+    assert float(remembered.share_of_travel(one, 1.2e-3)) == pytest.approx(share, rel=1e-12)
+    assert float(remembered.share_of_travel(one, -1e-3)) == 0.0
+    assert float(remembered.travel_of_share(one, share)) == pytest.approx(1.2e-3, rel=1e-12)
     # The same push over twice the stiffness goes half as far.
     stiff = one._replace(calibration=np.asarray(1.8))
-    assert float(service.travel_of_share(stiff, share)) == pytest.approx(0.6e-3, rel=1e-12)
+    assert float(remembered.travel_of_share(stiff, share)) == pytest.approx(0.6e-3, rel=1e-12)
 
 
 def test_shares_by_place():
     # The straight line to the ball over first yield, which goes with the square of thickness.
     one, thin = demo(bend_at=20e-3), (1.3 / 3) ** 2
     np.testing.assert_allclose(
-        service.sections(one).share, [1.0, (1 - 10 / 44) * thin, (1 - 20 / 44) * thin], rtol=1e-12
+        remembered.sections(one).share, [1.0, (1 - 10 / 44) * thin, (1 - 20 / 44) * thin], rtol=1e-12
     )
-    near = service.sections(demo(bend_at=4e-3)).share
+    near = remembered.sections(demo(bend_at=4e-3)).share
     np.testing.assert_allclose(near[..., 2], 1 - 4 / 44, rtol=1e-12)
     beyond = demo(bend_at=46e-3, relief_length=47e-3)
-    np.testing.assert_array_equal(service.sections(beyond).share, [1.0, 0.0, 0.0])
+    np.testing.assert_array_equal(remembered.sections(beyond).share, [1.0, 0.0, 0.0])
 
 
 # --- the first fibre that yields back -------------------------------------------------------------------------
@@ -104,25 +107,25 @@ def test_shares_by_place():
 def test_first_yield_is_that_of_the_first_fibre(name):
     bar, record = make(name)
     share, place = bar.first_yield(BALL)
-    found = float(service.first_yield(record))
+    found = float(remembered.first_yield(record))
     assert found == pytest.approx(share, abs=CLOSE)
     step = min(float(record.relief_length), TIP)
     assert place in (0.0, pytest.approx(step))
     before = bar.gave()
     assert np.abs(bar.push(-0.999 * share, BALL).gave() - before).max() < 1e-12
     assert np.abs(bar.push(-1.001 * share, BALL).gave() - before).max() > 1e-5
-    travel = float(service.travel_of_share(record, found))
-    assert float(service.travel_before_loss(record)) == pytest.approx(travel, rel=1e-12)
+    travel = float(remembered.travel_of_share(record, found))
+    assert float(remembered.travel_before_loss(record)) == pytest.approx(travel, rel=1e-12)
     for part, loses in ((0.999, False), (1.001, True)):
-        assert bool(service.loses_bend(record, part * travel)) is loses
+        assert bool(remembered.loses_bend(record, part * travel)) is loses
 
 
 def test_a_flat_bar_and_one_bent_outward_have_all_of_the_elastic_range():
     for record in (demo(bend=0.0), demo(bend=-2.2e-3), demo(bend=-2.2e-3, bend_along=1), demo(bend=0.0, bend_at=5e-3)):
-        assert float(service.first_yield(record)) == pytest.approx(1.0, abs=1e-12)
-        travel = float(service.travel_of_share(record, 1.0))
-        assert not service.loses_bend(record, 0.999 * travel)
-        assert service.loses_bend(record, 1.001 * travel)
+        assert float(remembered.first_yield(record)) == pytest.approx(1.0, abs=1e-12)
+        travel = float(remembered.travel_of_share(record, 1.0))
+        assert not remembered.loses_bend(record, 0.999 * travel)
+        assert remembered.loses_bend(record, 1.001 * travel)
     # One that was bent outward bears even more: not counted on.
     assert Bar(demo()).push(-1.3, TIP).let_go().first_yield(BALL)[0] > 1.0
 
@@ -137,18 +140,18 @@ def test_a_bar_bent_over_an_edge_is_a_hinge_there(place, beta):
     bears = np.min((edge.stress() - edge.low)[:, 1:] / np.linspace(0, 1, edge.low.size)[1:])
     thick = 1.0 if place <= 10e-3 else (1.3 / 3) ** 2
     share = min(bears / (thick * (1 - place / BALL)), 1.0)
-    assert float(service.first_yield(record)) == pytest.approx(share, abs=CLOSE)
+    assert float(remembered.first_yield(record)) == pytest.approx(share, abs=CLOSE)
     inner = -edge.stress()[0, -1]
-    np.testing.assert_allclose(service.residual(record)[..., 2], inner, atol=CLOSE)
-    np.testing.assert_allclose(service.residual(record)[..., :2], 0, atol=1e-14)
-    assert float(service.stress(record, 0.3)) == pytest.approx(
+    np.testing.assert_allclose(remembered.residual(record)[..., 2], inner, atol=CLOSE)
+    np.testing.assert_allclose(remembered.residual(record)[..., :2], 0, atol=1e-14)
+    assert float(remembered.stress(record, 0.3)) == pytest.approx(
         828e6 * max(inner + 0.3 * thick * (1 - place / BALL), 0.3), rel=2e-4
     )
 
 
 def test_an_edge_beyond_the_ball_bears_any_push_on_the_ball():
     record = demo(bend_at=46e-3)
-    assert float(service.first_yield(record)) == pytest.approx(1.0, abs=1e-12)
+    assert float(remembered.first_yield(record)) == pytest.approx(1.0, abs=1e-12)
 
 
 @pytest.mark.parametrize("name", ["usual", "far", "thin step", "along", "weaker in reverse"])
@@ -159,14 +162,14 @@ def test_what_was_pushed_back_bears_that_much_again(name):
     bar.push(-share, BALL).let_go()
     again = bar.first_yield(BALL)[0]
     assert again == pytest.approx(share, abs=1e-9)
-    back = service.travel_of_share(record, share)
+    back = remembered.travel_of_share(record, share)
     settled = record._replace(bend=np.asarray(bar.offset(TIP)), pushed_back=back)
-    assert float(service.first_yield(settled)) == pytest.approx(share, abs=CLOSE)
-    assert not service.loses_bend(settled, 0.999 * back)
-    assert service.loses_bend(settled, 1.001 * back)
+    assert float(remembered.first_yield(settled)) == pytest.approx(share, abs=CLOSE)
+    assert not remembered.loses_bend(settled, 0.999 * back)
+    assert remembered.loses_bend(settled, 1.001 * back)
     # A push back that moved nothing raises nothing.
-    light = record._replace(pushed_back=service.travel_of_share(record, 0.05))
-    assert float(service.first_yield(light)) == pytest.approx(float(service.first_yield(record)), abs=1e-12)
+    light = record._replace(pushed_back=remembered.travel_of_share(record, 0.05))
+    assert float(remembered.first_yield(light)) == pytest.approx(float(remembered.first_yield(record)), abs=1e-12)
 
 
 # --- what is left ---------------------------------------------------------------------------------------------
@@ -181,7 +184,7 @@ def test_offset_after_four_pushes(changes, seed):
     for n in range(4):
         share, place = rng.uniform(0.9, 1.42) * (-1) ** n, rng.choice([25e-3, BALL, TIP])
         bar.push(share, place).let_go()
-        pushes.append(service.push(one, share, place))
+        pushes.append(remembered.push(one, share, place))
         for at in (18e-3, BALL, TIP):
             close(service.offset_left(one, pushes, at), bar.offset(at), one, 2e-4)
 
@@ -190,7 +193,7 @@ def test_offset_of_a_push_is_the_bend_it_left():
     for changes in ({}, THIN_STEP, ONE):
         one = demo(**changes)
         for share in (1.05, 1.3, 1.49):
-            left = service.offset_left(one, [service.push(one, share, TIP)], TIP)
+            left = service.offset_left(one, [remembered.push(one, share, TIP)], TIP)
             assert float(left) == pytest.approx(float(bending.bend_left(one, share)), rel=1e-6)
 
 
@@ -211,7 +214,7 @@ def test_offset_lost_is_the_sum_over_the_bar(beta, shares, place):
         return sum(quad(lost, a, b, args=(thin,), epsabs=1e-13)[0] for a, b in pairwise(cuts))
 
     expected = whole * (total(0, 10e-3, 1.0) + total(10e-3, TIP, ratio))
-    work, bent = service.push(one, -shares[1], place), service.push(one, shares[0], TIP)
+    work, bent = remembered.push(one, -shares[1], place), remembered.push(one, shares[0], TIP)
     assert float(service.lost_offset(one, bent, work, TIP)) == pytest.approx(expected, rel=1e-8)
     if beta == 1:
         before, after = (service.offset_left(one, pushes, TIP) for pushes in ([bent], [bent, work]))
@@ -225,9 +228,9 @@ def test_offset_that_a_push_takes_out(name, over):
     share = bar.first_yield(BALL)[0] + over
     before = [bar.offset(at) for at in (25e-3, BALL, TIP)]
     bar.push(-share, BALL).let_go()
-    work = service.push(record, -share, BALL)
+    work = remembered.push(record, -share, BALL)
     for at, was in zip((25e-3, BALL, TIP), before, strict=True):
-        found = service.lost_offset(record, service.bent_in(record), work, at)
+        found = service.lost_offset(record, remembered.bent_in(record), work, at)
         close(found, was - bar.offset(at), record, 5e-4)
 
 
@@ -244,7 +247,7 @@ def test_first_push_to_a_place_and_the_bend_it_leaves(name):
     close(service.bend_after(record, travel), bar.offset(TIP), record)
     assert bar.offset(TIP) < tip
     # Up to the first yield, and for none at all, it keeps every bit.
-    kept = float(service.travel_before_loss(record))
+    kept = float(remembered.travel_before_loss(record))
     np.testing.assert_array_equal(service.bend_after(record, [0.0, 0.5 * kept, kept]), float(record.bend))
 
 
@@ -262,14 +265,14 @@ def test_travel_of_a_slender_bar_by_fibres_alone(share):
     # The same push again is elastic: it goes as far as the spring alone.
     again = bar.offset(BALL)
     assert again - bar.push(-share, BALL).offset(BALL) == pytest.approx(
-        float(service.travel_of_share(record, share)), rel=CLOSE
+        float(remembered.travel_of_share(record, share)), rel=CLOSE
     )
 
 
 def test_a_push_that_takes_nothing_out_is_elastic():
     record = demo(relief_thickness=1.1e-3)
-    share = np.random.default_rng(6).uniform(0, 1, 200) * float(service.first_yield(record))
-    found = service.unlock_share(record, service.travel_of_share(record, share))
+    share = np.random.default_rng(6).uniform(0, 1, 200) * float(remembered.first_yield(record))
+    found = service.unlock_share(record, remembered.travel_of_share(record, share))
     np.testing.assert_allclose(found, share, rtol=1e-9)
 
 
@@ -287,7 +290,7 @@ def test_what_cannot_be_known():
     edge, folds = demo(bend_at=5e-3), demo(bend=8e-3)
     assert np.isnan(service.unlock_share(edge, 6e-3))
     assert np.isnan(service.take_out(edge, 1e-3))
-    assert np.all(np.isnan(service.bent_in(edge).near))
+    assert np.all(np.isnan(remembered.bent_in(edge).near))
     assert np.isnan(service.bend_after(edge, 6e-3))
     assert float(service.bend_after(edge, 0.1e-3)) == float(edge.bend)
     assert np.isnan(service.unlock_share(folds, 0.5))  # half a metre
@@ -318,7 +321,7 @@ def test_four_cycles_of_bending_in_and_pushing_out():
     for _ in range(4):
         for share, place in ((1.4, TIP), (-0.85, BALL)):
             bar.push(share, place).let_go()
-            pushes.append(service.push(one, share, place))
+            pushes.append(remembered.push(one, share, place))
             seen.append(bar.offset(TIP))
             close(service.offset_left(one, pushes, TIP), seen[-1], one)
     np.testing.assert_allclose(seen[2::2], seen[0], rtol=1e-9)
@@ -347,7 +350,7 @@ def test_bending_in_last_is_lost_again_in_service():
     bar.push(-service_share, BALL).let_go()
     lost = held - bar.offset(TIP)
     assert lost > 20e-6
-    pushes = [service.push(one, s, x) for s, x in ((1.4, TIP), (-past, BALL), (low, TIP), (-service_share, BALL))]
+    pushes = [remembered.push(one, s, x) for s, x in ((1.4, TIP), (-past, BALL), (low, TIP), (-service_share, BALL))]
     before, after = (service.offset_left(one, pushes[:n], TIP) for n in (3, 4))
     close(before - after, lost, one)
 
@@ -366,10 +369,10 @@ def test_bending_in_last_is_lost_again_in_service():
 def test_bending_over_and_pushing_out_last_holds(changes, over):
     # Bend over by what one push will take, and push the ball to its farthest: service keeps the wanted bend.
     one = demo(**changes)
-    travel = over * float(service.travel_before_loss(one))
+    travel = over * float(remembered.travel_before_loss(one))
     more = one._replace(bend=service.settled_bend(one, travel))
     assert float(more.bend) > float(one.bend)
-    bent, bar = service.bent_in(more), Bar(one)
+    bent, bar = remembered.bent_in(more), Bar(one)
     if one.bend_along:
         bar.put(float(bent.near), float(bent.far))
     else:
@@ -380,25 +383,25 @@ def test_bending_over_and_pushing_out_last_holds(changes, over):
     share = float(service.unlock_share(more, farther))
     free = bar.offset(BALL)
     bar.push(-share, BALL).let_go()
-    close(float(service.travel_of_share(one, share)) + free - bar.offset(BALL), farther, one)
+    close(float(remembered.travel_of_share(one, share)) + free - bar.offset(BALL), farther, one)
     close(bar.offset(TIP), float(one.bend), one)
     for _ in range(4):
         assert bar.push(-share, BALL).let_go().offset(TIP) == pytest.approx(bar.offset(TIP), abs=1e-12)
     close(bar.offset(TIP), float(one.bend), one)
     settled = one._replace(pushed_back=np.asarray(travel))
-    assert not service.loses_bend(settled, 0.999 * travel)
-    assert float(service.travel_before_loss(settled)) == pytest.approx(travel, rel=1e-12)
+    assert not remembered.loses_bend(settled, 0.999 * travel)
+    assert float(remembered.travel_before_loss(settled)) == pytest.approx(travel, rel=1e-12)
 
 
 def test_a_bend_that_service_leaves_alone_needs_nothing_more():
     one = demo()
-    near = 0.9 * float(service.travel_before_loss(one))
+    near = 0.9 * float(remembered.travel_before_loss(one))
     assert float(service.settled_bend(one, near)) == pytest.approx(float(one.bend), abs=1e-9)
 
 
 def test_bending_anew_forgets_what_was_pushed_back():
     one = demo()
-    travel = 1.5 * float(service.travel_before_loss(one))
+    travel = 1.5 * float(remembered.travel_before_loss(one))
     settled = one._replace(pushed_back=np.asarray(travel))
     assert float(service.settled_bend(settled, travel)) == float(service.settled_bend(one, travel)) > 2.25e-3
 
@@ -409,7 +412,7 @@ def test_bending_anew_forgets_what_was_pushed_back():
 @pytest.mark.parametrize("name", BENT)
 def test_stress_of_the_inner_face(name):
     bar, record = make(name)
-    residual = service.residual(record)
+    residual = remembered.residual(record)
     faces = [face[0] for face in bar.face()]
     np.testing.assert_allclose(residual[..., 0], faces[0], atol=CLOSE)
     if float(record.relief_length) < TIP:
@@ -417,7 +420,7 @@ def test_stress_of_the_inner_face(name):
     limit = bar.first_yield(BALL)[0]
     for share in (0.0, 0.4 * limit, 0.99 * limit):
         most = max(face.max() for face in bar.push(-share, BALL).face())
-        assert float(service.stress(record, share)) == pytest.approx(most * 828e6, rel=2e-4, abs=2e-4 * 828e6)
+        assert float(remembered.stress(record, share)) == pytest.approx(most * 828e6, rel=2e-4, abs=2e-4 * 828e6)
 
 
 @pytest.mark.parametrize("name", ["usual", "thin step", "weaker in reverse", "along, in two parts"])
@@ -425,7 +428,7 @@ def test_stress_along_the_bar(name):
     bar, record = make(name)
     step = float(record.relief_length)
     x = np.concatenate(bar.x)
-    found, limit = service.residual_along(record, x)
+    found, limit = remembered.residual_along(record, x)
     face = np.concatenate(bar.face())
     np.testing.assert_allclose(found, face, atol=CLOSE)
     yielded = np.concatenate([row.plastic[:, -1] != 0 for row in bar.rows])
@@ -440,13 +443,13 @@ def test_stress_after_a_push_that_took_bend_back(name):
     bar, record = make(name)
     share = bar.first_yield(BALL)[0] + 0.04
     bar.push(-share, BALL).let_go()
-    settled = record._replace(bend=np.asarray(bar.offset(TIP)), pushed_back=service.travel_of_share(record, share))
-    np.testing.assert_allclose(service.residual(settled)[..., 0], bar.face()[0][0], atol=CLOSE)
+    settled = record._replace(bend=np.asarray(bar.offset(TIP)), pushed_back=remembered.travel_of_share(record, share))
+    np.testing.assert_allclose(remembered.residual(settled)[..., 0], bar.face()[0][0], atol=CLOSE)
     # Farther out the bend that is left stands for the one that was bent in: a small change of moment.
-    found = service.residual_along(settled, bar.x[0])[0]
+    found = remembered.residual_along(settled, bar.x[0])[0]
     np.testing.assert_allclose(found, bar.face()[0], atol=3e-3)
     held = bar.push(-share, BALL).face()[0].max()
-    assert float(service.stress(settled, share)) == pytest.approx(held * 828e6, rel=2e-4)
+    assert float(remembered.stress(settled, share)) == pytest.approx(held * 828e6, rel=2e-4)
 
 
 def test_residual_stress_of_a_section_carries_no_moment():
@@ -464,15 +467,15 @@ def test_push_of_the_tip_onto_the_tang():
     one = demo(lockup_travel=0.4e-3, calibration=1.2)
     stiffness = 1.2 / float(beam.flexibility(one, TIP, TIP))
     expected = stiffness * (2.2e-3 - float(one.face_gap) - 0.4e-3)
-    assert float(strength.lockup_force(one)) == pytest.approx(expected, rel=1e-12)
-    assert float(strength.lockup_force(demo(lockup_travel=3e-3))) == 0.0
-    assert np.isnan(strength.lockup_force(demo()))
+    assert float(limits.lockup_force(one)) == pytest.approx(expected, rel=1e-12)
+    assert float(limits.lockup_force(demo(lockup_travel=3e-3))) == 0.0
+    assert np.isnan(limits.lockup_force(demo()))
 
 
 def test_list_of_limits():
     record = demo(lockup_travel=0.3e-3)
-    found = strength.limit_results(detent.load(record))
-    assert tuple(found) == strength.LIMIT_NAMES
+    found = limits.limit_results(balance.solve(record))
+    assert tuple(found) == limits.LIMIT_NAMES
     travel = float(bend.free_offset(record) - record.face_gap + record.protrusion)
     share = travel * float(beam.bar_stiffness(record)) * BALL / (828e6 * 8e-3 * 1.3e-3**2 / 6)
     bar = Bar(record).push(float(bending.root_moment(record)), TIP).let_go()
@@ -483,7 +486,7 @@ def test_list_of_limits():
     assert float(found["contact_pressure_limit"]) == 4200e6
     assert float(found["travel_to_unlock"]) == pytest.approx(travel, rel=1e-12)
     assert float(found["yield_strength"]) == 828e6
-    short = strength.limit_results(detent.load(demo(bend=0.0, face_gap=1e-3)))
+    short = limits.limit_results(balance.solve(demo(bend=0.0, face_gap=1e-3)))
     assert np.isnan(short["travel_to_unlock"])  # the ball never reaches the flat
     assert float(short["working_stress"]) == 0.0
 
@@ -507,32 +510,34 @@ def scatter(n, seed):
 
 def test_loses_bend_is_travel_past_that_before_loss():
     many = scatter(3000, 7)
-    limit = service.travel_before_loss(many)
+    limit = remembered.travel_before_loss(many)
     travel = np.random.default_rng(8).uniform(0, 12e-3, 3000)
     clear = np.abs(travel - limit) > 1e-6
-    verdict = service.loses_bend(many, travel)
+    verdict = remembered.loses_bend(many, travel)
     assert 300 < np.count_nonzero(verdict) < 2700
     np.testing.assert_array_equal(verdict[clear], (travel > limit)[clear])
     for part, loses in ((0.9999, False), (1.0001, True)):
         some = limit > 1e-5
-        np.testing.assert_array_equal(service.loses_bend(many, part * limit)[some], loses)
+        np.testing.assert_array_equal(remembered.loses_bend(many, part * limit)[some], loses)
 
 
 def test_many_bars_at_once_equal_single_calls():
     many = scatter(12, 3)
     travel = np.linspace(0, 9e-3, 12)
     asks = [
-        lambda one, t: service.loses_bend(one, t),
-        lambda one, t: service.first_yield(one),  # noqa: ARG005
-        lambda one, t: service.travel_before_loss(one),  # noqa: ARG005
+        lambda one, t: remembered.loses_bend(one, t),
+        lambda one, t: remembered.first_yield(one),  # noqa: ARG005
+        lambda one, t: remembered.travel_before_loss(one),  # noqa: ARG005
         service.unlock_share,
         service.bend_after,
         service.settled_bend,
         lambda one, t: service.take_out(one, t / 20),
-        lambda one, t: service.stress(one, service.share_of_travel(one, t)),
-        lambda one, t: service.residual(one).sum(axis=-1),  # noqa: ARG005
-        lambda one, t: service.borne(one).sum(axis=-1),  # noqa: ARG005
-        lambda one, t: service.offset_left(one, [service.push(one, 1.3, TIP), service.push(one, -t * 100, BALL)], TIP),
+        lambda one, t: remembered.stress(one, remembered.share_of_travel(one, t)),
+        lambda one, t: remembered.residual(one).sum(axis=-1),  # noqa: ARG005
+        lambda one, t: remembered.borne(one).sum(axis=-1),  # noqa: ARG005
+        lambda one, t: service.offset_left(
+            one, [remembered.push(one, 1.3, TIP), remembered.push(one, -t * 100, BALL)], TIP
+        ),
     ]
     for ask in asks:
         single = np.array([float(ask(dig(many, i), travel[i])) for i in range(12)])
@@ -541,4 +546,4 @@ def test_many_bars_at_once_equal_single_calls():
         np.testing.assert_allclose(found, single, rtol=1e-8, atol=1e-12)
     one = demo(bend=np.array([[1e-3], [2.2e-3]]))
     assert service.bend_after(one, np.array([3e-3, 5e-3, 7e-3])).shape == (2, 3)
-    assert service.stress(one, np.array([0.2, 0.3, 0.4])).shape == (2, 3)
+    assert remembered.stress(one, np.array([0.2, 0.3, 0.4])).shape == (2, 3)

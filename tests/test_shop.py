@@ -7,9 +7,10 @@ import pint
 import pytest
 
 from detentsim.shop import balls, drills, sizes
+from detentsim.shop.friction import friction_pairs
 from detentsim.shop.hardness import hardness_to_hv, hrc_table, hrc_to_hv, yield_from_hardness
-from detentsim.shop.materials import find_material, friction_pairs, materials
-from detentsim.shop.units import InputError
+from detentsim.shop.materials import find_material, materials
+from detentsim.units.errors import InputError
 
 INCH = 0.0254
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from records import bench, demo, depth_at, dig, felt, highest, mouth, one_drill, raised, slide, walk_open, walk_shut
 
-from detentsim.mechanics import trace
+from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import full
 from detentsim.mechanics.response import respond
 
@@ -247,15 +247,15 @@ def test_rigid_limit(changes):
 def test_bar_face_on_the_tang_is_told_apart_from_the_ball():
     record = one_drill(edge_radius=0, overclose=0, protrusion=0.3e-3, face_gap=0.2e-3)
     b, response = bench(record), respond(record)
-    table = trace.opening_table(response.load, response.rest.phi, response.rest.slip)
+    table = at_blade_angle.opening_table(response.load, response.rest.phi, response.rest.slip)
     loose = float(response.results["lash"])
     assert loose > 0.005
-    inside = trace.felt_at(table, np.array([0.1, 0.5, 0.99]) * loose, opening=True, above=False)
+    inside = at_blade_angle.torque_at(table, np.array([0.1, 0.5, 0.99]) * loose, opening=True, above=False)
     face = b.stiffness * (b.reach - 0.3e-3)
     np.testing.assert_array_equal(inside.torque, 0.0)
     np.testing.assert_allclose(inside.push, face, rtol=1e-12)
     np.testing.assert_allclose(inside.face_drag, 0.12 * face * 8e-3, rtol=1e-12)
-    after = trace.felt_at(table, np.array([0.06, 0.3]), opening=True, above=False)
+    after = at_blade_angle.torque_at(table, np.array([0.06, 0.3]), opening=True, above=False)
     assert after.torque[0] > after.torque[1] > 0
     np.testing.assert_array_equal(after.face_drag, 0.0)
     assert after.push[1] == pytest.approx(b.stiffness * b.reach, rel=1e-12)

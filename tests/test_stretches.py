@@ -5,8 +5,11 @@ import pytest
 from records import bench, demo, highest, mouth, one_drill, slide
 from test_kernel_arrays import scatter
 
-from detentsim.mechanics import climbs, detent, dimple, path, pivot, stretches, trace
-from detentsim.mechanics.detent import Load
+from detentsim.mechanics.contact import dimple
+from detentsim.mechanics.detent import balance
+from detentsim.mechanics.detent.balance import SolvedDetent
+from detentsim.mechanics.motion import pivot
+from detentsim.mechanics.path import at_ball_angle, at_blade_angle, segments, stable
 from detentsim.mechanics.record import Record, last_axis
 from detentsim.mechanics.response import RESULT_NAMES, respond
 
@@ -20,18 +23,20 @@ def sample():
     record = scatter(MANY, 11)
     response = respond(record)
     solved, start = response.load, response.rest.phi
-    end = np.maximum(path.mouth_angle(solved), start)
+    end = np.maximum(at_ball_angle.mouth_angle(solved), start)
     phi = start[:, None] + (end - start)[:, None] * np.linspace(1e-9, 1 - 1e-9, POINTS)
     found = everywhere(solved, phi)
-    theta = phi - solved.record.overclose[:, None] + path.twist(solved.spring.twist_give[:, None], found.opening)
+    theta = (
+        phi - solved.record.overclose[:, None] + at_ball_angle.twist(solved.spring.twist_give[:, None], found.opening)
+    )
     return response, found, theta
 
 
-def everywhere(solved: Load, phi):
-    offset, _ = detent.offset_at_phi(last_axis(solved.record), phi)
+def everywhere(solved: SolvedDetent, phi):
+    offset, _ = balance.offset_at_phi(last_axis(solved.record), phi)
     piece = dimple.piece_at(solved.shape, offset)
-    touch = detent.contact(solved, phi, piece)
-    return path.torques(solved, phi, piece, touch.depth <= solved.spring.protrusion[..., None])
+    touch = balance.contact(solved, phi, piece)
+    return at_ball_angle.torques(solved, phi, piece, touch.depth <= solved.spring.protrusion[..., None])
 
 
 def alive(response):
@@ -88,10 +93,10 @@ def test_the_angle_of_breakout_holds_its_torque(sample):
     """At the angle of breakout the curve read backwards gives the breakout torque from one side or the other."""
     response, _, _ = sample
     rest, results = response.rest, response.results
-    table = trace.opening_table(response.load, rest.phi, rest.slip)
+    table = at_blade_angle.opening_table(response.load, rest.phi, rest.slip)
     at = np.where(alive(response), results["breakout_angle"], 0.0)
     offsets = at[:, None] + np.array([-1e-9, 0.0, 1e-9])
-    felt = [trace.felt_at(table, offsets, opening=True, above=side).torque for side in (False, True)]
+    felt = [at_blade_angle.torque_at(table, offsets, opening=True, above=side).torque for side in (False, True)]
     nearest = np.max(np.concatenate(felt, axis=1), axis=1)
     # A higher static limit is left with a leap, and a crest that a snapping blade jumps over is nowhere on its way.
     sticks = rest.stick >= results["breakout_torque"] * (1 - 1e-9)
@@ -105,18 +110,18 @@ def test_the_way_read_backwards_is_the_way(sample, sense):
     """A torque read at a blade angle is that of a ball angle which gives this blade angle."""
     response, _, _ = sample
     rest = response.rest
-    make = trace.opening_table if sense else trace.closing_table
+    make = at_blade_angle.opening_table if sense else at_blade_angle.closing_table
     table = make(response.load, *((rest.phi, rest.slip) if sense else (rest.phi,)))
     ways = table.met.ways
-    middle = stretches.points(ways, np.array([0.1, 0.37, 0.8]))
-    theta = climbs.turn(opening=sense)(ways, middle)
-    torque = stretches.torque(ways, middle, opening=sense)
+    middle = segments.points(ways, np.array([0.1, 0.37, 0.8]))
+    theta = stable.turn(opening=sense)(ways, middle)
+    torque = segments.torque(ways, middle, opening=sense)
     for i in np.random.default_rng(4).choice(ways.design.size, 120, replace=False):
         design = ways.design[i]
         if not alive(response)[design] or not ways.right[i] > ways.left[i] + 1e-9:
             continue
         asked = np.broadcast_to(theta[i], (MANY, 3))
-        got = trace.felt_at(table, asked, opening=sense, above=False).torque[design]
+        got = at_blade_angle.torque_at(table, asked, opening=sense, above=False).torque[design]
         scale = np.max(np.abs(torque[i])) + 1e-9
         np.testing.assert_allclose(got, torque[i], rtol=1e-7, atol=1e-7 * scale)
 
@@ -125,8 +130,8 @@ def test_blade_angles_met_never_fall_and_never_overlap(sample):
     response, _, _ = sample
     rest = response.rest
     for table in (
-        trace.opening_table(response.load, rest.phi, rest.slip),
-        trace.closing_table(response.load, rest.phi),
+        at_blade_angle.opening_table(response.load, rest.phi, rest.slip),
+        at_blade_angle.closing_table(response.load, rest.phi),
     ):
         met = table.met
         assert np.all(met.high >= met.low - 1e-12)
@@ -161,11 +166,11 @@ def test_a_subset_of_results_is_that_part_of_all():
 
 def test_what_all_designs_share_is_kept_once():
     record = demo(bend=np.linspace(1e-3, 2e-3, 5), rim_feed=np.linspace(0, 1e-4, 3)[:, None])
-    solved = detent.load(Record(*(np.asarray(field, float) for field in record)))
-    lean = stretches.lean(solved, (3, 5))
+    solved = balance.solve(Record(*(np.asarray(field, float) for field in record)))
+    lean = segments.flatten(solved, (3, 5))
     assert lean.record.bend.shape == lean.record.rim_feed.shape == (15,)
     assert lean.record.width.shape == lean.spring.stiffness.shape == ()
     assert lean.shape.start.shape == (15, 8)
-    wide = stretches.lean(respond(record).load, (3, 5))
+    wide = segments.flatten(respond(record).load, (3, 5))
     assert wide.record.width.shape == ()
     np.testing.assert_array_equal(wide.record.bend, lean.record.bend)

@@ -7,14 +7,14 @@ import numpy as np
 import pytest
 
 import detentsim as ds
-from detentsim.analysis.numbers import in_unit
-from detentsim.build.fits import FITS
-from detentsim.build.outcomes import FLAGS, RESULTS
-from detentsim.build.record import record
-from detentsim.build.schema import INPUTS
-from detentsim.mechanics.motion import MOTION_NAMES
+from detentsim.analysis.results import in_unit
+from detentsim.knife.checks.fits import FITS
+from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.knife.record.record import record
+from detentsim.knife.table.schema import INPUTS
+from detentsim.mechanics.motion.in_motion import MOTION_NAMES
 from detentsim.mechanics.response import ALL_NAMES, RESULT_NAMES, respond
-from detentsim.shop.units import InputError
+from detentsim.units.errors import InputError
 
 GARDEN = ds.Build.read(Path(__file__).with_name("garden.toml"))
 

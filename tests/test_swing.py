@@ -10,9 +10,9 @@ from scipy.optimize import brentq, minimize_scalar
 from scipy.special import ellipk
 from test_kernel_arrays import scatter
 
-from detentsim.mechanics import motion, pivot, plate, swing, track
+from detentsim.mechanics.motion import blade, chebyshev, in_motion, pivot, swing
+from detentsim.mechanics.motion.panels import Panels
 from detentsim.mechanics.response import RESULT_NAMES, respond, starts
-from detentsim.mechanics.track import Track
 
 MOTION = ("opens_fully", "stall_angle", "arrival_speed", "arrival_energy", "wrist_energy")
 ENDLESS = 1e12  # a speed limit no blade comes near
@@ -21,9 +21,9 @@ ENDLESS = 1e12  # a speed limit no blade comes near
 def legs(edges, resist, arm):
     """A track of one design over edges [rad], its torque and arm as functions of the angle."""
     edges = np.asarray(edges, float)
-    theta = edges[:-1, None] + np.diff(edges)[:, None] * track.POINTS
+    theta = edges[:-1, None] + np.diff(edges)[:, None] * chebyshev.POINTS
     mid = np.broadcast_to(((edges[:-1] + edges[1:]) / 2)[:, None], theta.shape)
-    return Track(*(np.array(np.broadcast_to(f(theta, mid), theta.shape))[None] for f in (lambda t, _: t, resist, arm)))
+    return Panels(*(np.array(np.broadcast_to(f(theta, mid), theta.shape))[None] for f in (lambda t, _: t, resist, arm)))
 
 
 def thrown(record, way, force):
@@ -42,7 +42,7 @@ def thrown(record, way, force):
     ],
 )
 def test_tapered_plates_of_the_texts(root, tip, centre, square):
-    found = plate.tapered(root, tip, 100)
+    found = blade.tapered(root, tip, 100)
     assert float(found.area) == pytest.approx(50 * (root + tip), rel=1e-12)
     assert float(found.centre) == pytest.approx(centre, rel=1e-8)
     assert float(found.square) == pytest.approx(square, rel=1e-8)
@@ -54,15 +54,15 @@ def test_a_tapered_plate_is_the_sum_of_its_strips():
         root, tip, length = rng.uniform(5, 40), rng.uniform(0, 30), rng.uniform(40, 120)
         x = (np.arange(200_000) + 0.5) / 200_000 * length
         wide = root + (tip - root) * x / length
-        found = plate.tapered(root, tip, length)
+        found = blade.tapered(root, tip, length)
         assert float(found.centre) == pytest.approx(np.sum(wide * x) / np.sum(wide), rel=1e-9)
         assert float(found.square) == pytest.approx(np.sum(wide * (x**2 + wide**2 / 12)) / np.sum(wide), rel=1e-9)
 
 
 def test_the_rod_of_a_metre_swings_in_1_638226_seconds():
     """Any text on mechanics: T = 2 pi sqrt(I/(m g d)); 1 m rod about its end, g = 9.80665 m/s^2."""
-    assert float(plate.pendulum_inertia(1.638226, 2.0, 0.5)) == pytest.approx(2 / 3, rel=1e-6)
-    assert float(plate.pendulum_inertia(0.5, 0.024, 0.034)) == pytest.approx(
+    assert float(blade.pendulum_inertia(1.638226, 2.0, 0.5)) == pytest.approx(2 / 3, rel=1e-6)
+    assert float(blade.pendulum_inertia(0.5, 0.024, 0.034)) == pytest.approx(
         0.024 * 9.80665 * 0.034 * (0.5 / 2 / np.pi) ** 2, rel=1e-12
     )
 
@@ -221,7 +221,7 @@ def test_the_first_step_is_the_series_of_the_same_law():
     shape, limit, force = 0.25, 0.05, 4.0
     record = demo(finger_speed=limit, finger_shape=shape)
     record = type(record)(*(np.reshape(field, 1) for field in record))
-    one = Track(*(field[:, 0] for field in legs([0, 1.0], lambda t, _: 0 * t, lambda t, _: 0.015 + 0 * t)))
+    one = Panels(*(field[:, 0] for field in legs([0, 1.0], lambda t, _: 0 * t, lambda t, _: 0.015 + 0 * t)))
     angle = swing.FIRST**2
     wanted = angle * force * 0.015**3 / (40e-6 * limit**2)
     u = brentq(lambda u: -(u**2) / 2 / shape - (1 + 1 / shape) * (u + np.log1p(-u)) - wanted, 1e-6, 0.5, xtol=1e-16)
@@ -289,7 +289,7 @@ def test_energy_is_kept_to_a_millionth_of_the_work_put_in(thrown_thirty):
     stalled = 0
     for i, (way, _, flight) in zip(rows, flights, strict=True):
         assert bool(response.results["opens_fully"][i]) == flight.opens, i
-        found = motion.throw(starts(respond(dig(record, i))))[2]
+        found = in_motion.throw(starts(respond(dig(record, i))))[2]
         ends, energy = found.theta[0, :, -1], found.energy[0, :, -1]
         for angle, _, finger in flight.marks:
             leg = int(np.argmin(np.abs(ends - angle)))
@@ -326,7 +326,7 @@ def test_the_time_of_a_throw(thrown_thirty):
     seen = 0
     for i, (_, _, flight) in zip(rows, flights, strict=True):
         one = respond(dig(record, i))
-        found = motion.throw(starts(one))[2]
+        found = in_motion.throw(starts(one))[2]
         if flight.opens:
             seen += 1
             assert found.time[0, -1, -1] == pytest.approx(flight.time, rel=1e-3), i
@@ -364,7 +364,7 @@ def test_a_fall_is_the_area_under_what_shuts(inside):
         record = record._replace(close_from=np.maximum(-record.overclose, 0) + rng.uniform(0.002, 0.2, count))
     response = respond(record, (*RESULT_NAMES, "falls_shut", "hang_angle"))
     start = starts(response)
-    rows, _, fallen = motion.fall(start)
+    rows, _, fallen = in_motion.fall(start)
     assert rows.size == count
     seen = {"shut": 0, "hangs": 0, "stays": 0, "proud": 0}
     for i in np.flatnonzero(~response.flags["floats"])[:40]:

@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 
 import detentsim as ds
-from detentsim.analysis.advise import advise
-from detentsim.analysis.aims import Aim
-from detentsim.analysis.bench import two
-from detentsim.analysis.symptoms import SYMPTOMS, Case, symptom, symptoms, told_apart
-from detentsim.shop.units import InputError
+from detentsim.analysis.advise.advise import advise
+from detentsim.analysis.advise.aims import Aim
+from detentsim.analysis.advise.symptoms.case import Case, told_apart
+from detentsim.analysis.advise.symptoms.symptoms import SYMPTOMS, symptom, symptoms
+from detentsim.analysis.curve.bench import two
+from detentsim.units.errors import InputError
 
 BUILDS = {
     "demo": {},

@@ -5,9 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from detentsim.build.model import Build
-from detentsim.build.target import FELT, Target, change_band, judge, parse_target
-from detentsim.shop.units import InputError, quantity
+from detentsim.knife.model import Build
+from detentsim.knife.target.target import FELT, Target, change_band, parse_target
+from detentsim.knife.target.verdict import judge
+from detentsim.units.errors import InputError
+from detentsim.units.quantities import quantity
 
 GARDEN = (Path(__file__).parent / "garden.toml").read_text(encoding="utf-8")
 

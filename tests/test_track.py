@@ -6,7 +6,9 @@ import ways
 from records import demo, dig
 from test_kernel_arrays import scatter
 
-from detentsim.mechanics import detent, motion, pivot, trace, track
+from detentsim.mechanics.detent import balance
+from detentsim.mechanics.motion import chebyshev, in_motion, panels, pivot
+from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import last_axis
 from detentsim.mechanics.response import RESULT_NAMES, respond, starts
 
@@ -20,9 +22,9 @@ def laid():
     response = respond(record)
     start = starts(response)
     rows = np.flatnonzero(np.isfinite(start.force) & np.isfinite(start.angle))
-    some = motion.chosen(start, rows)
-    out = track.opening(some.load, some.phi, some.angle)
-    back = track.closing(some.load, some.phi, np.full(rows.size, 1.5), some.rest)
+    some = in_motion.chosen(start, rows)
+    out = panels.opening(some.load, some.phi, some.angle)
+    back = panels.closing(some.load, some.phi, np.full(rows.size, 1.5), some.rest)
     assert rows.size > 150
     assert {bool(flag) for flag in response.flags["snaps"][rows]} == {True, False}
     return record, rows, some, out, back
@@ -35,17 +37,17 @@ def laid():
 def test_values_slopes_and_areas_of_polynomials_are_exact(degree):
     rng = np.random.default_rng(degree)
     poly = np.polynomial.Chebyshev(rng.uniform(-1, 1, degree + 1), domain=[0, 1])
-    values = poly(track.POINTS)
-    at = np.concatenate([rng.uniform(0, 1, 40), track.POINTS, [0.0, 1.0, 1e-9, 1 - 1e-9]])
-    np.testing.assert_allclose(track.shares(values, at), poly(at), atol=3e-14)
-    np.testing.assert_allclose(track.slope(values), poly.deriv()(track.POINTS), atol=2e-12 * (1 + degree**2))
-    np.testing.assert_allclose(values @ track.AREA, poly.integ(lbnd=0)(track.POINTS), atol=1e-14)
+    values = poly(chebyshev.POINTS)
+    at = np.concatenate([rng.uniform(0, 1, 40), chebyshev.POINTS, [0.0, 1.0, 1e-9, 1 - 1e-9]])
+    np.testing.assert_allclose(chebyshev.shares(values, at), poly(at), atol=3e-14)
+    np.testing.assert_allclose(chebyshev.slope(values), poly.deriv()(chebyshev.POINTS), atol=2e-12 * (1 + degree**2))
+    np.testing.assert_allclose(values @ chebyshev.AREA, poly.integ(lbnd=0)(chebyshev.POINTS), atol=1e-14)
 
 
 def test_values_at_the_points_are_the_values_given():
     values = np.random.default_rng(1).normal(size=(3, 2, 17))
-    np.testing.assert_array_equal(track.shares(values, track.POINTS), values)
-    np.testing.assert_allclose(track.weights(np.linspace(0, 1, 99)).sum(axis=1), 1, rtol=1e-13)
+    np.testing.assert_array_equal(chebyshev.shares(values, chebyshev.POINTS), values)
+    np.testing.assert_allclose(chebyshev.weights(np.linspace(0, 1, 99)).sum(axis=1), 1, rtol=1e-13)
 
 
 # Legs
@@ -74,10 +76,10 @@ def test_a_rigid_ball_holds_nowhere():
     record = scatter(3000, 71)._replace(lateral_compliance=np.zeros(3000))
     start = starts(respond(record))
     rows = np.flatnonzero(np.isfinite(start.force))
-    some = motion.chosen(start, rows)
+    some = in_motion.chosen(start, rows)
     for way in (
-        track.opening(some.load, some.phi, some.angle),
-        track.closing(some.load, some.phi, np.full(rows.size, 1.5), some.rest),
+        panels.opening(some.load, some.phi, some.angle),
+        panels.closing(some.load, some.phi, np.full(rows.size, 1.5), some.rest),
     ):
         assert all(np.isfinite(field).all() for field in way)
 
@@ -92,9 +94,9 @@ def test_a_leg_feels_what_the_curve_feels(laid):
         one = respond(dig(record, rows[i]))
         for way, opening in ((out, True), (back, False)):
             if opening:
-                table = trace.opening_table(one.load, one.rest.phi, one.rest.slip)
+                table = at_blade_angle.opening_table(one.load, one.rest.phi, one.rest.slip)
             else:
-                table = trace.closing_table(one.load, one.rest.phi)
+                table = at_blade_angle.closing_table(one.load, one.rest.phi)
             for leg in np.flatnonzero(np.abs(way.theta[i, :, -1] - way.theta[i, :, 0]) > 1e-7):
                 theta, found = _sorted(way.theta[i, leg], way.resist[i, leg], at)
                 wanted = (1 if opening else -1) * ways.torque(one, table, theta, opening=opening, above=True)
@@ -107,7 +109,7 @@ def test_a_leg_feels_what_the_curve_feels(laid):
 
 def _sorted(theta, resist, at):
     """Angles and torques at shares of a leg, by rising angle."""
-    angles, torques = track.shares(theta, at), track.shares(resist, at)
+    angles, torques = chebyshev.shares(theta, at), chebyshev.shares(resist, at)
     order = np.argsort(angles)
     return angles[order], torques[order]
 
@@ -137,10 +139,10 @@ def test_work_of_the_way_is_the_energy_of_the_curve():
     response = respond(record, RESULT_NAMES)
     start = starts(response)
     rows = np.flatnonzero(np.isfinite(start.force) & ~response.flags["bar_on_tang"])
-    some = motion.chosen(start, rows)
+    some = in_motion.chosen(start, rows)
     rest = response.rest
-    way = track.opening(some.load, some.phi, rest.slip[rows])
-    done = np.sum(track.work(way)[..., -1], axis=1)
+    way = panels.opening(some.load, some.phi, rest.slip[rows])
+    done = np.sum(panels.work(way)[..., -1], axis=1)
     done += response.load.spring.twist_give[rows] * (rest.stick[rows] ** 2 - rest.start[rows] ** 2) / 2
     results = {name: response.results[name][rows] for name in ("breakout_energy", "drag_torque", "rest_angle")}
     wanted = results["breakout_energy"] + results["drag_torque"] * (way.theta[:, -1, -1] - results["rest_angle"])
@@ -151,22 +153,22 @@ def test_work_of_the_way_is_the_energy_of_the_curve():
 
 def test_the_floor_is_drag_pivot_and_weight_alone(laid):
     record, rows, some, out, _ = laid
-    found = track.floor(some.load, out.theta)
+    found = panels.floor(some.load, out.theta)
     np.testing.assert_allclose(found[:, -1], out.resist[:, -1], rtol=1e-12)
     i = int(np.argmax(out.theta[:, 0, 0] > 0))
     one = last_axis(dig(record, rows[i]))
     theta = out.theta[i, 0]
-    load = detent.load(dig(record, rows[i]))
-    riding = detent.ball_force(load.spring, 0.0)
-    wanted = detent.drag(load, opening=True) + pivot.pivot_torque(one, riding) - pivot.gravity_torque(one, theta)
+    load = balance.solve(dig(record, rows[i]))
+    riding = balance.ball_force(load.spring, 0.0)
+    wanted = balance.drag(load, opening=True) + pivot.pivot_torque(one, riding) - pivot.gravity_torque(one, theta)
     np.testing.assert_allclose(found[i, 0], wanted, rtol=1e-9)
 
 
 def test_a_finger_leaves_where_told_or_where_its_push_runs_through_the_pivot():
     told = demo(leaves_at=0.4, push_angle=0.2)
-    assert float(track.finger_leaves(told)) == pytest.approx(0.4)
+    assert float(panels.finger_leaves(told)) == pytest.approx(0.4)
     free = demo(leaves_at=np.nan, push_angle=0.2)
-    assert float(track.finger_leaves(free)) == pytest.approx(0.2 + np.pi / 2)
-    assert float(track.finger_leaves(demo(leaves_at=3.0, push_angle=0.2))) == pytest.approx(0.2 + np.pi / 2)
-    assert np.isposinf(track.finger_leaves(demo(leaves_at=np.nan, push_angle=0.2, push_follows=1)))
-    assert np.isneginf(track.finger_leaves(demo(leaves_at=np.nan, push_angle=2.0, push_follows=1)))
+    assert float(panels.finger_leaves(free)) == pytest.approx(0.2 + np.pi / 2)
+    assert float(panels.finger_leaves(demo(leaves_at=3.0, push_angle=0.2))) == pytest.approx(0.2 + np.pi / 2)
+    assert np.isposinf(panels.finger_leaves(demo(leaves_at=np.nan, push_angle=0.2, push_follows=1)))
+    assert np.isneginf(panels.finger_leaves(demo(leaves_at=np.nan, push_angle=2.0, push_follows=1)))

@@ -7,17 +7,21 @@ import pytest
 from turned import GARDEN, KINDS, kind, put
 
 import detentsim as ds
-from detentsim.analysis.compare import FLOOR, hand_steps
-from detentsim.analysis.knobs import MOST
-from detentsim.analysis.turns import AT_ONCE, AT_REST, FELT_BY_HAND, Turns, felt_apart, felt_change
-from detentsim.build.outcomes import FLAGS
-from detentsim.build.record import plain
-from detentsim.build.schema import INPUTS
-from detentsim.build.target import judge
-from detentsim.build.values import limits
+from detentsim.analysis.compare.distance import FLOOR, hand_steps
+from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
+from detentsim.analysis.explore.knobs import MOST
+from detentsim.analysis.explore.look import AT_ONCE, AT_REST
+from detentsim.analysis.explore.session import Session
+from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.record.record import plain
+from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.values import limits
+from detentsim.knife.target.verdict import judge
 from detentsim.shop.balls import balls
 from detentsim.shop.drills import drills, find_drill
-from detentsim.shop.units import InputError, quantity, to_si
+from detentsim.units.convert import to_si
+from detentsim.units.errors import InputError
+from detentsim.units.quantities import quantity
 
 NAMES = list(KINDS)
 EVERYWHERE = {
@@ -41,7 +45,7 @@ EVERYWHERE = {
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_knob_starts_where_the_build_stands_and_rises(name):
-    turns = Turns(kind(name))
+    turns = Session(kind(name))
     assert {knob.name for knob in turns.knobs} >= EVERYWHERE
     for knob in turns.knobs:
         sizes = [stop.si for stop in knob.stops]
@@ -57,7 +61,7 @@ def test_every_knob_starts_where_the_build_stands_and_rises(name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_text_of_a_stop_is_its_size(name):
-    for knob in Turns(kind(name)).knobs:
+    for knob in Session(kind(name)).knobs:
         for place, stop in enumerate(knob.stops):
             if place == knob.start or math.isnan(stop.si):
                 continue
@@ -71,7 +75,7 @@ def test_the_text_of_a_stop_is_its_size(name):
 
 
 def test_drills_and_balls_go_by_what_can_be_bought():
-    turns = Turns(ds.demo())
+    turns = Session(ds.demo())
     stock = {drill.name for drill in drills()}
     for name in ("dimple.pilot_drill", "dimple.rim_drill"):
         texts = [stop.text for stop in turns.knob(name).stops]
@@ -85,18 +89,18 @@ def test_drills_and_balls_go_by_what_can_be_bought():
 
 
 def test_scales_go_in_the_unit_that_the_build_is_written_in():
-    turns = Turns(kind("inch"))
+    turns = Session(kind("inch"))
     for name, unit in (("bar.bend", "thou"), ("dimple.rim_feed", "thou"), ("grip.force", "lbf")):
         assert {stop.text.split()[-1] for stop in turns.knob(name).stops} == {unit}
-    angle = Turns(kind("over-close by angle")).knob("dimple.overclose")
+    angle = Session(kind("over-close by angle")).knob("dimple.overclose")
     assert {stop.text.split()[-1] for stop in angle.stops} == {"deg"}
-    assert {stop.text.split()[-1] for stop in Turns(ds.demo()).knob("bar.bend").stops} == {"mm"}
+    assert {stop.text.split()[-1] for stop in Session(ds.demo()).knob("bar.bend").stops} == {"mm"}
 
 
 def test_no_stop_lies_beyond_what_its_input_allows():
     edge = {"tang.face_gap": "0.1 mm", "dimple.edge_radius": "0.95 mm", "dimple.overclose": "19.5 deg"}
     for build in (kind("stacked washer"), ds.demo().change(edge), ds.demo().change({"bar.relief_thickness": "0.1 mm"})):
-        for knob in Turns(build).knobs:
+        for knob in Session(build).knobs:
             value = build[knob.name]
             low, high = limits(INPUTS[knob.name], "length" if value is None else value.kind)
             sizes = [stop.si for stop in knob.stops if not math.isnan(stop.si)]
@@ -107,7 +111,7 @@ def test_no_stop_lies_beyond_what_its_input_allows():
 
 def test_each_kind_of_bar_and_gap_has_its_own_knob():
     def has(name):
-        return {knob.name for knob in Turns(kind(name)).knobs}
+        return {knob.name for knob in Session(kind(name)).knobs}
 
     assert "bar.relief_thickness" in has("demo")
     assert "bar.thickness" not in has("demo")
@@ -122,7 +126,7 @@ def test_each_kind_of_bar_and_gap_has_its_own_knob():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_turn_to_either_end_shows_what_that_build_does(name):
-    turns = Turns(kind(name))
+    turns = Session(kind(name))
     for knob in turns.knobs:
         for place in (0, len(knob.stops) - 1):
             look = turns.turn(knob.name, place)
@@ -163,7 +167,7 @@ def test_the_highest_point_of_the_curve_is_the_breakout_where_it_snaps_too(frict
 
 
 def test_what_takes_longer_comes_when_the_knob_rests():
-    turns = Turns(ds.demo())
+    turns = Session(ds.demo())
     look = turns.turn("bar.bend", 3)
     assert not look.settled
     assert not set(AT_REST) & set(look.results)
@@ -181,7 +185,7 @@ def test_a_wanted_change_is_counted_from_the_start():
     build = ds.Build.loads(
         GARDEN.read_text(encoding="utf-8").replace('at_least = "9 N", at_most = "13 N"', 'change = "-20 %"')
     )
-    turns = Turns(build)
+    turns = Session(build)
     start = turns.start.results
     assert [v.met for v in turns.start.verdicts] == [False]
     for place in (0, 10, 25, 31, 40):
@@ -192,7 +196,7 @@ def test_a_wanted_change_is_counted_from_the_start():
 
 def test_targets_of_limits_are_judged_when_the_knob_rests():
     text = GARDEN.read_text(encoding="utf-8") + 'working_stress = { at_most = "100 MPa" }\n'
-    turns = Turns(ds.Build.loads(text))
+    turns = Session(ds.Build.loads(text))
     assert {v.name for v in turns.start.verdicts} == {"breakout_force", "working_stress"}
     assert {v.name for v in turns.turn("bar.bend", 0).verdicts} == {"breakout_force"}
     assert {v.name for v in turns.settle().verdicts} == {"breakout_force", "working_stress"}
@@ -202,7 +206,7 @@ def test_targets_of_limits_are_judged_when_the_knob_rests():
 
 
 def test_undo_takes_back_one_knob_at_a_time_and_the_way_to_the_start():
-    turns = Turns(ds.demo())
+    turns = Session(ds.demo())
     for place in (3, 9, 20):
         turns.turn("bar.bend", place)
     turns.turn("dimple.rim_feed", 0)
@@ -218,7 +222,7 @@ def test_undo_takes_back_one_knob_at_a_time_and_the_way_to_the_start():
 
 
 def test_the_way_to_the_start_from_the_start_is_nothing_to_undo():
-    turns = Turns(ds.demo())
+    turns = Session(ds.demo())
     turns.turn("bar.bend", 1)
     turns.to_start()
     turns.to_start()
@@ -226,7 +230,7 @@ def test_the_way_to_the_start_from_the_start_is_nothing_to_undo():
 
 
 def test_a_knob_taken_up_again_after_an_undo_is_a_turn_of_its_own():
-    turns = Turns(ds.demo())
+    turns = Session(ds.demo())
     turns.turn("bar.bend", 5)
     turns.turn("grip.force", 3)
     turns.undo()
@@ -238,11 +242,11 @@ def test_a_knob_taken_up_again_after_an_undo_is_a_turn_of_its_own():
 @pytest.mark.parametrize("stop", ["x", None, math.nan, 2.5])
 def test_a_stop_is_a_whole_number(stop):
     with pytest.raises(InputError, match=r"is no stop; give a whole number from 0 to 89, such as 44"):
-        Turns(ds.demo()).turn("bar.bend", stop)
+        Session(ds.demo()).turn("bar.bend", stop)
 
 
 def test_beyond_an_end_a_knob_stays_at_that_end():
-    turns = Turns(ds.demo())
+    turns = Session(ds.demo())
     last = len(turns.knob("bar.bend").stops) - 1
     turns.turn("bar.bend", 10_000)
     assert turns.places["bar.bend"] == last
@@ -252,7 +256,7 @@ def test_beyond_an_end_a_knob_stays_at_that_end():
 
 def test_places_cannot_be_set_past_the_turns():
     with pytest.raises(TypeError):
-        Turns(ds.demo()).places["bar.bend"] = 0
+        Session(ds.demo()).places["bar.bend"] = 0
 
 
 # Nothing is raised, nothing goes unsaid
@@ -260,7 +264,7 @@ def test_places_cannot_be_set_past_the_turns():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_knobs_driven_to_both_ends_together_raise_nothing(name):
-    turns = Turns(kind(name))
+    turns = Session(kind(name))
     rng = np.random.default_rng(20)
     corners = [np.zeros(len(turns.knobs), int), np.ones(len(turns.knobs), int)]
     corners += [rng.integers(0, 2, len(turns.knobs)) for _ in range(12)]
@@ -343,7 +347,7 @@ def test_friction_at_rest_is_no_less_than_in_motion():
 
 @pytest.mark.parametrize("bend", ["-5 mm", "-0.5 mm", "0 mm"])
 def test_a_bar_that_is_bent_out_can_be_bent_in(bend):
-    knob = Turns(ds.demo().change({"bar.bend": bend})).knob("bar.bend")
+    knob = Session(ds.demo().change({"bar.bend": bend})).knob("bar.bend")
     assert knob.stops[-1].si >= 1e-3
     assert knob.stops[knob.start].text == bend
 
@@ -371,7 +375,7 @@ def test_a_tolerance_goes_with_its_input_and_that_is_told(places, dropped, tmp_p
     assert set(saved.tolerance) == kept - {name.removeprefix("tolerance.") for name in dropped}
     if "tolerance.ball.hole_drill" not in dropped:
         assert "# as reamed" in saved.text
-    assert np.array_equal(Turns(saved).start.opening, turns.now.opening, equal_nan=True)
+    assert np.array_equal(Session(saved).start.opening, turns.now.opening, equal_nan=True)
 
 
 def test_an_edge_broken_broader_leaves_the_feed_that_a_loose_ball_named():
@@ -437,7 +441,7 @@ def test_a_saved_build_gives_the_same_curve(name, tmp_path):
     )
     now = turns.settle()
     saved = turns.save(tmp_path / "turned.toml")
-    again = Turns(ds.Build.read(saved)).start
+    again = Session(ds.Build.read(saved)).start
     assert again.flags == now.flags
     assert np.array_equal(again.angle, now.angle)
     assert np.array_equal(again.opening, now.opening, equal_nan=True)
@@ -473,16 +477,16 @@ def test_saving_writes_over_nothing_but_its_own(tmp_path):
 
 def test_no_knob_by_that_name():
     with pytest.raises(InputError, match=r"none of this build's knobs; they are ball\.diameter"):
-        Turns(ds.demo()).turn("bar.width", 0)
+        Session(ds.demo()).turn("bar.width", 0)
 
 
 def test_only_a_build_has_knobs():
     with pytest.raises(InputError, match="is no build"):
-        Turns("garden.toml")
+        Session("garden.toml")
 
 
 def test_flags_are_named_as_everywhere():
-    turns = Turns(ds.demo())
+    turns = Session(ds.demo())
     for knob in turns.knobs:
         for place in (0, len(knob.stops) - 1):
             assert set(turns.turn(knob.name, place).flags) <= set(FLAGS)

@@ -9,17 +9,10 @@ import numpy as np
 import pint
 import pytest
 
-from detentsim.shop.kinds import UNITS
-from detentsim.shop.units import (
-    KINDS,
-    InputError,
-    factor,
-    quantity,
-    registry,
-    to_si,
-    to_si_array,
-    to_si_either,
-)
+from detentsim.units.convert import to_si, to_si_array, to_si_either
+from detentsim.units.errors import InputError
+from detentsim.units.kinds import KINDS, UNITS
+from detentsim.units.quantities import factor, quantity, registry
 
 INCH = 0.0254
 
@@ -442,7 +435,7 @@ def test_an_error_survives_a_pickle():
 
 def test_importing_the_border_loads_neither_pint_nor_numpy():
     code = (
-        "import sys, detentsim.shop.units, detentsim.shop.sizes as s\n"
+        "import sys, detentsim.units.convert, detentsim.shop.sizes as s\n"
         "for kind in ('drills', 'balls', 'materials'): s.table(kind)\n"
         "print(sorted({'pint', 'numpy', 'matplotlib', 'scipy'} & set(sys.modules)))"
     )

@@ -4,7 +4,7 @@ from functools import cache
 from pathlib import Path
 
 import detentsim as ds
-from detentsim.analysis.turns import Turns
+from detentsim.analysis.explore.session import Session
 
 GARDEN = Path(__file__).parent / "garden.toml"
 STACK = {"tang.face_gap": None, "pivot.washer_thickness": "0.55 mm", "pivot.tang_pocket": "0.05 mm"}
@@ -48,9 +48,9 @@ def kind(name: str) -> ds.Build:
     return ds.Build.loads(build.text + TOLERANCES) if name == "with tolerances" else build
 
 
-def put(build: ds.Build, places: dict[str, int | str]) -> Turns:
+def put(build: ds.Build, places: dict[str, int | str]) -> Session:
     """A build with knobs put to stops, by place or by the text of one."""
-    turns = Turns(build)
+    turns = Session(build)
     for name, place in places.items():
         texts = [stop.text for stop in turns.knob(name).stops]
         turns.turn(name, texts.index(place) if isinstance(place, str) else place % len(texts))

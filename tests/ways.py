@@ -11,7 +11,8 @@ from numpy.polynomial.legendre import leggauss
 from scipy.integrate import solve_ivp
 from scipy.interpolate import CubicSpline
 
-from detentsim.mechanics import pivot, trace
+from detentsim.mechanics.motion import pivot
+from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import Record, last_axis
 
 GAUSS, WEIGHTS = leggauss(30)
@@ -30,7 +31,7 @@ class Path(NamedTuple):
 def torque(response, table, theta, *, opening, above):
     """Torque against opening, or left over for shutting, with pivot and weight [N m]."""
     record = response.load.record
-    felt = trace.felt_at(table, theta, opening=opening, above=above)
+    felt = at_blade_angle.torque_at(table, theta, opening=opening, above=above)
     wide = last_axis(record)
     weight = np.nan_to_num(pivot.gravity_torque(wide, theta))
     rubbed = pivot.pivot_torque(wide, felt.push)
@@ -43,9 +44,9 @@ def path(response, *, opening, low, high, splines=True):
     """The way of one design (0-d) between two blade angles; without splines nothing moves along it in time."""
     rest = response.rest
     if opening:
-        table = trace.opening_table(response.load, rest.phi, rest.slip)
+        table = at_blade_angle.opening_table(response.load, rest.phi, rest.slip)
     else:
-        table = trace.closing_table(response.load, rest.phi)
+        table = at_blade_angle.closing_table(response.load, rest.phi)
     cuts = np.concatenate([table.met.low, table.met.high, table.met.before, np.ravel(rest.slip)])
     cuts = np.unique(np.clip(cuts[np.isfinite(cuts)], low, high))
     edges = np.unique(np.concatenate([[low, high], cuts]))

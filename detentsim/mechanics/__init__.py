@@ -1,1 +1,7 @@
-"""Formulas of the detent and its spring: SI floats and arrays in, SI floats and arrays out."""
+"""The formulas: SI floats and arrays in, SI floats and arrays out.
+
+Comes in: a `Record` of broadcasting arrays.
+Leaves: a `Response`: every result of one design or many.
+Must not know: units, files, drawing; it imports numpy and scipy alone.
+Read first: ``response`` (`respond`), then the part of the knife that you ask about.
+"""

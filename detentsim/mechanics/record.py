@@ -5,13 +5,17 @@ neutral number and never a branch: no rim drill is a rim drill of the pilot's ow
 has compliance 0, a bar of one thickness has its relief as long as itself.
 """
 
+from __future__ import annotations
+
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+
 Truth = NDArray[np.bool_]
+
 Index = NDArray[np.intp]
 
 

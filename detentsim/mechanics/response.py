@@ -4,19 +4,28 @@ The definitions are those of the project's glossary. Every result is an array of
 is none to give (the caller says why, from the flags).
 """
 
-from collections.abc import Collection
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from . import beam, bend, closing, detent, dimple, hertz, opening, path, pivot, rest, service, stretches, work
-from .detent import Load
-from .motion import MOTION_NAMES, Start, motion_results
-from .opening import Way
-from .path import Torques
-from .record import Array, Record, Truth
-from .rest import Rest
-from .strength import LIMIT_NAMES, limit_results
+from detentsim.mechanics.bar import beam, bend, remembered
+from detentsim.mechanics.contact import dimple, envelope, hertz
+from detentsim.mechanics.detent import balance, closing, opening, rest, work
+from detentsim.mechanics.detent.balance import SolvedDetent
+from detentsim.mechanics.detent.rest import Rest
+from detentsim.mechanics.limits import LIMIT_NAMES, limit_results
+from detentsim.mechanics.motion import pivot
+from detentsim.mechanics.motion.in_motion import MOTION_NAMES, Start, motion_results
+from detentsim.mechanics.path import at_ball_angle, segments
+from detentsim.mechanics.path.at_ball_angle import Torques
+from detentsim.mechanics.record import Array, Record, Truth
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from detentsim.mechanics.detent.opening import Way
 
 RESULT_NAMES = (
     "bar_stiffness",
@@ -45,9 +54,11 @@ RESULT_NAMES = (
     "drag_force",
     "pull_in_angle",
 )
+
 """Every result of `respond` that it gives unasked."""
 
 ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
+
 """Every result it can give, limits and motion by name alone."""
 
 
@@ -56,7 +67,7 @@ class Response(NamedTuple):
 
     results: dict[str, Array]
     flags: dict[str, Truth]
-    load: Load
+    load: SolvedDetent
     rest: Rest
 
 
@@ -81,8 +92,8 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     """
     record = Record(*(np.asarray(field, float) for field in record))
     shape = np.broadcast_shapes(*(field.shape for field in record))
-    solved = detent.load(record)
-    lean = stretches.lean(solved, shape)
+    solved = balance.solve(record)
+    lean = segments.flatten(solved, shape)
     one = _opening_way(lean, int(np.prod(shape)))
     if not set(MOTION_NAMES).isdisjoint(wanted):
         along = _path_results(one, (*wanted, "breakout_force"))
@@ -110,7 +121,7 @@ def starts(response: Response) -> Start:
     """
     shape = np.shape(response.rest.phi)
     results = {name: np.ravel(response.results[name]) for name in _STARTS}
-    lean = stretches.lean(response.load, shape)
+    lean = segments.flatten(response.load, shape)
     phi, angle = np.ravel(response.rest.phi), np.ravel(response.rest.angle)
     push = np.ravel(response.rest.at.push)
     force, torque = results["breakout_force"], results["breakout_torque"]
@@ -119,6 +130,7 @@ def starts(response: Response) -> Start:
 
 # The bar's push on the tang at the breakout, which motion starts from; nobody is given it.
 _PUSH = "breakout_push"
+
 _STARTS = ("breakout_force", "breakout_force_angle", "breakout_torque")
 
 
@@ -129,18 +141,18 @@ def _start(one: Way, along: dict[str, Array]) -> Start:
     return Start(one.load, one.rest.phi, angle, along["breakout_force_angle"], force, torque, push)
 
 
-def _opening_way(lean: Load, count: int) -> Way:
+def _opening_way(lean: SolvedDetent, count: int) -> Way:
     phi = rest.rest_phi(lean, count)
-    ways = stretches.cut(lean, phi, np.broadcast_to(path.mouth_angle(lean), count))
+    ways = segments.cut(lean, phi, np.broadcast_to(at_ball_angle.mouth_angle(lean), count))
     return opening.way(lean, rest.rest(lean, ways, phi), ways)
 
 
-def _full(solved: Load, shape: tuple[int, ...]) -> Load:
+def _full(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
     """Every field at the designs' full shape."""
     record = Record(*(np.broadcast_to(field, shape) for field in solved.record))
-    spring = detent.Spring(*(np.broadcast_to(field, shape) for field in solved.spring))
+    spring = balance.Spring(*(np.broadcast_to(field, shape) for field in solved.spring))
     pieces = (np.broadcast_to(field, (*shape, field.shape[-1])) for field in solved.shape)
-    return Load(record, spring, dimple.Pieces(*pieces))
+    return SolvedDetent(record, spring, envelope.Pieces(*pieces))
 
 
 def _shaped(at_rest: Rest, shape: tuple[int, ...]) -> Rest:
@@ -149,11 +161,11 @@ def _shaped(at_rest: Rest, shape: tuple[int, ...]) -> Rest:
     return Rest(phi, angle, draw, start, stick, slip, at)
 
 
-def _bar_results(solved: Load) -> dict[str, Array]:
+def _bar_results(solved: SolvedDetent) -> dict[str, Array]:
     record, spring = solved.record, solved.spring
     a, tip = record.ball_from_root, record.tip_from_root
     seat = dimple.seat_depth(solved.shape)
-    riding, seated = detent.ball_force(spring, 0.0), detent.ball_force(spring, seat)
+    riding, seated = balance.ball_force(spring, 0.0), balance.ball_force(spring, seat)
     lift = beam.flexibility(record, a, a) / beam.flexibility(record, tip, a)
     rim = np.minimum(record.rim_radius, record.pilot_radius + record.rim_feed * record.rim_tangent)
     with np.errstate(divide="ignore"):
@@ -169,24 +181,24 @@ def _bar_results(solved: Load) -> dict[str, Array]:
         "seated_force": seated,
         "lift_force_open": riding * lift,
         "lift_force_closed": seated * lift,
-        "drag_torque": detent.drag(solved, opening=True),
+        "drag_torque": balance.drag(solved, opening=True),
         "drag_force": _drag_force(solved),
     }
 
 
-def _seat_results(solved: Load) -> dict[str, Array]:
+def _seat_results(solved: SolvedDetent) -> dict[str, Array]:
     eps = solved.record.overclose
-    loose = detent.phi_at_offset(solved.record, path.loose_offset(solved))
+    loose = balance.phi_at_offset(solved.record, at_ball_angle.loose_offset(solved))
     return {
         "rest_angle": np.where(eps < 0, -eps, 0.0),
         "lash": np.maximum(0, loose - eps) - np.maximum(0, -loose - eps),
     }
 
 
-def _drag_force(solved: Load) -> Array:
+def _drag_force(solved: SolvedDetent) -> Array:
     record = solved.record
-    riding = detent.ball_force(solved.spring, 0.0)
-    return pivot.finger_force(record, record.open_angle / 2, detent.drag(solved, opening=True), riding)
+    riding = balance.ball_force(solved.spring, 0.0)
+    return pivot.finger_force(record, record.open_angle / 2, balance.drag(solved, opening=True), riding)
 
 
 def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
@@ -214,10 +226,10 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
     return results
 
 
-def _to_drag(solved: Load, torque: Array, push: Array) -> Array:
+def _to_drag(solved: SolvedDetent, torque: Array, push: Array) -> Array:
     record = solved.record
-    riding = detent.ball_force(solved.spring, 0.0)
-    drag = detent.drag(solved, opening=True) + pivot.pivot_torque(record, riding)
+    riding = balance.ball_force(solved.spring, 0.0)
+    drag = balance.drag(solved, opening=True) + pivot.pivot_torque(record, riding)
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.where(drag > 0, (torque + pivot.pivot_torque(record, push)) / drag, np.nan)
 
@@ -232,17 +244,17 @@ def _path_flags(one: Way, breakout: Array) -> dict[str, Truth]:
     }
 
 
-def _part_flags(solved: Load) -> dict[str, Truth]:
+def _part_flags(solved: SolvedDetent) -> dict[str, Truth]:
     """Flags of single parts; shapes broadcast."""
     record, spring = solved.record, solved.spring
     seat = dimple.seat_depth(solved.shape)
-    riding = detent.ball_force(spring, 0.0)
+    riding = balance.ball_force(spring, 0.0)
     return {
         "floats": spring.reach <= 0,
         "hangs_loose": (spring.reach > 0) & (spring.reach < seat),
         "ball_on_floor": dimple.rests_on_floor(solved.shape),
         "stands_proud": record.overclose < 0,
-        "loses_bend": service.loses_bend(record, bend.unlock_travel(record)),
+        "loses_bend": remembered.loses_bend(record, bend.unlock_travel(record)),
         "dents_tang": hertz.pressure_on_tang(record, riding) > hertz.pressure_limit(record.tang_hardness),
     }
 
@@ -258,6 +270,7 @@ FLAG_NAMES = (
     "loses_bend",
     "dents_tang",
 )
+
 """Every flag of `respond`."""
 
 _PATH = (
@@ -275,6 +288,7 @@ _PATH = (
     "wrist_energy",
     "carry_g",
 )
+
 _RIDING = ("pull_in_angle", "contact_angle", "lash")
 
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 import functools
 from dataclasses import dataclass
 
-from detentsim.shop.grammar import Mistake
 from detentsim.shop.tables import MILLIMETRE, around, read_rows, size_in_metres
-from detentsim.shop.units import InputError, read_si, shown
+from detentsim.units.convert import read_si
+from detentsim.units.errors import InputError
+from detentsim.units.grammar import Mistake
+from detentsim.units.wording import shown
 
 _MICROMETRE = 1e-6
 
 
 @dataclass(frozen=True)
-class Ball:
+class BallSize:
     """A ball size.
 
     Parameters
@@ -70,7 +72,7 @@ class Grade:
 
 
 @functools.cache
-def balls() -> tuple[Ball, ...]:
+def balls() -> tuple[BallSize, ...]:
     """Return the nominal ball sizes from 1.0 to 3.2 mm.
 
     Returns
@@ -83,7 +85,7 @@ def balls() -> tuple[Ball, ...]:
     >>> [ball.name for ball in balls()][3:6]
     ['1.5 mm', '1/16 in', '5/64 in']
     """
-    found = [Ball(row["name"], size_in_metres(row), row["source"]) for row in read_rows("balls.csv")]
+    found = [BallSize(row["name"], size_in_metres(row), row["source"]) for row in read_rows("balls.csv")]
     return tuple(sorted(found, key=lambda ball: ball.diameter))
 
 
@@ -115,7 +117,7 @@ def _grade(row: dict[str, str]) -> Grade:
     return Grade(row["standard"], row["grade"], note=row["note"], **size)  # type: ignore[arg-type]
 
 
-def find_ball(value: object, field: str) -> Ball:
+def find_ball(value: object, field: str) -> BallSize:
     """Return the ball a text stands for.
 
     Parameters
@@ -149,10 +151,10 @@ def find_ball(value: object, field: str) -> Ball:
         raise InputError(field, value, f"{shown(value)} {mistake}; {advice}") from None
     equal = around(balls(), diameter, 0)[1]
     name = value.strip() if isinstance(value, str) else f"{diameter / MILLIMETRE:.6g} mm"
-    return equal[0] if equal else Ball(name, diameter, "size as given")
+    return equal[0] if equal else BallSize(name, diameter, "size as given")
 
 
-def neighbours(diameter: float, n: int = 3) -> tuple[tuple[Ball, ...], Ball | None, tuple[Ball, ...]]:
+def neighbours(diameter: float, n: int = 3) -> tuple[tuple[BallSize, ...], BallSize | None, tuple[BallSize, ...]]:
     """Return the ball sizes next to a size.
 
     Parameters

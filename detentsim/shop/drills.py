@@ -6,13 +6,18 @@ import functools
 import re
 from dataclasses import dataclass
 
-from detentsim.shop.grammar import MAX_LENGTH, Mistake
 from detentsim.shop.tables import MILLIMETRE, around, read_rows, size_in_metres
-from detentsim.shop.units import InputError, read_si, shown
+from detentsim.units.convert import read_si
+from detentsim.units.errors import InputError
+from detentsim.units.grammar import MAX_LENGTH, Mistake
+from detentsim.units.wording import shown
 
 _SERIES = ("number", "letter", "fraction", "metric")
+
 _NUMBER = re.compile(r"(?:#|no\.?|number) *([0-9]{1,3})(?: +drill)?", re.IGNORECASE)
+
 _LETTER = re.compile(r"letter +([A-Z])(?: +drill)?", re.IGNORECASE)
+
 _ADVICE = 'give a drill such as "#53", "letter F", "5/64 in" or "1.5 mm"'
 
 
@@ -52,7 +57,7 @@ def drills() -> tuple[Drill, ...]:
     >>> len([drill for drill in drills() if drill.series == "number"])
     80
     """
-    rows = read_rows("drills.csv")
+    rows = read_rows("drills/sizes.csv")
     found = [Drill(row["name"], size_in_metres(row), row["series"], row["source"]) for row in rows]
     return tuple(sorted(found, key=lambda drill: (drill.diameter, _SERIES.index(drill.series))))
 
@@ -191,7 +196,7 @@ def diameter_limits(diameter: float, tolerance_class: str = "h8") -> tuple[float
     >>> diameter_limits(1.5e-3)
     (-1.4e-05, 0.0)
     """
-    for row in read_rows("drill_tolerances.csv"):
+    for row in read_rows("drills/tolerances.csv"):
         if float(row["above"]) <= diameter / MILLIMETRE <= float(row["up_to"]):
             return float(row[tolerance_class]) * MILLIMETRE, 0.0
     return None
@@ -210,4 +215,4 @@ def point_angles() -> tuple[tuple[float, str, str], ...]:
     >>> [angle for angle, _, _ in point_angles()]
     [118.0, 135.0]
     """
-    return tuple((float(row["angle"]), row["use"], row["source"]) for row in read_rows("drill_points.csv"))
+    return tuple((float(row["angle"]), row["use"], row["source"]) for row in read_rows("drills/points.csv"))

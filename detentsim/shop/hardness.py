@@ -5,11 +5,13 @@ from __future__ import annotations
 import functools
 import itertools
 
-from detentsim.shop.grammar import Mistake, split_text
 from detentsim.shop.tables import read_rows
-from detentsim.shop.units import InputError, shown
+from detentsim.units.errors import InputError
+from detentsim.units.grammar import Mistake, split_text
+from detentsim.units.wording import shown
 
 _HV_RANGE = (100.0, 2500.0)
+
 _PASCAL_PER_HV = 9.80665e6
 
 

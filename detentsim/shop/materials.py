@@ -9,21 +9,13 @@ import tomllib
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from detentsim.shop.hardness import hardness_to_hv, hrc_to_hv, yield_from_hardness
-from detentsim.shop.tables import MILLIMETRE, read_rows, read_text
-from detentsim.shop.units import InputError, shown
-
-__all__ = [
-    "FrictionPair",
-    "Material",
-    "find_material",
-    "friction_pairs",
-    "hardness_to_hv",
-    "materials",
-    "yield_from_hardness",
-]
+from detentsim.shop.hardness import hrc_to_hv, yield_from_hardness
+from detentsim.shop.tables import MILLIMETRE, read_text
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 _FACTORS = {"GPa": 1e9, "MPa": 1e6, "MPa_sqrt_m": 1e6, "kg_m3": 1.0, "value": 1.0, "HV": 1.0}
+
 _FIELDS = {"hardness": "hardness_hv"}
 
 
@@ -131,26 +123,6 @@ class Material:
 _H3 = "a third of the hardness, a rule of thumb"
 
 
-@dataclass(frozen=True)
-class FrictionPair:
-    """Friction coefficients of a pair as ranges; None where no value was found.
-
-    Parameters
-    ----------
-    pair : str
-        The two materials, and static or sliding where told apart.
-    dry, lubricated : tuple of float, or None
-        Low and high.
-    source : str
-        Where the ranges come from.
-    """
-
-    pair: str
-    dry: tuple[float, float] | None
-    lubricated: tuple[float, float] | None
-    source: str
-
-
 @functools.cache
 def materials() -> tuple[Material, ...]:
     """Return all materials, in the order of the data file.
@@ -254,29 +226,3 @@ def _key(name: str) -> str:
 def _by_key() -> dict[str, Material]:
     """Return the materials by every name they go by."""
     return {_key(name): material for material in materials() for name in (material.name, *material.aliases)}
-
-
-@functools.cache
-def friction_pairs() -> tuple[FrictionPair, ...]:
-    """Return friction coefficients by pair and lubrication.
-
-    Returns
-    -------
-    tuple of FrictionPair
-        Ranges, never points: they belong to the whole system.
-
-    Examples
-    --------
-    >>> next(p.lubricated for p in friction_pairs() if p.pair == "ceramic on hardened steel")
-    (0.08, 0.15)
-    """
-    return tuple(
-        FrictionPair(row["pair"], _range(row, "dry"), _range(row, "lubricated"), row["source"])
-        for row in read_rows("friction.csv")
-    )
-
-
-def _range(row: dict[str, str], state: str) -> tuple[float, float] | None:
-    """Return low and high of one state, None where the cells are empty."""
-    low, high = row[f"{state}_low"], row[f"{state}_high"]
-    return (float(low), float(high)) if low else None

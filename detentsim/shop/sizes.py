@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from detentsim.shop.balls import Ball, balls, find_ball
+from detentsim.shop.balls import BallSize, balls, find_ball
 from detentsim.shop.drills import Drill, drills, find_drill
 from detentsim.shop.materials import Material, materials
 from detentsim.shop.tables import INCH, MILLIMETRE, around
-from detentsim.shop.units import InputError, shown
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 Cell = str | float | None
 
 _FIELD = "sizes"
+
 _MPA, _GPA = 1e6, 1e9
+
 _DRILL_HEADER = ("name", "series", "diameter_in", "diameter_mm", "source")
+
 _BALL_HEADER = ("name", "diameter_in", "diameter_mm", "source")
+
 _MATERIAL_HEADER = (
     "name",
     "roles",
@@ -34,7 +39,7 @@ _MATERIAL_HEADER = (
 
 
 @dataclass(frozen=True)
-class Table:
+class SizeTable:
     """A heading and rows.
 
     Parameters
@@ -64,7 +69,7 @@ class Table:
         return [dict(zip(self.header, row, strict=True)) for row in self.rows]
 
 
-def table(kind: str) -> Table:
+def table(kind: str) -> SizeTable:
     """Return one of the shop tables.
 
     Parameters
@@ -88,15 +93,15 @@ def table(kind: str) -> Table:
     ('1/16 in', 0.0625, 1.5875)
     """
     if kind == "drills":
-        return Table(_DRILL_HEADER, tuple(_drill_row(drill) for drill in drills()))
+        return SizeTable(_DRILL_HEADER, tuple(_drill_row(drill) for drill in drills()))
     if kind == "balls":
-        return Table(_BALL_HEADER, tuple(_ball_row(ball) for ball in balls()))
+        return SizeTable(_BALL_HEADER, tuple(_ball_row(ball) for ball in balls()))
     if kind == "materials":
-        return Table(_MATERIAL_HEADER, tuple(_material_row(material) for material in materials()))
+        return SizeTable(_MATERIAL_HEADER, tuple(_material_row(material) for material in materials()))
     raise InputError(_FIELD, kind, f"{shown(kind)} is not a table; choose drills, balls or materials")
 
 
-def near(kind: str, text: str, n: int = 3) -> Table:
+def near(kind: str, text: str, n: int = 3) -> SizeTable:
     """Return the sizes next to a given one.
 
     Parameters
@@ -133,7 +138,7 @@ def near(kind: str, text: str, n: int = 3) -> Table:
         raise InputError("--near", kind, f"{shown(kind)} have no neighbouring sizes; choose drills or balls")
     header = table(kind).header
     rows = tuple((*row[:-1], *_step(size - diameter), row[-1]) for row, size in found)
-    return Table((*header[:-1], "difference_thou", "difference_mm", header[-1]), rows)
+    return SizeTable((*header[:-1], "difference_thou", "difference_mm", header[-1]), rows)
 
 
 def _step(difference: float) -> tuple[float, float]:
@@ -151,7 +156,7 @@ def _drill_row(drill: Drill) -> tuple[Cell, ...]:
     return drill.name, drill.series, *_inch_and_mm(drill.diameter), drill.source
 
 
-def _ball_row(ball: Ball) -> tuple[Cell, ...]:
+def _ball_row(ball: BallSize) -> tuple[Cell, ...]:
     """Return one ball as a row."""
     return ball.name, *_inch_and_mm(ball.diameter), ball.source
 

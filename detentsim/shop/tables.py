@@ -5,17 +5,22 @@ from __future__ import annotations
 import csv
 import functools
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
 from importlib import resources
-from typing import Protocol, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 INCH = 0.0254
+
 """One inch [m], exact by definition; the tables stay readable without pint."""
 
 MILLIMETRE = 1e-3
+
 """One millimetre [m]."""
 
 SAME = 1e-9
+
 """Sizes nearer than this are the same [m]; inch and metric tables never come so close without being equal."""
 
 

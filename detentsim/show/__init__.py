@@ -10,56 +10,56 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from detentsim.show.bar import bar_side as bar_side
-    from detentsim.show.blades import attitudes as attitudes
-    from detentsim.show.blades import blade_strip as blade_strip
-    from detentsim.show.decisions import decision as decision
-    from detentsim.show.decisions import decision_figure as decision_figure
-    from detentsim.show.drawing import dimple as dimple
-    from detentsim.show.families import family as family
-    from detentsim.show.families import sweep_figure as sweep_figure
-    from detentsim.show.figures import curve as curve
-    from detentsim.show.figures import curve_figure as curve_figure
-    from detentsim.show.flight import energy as energy
-    from detentsim.show.flight import motion_figure as motion_figure
-    from detentsim.show.flight import speed as speed
-    from detentsim.show.graphs import lines as lines
-    from detentsim.show.maps import design_map as design_map
-    from detentsim.show.maps import panels as panels
-    from detentsim.show.notebook import explore as explore
-    from detentsim.show.overlays import compare_figure as compare_figure
-    from detentsim.show.overlays import hand_steps as hand_steps
-    from detentsim.show.overlays import overlay as overlay
-    from detentsim.show.ruler import limits_figure as limits_figure
-    from detentsim.show.ruler import travel_ruler as travel_ruler
-    from detentsim.show.stress import bar_moment as bar_moment
-    from detentsim.show.stress import bar_stress as bar_stress
+    from detentsim.show.advise.map import decision as decision
+    from detentsim.show.advise.page import decision_figure as decision_figure
+    from detentsim.show.compare.overlays import compare_figure as compare_figure
+    from detentsim.show.compare.overlays import hand_steps as hand_steps
+    from detentsim.show.compare.overlays import overlay as overlay
+    from detentsim.show.curve.dimple import dimple as dimple
+    from detentsim.show.curve.lines import curve as curve
+    from detentsim.show.curve.page import curve_figure as curve_figure
+    from detentsim.show.explore.notebook import explore as explore
+    from detentsim.show.limits.bar import bar_side as bar_side
+    from detentsim.show.limits.ruler import limits_figure as limits_figure
+    from detentsim.show.limits.ruler import travel_ruler as travel_ruler
+    from detentsim.show.limits.stress import bar_moment as bar_moment
+    from detentsim.show.limits.stress import bar_stress as bar_stress
+    from detentsim.show.motion.attitudes import attitudes as attitudes
+    from detentsim.show.motion.page import motion_figure as motion_figure
+    from detentsim.show.motion.speed_and_energy import energy as energy
+    from detentsim.show.motion.speed_and_energy import speed as speed
+    from detentsim.show.motion.strip import blade_strip as blade_strip
+    from detentsim.show.sweep.lines.families import family as family
+    from detentsim.show.sweep.lines.lines import lines as lines
+    from detentsim.show.sweep.maps.maps import design_map as design_map
+    from detentsim.show.sweep.maps.panels import panels as panels
+    from detentsim.show.sweep.page import sweep_figure as sweep_figure
 
 _HOMES = {
-    "attitudes": "detentsim.show.blades",
-    "bar_moment": "detentsim.show.stress",
-    "bar_side": "detentsim.show.bar",
-    "bar_stress": "detentsim.show.stress",
-    "blade_strip": "detentsim.show.blades",
-    "compare_figure": "detentsim.show.overlays",
-    "curve": "detentsim.show.figures",
-    "curve_figure": "detentsim.show.figures",
-    "decision": "detentsim.show.decisions",
-    "decision_figure": "detentsim.show.decisions",
-    "design_map": "detentsim.show.maps",
-    "dimple": "detentsim.show.drawing",
-    "energy": "detentsim.show.flight",
-    "explore": "detentsim.show.notebook",
-    "family": "detentsim.show.families",
-    "hand_steps": "detentsim.show.overlays",
-    "limits_figure": "detentsim.show.ruler",
-    "lines": "detentsim.show.graphs",
-    "motion_figure": "detentsim.show.flight",
-    "overlay": "detentsim.show.overlays",
-    "panels": "detentsim.show.maps",
-    "speed": "detentsim.show.flight",
-    "sweep_figure": "detentsim.show.families",
-    "travel_ruler": "detentsim.show.ruler",
+    "attitudes": "detentsim.show.motion.attitudes",
+    "bar_moment": "detentsim.show.limits.stress",
+    "bar_side": "detentsim.show.limits.bar",
+    "bar_stress": "detentsim.show.limits.stress",
+    "blade_strip": "detentsim.show.motion.strip",
+    "compare_figure": "detentsim.show.compare.overlays",
+    "curve": "detentsim.show.curve.lines",
+    "curve_figure": "detentsim.show.curve.page",
+    "decision": "detentsim.show.advise.map",
+    "decision_figure": "detentsim.show.advise.page",
+    "design_map": "detentsim.show.sweep.maps.maps",
+    "dimple": "detentsim.show.curve.dimple",
+    "energy": "detentsim.show.motion.speed_and_energy",
+    "explore": "detentsim.show.explore.notebook",
+    "family": "detentsim.show.sweep.lines.families",
+    "hand_steps": "detentsim.show.compare.overlays",
+    "limits_figure": "detentsim.show.limits.ruler",
+    "lines": "detentsim.show.sweep.lines.lines",
+    "motion_figure": "detentsim.show.motion.page",
+    "overlay": "detentsim.show.compare.overlays",
+    "panels": "detentsim.show.sweep.maps.panels",
+    "speed": "detentsim.show.motion.speed_and_energy",
+    "sweep_figure": "detentsim.show.sweep.page",
+    "travel_ruler": "detentsim.show.limits.ruler",
 }
 
 __all__ = [

@@ -16,8 +16,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 import detentsim as ds
-from detentsim.analysis.turns import Turns
-from detentsim.show.window import Window, open_window
+from detentsim.analysis.explore.session import Session
+from detentsim.show.explore.window import Window, open_window
 
 MOVES = 200
 
@@ -95,11 +95,11 @@ def main():
             plt.close("all")
 
         Window.__init__, plt.show = kept, drive
-        open_window(Turns(ds.demo()), Path("turned.toml"))
+        open_window(Session(ds.demo()), Path("turned.toml"))
         return
     figure = Figure(figsize=(11, 7.2), dpi=100)
     Sheet(figure)
-    opened = Window(figure, Turns(ds.demo()), Path("turned.toml"))
+    opened = Window(figure, Session(ds.demo()), Path("turned.toml"))
     gc.collect()
     gc.freeze()
     notebook_moves(window_moves(opened))

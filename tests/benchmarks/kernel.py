@@ -15,7 +15,8 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 
 import detentsim as ds
-from detentsim.build.record import assemble, plain
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
 from detentsim.mechanics.response import RESULT_NAMES, respond
 
 BLOCK = 16_384

@@ -8,7 +8,7 @@ import time
 from collections.abc import Callable
 
 import detentsim as ds
-from detentsim.mechanics.motion import MOTION_NAMES
+from detentsim.mechanics.motion.in_motion import MOTION_NAMES
 from detentsim.mechanics.response import RESULT_NAMES
 
 GROUPS = {

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from records import demo
 
-from detentsim.mechanics import beam
+from detentsim.mechanics.bar import beam
 
 ROWS = list(
     csv.DictReader(

@@ -7,8 +7,8 @@ the tip stiffness 3EI/L^3 of any handbook. E 113.8 GPa throughout unless said; l
 import numpy as np
 import pytest
 
-from detentsim.mechanics.beam import second_moment, stepped_integral
-from detentsim.mechanics.overtravel import cantilever_stiffness, cantilever_stress
+from detentsim.mechanics.bar.beam import second_moment, stepped_integral
+from detentsim.mechanics.bar.overtravel import cantilever_stiffness, cantilever_stress
 
 MODULUS = 113.8e3  # N/mm^2: the integral is used in N and mm here
 

@@ -10,7 +10,7 @@ Patch radius a and approach are also read off the pressure: a^2 = 3F/(2 pi p0), 
 import numpy as np
 import pytest
 
-from detentsim.mechanics import hertz
+from detentsim.mechanics.contact import hertz
 from detentsim.mechanics.record import Record
 
 

@@ -11,8 +11,8 @@ from records import demo
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from detentsim.mechanics import bending, service
-from detentsim.mechanics.plastic import moment_for_curvature, permanent_curvature
+from detentsim.mechanics.bar import bending, remembered
+from detentsim.mechanics.bar.plastic import moment_for_curvature, permanent_curvature
 
 MODULUS, YIELD = 200e9, 240e6
 
@@ -108,11 +108,11 @@ def test_residual_stress_after_unloading(b, h, moment, recovery, face, core, hal
     record = even_bar(b, h, moment)
     near = float(bending.even_moments(record)[0])
     assert near * YIELD / 1e6 == pytest.approx(recovery, abs=half_unit)
-    found = service.residual(record)
+    found = remembered.residual(record)
     np.testing.assert_allclose(found[..., :2] * YIELD / 1e6, face, atol=half_unit)
     edge = 1 / (float(permanent_curvature(near)) + near)  # of the core, over half the height
     assert (1 - near * edge) * YIELD / 1e6 == pytest.approx(core, abs=half_unit)
-    assert float(service.stress(record, 0.0)) / 1e6 == pytest.approx(face, abs=half_unit)
+    assert float(remembered.stress(record, 0.0)) / 1e6 == pytest.approx(face, abs=half_unit)
 
 
 @pytest.mark.parametrize(("b", "h", "moment", "first", "radius", "half_unit"), CASES)

@@ -8,7 +8,7 @@ expansion of a thick tube.
 import numpy as np
 import pytest
 
-from detentsim.mechanics import press
+from detentsim.mechanics.contact import press
 
 STEEL, CERAMIC, TITANIUM = (200e9, 0.3), (310e9, 0.26), (113.8e9, 0.342)
 

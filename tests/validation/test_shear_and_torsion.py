@@ -8,7 +8,7 @@ S. P. Timoshenko and J. N. Goodier, Theory of Elasticity, art. 109, table of coe
 import numpy as np
 import pytest
 
-from detentsim.mechanics.beam import shear_coefficient, torsion_coefficient
+from detentsim.mechanics.bar.beam import shear_coefficient, torsion_coefficient
 
 COWPER = [(0.25, 0.847458), (0.29, 0.849243), (0.30, 0.849673), (0.31, 0.850097), (0.342, 0.851415)]
 TORSION = [

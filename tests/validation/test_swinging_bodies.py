@@ -8,9 +8,9 @@ import numpy as np
 import pymunk
 import pytest
 
-from detentsim.mechanics import pivot, swing, track
+from detentsim.mechanics.motion import chebyshev, pivot, swing
+from detentsim.mechanics.motion.panels import Panels
 from detentsim.mechanics.record import Record
-from detentsim.mechanics.track import Track
 
 MASS, BALANCE, INERTIA, RUB = 0.030, 0.034, 50e-6, 2e-3  # kg, m, kg m^2, N m
 STEPS = (4e-4, 2e-4, 1e-4, 5e-5, 2.5e-5)
@@ -51,9 +51,9 @@ def package(start, end, extra):
     fields |= {"tilt": np.zeros(1), "down_angle": np.array([-start])}
     record = Record(**fields)
     edges = np.concatenate([np.linspace(0, -start, 9), np.linspace(-start, end - start, 5)[1:]])
-    theta = (edges[:-1, None] + np.diff(edges)[:, None] * track.POINTS)[None]
+    theta = (edges[:-1, None] + np.diff(edges)[:, None] * chebyshev.POINTS)[None]
     against = RUB - pivot.gravity_torque(record, theta) + np.where(np.arange(12) >= 8, extra, 0.0)[:, None]
-    found = swing.thrown(record, Track(theta, against, np.zeros_like(theta)), np.zeros(1))
+    found = swing.thrown(record, Panels(theta, against, np.zeros_like(theta)), np.zeros(1))
     assert np.isnan(swing.first_stop(found.theta, found.energy))[0]
     return float(np.sqrt(2 * found.energy[0, -1, -1] / INERTIA)), float(found.time[0, -1, -1])
 

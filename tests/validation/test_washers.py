@@ -8,7 +8,7 @@ Example numbers: mu 0.1, F 10 N, D 10 mm, d 5 mm: 3.75000 N mm by wear, 3.88889 
 import numpy as np
 import pytest
 
-from detentsim.mechanics import pivot
+from detentsim.mechanics.motion import pivot
 
 
 def _wear(mu, force, outer, inner):

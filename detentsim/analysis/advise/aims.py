@@ -1,0 +1,171 @@
+"""What is wanted of a build, and how far many designs are from it in steps that a hand can feel."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.target.target import FELT, Target, ends
+from detentsim.units.errors import InputError
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+Values = npt.NDArray[np.float64]
+
+# A truth missed, and a result that has no value, count as so many hand-steps.
+UNTRUE, UNKNOWN = 5.0, 20.0
+
+# Room inside a band beyond so many hand-steps is no better than that.
+ENOUGH = 1.0
+
+_WANTS = {"lighter": -1.0, "stiffer": 1.0}
+
+
+@dataclass(frozen=True)
+class Aim:
+    """One wanted result with its band in the result's unit, and the size of a hand-step in it.
+
+    Attributes
+    ----------
+    name : str
+    low, high : float
+        Infinite where the band is open.
+    truth : bool or None
+        For a result that is true or false.
+    step : float
+        A tenth of the build's own value, or of the band where that is larger.
+    """
+
+    name: str
+    low: float
+    high: float
+    truth: bool | None
+    step: float
+
+    def miss(self, values: Values) -> Values:
+        """Hand-steps outside the band; 0 inside.
+
+        Parameters
+        ----------
+        values : array
+            In the result's unit; truths as 0 and 1.
+        """
+        if self.truth is not None:
+            return np.where(np.isnan(values), UNKNOWN, np.where((values > 0) == self.truth, 0.0, UNTRUE))
+        outside = np.maximum(np.maximum(self.low - values, values - self.high), 0) / self.step
+        return np.where(np.isnan(values), UNKNOWN, outside)
+
+    def margin(self, values: Values) -> Values:
+        """Hand-steps inside the band, to its nearer end and no more than `ENOUGH`.
+
+        Parameters
+        ----------
+        values : array
+            In the result's unit.
+        """
+        if self.truth is not None:
+            return np.full(np.shape(values), ENOUGH)
+        inside = np.minimum(values - self.low, self.high - values) / self.step
+        if self.high == 0 and math.isinf(self.low):  # less than nothing is no better than nothing
+            inside = np.where(values <= 0, ENOUGH, 0.0)
+        return np.clip(np.where(np.isnan(values), 0.0, inside), 0, ENOUGH)
+
+    @property
+    def words(self) -> str:
+        """What is wanted, in words."""
+        unit = RESULTS[self.name].unit
+        name = self.name.replace("_", " ")
+        if self.truth is not None:
+            return f"{name}: {'yes' if self.truth else 'no'}"
+        ends = [
+            f"{word} {end:.4g}" for word, end in (("at least", self.low), ("at most", self.high)) if math.isfinite(end)
+        ]
+        return f"{name} {' and '.join(ends)} {unit}".rstrip()
+
+
+def read_aims(target: Sequence[Target], own: Mapping[str, float]) -> tuple[Aim, ...]:
+    """Aims from a build's targets.
+
+    Parameters
+    ----------
+    target : sequence of Target
+    own : mapping
+        The build's own results, in their units; NaN where there is none.
+    """
+    return tuple(_aim(wanted, own.get(wanted.name, math.nan)) for wanted in target)
+
+
+def _aim(wanted: Target, own: float) -> Aim:
+    if wanted.truth is not None:
+        return Aim(wanted.name, -math.inf, math.inf, wanted.truth, 1.0)
+    if wanted.change is not None and math.isnan(own):
+        text = f"asks for a change of {100 * wanted.change:+.3g} %, but this build has no {wanted.name}"
+        raise InputError(f"target.{wanted.name}", wanted.change, f"{text}; give a band instead")
+    least, most = ends(wanted, own)
+    low, high = (-math.inf if least is None else least), (math.inf if most is None else most)
+    return Aim(wanted.name, low, high, None, _step(low, high, own))
+
+
+def _step(low: float, high: float, own: float) -> float:
+    ends = [abs(value) for value in (own, low, high) if math.isfinite(value)]
+    return max([FELT * max(ends, default=1.0), 1e-9])
+
+
+def same_feel(other: Mapping[str, float]) -> tuple[Aim, ...]:
+    """Aims for a build to feel like another: each result that is noticed within half a hand-step of the other's.
+
+    Parameters
+    ----------
+    other : mapping
+        The other build's results, in their units; what it has not is not wanted.
+    """
+    found = []
+    for name, value in other.items():
+        if math.isnan(value):
+            continue
+        if RESULTS[name].is_truth:
+            found.append(Aim(name, -math.inf, math.inf, value > 0, 1.0))
+        elif value != 0:
+            slack = abs(value) * FELT / 2
+            found.append(Aim(name, value - slack, value + slack, None, FELT * abs(value)))
+    return tuple(found)
+
+
+def wanted_feel(words: str, own: Mapping[str, float]) -> tuple[Aim, ...]:
+    """Aims from a customer's words: lighter or stiffer, by so many steps that a hand can feel.
+
+    Parameters
+    ----------
+    words : str
+        ``lighter``, ``stiffer``, or either with a count: ``lighter 2``.
+    own : mapping
+        The build's own results.
+
+    Raises
+    ------
+    InputError
+        For other words, or a build that has no breakout force.
+
+    Notes
+    -----
+    A hand-step is a tenth (published force discrimination 7 to 10 %: Pang, Tan and Durlach 1991 among others). What the
+    blade does by itself now, falling shut, it shall still do.
+    """
+    parts = str(words)[:40].split()
+    count = parts[1] if len(parts) == 2 else "1"
+    if not 1 <= len(parts) <= 2 or parts[0] not in _WANTS or not count.isdigit() or not 1 <= int(count) <= 9:
+        text = f'"{str(words)[:40]}" is not understood; give lighter or stiffer, or with a count such as "lighter 2"'
+        raise InputError("--want", words, text)
+    force = own.get("breakout_force", math.nan)
+    if math.isnan(force):
+        raise InputError("--want", words, "this build has no breakout force to make lighter or stiffer")
+    goal = force * (1 + FELT) ** (_WANTS[parts[0]] * int(count))
+    band = goal / (1 + FELT / 2), goal * (1 + FELT / 2)
+    feel = Aim("breakout_force", *band, None, FELT * max(force, goal))
+    return (feel, Aim("falls_shut", -math.inf, math.inf, True, 1.0)) if own.get("falls_shut", 0) > 0 else (feel,)

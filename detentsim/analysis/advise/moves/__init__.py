@@ -1,0 +1,7 @@
+"""Every move of the bench: what it changes, how far it may go, whether it can be undone.
+
+Comes in: plain numbers of a build.
+Leaves: a list of `Move`.
+Must not know: what is wanted.
+Read first: ``moves``, then ``move``.
+"""

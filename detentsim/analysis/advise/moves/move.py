@@ -1,0 +1,162 @@
+"""One move of the bench: what it changes, how far it may go, and helpers that build one from an input."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.results import number
+from detentsim.knife.record.record import MEASURED
+from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.values import as_text
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+
+Values = npt.NDArray[np.float64]
+
+Columns = dict[str, Values]
+
+MM = 1e-3
+
+# How near a careful bench comes to what it means to do (common practice, no source): the room a move needs.
+NEAR = {
+    "dimple.rim_feed": 0.02 * MM,
+    "dimple.edge_radius": 0.01 * MM,
+    "bar.bend": 0.05 * MM,
+    "ball.protrusion": 0.02 * MM,
+    "bar.relief_thickness": 0.03 * MM,
+    "tang.face_gap": 0.01 * MM,
+    "stop.pin_change": 0.01 * MM,
+    "dimple.overclose": 0.01 * MM,
+    "friction.ball_on_tang": 0.02,
+    "pivot.friction_torque": 0.5e-3,
+    "opener.radius": 0.25 * MM,
+}
+
+# How far each move is looked at, both ways (common practice, no source).
+DEEPEST_FEED, BROADEST_EDGE = 0.4 * MM, 0.12 * MM
+
+FARTHEST_BEND, THINNEST = 3.0 * MM, 0.6
+
+SHIM, DEEPER, PIN, DRESSED = 0.25 * MM, 0.25 * MM, 0.2 * MM, 0.1 * MM
+
+SLICK, OPENER = 0.08, 0.25
+
+# Inputs on which the height of a loose ball hangs.
+SINKS = ("ball.diameter", "dimple.edge_radius", "dimple.rim_drill", "dimple.rim_feed")
+
+LARGER_DRILLS, LARGER_BALLS = 3, 3
+
+
+@dataclass(frozen=True)
+class Move:
+    """One move, with one amount that can be chosen.
+
+    Attributes
+    ----------
+    name : str
+        Short and unique.
+    says : str
+        What to do, with ``{value}`` and ``{amount}`` for where it ends and by how much.
+    undo : bool
+        Whether it can be undone.
+    needs : str
+        What has to come apart for it; empty for nothing.
+    low, high, start : float
+        Ends of the input it turns on, and where that stands now [SI].
+    only : tuple of float
+        Values that can be bought; empty along a scale.
+    near : float
+        How near a careful bench comes to a value [SI]; 0 for what is bought.
+    field : str
+        The input it turns on, where it is that one alone; else empty.
+    columns : callable
+        Takes values, gives columns for `detentsim.knife.record.fields.assemble`.
+    texts : callable
+        Takes one value, gives what the build file would hold.
+    shown : callable
+        Takes one value, or a difference, gives it in words.
+    """
+
+    name: str
+    says: str
+    undo: bool
+    needs: str
+    low: float
+    high: float
+    start: float
+    only: tuple[float, ...]
+    near: float
+    field: str
+    columns: Callable[[Values], Columns]
+    texts: Callable[[float], dict[str, object]]
+    shown: Callable[[float], str]
+
+    def words(self, value: float) -> str:
+        """What to do, to end at a value [SI]."""
+        return self.says.format(value=self.shown(value), amount=self.shown(abs(value - self.start)))
+
+
+def with_feed(move: Move, numbers: Plain) -> Move:
+    """The move in a build that names a loose ball's height: what changes that leaves the drilled feed as it is."""
+    if set(move.columns(np.full(1, move.start))).isdisjoint(SINKS):
+        return move
+    feed = as_text(number(numbers, "dimple.rim_feed"), "length")
+    drilled: dict[str, object] = {"dimple.loose_ball_height": None, "dimple.rim_feed": feed}
+    return replace(move, texts=lambda value: drilled | move.texts(value))
+
+
+def calibrated(build: Build, numbers: Plain) -> dict[str, object]:
+    """What holds a measured stiffness through a change of the bar: it stays as the ratio that it came to.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+
+    Returns
+    -------
+    dict
+        For `Build.change`; empty where none was measured.
+    """
+    if all(build[name] is None for name in MEASURED):
+        return {}
+    return dict.fromkeys(MEASURED) | {"bar.calibration": number(numbers, "bar.calibration")}
+
+
+def scaled_move(
+    name: str, says: str, undo: bool, needs: str, field: str, ends: tuple[float, float], start: float
+) -> Move:
+    """A move along one input."""
+    kind = INPUTS[field].kinds[0]
+    instead: dict[str, object] = {"dimple.loose_ball_height": None} if field == "dimple.rim_feed" else {}
+    return Move(
+        name,
+        says,
+        undo,
+        needs,
+        ends[0],
+        ends[1],
+        start,
+        (),
+        NEAR[field],
+        field,
+        lambda values: {field: values},
+        lambda value: instead | {field: float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)},
+        lambda value: bench_size(value, kind),
+    )
+
+
+def bench_size(value: float, kind: str) -> str:
+    """A size for the bench: hundredths of a millimetre, thousandths where it is under one; or three digits."""
+    if kind == "length":
+        return f"{value / MM:.3f} mm" if abs(value) < MM else f"{value / MM:.2f} mm"
+    return as_text(float(f"{value:.3g}"), kind)

@@ -1,0 +1,122 @@
+"""A symptom as a result, and a build with everything its symptoms are read from."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from scipy.signal import find_peaks
+
+from detentsim.analysis.motion.opening import launch_threshold
+from detentsim.analysis.results import Results, single
+from detentsim.knife.model import Build, need_build
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.knife.target.target import FELT
+from detentsim.mechanics.motion import panels
+from detentsim.mechanics.path import segments
+from detentsim.mechanics.response import ALL_NAMES, Response, respond
+
+if TYPE_CHECKING:
+    from detentsim.analysis.advise.aims import Aim, Values
+    from detentsim.mechanics.record import Record
+
+# Torque that draws a quiet blade onto its stop [N*mm], and own weights a detent should hold it against.
+QUIET, CARRY = 5.0, 6.0
+
+# A single finger's pull on a panel control, MIL-STD-1472E 5.4.3.1.8.7, and a push button's least [N] (from memory).
+STIFFEST, LIGHTEST = 18.0, 2.8
+
+# Breakout over drag under which a blade feels dragged rather than held.
+LIVELY = 4.0
+
+# A dip between two crests of the feel that a hand notices, over the lower crest; half a hand-step.
+CLICK = FELT / 2
+
+# An angle that an eye sees on a closed blade, the step toward an angle of nothing [deg].
+SEEN = 0.1
+
+# A coating on tang and bar together, and what handling rounds off an edge in its first weeks [m].
+COAT, WORN = 6e-6, 0.02e-3
+
+
+@dataclass(frozen=True)
+class Symptom:
+    """One symptom of one build.
+
+    Attributes
+    ----------
+    name : str
+    present : bool
+    words : str
+        One sentence with this build's numbers.
+    aims : tuple of Aim
+        What would have to be reached to be rid of it; empty where no result tells.
+    """
+
+    name: str
+    present: bool
+    words: str
+    aims: tuple[Aim, ...]
+
+
+class Case:
+    """A build with everything its symptoms are read from."""
+
+    def __init__(self, build: Build) -> None:
+        self.numbers = plain(need_build(build))
+        self.response: Response = respond(assemble(self.numbers), ALL_NAMES)
+        self.record: Record = self.response.load.record
+        self.results: Results = single(self.response.results)
+
+    def value(self, name: str) -> float:
+        """A result in its unit, not a number where there is none; truths as 0 and 1."""
+        value = self.results[name]
+        return math.nan if value is None else value
+
+    def flag(self, name: str) -> bool:
+        """Whether a flag is raised."""
+        return bool(self.response.flags[name])
+
+    def with_record(self, **fields: float) -> Results:
+        """Static results with some fields of the record changed."""
+        changed = self.record._replace(**{name: np.asarray(value) for name, value in fields.items()})
+        return single(respond(changed).results)
+
+    @cached_property
+    def crests(self) -> tuple[tuple[float, float], ...]:
+        """Crests of the opening torque that a hand tells apart: blade angle [deg] and torque [N*mm]."""
+        if not np.isfinite(self.value("breakout_torque")):
+            return ()
+        lean = segments.flatten(self.response.load, ())
+        start = np.atleast_1d(self.response.rest.slip)
+        way = panels.opening(lean, np.atleast_1d(self.response.rest.phi), start)
+        real = way.theta[0, :, -1] > way.theta[0, :, 0]
+        torque = (way.resist - panels.floor(lean, way.theta))[0][real].ravel() * 1e3 + self.value("drag_torque")
+        return told_apart(np.degrees(way.theta[0][real]).ravel(), torque)
+
+    @cached_property
+    def launch(self) -> float | None:
+        """Lightest breakout that flies open [N]; None where none does, or the blade's inertia is unknown."""
+        known = np.isfinite(self.record.blade_inertia) and np.isfinite(self.value("breakout_force"))
+        return launch_threshold(self.record) if known else None
+
+
+def told_apart(angle: Values, torque: Values) -> tuple[tuple[float, float], ...]:
+    """Crests of a line between which it dips by more than `CLICK` of the lower one.
+
+    >>> told_apart(np.arange(5.0), np.array([0.0, 3.0, 2.0, 4.0, 0.0]))
+    ((1.0, 3.0), (3.0, 4.0))
+    >>> told_apart(np.arange(5.0), np.array([0.0, 3.0, 2.9, 4.0, 0.0]))
+    ((3.0, 4.0),)
+    """
+    padded = np.concatenate([[0.0], torque, [0.0]])
+    at, found = find_peaks(padded, prominence=0)
+    return tuple(
+        (float(angle[i - 1]), float(padded[i]))
+        for i, deep in zip(at, found["prominences"], strict=True)
+        if deep > CLICK * padded[i]
+    )

@@ -1,0 +1,260 @@
+"""Symptoms to start from: what a maker or a customer says of a knife, computed for this build.
+
+Each has a rule on results, a sentence with this build's numbers, and what would have to be reached to be rid of it. The
+thresholds are judgement, no source, unless one is named.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from detentsim.analysis.advise.aims import Aim
+from detentsim.analysis.advise.symptoms.case import (
+    CARRY,
+    COAT,
+    LIGHTEST,
+    LIVELY,
+    QUIET,
+    SEEN,
+    STIFFEST,
+    WORN,
+    Case,
+    Symptom,
+)
+from detentsim.analysis.curve.bench import two
+from detentsim.analysis.limits.contact import read_contact
+from detentsim.analysis.limits.service import read_service
+from detentsim.knife.table.schema import suggestion
+from detentsim.knife.target.target import FELT
+from detentsim.units.errors import InputError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from detentsim.knife.model import Build
+
+
+def _at_least(name: str, low: float) -> Aim:
+    return Aim(name, low, math.inf, None, max(FELT * abs(low), 1e-6))
+
+
+def _at_most(name: str, high: float) -> Aim:
+    return Aim(name, -math.inf, high, None, FELT * abs(high) or SEEN)
+
+
+def _truth(name: str) -> Aim:
+    return Aim(name, -math.inf, math.inf, True, 1.0)
+
+
+_Told = tuple[bool, str, tuple[Aim, ...]]
+
+
+def _rattles(case: Case) -> _Told:
+    lash, draw = case.value("lash"), case.value("draw_torque")
+    if case.flag("floats"):
+        return True, "the ball never reaches the tang, so nothing holds the closed blade", (_at_least("preload", 0.5),)
+    if lash > 1e-6:
+        words = f"the ball hangs loose in its dimple: the closed blade moves freely through {two(lash)} deg"
+        return True, words, (_at_most("lash", 0.0), _at_least("draw_torque", QUIET))
+    if case.value("rest_angle") > 0:
+        return False, "the dimple holds the blade off its stop, and still", (_at_least("draw_torque", QUIET),)
+    words = f"the ball draws the blade onto its stop with {two(draw)} N*mm"
+    return draw < QUIET, words, (_at_least("draw_torque", QUIET),)
+
+
+def _shaken(case: Case) -> _Told:
+    carry = case.value("carry_g")
+    if math.isnan(carry):
+        return case.flag("floats"), "not told without blade.mass and blade.balance_radius, or without a detent", ()
+    words = f"the detent holds the blade shut against {two(carry)} times its own weight"
+    return carry < CARRY, words, (_at_least("carry_g", CARRY),)
+
+
+def _hangs(case: Case) -> _Told:
+    falls, at = case.value("falls_shut"), case.value("hang_angle")
+    if math.isnan(falls):
+        return False, "not told without blade.mass and blade.balance_radius", ()
+    words = "let go, it falls shut" if falls else f"let go, it hangs at {two(at)} deg"
+    return not falls, words, (_truth("falls_shut"),)
+
+
+def _stalls(case: Case) -> _Told:
+    opens, at = case.value("opens_fully"), case.value("stall_angle")
+    if math.isnan(opens):
+        return False, "not told without blade.inertia, or without a breakout", ()
+    words = (
+        "thrown by a usual finger, it reaches lock-up"
+        if opens
+        else f"thrown by a usual finger, it stalls at {two(at)} deg"
+    )
+    return not opens, words, (_truth("opens_fully"),)
+
+
+def _gritty(case: Case) -> _Told:
+    contact = read_contact(case.response.load)
+    starts = two(contact.yield_pressure)
+    words = f"the ball presses {two(contact.pressure)} MPa on the tang, which yields inside from {starts} MPa"
+    dent = f", leaving a track about {two(contact.dent)} um deep to run in" if contact.dent else ""
+    aims = (_at_most("contact_pressure", contact.yield_pressure),)
+    return contact.pressure > contact.yield_pressure, words + dent, aims
+
+
+def _stiff(case: Case) -> _Told:
+    force = case.value("breakout_force")
+    if case.flag("locks_solid"):
+        return True, "the ball locks solid: no push opens it", (_at_most("breakout_force", STIFFEST),)
+    if math.isnan(force):
+        return False, "there is no breakout", (_at_most("breakout_force", STIFFEST),)
+    words = f"it takes {two(force)} N to open; one finger pulls a control with at most {STIFFEST:.0f} N (MIL-STD-1472E)"
+    return force > STIFFEST, words, (_at_most("breakout_force", STIFFEST),)
+
+
+def _light(case: Case) -> _Told:
+    force, launch = case.value("breakout_force"), case.launch
+    least = max(LIGHTEST, min(launch or 0.0, STIFFEST))  # what takes more than a finger is not light
+    if math.isnan(force):
+        return case.flag("floats"), "there is no breakout", (_at_least("breakout_force", least),)
+    flies = "" if not launch else f", and it flies open from {two(launch)} N"
+    words = f"it takes {two(force)} N to open; a push button gives at least {LIGHTEST} N{flies}"
+    return force < least, words, (_at_least("breakout_force", least * (1 + FELT / 2)),)
+
+
+def _proud(case: Case) -> _Told:
+    rest, draw = case.value("rest_angle"), case.value("draw_torque")
+    far = rest * math.pi / 180 * case.record.pivot_to_ball * 1e3
+    words = (
+        f"it rests {two(rest)} deg off its stop, {two(float(far))} mm at the ball"
+        if rest > 0
+        else (f"it rests on its stop, drawn there with {two(draw)} N*mm")
+    )
+    return rest > 0, words, (_at_most("rest_angle", 0.0), _at_least("draw_torque", QUIET))
+
+
+def _clicks(case: Case) -> _Told:
+    crests = case.crests
+    if len(crests) < 2:
+        return False, "the push rises to one crest on the way out", ()
+    told = " and ".join(f"{two(torque)} N*mm at {two(angle)} deg" for angle, torque in crests)
+    words = f"the ball leaves the inner edge and then the outer one: crests of {told}"
+    return True, words, ()
+
+
+def _drags(case: Case) -> _Told:
+    ratio, force = case.value("breakout_to_drag"), case.value("drag_force")
+    if math.isnan(ratio):
+        return False, "there is no drag to speak of", ()
+    words = f"drag at mid-swing is {two(force)} N, and breakout {two(ratio)} times the drag"
+    aims = (_at_least("breakout_to_drag", LIVELY),)
+    if not case.flag("dents_tang"):
+        return ratio < LIVELY, words, aims
+    borne = read_contact(case.response.load).limit
+    return True, words + "; the ball dents the tang as it rides", (*aims, _at_most("contact_pressure", borne))
+
+
+def _soft(case: Case) -> _Told:
+    own = case.value("breakout_force")
+    if math.isnan(own):
+        return False, "there is no breakout to lose", ()
+    lost, left = _lost_bend(case, own)
+    worn = case.with_record(edge_radius=float(case.record.edge_radius) + WORN)["breakout_force"]
+    rounded = worn is None or abs(worn / own - 1) > FELT
+    wear = f"an edge rounded {WORN * 1e3:.2f} mm more by use takes breakout to {_force(worn)}"
+    parts = [left] * lost + [wear] * rounded
+    if parts:
+        return True, "; ".join(parts), ()
+    change = (worn or own) / own - 1
+    return False, f"{left}, and a worn edge changes breakout by {100 * change:+.0f} %", ()
+
+
+def _lost_bend(case: Case, own: float) -> tuple[bool, str]:
+    """Whether a hand feels the bend that the first full unlock takes, and what is told of it."""
+    service = read_service(case.response, None)
+    if not service.use > 1 or service.bend_after is None:
+        return False, "no bend is lost"
+    after = case.with_record(bend=service.bend_after * 1e-3)["breakout_force"]
+    words = f"the first full unlock leaves {service.bend_after:.2f} mm of bend"
+    if after is not None and abs(after / own - 1) <= FELT:
+        return False, f"{words}, which no hand feels"
+    return True, f"{words}, and breakout {_force(after)} instead of {_force(own)}"
+
+
+def _force(value: float | None) -> str:
+    return "none" if value is None or math.isnan(value) else f"{two(value)} N"
+
+
+def _coated(case: Case) -> _Told:
+    own = case.value("breakout_force")
+    if math.isnan(own):
+        return False, "there is no breakout to change", ()
+    gap = max(float(case.record.face_gap) - COAT, 0.0)
+    slick, dry = (
+        case.with_record(face_gap=gap, friction=mu, static_friction=mu)["breakout_force"] for mu in (0.08, 0.18)
+    )
+    changes = [math.inf if value is None else value / own - 1 for value in (slick, dry)]
+    words = (
+        f"a coating of {COAT * 1e6:.0f} um in all leaves the gap almost as it is, but its friction, 0.08 to 0.18, "
+        f"takes breakout to between {_force(slick)} and {_force(dry)}"
+    )
+    return any(abs(change) > FELT for change in changes), words, ()
+
+
+SYMPTOMS: dict[str, Callable[[Case], _Told]] = {
+    "rattles closed": _rattles,
+    "opens when shaken": _shaken,
+    "will not fall shut": _hangs,
+    "stalls half way": _stalls,
+    "gritty": _gritty,
+    "too stiff": _stiff,
+    "too light": _light,
+    "proud of its stop": _proud,
+    "two clicks": _clicks,
+    "drags or grooves": _drags,
+    "went soft after a week": _soft,
+    "worse after coating": _coated,
+}
+
+"""Every symptom by name, with the rule that reads it."""
+
+
+def symptoms(build: Build) -> tuple[Symptom, ...]:
+    """Read every symptom of a build.
+
+    Parameters
+    ----------
+    build : Build
+        With the sections of the feel curve; motion is told where the blade's data are given.
+
+    Returns
+    -------
+    tuple of Symptom
+        In the order of `SYMPTOMS`.
+
+    Raises
+    ------
+    BuildError
+        Where a section is missing.
+    """
+    case = Case(build)
+    return tuple(Symptom(name, *rule(case)) for name, rule in SYMPTOMS.items())
+
+
+def symptom(build: Build, name: str) -> Symptom:
+    """Read one symptom of a build.
+
+    Parameters
+    ----------
+    build : Build
+    name : str
+        One of `SYMPTOMS`.
+
+    Raises
+    ------
+    InputError
+        For an unknown one; the message names those there are.
+    """
+    key = " ".join(str(name).lower().split())[:60]
+    if key not in SYMPTOMS:
+        known = ", ".join(SYMPTOMS)
+        raise InputError("symptom", name, f'"{key}" is no symptom{suggestion(key, SYMPTOMS) or f"; there are {known}"}')
+    return Symptom(key, *SYMPTOMS[key](Case(build)))

@@ -1,0 +1,251 @@
+"""Moves tried on the kernel: how far each gets to what is wanted, and what else it changes."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.advise.aims import UNTRUE, Aim, Values
+from detentsim.analysis.advise.solved import Solved, Trial
+from detentsim.analysis.results import in_unit
+from detentsim.knife.outcomes import FATAL, RESULTS, UNSOUND
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.target.target import FELT
+from detentsim.mechanics.response import respond
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from detentsim.analysis.advise.moves.move import Columns, Move
+    from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Truth
+
+# What a hand or an eye notices beside what is wanted; changes of these are a move's side effects.
+NOTICED = ("breakout_force", "drag_force", "draw_torque", "let_go_angle", "falls_shut")
+
+POINTS, FINER, ROUNDS = 61, 21, 3
+
+PAIR_POINTS, PAIRED = 17, 7
+
+# Of the grid about a pair's best amounts, and of a line through them.
+AROUND, ALONG = 33, 241
+
+
+class Trials:
+    """A build's numbers, with what is wanted of them."""
+
+    def __init__(self, numbers: Plain, aims: Sequence[Aim]) -> None:
+        self.numbers, self.aims = numbers, tuple(aims)
+        self.names = tuple(dict.fromkeys([*(aim.name for aim in aims), *NOTICED]))
+        self.base = self.solve({})
+
+    def solve(self, columns: Columns, names: Sequence[str] | None = None) -> Solved:
+        """Designs with some numbers in place of the build's own.
+
+        Parameters
+        ----------
+        columns : dict of str to array
+            By dotted name, shape (n,).
+        names : sequence of str, optional
+            Results to give; what is wanted and noticed by default.
+        """
+        response = respond(assemble({**self.numbers, **columns}), tuple(names or self.names))
+        known = {name: np.atleast_1d(in_unit(name, value)) for name, value in response.results.items()}
+        return Solved(known, {name: np.atleast_1d(flag) for name, flag in response.flags.items()})
+
+    def miss(self, solved: Solved) -> Values:
+        """Hand-steps outside what is wanted, added in squares."""
+        squares = [aim.miss(solved.results[aim.name]) ** 2 for aim in self.aims]
+        return np.asarray(np.sqrt(np.sum(squares, axis=0)))
+
+    def margin(self, solved: Solved) -> Values:
+        """Hand-steps inside, of the tightest aim."""
+        return np.asarray(np.min([aim.margin(solved.results[aim.name]) for aim in self.aims], axis=0))
+
+    def raised(self, solved: Solved) -> Truth:
+        """Where a flag is raised that the build has not, or one no knife works with; shape (n, flags of `UNSOUND`)."""
+        return np.stack([solved.flags[f] & (~self.base.flags[f][0] | (f in FATAL)) for f in UNSOUND], axis=-1)
+
+    def side_effects(self, solved: Solved) -> Values:
+        """Hand-steps by which what is noticed changes beside what is wanted."""
+        wanted = {aim.name for aim in self.aims}
+        return np.asarray(np.sum([self.steps(name, solved) for name in NOTICED if name not in wanted], axis=0))
+
+    def steps(self, name: str, solved: Solved) -> Values:
+        """Change of one result in hand-steps, without sign."""
+        own, values = self.base.results[name][0], solved.results[name]
+        if RESULTS[name].is_truth:
+            return np.where((values == own) | np.isnan(own), 0.0, UNTRUE)
+        scale = FELT * max(abs(own) if np.isfinite(own) else 0.0, 1e-6)
+        known = np.isfinite(values) & np.isfinite(own)
+        return np.where(known, np.abs(values - own) / scale, UNTRUE if np.isfinite(own) else 0.0)
+
+    def best(self, move: Move) -> Trial:
+        """A move at the amount that meets what is wanted best; the smallest amount where several do.
+
+        Parameters
+        ----------
+        move : Move
+        """
+        if move.only:
+            values = np.array(move.only)
+            return self._chosen(move, values, self.solve(move.columns(values)))
+        values = np.union1d(np.linspace(move.low, move.high, POINTS), [move.start])
+        for _ in range(ROUNDS):
+            solved = self.solve(move.columns(values))
+            at = self._pick(move, values, solved)
+            ends = _ends(self.reaches(solved), at)
+            values = np.unique(
+                np.concatenate([values, _near(values, at, FINER), *(_near(values, i, FINER) for i in ends)])
+            )
+        return self._chosen(move, values, self.solve(move.columns(values)))
+
+    def reaches(self, solved: Solved) -> Truth:
+        """Where what is wanted is met and no flag is raised that the build has not."""
+        return np.asarray((self.miss(solved) == 0) & ~np.any(self.raised(solved), axis=-1))
+
+    def _pick(self, move: Move, values: Values, solved: Solved) -> int:
+        """Place of the best design: a change, sound, least miss, most margin in feel and at the bench, least amount."""
+        near = move.near or np.inf
+        rooms = _rooms(values, self.reaches(solved)) / near if move.near else np.full(values.shape, np.inf)
+        amounts = np.abs(values - move.start)
+        none = amounts <= 1e-9 * max(abs(move.start), move.near)
+        return self._least(amounts, none, np.minimum(self.margin(solved), rooms), solved)
+
+    def _least(self, amounts: Values, none: Truth, merit: Values, solved: Solved) -> int:
+        miss, sound = self.miss(solved), ~np.any(self.raised(solved), axis=-1)
+        keys = (amounts, -np.round(merit, 3), np.round(miss, 6), miss > 0, ~sound, none)
+        return int(np.lexsort(keys)[0])
+
+    def _chosen(self, move: Move, values: Values, solved: Solved) -> Trial:
+        at = self._pick(move, values, solved)
+        raised, miss, reaches = self.raised(solved), self.miss(solved), self.reaches(solved)
+        in_the_way = raised[(miss == 0) & ~reaches] if not np.any(reaches) else raised[[at]]
+        flags = tuple(f for f, hit in zip(UNSOUND, np.any(in_the_way, axis=0), strict=True) if hit)
+        room = _rooms(values, reaches)[at] / move.near if move.near else np.inf
+        return Trial(
+            (move,),
+            (float(values[at]),),
+            float(miss[at]),
+            float(self.margin(solved)[at]),
+            not np.any(raised[at]),
+            bool(np.any(miss == 0)),
+            flags,
+            () if np.any(reaches) else self._lost(solved, raised),
+            float(room) if reaches[at] else 0.0,
+        )
+
+    def _lost(self, solved: Solved, raised: Truth) -> tuple[str, ...]:
+        """Aims that hold now and fail wherever a sound amount reaches the others."""
+        holds = [float(aim.miss(self.base.results[aim.name])[0]) == 0 for aim in self.aims]
+        missed = [aim for aim, held in zip(self.aims, holds, strict=True) if not held]
+        kept = [aim for aim, held in zip(self.aims, holds, strict=True) if held]
+        there = ~np.any(raised, axis=-1)
+        for aim in missed:
+            there &= aim.miss(solved.results[aim.name]) == 0
+        if not np.any(there):
+            return ()
+        return tuple(aim.name for aim in kept if np.all(aim.miss(solved.results[aim.name])[there] > 0))
+
+    def best_pair(self, first: Move, second: Move) -> Trial:
+        """Two moves together at their best amounts.
+
+        Parameters
+        ----------
+        first, second : Move
+            Along scales.
+        """
+        two = (first, second)
+        ends = [(m.low, m.high) for m in two]
+        for _ in range(ROUNDS):
+            axes = [np.linspace(*end, PAIR_POINTS) for end in ends]
+            values = self._pick_pair(two, axes, None)
+            ends = [_about(axis, value) for axis, value in zip(axes, values, strict=True)]
+        wide = [np.clip((v - 2 * m.near, v + 2 * m.near), m.low, m.high) for m, v in zip(two, values, strict=True)]
+        around = [
+            np.union1d(np.linspace(float(end[0]), float(end[1]), AROUND), [v])
+            for end, v in zip(wide, values, strict=True)
+        ]
+        return self._paired(two, self._pick_pair(two, around, around))
+
+    def _pick_pair(self, two: tuple[Move, Move], axes: Sequence[Values], room: Sequence[Values] | None) -> Values:
+        """Where two moves end at their best on a grid; with room at the bench taken in where it is to be."""
+        first, second = two
+        grids = np.meshgrid(*axes, indexing="ij")
+        one, other = (grid.ravel() for grid in grids)
+        solved = self.solve(first.columns(one) | second.columns(other))
+        merit = self.margin(solved)
+        if room is not None:
+            reaches = self.reaches(solved).reshape(grids[0].shape)
+            down = np.stack([_rooms(axes[0], line) for line in reaches.T], axis=1) / first.near
+            along = np.stack([_rooms(axes[1], line) for line in reaches]) / second.near
+            merit = np.minimum(merit, np.minimum(down, along).ravel())
+        amounts = np.hypot((one - first.start) / first.near, (other - second.start) / second.near)
+        at = self._least(amounts, amounts <= 1e-6, merit, solved)
+        return np.array([one[at], other[at]])
+
+    def _paired(self, two: tuple[Move, Move], values: Values) -> Trial:
+        first, second = two
+        solved = self.solve(first.columns(values[:1]) | second.columns(values[1:]))
+        raised, miss = self.raised(solved)[0], float(self.miss(solved)[0])
+        flags = tuple(f for f, hit in zip(UNSOUND, raised, strict=True) if hit)
+        room = min(self._room_along(two, values, 0), self._room_along(two, values, 1)) if miss == 0 else 0.0
+        margin, ends = float(self.margin(solved)[0]), (float(values[0]), float(values[1]))
+        return Trial(two, ends, miss, margin, not flags, miss == 0, flags, (), room)
+
+    def _room_along(self, two: tuple[Move, Move], values: Values, i: int) -> float:
+        """Room of one move of a pair with the other held."""
+        move, held = two[i], two[1 - i]
+        line = np.union1d(np.linspace(move.low, move.high, ALONG), [values[i]])
+        solved = self.solve(move.columns(line) | held.columns(np.full(line.shape, values[1 - i])))
+        at = int(np.argmin(np.abs(line - values[i])))
+        return float(_rooms(line, self.reaches(solved))[at] / move.near)
+
+    def pairs(self, tries: Sequence[Trial]) -> tuple[Trial, ...]:
+        """Pairs of the moves that help most by themselves, each pair at its best.
+
+        Parameters
+        ----------
+        tries : sequence of Try
+            Single moves at their best.
+        """
+        scales = [t.moves[0] for t in sorted(tries, key=lambda t: t.miss) if t.moves[0].near]
+        some = scales[:PAIRED]
+        return tuple(self.best_pair(a, b) for a, b in combinations(some, 2) if not _clash(a, b))
+
+
+def _clash(first: Move, second: Move) -> bool:
+    """Whether two moves turn on one input."""
+    probe = np.zeros(1)
+    return not set(first.columns(probe)).isdisjoint(second.columns(probe))
+
+
+def _near(values: Values, at: int, count: int) -> Values:
+    """Finer values between one's neighbours."""
+    return np.linspace(values[max(at - 1, 0)], values[min(at + 1, values.size - 1)], count)
+
+
+def _ends(reaches: Truth, at: int) -> tuple[int, ...]:
+    """Places next to where the run of values that reach begins and ends; none where one does not reach."""
+    missed = np.flatnonzero(~reaches)
+    if not reaches[at]:
+        return ()
+    return (*missed[missed < at][-1:].tolist(), *missed[missed > at][:1].tolist())
+
+
+def _about(axis: Values, value: float) -> tuple[float, float]:
+    step = axis[1] - axis[0]
+    return float(max(value - step, axis[0])), float(min(value + step, axis[-1]))
+
+
+def _rooms(values: Values, reaches: Truth) -> Values:
+    """How far from each value the run of values that reach goes, to its nearer end; infinite to an end of them all."""
+    places = np.arange(values.size)
+    missed = np.flatnonzero(~reaches)
+    after = np.append(missed, values.size)[np.searchsorted(missed, places)]
+    before = np.insert(missed, 0, -1)[np.searchsorted(missed, places)]
+    below = np.where(before < 0, np.inf, values - values[np.minimum(before + 1, values.size - 1)])
+    above = np.where(after == values.size, np.inf, values[after - 1] - values)
+    return np.asarray(np.where(reaches, np.minimum(below, above), 0.0))

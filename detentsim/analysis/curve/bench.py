@@ -1,0 +1,189 @@
+"""At the bench: the cuts in order, what to read after each, and where to stop and try first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.results import Results, number
+from detentsim.knife.record.fields import assemble
+from detentsim.mechanics.contact import dimple, envelope
+from detentsim.mechanics.response import respond
+from detentsim.units.quantities import factor
+
+if TYPE_CHECKING:
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+
+# The rim drill is fed in this many tries: each can be read with a loose ball before the next.
+TRIES = 4
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step at the bench.
+
+    Attributes
+    ----------
+    do : str
+        What to do.
+    read : str
+        What to measure afterwards, and what it should be; may be empty.
+    stop : str
+        What to try before going on, where the step cannot be undone; empty where it can.
+    """
+
+    do: str
+    read: str
+    stop: str
+
+
+@dataclass(frozen=True)
+class FeedStop:
+    """One stop on the way of the rim drill; lengths [mm], force [N] or None."""
+
+    feed: float
+    height: float
+    breakout: float | None
+
+
+@dataclass(frozen=True)
+class BenchSteps:
+    """The bench block: steps, and the stops of the rim drill."""
+
+    steps: tuple[Step, ...]
+    tries: tuple[FeedStop, ...]
+
+
+def both(millimetres: float) -> str:
+    """A length in mm and thou.
+
+    >>> both(0.635)
+    '0.635 mm (25.0 thou)'
+    """
+    return f"{millimetres:.3f} mm ({millimetres / 0.0254:.1f} thou)"
+
+
+def pull(newtons: float | None) -> str:
+    """A force in N and lbf, two significant digits.
+
+    >>> pull(12.34)
+    '12 N (2.8 lbf)'
+    """
+    if newtons is None:
+        return "none"
+    return f"{two(newtons)} N ({two(newtons / factor('lbf'))} lbf)"
+
+
+def two(value: float) -> str:
+    """Two significant digits, never in powers of ten.
+
+    >>> two(0.0123), two(8.96), two(143.0)
+    ('0.012', '9.0', '140')
+    """
+    if value == 0 or not np.isfinite(value):
+        return "0" if value == 0 else str(value)
+    digits = 1 - int(np.floor(np.log10(abs(value) * (1 + 5e-16))))
+    rounded = round(value, digits)
+    digits = 1 - int(np.floor(np.log10(abs(rounded))))
+    return f"{rounded:.{max(digits, 0)}f}"
+
+
+def bench(build: Build, numbers: Plain, results: Results, expected: str) -> BenchSteps:
+    """Make the bench block of a build.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+    results : dict
+        Its results, in their units.
+    expected : str
+        Expected breakout with its likely range, in words.
+    """
+    tries = _tries(numbers)
+    steps = [
+        _pilot(build, numbers),
+        *_rim(build, tries),
+        _ball(build),
+        _bend(build, results),
+        _feel(expected),
+    ]
+    return BenchSteps(tuple(steps), tries)
+
+
+def _number(numbers: Plain, name: str) -> float:
+    return number(numbers, name) * 1e3
+
+
+def _pilot(build: Build, numbers: Plain) -> Step:
+    past = _number(numbers, "dimple.overclose")
+    past += float(np.asarray(numbers["dimple.overclose_angle"])) * _number(numbers, "tang.pivot_to_ball")
+    where = f"the blade held {both(past)} past its stop, measured at the ball" if past > 0 else "the blade on its stop"
+    if past < 0:
+        where = f"the blade held {both(-past)} short of its stop, measured at the ball"
+    # The edge is broken last, so a hole that a second drill follows is read as sharp as it was drilled.
+    edge = 0.0 if np.isfinite(np.asarray(numbers["dimple.rim_drill"])) else numbers["dimple.edge_radius"]
+    alone = dict(numbers) | {"dimple.rim_drill": np.nan, "dimple.edge_radius": edge}
+    solved = assemble(alone)
+    height = 2 * float(solved.ball_radius) - float(dimple.seat_depth(envelope.pieces(solved)))
+    depth = _number(numbers, "dimple.pilot_depth")
+    return Step(
+        f"First drill {build.word('dimple.pilot_drill')}: with {where}, {both(depth)} deep at full diameter.",
+        f"A loose ball laid in the hole stands {both(height * 1e3)} proud of the tang.",
+        "Before drilling: spot with a scribe or marker through the ball's hole and see that the spot lies "
+        "where the ball will; the hole fixes where the blade is drawn to.",
+    )
+
+
+def _tries(numbers: Plain) -> tuple[FeedStop, ...]:
+    rim = float(np.asarray(numbers["dimple.rim_drill"]))
+    feed = float(np.asarray(numbers.get("dimple.rim_feed", np.nan)))
+    if np.isnan(rim) or not feed > 0:
+        return ()
+    feeds = feed * np.arange(1, TRIES + 1) / TRIES
+    found = respond(assemble(numbers | {"dimple.rim_feed": feeds})).results
+    heights, forces = found["loose_ball_height"] * 1e3, found["breakout_force"]
+    rows = zip(feeds * 1e3, heights, forces, strict=True)
+    return tuple(FeedStop(float(q), float(h), float(f) if np.isfinite(f) else None) for q, h, f in rows)
+
+
+def _rim(build: Build, tries: tuple[FeedStop, ...]) -> list[Step]:
+    if not tries:
+        return []
+    last = tries[-1]
+    return [
+        Step(
+            f"Second drill {build.word('dimple.rim_drill')}: feed {both(last.feed)} from first touch.",
+            f"The loose ball now stands {both(last.height)} proud.",
+            f"Feed in {TRIES} tries and lay the ball in after each; stop early once the height is reached. "
+            "Metal does not come back: what was fed too deep stays too deep.",
+        )
+    ]
+
+
+def _ball(build: Build) -> Step:
+    protrusion = build.si("ball.protrusion") * 1e3
+    return Step(
+        f"Press the ball until it stands {both(protrusion)} out of the bar's inner face.",
+        "Read it with a depth gauge or by calipers over ball and bar.",
+        "Before pressing: the guide hole is gone once the ball is in. Be sure the dimple needs no more drilling.",
+    )
+
+
+def _bend(build: Build, results: Results) -> Step:
+    offset = build.si("bar.bend") * 1e3
+    way = "inward" if offset >= 0 else "outward"
+    return Step(
+        f"Bend the bar until its tip, free, stands {both(abs(offset))} {way} of flat.",
+        f"Pull at the tip that just lifts the ball: blade open {pull(results['lift_force_open'])}, "
+        f"blade closed {pull(results['lift_force_closed'])}.",
+        "",
+    )
+
+
+def _feel(expected: str) -> Step:
+    return Step("Assemble and try.", f"Expected breakout at the opener: {expected}.", "")

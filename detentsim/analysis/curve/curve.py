@@ -1,0 +1,267 @@
+"""The feel curve of one build, with the numbers that explain it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.curve.band import CurveBand, band
+from detentsim.analysis.curve.bench import BenchSteps, bench, two
+from detentsim.analysis.curve.falling_shut import FallsShut, falls_shut
+from detentsim.analysis.curve.likely import Likely, likely
+from detentsim.analysis.curve.picture import Picture, picture
+from detentsim.analysis.curve.rim_feed import RimFeed, rim_feed
+from detentsim.analysis.limits.behind_bar import stop_room
+from detentsim.analysis.results import Named, Results, single, why_missing
+from detentsim.knife.model import Build, need_build
+from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.knife.table.values import as_text
+from detentsim.knife.target.verdict import Verdict, judge
+from detentsim.mechanics.bar import bend
+from detentsim.mechanics.motion import standing
+from detentsim.mechanics.motion.pivot import finger_force
+from detentsim.mechanics.path import at_blade_angle
+from detentsim.mechanics.record import last_axis
+from detentsim.mechanics.response import RESULT_NAMES, Response, respond
+from detentsim.units.quantities import quantity
+
+if TYPE_CHECKING:
+    from detentsim.knife.record.inputs import Plain
+
+COLUMNS = ("blade_angle_deg", "opening_torque_Nmm", "closing_torque_Nmm", "opening_force_N")
+
+# Two rows stand for one angle where the limits from either side differ by more than this share of the largest.
+JUMP = 1e-9
+
+# Farthest apart that rows stand on the flat [deg].
+FLAT_STEP = 2.0
+
+Columns = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Curve(Named):
+    """Feel curve and results of one build. Results are attributes: quantities, or None where there is none.
+
+    Attributes
+    ----------
+    build : Build
+    results : dict of str to float or None
+        By result name, in the unit of `detentsim.knife.outcomes.RESULTS`.
+    flags : tuple of str
+        Raised flags.
+    assumed : tuple of str
+        Inputs that stand at a packaged default with a band.
+    columns : array, shape (4, n)
+        Blade angle [deg], opening torque, closing torque [N*mm] (the ball's alone), opening force [N].
+    likely : Likely
+        Likely ranges.
+    falls_shut : FallsShut or None
+        None where the blade's mass is unknown.
+    """
+
+    build: Build
+    results: Results
+    flags: tuple[str, ...]
+    assumed: tuple[str, ...]
+    columns: Columns
+    likely: Likely
+    falls_shut: FallsShut | None
+    numbers: Plain
+    response: Response
+
+    @property
+    def blade_angle(self) -> Any:
+        """Blade angle from rest, never decreasing; a jump stands as two rows of one angle [quantity, deg]."""
+        return quantity(self.columns[0], "deg")
+
+    @property
+    def opening_torque(self) -> Any:
+        """Torque of the ball against opening [quantity, N*mm]."""
+        return quantity(self.columns[1], "N*mm")
+
+    @property
+    def closing_torque(self) -> Any:
+        """Torque of the ball on a closing blade, pulling in where positive [quantity, N*mm]."""
+        return quantity(self.columns[2], "N*mm")
+
+    @property
+    def opening_force(self) -> Any:
+        """What the finger must push at the opener; NaN where the lever is too short [quantity, N]."""
+        return quantity(self.columns[3], "N")
+
+    @cached_property
+    def picture(self) -> Picture:
+        """Ball and dimple at rest, for drawing."""
+        return picture(self.response)
+
+    @cached_property
+    def band(self) -> CurveBand:
+        """Forces at the opener over blade angle with their likely band, for drawing."""
+        angle = np.unique(np.concatenate([self.columns[0], np.arange(self.columns[0][0], 12.0, 0.1)]))
+        return band(self.response, self.likely.designs, angle)
+
+    @cached_property
+    def stopped_short(self) -> bool:
+        """Whether the over-travel stop meets the bar before the ball is out of its dimple."""
+        record = self.response.load.record
+        return bool(stop_room(self.numbers, record, "overtravel")[2] < bend.unlock_travel(record))
+
+    @cached_property
+    def rim_feed(self) -> RimFeed | None:
+        """Breakout over the rim drill's feed; None without a rim drill."""
+        return rim_feed(self.numbers)
+
+    @cached_property
+    def bench(self) -> BenchSteps:
+        """Steps at the bench."""
+        return bench(self.build, self.numbers, self.results, self.in_words("breakout_force"))
+
+    @cached_property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """How the build stands against its target."""
+        found: dict[str, float | bool | None] = dict(self.results)
+        if self.falls_shut is not None:
+            found["falls_shut"] = self.falls_shut.falls
+        return judge(self.build.target, found)
+
+    @cached_property
+    def assumptions(self) -> dict[str, tuple[str, str, str]]:
+        """What stands for what nobody gave: value, and lowest and highest of its band, as text."""
+        bands = self.build.bands(float(np.asarray(self.numbers["bar.calibration"])))
+        found = {}
+        for name in self.assumed:
+            value = self.build.values[name]
+            kind = "length" if name == "dimple.overclose" else value.kind
+            low, high = (as_text(end, kind) for end in bands[name])
+            found[name] = (value.text, low, high)
+        return found
+
+    def why(self, name: str) -> str:
+        """Why a result has no value, in plain words."""
+        return why_missing(name, self.flags)
+
+    def in_words(self, name: str) -> str:
+        """A result with two significant digits and its likely range."""
+        value = self.results[name]
+        unit = f" {RESULTS[name].unit}".rstrip()
+        if value is None:
+            return f"none: {self.why(name)}"
+        if name not in self.likely.ranges:
+            return f"{two(value)}{unit}"
+        low, high = (two(end) for end in self.likely.ranges[name])
+        return f"{two(value)}{unit}" + (f" (likely {low} to {high}{unit})" if low != high else "")
+
+    def __repr__(self) -> str:
+        flags = f", flags {' '.join(self.flags)}" if self.flags else ""
+        return f"<Curve of {self.build.name!r}: breakout {self.in_words('breakout_force')}{flags}>"
+
+    def _repr_html_(self) -> str:
+        """Return a small table for a notebook."""
+        rows = "".join(f"<tr><th>{name}</th><td>{escape(self.in_words(name))}</td></tr>" for name in self.results)
+        flags = "".join(f"<tr><th>{flag}</th><td>{FLAGS[flag]}</td></tr>" for flag in self.flags)
+        return f"<table><caption>{escape(self.build.name)}</caption>{rows}{flags}</table>"
+
+
+def curve(build: Build) -> Curve:
+    """Compute the feel curve of a build.
+
+    Parameters
+    ----------
+    build : Build
+        With the sections bar, ball, dimple, tang and opener.
+
+    Returns
+    -------
+    Curve
+
+    Raises
+    ------
+    BuildError
+        Where a section is missing.
+    InputError
+        Where it is no build at all.
+
+    Examples
+    --------
+    >>> from detentsim.knife.packaged import demo
+    >>> c = curve(demo())
+    >>> c.flags
+    ()
+    >>> f"{c.breakout_force:~P}".endswith(" N")
+    True
+    """
+    numbers = plain(need_build(build))
+    response = respond(assemble(numbers), (*RESULT_NAMES, "hang_angle"))
+    results = single({name: response.results[name] for name in RESULT_NAMES})
+    flags = tuple(name for name, raised in response.flags.items() if bool(raised))
+    start = np.degrees(build.si("attitude.close_from"))
+    columns, surplus = _columns(response, build.si("attitude.close_from"))
+    down = float(np.degrees(response.load.record.down_angle))
+    shut = falls_shut(columns[0], surplus, float(start), down, float(np.degrees(response.results["hang_angle"])))
+    spread = likely(build, numbers, results, flags)
+    return Curve(build, results, flags, build.assumed, columns, spread, shut, numbers, response)
+
+
+def _columns(response: Response, start: float) -> tuple[Columns, Columns]:
+    """The four columns of one design, and its surplus torque for shutting [N*mm]; `start` gets a row [rad]."""
+    solved, rest = response.load, response.rest
+    opening = at_blade_angle.opening_table(solved, rest.phi, rest.slip)
+    closing = at_blade_angle.closing_table(solved, rest.phi)
+    theta = _angles(response, opening, closing, start)
+    sides = [_side(response, opening, closing, theta, above) for above in (False, True)]
+    sides[0][:, 0] = theta[0], rest.start, rest.start, _first_force(response), sides[0][4, 0]
+    rows = np.stack(sides, axis=-1)
+    scale = [np.nanmax(np.abs(part), initial=1e-12) for part in (rows[1:3], rows[3])]
+    torque, force = (np.abs(part[..., 1] - part[..., 0]) for part in (rows[1:3], rows[3]))
+    jumps = np.any(torque > JUMP * scale[0], axis=0) | (force > JUMP * scale[1])
+    keep = np.stack([np.ones_like(jumps), jumps], axis=-1).ravel()
+    table = rows.reshape(5, -1)[:, keep] * np.array([180 / np.pi, 1e3, 1e3, 1.0, 1e3])[:, None]
+    return table[:4], table[4]
+
+
+def _first_force(response: Response) -> float:
+    """Finger force that the resting blade already balances; none where the stop carries it."""
+    rest, record = response.rest, response.load.record
+    return float(finger_force(record, rest.angle, np.maximum(rest.start, 0), rest.at.push))
+
+
+def _angles(
+    response: Response, opening: at_blade_angle.TorqueTable, closing: at_blade_angle.TorqueTable, start: float
+) -> Columns:
+    """Blade angles of the rows: the points of both paths, then even steps to lock-up [rad]."""
+    low, high = float(response.rest.angle), float(response.load.record.open_angle)
+    points = np.concatenate(
+        [at_blade_angle.angles(opening), at_blade_angle.angles(closing), [float(response.rest.slip), low, high]]
+    )
+    points = np.unique(np.clip(points[np.isfinite(points)], low, high))
+    points = points[np.concatenate([[True], np.diff(points) > 1e-9])]
+    flat = np.arange(points[-2] if points.size > 1 else low, high, np.radians(FLAT_STEP))[1:]
+    return np.union1d(points, np.append(flat, np.clip(start, low, high)))
+
+
+def _side(
+    response: Response,
+    opening: at_blade_angle.TorqueTable,
+    closing: at_blade_angle.TorqueTable,
+    theta: Columns,
+    above: bool,
+) -> Columns:
+    """The five columns as limits from one side: angle, torques, finger force, surplus for shutting [SI]."""
+    solved = response.load
+    record = last_axis(solved.record)
+    shut = at_blade_angle.torque_at(closing, theta, opening=False, above=above)
+    surplus = standing.closing_surplus(record, theta, shut.torque - shut.face_drag, shut.push)
+    if bool(response.flags["locks_solid"]):
+        blank = np.full_like(theta, np.nan)
+        return np.stack([theta, blank, shut.torque, blank, surplus])
+    out = at_blade_angle.torque_at(opening, theta, opening=True, above=above)
+    force = finger_force(record, theta, out.torque + out.face_drag, out.push)
+    return np.stack([theta, out.torque, shut.torque, force, surplus])

@@ -1,0 +1,92 @@
+"""Ball, dimple and contact at rest as points to draw, to scale; the drawing itself is done elsewhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.mechanics.contact import section
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.record import Record
+    from detentsim.mechanics.response import Response
+
+Points = npt.NDArray[np.float64]
+
+ARC_POINTS = 25
+
+
+@dataclass(frozen=True, eq=False)
+class Picture:
+    """Half plane along the ball's path through the dimple's axis; lengths [mm], height positive out of the tang.
+
+    Attributes
+    ----------
+    outline : array, shape (n, 2)
+        Surface of the tang from left to right, through the dimple.
+    ball : (x, y)
+        Centre of the ball at rest; x is positive where the ball has moved in opening.
+    radius : float
+        Of the ball.
+    contacts : array, shape (m, 2)
+        Where the ball touches: two points when centred, one off centre, none when it hangs loose.
+    bar_face : float
+        Height of the bar's inner face over the tang at rest.
+    """
+
+    outline: Points
+    ball: tuple[float, float]
+    radius: float
+    contacts: Points
+    bar_face: float
+
+
+def picture(response: Response) -> Picture:
+    """Points for the drawing of one design (0-d)."""
+    solved, rest = response.load, response.rest
+    record = solved.record
+    sec = section.section(record)
+    half = half_outline(record, sec)
+    width = max(1.6 * float(record.ball_radius), 1.25 * float(sec.fillet_r))
+    half = np.vstack([half, [width, 0.0]])
+    outline = np.vstack([half[::-1] * [-1, 1], half])
+    depth, radius = float(rest.at.depth), float(record.ball_radius)
+    offset = float(np.sqrt(record.radial_error**2 + (record.pivot_to_ball * rest.phi) ** 2))
+    loaded = bool(rest.at.force > 0)
+    if bool(response.flags["floats"]):
+        depth = float(solved.spring.reach)
+    elif not loaded:
+        depth = float(np.minimum(depth, np.minimum(solved.spring.protrusion, solved.spring.reach)))
+    centre = (offset * 1e3, (radius - depth) * 1e3)
+    touch = _contacts(centre, radius * 1e3, float(rest.at.sine)) if loaded else np.empty((0, 2))
+    return Picture(outline * 1e3, centre, radius * 1e3, touch, float(record.protrusion - depth) * 1e3)
+
+
+def _contacts(centre: tuple[float, float], radius: float, sine: float) -> Points:
+    """Contact points on the ball; the slope pushes back toward the axis."""
+    down = radius * np.sqrt(1 - sine**2)
+    right = [centre[0] + radius * sine, centre[1] - down]
+    left = [centre[0] - radius * sine, centre[1] - down]
+    return np.array([left, right] if centre[0] < 1e-9 else [right])
+
+
+def half_outline(record: Record, sec: section.Section) -> Points:
+    """Surface of the dimple from its axis to its mouth, radius and height [m]; shape (n, 2), depth negative."""
+    a1, q = float(record.pilot_radius), float(record.rim_feed)
+    radii = np.linspace(0, a1, 4 * ARC_POINTS)
+    pilot = float(record.pilot_depth) + (a1 - radii) / float(record.pilot_tangent)
+    floor = np.maximum(pilot, q + (a1 - radii) / float(record.rim_tangent))
+    points = [np.stack([radii, -floor], axis=1)]
+    points.append(np.array([[sec.inner_r, -sec.inner_z]]))
+    if float(sec.edge_r) > a1 * (1 + 1e-9):
+        wall = max(0.0, q - (float(record.rim_radius) - a1) / float(record.rim_tangent))
+        if float(sec.edge_z) < wall:
+            points.append(np.array([[sec.edge_r, -wall]]))
+        points.append(np.array([[sec.edge_r, -sec.edge_z]]))
+    slope = np.linspace(np.arcsin(float(sec.fillet_sin)), 0, ARC_POINTS)
+    r_e = float(record.edge_radius)
+    arc = np.stack([float(sec.fillet_r) - r_e * np.sin(slope), -r_e * (1 - np.cos(slope))], axis=1)
+    return np.vstack([*points, arc]).astype(float)

@@ -1,0 +1,7 @@
+"""What should I buy and cut? Stock sizes that meet a target with room for shop error.
+
+Comes in: a `Build` with a target.
+Leaves: `Designs`: proposals ranked.
+Must not know: one finished knife; that is ``advise``.
+Read first: ``design``, then ``search``.
+"""

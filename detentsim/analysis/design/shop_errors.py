@@ -1,0 +1,110 @@
+"""How far a bench may miss every size, as points that fill the errors evenly: the same points for every design."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.advise.moves.move import NEAR, Columns
+from detentsim.analysis.results import number
+from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.values import limits
+
+if TYPE_CHECKING:
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+
+POINTS = 256
+
+"""Points of shop errors: a power of two, as Sobol's sequence wants."""
+
+Offsets = dict[str, npt.NDArray[np.float64]]
+
+
+def errors(build: Build, numbers: Plain) -> dict[str, tuple[float, float]]:
+    """How far each input may lie from its value, below and above [SI].
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+
+    Returns
+    -------
+    dict of str to (low, high)
+        Low at most 0, high at least 0: the maker's tolerances or the packaged bands, and for what has neither how
+        near a careful bench comes (`moves.NEAR`).
+    """
+    drilled: dict[str, object] = {"dimple.rim_feed": "0.1 mm", "dimple.loose_ball_height": None}
+    if build.word("dimple.rim_drill") == "none":
+        drilled["dimple.rim_drill"] = "13 mm"
+    elif build["dimple.rim_feed"] is not None and "dimple.rim_feed" in build.tolerance:
+        drilled = {}
+    with_rim = build.trial(drilled)
+    found = {}
+    for name, (low, high) in with_rim.bands(number(numbers, "bar.calibration")).items():
+        own = _own(with_rim, numbers, name)
+        if name in numbers and math.isfinite(own) and low < high:
+            found[name] = (min(low - own, 0.0), max(high - own, 0.0))
+    for name, near in NEAR.items():
+        if name not in found and math.isfinite(number(numbers, name)):
+            found[name] = (-near, near)
+    return found
+
+
+def _own(build: Build, numbers: Plain, name: str) -> float:
+    """Where a band's middle lies: over-close always as a length at the ball."""
+    if name == "dimple.overclose":
+        angle = number(numbers, "dimple.overclose_angle")
+        return number(numbers, name) + angle * number(numbers, "tang.pivot_to_ball")
+    return build.si(name) if name == "dimple.rim_feed" else number(numbers, name)
+
+
+@cache
+def _even(dimensions: int) -> npt.NDArray[np.float64]:
+    """Points in the unit cube, shape (POINTS, dimensions)."""
+    from scipy.stats import qmc
+
+    return np.asarray(qmc.Sobol(dimensions, scramble=True, rng=np.random.default_rng(1)).random(POINTS))
+
+
+def offsets(spans: dict[str, tuple[float, float]], count: int = POINTS) -> Offsets:
+    """What each error adds to its input, shape (1, count).
+
+    Parameters
+    ----------
+    spans : dict of str to (low, high)
+        As `errors` gives them.
+    count : int
+        The first so many points.
+    """
+    points = _even(max(len(spans), 1))[:count]
+    return {name: (low + (high - low) * points[:, i])[None] for i, (name, (low, high)) in enumerate(spans.items())}
+
+
+def missed(columns: Columns, numbers: Plain, added: Offsets) -> Columns:
+    """Designs with every error point added, within what the inputs allow; shape (n, points).
+
+    Parameters
+    ----------
+    columns : dict of str to array
+        What the designs differ by, shape (n,).
+    numbers : dict
+        What they share.
+    added : dict of str to array
+        As `offsets` gives it.
+    """
+    found = {name: values[:, None] for name, values in columns.items()}
+    for name, offset in added.items():
+        value = found.get(name, np.asarray(numbers.get(name, math.nan), float)) + offset
+        if name != "dimple.overclose":
+            kind = "length" if "length" in INPUTS[name].kinds else INPUTS[name].kinds[0]
+            low, high = limits(INPUTS[name], kind)
+            value = np.clip(value, low, high)
+        found[name] = value
+    return found

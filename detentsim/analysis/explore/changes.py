@@ -1,0 +1,66 @@
+"""Changes of a build file that a turned knob stands for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.analysis.advise.moves.move import calibrated
+from detentsim.analysis.explore.knobs import FEEDS, NO_DRILL, STIFFENS, KnobStop
+from detentsim.analysis.results import number
+from detentsim.knife.table.values import as_text
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+
+
+def changes(build: Build, numbers: Plain, turned: Mapping[str, KnobStop]) -> dict[str, object]:
+    """What turned knobs change in a build, with what hangs on them.
+
+    Parameters
+    ----------
+    build : Build
+        With every knob at its start.
+    numbers : dict
+        Its plain numbers.
+    turned : mapping of str to Stop
+        Knobs away from their start, by name.
+
+    Returns
+    -------
+    dict
+        For `Build.change`.
+
+    Notes
+    -----
+    A second drill without a feed of its own only touches; without a second drill nothing is fed. Where the build names
+    a loose ball's height, the feed that it came to stays drilled. A measured stiffness stays as the ratio it came to.
+    """
+    found: dict[str, object] = {}
+    for stop in turned.values():
+        found |= stop.changes
+    feed, height = "dimple.rim_feed", "dimple.loose_ball_height"
+    if no_rim(build, found):
+        found.pop(feed, None)
+        found |= {name: None for name in (feed, height) if build[name] is not None}
+    elif build[height] is not None and not set(turned).isdisjoint(FEEDS):
+        found = {height: None, feed: as_text(number(numbers, feed), "length")} | found
+    elif build[feed] is None and "dimple.rim_drill" in found:
+        found.setdefault(feed, "0 mm")
+    if not set(turned).isdisjoint(STIFFENS):
+        found |= calibrated(build, numbers)
+    return found
+
+
+def no_rim(build: Build, found: Mapping[str, object]) -> bool:
+    """Whether a build has no second drill once changed.
+
+    Parameters
+    ----------
+    build : Build
+    found : mapping
+        The changes.
+    """
+    return found.get("dimple.rim_drill", build.word("dimple.rim_drill")) == NO_DRILL

@@ -1,0 +1,124 @@
+"""What a build under its knobs does: results, curve and verdicts at one setting."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.curve.band import forces
+from detentsim.analysis.curve.picture import Picture, picture
+from detentsim.analysis.results import Results, in_unit, single
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.knife.target.verdict import Verdict, judge
+from detentsim.mechanics.limits import LIMIT_NAMES
+from detentsim.mechanics.motion.in_motion import MOTION_NAMES
+from detentsim.mechanics.response import Response, respond
+
+if TYPE_CHECKING:
+    from detentsim.knife.model import Build
+
+AT_ONCE = (
+    "breakout_force",
+    "drag_force",
+    "draw_torque",
+    "let_go_angle",
+    "contact_angle",
+    "seat_depth",
+    "carry_g",
+)
+
+AT_REST = ("opens_fully", "falls_shut")
+
+_NEEDED = (*AT_ONCE, "breakout_force_angle")
+
+# Angles of the curve: so many to the end of what is shown, and so many on to lock-up.
+NEAR, FAR = 161, 13
+
+# How far short of a mark [deg].
+SHORT = 1e-6
+
+Values = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Look:
+    """What a build under its knobs does.
+
+    Attributes
+    ----------
+    build : Build or None
+        None where the sizes do not make a knife; `unfit` then says why, and the rest is empty.
+    unfit : str
+    results : dict of str to float or None
+        In their units; truths as 1 and 0.
+    flags : tuple of str
+    angle, opening, closing : array, shape (n,)
+        Blade angle [deg], the finger's push to open, and the pull shut, at the opener [N].
+    picture : Picture or None
+        Ball and dimple at rest.
+    verdicts : tuple of Verdict
+        Against the build's target, of the results known so far.
+    idle : tuple of str
+        Knobs that were turned and do nothing here, by name.
+    dropped : tuple of str
+        Inputs and tolerances of the start that have no place in this build, by name.
+    settled : bool
+        Whether what takes longer is known too.
+    """
+
+    build: Build | None
+    unfit: str
+    results: Results = field(default_factory=dict)
+    flags: tuple[str, ...] = ()
+    angle: Values = field(default_factory=lambda: np.empty(0))
+    opening: Values = field(default_factory=lambda: np.empty(0))
+    closing: Values = field(default_factory=lambda: np.empty(0))
+    picture: Picture | None = None
+    verdicts: tuple[Verdict, ...] = ()
+    idle: tuple[str, ...] = ()
+    dropped: tuple[str, ...] = ()
+    settled: bool = False
+
+
+def solve_look(build: Build, start: Look | None) -> Look:
+    """What a build does, as far as it costs little."""
+    slow = {*LIMIT_NAMES, *MOTION_NAMES} - set(AT_ONCE)
+    names = [target.name for target in build.target if target.name not in slow]
+    response = respond(assemble(plain(build)), (*_NEEDED, *names))
+    angle = _angles(response, float(np.degrees(build.si("blade.open_angle"))))
+    opening, closing = forces(response, angle)
+    flags = tuple(name for name, raised in response.flags.items() if bool(raised))
+    results = single(response.results)
+    judged = _judged(build, results, start)
+    return Look(build, "", results, flags, angle, opening, closing, picture(response), judged)
+
+
+def settle(look: Look, start: Look | None) -> Look:
+    """The same with what takes longer."""
+    if look.settled or look.build is None:
+        return look
+    slow = [target.name for target in look.build.target if target.name not in look.results]
+    results = look.results | single(respond(assemble(plain(look.build)), (*AT_REST, *slow)).results)
+    return replace(look, results=results, verdicts=_judged(look.build, results, start), settled=True)
+
+
+def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict, ...]:
+    """Verdicts on the results known; a change is counted from the start, which has changed by nothing."""
+    base = results if start is None else start.results
+    return judge([target for target in build.target if target.name in results], results, base)
+
+
+def _angles(response: Response, end: float) -> Values:
+    """Angles of the curve: close together where the feel is made, with its marks among them [deg]."""
+    rest = float(np.degrees(response.rest.angle))
+    marks = [in_unit(n, response.results[n]) for n in ("breakout_force_angle", "let_go_angle")]
+    known = [float(mark) for mark in marks if np.isfinite(mark)]
+    near = min(2 * max([*known, rest, 2.0]), end)
+    # a mark may be where the ball snaps: the force just short of it belongs to the curve too
+    marked = [*known, *(mark - SHORT for mark in known)]
+    angle = np.concatenate([np.linspace(rest, near, NEAR), np.linspace(near, end, FAR)[1:], marked])
+    return np.unique(angle[angle >= rest])

@@ -1,0 +1,105 @@
+"""Over-travel: the stop or clip behind the bar, and a hard push against it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.limits.bending import MM
+from detentsim.analysis.results import number
+from detentsim.mechanics.bar import overtravel
+
+if TYPE_CHECKING:
+    from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Record
+
+# Reverse yield of a metal with a marked Bauschinger effect (judgement, no source), to show what it would cost.
+SOFT = 0.7
+
+
+@dataclass(frozen=True)
+class BehindBar:
+    """What stands behind the bar, met by a hard push on its tip; lengths in mm, forces in N.
+
+    Attributes
+    ----------
+    kind : str
+        ``stop`` or ``clip``, or empty where nothing stands there.
+    place, gap : float
+        From the root, and from the flat bar.
+    push, reaction, travel : float
+        On the tip, of the stop, and outward of the ball from free.
+    room : float
+        Outward travel of the ball until the bar meets it.
+    use : float
+        Greatest moment in the bar over what it bears without giving bend back.
+    before_loss : float or None
+        Push on the tip that takes no bend back; None where no hand is strong enough.
+    judged : bool
+        Whether that push must do no harm: for a stop always, for a clip where its maker says so.
+    """
+
+    kind: str
+    place: float
+    gap: float
+    push: float
+    reaction: float
+    travel: float
+    room: float
+    use: float
+    before_loss: float | None
+    judged: bool
+
+
+def stop_room(numbers: Plain, record: Record, section: str) -> tuple[float, float, float]:
+    """Where what stands behind the bar is, its gap, and the outward travel of the ball until the bar meets it [m].
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of the build.
+    record : Record
+        One design.
+    section : str
+        ``overtravel`` or ``clip``; not a number where it gives no gap.
+    """
+    place, gap = (number(numbers, f"{section}.{key}") for key in ("from_root", "gap"))
+    place = float(record.tip_from_root) if np.isnan(place) else place
+    return place, gap, float(overtravel.stop_distance(record, place, gap) * overtravel.reach(record, place))
+
+
+def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: float, judged: bool) -> BehindBar:
+    """What a hard push on the tip does with a stop, or a clip, behind the bar.
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of the build.
+    record : Record
+        One design.
+    kind : str
+        ``stop`` or ``clip``: which section its place and gap stand in.
+    give, preload : float
+        Of the stop [m/N], and the force it bears before it gives [N].
+    judged : bool
+        Whether the build's push must do no harm; else it is no stronger than what takes no bend back.
+    """
+    place, gap, room = stop_room(numbers, record, "overtravel" if kind == "stop" else "clip")
+    before = float(overtravel.push_against(record, place, gap, give, preload))
+    push = number(numbers, "overtravel.push")
+    push = push if judged or np.isnan(before) else min(push, before)
+    found = overtravel.pushed_out(record, push, place, gap, give, preload)
+    return BehindBar(
+        kind=kind,
+        place=place / MM,
+        gap=gap / MM,
+        push=push,
+        reaction=float(found.reaction),
+        travel=float(found.travel) / MM,
+        room=room / MM,
+        use=float(found.use),
+        before_loss=None if np.isnan(before) else before,
+        judged=judged,
+    )

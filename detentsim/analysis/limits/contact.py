@@ -1,0 +1,178 @@
+"""Ball, tang and pocket clip at their limits: pressure on the flat, the ball in its hole, the clip's grip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.results import number
+from detentsim.mechanics.contact import hertz, press
+from detentsim.mechanics.detent import balance
+
+if TYPE_CHECKING:
+    from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.detent.balance import SolvedDetent
+    from detentsim.mechanics.record import Record
+    from detentsim.shop.materials import Material
+
+MPA, UM, MM = 1e6, 1e-6, 1e-3
+
+# Friction of a dry press fit, steel or titanium (DIN 7190 gives 0.1 to 0.2 for steel; the middle is chosen).
+PRESS_FRICTION = 0.15
+
+
+@dataclass(frozen=True)
+class FlatContact:
+    """The ball riding the flat: forces in N, stresses in MPa, lengths in um.
+
+    Attributes
+    ----------
+    force, pressure, limit : float
+        Of the ball; the peak pressure; what ISO 76 allows for the tang's hardness.
+    force_at_limit : float
+        That brings the pressure to the limit.
+    radius, approach : float
+        Of the patch, and how far ball and flat come together.
+    shear, depth : float
+        Greatest shear stress, and how deep it lies.
+    yield_pressure, yield_force : float
+        At which the flat first yields, inside (hardness/3 by rule of thumb).
+    dent : float
+        Estimated depth of the first dent; 0 below first yield.
+    ball_tension, ball_strength : float, float or None
+        Tension at the patch's edge in the ball, and the bending strength of a large piece of a ceramic one.
+    ball_cracks : float or None
+        Force at which a ring crack starts in a ceramic ball.
+    """
+
+    force: float
+    pressure: float
+    limit: float
+    force_at_limit: float
+    radius: float
+    approach: float
+    shear: float
+    depth: float
+    yield_pressure: float
+    yield_force: float
+    dent: float
+    ball_tension: float
+    ball_strength: float | None
+    ball_cracks: float | None
+
+
+def read_contact(solved: SolvedDetent, ball: Material | None = None) -> FlatContact:
+    """The ball on the flat of one design.
+
+    Parameters
+    ----------
+    solved : Load
+        One design.
+    ball : Material, optional
+        What its skin bears is told only where it is known.
+    """
+    record = solved.record
+    force = float(balance.ball_force(solved.spring, 0.0))
+    radius, modulus = record.ball_radius, _modulus(record)
+    pressure, limit = float(hertz.pressure_on_tang(record, force)), float(hertz.pressure_limit(record.tang_hardness))
+    patch = float(hertz.contact_radius(force, radius, modulus))
+    ratio, depth = (float(part) for part in hertz.largest_shear(record.tang_poisson))
+    first = float(hertz.first_yield_pressure(record.tang_hardness * hertz.VICKERS / 3, record.tang_poisson))
+    return FlatContact(
+        force=force,
+        pressure=pressure / MPA,
+        limit=limit / MPA,
+        force_at_limit=float(hertz.force_at_pressure(limit, radius, modulus)),
+        radius=patch / UM,
+        approach=float(hertz.approach(force, radius, modulus)) / UM,
+        shear=ratio * pressure / MPA,
+        depth=depth * patch / UM,
+        yield_pressure=first / MPA,
+        yield_force=float(hertz.force_at_pressure(first, radius, modulus)),
+        dent=float(hertz.dent_depth(record, force)) / UM,
+        ball_tension=float(hertz.edge_tension(pressure, record.ball_poisson)) / MPA,
+        ball_strength=None if ball is None or ball.flexural_strength is None else ball.flexural_strength / MPA,
+        ball_cracks=_cracks(record, ball),
+    )
+
+
+def _cracks(record: Record, ball: Material | None) -> float | None:
+    """Force that starts a ring crack in the ball [N]."""
+    if ball is None or ball.fracture_toughness is None:
+        return None
+    return float(hertz.ring_crack_force(ball.fracture_toughness, record.ball_modulus, record.ball_radius))
+
+
+def _modulus(record: Record) -> float:
+    two = hertz.contact_modulus(record.ball_modulus, record.ball_poisson, record.tang_modulus, record.tang_poisson)
+    return float(two)
+
+
+@dataclass(frozen=True)
+class Hold:
+    """The ball in its hole in the bar; lengths in mm, forces in N, stresses in MPa, None without a hole's size.
+
+    Attributes
+    ----------
+    past_equator : float
+        How far the ball's middle lies inside the bar's face; negative where less than half of it is in.
+    hole, interference : float or None
+        Diameter of the hole, and by how much the ball is larger.
+    pressure : float or None
+        The hole's grip, as on a cylinder; None where the hole bursts or the ball is loose.
+    plastic : float or None
+        Diameter out to which the metal round the hole yields; None where it does not.
+    around : float
+        Diameter of the metal there is round the hole, to the bar's nearest edge.
+    force : float or None
+        Upper guide to the axial force that holds it, and that presses it in.
+    load : float
+        What the tang pushes on it.
+    bursts : bool
+        Whether the metal round the hole yields right through.
+    """
+
+    past_equator: float
+    hole: float | None
+    interference: float | None
+    pressure: float | None
+    plastic: float | None
+    around: float
+    force: float | None
+    load: float
+    bursts: bool
+
+
+def read_hold(numbers: Plain, solved: SolvedDetent) -> Hold:
+    """How the ball sits in its hole.
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of the build.
+    solved : Load
+        One design.
+    """
+    record = solved.record
+    size, hole = 2 * float(record.ball_radius), number(numbers, "ball.hole_drill")
+    beside = 2 * float(record.tip_from_root - record.ball_from_root)
+    around = min(float(record.width), beside)
+    bar, core = (record.youngs_modulus, record.poissons_ratio), (record.ball_modulus, record.ball_poisson)
+    ring = max(around, 1.001 * hole)
+    pressure, reach = press.grip_pressure(size - hole, hole, ring, bar, core, record.yield_strength)
+    grips = size > hole
+    bursts = grips and (around <= hole or bool(np.isnan(pressure)))
+    force = press.holding_force(pressure, hole, press.belt(size, hole), PRESS_FRICTION)
+    return Hold(
+        past_equator=(size / 2 - float(record.protrusion)) / MM,
+        hole=None if np.isnan(hole) else hole / MM,
+        interference=None if np.isnan(hole) else (size - hole) / MM,
+        pressure=float(pressure) / MPA if grips and not bursts else None,
+        plastic=float(reach) * hole / MM if grips and not bursts and float(reach) > 1 else None,
+        around=around / MM,
+        force=float(force) if grips and not bursts else None,
+        load=max(float(balance.ball_force(solved.spring, 0.0)), 0.0),
+        bursts=bursts,
+    )

@@ -1,0 +1,79 @@
+"""Fatigue of the bar: stress over one opening and closing, against what its metal endures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.mechanics.bar import bend, bending, fatigue, remembered
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.record import Record
+    from detentsim.shop.materials import Material
+
+# Openings of a long life: fifty a day for five years and more (judgement, no source).
+OPENINGS = 1e5
+
+
+@dataclass(frozen=True)
+class Fatigue:
+    """The bar's stress over one opening and closing, and what its metal bears for ever [MPa].
+
+    Attributes
+    ----------
+    low, high : float
+        Residual stress included: locked or free, and unlocked, at the place that tires first. A bar that loses bend has
+        shaken down.
+    endurance, ultimate : float
+        Fully reversed endurance strength and ultimate strength.
+    openings, strength : float
+        A long life of a knife, and the fully reversed strength for so many cycles.
+    use, use_for_ever : float
+        By Goodman's line, for that life and for ever; over 1 it cracks in that time.
+    """
+
+    low: float
+    high: float
+    endurance: float
+    ultimate: float
+    openings: float
+    strength: float
+    use: float
+    use_for_ever: float
+
+
+def read_fatigue(record: Record, lockup_force: float, material: Material) -> Fatigue | None:
+    """How near the bar's metal is to its endurance.
+
+    Parameters
+    ----------
+    record : Record
+        One design.
+    lockup_force : float
+        At its tip while the knife is locked open [N]; 0 for free.
+    material : Material
+        Of the bar.
+
+    Returns
+    -------
+    Fatigue or None
+        None where the table has no endurance or ultimate strength.
+    """
+    if material.endurance_strength is None or material.ultimate_strength is None:
+        return None
+    unlock = max(float(bend.unlock_travel(record)), 0.0)
+    settled = record._replace(pushed_back=np.maximum(unlock, record.pushed_back))
+    locked = lockup_force * record.tip_from_root / bending.yield_moment(record)
+    shares = np.array([float(locked), float(remembered.share_of_travel(record, unlock))])
+    found = remembered.stresses(settled, shares) / 1e6
+    ultimate = material.ultimate_strength / 1e6
+    given = material.endurance_strength / 1e6
+    endurance = float(fatigue.fully_reversed(given, material.endurance_ratio, ultimate))
+    strength = float(fatigue.strength_at(OPENINGS, endurance, ultimate))
+    uses = fatigue.goodman_use(np.min(found, axis=0), np.max(found, axis=0), strength, ultimate)
+    worst = int(np.argmax(uses))
+    low, high = float(np.min(found[:, worst])), float(np.max(found[:, worst]))
+    use, for_ever = float(uses[worst]), float(fatigue.goodman_use(low, high, endurance, ultimate))
+    return Fatigue(low, high, endurance, ultimate, OPENINGS, strength, use, for_ever)

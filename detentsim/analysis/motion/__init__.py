@@ -1,0 +1,7 @@
+"""Does it fly open, fall shut, stay shut? The blade in motion.
+
+Comes in: a `Build` with a blade.
+Leaves: `Motion`.
+Must not know: limits of parts.
+Read first: ``motion``, then ``opening`` and ``falling``.
+"""

@@ -1,0 +1,134 @@
+"""Results by name: from SI numbers to their own units, by attribute and by key, and why one may be missing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.knife.outcomes import RESULTS
+from detentsim.units.quantities import factor, quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+class Named:
+    """Gives each of `results` as a quantity in its unit, a truth, or None where there is none."""
+
+    results: Mapping[str, float | bool | None]
+
+    def __getattr__(self, name: str) -> Any:
+        """Return a result by name."""
+        known = self.__dict__.get("results", {})
+        if name not in known:
+            raise AttributeError(f"no result {name!r}; there are {', '.join(known)}")
+        return self[name]
+
+    def __getitem__(self, name: str) -> Any:
+        """Return a result as a quantity in its unit or a truth, None where there is none.
+
+        Raises
+        ------
+        KeyError
+            Where there is no such result.
+        """
+        value = self.results[name]
+        return value if value is None or isinstance(value, bool) else quantity(value, RESULTS[name].unit)
+
+    def __dir__(self) -> list[str]:
+        return [*super().__dir__(), *self.results]
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(self.results)
+
+
+Results = dict[str, float | None]
+
+
+def in_unit(name: str, si: npt.ArrayLike) -> npt.NDArray[np.float64]:
+    """A result's SI value in the unit it is given in.
+
+    Parameters
+    ----------
+    name : str
+        Result name.
+    si : array_like
+        [SI], any shape.
+
+    Returns
+    -------
+    array
+        Same shape.
+    """
+    unit = "" if RESULTS[name].is_truth else RESULTS[name].unit
+    return np.asarray(si, float) / (factor(unit) if unit else 1.0)
+
+
+def heading(name: str, unit: str) -> str:
+    """Heading of a column in a table file: the name and its unit.
+
+    >>> heading("breakout_torque", "N*mm"), heading("bar_stiffness", "N/mm"), heading("carry_g", "")
+    ('breakout_torque_Nmm', 'bar_stiffness_N_per_mm', 'carry_g')
+    """
+    plain = unit.replace("**", "").replace("*", "").replace("/", "_per_")
+    return f"{name}_{plain}" if plain and plain != "truth" else name
+
+
+def number(numbers: Mapping[str, npt.ArrayLike], name: str) -> float:
+    """One plain number of a build [SI]; not a number where it is not given.
+
+    Parameters
+    ----------
+    numbers : mapping
+        As `detentsim.knife.record.record.plain` gives them.
+    name : str
+        Dotted name.
+    """
+    return float(np.asarray(numbers.get(name, np.nan)))
+
+
+def single(results: Mapping[str, npt.ArrayLike]) -> Results:
+    """Results of one design in their own units; None for a missing one."""
+    found = {name: float(in_unit(name, value)) for name, value in results.items()}
+    return {name: value if np.isfinite(value) else None for name, value in found.items()}
+
+
+_WHY = {
+    "floats": "the ball never reaches the tang",
+    "locks_solid": "the ball locks solid",
+    "hangs_loose": "the ball hangs loose in the dimple",
+    "bar_on_tang": "the bar's face lies on the tang",
+}
+
+_WHATEVER = ("lateral_stiffness", "drag_force", "lockup_force", "push_for_bend", "springback")
+
+"""Results that no flag takes away."""
+
+_ABSENT = {
+    "pull_in_angle": "drag always outweighs the ball's pull",
+    "lateral_stiffness": "the bar is taken as rigid sideways",
+    "drag_force": "the opener has almost no lever at mid-swing",
+    "breakout_force": "the opener has almost no lever there",
+    "breakout_force_angle": "the opener has almost no lever there",
+    "breakout_to_drag": "there is no drag",
+    "contact_angle": "the ball carries nothing at rest",
+    "lockup_force": "bar.lockup_travel is not given",
+    "push_for_bend": "the bar is flat, bent over an edge, or folds before it takes that bend",
+    "springback": "the bar is flat, bent over an edge, or folds before it takes that bend",
+}
+
+
+def why_missing(name: str, flags: tuple[str, ...]) -> str:
+    """Say in plain words why a result has no value.
+
+    >>> why_missing("breakout_force", ("floats",))
+    'the ball never reaches the tang'
+    """
+    # A loose ball, or a face on the tang, carries nothing at rest but works later; a lever is short whatever it does.
+    stops = list(_WHY) if name == "contact_angle" else ["floats", "locks_solid"]
+    for flag in stops if name not in _WHATEVER else ():
+        if flag in flags:
+            return _WHY[flag]
+    return _ABSENT.get(name, "it does not apply to this build")

@@ -1,1 +1,0 @@
-"""Builds and their files: what the maker typed, checked, beside its SI values; knows no results."""

@@ -1,0 +1,93 @@
+"""Sizes that must fit together, one comparison each, for one build and for whole columns of values alike.
+
+The checks of a build tell its maker about a misfit; a sweep marks its corners with it. Neither reads a size here: they
+hand in a function that does, which gives a float or an array, NaN where there is no size.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+Size = Callable[[str], Any]
+
+"""Reads an input's SI value by dotted name."""
+
+CLOSEST_PIVOT = 2.0
+
+"""Ball diameters from pivot to ball below which a slip is far likelier than a knife."""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """One thing that must not be.
+
+    Attributes
+    ----------
+    words : str
+        What is wrong where it is.
+    broken : callable
+        Takes a reader of sizes, gives a truth of their shape.
+    """
+
+    words: str
+    broken: Callable[[Size], Any]
+
+
+def _gap(si: Size) -> Any:
+    return si("pivot.washer_thickness") - si("pivot.handle_pocket") - si("pivot.tang_pocket")
+
+
+FITS: dict[str, Fit] = {
+    "relief_thickness": Fit(
+        "the relief is thicker than the bar", lambda si: si("bar.relief_thickness") > si("bar.thickness")
+    ),
+    "relief_length": Fit("the relief reaches the ball", lambda si: si("bar.relief_length") >= si("bar.ball_from_root")),
+    "ball_from_root": Fit(
+        "the ball lies beyond the bar's tip", lambda si: si("bar.ball_from_root") > si("bar.tip_from_root")
+    ),
+    "measured_at": Fit("the pull lies beyond the tip", lambda si: si("bar.measured.at") > si("bar.tip_from_root")),
+    "grip_from_root": Fit("the grip lies beyond the tip", lambda si: si("grip.from_root") > si("bar.tip_from_root")),
+    "bend_at": Fit("the bar is bent beyond the ball", lambda si: si("bar.bend_at") >= si("bar.ball_from_root")),
+    "bend_push_at": Fit(
+        "the bending push lies beyond the tip", lambda si: si("bar.bend_push_at") > si("bar.tip_from_root")
+    ),
+    "overtravel": Fit(
+        "the over-travel stop lies beyond the tip", lambda si: si("overtravel.from_root") > si("bar.tip_from_root")
+    ),
+    "clip": Fit("the clip meets the bar beyond its tip", lambda si: si("clip.from_root") > si("bar.tip_from_root")),
+    "hole_depth": Fit(
+        "the ball's hole is too shallow for it",
+        lambda si: si("ball.hole_depth") < si("ball.diameter") - si("ball.protrusion"),
+    ),
+    "protrusion": Fit("the ball stands out whole", lambda si: si("ball.protrusion") >= si("ball.diameter")),
+    "rim_drill": Fit(
+        "the second drill is smaller than the first", lambda si: si("dimple.rim_drill") < si("dimple.pilot_drill")
+    ),
+    "loose_ball_height": Fit(
+        "a loose ball stands out whole", lambda si: si("dimple.loose_ball_height") >= si("ball.diameter")
+    ),
+    "pivot_to_ball": Fit(
+        "the ball is within two diameters of the pivot",
+        lambda si: si("tang.pivot_to_ball") < CLOSEST_PIVOT * si("ball.diameter"),
+    ),
+    "radial_error": Fit(
+        "the radial error is no small one",
+        lambda si: abs(si("dimple.radial_error")) > si("tang.pivot_to_ball") / 4,
+    ),
+    "overclose": Fit(
+        "the over-close is too far to be meant",
+        lambda si: abs(si("dimple.overclose")) > si("tang.pivot_to_ball") / 2,
+    ),
+    "tip_width": Fit(
+        "the blade is wider at its tip than at its pivot", lambda si: si("blade.tip_width") > si("blade.root_width")
+    ),
+    "gap": Fit("the washer is thinner than its pockets are deep", lambda si: _gap(si) < 0),
+    "washer_inner": Fit(
+        "the washer's hole is no smaller than the washer",
+        lambda si: si("pivot.washer_inner") >= si("pivot.washer_outer"),
+    ),
+}
+
+"""Every comparison by name; `overclose` is that given as a length."""

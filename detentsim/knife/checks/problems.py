@@ -1,0 +1,57 @@
+"""What is wrong with a build, all of it at once, each with the file and line it stands on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shorten
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong with a build.
+
+    Attributes
+    ----------
+    file : str
+        File or source it came from; empty for a change made in code.
+    line : int or None
+        Line of the file, counted from 1.
+    key : str
+        Dotted input name, section, or empty for the file as a whole.
+    message : str
+        What is wrong, what is allowed, an example.
+    """
+
+    file: str
+    line: int | None
+    key: str
+    message: str
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.file and self.line else self.file
+        return ": ".join(part for part in (place, shorten(self.key, 80), self.message) if part)
+
+
+class BuildError(InputError):
+    """Everything wrong with a build, one line each.
+
+    Attributes
+    ----------
+    problems : tuple of Problem
+        All of them, in the order of their lines.
+    """
+
+    problems: tuple[Problem, ...]
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(sorted(problems, key=lambda p: (p.line is None, p.line or 0)))
+        first = self.problems[0]
+        text = "\n".join(str(p) for p in self.problems)
+        super().__init__(first.key or first.file, None, text)
+        self.message = text

@@ -1,0 +1,148 @@
+"""Changes of single values in a TOML text that leave everything else alone.
+
+An edit counts only if the text then parses to exactly the data that was wanted.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from typing import TYPE_CHECKING, Any
+
+from detentsim.knife.file.statements import Statement, flat, split_lines, statements
+from detentsim.units.errors import InputError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+_TOKEN = re.compile(r'"(?:\\.|[^"\\])*"|\'[^\']*\'|[^\s=,\[\]{}#"\']+')
+
+
+def toml_value(value: object) -> str:
+    """Return a text, number or truth as TOML.
+
+    Parameters
+    ----------
+    value : str, float, int or bool
+        What to write.
+
+    Returns
+    -------
+    str
+        Text in quotes, control characters written out; a number that reads back the same.
+
+    Examples
+    --------
+    >>> print(toml_value("25 thou"), toml_value(True), toml_value(0.12))
+    "25 thou" true 0.12
+    """
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, (int, float)):
+        return repr(value)
+    text = str(value).replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08x}" for c in text) + '"'
+
+
+def edit(text: str, name: str, new: object) -> str:
+    """Return the text with one value changed, added or taken out.
+
+    Parameters
+    ----------
+    text : str
+        Valid TOML.
+    name : str
+        Dotted name.
+    new : str, float, bool or None
+        None takes the key out.
+
+    Returns
+    -------
+    str
+        All else untouched.
+
+    Raises
+    ------
+    InputError
+        When the change has no place in the file as it is laid out.
+    """
+    wanted = flat(tomllib.loads(text))
+    if new is None:
+        if wanted.pop(name, None) is None:
+            return text
+    elif name in wanted and wanted[name] == new:
+        return text
+    else:
+        wanted[name] = new
+    for candidate in _candidates(text, name, new):
+        if _is(candidate, wanted):
+            return candidate
+    raise InputError(name, new, "has no place in the file as it is laid out; change it there by hand")
+
+
+def _is(text: str, wanted: Mapping[str, Any]) -> bool:
+    try:
+        return {n: v for n, v in flat(tomllib.loads(text)).items() if v != {}} == wanted
+    except ValueError:
+        return False
+
+
+def _candidates(text: str, name: str, new: object) -> Iterator[str]:
+    """Offer texts that may be the wanted one, the least intrusive first."""
+    lines = split_lines(text)
+    found = list(statements(lines))
+    holding = [s for s in found if s.header is None and name in s.names]
+    for statement in holding:
+        before, after = "".join(lines[: statement.start]), "".join(lines[statement.end :])
+        body = "".join(lines[statement.start : statement.end])
+        changes = _removals(body, name) if new is None else _replacements(body, toml_value(new))
+        yield from (before + change + after for change in changes)
+    if not holding and new is not None:
+        yield from _additions(lines, found, name, toml_value(new))
+
+
+def _replacements(body: str, new: str) -> Iterator[str]:
+    for token in _TOKEN.finditer(body):
+        yield body[: token.start()] + new + body[token.end() :]
+    # a text over several lines
+    yield re.sub(r'("""|\'\'\').*?\1', lambda _: new, body, count=1, flags=re.DOTALL)
+
+
+def _removals(body: str, name: str) -> Iterator[str]:
+    yield ""
+    pair = rf"[\"']?{re.escape(name.rpartition('.')[2])}[\"']?\s*=\s*(?:{_TOKEN.pattern})"
+    yield re.sub(rf"\s*,\s*{pair}", "", body, count=1)
+    yield re.sub(rf"{pair}\s*,\s*", "", body, count=1)
+    yield re.sub(pair, "", body, count=1)
+
+
+def _additions(lines: list[str], found: list[Statement], name: str, new: str) -> Iterator[str]:
+    """Offer the new key at the end of its table, inside an inline table, or in a table of its own."""
+    section, _, key = name.partition(".") if "." in name else ("", "", name)
+    newline = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
+    inside = [s for s in found if s.table == section]
+    if inside:
+        yield _inserted(lines, inside[-1], f"{key} = {new}", newline)
+    rooted = [s for s in found if s.header is None and not s.table and section in s.names]
+    for statement in rooted:
+        yield _inserted(lines, statement, f"{name} = {new}", newline)
+        body = "".join(lines[statement.start : statement.end])
+        for comma in (", ", " "):
+            head, brace, tail = body.rpartition("}")
+            grown = f"{head.rstrip()}{comma}{key} = {new} {brace}{tail}"
+            yield "".join(lines[: statement.start]) + grown + "".join(lines[statement.end :])
+    text = "".join(lines)
+    if not section:
+        yield f"{key} = {new}{newline}{text}"
+        return
+    gap = "" if not text or text.endswith("\n") else newline
+    yield f"{text}{gap}{newline}[{section}]{newline}{key} = {new}{newline}"
+
+
+def _inserted(lines: list[str], after: Statement, line: str, newline: str) -> str:
+    """Return the text with a line after a statement, indented like it."""
+    last = lines[after.end - 1]
+    gap = "" if last.endswith("\n") else newline
+    indent = re.match(r"[ \t]*", lines[after.start])
+    space = indent.group() if indent else ""
+    return "".join(lines[: after.end]) + f"{gap}{space}{line}{newline}" + "".join(lines[after.end :])

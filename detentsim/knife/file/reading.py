@@ -1,0 +1,275 @@
+"""From a document's data to read values, tolerances and targets, collecting every problem on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.knife.checks.tolerance import Tolerance, parse_tolerance
+from detentsim.knife.file.syntax import syntax_problems
+from detentsim.knife.table.schema import (
+    FREE_SECTIONS,
+    INPUTS,
+    SECTIONS,
+    TABLES,
+    Raw,
+    closest_input,
+    section_inputs,
+    suggestion,
+    unknown_input,
+)
+from detentsim.knife.table.values import Value, read_value, to_raw
+from detentsim.knife.target.target import Target, parse_target
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
+
+if TYPE_CHECKING:
+    from detentsim.knife.file.document import Document
+
+Fault = tuple[str, str]
+
+"""Dotted key and what is wrong with it."""
+
+
+@dataclass(frozen=True)
+class Contents:
+    """What a build file holds.
+
+    Attributes
+    ----------
+    given : mapping of str to Value
+        Inputs that could be read.
+    seen : frozenset of str
+        Dotted names of inputs that stand in the file, faulty ones too.
+    sections : frozenset of str
+        Sections that stand in the file.
+    tolerance : mapping of str to Tolerance
+        By dotted input name.
+    target : tuple of Target
+        Wanted results.
+    problems : tuple of (key, message)
+        Everything that is wrong.
+    """
+
+    given: Mapping[str, Value] = field(default_factory=dict)
+    seen: frozenset[str] = frozenset()
+    sections: frozenset[str] = frozenset()
+    tolerance: Mapping[str, Tolerance] = field(default_factory=dict)
+    target: tuple[Target, ...] = ()
+    problems: tuple[Fault, ...] = ()
+
+
+def read_contents(document: Document, source: str) -> Contents:
+    """Read everything a document holds.
+
+    Parameters
+    ----------
+    document : Document
+        As read.
+    source : str
+        What to call it in messages.
+
+    Returns
+    -------
+    Contents
+        With the problems in it rather than raised.
+
+    Raises
+    ------
+    BuildError
+        When the text is not TOML at all.
+    """
+    try:
+        data = document.parse()
+    except (ValueError, RecursionError) as error:
+        found = syntax_problems(document.original, error)
+        raise BuildError(Problem(source, line, key, text) for line, key, text in found) from None
+    raw, problems = _inputs(data)
+    given, faults = read_entries(raw)
+    tolerance, loose = _tolerances(data.get("tolerance", {}))
+    target, missed = _targets(data.get("target", {}))
+    sections = frozenset(key for key in data if key in SECTIONS)
+    return Contents(given, frozenset(raw), sections, tolerance, target, (*problems, *faults, *loose, *missed))
+
+
+def read_entries(raw: Mapping[str, object]) -> tuple[dict[str, Value], list[Fault]]:
+    """Read entries of known names.
+
+    Parameters
+    ----------
+    raw : mapping of str to object
+        By dotted name.
+
+    Returns
+    -------
+    tuple of dict and list
+        What could be read, and what is wrong with the rest.
+    """
+    given: dict[str, Value] = {}
+    problems: list[Fault] = []
+    for name, value in raw.items():
+        try:
+            given[name] = read_value(INPUTS[name], value)
+        except InputError as error:
+            problems.append((name, error.problem))
+    return given, problems
+
+
+def _inputs(data: Mapping[str, Any]) -> tuple[dict[str, object], list[Fault]]:
+    """Return the raw inputs of the file by dotted name, and what does not belong there."""
+    raw: dict[str, object] = {}
+    problems: list[Fault] = []
+    for key, value in data.items():
+        if key in FREE_SECTIONS:
+            continue
+        if key in SECTIONS:
+            _section(key, value, raw, problems)
+        elif key in INPUTS:
+            raw[key] = value
+        else:
+            problems.append((key, _stranger(key, value)))
+    return raw, problems
+
+
+def _stranger(key: str, value: object) -> str:
+    """Say that a top-level key or a section is unknown."""
+    if isinstance(value, (Mapping, list)):
+        known = [*SECTIONS, *FREE_SECTIONS]
+        hint = suggestion(key, known) or f"; sections are {', '.join(known)}"
+        return f"is no section of a build{hint}"
+    hint = suggestion(key, ["name", "hand"])
+    near = [n for n in closest_input(key) if n.rpartition(".")[2] == key]
+    place = f"; {key} belongs in [{near[0].partition('.')[0]}]" if near else ""
+    return f"stands in no section{place or hint}"
+
+
+def _section(section: str, table: object, raw: dict[str, object], problems: list[Fault]) -> None:
+    """Take a section's keys into `raw`, inline tables flattened."""
+    if not isinstance(table, Mapping):
+        more = "give one section, without doubled brackets" if isinstance(table, list) else "it is a section"
+        problems.append((section, f"is {shown(table)}; {more}: [{section}] on a line of its own, its keys below"))
+        return
+    for key, value in table.items():
+        name = f"{section}.{key}"
+        if name in TABLES and isinstance(value, Mapping):
+            inner = {f"{name}.{k}": v for k, v in value.items()}
+            raw |= {n: v for n, v in inner.items() if n in INPUTS}
+            problems += [(n, _unknown(n)) for n in inner if n not in INPUTS]
+        elif name in TABLES:
+            problems.append((name, f"{shown(value)} is not a table; write {_table_example(name)}"))
+        elif name in INPUTS:
+            raw[name] = value
+        else:
+            problems.append((name, _unknown(name)))
+
+
+def _table_example(name: str) -> str:
+    inner = [i for i in INPUTS.values() if i.name.startswith(name + ".")]
+    pairs = ", ".join(f'{i.name.rpartition(".")[2]} = "{i.example}"' for i in inner)
+    return f"{name.rpartition('.')[2]} = {{ {pairs} }}"
+
+
+def _unknown(name: str) -> str:
+    """Say that a key of a known section is unknown, nearest names first."""
+    section, _, key = name.partition(".")
+    here = suggestion(key, [i.key for i in section_inputs(section)])
+    elsewhere = [n for n in closest_input(name) if n.rpartition(".")[2] == key]
+    hint = f"; did you mean {' or '.join(elsewhere)}" if elsewhere else here
+    known = ", ".join(i.key for i in section_inputs(section))
+    return f"is no input{hint or f'; [{section}] takes {known}'}"
+
+
+def _tolerances(table: object) -> tuple[dict[str, Tolerance], list[Fault]]:
+    """Read ``[tolerance]``; its dotted names may stand in quotes or not."""
+    if not isinstance(table, Mapping):
+        return {}, [("tolerance", f"is {shown(table)}, not a section")]
+    found: dict[str, Tolerance] = {}
+    problems: list[Fault] = []
+    for name, raw in _dotted(table).items():
+        try:
+            if name not in INPUTS:
+                near = closest_input(name)
+                hint = f"; did you mean {' or '.join(near)}" if near else ""
+                raise InputError(f"tolerance.{name}", raw, f"{shown(name, 80)} is no input{hint}")
+            found[name] = parse_tolerance(name, raw)
+        except InputError as error:
+            problems.append((error.field, error.problem))
+    return found, problems
+
+
+def _dotted(table: Mapping[str, Any]) -> dict[str, Any]:
+    """Undo what TOML makes of a dotted key without quotes."""
+    found: dict[str, Any] = {}
+    for key, value in table.items():
+        if key in (*SECTIONS, *TABLES) and isinstance(value, Mapping):
+            found |= _dotted({f"{key}.{inner}": raw for inner, raw in value.items()})
+        else:
+            found[key] = value
+    return found
+
+
+def _targets(table: object) -> tuple[tuple[Target, ...], list[Fault]]:
+    if not isinstance(table, Mapping):
+        return (), [("target", f"is {shown(table)}, not a section")]
+    found: list[Target] = []
+    problems: list[Fault] = []
+    for name, raw in table.items():
+        try:
+            found.append(parse_target(name, raw))
+        except InputError as error:
+            problems.append((error.field, error.problem))
+    return tuple(found), problems
+
+
+def changed(contents: Contents, changes: Mapping[str, object]) -> tuple[Contents, dict[str, Raw | bool | None]]:
+    """Return contents with some inputs changed in code, and what the file would hold for them.
+
+    Parameters
+    ----------
+    contents : Contents
+        As read; stays as it is.
+    changes : mapping of str to text, number, quantity or None
+        By dotted name; None takes an input out.
+
+    Returns
+    -------
+    tuple of Contents and dict
+        The first holds the problems of the changes.
+    """
+    given = dict(contents.given)
+    edits: dict[str, Raw | bool | None] = {}
+    problems: list[Fault] = []
+    for name, new in changes.items():
+        _apply(str(name), new, given, edits, problems)
+    taken = {name for name, new in edits.items() if new is None}
+    seen = (contents.seen | set(edits)) - taken
+    sections = contents.sections | {INPUTS[name].section for name in given}
+    return replace(contents, given=given, seen=seen, sections=sections, problems=tuple(problems)), edits
+
+
+def _apply(
+    name: str,
+    new: object,
+    given: dict[str, Value],
+    edits: dict[str, Raw | bool | None],
+    problems: list[tuple[str, str]],
+) -> None:
+    """Put one change into the given values and the edits, or add what is wrong with it."""
+    if name not in INPUTS:
+        problems.append((name[:80], unknown_input(name)))
+        return
+    given.pop(name, None)
+    edits[name] = None
+    if new is None:
+        return
+    edits[name] = ""  # seen, whatever comes of it
+    try:
+        edits[name] = raw = to_raw(INPUTS[name], new)
+    except InputError as error:
+        problems.append((name, error.problem))
+        return
+    read, faults = read_entries({name: raw})
+    given.update(read)
+    problems.extend(faults)

@@ -1,0 +1,143 @@
+"""Where the statements of a TOML text stand, line by line.
+
+No TOML grammar of its own: the standard library parses every statement.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+_LONGEST_STATEMENT = 200  # lines; beyond it no line numbers rather than a long wait
+
+_DEEPEST = 5
+
+
+@dataclass(frozen=True)
+class Statement:
+    """A header or a key of the file, with the dotted names that it brings.
+
+    Attributes
+    ----------
+    start, end : int
+        Lines, counted from 0, end excluded.
+    header : str or None
+        Dotted name of the table for a header.
+    table : str
+        Dotted name of the table it stands in.
+    names : tuple of str
+        Every dotted name it brings, inner ones too.
+    """
+
+    start: int
+    end: int
+    header: str | None
+    table: str
+    names: tuple[str, ...]
+
+
+def flat(data: Mapping[str, Any], prefix: str = "") -> dict[str, Any]:
+    """Return the leaves of nested tables by dotted name.
+
+    Parameters
+    ----------
+    data : mapping
+        As parsed.
+    prefix : str
+        Name of the table they stand in.
+
+    Returns
+    -------
+    dict of str to object
+        Leaves, in their order.
+
+    Examples
+    --------
+    >>> flat({"bar": {"measured": {"at": "50 mm"}}, "name": "x"})
+    {'bar.measured.at': '50 mm', 'name': 'x'}
+    """
+    leaves: dict[str, Any] = {}
+    for key, value in data.items():
+        name = f"{prefix}.{key}" if prefix else key
+        if isinstance(value, dict) and name.count(".") < _DEEPEST:
+            leaves |= flat(value, name)
+        else:
+            leaves[name] = value
+    return leaves
+
+
+def split_lines(text: str) -> list[str]:
+    """Return the lines of a text with their ends, as TOML counts them.
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+
+    Returns
+    -------
+    list of str
+        Their concatenation is the text.
+    """
+    # not str.splitlines: it also splits at characters that TOML takes for ordinary ones
+    return re.findall(r"[^\n]*\n|[^\n]+", text)
+
+
+def statements(lines: list[str]) -> Iterator[Statement]:
+    """Cut a valid text into statements: each is the shortest run of lines that parses alone.
+
+    Parameters
+    ----------
+    lines : list of str
+        As `split_lines` gives them.
+
+    Yields
+    ------
+    Statement
+        In their order; ends early at a value that runs over too many lines.
+    """
+    table, start = "", 0
+    while start < len(lines):
+        found = _parsed(lines, start)
+        if found is None:
+            return
+        end, data = found
+        if data:
+            header = _header(data) if lines[start].lstrip().startswith("[") else None
+            table = table if header is None else header
+            names = (header,) if header is not None else tuple(_all_names(data, table))
+            yield Statement(start, end, header, table, names)
+        start = end
+
+
+def _parsed(lines: list[str], start: int) -> tuple[int, dict[str, Any]] | None:
+    for end in range(start + 1, min(start + _LONGEST_STATEMENT, len(lines)) + 1):
+        try:
+            return end, tomllib.loads("".join(lines[start:end]))
+        except (ValueError, RecursionError):
+            continue
+    return None
+
+
+def _header(data: Any) -> str:
+    names = []
+    while isinstance(data, (dict, list)) and data:
+        if isinstance(data, dict):
+            names.append(next(iter(data)))
+            data = data[names[-1]]
+        else:
+            data = data[0]
+    return ".".join(names)
+
+
+def _all_names(data: Mapping[str, Any], prefix: str) -> Iterator[str]:
+    for key, value in data.items():
+        name = f"{prefix}.{key}" if prefix else key
+        yield name
+        if isinstance(value, dict) and name.count(".") < _DEEPEST:
+            yield from _all_names(value, name)

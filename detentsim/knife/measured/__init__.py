@@ -1,0 +1,7 @@
+"""Measured feel curves from gauge files.
+
+Comes in: a CSV of force against blade angle.
+Leaves: `Measured`: runs in SI.
+Must not know: what is read off a run.
+Read first: ``measured``, then ``table``.
+"""

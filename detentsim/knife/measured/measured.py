@@ -1,0 +1,186 @@
+"""Measured feel curves: force at the opener against blade angle, from one file of a gauge or several.
+
+Knows files and runs; nothing of smoothing or of what a breakout is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.knife.measured.table import EXAMPLE, MOST_RUNS, GaugeTable, Run, read_table
+from detentsim.units.errors import InputError
+from detentsim.units.quantities import quantity
+from detentsim.units.wording import shorten, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+LARGEST = 4 * 1024 * 1024
+
+"""Largest file read, in bytes."""
+
+
+@dataclass(frozen=True, eq=False)
+class Measured:
+    """A measured feel curve of one knife: one run or several.
+
+    Attributes
+    ----------
+    name : str
+    runs : tuple of Run
+    source : str
+        Files it came from.
+    unused : tuple of str
+        Columns of the files that are neither an angle nor a force at the opener.
+    """
+
+    name: str
+    runs: tuple[Run, ...]
+    source: str = ""
+    unused: tuple[str, ...] = ()
+
+    @classmethod
+    def read(cls, *paths: str | Path, name: str | None = None) -> Measured:
+        """Read one file, or several that hold runs of the same knife.
+
+        Parameters
+        ----------
+        *paths : str or Path
+            Tables with a heading such as ``angle_deg, force_N`` or ``blade angle [deg]; force [ozf]``.
+        name : str, optional
+            The names of the files by default.
+
+        Returns
+        -------
+        Measured
+
+        Raises
+        ------
+        BuildError
+            With every problem of every file and its line.
+        """
+        if not paths:
+            raise InputError("path", None, "names no file; give one, such as pull.csv")
+        for path in paths:
+            if not isinstance(path, str | Path):
+                raise InputError("path", path, f"{shown(path)} is no file name; give one, such as pull.csv")
+        tables = _all(lambda path: read_table(_text(path), str(path)), paths)
+        return _joined(tables, [str(path) for path in paths], name or ", ".join(Path(path).stem for path in paths))
+
+    @classmethod
+    def from_text(cls, text: str, name: str = "measured") -> Measured:
+        r"""Read the text of a table.
+
+        Parameters
+        ----------
+        text : str
+        name : str
+
+        Returns
+        -------
+        Measured
+
+        Raises
+        ------
+        BuildError
+            With every problem and its line.
+
+        Examples
+        --------
+        >>> rows = "angle (deg), force (lbf)\n0, 1.5\n0.3, 2.2\n1, 1.4\n3, 0.6\n6, 0.15\n9, 0.15"
+        >>> one = Measured.from_text(rows, "garden folder").runs[0]
+        >>> f"{one.force.max():.2f} N at {one.angle[1]:.4f} rad"
+        '9.79 N at 0.0052 rad'
+        """
+        if not isinstance(text, str):
+            raise InputError("text", text, f"{shown(text)} is no text of a table; files are read by Measured.read")
+        return _joined([read_table(text, name)], [], name)
+
+    def as_quantities(self) -> list[tuple[Any, Any]]:
+        """Return blade angle [deg] and force [N] of each run."""
+        return [(quantity(np.degrees(run.angle), "deg"), quantity(run.force, "N")) for run in self.runs]
+
+    def __repr__(self) -> str:
+        """Return one short line."""
+        count = sum(run.angle.size for run in self.runs)
+        return f"<Measured {self.name!r}: {len(self.runs)} run{'s' * (len(self.runs) > 1)}, {count} readings>"
+
+
+def _all(do: Any, given: Iterable[Any]) -> list[Any]:
+    """Do it for each; the problems of all of them at once."""
+    done: list[Any] = []
+    problems: list[Problem] = []
+    for one in given:
+        try:
+            done.append(do(one))
+        except BuildError as error:
+            problems += error.problems
+    if problems:
+        raise BuildErrorInOrder(problems)
+    return done
+
+
+class BuildErrorInOrder(BuildError):
+    """Problems of several files, each file's lines kept together."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        super().__init__(problems)
+        self.problems = tuple(problems)
+        self.message = "\n".join(str(problem) for problem in problems)
+
+
+def _joined(tables: Sequence[GaugeTable], paths: Sequence[str], name: str) -> Measured:
+    several = len(tables) > 1
+    stems = [Path(path).stem for path in paths] or [""]
+    runs = tuple(
+        Run(f"{stem} {run.name}".strip() if several else run.name, run.angle, run.force)
+        for stem, table in zip(stems, tables, strict=True)
+        for run in table.runs
+    )
+    if len(runs) > MOST_RUNS:
+        raise InputError(shorten(name, 80), None, f"has {len(runs)} runs in all; give {MOST_RUNS} at most")
+    unused = tuple(dict.fromkeys(title for table in tables for title in table.unused))
+    return Measured(shorten(name, 80), runs, ", ".join(paths), unused)
+
+
+def _text(path: str | Path) -> str:
+    """Text of a file, or what keeps it from being one."""
+    try:
+        return _decoded(_bytes(Path(path)))
+    except (OSError, ValueError) as why:
+        words = (why.strerror and f"cannot be read: {why.strerror}") if isinstance(why, OSError) else None
+        unread = words or (str(why) if isinstance(why, _UnreadableError) else "is not a usable file name")
+        raise BuildError([Problem(shorten(str(path), 300), None, "", unread)]) from None
+
+
+class _UnreadableError(ValueError):
+    """Why a file is no measured curve."""
+
+
+def _bytes(path: Path) -> bytes:
+    # a pipe or a device would be waited for, so only plain files
+    if not path.exists():
+        raise _UnreadableError(f"there is no such file; give a table with the heading {EXAMPLE}")
+    if not path.is_file():
+        kind = "a folder" if path.is_dir() else "not a plain file"
+        raise _UnreadableError(f"is {kind}; give a measured curve such as pull.csv")
+    with path.open("rb") as file:
+        content = file.read(LARGEST + 1)
+    if len(content) > LARGEST:
+        raise _UnreadableError(f"is larger than {LARGEST // 1024 // 1024} MB; thin the readings out")
+    return content
+
+
+def _decoded(content: bytes) -> str:
+    if b"\0" in content:
+        raise _UnreadableError("is not plain text; save the table as CSV in UTF-8")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise _UnreadableError(f"is not UTF-8 text (line {line}); save it as UTF-8") from None

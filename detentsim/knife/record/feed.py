@@ -1,0 +1,67 @@
+"""Feed of the second drill from the height of a loose ball."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.knife.checks.problems import Problem
+from detentsim.knife.record.fields import assemble
+from detentsim.mechanics.contact import dimple, envelope
+from detentsim.mechanics.record import Array, Index, Record, Truth
+
+if TYPE_CHECKING:
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+
+# Feeds solved together for a loose-ball height: some tens of megabytes of work.
+FEEDS_AT_ONCE = 16_384
+
+NO_FEED = "no feed of the second drill gives that loose-ball height"
+
+
+def feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
+    """Rim feed that leaves a loose ball standing at the given height [m], and where no feed does."""
+    from scipy.optimize.elementwise import find_root
+
+    wanted = np.asarray(numbers["dimple.loose_ball_height"], float)
+    solved = assemble(numbers | {"dimple.rim_feed": 0.0})
+    names = ("ball_radius", "pilot_radius", "pilot_depth", "pilot_tangent", "rim_radius", "rim_tangent", "edge_radius")
+    needed = [np.asarray(getattr(solved, name), float) for name in names]
+    shape = np.broadcast_shapes(wanted.shape, *(part.shape for part in needed))
+    flat = [np.broadcast_to(part, shape).ravel() for part in needed]
+    target = np.broadcast_to(wanted, shape).ravel()
+    place = Record(*np.zeros(len(Record._fields)))
+
+    def miss(feed: Array, index: Index) -> Array:
+        parts = dict(zip(names, (part[index] for part in flat), strict=True))
+        seat = dimple.seat_depth(envelope.pieces(place._replace(rim_feed=feed, **parts)))
+        return np.asarray(2 * parts["ball_radius"] - seat - target[index])
+
+    feed, bad = np.zeros_like(target), np.zeros(target.shape, bool)
+    for start in range(0, target.size, FEEDS_AT_ONCE):
+        part = np.arange(start, min(start + FEEDS_AT_ONCE, target.size))
+        low, high = np.zeros(part.size), _full_feed(flat[0][part])
+        found = find_root(miss, (low, high), args=(part,), tolerances={"xatol": 1e-12, "xrtol": 0.0})
+        bad[part] = ~found.success | (miss(low, part) <= 0)
+        feed[part] = np.where(bad[part], 0.0, found.x)
+    return feed.reshape(shape), (bad & ~np.isnan(target)).reshape(shape)
+
+
+def _full_feed(ball_radius: Array) -> Array:
+    """Feed after which the loose ball no longer sinks: the rim's wall holds it, or the ball's own diameter."""
+    return 2 * ball_radius
+
+
+def no_feed_reason(build: Build, numbers: Plain) -> Problem:
+    def height(feed: npt.ArrayLike) -> float:
+        solved = assemble(numbers | {"dimple.rim_feed": feed})
+        return 2 * float(solved.ball_radius) - float(dimple.seat_depth(envelope.pieces(solved)))
+
+    low, high = height(_full_feed(assemble(numbers).ball_radius)), height(0.0)
+    given = build.word("dimple.loose_ball_height")
+    reach = f"this ball and these drills take it from above {low * 1e3:.3f} to below {high * 1e3:.3f} mm"
+    text = f'"{given}" decides no feed; {reach}; give rim_feed instead, such as "0.05 mm"'
+    return Problem(build.source, None, "dimple.loose_ball_height", text)

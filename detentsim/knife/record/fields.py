@@ -1,0 +1,147 @@
+"""Fields of the SI record, part by part, from plain numbers by dotted name."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Protocol
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.mechanics.motion import blade, pivot
+from detentsim.mechanics.record import Array, Record
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+def assemble(numbers: Mapping[str, npt.ArrayLike]) -> Record:
+    """Turn plain numbers into the record that the formulas take.
+
+    Parameters
+    ----------
+    numbers : mapping of str to float or array
+        As `plain` gives them; any of them may be an array, as long as all broadcast.
+
+    Returns
+    -------
+    Record
+        Fields of the shapes given, not yet broadcast.
+    """
+
+    def get(name: str, default: npt.ArrayLike = math.nan) -> Array:
+        value = np.asarray(numbers.get(name, math.nan), float)
+        return np.where(np.isnan(value), default, value)
+
+    parts = _bar_fields(get) | _dimple_fields(get) | _tang_fields(get) | _blade_fields(get)
+    return Record(**parts)
+
+
+class _Get(Protocol):
+    """Reads one number, or a default where it is not given."""
+
+    def __call__(self, name: str, default: npt.ArrayLike = math.nan) -> Array: ...
+
+
+def _bar_fields(get: _Get) -> dict[str, Array]:
+    thickness, tip = get("bar.thickness"), get("bar.tip_from_root")
+    return {
+        "youngs_modulus": get("bar.youngs_modulus"),
+        "poissons_ratio": get("bar.poissons_ratio"),
+        "yield_strength": get("bar.yield_strength"),
+        "thickness": thickness,
+        "width": get("bar.width"),
+        "relief_thickness": get("bar.relief_thickness", thickness),
+        "relief_length": get("bar.relief_length", tip),
+        "relief_side": get("bar.relief_side", -1.0),
+        "slab_root": get("bar.root", 1.0),
+        "root_at_edge": get("bar.root_at_edge", 0.0),
+        "ball_from_root": get("bar.ball_from_root"),
+        "tip_from_root": tip,
+        "bend": get("bar.bend"),
+        "bend_along": get("bar.bend_along", 0.0),
+        "bend_at": get("bar.bend_at"),
+        "bend_push_at": get("bar.bend_push_at", tip),
+        "reverse_yield": get("bar.reverse_yield", 1.0),
+        "pushed_back": get("bar.pushed_back", 0.0),
+        "lockup_travel": get("bar.lockup_travel"),
+        "calibration": get("bar.calibration", 1.0),
+        "lateral_compliance": get("bar.lateral_compliance"),
+        "grip_force": get("grip.force", 0.0),
+        "grip_from_root": get("grip.from_root", tip),
+    }
+
+
+def _dimple_fields(get: _Get) -> dict[str, Array]:
+    """Drilled sizes; without a rim drill the pilot's own size stands in, fed to the pilot's depth."""
+    point = get("dimple.point_angle")
+    pilot, rim = get("dimple.pilot_drill"), get("dimple.rim_drill")
+    depth = get("dimple.pilot_depth")
+    half_pilot = get("dimple.pilot_point_angle", point) / 2
+    half_rim = np.where(np.isnan(rim), half_pilot, get("dimple.rim_point_angle", point) / 2)
+    oversize = get("dimple.hole_oversize", 0.0)
+    return {
+        "pilot_radius": (pilot + oversize) / 2,
+        "pilot_depth": depth,
+        "pilot_tangent": np.tan(half_pilot),
+        "rim_radius": (np.where(np.isnan(rim), pilot, rim) + oversize) / 2,
+        "rim_feed": np.where(np.isnan(rim), depth, get("dimple.rim_feed", 0.0)),
+        "rim_tangent": np.tan(half_rim),
+        "edge_radius": get("dimple.edge_radius", 0.0),
+    }
+
+
+def _tang_fields(get: _Get) -> dict[str, Array]:
+    arm = get("tang.pivot_to_ball")
+    with np.errstate(divide="ignore", invalid="ignore"):
+        pin = np.where(get("stop.pin_change", 0.0) == 0, 0.0, get("stop.pin_change") / 2 / get("stop.radius"))
+    friction = get("friction.ball_on_tang")
+    # A larger pin stops the blade sooner, farther from where the ball would be centred.
+    return {
+        "ball_radius": get("ball.diameter") / 2,
+        "protrusion": get("ball.protrusion"),
+        "ball_modulus": get("ball.youngs_modulus"),
+        "ball_poisson": get("ball.poissons_ratio"),
+        "overclose": get("dimple.overclose", 0.0) / arm + get("dimple.overclose_angle", 0.0) + pin,
+        "radial_error": get("dimple.radial_error", 0.0),
+        "pivot_to_ball": arm,
+        "face_gap": get("tang.face_gap"),
+        "tang_modulus": get("tang.youngs_modulus"),
+        "tang_poisson": get("tang.poissons_ratio"),
+        "tang_hardness": get("tang.hardness"),
+        "travel_angle": get("tang.travel_angle", 0.0),
+        "friction": friction,
+        "static_friction": get("friction.ball_on_tang_static", friction),
+    }
+
+
+def _weight_fields(get: _Get) -> dict[str, Array]:
+    """Mass, balance and inertia: as given, or by the blade's shape; inertia by a pendulum's period too."""
+    shape = blade.tapered(get("blade.root_width"), get("blade.tip_width"), get("blade.length"))
+    drawn = get("tang.density") * shape.area * get("blade.thickness") * get("blade.grind", 1.0)
+    mass = get("blade.mass", drawn)
+    balance = get("blade.balance_radius", shape.centre)
+    timed = blade.pendulum_inertia(get("blade.pendulum_period"), mass, balance)
+    swung = np.where(np.isnan(timed), mass * shape.square, timed)
+    return {"blade_mass": mass, "balance_radius": balance, "blade_inertia": get("blade.inertia", swung)}
+
+
+def _blade_fields(get: _Get) -> dict[str, Array]:
+    outer, inner = get("pivot.washer_outer"), get("pivot.washer_inner")
+    radius = pivot.collar_radius(outer, inner)
+    return {
+        "pivot_torque": get("pivot.friction_torque", 0.0),
+        "washer_friction": get("pivot.washer_friction", 0.0),
+        "washer_radius": np.where(np.isnan(radius), 0.0, radius),
+        "opener_radius": get("opener.radius"),
+        "push_angle": get("opener.push_angle"),
+        "push_follows": get("opener.push", 0.0),
+        "leaves_at": get("opener.leaves_at"),
+        "finger_effort": get("finger.effort", 1.05),
+        "finger_speed": get("finger.speed_limit", 1.5),
+        "finger_shape": get("finger.shape", 0.25),
+        "open_angle": get("blade.open_angle", math.pi),
+        "tilt": get("attitude.tilt", 0.0),
+        "down_angle": get("attitude.down_angle"),
+        "close_from": get("attitude.close_from"),
+    } | _weight_fields(get)

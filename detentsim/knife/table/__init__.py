@@ -1,0 +1,7 @@
+"""The table of inputs and the values read by it.
+
+Comes in: ``inputs.csv``; raw entries of a file or a call.
+Leaves: `INPUTS`, and one `Value` for each entry.
+Must not know: files, results.
+Read first: ``inputs.csv``, then ``schema`` and ``values``.
+"""

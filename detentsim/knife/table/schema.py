@@ -1,0 +1,246 @@
+"""The one table of a build's inputs; every reader, check, band and help text is driven by it.
+
+Lowest module of the build room: it knows names, kinds, defaults, ranges and packaged bands, and no
+values. The table itself is ``data/inputs.csv``, one line an input.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from difflib import get_close_matches
+from importlib.resources import files
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+Raw = str | float
+
+"""A table entry as a maker would type it: text with a unit, or a plain number for a ratio."""
+
+CURVE_SECTIONS = ("bar", "ball", "dimple", "tang", "opener")
+
+"""The sections the feel curve cannot do without."""
+
+FREE_SECTIONS = ("target", "tolerance")
+
+"""Sections keyed by result names or by dotted input names rather than by inputs of their own."""
+
+
+@dataclass(frozen=True)
+class InputBand:
+    """How far an input that nobody can measure may lie from its value.
+
+    Attributes
+    ----------
+    assumed : tuple of str or float, or None
+        Absolute range while the packaged default stands.
+    given : str or float or None
+        Plus-minus about a value the maker gave.
+    """
+
+    assumed: tuple[Raw, Raw] | None = None
+    given: Raw | None = None
+
+
+@dataclass(frozen=True)
+class Input:
+    """One line of the table.
+
+    Attributes
+    ----------
+    name : str
+        Dotted name, ``section.key``; the section is empty for `name` and `hand`.
+    kinds : tuple of str
+        A kind of the units table, or ``text choice drill material hardness``; two where either will do.
+    required : bool
+        Whether its section is incomplete without it.
+    default : str or float or None
+        What stands when the maker gives nothing.
+    low, high : tuple
+        Allowed range for each dimensional kind of `kinds`, ends included; empty when any value will do.
+    example : str or float
+        What a maker might type.
+    choices : tuple of str
+        Words that are allowed as they stand.
+    help : str
+        One plain line.
+    band : Band or None
+        Packaged band.
+    """
+
+    name: str
+    kinds: tuple[str, ...]
+    required: bool
+    default: Raw | None
+    low: tuple[Raw, ...]
+    high: tuple[Raw, ...]
+    example: Raw
+    choices: tuple[str, ...]
+    help: str
+    band: InputBand | None
+
+    @property
+    def section(self) -> str:
+        """The section it is written in."""
+        return self.name.partition(".")[0] if "." in self.name else ""
+
+    @property
+    def key(self) -> str:
+        """The name inside its section; may hold a dot (``measured.pull``)."""
+        return self.name.partition(".")[2] or self.name
+
+
+def _words(cell: str) -> tuple[str, ...]:
+    return tuple(cell.split(" or ")) if cell else ()
+
+
+def _raw(cell: str, kind: str) -> Raw:
+    return float(cell) if kind in ("ratio", "hardness") and not cell.endswith("HRC") else cell
+
+
+def _optional(cell: str, kind: str) -> Raw | None:
+    return _raw(cell, kind) if cell else None
+
+
+def _band(row: dict[str, str], kind: str) -> InputBand | None:
+    low, high, given = (_optional(row[c], kind) for c in ("assumed_low", "assumed_high", "plus_minus"))
+    assumed = None if low is None or high is None else (low, high)
+    return None if assumed is None and given is None else InputBand(assumed, given)
+
+
+def _input(row: dict[str, str]) -> Input:
+    kinds = _words(row["kind"])
+    last = kinds[-1]
+    return Input(
+        name=row["name"],
+        kinds=kinds,
+        required=row["required"] == "yes",
+        default=_optional(row["default"], last),
+        low=tuple(_raw(cell, last) for cell in _words(row["low"])),
+        high=tuple(_raw(cell, last) for cell in _words(row["high"])),
+        example=_raw(row["example"], last),
+        choices=_words(row["choices"]),
+        help=row["help"],
+        band=_band(row, kinds[0]),
+    )
+
+
+def _load() -> dict[str, Input]:
+    text = files("detentsim.knife.table").joinpath("inputs.csv").read_text(encoding="utf-8")
+    return {row["name"]: _input(row) for row in csv.DictReader(text.splitlines())}
+
+
+INPUTS: dict[str, Input] = _load()
+
+"""Every input by its dotted name, in the order files and reports list them."""
+
+SECTIONS: tuple[str, ...] = tuple(dict.fromkeys(i.section for i in INPUTS.values() if i.section))
+
+"""Every section that holds inputs."""
+
+TABLES: frozenset[str] = frozenset(n.rpartition(".")[0] for n in INPUTS if n.count(".") == 2)
+
+"""Dotted names of inline tables (``bar.measured``, ``pivot.pull``)."""
+
+
+def section_inputs(section: str) -> tuple[Input, ...]:
+    """Return the inputs of one section.
+
+    Parameters
+    ----------
+    section : str
+        One of `SECTIONS`.
+
+    Returns
+    -------
+    tuple of Input
+        In the table's order.
+
+    Examples
+    --------
+    >>> [i.key for i in section_inputs("stop")]
+    ['radius', 'pin_change']
+    """
+    return tuple(i for i in INPUTS.values() if i.section == section)
+
+
+def nearest(word: str, known: Iterable[str], count: int = 3) -> tuple[str, ...]:
+    """Return the known names most like a mistyped one, best first.
+
+    Parameters
+    ----------
+    word : str
+        As typed.
+    known : iterable of str
+        What it may have meant.
+    count : int
+        How many at most.
+
+    Returns
+    -------
+    tuple of str
+        Empty when none is near.
+
+    Examples
+    --------
+    >>> nearest("rim_fed", ["rim_feed", "rim_drill", "mass"])[0]
+    'rim_feed'
+    """
+    return tuple(get_close_matches(word[:80].lower(), list(known), n=count, cutoff=0.6))
+
+
+def suggestion(word: str, known: Iterable[str]) -> str:
+    """Return `` (did you mean ...)`` or nothing, to end a sentence with.
+
+    Parameters
+    ----------
+    word : str
+        As typed.
+    known : iterable of str
+        What it may have meant.
+
+    Returns
+    -------
+    str
+        Begins with a semicolon, or is empty.
+    """
+    found = nearest(word, known, 2)
+    return f"; did you mean {' or '.join(found)}" if found else ""
+
+
+def closest_input(name: str) -> tuple[str, ...]:
+    """Return the dotted input names most like an unknown one: same key elsewhere first, then spelling.
+
+    Parameters
+    ----------
+    name : str
+        As typed.
+
+    Returns
+    -------
+    tuple of str
+        Three at most.
+    """
+    key = name.rpartition(".")[2]
+    same = [n for n in INPUTS if n.rpartition(".")[2] == key]
+    return tuple(dict.fromkeys([*same, *nearest(name, INPUTS)]))[:3]
+
+
+def unknown_input(name: object) -> str:
+    """Return the sentence about a name that is no input.
+
+    Parameters
+    ----------
+    name : object
+        As given.
+
+    Returns
+    -------
+    str
+        With the nearest names.
+    """
+    near = closest_input(str(name)[:80])
+    hint = f"; did you mean {' or '.join(near)}" if near else '; an input is named like "dimple.rim_feed"'
+    return f"is no input{hint}"

@@ -1,0 +1,278 @@
+"""One input's value: the text as typed beside its SI number, and the one reader that makes it.
+
+Crosses the unit border: text or quantity in, SI out. Knows single inputs only; what fits together is
+for the checks.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from detentsim.knife.table.schema import Input, Raw, suggestion
+from detentsim.shop.drills import find_drill
+from detentsim.shop.hardness import hardness_to_hv
+from detentsim.shop.materials import find_material
+from detentsim.units.convert import to_si, to_si_either
+from detentsim.units.errors import InputError
+from detentsim.units.kinds import KINDS
+from detentsim.units.quantities import factor, quantity
+from detentsim.units.wording import is_quantity, shown
+
+SHOWN_UNITS = {
+    "length": "mm",
+    "drill": "mm",
+    "angle": "deg",
+    "force": "N",
+    "stress": "MPa",
+    "mass": "gram",
+    "density": "kg/m**3",
+    "torque": "N*mm",
+    "stiffness": "N/mm",
+    "inertia": "kg*mm**2",
+    "speed": "m/s",
+    "time": "s",
+    "ratio": "",
+}
+
+"""The unit each kind is written and shown in."""
+
+_LONGEST_TEXT = 200
+
+
+@dataclass(frozen=True, eq=False)
+class Value:
+    """One input of a build.
+
+    Attributes
+    ----------
+    text : str
+        As the maker typed it, or the packaged default.
+    si : float
+        SI value [m, rad, N, Pa, kg ...]; HV for a hardness; NaN for words (a material, a choice).
+    kind : str
+        What it turned out to be: a kind of the units table, or ``text choice drill material hardness``.
+    given : bool
+        False for a default.
+    """
+
+    text: str
+    si: float
+    kind: str
+    given: bool
+
+    def __eq__(self, other: object) -> bool:
+        """Tell whether two inputs read alike; a word's NaN equals another's."""
+        return isinstance(other, Value) and self._key() == other._key()
+
+    def __hash__(self) -> int:
+        """Return a hash that goes with equality."""
+        return hash(self._key())
+
+    def _key(self) -> tuple[str, str, bool, float | None]:
+        return self.text, self.kind, self.given, None if math.isnan(self.si) else self.si
+
+    @property
+    def quantity(self) -> Any:
+        """The value as a pint quantity in its usual unit; the text itself for words."""
+        if math.isnan(self.si):
+            return self.text
+        if self.kind == "hardness":
+            return self.si
+        unit = SHOWN_UNITS[self.kind]
+        return quantity(self.si / factor(unit), unit)
+
+
+def to_raw(entry: Input, given: object) -> Raw | bool:
+    """Return what a file would hold for a value given in code.
+
+    Parameters
+    ----------
+    entry : Input
+        The input it is for.
+    given : object
+        Text, a number, or a pint quantity of any registry.
+
+    Returns
+    -------
+    str or float or bool
+        A quantity becomes text in its kind's usual unit.
+
+    Raises
+    ------
+    InputError
+        When a quantity is of no kind the input takes.
+    """
+    kinds = tuple(k for k in ("length" if k == "drill" else k for k in entry.kinds) if k in KINDS)
+    if is_quantity(given) and kinds:
+        kind, si = to_si_either(given, kinds, entry.name)
+        return si if kind == "ratio" else as_text(si, kind)
+    if hasattr(given, "item") and not hasattr(given, "__len__"):
+        return given.item()  # type: ignore[no-any-return]  # a numpy number: plain from here on
+    return given  # type: ignore[return-value]  # anything else is judged by read_value
+
+
+def as_text(si: float, kind: str) -> str:
+    """Return an SI value as a maker would type it.
+
+    Parameters
+    ----------
+    si : float
+        In the kind's SI unit.
+    kind : str
+        A kind of the units table, or ``drill``.
+
+    Returns
+    -------
+    str
+        Number and usual unit; a bare number for a ratio.
+
+    Examples
+    --------
+    >>> as_text(0.00055, "length"), as_text(0.12, "ratio")
+    ('0.55 mm', '0.12')
+    """
+    unit = SHOWN_UNITS[kind]
+    return f"{si / factor(unit) if unit else si:.12g} {unit}".strip()
+
+
+def read_value(entry: Input, raw: object, given: bool = True) -> Value:
+    """Read one entry and hold it to its range.
+
+    Parameters
+    ----------
+    entry : Input
+        Line of the table.
+    raw : object
+        What the file or the caller gave.
+    given : bool
+        False for a packaged default.
+
+    Returns
+    -------
+    Value
+        With the text kept as typed.
+
+    Raises
+    ------
+    InputError
+        In one sentence: field, what was given, what is allowed, an example.
+    """
+    if isinstance(raw, str) and entry.choices and raw.strip().lower() in entry.choices:
+        kind = "drill" if "drill" in entry.kinds else "choice"
+        return Value(raw.strip().lower(), math.nan, kind, given)
+    kind, si = _number(entry, raw)
+    _hold_to_range(entry, raw, kind, si)
+    text = str(raw) if not isinstance(raw, float) else f"{raw:.12g}"
+    return Value(text.strip(), si, kind, given)
+
+
+def _number(entry: Input, raw: object) -> tuple[str, float]:
+    """Return the kind an entry turned out to be, and its SI value (NaN for words)."""
+    first = entry.kinds[0]
+    if first == "text":
+        return first, _text(entry, raw)
+    if entry.kinds == ("choice",):
+        raise InputError(entry.name, raw, _choice_problem(entry, raw))
+    if first == "material":
+        find_material(raw, "bar" if entry.section == "clip" else entry.section, entry.name)
+        return first, math.nan
+    if first == "drill":
+        return first, find_drill(raw, entry.name).diameter
+    if first == "hardness":
+        _need_text(entry, raw)
+        return first, hardness_to_hv(str(raw), entry.name)
+    return _dimensional(entry, raw)
+
+
+def _dimensional(entry: Input, raw: object) -> tuple[str, float]:
+    """Read an entry of one or two kinds of the units table, naming its choices where it fails."""
+    kinds = tuple(kind for kind in entry.kinds if kind in KINDS)
+    example = str(entry.example) if not entry.choices else None
+    try:
+        return to_si_either(raw, kinds, entry.name, example)
+    except InputError as error:
+        if not entry.choices:
+            raise
+        words = " or ".join(f'"{word}"' for word in entry.choices)
+        hint = suggestion(raw, entry.choices) if isinstance(raw, str) else ""
+        raise InputError(entry.name, raw, f"{error.problem}, or {words}{hint}") from None
+
+
+def _text(entry: Input, raw: object) -> float:
+    _need_text(entry, raw)
+    if len(str(raw)) > _LONGEST_TEXT or not str(raw).isprintable():
+        raise InputError(entry.name, raw, f"{shown(raw)} is not one line of at most {_LONGEST_TEXT} characters")
+    return math.nan
+
+
+def _need_text(entry: Input, raw: object) -> None:
+    if not isinstance(raw, str):
+        raise InputError(entry.name, raw, f'{shown(raw)} is not text in quotes such as "{entry.example}"')
+
+
+def _choice_problem(entry: Input, raw: object) -> str:
+    words = " or ".join(f'"{word}"' for word in entry.choices)
+    hint = suggestion(raw, entry.choices) if isinstance(raw, str) else ""
+    return f"{shown(raw)} is not one of its choices; give {words}{hint}"
+
+
+def limits(entry: Input, kind: str) -> tuple[float, float]:
+    """Return the allowed range of an input for the kind it turned out to be.
+
+    Parameters
+    ----------
+    entry : Input
+        Line of the table.
+    kind : str
+        One of its kinds.
+
+    Returns
+    -------
+    tuple of float
+        Lowest and highest SI value, ends included; infinite where any value will do.
+    """
+    if not entry.low:
+        return -math.inf, math.inf
+    dimensional = [k for k in entry.kinds if k in KINDS or k in ("drill", "hardness")]
+    at = dimensional.index(kind)
+    return si_of(entry.low[at], kind, entry.name), si_of(entry.high[at], kind, entry.name)
+
+
+def si_of(raw: Raw, kind: str, field: str) -> float:
+    """Return the SI value of an entry of a known kind; a drill is a length here.
+
+    Parameters
+    ----------
+    raw : str or float
+        Of that kind; a hardness may be a plain HV number.
+    kind : str
+        A kind of the units table, ``drill`` or ``hardness``.
+    field : str
+        Name of the input, for the message.
+
+    Returns
+    -------
+    float
+        In SI; HV for a hardness.
+    """
+    if kind == "hardness":
+        return float(raw) if not isinstance(raw, str) else hardness_to_hv(raw, field)
+    return to_si(raw, "length" if kind == "drill" else kind, field)
+
+
+def _hold_to_range(entry: Input, raw: object, kind: str, si: float) -> None:
+    if not entry.low or math.isnan(si):
+        return
+    low, high = limits(entry, kind)
+    slack = 1e-12 * max(abs(low), abs(high))  # text such as "0.1 mm" must reach its own end of the range
+    if not low - slack <= si <= high + slack:
+        at = [k for k in entry.kinds if k in KINDS or k in ("drill", "hardness")].index(kind)
+        allowed = f"{_plainly(entry.low[at])} to {_plainly(entry.high[at])}"
+        example = f'"{entry.example}"' if isinstance(entry.example, str) else _plainly(entry.example)
+        raise InputError(entry.name, raw, f"{shown(raw)} is out of range; allowed is {allowed}, such as {example}")
+
+
+def _plainly(raw: Raw) -> str:
+    return raw if isinstance(raw, str) else f"{raw:g}"

@@ -1,0 +1,239 @@
+"""Wanted results: the ``[target]`` bands of a build file, read and judged.
+
+Knows the names and units of results, not how they are computed; judging takes plain numbers.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.table.schema import suggestion
+from detentsim.units.convert import to_si
+from detentsim.units.errors import InputError
+from detentsim.units.grammar import Mistake, split_text
+from detentsim.units.quantities import factor
+from detentsim.units.wording import is_quantity, shown
+
+_KIND_OF_UNIT = {
+    "N": "force",
+    "N*mm": "torque",
+    "N/mm": "stiffness",
+    "mm": "length",
+    "deg": "angle",
+    "MPa": "stress",
+    "": "ratio",
+}
+
+_OTHER_UNITS = {"mJ": ("mJ", "J", "N*mm", "N*m"), "rad/s": ("rad/s", "deg/s")}
+
+_EXAMPLES = {
+    "mJ": "2 mJ",
+    "rad/s": "20 rad/s",
+    "": 3.0,
+    "N/mm": "13 N/mm",
+    "N*mm": "40 N*mm",
+    "MPa": "600 MPa",
+}
+
+_BAND_KEYS = ("at_least", "at_most", "change")
+
+_CHANGE = re.compile(r"([+-]?\d+(?:\.\d+)?)\s?%")
+
+FELT = 0.10
+
+"""Hand-step: the relative change of force that a finger just feels (published force discrimination 7 to 10 %)."""
+
+LEAST_SLACK = 0.01
+
+"""Least slack of a wanted change, as a part of the base: a bench measures no closer."""
+
+
+@dataclass(frozen=True)
+class Target:
+    """One wanted result.
+
+    Attributes
+    ----------
+    name : str
+        Result name.
+    at_least, at_most : float or None
+        In the result's own unit.
+    truth : bool or None
+        For a result that is true or false.
+    change : float or None
+        Wanted change as a part of the base (``-0.2`` for ``"-20 %"``).
+    """
+
+    name: str
+    at_least: float | None = None
+    at_most: float | None = None
+    truth: bool | None = None
+    change: float | None = None
+
+
+def parse_target(name: str, raw: object) -> Target:
+    """Read one line of ``[target]``.
+
+    Parameters
+    ----------
+    name : str
+        Result name.
+    raw : object
+        A truth, or a table of ``at_least`` and ``at_most``, or of ``change``.
+
+    Returns
+    -------
+    Target
+        In the result's own unit.
+
+    Raises
+    ------
+    InputError
+        When the name is no result, or the band cannot be read or contradicts itself.
+
+    Examples
+    --------
+    >>> parse_target("falls_shut", True).truth
+    True
+    >>> parse_target("breakout_force", {"change": "-20 %"}).change
+    -0.2
+    """
+    field = f"target.{name}"
+    if name not in RESULTS:
+        raise InputError(field, raw, f"is no result{suggestion(name, RESULTS)}")
+    if RESULTS[name].is_truth:
+        if not isinstance(raw, bool):
+            raise InputError(field, raw, f"{shown(raw)} will not do; give true or false, such as {name} = true")
+        return Target(name, truth=raw)
+    table = _band_table(name, raw)
+    if "change" in table:
+        return Target(name, change=_change(field, table))
+    low, high = (_bound(name, key, table) for key in ("at_least", "at_most"))
+    if low is not None and high is not None and low > high:
+        raise InputError(field, raw, f"at_least {table['at_least']} is above at_most {table['at_most']}")
+    return Target(name, low, high)
+
+
+def _band_table(name: str, raw: object) -> Mapping[str, Any]:
+    example = f"{name} = {{ at_least = {_example(name)} }}"
+    if not isinstance(raw, Mapping) or not raw:
+        raise InputError(f"target.{name}", raw, f"{shown(raw)} is not a band; write {example}")
+    unknown = [key for key in raw if key not in _BAND_KEYS]
+    if unknown:
+        hint = suggestion(unknown[0], _BAND_KEYS)
+        text = f"{shown(unknown[0])} is not one of at_least, at_most, change{hint}; write {example}"
+        raise InputError(f"target.{name}", raw, text)
+    return raw
+
+
+def _example(name: str) -> str:
+    example = _EXAMPLES.get(RESULTS[name].unit, f"9 {RESULTS[name].unit}")
+    return f'"{example}"' if isinstance(example, str) else f"{example:g}"
+
+
+def _change(field: str, table: Mapping[str, Any]) -> float:
+    raw = table["change"]
+    if len(table) > 1:
+        raise InputError(field, table, "has change beside a band; give one of the two")
+    text = raw.strip().replace("\u2212", "-")[:40] if isinstance(raw, str) else ""
+    match = _CHANGE.fullmatch(text)
+    if match is None or float(match.group(1)) < -100:
+        raise InputError(field, raw, f'{shown(raw)} is not a change; write it like "-20 %"')
+    return float(match.group(1)) / 100
+
+
+def _bound(name: str, key: str, table: Mapping[str, Any]) -> float | None:
+    if key not in table:
+        return None
+    field, unit, raw = f"target.{name}.{key}", RESULTS[name].unit, table[key]
+    if unit in _OTHER_UNITS:
+        return _other(field, raw, unit)
+    example = _EXAMPLES.get(unit, f"9 {unit}")
+    return to_si(raw, _KIND_OF_UNIT[unit], field, str(example)) / factor(unit)
+
+
+def _other(field: str, raw: object, unit: str) -> float:
+    """Read an energy or a turning speed, which no input has."""
+    allowed = _OTHER_UNITS[unit]
+    if is_quantity(raw):
+        raw = _quantity_text(raw, unit)
+    try:
+        number, given = split_text(raw) if isinstance(raw, str) else (math.nan, "")
+    except Mistake as mistake:
+        raise InputError(field, raw, f'{shown(raw)} {mistake}; write it like "{_EXAMPLES[unit]}"') from None
+    if given not in allowed or not math.isfinite(number):
+        text = f'{shown(raw)} will not do; give {" or ".join(allowed)}, such as "{_EXAMPLES[unit]}"'
+        raise InputError(field, raw, text)
+    return number * factor(given) / factor(unit)
+
+
+def _quantity_text(raw: Any, unit: str) -> object:
+    """Return a quantity as text in a unit, or as it is when it cannot be."""
+    try:
+        return f"{float(raw.m_as(unit))!r} {unit}"
+    except Exception:  # a foreign registry may raise anything
+        return raw
+
+
+def change_band(change: float, start: float) -> tuple[float, float]:
+    """Band of values that count as a wanted change.
+
+    Parameters
+    ----------
+    change : float
+        As a part of the base (``-0.2`` for ``"-20 %"``).
+    start : float
+        The base, in the result's own unit.
+
+    Returns
+    -------
+    tuple of float
+        Lowest and highest, in the result's own unit.
+
+    Notes
+    -----
+    Half a hand-step of the base either side of the goal: within it a hand does not tell the result from the goal. A
+    small change gets less, half of itself but at least `LEAST_SLACK`, so that the band never reaches past the base:
+    an unchanged build does not meet a change of more than 1 %. No change at all (``"0 %"``) is met within
+    `LEAST_SLACK` either side.
+
+    Examples
+    --------
+    >>> change_band(-0.2, 10.0), change_band(0.04, 10.0)
+    ((7.5, 8.5), (10.2, 10.6))
+    """
+    slack = min(FELT / 2, max(abs(change) / 2, min(LEAST_SLACK, abs(change) or LEAST_SLACK)))
+    goal, slack = start * (1 + change), abs(start) * slack
+    return goal - slack, goal + slack
+
+
+def ends(wanted: Target, start: float | None = None) -> tuple[float | None, float | None]:
+    """Return the band that a target asks for.
+
+    Parameters
+    ----------
+    wanted : Target
+        Not of a truth.
+    start : float, optional
+        What a change is counted from.
+
+    Returns
+    -------
+    tuple of float or None
+        Lowest and highest, in the result's own unit; None where the band is open, NaN for a change that has nothing to
+        be counted from.
+
+    Examples
+    --------
+    >>> low, high = ends(Target("breakout_force", change=-0.2), 10.0)
+    >>> low < 8.0 < high
+    True
+    """
+    if wanted.change is None:
+        return wanted.at_least, wanted.at_most
+    return (math.nan, math.nan) if start is None else change_band(wanted.change, start)

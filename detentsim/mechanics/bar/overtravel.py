@@ -1,0 +1,176 @@
+"""A stop, or a pocket clip, behind the bar: a second spring that the bar meets when it is pushed out too far."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from detentsim.mechanics.bar import beam, bend, bending, plastic, remembered
+from detentsim.mechanics.roots import bracketed_root
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+    from detentsim.mechanics.record import Array, Record
+
+# Far beyond any hand [N].
+STRONGEST = 1e4
+
+
+class Pushed(NamedTuple):
+    """The bar under an outward push, with what stands behind it."""
+
+    reaction: Array  # of the stop [N]
+    travel: Array  # outward, of the ball from free [m]
+    moments: Array  # outward at root, step, edge and stop, each over its section's first yield; last axis 4
+    use: Array  # the greatest of them over what the place bears without giving bend back
+
+
+def stop_distance(record: Record, place: ArrayLike, gap: ArrayLike) -> Array:
+    """Outward travel of the bar at `place` from free until it meets a stop `gap` behind the flat bar [m]."""
+    return np.asarray(bend.free_at(record, place) + np.asarray(gap, float))
+
+
+def pushed_out(
+    record: Record, push: ArrayLike, place: ArrayLike, gap: ArrayLike, give: ArrayLike, preload: ArrayLike = 0.0
+) -> Pushed:
+    """Push the bar's tip outward against a stop behind it, the bar elastic.
+
+    Parameters
+    ----------
+    record : Record
+        The bar, any shape.
+    push : array_like
+        At the tip, outward [N].
+    place : array_like
+        Where the stop is, from the root [m].
+    gap : array_like
+        From the flat bar to the stop [m]; infinite for none.
+    give : array_like
+        Of the stop [m/N]; 0 for a rigid one.
+    preload : array_like
+        Force that the stop bears before it gives at all, as a clip that rests on the handle [N].
+
+    Returns
+    -------
+    Pushed
+
+    Notes
+    -----
+    Force method with the bar's flexibilities: `R = (P f_ts - d)/f_ss` while that is within the preload, then
+    `(P f_ts - d + preload give)/(f_ss + give)`, not below nought; any text on statically indeterminate beams.
+    """
+    force, at, tip = np.asarray(push, float), np.asarray(place, float), record.tip_from_root
+    over = force * _give(record, tip, at) - stop_distance(record, at, gap)
+    held, own = np.asarray(preload, float), _give(record, at, at)
+    rigid, soft = over / own, (over + held * give) / (own + np.asarray(give, float))
+    reaction = np.maximum(np.where(rigid <= held, rigid, soft), 0)
+    ball = record.ball_from_root
+    travel = force * _give(record, tip, ball) - reaction * _give(record, at, ball)
+    places, thick = _places(record, at)
+    bending_moment = force[..., None] * np.maximum(tip[..., None] - places, 0)
+    bending_moment = bending_moment - reaction[..., None] * np.maximum(at[..., None] - places, 0)
+    moments = bending_moment / (bending.yield_moment(record)[..., None] * thick)
+    use = np.max(np.abs(moments) / _bears(record, places, moments), axis=-1)
+    return Pushed(reaction, travel, moments[..., :4], use)
+
+
+def _give(record: Record, load: Array, at: Array) -> Array:
+    return beam.flexibility(record, load, at) / record.calibration
+
+
+def _places(record: Record, stop: Array) -> tuple[Array, Array]:
+    """Where the bar may yield first [m], and the first-yield moments there over the relief's; last axis 6.
+
+    Root, full bar at the step, edge and stop; then the relief at the step, and where the bend has ceased to yield it.
+    Between these places moment and what is borne are straight lines, so nothing yields sooner.
+    """
+    thick = 1 / bending.thinning(record) ** 2
+    edge = np.where(np.isnan(record.bend_at), record.tip_from_root, record.bend_at)
+    step = np.minimum(record.relief_length, record.tip_from_root)
+    was = remembered.bent_in(record)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ceased = np.nan_to_num(was.place * (1 - 1 / was.near), nan=0.0, posinf=0.0, neginf=0.0)
+    spots = [np.zeros_like(stop), step, edge, stop, step, np.clip(ceased, 0, step)]
+    thin, full = np.ones_like(thick), thick
+    where = [np.where(spot > record.relief_length, thick, 1) for spot in (edge, stop)]
+    sizes = [thin, full, *where, thin, thin]
+    places, ratios = (np.stack(np.broadcast_arrays(*part), axis=-1) for part in (spots, sizes))
+    return places, ratios
+
+
+def _bears(record: Record, places: Array, moments: Array) -> Array:
+    """Moments borne at the places without giving bend back, over first yield; inward what bent it in is borne too."""
+    was = remembered.bent_in(record)
+    wide = record.relief_length[..., None]
+    beyond = (places > wide) | (np.arange(places.shape[-1]) == 1)
+    near, far, place = (np.nan_to_num(np.asarray(part), nan=0.0)[..., None] for part in was)
+    bent = np.where(beyond, far, near) * np.maximum(1 - places / np.where(place > 0, place, 1), 0)
+    hinge = (~np.isnan(record.bend_at) & (record.bend > 0))[..., None] & (np.arange(places.shape[-1]) == 2)
+    bent = np.where(hinge, plastic.HINGE, bent)
+    back = np.minimum(remembered.share_of_travel(record, record.pushed_back), plastic.HINGE)[..., None]
+    reach = np.maximum(1 - places / record.ball_from_root[..., None], 0)
+    back = back * reach * np.where(beyond, bending.thinning(record)[..., None] ** 2, 1)
+    fresh = remembered.allowed(bent, np.asarray(record.reverse_yield)[..., None])
+    # Inward it bears what bent it in, or what is left of the elastic range after a push back that yielded.
+    inward = np.where(back > fresh, np.minimum(np.maximum(bent, 1), 2 - back), np.maximum(bent, 1))
+    return np.where(moments < 0, inward, np.maximum(fresh, back))
+
+
+def push_before_loss(record: Record) -> Array:
+    """Outward push at the tip, nothing behind the bar, that takes no bend back [N]."""
+    tip = record.tip_from_root
+    places, thick = _places(record, tip)
+    arms = np.maximum(tip[..., None] - places, 0) / (bending.yield_moment(record)[..., None] * thick)
+    with np.errstate(divide="ignore"):
+        return np.asarray(np.min(_bears(record, places, arms) / arms, axis=-1))
+
+
+def push_against(record: Record, place: ArrayLike, gap: ArrayLike, give: ArrayLike, preload: ArrayLike = 0.0) -> Array:
+    """Outward push at the tip, against a stop behind the bar, that takes no bend back [N].
+
+    Parameters
+    ----------
+    record : Record
+        The bar, any shape.
+    place, gap, give, preload : array_like
+        Of the stop, as in `pushed_out`.
+
+    Returns
+    -------
+    array
+        Not a number where no push up to `STRONGEST` takes any.
+    """
+
+    def miss(one: Record, push: Array, *stop: Array) -> Array:
+        return np.asarray(pushed_out(one, push, *stop).use - 1)
+
+    return bracketed_root(miss, record, 0.0, STRONGEST, place, gap, give, preload, close=1e-9)
+
+
+def cantilever_stiffness(modulus: ArrayLike, width: ArrayLike, thickness: ArrayLike, length: ArrayLike) -> Array:
+    """Tip stiffness of a plain strip, `E w t^3/(4 L^3)` [N/m].
+
+    Source: any handbook of mechanics; 3 E I/L^3.
+
+    >>> round(float(cantilever_stiffness(113.8e9, 8e-3, 1e-3, 40e-3)) / 1e3, 5)
+    3.55625
+    """
+    strip = np.asarray(modulus, float) * np.asarray(width, float) * np.asarray(thickness, float) ** 3
+    return np.asarray(strip / (4 * np.asarray(length, float) ** 3))
+
+
+def cantilever_stress(modulus: ArrayLike, thickness: ArrayLike, length: ArrayLike, travel: ArrayLike) -> Array:
+    """Bending stress at the root of a plain strip whose tip is lifted by `travel`, `3 E t y/(2 L^2)` [Pa].
+
+    Source: any handbook of mechanics; M c/I with M = 3 E I y/L^2.
+    """
+    lifted = np.asarray(modulus, float) * np.asarray(thickness, float) * np.asarray(travel, float)
+    return np.asarray(1.5 * lifted / np.asarray(length, float) ** 2)
+
+
+def reach(record: Record, place: ArrayLike) -> Array:
+    """Outward travel of the ball over that of the bar at `place`, pushed at its tip [-]."""
+    tip = record.tip_from_root
+    return np.asarray(beam.flexibility(record, tip, record.ball_from_root) / beam.flexibility(record, tip, place))

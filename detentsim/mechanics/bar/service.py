@@ -1,0 +1,208 @@
+"""What service takes back out of the bend: pushing the bar outward works against the push that bent it in.
+
+Reversed loading by Masing's rule; `reverse_yield` (beta) stands for the Bauschinger effect. Moments are over the first
+yield of the section they work on; a *share* is the root moment of a push on the ball over the relief's first yield.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.mechanics.bar import bending, plastic
+from detentsim.mechanics.bar.bend import free_offset
+from detentsim.mechanics.bar.plastic import NEARLY
+from detentsim.mechanics.bar.remembered import Push, bent_in, push, share_of_travel, travel_before_loss, travel_of_share
+from detentsim.mechanics.roots import bracketed_root
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from numpy.typing import ArrayLike
+
+    from detentsim.mechanics.record import Array, Record
+
+# Nodes of a stretch of the bar between two kinks of its plastic curvature.
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+
+_AT, _SIZE = (_NODES + 1) / 2, _WEIGHTS / 2
+
+
+def offset_left(record: Record, pushes: Sequence[Push], at: ArrayLike) -> Array:
+    """Offset from flat at `at` after pushes one after another, each let go [m].
+
+    Parameters
+    ----------
+    record : Record
+        The bar; its own bend is not asked.
+    pushes : sequence of Push
+        In the order they come, from a flat bar that no one has bent.
+    at : array_like
+        Distance from the root [m].
+
+    Notes
+    -----
+    Permanent curvature (`plastic.permanent_after`) times its arm. The metal yields alike both ways here
+    (`reverse_yield` 1).
+    """
+    return _offset(record, pushes, at, np.asarray(1.0), plastic.permanent_after)
+
+
+def lost_offset(record: Record, bent: Push, work: Push, at: ArrayLike) -> Array:
+    """Offset that an outward push takes out of the bar's bend at `at`, let go again [m].
+
+    Parameters
+    ----------
+    record : Record
+        The bar.
+    bent : Push
+        What made its bend (`bent_in`).
+    work : Push
+        Its moments negative, as outward is.
+    at : array_like
+        Distance from the root [m].
+
+    Notes
+    -----
+    `plastic.lost_curvature` times its arm. Not a number for a bar bent over an edge, where the length that yields is
+    not known.
+    """
+    beta = np.asarray(record.reverse_yield)
+
+    def lost(moments: Array) -> Array:
+        return plastic.lost_curvature(moments[..., 0], -moments[..., 1], beta[..., None, None])
+
+    return _offset(record, (bent, work), at, beta, lost)
+
+
+def _offset(
+    record: Record, pushes: Sequence[Push], at: ArrayLike, beta: Array, curvature: Callable[[Array], Array]
+) -> Array:
+    """Integral of a curvature, over that of first yield, times `at - x` along relief and full bar [m]."""
+    at = np.asarray(at, float)
+    step = np.clip(record.relief_length, 0, at)
+    places = [one.place for one in pushes]
+    inner = _arm_area(([one.near for one in pushes], places), (np.zeros_like(step), step, at), beta, curvature)
+    outer = _arm_area(([one.far for one in pushes], places), (step, at, at), beta, curvature)
+    return np.asarray(bending.yield_curvature(record) * (inner + bending.thinning(record) * outer))
+
+
+def _arm_area(
+    lines: tuple[list[Array], list[Array]],
+    ends: tuple[Array, Array, Array],
+    beta: Array,
+    curvature: Callable[[Array], Array],
+) -> Array:
+    """Integral from start to end of a curvature times `at - x`, by Gauss's rule between its kinks [m^2].
+
+    The moments are `m (1 - x/place)`, nought beyond the place. A square root of x tames the pole near a hinge.
+    """
+    *parts, start, end, at, both = np.broadcast_arrays(*lines[0], *lines[1], *ends, 1 + beta)
+    moment, place = np.stack(parts[: len(lines[0])], axis=-1), np.stack(parts[len(lines[0]) :], axis=-1)
+    kinks = np.concatenate([_kinks(moment, place, both), place], axis=-1)
+    kinks = np.clip(np.nan_to_num(kinks, nan=0.0, posinf=0.0, neginf=0.0), start[..., None], end[..., None])
+    cuts = np.sort(np.concatenate([start[..., None], kinks, end[..., None]], axis=-1), axis=-1)
+    wide = np.diff(cuts, axis=-1)[..., None]
+    x = cuts[..., :-1, None] + wide * _AT**2
+    local = moment[..., None, None, :] * np.maximum(1 - x[..., None] / place[..., None, None, :], 0)
+    values = curvature(local) * (at[..., None, None] - x) * wide * 2 * _AT * _SIZE
+    return np.asarray(np.sum(values, axis=(-2, -1)))
+
+
+def _kinks(moment: Array, place: Array, both: Array) -> Array:
+    """Places where a section starts to yield, to yield back, or forgets: |m| = 1, |m - m'| = 1 + beta, m = -m' [m]."""
+    slope = moment / place
+    first, second = np.triu_indices(moment.shape[-1], 1)
+    apart, falling = moment[..., first] - moment[..., second], slope[..., first] - slope[..., second]
+    total, sinking = moment[..., first] + moment[..., second], slope[..., first] + slope[..., second]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        alone = (np.abs(moment) - 1) / np.abs(slope)
+        back = (np.abs(apart) - both[..., None]) / (np.sign(apart) * falling)
+        forgets = total / sinking
+    return np.concatenate([alone, back, forgets], axis=-1)
+
+
+# --- the first full unlock -----------------------------------------------------------------------------------
+def unlock_share(record: Record, travel: ArrayLike) -> Array:
+    """Share that first brings the ball out by `travel` [m] from free, what yields on the way counted [-].
+
+    Not a number where the bar folds back at a hinge before it gets there, or was bent over an edge.
+
+    Notes
+    -----
+    Solves `travel = travel_of_share(share) + lost_offset(share)` by SciPy. Later pushes to the same place find the bar
+    elastic: it has shaken down.
+    """
+
+    def miss(one: Record, share: Array, travel: Array, *bent: Array) -> Array:
+        lost = lost_offset(one, Push(*bent), push(one, -share, one.ball_from_root), one.ball_from_root)
+        return np.asarray(travel_of_share(one, share) + lost - travel)
+
+    # A hair beyond the elastic share, which is the root itself where nothing yields.
+    most = np.minimum(share_of_travel(record, travel) * (1 + 1e-9), NEARLY)
+    return bracketed_root(miss, record, 0.0, most, travel, *bent_in(record))
+
+
+def bend_after(record: Record, travel: ArrayLike) -> Array:
+    """Bend left at the tip after the ball was first pushed out by `travel` from free [m].
+
+    Parameters
+    ----------
+    record : Record
+        The bar with its bend, any shape.
+    travel : array_like
+        [m], broadcasts with the record.
+    """
+    share = unlock_share(record, travel)
+    lost = lost_offset(record, bent_in(record), push(record, -share, record.ball_from_root), record.tip_from_root)
+    kept = np.asarray(travel) <= np.maximum(travel_before_loss(record), 0)
+    return np.asarray(np.where(kept, record.bend, record.bend - lost))
+
+
+def take_out(record: Record, lost: ArrayLike) -> Array:
+    """Root moment over first yield of the outward push at `bend_push_at` that takes `lost` out of the tip's bend [-].
+
+    Parameters
+    ----------
+    record : Record
+        The bar with its bend, any shape.
+    lost : array_like
+        Offset of the tip to take out [m]; broadcasts with the record.
+
+    Notes
+    -----
+    Solves `lost_offset = lost` by SciPy; not a number where the root is a hinge first, or for a bend over an edge.
+    """
+
+    def miss(one: Record, share: Array, lost: Array, *bent: Array) -> Array:
+        work = push(one, -share, one.bend_push_at)
+        return np.asarray(lost_offset(one, Push(*bent), work, one.tip_from_root) - lost)
+
+    return bracketed_root(miss, record, 0.0, NEARLY, lost, *bent_in(record))
+
+
+def settled_bend(record: Record, travel: ArrayLike) -> Array:
+    """Bend to give the bar so that its own bend is left after one outward push to its farthest [m].
+
+    Parameters
+    ----------
+    record : Record
+        The bar with the bend that is wanted in the end, any shape.
+    travel : array_like
+        Farthest outward travel of the ball from where it will stand free in the end [m].
+
+    Notes
+    -----
+    A bar bent along its length is no longer of even curvature afterwards, so its ball then stands some hundredths of a
+    millimetre lower than an even bend of that size has it.
+    The ball is pushed to one place, so a bar bent farther travels farther: solves
+    `bend_after(b, travel + what b adds at the ball) = bend` by SciPy. Not a number where no bend is enough.
+    """
+
+    def miss(one: Record, bend: Array, travel: Array) -> Array:
+        more = one._replace(bend=bend, pushed_back=np.zeros_like(bend))
+        left = bend_after(more, travel + free_offset(more) - free_offset(one))
+        return np.asarray(np.nan_to_num(left, nan=-1.0) - one.bend)
+
+    return bracketed_root(miss, record, record.bend, bending.most_bend(record), travel, close=1e-10)

@@ -1,0 +1,195 @@
+"""Pieces of the dimple that carry the ball, and the offsets at which one hands over to the next."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from scipy.optimize.elementwise import find_root
+
+from detentsim.mechanics.contact.section import Section, section
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.record import Array, Index, Record
+
+PIECES = 7
+
+# By how much of itself an offset is passed, so that rounding does not leave a touch just out of reach.
+TOUCHES = 1e-12
+
+STRAIGHT = np.array([True, False, True, False, True, False, False])
+
+
+class Pieces(NamedTuple):
+    """What carries the ball, outward; last axis: the piece."""
+
+    start: Array  # (..., 8): offsets where pieces begin; the last is where the flat begins [m]
+    r: Array  # (..., 7): circle: radius of its centre; straight: radius where `z` is taken [m]
+    z: Array  # (..., 7): depth there [m]
+    size: Array  # (..., 7): circle: distance from its centre to the ball's; straight: the slope's tangent
+    ball: Array  # (..., 1): ball radius [m]
+
+
+def pieces(record: Record) -> Pieces:
+    """Find what carries the ball from the centre of the dimple out to the flat, and where each piece takes over."""
+    sec = section(record)
+    ball = np.broadcast_arrays(record.ball_radius, *sec)[0]
+    r_e = record.edge_radius
+    corner_z = sec.steep_z + (sec.inner_r - sec.corner_r) * sec.steep_tan
+    one = np.ones_like(ball)
+    shape = Pieces(
+        np.zeros((*ball.shape, PIECES + 1)),
+        _stack(one, sec.inner_r, sec.corner_r, sec.inner_r, sec.inner_r, sec.inner_r, sec.edge_r, sec.fillet_r),
+        _stack(one, sec.steep_z, corner_z, sec.flat_z, sec.inner_z, sec.inner_z, sec.edge_z, r_e),
+        _stack(one, sec.steep_tan, ball, sec.flat_tan, ball, sec.flank_tan, ball, ball + r_e),
+        ball[..., None],
+    )
+    return shape._replace(start=_starts(shape, sec))
+
+
+def _stack(one: Array, *parts: Array) -> Array:
+    return np.stack([one * part for part in parts], axis=-1)
+
+
+def _starts(shape: Pieces, sec: Section) -> Array:
+    """Offsets at which one piece hands over to the next, shape (..., 8)."""
+    ball = shape.ball[..., 0]
+    own = _own_ends(shape, sec)
+    outer = _rim_takes_over(shape, sec, own)
+    inner = np.minimum(_floor_lets_go(shape, own, outer), np.maximum(own[2], 0))
+    # Nothing of the cut below is left to touch where the floor hands over to the upper edge itself.
+    inner = np.where(np.abs(inner - outer) <= 1e-9 * ball, outer, inner)
+    outer = np.maximum(outer, inner)
+    mouth = np.maximum(np.broadcast_to(sec.fillet_r, ball.shape), 0)
+    starts = [0 * ball, np.clip(own[0], 0, inner), np.clip(own[1], 0, inner), inner]
+    starts += [np.clip(own[3], inner, outer), outer, np.clip(own[5], outer, mouth), mouth]
+    return np.maximum.accumulate(np.stack(starts, axis=-1), axis=-1)
+
+
+def _own_ends(shape: Pieces, sec: Section) -> list[Array]:
+    """Offset at which the contact runs off the outer end of each piece, other pieces left aside."""
+    ball = shape.ball[..., 0]
+
+    def sine(tangent: Array) -> Array:
+        return tangent / np.sqrt(1 + tangent**2)
+
+    steep, flat, flank = ball * sine(sec.steep_tan), ball * sine(sec.flat_tan), ball * sine(sec.flank_tan)
+    upper = sec.fillet_r - shape.size[..., 6] * sec.fillet_sin
+    return [
+        sec.corner_r - steep,
+        sec.corner_r - flat,
+        sec.inner_r - flat,
+        sec.inner_r - flank,
+        sec.edge_r - flank,
+        upper,
+    ]
+
+
+def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array]) -> Array:
+    """Offset at which the upper edge (or its rounding) takes the ball from the inner edge or the flank.
+
+    In closed form: circle against circle, or line against circle, whichever pair meets.
+    """
+    at_flank, at_arc = np.maximum(own[3], 0), np.maximum(own[5], 0)
+    behind = _rim_height(shape, own, at_flank) < _cut_height(shape, own, at_flank)
+    on_flank = behind & (sec.edge_r > sec.inner_r)
+    before_arc = _rim_height(shape, own, at_arc) >= _cut_height(shape, own, at_arc)
+    upper = np.where(before_arc, 5, 6)
+    r, z, size = (take_piece(field, upper) for field in (shape.r, shape.z, shape.size))
+    inner = _circles_meet(shape.r[..., 3], shape.z[..., 3], shape.size[..., 3], r, z, size)
+    flank = _line_meets(shape.r[..., 4], shape.z[..., 4], shape.size[..., 4], shape.ball[..., 0], r, z, size)
+    meet = np.where(on_flank, flank, inner)
+    touch = np.maximum(shape.r[..., 5] - shape.ball[..., 0], 0)
+    hits_wall = _cut_height(shape, own, touch) < -shape.z[..., 5]
+    meet = np.where(np.isnan(meet) | (hits_wall & (touch > 0)), touch, meet)
+    centre = np.zeros_like(meet)
+    first = _rim_height(shape, own, centre)
+    leads = np.isfinite(first) & (first >= _cut_height(shape, own, centre))
+    return np.where(leads | (sec.edge_r <= sec.inner_r), 0, np.maximum(meet, 0))
+
+
+def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
+    """Offset up to which the ball rests on the floor; 0 in a dimple that is deep enough."""
+    centre = np.zeros_like(outer)
+    rests = _edge_lead(shape, own, centre) < 0
+    if not np.any(rests):
+        return centre
+    shape = Pieces(*(np.broadcast_to(f, (*centre.shape, f.shape[-1]))[rests] for f in shape))
+    own = [np.broadcast_to(end, centre.shape)[rests] for end in own]
+
+    def lead(s: Array, design: Index) -> Array:
+        return _edge_lead(Pieces(*(field[design] for field in shape)), [end[design] for end in own], s)
+
+    # A ball smaller than the hole meets no edge before here; where it meets one at once above the floor, this is it.
+    index = np.arange(len(own[0]))
+    first = np.maximum(np.minimum(shape.r[..., 3], shape.r[..., 5]) - shape.ball[..., 0], 0) * (1 + TOUCHES)
+    met = lead(first, index) >= 0
+    found = find_root(lead, (first, shape.r[..., 6]), args=(index,))
+    centre[rests] = np.where(met, first, found.x)
+    return centre
+
+
+def _edge_lead(shape: Pieces, own: list[Array], s: Array) -> Array:
+    """How much higher the edges carry the ball than the floor would; rising with offset."""
+    edge = np.maximum(_cut_height(shape, own, s), _rim_height(shape, own, s))
+    # -1 m stands for "out of reach": finite, so that a solver can bracket it.
+    return np.maximum(edge, -1.0) - np.maximum(_floor_height(shape, own, s), -1.0)
+
+
+def _floor_height(shape: Pieces, own: list[Array], s: Array) -> Array:
+    """Height of the ball's centre were there only the floor."""
+    parts = [_height(shape, i, s) for i in (0, 1, 2)]
+    foot = np.maximum(shape.z[..., 0], shape.z[..., 2])
+    wall = _circle(shape.r[..., 2] - s, foot, shape.ball[..., 0])
+    return np.select([s < own[0], s < own[1], s < own[2]], parts, wall)
+
+
+def _cut_height(shape: Pieces, own: list[Array], s: Array) -> Array:
+    """Height of the ball's centre were there only the rim cut below its upper edge."""
+    upper = _height(shape, 5, s)
+    return np.select([s < own[3], s < own[4]], [_height(shape, 3, s), _height(shape, 4, s)], upper)
+
+
+def _rim_height(shape: Pieces, own: list[Array], s: Array) -> Array:
+    """Height of the ball's centre were there only the upper edge, its rounding and the face."""
+    face = np.broadcast_to(shape.ball[..., 0], np.shape(s))
+    choices = [_height(shape, 5, s), _height(shape, 6, s)]
+    return np.select([s < own[5], s < shape.r[..., 6]], choices, face)
+
+
+def _height(shape: Pieces, i: int, s: Array) -> Array:
+    r, z, size = shape.r[..., i], shape.z[..., i], shape.size[..., i]
+    return _straight(r - s, z, size, shape.ball[..., 0]) if STRAIGHT[i] else _circle(r - s, z, size)
+
+
+def _circle(u: Array, z: Array, size: Array) -> Array:
+    """Height over a circle whose centre lies `u` outward; -inf out of reach."""
+    left = size**2 - u**2
+    return np.where(left >= 0, -z + np.sqrt(np.maximum(left, 0)), -np.inf)
+
+
+def _straight(u: Array, z: Array, tangent: Array, ball: Array) -> Array:
+    """Height over a flank that is `z` deep at `u` outward."""
+    return -z - u * tangent + ball * np.sqrt(1 + tangent**2)
+
+
+def _circles_meet(r1: Array, z1: Array, d1: Array, r2: Array, z2: Array, d2: Array) -> Array:
+    """Offset at which two upper half circles cross, the second farther out and higher; NaN where they don't."""
+    dr, dz = r2 - r1, z1 - z2
+    with np.errstate(divide="ignore", invalid="ignore"):
+        apart = np.hypot(dr, dz)
+        along = (apart**2 + d1**2 - d2**2) / (2 * apart)
+        across = np.sqrt(d1**2 - along**2)
+        return np.asarray(r1 + (along * dr - across * dz) / apart)
+
+
+def _line_meets(r1: Array, z1: Array, tangent: Array, ball: Array, r2: Array, z2: Array, d2: Array) -> Array:
+    """Offset at which an upper half circle overtakes a flank; tangent where they only touch."""
+    top = _straight(r1 - r2, z1, tangent, ball) + z2
+    left = (1 + tangent**2) * d2**2 - top**2
+    return np.asarray(r2 - (top * tangent + np.sqrt(np.maximum(left, 0))) / (1 + tangent**2))
+
+
+def take_piece(field: Array, index: Index) -> Array:
+    """Pick one piece's value for each design; `index` has the field's shape without the piece axis."""
+    return np.asarray(np.take_along_axis(field, index[..., None], axis=-1)[..., 0])

@@ -1,0 +1,74 @@
+"""How near a knife's parts are to their limits: the results that a limits report and a sweep both give."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.mechanics.bar import beam, bend, bending, remembered
+from detentsim.mechanics.bar.plastic import HINGE
+from detentsim.mechanics.contact import hertz
+from detentsim.mechanics.detent import balance
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.detent.balance import SolvedDetent
+    from detentsim.mechanics.record import Array, Record
+
+LIMIT_NAMES = (
+    "working_stress",
+    "yield_strength",
+    "contact_pressure",
+    "contact_pressure_limit",
+    "travel_before_loss",
+    "travel_to_unlock",
+    "push_for_bend",
+    "springback",
+    "lockup_force",
+)
+
+"""Every result of `limit_results`."""
+
+
+def limit_results(solved: SolvedDetent) -> dict[str, Array]:
+    """Limits of bar and contact [SI]; shapes broadcast. Not a number where there is none to give."""
+    record = solved.record
+    riding = balance.ball_force(solved.spring, 0.0)
+    unlock = bend.unlock_travel(record)
+    push, back = bending_in(record)
+    return {
+        "working_stress": remembered.stress(record, remembered.share_of_travel(record, unlock)),
+        "yield_strength": np.asarray(record.yield_strength),
+        "contact_pressure": hertz.pressure_on_tang(record, riding),
+        "contact_pressure_limit": hertz.pressure_limit(record.tang_hardness),
+        "travel_before_loss": remembered.travel_before_loss(record),
+        "travel_to_unlock": np.where(unlock > 0, unlock, np.nan),
+        "push_for_bend": push,
+        "springback": back,
+        "lockup_force": lockup_force(record),
+    }
+
+
+def bending_in(record: Record) -> tuple[Array, Array]:
+    """How far the tip is held from flat to leave the bar its bend, and what of it springs back [m].
+
+    By a push at one point, or formed to an even curvature where it is bent along its length. Signed as the bend is. Not
+    a number for a flat bar, for one bent over an edge, and where the root would fold at a hinge first.
+    """
+    moment = bending.root_moment(record)
+    pushed = np.where(moment < HINGE, bending.springback(record, bending.push_force(record, moment)), np.nan)
+    even = (np.asarray(record.bend_along) > 0) & np.isnan(record.bend_at)
+    back = np.where(even, bending.even_springback(record), np.where(bending.by_push(record) > 0, pushed, np.nan))
+    back = np.where(record.bend != 0, back * np.sign(record.bend), np.nan)
+    return np.asarray(record.bend + back), back
+
+
+def lockup_force(record: Record) -> Array:
+    """Push of the bar's tip toward lock-up with its face `lockup_travel` onto the open tang [N].
+
+    The tip stands `g + travel` inward of flat there; a bar bent no farther presses nothing.
+    """
+    tip = record.tip_from_root
+    free = record.bend - record.face_gap - record.lockup_travel
+    stiffness = record.calibration / beam.flexibility(record, tip, tip)
+    return np.asarray(stiffness * np.maximum(free, 0))

@@ -1,0 +1,83 @@
+"""Polynomials on Chebyshev points: values at shares of a panel, slopes and areas."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.mechanics.path import at_blade_angle
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.record import Array
+
+POINTS = at_blade_angle.NODES
+
+COUNT = POINTS.size
+
+_SIGNS = np.where(np.arange(COUNT) % 2, -1.0, 1.0) * np.where((np.arange(COUNT) % (COUNT - 1)) == 0, 0.5, 1.0)
+
+
+def shares(values: Array, at: Array) -> Array:
+    """Values of a leg's polynomial at shares of it, by the barycentric formula.
+
+    Parameters
+    ----------
+    values : array, shape (..., 17)
+        At `POINTS`.
+    at : array, shape (k,)
+        Shares from 0 to 1.
+
+    Returns
+    -------
+    array, shape (..., k)
+
+    Notes
+    -----
+    Source: J.-P. Berrut and L. N. Trefethen, Barycentric Lagrange interpolation, SIAM Review 46 (2004), eqs. 4.2, 5.4.
+
+    >>> round(float(shares(POINTS**3, np.array([0.3]))[0]), 12)
+    0.027
+    """
+    return np.asarray(values @ weights(at).T)
+
+
+def weights(at: Array) -> Array:
+    """What each of the 17 values counts at shares of a leg, shape (k, 17)."""
+    gap = np.asarray(at, float)[..., None] - POINTS
+    hit = np.abs(gap) < 1e-15
+    part = _SIGNS / np.where(hit, 1.0, gap)
+    found = part / np.sum(part, axis=-1, keepdims=True)
+    return np.where(np.any(hit, axis=-1, keepdims=True), hit.astype(float), found)
+
+
+def _slope_matrix() -> Array:
+    """Slopes at the points from values there; Berrut and Trefethen, eq. 9.4."""
+    gap = POINTS[:, None] - POINTS
+    np.fill_diagonal(gap, 1.0)
+    matrix = _SIGNS / _SIGNS[:, None] / gap
+    np.fill_diagonal(matrix, 0.0)
+    np.fill_diagonal(matrix, -matrix.sum(axis=1))
+    return np.asarray(matrix)
+
+
+def _area_matrix() -> Array:
+    """Areas from share 0 to each point, from values at the points: the polynomial's own antiderivative."""
+    chebyshev = np.polynomial.Chebyshev
+    rows = []
+    for row in np.eye(COUNT):
+        area = chebyshev.fit(POINTS, row, COUNT - 1, domain=[0, 1]).integ(lbnd=0)
+        rows.append(area(POINTS))
+    found = np.array(rows)
+    found[:, 0] = 0.0  # nothing is done at the start, rounding or not
+    return found
+
+
+SLOPE = _slope_matrix()
+
+AREA = _area_matrix()
+
+
+def slope(values: Array) -> Array:
+    """Slope of a leg's values over its share, at its points; same shape."""
+    return np.asarray(values @ SLOPE.T)

@@ -1,0 +1,116 @@
+"""Painting a figure in layers, so that a turn of a knob repaints only what moves.
+
+Knows artists and a canvas, and nothing of what they show.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from matplotlib.artist import Artist
+    from matplotlib.figure import Figure
+
+
+class Layers:
+    """Paints a figure in layers, so that a turn repaints only what moves.
+
+    What never moves lies at the bottom; above it frames, whose scale may change, and on top what is live. Cells are
+    small patches beside all of these, each repainted by itself when it is stale.
+
+    Parameters
+    ----------
+    figure : Figure
+        With its canvas; one that cannot paint in parts is drawn whole each time.
+    frames : sequence of Artist
+        With the axes' limits as their scale.
+    live : sequence of Artist
+        In the order they are drawn.
+    cells : mapping of str to sequence of Artist
+        The first of each covers what stood there.
+    """
+
+    def __init__(
+        self,
+        figure: Figure,
+        frames: Sequence[Artist],
+        live: Sequence[Artist],
+        cells: Mapping[str, Sequence[Artist]] | None = None,
+    ) -> None:
+        self.figure, self.frames, self.live, self.cells = figure, list(frames), list(live), dict(cells or {})
+        self._axes = list({id(part.axes): part.axes for part in self.frames if part.axes is not None}.values())
+        self._bottom: Any = None
+        self._middle: Any = None
+        self._kept: dict[str, Any] = {}
+        self._limits: list[tuple[float, ...]] = []
+        self.quick = bool(getattr(figure.canvas, "supports_blit", False))
+        if self.quick:
+            for part in (*self.frames, *self.live, *(part for cell in self.cells.values() for part in cell)):
+                part.set_animated(True)
+            figure.canvas.mpl_connect("draw_event", self._drawn)
+
+    def paint(self, stale: Iterable[str] = ()) -> None:
+        """Bring the figure up to date.
+
+        Parameters
+        ----------
+        stale : iterable of str
+            Cells that have changed.
+        """
+        canvas: Any = self.figure.canvas
+        if not self.quick or self._bottom is None:
+            canvas.draw()
+            return
+        names = list(stale)
+        if self._limits == self._scales():
+            canvas.restore_region(self._middle)
+            for name in names:
+                self._lay_cell(canvas, name)
+            if names:
+                self._middle = canvas.copy_from_bbox(self.figure.bbox)
+        else:
+            canvas.restore_region(self._bottom)
+            for name in self.cells:
+                if name in names:
+                    self._lay_cell(canvas, name)
+                else:
+                    canvas.restore_region(self._kept[name])
+            self._lay_frames(canvas)
+        self._lay_live(canvas)
+
+    def whole(self) -> None:
+        """Draw everything anew when next painted."""
+        self._bottom = None
+
+    def _drawn(self, _: Any) -> None:
+        """Keep what was drawn as the bottom, and paint the rest on it."""
+        canvas: Any = self.figure.canvas
+        if canvas.is_saving():
+            return
+        self._bottom = canvas.copy_from_bbox(self.figure.bbox)
+        for name in self.cells:
+            self._lay_cell(canvas, name)
+        self._lay_frames(canvas)
+        self._lay_live(canvas)
+
+    def _lay_cell(self, canvas: Any, name: str) -> None:
+        """Paint one cell, and keep how it looks."""
+        cover, *parts = self.cells[name]
+        for part in (cover, *parts):
+            self.figure.draw_artist(part)
+        self._kept[name] = canvas.copy_from_bbox(cover.get_window_extent())
+
+    def _scales(self) -> list[tuple[float, ...]]:
+        return [(*ax.get_xlim(), *ax.get_ylim()) for ax in self._axes]
+
+    def _lay_frames(self, canvas: Any) -> None:
+        for part in self.frames:
+            self.figure.draw_artist(part)
+        self._middle, self._limits = canvas.copy_from_bbox(self.figure.bbox), self._scales()
+
+    def _lay_live(self, canvas: Any) -> None:
+        for part in self.live:
+            self.figure.draw_artist(part)
+        canvas.blit(self.figure.bbox)

@@ -1,0 +1,202 @@
+"""The explorer in a desktop window, with matplotlib's own widgets: what a hand does there, and what follows."""
+
+from __future__ import annotations
+
+import gc
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from detentsim.show.explore.board import HEIGHT, WIDTH, Board
+from detentsim.show.explore.report import RESTS, TO_START, UNDO, headlines, sentences
+from detentsim.show.theme.style import drawable
+from detentsim.units.errors import InputError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from matplotlib.figure import Figure
+
+    from detentsim.analysis.explore.look import Look
+    from detentsim.analysis.explore.session import Session
+
+HINT = "Drag a knob or scroll on it. One hand-step is a tenth."
+
+DESKTOPS = ("tk", "qt", "gtk", "wx", "macosx")
+
+"""How the plotting library's ways of opening a desktop window begin."""
+
+STEPS = {"left": -1, "down": -1, "right": 1, "up": 1}
+
+"""Keys that turn the knob that is pointed at."""
+
+
+class Window:
+    """The explorer in a figure of any canvas.
+
+    Parameters
+    ----------
+    figure : Figure
+        Empty, with its canvas.
+    turns : Turns
+    save_as : Path, optional
+        What the button saves the build as; by default a name beside the build's own that is free then.
+
+    Attributes
+    ----------
+    board : Board
+    saved : str
+        File that was saved last; empty where none was.
+    """
+
+    def __init__(self, figure: Figure, turns: Session, save_as: Path | None = None) -> None:
+        self.turns, self.saved = turns, ""
+        self._named, self._save_as = save_as is not None, save_as or turns.free_name()
+        self._mute = False
+        self.board = Board(figure, turns, (UNDO, TO_START, self._save_words))
+        self.board.tell(HINT)
+        self._say(turns.now)
+        self._connect(figure.canvas)
+
+    @property
+    def _save_words(self) -> str:
+        return f"Save as {drawable(self._save_as.name, 40)}"
+
+    def _connect(self, canvas: Any) -> None:
+        for name, slider in self.board.sliders.items():
+            slider.on_changed(self._turner(name))
+        undo, start, save = self.board.buttons
+        undo.on_clicked(lambda _: self.go(self.turns.undo()))
+        start.on_clicked(lambda _: self.go(self.turns.to_start()))
+        save.on_clicked(lambda _: self.save())
+        canvas.mpl_connect("resize_event", lambda _: self._arranged())
+        canvas.mpl_connect("scroll_event", self._scrolled)
+        canvas.mpl_connect("key_press_event", self._pressed)
+        self._timer = canvas.new_timer(interval=round(1e3 * RESTS))
+        self._timer.single_shot = True
+        self._timer.add_callback(self.settle)
+
+    def _arranged(self) -> None:
+        self.board.arrange(self.turns.now)
+        self._say(self.turns.now)
+
+    def _turner(self, name: str) -> Callable[[float], None]:
+        return lambda value: None if self._mute else self._show(self.turns.turn(name, int(value)))
+
+    def go(self, now: Look) -> None:
+        """Show a build that was reached otherwise than by one knob, the knobs put to where it stands.
+
+        Parameters
+        ----------
+        now : Look
+        """
+        self._mute = True
+        for name, place in self.turns.places.items():
+            self.board.sliders[name].set_val(place)
+        self._mute = False
+        self._show(now)
+
+    def _show(self, now: Look) -> None:
+        self.board.show(now)
+        self.board.tell("")
+        self._say(now)
+        self.board.paint()
+        self._timer.stop()
+        self._timer.start()
+
+    def _say(self, now: Look) -> None:
+        self.board.say(headlines(now, self.turns.start), sentences(now))
+
+    def settle(self) -> None:
+        """Show what takes longer, once the knob rests."""
+        self._say(self.turns.settle())
+        self.board.paint()
+
+    def save(self) -> None:
+        """Save the build as turned, and say so, or why not."""
+        try:
+            self.saved = str(self.turns.save(self._free()))
+            self.board.tell(f"Saved as {self.saved}")
+        except InputError as error:
+            self.board.tell(f"Not saved. {error.problem}")
+        self.board.paint()
+
+    def _free(self) -> Path:
+        """The name to save under; another one where the name was nobody's wish and has been taken since."""
+        try:
+            return self.turns.check_name(self._save_as)
+        except InputError:
+            if self._named:
+                raise
+        self._save_as = self.turns.free_name()
+        self.board.rename(2, self._save_words)
+        return self._save_as
+
+    def _scrolled(self, event: Any) -> None:
+        self._nudge(event, int(np.sign(event.step)))
+
+    def _pressed(self, event: Any) -> None:
+        if event.key in STEPS:
+            self._nudge(event, STEPS[event.key])
+        elif event.key == "ctrl+z":
+            self.go(self.turns.undo())
+        elif event.key == "home":
+            self.go(self.turns.to_start())
+        elif event.key == "ctrl+s":
+            self.save()
+
+    def _nudge(self, event: Any, step: int) -> None:
+        """Turn the knob that an event points at by one stop."""
+        for slider in self.board.sliders.values():
+            if event.inaxes is slider.ax:
+                slider.set_val(int(np.clip(slider.val + step, slider.valmin, slider.valmax)))
+
+
+def open_window(turns: Session, save_as: Path | None = None) -> Window:
+    """Open the explorer in a window of its own, and come back when it is closed.
+
+    Parameters
+    ----------
+    turns : Turns
+    save_as : Path, optional
+        What the button saves the build as; by default a name beside the build's own.
+
+    Returns
+    -------
+    Window
+        As it was closed.
+
+    Raises
+    ------
+    InputError
+        Where no window can be opened here.
+    """
+    import matplotlib
+    import matplotlib.pyplot as plt
+
+    _need_screen(plt)
+    with matplotlib.rc_context({"toolbar": "None"}):
+        figure = plt.figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=100, facecolor="white")
+    manager: Any = figure.canvas.manager
+    manager.set_window_title(f"{drawable(turns.first.name, 80)} - detentsim")
+    # the window's own letters would switch scales and grids of the drawings
+    figure.canvas.mpl_disconnect(getattr(manager, "key_press_handler_id", None) or -1)
+    figure.canvas.mpl_connect("key_press_event", lambda event: plt.close(figure) if event.key == "ctrl+w" else None)
+    window = Window(figure, turns, save_as)
+    gc.collect()
+    gc.freeze()  # or a sweep through all that was loaded makes one turn in some hundred late
+    plt.show(block=True)
+    window.turns.settle()
+    return window
+
+
+def _need_screen(plt: Any) -> None:
+    try:
+        backend = str(plt.get_backend()).lower()
+        plt.switch_backend(backend)
+    except ImportError:
+        backend = ""
+    if not backend.startswith(DESKTOPS):
+        advice = "no window can be opened here: it needs a screen and Python's tkinter (Debian: apt install python3-tk)"
+        raise InputError("explore", None, f"{advice}; in a notebook use ds.show.explore(build)")

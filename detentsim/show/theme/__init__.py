@@ -1,0 +1,7 @@
+"""What all figures and reports share: style, labels, saving, tables.
+
+Comes in: axes, figures, rows of words.
+Leaves: drawn labels, files, text.
+Must not know: any question.
+Read first: ``style``, then ``labels``.
+"""

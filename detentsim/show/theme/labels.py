@@ -1,0 +1,131 @@
+"""Words beside the things they name: each label takes the first place where it covers neither a label nor a line.
+
+Places are tried in display space at the size that the axes have when they are drawn on.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+from matplotlib.patheffects import withStroke
+from matplotlib.transforms import Bbox
+
+from detentsim.show.theme.style import INK, SMALL
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
+    from matplotlib.text import Annotation
+
+Points = npt.NDArray[np.float64]
+
+# Clear space about a label [pt].
+CLEAR = 1.5
+
+# From here on a label needs a line to what it names [pt].
+NEAR = 9.0
+
+
+class Spot(NamedTuple):
+    """Somewhere a label may stand: a point in data, a shift from it [pt], and which of its sides holds it."""
+
+    x: float
+    y: float
+    dx: float
+    dy: float
+    ha: str
+    va: str
+
+
+class Labels:
+    """The labels of one axes, set one after the other.
+
+    Parameters
+    ----------
+    ax : Axes
+        With its limits and scales set for good.
+    lines : sequence of arrays, shape (2, n)
+        Points in data that labels keep clear of.
+    """
+
+    def __init__(self, ax: Axes, lines: Sequence[Points]) -> None:
+        self.ax = ax
+        self.taken: list[Bbox] = []
+        drawn = [_dense(ax, line) for line in lines]
+        self.points = np.vstack(drawn) if drawn else np.empty((0, 2))
+
+    def put(self, text: str, places: Sequence[Spot], **style: Any) -> Annotation:
+        """Set a label at the first of its places that is clear, or at the least bad one.
+
+        Parameters
+        ----------
+        text : str
+            Plain text; dollar signs stand for themselves.
+        places : sequence of Place
+            In the order they are liked.
+        **style
+            Of the text.
+
+        Returns
+        -------
+        Annotation
+        """
+        found = self.ax.annotate(text, (0, 0), fontsize=SMALL, parse_math=False, annotation_clip=False)
+        found.set(path_effects=[withStroke(linewidth=1.6, foreground="white")], zorder=6, **style)
+        costs = []
+        for place in places:
+            costs.append(self._cost(_move(found, place)))
+            if costs[-1] == 0:
+                break
+        box = _move(found, places[int(np.argmin(costs))])
+        self.taken.append(box)
+        return found
+
+    def lead(self, x: float, y: float) -> None:
+        """Tie the label set last to a point in data: a hairline where it stands off, and no later label covers it."""
+        box, data = self.taken[-1], self.ax.transData
+        end, near = data.transform((x, y)), NEAR * _pixels(self.ax)
+        inset = min(6.0, box.width / 2)
+        start = np.clip(end, (box.x0 + inset, box.y0), (box.x1 - inset, box.y1))
+        if np.hypot(*(end - start)) > near:
+            points = np.array([data.inverted().transform(start), (x, y)]).T
+            self.ax.plot(*points, color=INK, lw=0.6, zorder=3.5, gid="leader")
+        self.taken.append(Bbox([end - near / 3, end + near / 3]))
+
+    def _cost(self, box: Bbox) -> float:
+        """How much a box covers: words weigh most, then what would be cut off, then lines."""
+        words = sum(1000.0 for other in self.taken if box.overlaps(other))
+        frame = self.ax.bbox
+        over = (frame.x0 - box.x0, box.x1 - frame.x1, frame.y0 - box.y0, box.y1 - frame.y1)
+        outside = max(0.0, *(float(part) for part in over))
+        inside = np.all((self.points >= box.min) & (self.points <= box.max), axis=1)
+        return words + 20 * outside + float(np.count_nonzero(inside))
+
+
+def _move(label: Annotation, place: Spot) -> Bbox:
+    """Put a label somewhere; return the space that it then takes [px]."""
+    label.xy = (place.x, place.y)
+    label.set(position=(place.dx, place.dy), ha=place.ha, va=place.va, anncoords="offset points")
+    return label.get_window_extent().padded(CLEAR * _pixels(label))
+
+
+def _pixels(thing: Artist) -> float:
+    """How many pixels make one point of paper."""
+    figure = thing.get_figure(root=True)
+    return (figure.dpi if figure else 72) / 72
+
+
+def _dense(ax: Axes, line: Points) -> Points:
+    """Points along a line, a few pixels apart, inside the axes [px]; shape (n, 2)."""
+    pixels = ax.transData.transform(line.T)
+    pixels = pixels[np.all(np.isfinite(pixels), axis=1)]
+    if len(pixels) < 2:
+        return np.asarray(pixels, float)
+    pixels = np.clip(pixels, np.asarray(ax.bbox.min) - 9, np.asarray(ax.bbox.max) + 9)
+    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(pixels, axis=0).T))])
+    at = np.arange(0.0, gone[-1] + 3, 3)
+    return np.stack([np.interp(at, gone, pixels[:, i]) for i in (0, 1)], axis=1)

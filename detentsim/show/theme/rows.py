@@ -1,0 +1,51 @@
+"""Pieces that documents and reports of one build share."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from detentsim.knife.outcomes import RESULTS
+from detentsim.show.theme.tables import wrap
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+    from detentsim.analysis.advise.aims import Aim
+    from detentsim.knife.model import Build
+    from detentsim.knife.target.verdict import Verdict
+
+
+def build_rows(build: Build) -> dict[str, Any]:
+    """What a document says of its build: name, source and all that was given."""
+    given = {name: value.text for name, value in build.values.items() if value.given}
+    return {"name": build.name, "source": build.source, "given": given}
+
+
+def verdict_rows(verdicts: Iterable[Verdict]) -> list[dict[str, Any]]:
+    """Verdicts on targets as rows of a document."""
+    return [{"name": v.name, "met": v.met, "short_by": v.short_by, "text": v.text} for v in verdicts]
+
+
+def verdict_lines(verdicts: Sequence[Verdict]) -> list[str]:
+    """Verdicts on targets as a block of a report; nothing where nothing is wanted."""
+    return ["Against the target", *(line for v in verdicts for line in wrap(v.text))] if verdicts else []
+
+
+def aim_row(aim: Aim) -> dict[str, Any]:
+    """What is wanted of one result, as a row of a document."""
+    ends = {key: end if math.isfinite(end) else None for key, end in (("at_least", aim.low), ("at_most", aim.high))}
+    return {"name": aim.name, "unit": RESULTS[aim.name].unit, **ends, "truth": aim.truth, "words": aim.words}
+
+
+def result_row(name: str, value: float | bool | None, why: Callable[[str], str]) -> Any:
+    """A result as a row of a document: a truth stands bare, a missing one says why."""
+    if isinstance(value, bool):
+        return value
+    answer: dict[str, Any] = {"value": value, "unit": "" if RESULTS[name].is_truth else RESULTS[name].unit}
+    return answer if value is not None else answer | {"why": why(name)}
+
+
+def finite(value: float) -> float | None:
+    """A number as a document may hold it."""
+    return value if math.isfinite(value) else None

@@ -1,0 +1,105 @@
+"""Figures as files: the same bytes for the same figure, replaced whole or not at all."""
+
+from __future__ import annotations
+
+import io
+import os
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from detentsim.show.theme.style import look
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+FIELD = "--figure"
+
+# Whatever would differ from one day or machine to the next is left out.
+_UNSAID: dict[str, dict[str, Any]] = {
+    ".png": {"Software": None},
+    ".svg": {"Date": None, "Creator": None},
+    ".pdf": {"CreationDate": None, "Creator": None, "Producer": None},
+}
+
+
+def check_figure_path(path: str | Path) -> Path:
+    """Where a figure goes, refused before anything is computed.
+
+    Parameters
+    ----------
+    path : str or Path
+        Named .png, .svg or .pdf.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    InputError
+        When its ending is another, or it is a folder.
+    """
+    found = Path(path)
+    if found.suffix.lower() not in _UNSAID:
+        text = f"{shown(str(path), 80)} must end in .png, .svg or .pdf, such as curve.png"
+        raise InputError(FIELD, str(path), text)
+    if os.path.isdir(found):  # False for a name that the system cannot take
+        raise InputError(FIELD, str(path), f"{shown(str(path), 80)} is a folder; name a file, such as curve.png")
+    return found
+
+
+def save_figure(figure: Figure, path: str | Path) -> Path:
+    """Write a figure to a file; its ending says how.
+
+    Parameters
+    ----------
+    figure : Figure
+    path : str or Path
+        Named .png, .svg or .pdf; what stands there is replaced.
+
+    Returns
+    -------
+    Path
+        The file written.
+
+    Raises
+    ------
+    InputError
+        When the ending is another or the file cannot be written; what stood there before still stands.
+    """
+    found = check_figure_path(path)
+    ending, image = found.suffix.lower(), io.BytesIO()
+    with look():
+        figure.savefig(image, format=ending[1:], metadata=_UNSAID[ending])
+    try:
+        _replace(found, image.getvalue())
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "not a usable file name"
+        raise InputError(FIELD, str(path), f"{shown(str(path), 80)} cannot be written: {why}") from None
+    return found
+
+
+def _replace(path: Path, content: bytes) -> None:
+    """Write beside the file, then take its place."""
+    target = Path(os.path.realpath(path))  # through a link, its file is replaced and not the link
+    handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        os.chmod(temporary, _mode(target))
+        os.replace(temporary, target)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+
+
+def _mode(target: Path) -> int:
+    """Return the permissions the file has, or those a new file would get."""
+    if target.exists():
+        return target.stat().st_mode & 0o7777
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask

@@ -1,0 +1,88 @@
+"""The look that all figures share: style file, colours by meaning, sizes on paper, text that is safe to draw."""
+
+from __future__ import annotations
+
+import textwrap
+from contextlib import contextmanager
+from importlib.resources import as_file, files
+from typing import TYPE_CHECKING
+
+import matplotlib.style
+from matplotlib.font_manager import findfont, get_font
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from matplotlib.axes import Axes
+
+MM = 1 / 25.4
+
+"""One millimetre of paper [inch]."""
+
+INK = "#26262b"
+
+OPENING = "#7a21dd"
+
+CLOSING = "#f89c20"
+
+WANTED = "#5790fc"
+
+CONTACT = "#e42536"
+
+METAL = "#9c9ca1"
+
+"""Colours of the style's cycle by what they stand for; no meaning hangs on colour alone."""
+
+SMALL = 7.0
+
+"""Smallest text [pt]."""
+
+
+@contextmanager
+def look() -> Iterator[None]:
+    """Draw in the package's own style; settings are as before afterwards."""
+    with (
+        as_file(files("detentsim.show.theme").joinpath("figures.mplstyle")) as path,
+        matplotlib.style.context(path),
+    ):
+        yield
+        shown_at_once = matplotlib.is_interactive()
+    # A notebook's first figure switches this on, in here: it is the reader's setting and no matter of style.
+    matplotlib.interactive(shown_at_once)
+
+
+def new_axes(width: float, height: float) -> Axes:
+    """Axes of a fresh figure that a notebook will show.
+
+    Parameters
+    ----------
+    width, height : float
+        Of the figure [mm].
+
+    Returns
+    -------
+    Axes
+    """
+    # only here: a figure that nobody asked axes for belongs to the reader's session
+    import matplotlib.pyplot as plt
+
+    figure = plt.figure(figsize=(width * MM, height * MM))
+    return figure.add_axes((13 / width, 9.5 / height, 1 - 16.5 / width, 1 - 12 / height))
+
+
+def drawable(text: str, longest: int = 160) -> str:
+    r"""Text on one line, shortened, with a mark for each character that the font lacks.
+
+    >>> drawable("two\nlines")
+    'two lines'
+    """
+    known = get_font(findfont("DejaVu Sans")).get_char_index
+    shortened = textwrap.shorten(text[: 8 * longest], longest, placeholder=" ...")
+    if shortened.strip() in ("", "..."):  # one long word
+        shortened = text if len(text) <= longest else f"{text[: max(longest - 4, 1)]} ..."
+    return "".join(letter if letter.isprintable() and known(ord(letter)) else "\ufffd" for letter in shortened)
+
+
+def lines_of(text: str, width: int, most: int = 99) -> str:
+    """Text wrapped to a number of letters, of so many lines at most."""
+    return "\n".join(textwrap.wrap(text, width, max_lines=most, placeholder=" ..."))

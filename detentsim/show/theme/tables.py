@@ -1,0 +1,63 @@
+"""Plain tables and documents for a terminal; knows nothing of what is in them."""
+
+from __future__ import annotations
+
+import json
+import re
+import textwrap
+from typing import Any
+
+# A number and its unit stay on one line.
+_QUANTITY = re.compile(r"(\d) (?=(?:mm|um|thou|N|lbf|MPa|deg|HRC|%)(?![A-Za-z]))")
+
+WIDTH = 96
+
+"""Letters of a line in a report."""
+
+
+def to_json(document: dict[str, Any]) -> str:
+    """Text of a document; refuses NaN and infinity."""
+    return json.dumps(document, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+
+
+def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
+    """Plain columns of text, numbers to four significant digits, a dash where there is none.
+
+    >>> print(table(("name", "mm"), (("#54", 1.397), ("none", None))), end="")
+    name     mm
+    #54   1.397
+    none      -
+    """
+    cells = [list(header), *([_cell(value) for value in row] for row in rows)]
+    numeric = [all(isinstance(row[i], int | float | None) for row in rows) for i in range(len(header))]
+    widths = [max(len(row[i]) for row in cells) for i in range(len(header))]
+    lines = ("  ".join(_pad(row[i], widths[i], numeric[i]) for i in range(len(header))).rstrip() for row in cells)
+    return "".join(f"{line}\n" for line in lines)
+
+
+def wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:
+    """A sentence as lines of a report.
+
+    Parameters
+    ----------
+    text : str
+    indent, hang : str
+        Before the first line and before the others; alike by default.
+
+    >>> wrap("Push, let go, measure.", "  1. ")
+    ['  1. Push, let go, measure.']
+    """
+    further = indent if hang is None else hang
+    joined = _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text)
+    lines = textwrap.wrap(joined, WIDTH, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False)
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
+
+
+def _pad(text: str, width: int, right: bool) -> str:
+    return text.rjust(width) if right else text.ljust(width)
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return "-"
+    return f"{value:.4g}" if isinstance(value, float) else str(value)

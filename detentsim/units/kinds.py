@@ -1,0 +1,134 @@
+"""The kinds of input and the unit names each may be written in.
+
+Pure data: dimensions are checked here, so pint is asked only for the size of a name in this table.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from detentsim.units.grammar import Terms, split_unit
+
+Dimensions = tuple[int, int, int, int]
+
+"""Powers of length, mass, time, angle. Angle counts here, though pint calls it dimensionless."""
+
+
+@dataclass(frozen=True)
+class Unit:
+    """One unit name: what pint calls it, the SI unit it is counted in, and its dimensions."""
+
+    pint_name: str
+    si: str
+    group: str
+    dimensions: Dimensions
+
+
+def _group(group: str, si: str, dimensions: Dimensions, names: str) -> dict[str, Unit]:
+    """Return the units of one group from ``name=pint_name`` words."""
+    pairs = (word.partition("=") for word in names.split())
+    return {name: Unit(other or name, si, group, dimensions) for name, _, other in pairs}
+
+
+UNITS: dict[str, Unit] = (
+    _group(
+        "length",
+        "m",
+        (1, 0, 0, 0),
+        "mm cm m in inch inches=inch thou mil=thou mils=thou um µm=um μm=um micron ft",
+    )
+    | _group("angle", "rad", (0, 0, 0, 1), "deg degree degrees=degree °=degree rad mrad arcmin arcsec turn")
+    | _group("force", "N", (1, 1, -2, 0), "N mN kN lbf ozf gf=gram_force kgf")
+    | _group("stress", "Pa", (-1, 1, -2, 0), "MPa GPa kPa Pa ksi psi")
+    | _group("mass", "kg", (0, 1, 0, 0), "g gram grams=gram kg mg lb oz")
+    | _group("time", "s", (0, 0, 1, 0), "s ms min")
+    | _group("energy", "J", (2, 1, -2, 0), "J mJ")
+)
+
+"""Every unit name understood, in text and in results."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of input.
+
+    Parameters
+    ----------
+    name : str
+        Key in `KINDS`.
+    unit : str
+        SI unit, as pint and `factor` read it.
+    units : tuple of str
+        Unit names allowed in the text.
+    example : str
+        A text that would do.
+    called : str
+        The kind with its article, for messages.
+    dimensions : tuple of int
+        Powers of length, mass, time and angle.
+    shown_units : str
+        The commonest units, for messages.
+    """
+
+    name: str
+    unit: str
+    units: tuple[str, ...]
+    example: str
+    called: str
+    dimensions: Dimensions
+    shown_units: str
+
+
+def _names(*groups: str) -> tuple[str, ...]:
+    """Return the unit names of some groups."""
+    return tuple(name for name, unit in UNITS.items() if unit.group in groups)
+
+
+def _kind(name: str, called: str, unit: str, example: str, groups: str, shown_units: str) -> Kind:
+    """Return a kind; its dimensions follow from its SI unit."""
+    dimensions = dimensions_of(split_unit(unit)) if unit else (0, 0, 0, 0)
+    return Kind(name, unit, _names(*groups.split()), example, called, dimensions, shown_units)
+
+
+def dimensions_of(terms: Terms) -> Dimensions:
+    """Return the dimensions of a product of known units.
+
+    Parameters
+    ----------
+    terms : Terms
+        Names of `UNITS` with exponents.
+
+    Returns
+    -------
+    tuple of int
+        Powers of length, mass, time and angle.
+
+    Examples
+    --------
+    >>> dimensions_of((("N", 1), ("mm", -1)))
+    (0, 1, -2, 0)
+    """
+    rows = (tuple(power * n for n in UNITS[name].dimensions) for name, power in terms)
+    length, mass, time, angle = (sum(column) for column in zip(*rows, strict=True))
+    return length, mass, time, angle
+
+
+KINDS: dict[str, Kind] = {
+    kind.name: kind
+    for kind in (
+        _kind("length", "a length", "m", "3.0 mm", "length", "mm, cm, m, in, thou ..."),
+        _kind("angle", "an angle", "rad", "0.5 deg", "angle", "deg, rad, mrad, arcmin ..."),
+        _kind("force", "a force", "N", "5 N", "force", "N, mN, lbf, ozf, gf ..."),
+        _kind("stress", "a stress", "Pa", "114 GPa", "stress force length", "MPa, GPa, psi, ksi, N/mm**2 ..."),
+        _kind("mass", "a mass", "kg", "38 g", "mass", "g, kg, mg, oz, lb"),
+        _kind("density", "a density", "kg/m**3", "4430 kg/m**3", "mass length", "kg/m**3, g/cm**3, lb/in**3 ..."),
+        _kind("torque", "a torque", "N*m", "4 N*mm", "force length", "N*mm, N*m, lbf*in, ozf*in ..."),
+        _kind("stiffness", "a stiffness", "N/m", "3 N/mm", "force length", "N/mm, N/m, lbf/in ..."),
+        _kind("inertia", "an inertia", "kg*m**2", "90 kg*mm**2", "mass length", "kg*mm**2, g*mm**2 ..."),
+        _kind("speed", "a speed", "m/s", "1.5 m/s", "length time", "m/s, mm/s, in/s ..."),
+        _kind("time", "a time", "s", "0.5 s", "time", "s, ms, min"),
+        _kind("ratio", "a plain number", "", "0.12", "", ""),
+    )
+}
+
+"""Kinds of input by name."""

@@ -1,0 +1,157 @@
+"""The pint side of the unit border: the registry, factors, quantities in and out."""
+
+from __future__ import annotations
+
+import functools
+import math
+import re
+from typing import TYPE_CHECKING, Any
+
+from detentsim.units.errors import InputError
+from detentsim.units.grammar import Mistake, Terms, split_unit
+from detentsim.units.kinds import KINDS, UNITS
+from detentsim.units.wording import advice, shown, unknown_hint
+
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+
+_ANGULAR = re.compile(r"radian|degree\b|arcminute|arcsecond|turn|revolution|cycle|grade|angular_mil|\bmil\b")
+
+_ANGLE = re.compile("[a-z]*(?:radian|degree|arcminute|arcsecond|turn|revolution|cycle|grade|mil)")
+
+
+def factor(unit: str) -> float:
+    """Return the SI value of one unit.
+
+    Parameters
+    ----------
+    unit : str
+        A unit of `UNITS` or a product of up to three; ``""`` is a ratio.
+
+    Returns
+    -------
+    float
+        For instance 1e-3 for ``"mm"``.
+
+    Raises
+    ------
+    InputError
+        When the text is not such a unit.
+
+    Examples
+    --------
+    >>> f"{factor('N/mm'):.1f} {factor('mJ'):.3f} {factor('')}"
+    '1000.0 0.001 1.0'
+    """
+    if not unit:
+        return 1.0
+    try:
+        return unit_factor(_known(split_unit(unit)))
+    except Mistake as mistake:
+        raise InputError("unit", unit, f"{shown(unit)} {mistake}") from None
+
+
+def quantity(value: Any, unit: str) -> Any:
+    """Return a number or an array as a pint quantity of the project's registry.
+
+    Parameters
+    ----------
+    value : float or array
+        Magnitude, already counted in `unit`.
+    unit : str
+        As for `factor`.
+
+    Returns
+    -------
+    pint.Quantity
+        In exactly that unit.
+
+    Examples
+    --------
+    >>> f"{quantity(12.5, 'N/mm'):.1f~P}"
+    '12.5 N/mm'
+    """
+    factor(unit)
+    return registry().Quantity(value, unit or "dimensionless")
+
+
+def registry() -> Any:
+    """Return the one registry in use: pint's application registry, so a caller's own may stand in.
+
+    Returns
+    -------
+    pint.UnitRegistry
+        Never redefined or extended here.
+    """
+    import pint
+
+    return pint.get_application_registry()  # type: ignore[no-untyped-call]
+
+
+def _known(terms: Terms) -> Terms:
+    """Return the terms, or refuse a name that is not in the table."""
+    for name, _ in terms:
+        if name not in UNITS:
+            raise Mistake(unknown_hint(name))
+    return terms
+
+
+def unit_factor(terms: Terms) -> float:
+    """Return the SI value of a product of known units."""
+    return math.prod(_single_factor(name) ** power for name, power in terms)
+
+
+@functools.cache
+def _single_factor(name: str) -> float:
+    """Return the SI value of one known unit, from pint."""
+    unit = UNITS[name]
+    return float(registry().Quantity(1.0, unit.pint_name).m_as(unit.si))
+
+
+def from_quantity(value: Any, kinds: tuple[str, ...]) -> tuple[str, float]:
+    """Return kind and SI value of a single quantity."""
+    kind, magnitude = _magnitude(value, kinds)
+    if getattr(magnitude, "ndim", 0):
+        raise Mistake("holds several values where one belongs")
+    return kind, plain_float(magnitude)
+
+
+def _magnitude(value: Any, kinds: tuple[str, ...]) -> tuple[str, Any]:
+    """Return kind and SI magnitude of a quantity, converted by its own registry."""
+    for kind in kinds:
+        try:
+            if _suits(f"{value.units:D}", kind):
+                return kind, value.m_as(KINDS[kind].unit or "dimensionless")
+        except Exception:  # a foreign registry may raise anything
+            continue
+    raise Mistake(f"does not make {' or '.join(KINDS[kind].called for kind in kinds)}")
+
+
+def _suits(units: str, kind: str) -> bool:
+    """Tell whether angles stand where they belong; pint takes 30 for 30 rad and N*mm/deg for a torque."""
+    return _ANGLE.fullmatch(units) is not None if kind == "angle" else not _ANGULAR.search(units)
+
+
+def array_from_quantity(value: Any, kind: str, field: str) -> npt.NDArray[np.float64]:
+    """Return the SI values of a quantity, at most one axis."""
+    import numpy as np
+
+    try:
+        found = np.atleast_1d(np.asarray(_magnitude(value, (kind,))[1], dtype=float))
+        if found.ndim > 1 or not found.size or not np.isfinite(found).all():
+            raise Mistake("is not one plain list of finite values")
+    except (Mistake, TypeError, ValueError) as why:
+        problem = why if isinstance(why, Mistake) else "does not hold plain numbers"
+        raise InputError(field, value, f"{shown(value)} {problem}; give {advice((kind,), None)}") from None
+    return found
+
+
+def plain_float(value: Any) -> float:
+    """Return a plain number as a float."""
+    try:
+        return float(value)
+    except OverflowError:
+        raise Mistake("is too large to be meant") from None
+    except (TypeError, ValueError):
+        raise Mistake("is not a plain number") from None
