@@ -313,7 +313,7 @@ def test_a_million_points_make_no_texts(monkeypatch, name, given, wanted):
     """Single values are read a handful of times, whatever the count; results stand in order."""
     calls = []
     read = reading.read_value
-    monkeypatch.setattr("detentsim.knife.table.values.read_value", lambda *a, **k: calls.append(a) or read(*a, **k))
+    monkeypatch.setattr("detentsim.knife.table.columns.read_value", lambda *a, **k: calls.append(a) or read(*a, **k))
     monkeypatch.setattr(blocks, "answer", cheap)
     told = []
     s = ds.sweep(GARDEN, {name: given}, of="preload", progress=lambda done, total: told.append((done, total)))

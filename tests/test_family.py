@@ -17,7 +17,7 @@ G = 9.80665
 @pytest.fixture
 def no_ranges(monkeypatch):
     """Likely ranges take most of a single curve's time, and no test here looks at them."""
-    monkeypatch.setattr("detentsim.analysis.curve.likely.likely", lambda *_given: None)
+    monkeypatch.setattr("detentsim.analysis.curve.curve.likely", lambda *_given: None)
 
 
 # Curves

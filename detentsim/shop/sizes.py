@@ -63,7 +63,7 @@ class SizeTable:
 
         Examples
         --------
-        >>> Table(("name",), (("#53",),)).as_dicts()
+        >>> SizeTable(("name",), (("#53",),)).as_dicts()
         [{'name': '#53'}]
         """
         return [dict(zip(self.header, row, strict=True)) for row in self.rows]

@@ -107,6 +107,7 @@ def distance(one: FeelCurve, other: FeelCurve) -> Distance:
 
     Examples
     --------
+    >>> from detentsim.analysis.compare.feel_curves import feel_of_build
     >>> from detentsim.knife.packaged import demo
     >>> own = feel_of_build(demo(), "own")
     >>> distance(own, own).steps

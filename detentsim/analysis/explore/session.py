@@ -57,10 +57,10 @@ class Session:
     Examples
     --------
     >>> from detentsim.knife.packaged import demo
-    >>> turns = Turns(demo())
-    >>> turns.turn("bar.bend", 0).flags
+    >>> session = Session(demo())
+    >>> session.turn("bar.bend", 0).flags
     ('hangs_loose',)
-    >>> turns.undo() is turns.start
+    >>> session.undo() is session.start
     True
     """
 

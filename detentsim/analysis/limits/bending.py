@@ -106,6 +106,7 @@ def _way(record: Record) -> str:
 
 
 def millimetres(metres: object) -> float | None:
+    """Length in mm, None where it is not a number."""
     value = float(np.asarray(metres)) / MM
     return value if np.isfinite(value) else None
 

@@ -76,4 +76,5 @@ class Axis:
 
 
 def axis_units(unit: str) -> dict[str, str]:
+    """Attributes of an exported axis: its unit, where it has one."""
     return {"units": unit} if unit and unit != "truth" else {}

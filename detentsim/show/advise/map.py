@@ -90,6 +90,7 @@ def decision(advice: Advice, ax: Axes | None = None) -> Axes:
 
 
 def check_advice(advice: object) -> None:
+    """Refuse what is no `Advice`; raises `InputError`."""
     if not isinstance(advice, Advice):
         raise InputError("advice", advice, f"{shown(advice)} is no advice; give some, such as ds.advise(build)")
 

@@ -212,7 +212,8 @@ def compare_figure(c: Comparison) -> Figure:
     Returns
     -------
     Figure
-        Three quarters of a page wide (128 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        Three quarters of a page wide (128 mm); of no window and no notebook, to be saved by
+        `detentsim.show.theme.saving`.
     """
     said = list(distance_words(c))[:-1] if c.target is None else list(target_words(c))
     words = [drawable(sentence, 300) for sentence in said]

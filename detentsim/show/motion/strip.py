@@ -88,6 +88,7 @@ def turned(outline: Line, angle: float, side: int = 1) -> Line:
 
 
 def side_of(motion: Motion) -> int:
+    """Sign of the drawn opening sense: -1 for a left-handed knife, 1 otherwise."""
     return -1 if motion.build.hand == "left" else 1
 
 

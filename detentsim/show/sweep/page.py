@@ -41,7 +41,8 @@ def sweep_figure(s: Sweep, of: str | Sequence[str] | None = None) -> Figure:
     Returns
     -------
     Figure
-        Half a page wide, panels a full page; of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        Half a page wide, panels a full page; of no window and no notebook, to be saved by
+        `detentsim.show.theme.saving`.
 
     Raises
     ------

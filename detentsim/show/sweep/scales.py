@@ -204,6 +204,7 @@ def band_of(s: Sweep, name: str) -> Target | None:
 def wanted_words(target: Target) -> str:
     """A target's bounds in words.
 
+    >>> from detentsim.knife.target.target import Target
     >>> wanted_words(Target("breakout_force", 9.0, 13.0))
     'target 9 to 13 N'
     """

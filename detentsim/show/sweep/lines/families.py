@@ -54,6 +54,7 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
 
     Examples
     --------
+    >>> from matplotlib.figure import Figure
     >>> import detentsim as ds
     >>> s = ds.sweep(ds.demo(), {"bar.bend": ("1 mm", "3 mm", 5)})
     >>> family(s, Figure().subplots()).get_ylabel()

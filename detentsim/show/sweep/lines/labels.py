@@ -90,6 +90,7 @@ _UP = ((-6, "top"), (6, "bottom"), (14, "bottom"), (-14, "top"), (24, "bottom"),
 
 
 def name_target_band(labels: Labels, s: Sweep, of: str) -> None:
+    """Label the target band of a line graph, or say that it lies off the scale."""
     band, (bottom, top) = band_of(s, of), labels.ax.get_ylim()
     if band is None:
         return

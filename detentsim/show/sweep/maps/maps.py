@@ -49,6 +49,7 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
 
     Examples
     --------
+    >>> from matplotlib.figure import Figure
     >>> import detentsim as ds
     >>> s = ds.sweep(ds.demo(), {"dimple.rim_feed": ("0 mm", "0.1 mm", 5), "bar.bend": ("2 mm", "3 mm", 5)})
     >>> design_map(s, "breakout_force", Figure().subplots()).get_ylabel()
@@ -67,6 +68,7 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
 
 
 def checked_request(s: Sweep, of: str, also: Sequence[str]) -> tuple[str, ...]:
+    """Names of the results drawn as lines; raises `InputError` for one that the sweep does not have."""
     check_sweep(s)
     names = names_in([of, *names_in(also)])
     for name in names:

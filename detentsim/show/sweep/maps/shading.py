@@ -55,11 +55,13 @@ def colour_bar(ax: Axes, shades: Shades, of: str) -> None:
 
 
 def mappable(shades: Shades) -> ScalarMappable:
+    """Colours and levels of a map, as a colour bar takes them."""
     extra: Any = shades.extend
     return ScalarMappable(BoundaryNorm(shades.levels, 256, extend=extra), colours())
 
 
 def name_colour_bar(bar: Any, of: str) -> None:
+    """Label a colour bar with its result and unit; yes and no for a truth."""
     bar.set_label(result_label(of), labelpad=3)
     bar.outline.set_linewidth(0.6)
     bar.ax.xaxis.set_ticks_position("top")
