@@ -1,4 +1,4 @@
-"""A root for every design of a record at once: SciPy's bracketed search over designs in one row."""
+"""Roots for many designs at once, each between two ends: SciPy's bracketed search, and bisection of a condition."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.optimize.elementwise import find_root
 
-from detentsim.mechanics.record import Array, Index, Record
+from detentsim.mechanics.record import Array, Index, Record, Truth
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -16,6 +16,75 @@ if TYPE_CHECKING:
 
 
 def bracketed_root(
+    miss: Callable[..., Array], low: Array, high: Array, close: float | None = None, index: Index | None = None
+) -> Array:
+    """Root of a function of one number for each place of a row, between ends where its sign differs.
+
+    Parameters
+    ----------
+    miss : callable
+        Takes values and the numbers of the places they belong to; gives the function's values there.
+    low, high : array, shape (n,)
+        Ends of the brackets.
+    close : float, optional
+        Absolute accuracy of the roots; SciPy's own tolerances by default.
+    index : array of int, shape (n,), optional
+        Numbers of the places; 0 to n - 1 by default.
+
+    Returns
+    -------
+    array, shape (n,)
+        Not a number where the function keeps its sign.
+
+    Notes
+    -----
+    Chandrupatla's method, as `scipy.optimize.elementwise.find_root` has it: T. R. Chandrupatla, A new hybrid
+    quadratic/bisection algorithm for finding the zero of a nonlinear function, Adv. Eng. Softw. 28 (1997).
+
+    Examples
+    --------
+    >>> square = np.array([2.0, 9.0, -1.0])
+    >>> bracketed_root(lambda x, i: x**2 - square[i], np.zeros(3), np.full(3, 10.0)).round(6)
+    array([1.414214, 3.      ,      nan])
+    """
+    places = np.arange(low.size) if index is None else index
+    found = find_root(
+        miss, (low, high), args=(places,), tolerances={} if close is None else {"xatol": close, "xrtol": 0.0}
+    )
+    return np.asarray(np.where(found.success, found.x, np.nan))
+
+
+def bisected(holds: Callable[[Array], Truth], near: Array, far: Array, rounds: int) -> tuple[Array, Array]:
+    """Brackets, halved some times, about the point up to which a condition holds.
+
+    Parameters
+    ----------
+    holds : callable
+        Takes points, shape (n,); tells for each whether the condition holds.
+    near, far : array, shape (n,)
+        Ends, in either order; the condition holds at `near` and not at `far`.
+    rounds : int
+        How often each bracket is halved.
+
+    Returns
+    -------
+    near, far : array, shape (n,)
+        The last points at which it holds, and the first at which it does not.
+
+    Examples
+    --------
+    >>> near, far = bisected(lambda x: x < 0.3, np.zeros(1), np.ones(1), 20)
+    >>> bool(near[0] < 0.3 <= far[0]), float(far[0] - near[0]) == 2.0**-20
+    (True, True)
+    """
+    for _ in range(rounds):
+        middle = (near + far) / 2
+        inside = holds(middle)
+        near, far = np.where(inside, middle, near), np.where(inside, far, middle)
+    return near, far
+
+
+def root_per_design(
     miss: Callable[..., Array], record: Record, low: ArrayLike, high: ArrayLike, *known: ArrayLike, close: float = 1e-13
 ) -> Array:
     """Find where a function of one number is nought, for each design.
@@ -46,6 +115,4 @@ def bracketed_root(
         one = Record(*(row[index] for row in rows[:count]))
         return miss(one, value, *(row[index] for row in rows[count + 2 :]))
 
-    ends = rows[count], rows[count + 1]
-    found = find_root(at, ends, args=(np.arange(rows[0].size),), tolerances={"xatol": close, "xrtol": 0.0})
-    return np.asarray(np.where(found.success, found.x, np.nan)).reshape(parts[0].shape)
+    return bracketed_root(at, rows[count], rows[count + 1], close).reshape(parts[0].shape)

@@ -152,28 +152,3 @@ def find_ball(value: object, field: str) -> BallSize:
     equal = around(balls(), diameter, 0)[1]
     name = value.strip() if isinstance(value, str) else f"{diameter / MILLIMETRE:.6g} mm"
     return equal[0] if equal else BallSize(name, diameter, "size as given")
-
-
-def neighbours(diameter: float, n: int = 3) -> tuple[tuple[BallSize, ...], BallSize | None, tuple[BallSize, ...]]:
-    """Return the ball sizes next to a size.
-
-    Parameters
-    ----------
-    diameter : float
-        Size [m].
-    n : int
-        How many on each side.
-
-    Returns
-    -------
-    tuple
-        Up to `n` below, the ball of exactly that size or None, up to `n` above.
-
-    Examples
-    --------
-    >>> below, exact, above = neighbours(1.55e-3, 1)
-    >>> below[0].name, exact, above[0].name
-    ('1.5 mm', None, '1/16 in')
-    """
-    below, equal, above = around(balls(), diameter, n)
-    return below, equal[0] if equal else None, above

@@ -105,4 +105,5 @@ def main():
     notebook_moves(window_moves(opened))
 
 
-main()
+if __name__ == "__main__":
+    main()

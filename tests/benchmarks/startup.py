@@ -29,10 +29,11 @@ def seconds(words: list[str]) -> float:
     return time.perf_counter() - start
 
 
-best = dict.fromkeys(CALLS, float("inf"))
-for _ in range(ROUNDS):  # turn about, so that a busy moment hits all alike
-    for name, words in CALLS.items():
-        best[name] = min(best[name], seconds(words))
-needed = best["imports it needs"]
-for name, found in best.items():
-    print(f"{name:<26}{1e3 * found:7.0f} ms  {found / needed:5.2f} times the imports")
+if __name__ == "__main__":
+    best = dict.fromkeys(CALLS, float("inf"))
+    for _ in range(ROUNDS):  # turn about, so that a busy moment hits all alike
+        for name, words in CALLS.items():
+            best[name] = min(best[name], seconds(words))
+    needed = best["imports it needs"]
+    for name, found in best.items():
+        print(f"{name:<26}{1e3 * found:7.0f} ms  {found / needed:5.2f} times the imports")

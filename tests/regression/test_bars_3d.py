@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from records import demo
+from helpers.records import demo
 
 from detentsim.mechanics.bar import beam
 
@@ -92,6 +92,7 @@ def test_a_thin_liner_on_its_slab_is_far_softer_than_a_clamped_one():
     )
 
 
+@pytest.mark.slow
 def test_one_bar_solved_by_a_general_finite_element_library():
     """Half of a clamped bar in 27-node bricks of scikit-fem, sheared at the ball's section."""
     skfem = pytest.importorskip("skfem")
@@ -119,6 +120,7 @@ def test_one_bar_solved_by_a_general_finite_element_library():
     assert float(beam.bar_stiffness(bar(row))) / 1e3 == pytest.approx(found, rel=0.01)
 
 
+@pytest.mark.slow
 def test_a_thin_liner_at_its_slabs_edge_solved_by_a_general_finite_element_library():
     """Bar, one slot and the slab behind and beside it, held at its far edges, in a few 27-node bricks."""
     skfem = pytest.importorskip("skfem")

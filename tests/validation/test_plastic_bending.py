@@ -7,7 +7,7 @@ residual stresses (statement and printed answers from memory, arithmetic repeate
 
 import numpy as np
 import pytest
-from records import demo
+from helpers.records import demo
 from scipy.integrate import quad
 from scipy.optimize import brentq
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.analysis.curve.intervals import added_up
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.path import at_blade_angle
@@ -65,11 +66,7 @@ def band(base: Response, moved: Response | None, angle: Forces) -> CurveBand:
 
 def _spread(base: Forces, moved: Forces) -> tuple[Forces, Forces]:
     away = np.where(np.isfinite(moved), moved - base, 0.0)
-    down = np.sqrt(np.sum(np.minimum(away.min(axis=1), 0) ** 2, axis=0))
-    up = np.sqrt(np.sum(np.maximum(away.max(axis=1), 0) ** 2, axis=0))
-    # A force that no moved design turns round is not turned round by adding the moves up.
-    least = np.minimum(base, np.min(base[None, None] + away, axis=(0, 1)))
-    return np.where(least >= 0, np.maximum(base - down, 0), base - down), base + up
+    return added_up(base, -np.minimum(away.min(axis=1), 0), np.maximum(away.max(axis=1), 0))
 
 
 def forces(response: Response, angle: Forces) -> tuple[Forces, Forces]:

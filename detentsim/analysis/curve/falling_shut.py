@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.analysis.curve.intervals import spans
+
 Angles = npt.NDArray[np.float64]
 
 
@@ -39,16 +41,6 @@ class FallsShut:
     surplus: Angles
     angle: Angles
     down_angle: float
-
-
-def spans(angle: Angles, truth: npt.NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
-    """Spans of angle over which something holds, from points in rising order.
-
-    >>> spans(np.array([0.0, 1.0, 2.0, 3.0]), np.array([True, True, False, True]))
-    ((0.0, 1.0), (3.0, 3.0))
-    """
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], truth, [False]]).astype(int)))
-    return tuple((float(angle[a]), float(angle[b - 1])) for a, b in zip(edges[::2], edges[1::2], strict=True))
 
 
 def falls_shut(angle: Angles, surplus: Angles, start: float, down_angle: float, hangs_at: float) -> FallsShut | None:

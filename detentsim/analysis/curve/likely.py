@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.curve.intervals import added_up
 from detentsim.analysis.results import Results, in_unit
 from detentsim.knife.record.fields import assemble
 from detentsim.mechanics.response import Response, respond
@@ -111,13 +112,9 @@ def _shifts(name: str, base: float, inputs: list[str], found: Response) -> dict[
 
 
 def _combine(base: float | None, moved: list[tuple[float, float]]) -> tuple[float, float]:
-    middle = float(base or 0.0)
-    least = min(low for low, _ in moved)
-    down = np.sqrt(sum((middle - low) ** 2 for low, _ in moved))
-    up = np.sqrt(sum((high - middle) ** 2 for _, high in moved))
-    # What is never negative stays so, however wide its bands.
-    low = middle - down
-    return float(max(low, 0.0) if middle >= 0 and least >= 0 else low), float(middle + up)
+    middle, ends = np.asarray(base or 0.0, float), np.array(moved)
+    low, high = added_up(middle, middle - ends[:, 0], ends[:, 1] - middle)
+    return float(low), float(high)
 
 
 def _most(moved: dict[str, tuple[float, float]]) -> str:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-import sys
-import time
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,6 +16,7 @@ from detentsim.analysis.design.proposals import DesignProposal, Designs
 from detentsim.analysis.design.search import Candidates, Search
 from detentsim.analysis.design.shop_errors import POINTS, errors, offsets
 from detentsim.analysis.results import number
+from detentsim.analysis.sweep.blocks import Progress, progress_line
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.record import plain
@@ -32,7 +31,6 @@ if TYPE_CHECKING:
     from collections.abc import Collection
     from concurrent.futures import Executor
 
-    from detentsim.analysis.sweep.blocks import Progress
     from detentsim.knife.record.inputs import Plain
 
 # Rooms that differ by less than this are alike, and the margin ranks them.
@@ -85,7 +83,8 @@ def design(
         raise _nothing_wanted()
     held = held_fixed(build, _names(fixed))
     bought, set_ = choices(build, numbers, held), scales(build, numbers, held)
-    hunt = Search(numbers, wanted, bought, set_, progress or _told(), executor)
+    told = progress or progress_line("{share:.0%} of the search")
+    hunt = Search(numbers, wanted, bought, set_, told, executor)
     spans = errors(build, numbers)
     hunt.run(spans)
     proposals = _proposals(build, hunt, spans)
@@ -259,16 +258,3 @@ def _rest_missed(hunt: Search) -> str:
     if all(aim.name in MOTION_NAMES for aim in hunt.bench.aims):
         return f"No sound design gives {' and '.join(moving)}."
     return f"Where the rest of what is wanted is met, no sound design gives {' and '.join(moving)}."
-
-
-def _told() -> Progress:
-    """A line on a terminal; silent elsewhere."""
-    start = time.monotonic()
-    seen = sys.stderr is not None and sys.stderr.isatty()
-
-    def tell(done: int, total: int) -> None:
-        if seen and time.monotonic() - start > 1.0:
-            end = "\n" if done >= total else ""
-            print(f"\r{done / total:.0%} of the search", end=end, file=sys.stderr, flush=True)
-
-    return tell

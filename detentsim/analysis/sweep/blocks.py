@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import sys
+import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from itertools import product
@@ -22,6 +24,25 @@ IN_FLIGHT = 32
 Box = tuple[slice, ...]
 
 Progress = Callable[[int, int], None]
+
+
+def progress_line(words: str) -> Progress:
+    """A line on standard error about work that takes more than a moment; silent where that is no terminal.
+
+    Parameters
+    ----------
+    words : str
+        What the line says, with ``{done}``, ``{total}`` or ``{share}`` in it.
+    """
+    start = time.monotonic()
+    seen = sys.stderr is not None and sys.stderr.isatty()
+
+    def tell(done: int, total: int) -> None:
+        if seen and time.monotonic() - start > 1.0:
+            line = words.format(done=done, total=total, share=done / max(total, 1))
+            print(f"\r{line}", end="\n" if done >= total else "", file=sys.stderr, flush=True)
+
+    return tell
 
 
 class Answers(NamedTuple):

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-import sys
-import time
 import warnings
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
@@ -14,7 +12,7 @@ import numpy.typing as npt
 
 from detentsim.analysis.results import in_unit
 from detentsim.analysis.sweep.axis import Axis
-from detentsim.analysis.sweep.blocks import Answers, Box, Progress, solve, view_of
+from detentsim.analysis.sweep.blocks import Answers, Box, Progress, progress_line, solve, view_of
 from detentsim.analysis.sweep.designs import Sweep
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
@@ -116,7 +114,8 @@ def sweep(
             flags[name][view_of(place)][where] = found.flags[name]
         done[place] = True
 
-    if not solve(record, excluded, wanted, keep, executor, progress or _told()):
+    told = progress or progress_line("{done:,} of {total:,} designs")
+    if not solve(record, excluded, wanted, keep, executor, told):
         warnings.warn(f"stopped: {np.count_nonzero(done):,} of {done.size:,} designs are solved", stacklevel=2)
     axes = tuple(Axis(column, build[column.name]) for column in columns)
     return Sweep(build, axes, results, flags, misfits, done, record)
@@ -170,16 +169,3 @@ def _near(name: object) -> str:
 
 def _blank(name: str, shape: tuple[int, ...]) -> npt.NDArray[Any]:
     return np.zeros(shape, bool) if RESULTS[name].is_truth else np.full(shape, np.nan)
-
-
-def _told() -> Progress:
-    """A line on a terminal for work that takes more than a moment; silent elsewhere."""
-    start = time.monotonic()
-    seen = sys.stderr is not None and sys.stderr.isatty()
-
-    def tell(done: int, total: int) -> None:
-        if seen and time.monotonic() - start > 1.0:
-            end = "\n" if done == total else ""
-            print(f"\r{done:,} of {total:,} designs", end=end, file=sys.stderr, flush=True)
-
-    return tell

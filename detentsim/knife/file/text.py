@@ -117,30 +117,47 @@ def write_text(path: Path, text: str | Iterable[str]) -> None:
     InputError
         When it cannot be written; what stood there before still stands.
     """
-    temporary: str | None = None
     field = shorten(str(path), 300)
     try:
-        target = Path(os.path.realpath(path))  # through a link, its file is replaced and not the link
+        target = Path(os.path.realpath(path))  # a link may lead to a folder or a device
         if target.is_dir():
             raise InputError(field, str(path), "is a folder; give a file name such as mine.toml")
         if target.exists() and not target.is_file():
             raise InputError(field, str(path), "is a device, not a plain file; give a file name such as mine.toml")
-        handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
-        with os.fdopen(handle, "wb") as file:
-            for part in [text] if isinstance(text, str) else text:
-                file.write(part.encode("utf-8"))
-        os.chmod(temporary, _mode(target))
-        if isinstance(text, str):
-            _compare(Path(temporary), text)
-        os.replace(temporary, target)
-        temporary = None
+        replace_file(path, text.encode("utf-8") if isinstance(text, str) else (part.encode("utf-8") for part in text))
     except InputError:
         raise
     except (OSError, ValueError) as error:
         raise InputError(field, str(path), f"cannot be written: {_why(error)}; nothing was changed") from None
-    finally:
-        if temporary is not None:
-            Path(temporary).unlink(missing_ok=True)
+
+
+def replace_file(path: Path, content: bytes | Iterable[bytes]) -> None:
+    """Write beside a file, then take its place: it is replaced whole or not at all, and keeps its permissions.
+
+    Parameters
+    ----------
+    path : Path
+        The file; through a link, its file is replaced and not the link.
+    content : bytes or iterable of bytes
+        What it shall hold. Bytes are read back and compared first; parts, of a long content, are not.
+
+    Raises
+    ------
+    OSError, ValueError
+        When it cannot be written; what stood there before still stands.
+    """
+    target = Path(os.path.realpath(path))
+    handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.writelines([content] if isinstance(content, bytes) else content)
+        os.chmod(temporary, _mode(target))
+        if isinstance(content, bytes) and Path(temporary).read_bytes() != content:
+            raise OSError(errno.EIO, "what was read back differs from what was written")
+        os.replace(temporary, target)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
 
 
 def _mode(target: Path) -> int:
@@ -150,9 +167,3 @@ def _mode(target: Path) -> int:
     mask = os.umask(0)
     os.umask(mask)
     return 0o666 & ~mask
-
-
-def _compare(path: Path, text: str) -> None:
-    """Re-read what was written before it takes the place of anything."""
-    if path.read_bytes().decode("utf-8") != text:
-        raise OSError(errno.EIO, "what was read back differs from what was written")

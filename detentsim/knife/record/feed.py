@@ -11,6 +11,7 @@ from detentsim.knife.checks.problems import Problem
 from detentsim.knife.record.fields import assemble
 from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.record import Array, Index, Record, Truth
+from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
@@ -24,8 +25,6 @@ NO_FEED = "no feed of the second drill gives that loose-ball height"
 
 def feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
     """Rim feed that leaves a loose ball standing at the given height [m], and where no feed does."""
-    from scipy.optimize.elementwise import find_root
-
     wanted = np.asarray(numbers["dimple.loose_ball_height"], float)
     solved = assemble(numbers | {"dimple.rim_feed": 0.0})
     names = ("ball_radius", "pilot_radius", "pilot_depth", "pilot_tangent", "rim_radius", "rim_tangent", "edge_radius")
@@ -44,9 +43,9 @@ def feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
     for start in range(0, target.size, FEEDS_AT_ONCE):
         part = np.arange(start, min(start + FEEDS_AT_ONCE, target.size))
         low, high = np.zeros(part.size), _full_feed(flat[0][part])
-        found = find_root(miss, (low, high), args=(part,), tolerances={"xatol": 1e-12, "xrtol": 0.0})
-        bad[part] = ~found.success | (miss(low, part) <= 0)
-        feed[part] = np.where(bad[part], 0.0, found.x)
+        root = bracketed_root(miss, low, high, close=1e-12, index=part)
+        bad[part] = np.isnan(root) | (miss(low, part) <= 0)
+        feed[part] = np.where(bad[part], 0.0, root)
     return feed.reshape(shape), (bad & ~np.isnan(target)).reshape(shape)
 
 

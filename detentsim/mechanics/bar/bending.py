@@ -13,7 +13,7 @@ import numpy as np
 
 from detentsim.mechanics.bar import beam, plastic
 from detentsim.mechanics.bar.plastic import HINGE
-from detentsim.mechanics.roots import bracketed_root
+from detentsim.mechanics.roots import root_per_design
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -91,7 +91,7 @@ def root_moment(record: Record) -> Array:
     Between 1, for no bend at all, and 1.5 where a hinge took the rest. Solved for by SciPy on `bend_left`.
     """
     bends = np.minimum(np.abs(record.bend), most_bend(record))
-    found = bracketed_root(lambda one, moment, bend: bend_left(one, moment) - bend, record, 1.0, HINGE, bends)
+    found = root_per_design(lambda one, moment, bend: bend_left(one, moment) - bend, record, 1.0, HINGE, bends)
     return np.where(np.isnan(found), HINGE, found)
 
 
@@ -149,7 +149,7 @@ def bend_from_push(record: Record, travel: ArrayLike) -> Array:
     def miss(one: Record, moment: Array, unit: Array, wanted: Array) -> Array:
         return np.asarray(bend_left(one, moment) + moment * unit - wanted)
 
-    moment = bracketed_root(miss, record, 0.0, HINGE, unit, wanted)
+    moment = root_per_design(miss, record, 0.0, HINGE, unit, wanted)
     left = bend_left(record, np.where(np.isnan(moment), HINGE, moment))
     return np.asarray(left + np.maximum(np.asarray(travel, float) - most, 0))
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.bar import beam, bend, bending, plastic, remembered
-from detentsim.mechanics.roots import bracketed_root
+from detentsim.mechanics.roots import root_per_design
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -16,6 +16,20 @@ if TYPE_CHECKING:
 
 # Far beyond any hand [N].
 STRONGEST = 1e4
+
+
+class _Spot(NamedTuple):
+    """Numbers of the spots at which the bar may yield first: their places on the last axis."""
+
+    root: int = 0
+    step: int = 1  # the full bar at the relief's end
+    edge: int = 2  # what the bar was bent over
+    stop: int = 3
+    relief_end: int = 4  # the relief at its end
+    bent_end: int = 5  # where the bend has ceased to yield the relief
+
+
+SPOT = _Spot()
 
 
 class Pushed(NamedTuple):
@@ -73,7 +87,7 @@ def pushed_out(
     bending_moment = bending_moment - reaction[..., None] * np.maximum(at[..., None] - places, 0)
     moments = bending_moment / (bending.yield_moment(record)[..., None] * thick)
     use = np.max(np.abs(moments) / _bears(record, places, moments), axis=-1)
-    return Pushed(reaction, travel, moments[..., :4], use)
+    return Pushed(reaction, travel, moments[..., : SPOT.relief_end], use)
 
 
 def _give(record: Record, load: Array, at: Array) -> Array:
@@ -104,10 +118,10 @@ def _bears(record: Record, places: Array, moments: Array) -> Array:
     """Moments borne at the places without giving bend back, over first yield; inward what bent it in is borne too."""
     was = remembered.bent_in(record)
     wide = record.relief_length[..., None]
-    beyond = (places > wide) | (np.arange(places.shape[-1]) == 1)
+    beyond = (places > wide) | (np.arange(len(SPOT)) == SPOT.step)
     near, far, place = (np.nan_to_num(np.asarray(part), nan=0.0)[..., None] for part in was)
     bent = np.where(beyond, far, near) * np.maximum(1 - places / np.where(place > 0, place, 1), 0)
-    hinge = (~np.isnan(record.bend_at) & (record.bend > 0))[..., None] & (np.arange(places.shape[-1]) == 2)
+    hinge = (~np.isnan(record.bend_at) & (record.bend > 0))[..., None] & (np.arange(len(SPOT)) == SPOT.edge)
     bent = np.where(hinge, plastic.HINGE, bent)
     back = np.minimum(remembered.share_of_travel(record, record.pushed_back), plastic.HINGE)[..., None]
     reach = np.maximum(1 - places / record.ball_from_root[..., None], 0)
@@ -146,7 +160,7 @@ def push_against(record: Record, place: ArrayLike, gap: ArrayLike, give: ArrayLi
     def miss(one: Record, push: Array, *stop: Array) -> Array:
         return np.asarray(pushed_out(one, push, *stop).use - 1)
 
-    return bracketed_root(miss, record, 0.0, STRONGEST, place, gap, give, preload, close=1e-9)
+    return root_per_design(miss, record, 0.0, STRONGEST, place, gap, give, preload, close=1e-9)
 
 
 def cantilever_stiffness(modulus: ArrayLike, width: ArrayLike, thickness: ArrayLike, length: ArrayLike) -> Array:

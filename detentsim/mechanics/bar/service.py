@@ -14,7 +14,7 @@ from detentsim.mechanics.bar import bending, plastic
 from detentsim.mechanics.bar.bend import free_offset
 from detentsim.mechanics.bar.plastic import NEARLY
 from detentsim.mechanics.bar.remembered import Push, bent_in, push, share_of_travel, travel_before_loss, travel_of_share
-from detentsim.mechanics.roots import bracketed_root
+from detentsim.mechanics.roots import root_per_design
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -141,7 +141,7 @@ def unlock_share(record: Record, travel: ArrayLike) -> Array:
 
     # A hair beyond the elastic share, which is the root itself where nothing yields.
     most = np.minimum(share_of_travel(record, travel) * (1 + 1e-9), NEARLY)
-    return bracketed_root(miss, record, 0.0, most, travel, *bent_in(record))
+    return root_per_design(miss, record, 0.0, most, travel, *bent_in(record))
 
 
 def bend_after(record: Record, travel: ArrayLike) -> Array:
@@ -179,7 +179,7 @@ def take_out(record: Record, lost: ArrayLike) -> Array:
         work = push(one, -share, one.bend_push_at)
         return np.asarray(lost_offset(one, Push(*bent), work, one.tip_from_root) - lost)
 
-    return bracketed_root(miss, record, 0.0, NEARLY, lost, *bent_in(record))
+    return root_per_design(miss, record, 0.0, NEARLY, lost, *bent_in(record))
 
 
 def settled_bend(record: Record, travel: ArrayLike) -> Array:
@@ -205,4 +205,4 @@ def settled_bend(record: Record, travel: ArrayLike) -> Array:
         left = bend_after(more, travel + free_offset(more) - free_offset(one))
         return np.asarray(np.nan_to_num(left, nan=-1.0) - one.bend)
 
-    return bracketed_root(miss, record, record.bend, bending.most_bend(record), travel, close=1e-10)
+    return root_per_design(miss, record, record.bend, bending.most_bend(record), travel, close=1e-10)

@@ -2,10 +2,8 @@
 
 The dimple is the union of two drilled cuts on one axis in a flat face. The height of the ball's centre is the
 grey-scale dilation of that surface by the sphere; for any surface of revolution the nearest azimuth wins, so it is
-a plane problem. Going outward the ball is carried by one *piece* after another, each a straight flank or a circle:
-
-    0 floor (steeper cone)   1 floor corner   2 floor (flatter cone)   3 inner edge
-    4 flank of the rim cut   5 upper edge     6 rounded edge           then the flat face
+a plane problem. Going outward the ball is carried by one piece (`PIECE`) after another, each a straight flank or a
+circle, then by the flat face.
 
 The contact's radius never falls as the ball moves outward, so the pieces keep this order and each owns one range
 of offsets, possibly empty. Depths count downward from the face.
@@ -17,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.contact.envelope import PIECES, STRAIGHT, Pieces, take_piece
+from detentsim.mechanics.contact.envelope import PIECE, PIECES, STRAIGHT, Pieces, take_piece
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -132,4 +130,4 @@ def offset_at_depth(shape: Pieces, depth: ArrayLike) -> Array:
 
 def rests_on_floor(shape: Pieces) -> Truth:
     """Tell whether the centred ball stands on the drill-point floor instead of an edge."""
-    return shape.start[..., 3] > 0
+    return shape.start[..., PIECE.inner_edge] > 0

@@ -5,19 +5,34 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from scipy.optimize.elementwise import find_root
 
 from detentsim.mechanics.contact.section import Section, section
+from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Record
 
-PIECES = 7
-
 # By how much of itself an offset is passed, so that rounding does not leave a touch just out of reach.
 TOUCHES = 1e-12
 
-STRAIGHT = np.array([True, False, True, False, True, False, False])
+
+class _Piece(NamedTuple):
+    """Numbers of the pieces that may carry the ball, outward: their places on the last axis of `Pieces`."""
+
+    steep_floor: int = 0  # the steeper cone of the floor
+    floor_corner: int = 1
+    flat_floor: int = 2  # its flatter cone
+    inner_edge: int = 3
+    flank: int = 4  # of the rim cut
+    upper_edge: int = 5
+    rounding: int = 6  # the rounded edge
+
+
+PIECE = _Piece()
+
+PIECES = len(PIECE)
+
+STRAIGHT = np.isin(PIECE, (PIECE.steep_floor, PIECE.flat_floor, PIECE.flank))
 
 
 class Pieces(NamedTuple):
@@ -56,13 +71,13 @@ def _starts(shape: Pieces, sec: Section) -> Array:
     ball = shape.ball[..., 0]
     own = _own_ends(shape, sec)
     outer = _rim_takes_over(shape, sec, own)
-    inner = np.minimum(_floor_lets_go(shape, own, outer), np.maximum(own[2], 0))
+    inner = np.minimum(_floor_lets_go(shape, own, outer), np.maximum(own[PIECE.flat_floor], 0))
     # Nothing of the cut below is left to touch where the floor hands over to the upper edge itself.
     inner = np.where(np.abs(inner - outer) <= 1e-9 * ball, outer, inner)
     outer = np.maximum(outer, inner)
     mouth = np.maximum(np.broadcast_to(sec.fillet_r, ball.shape), 0)
-    starts = [0 * ball, np.clip(own[0], 0, inner), np.clip(own[1], 0, inner), inner]
-    starts += [np.clip(own[3], inner, outer), outer, np.clip(own[5], outer, mouth), mouth]
+    starts = [0 * ball, np.clip(own[PIECE.steep_floor], 0, inner), np.clip(own[PIECE.floor_corner], 0, inner), inner]
+    starts += [np.clip(own[PIECE.inner_edge], inner, outer), outer, np.clip(own[PIECE.upper_edge], outer, mouth), mouth]
     return np.maximum.accumulate(np.stack(starts, axis=-1), axis=-1)
 
 
@@ -74,7 +89,7 @@ def _own_ends(shape: Pieces, sec: Section) -> list[Array]:
         return tangent / np.sqrt(1 + tangent**2)
 
     steep, flat, flank = ball * sine(sec.steep_tan), ball * sine(sec.flat_tan), ball * sine(sec.flank_tan)
-    upper = sec.fillet_r - shape.size[..., 6] * sec.fillet_sin
+    upper = sec.fillet_r - shape.size[..., PIECE.rounding] * sec.fillet_sin
     return [
         sec.corner_r - steep,
         sec.corner_r - flat,
@@ -90,17 +105,17 @@ def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array]) -> Array:
 
     In closed form: circle against circle, or line against circle, whichever pair meets.
     """
-    at_flank, at_arc = np.maximum(own[3], 0), np.maximum(own[5], 0)
+    at_flank, at_arc = np.maximum(own[PIECE.inner_edge], 0), np.maximum(own[PIECE.upper_edge], 0)
     behind = _rim_height(shape, own, at_flank) < _cut_height(shape, own, at_flank)
     on_flank = behind & (sec.edge_r > sec.inner_r)
     before_arc = _rim_height(shape, own, at_arc) >= _cut_height(shape, own, at_arc)
-    upper = np.where(before_arc, 5, 6)
+    upper = np.where(before_arc, PIECE.upper_edge, PIECE.rounding)
     r, z, size = (take_piece(field, upper) for field in (shape.r, shape.z, shape.size))
-    inner = _circles_meet(shape.r[..., 3], shape.z[..., 3], shape.size[..., 3], r, z, size)
-    flank = _line_meets(shape.r[..., 4], shape.z[..., 4], shape.size[..., 4], shape.ball[..., 0], r, z, size)
+    inner = _circles_meet(*one_piece(shape, PIECE.inner_edge), r, z, size)
+    flank = _line_meets(*one_piece(shape, PIECE.flank), shape.ball[..., 0], r, z, size)
     meet = np.where(on_flank, flank, inner)
-    touch = np.maximum(shape.r[..., 5] - shape.ball[..., 0], 0)
-    hits_wall = _cut_height(shape, own, touch) < -shape.z[..., 5]
+    touch = np.maximum(shape.r[..., PIECE.upper_edge] - shape.ball[..., 0], 0)
+    hits_wall = _cut_height(shape, own, touch) < -shape.z[..., PIECE.upper_edge]
     meet = np.where(np.isnan(meet) | (hits_wall & (touch > 0)), touch, meet)
     centre = np.zeros_like(meet)
     first = _rim_height(shape, own, centre)
@@ -121,11 +136,10 @@ def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
         return _edge_lead(Pieces(*(field[design] for field in shape)), [end[design] for end in own], s)
 
     # A ball smaller than the hole meets no edge before here; where it meets one at once above the floor, this is it.
-    index = np.arange(len(own[0]))
-    first = np.maximum(np.minimum(shape.r[..., 3], shape.r[..., 5]) - shape.ball[..., 0], 0) * (1 + TOUCHES)
-    met = lead(first, index) >= 0
-    found = find_root(lead, (first, shape.r[..., 6]), args=(index,))
-    centre[rests] = np.where(met, first, found.x)
+    edge = np.minimum(shape.r[..., PIECE.inner_edge], shape.r[..., PIECE.upper_edge])
+    first = np.maximum(edge - shape.ball[..., 0], 0) * (1 + TOUCHES)
+    met = lead(first, np.arange(first.size)) >= 0
+    centre[rests] = np.where(met, first, bracketed_root(lead, first, shape.r[..., PIECE.rounding]))
     return centre
 
 
@@ -138,28 +152,35 @@ def _edge_lead(shape: Pieces, own: list[Array], s: Array) -> Array:
 
 def _floor_height(shape: Pieces, own: list[Array], s: Array) -> Array:
     """Height of the ball's centre were there only the floor."""
-    parts = [_height(shape, i, s) for i in (0, 1, 2)]
-    foot = np.maximum(shape.z[..., 0], shape.z[..., 2])
-    wall = _circle(shape.r[..., 2] - s, foot, shape.ball[..., 0])
-    return np.select([s < own[0], s < own[1], s < own[2]], parts, wall)
+    floor = (PIECE.steep_floor, PIECE.floor_corner, PIECE.flat_floor)
+    parts = [_height(shape, piece, s) for piece in floor]
+    foot = np.maximum(shape.z[..., PIECE.steep_floor], shape.z[..., PIECE.flat_floor])
+    wall = _circle(shape.r[..., PIECE.flat_floor] - s, foot, shape.ball[..., 0])
+    return np.select([s < own[piece] for piece in floor], parts, wall)
 
 
 def _cut_height(shape: Pieces, own: list[Array], s: Array) -> Array:
     """Height of the ball's centre were there only the rim cut below its upper edge."""
-    upper = _height(shape, 5, s)
-    return np.select([s < own[3], s < own[4]], [_height(shape, 3, s), _height(shape, 4, s)], upper)
+    below = (PIECE.inner_edge, PIECE.flank)
+    heights = [_height(shape, piece, s) for piece in below]
+    return np.select([s < own[piece] for piece in below], heights, _height(shape, PIECE.upper_edge, s))
 
 
 def _rim_height(shape: Pieces, own: list[Array], s: Array) -> Array:
     """Height of the ball's centre were there only the upper edge, its rounding and the face."""
     face = np.broadcast_to(shape.ball[..., 0], np.shape(s))
-    choices = [_height(shape, 5, s), _height(shape, 6, s)]
-    return np.select([s < own[5], s < shape.r[..., 6]], choices, face)
+    choices = [_height(shape, PIECE.upper_edge, s), _height(shape, PIECE.rounding, s)]
+    return np.select([s < own[PIECE.upper_edge], s < shape.r[..., PIECE.rounding]], choices, face)
 
 
-def _height(shape: Pieces, i: int, s: Array) -> Array:
-    r, z, size = shape.r[..., i], shape.z[..., i], shape.size[..., i]
-    return _straight(r - s, z, size, shape.ball[..., 0]) if STRAIGHT[i] else _circle(r - s, z, size)
+def one_piece(shape: Pieces, piece: int) -> tuple[Array, Array, Array]:
+    """Radius, depth and size of one piece, each of the record's shape."""
+    return shape.r[..., piece], shape.z[..., piece], shape.size[..., piece]
+
+
+def _height(shape: Pieces, piece: int, s: Array) -> Array:
+    r, z, size = one_piece(shape, piece)
+    return _straight(r - s, z, size, shape.ball[..., 0]) if STRAIGHT[piece] else _circle(r - s, z, size)
 
 
 def _circle(u: Array, z: Array, size: Array) -> Array:

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize.elementwise import find_root
+
+from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index
@@ -112,10 +113,8 @@ def grip_pressure(
         grown = plastic_growth(reach, ratio[i], (modulus[i], nu[i]), strength[i])
         return np.asarray(grown + squeezed - delta[i] / d[i])
 
-    index = np.arange(delta.size)
-    found = find_root(miss, (np.ones(index.size), ratio), args=(index,), tolerances={"xatol": 1e-12, "xrtol": 0.0})
     yields = elastic > plastic_pressure(1.0, ratio, strength)
-    reach = np.where(yields, np.where(found.success, found.x, np.nan), 1.0)
+    reach = np.where(yields, bracketed_root(miss, np.ones(delta.size), ratio, close=1e-12), 1.0)
     pressure = np.where(yields, plastic_pressure(reach, ratio, strength), elastic)
     return pressure.reshape(shape), reach.reshape(shape)
 

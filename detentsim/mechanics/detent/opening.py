@@ -8,6 +8,7 @@ import numpy as np
 
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.path import at_ball_angle, extrema, segments, stable
+from detentsim.mechanics.roots import bisected
 
 if TYPE_CHECKING:
     from detentsim.mechanics.detent.balance import SolvedDetent
@@ -104,11 +105,7 @@ def _with_lever(one: Way) -> tuple[Segments, Array, Truth]:
 
 def _lever_ends(ways: Segments, near: Array, far: Array) -> Array:
     """Farthest ball angle from `near` toward `far` at which there is a force to quote [rad]."""
-    for _ in range(LEVER_ROUNDS):
-        middle = (near + far) / 2
-        short = np.isneginf(_pushed(ways, middle))
-        near, far = np.where(short, near, middle), np.where(short, middle, far)
-    return near
+    return bisected(lambda phi: ~np.isneginf(_pushed(ways, phi)), near, far, LEVER_ROUNDS)[0]
 
 
 def farthest(one: Way) -> Peak:

@@ -16,6 +16,7 @@ from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.chebyshev import AREA, COUNT, POINTS, slope, weights
 from detentsim.mechanics.path import at_blade_angle, segments
 from detentsim.mechanics.record import Array, Record, Truth, last_axis
+from detentsim.mechanics.roots import bisected
 
 if TYPE_CHECKING:
     from detentsim.mechanics.detent.balance import SolvedDetent
@@ -104,12 +105,12 @@ def _cut(way: Panels, which: Truth, bound: Array, *, keep_end: bool) -> Panels:
 
 def _share_at(theta: Array, bound: Array) -> Array:
     """Share of each falling leg at which it passes a blade angle; its nearer end where it does not."""
-    left, right = np.zeros(bound.size), np.ones(bound.size)
-    for _ in range(HALVINGS):
-        middle = (left + right) / 2
-        above = np.einsum("mk,mk->m", weights(middle), theta) > bound
-        left, right = np.where(above, middle, left), np.where(above, right, middle)
-    return (left + right) / 2
+
+    def above(share: Array) -> Truth:
+        return np.asarray(np.einsum("mk,mk->m", weights(share), theta) > bound)
+
+    before, after = bisected(above, np.zeros(bound.size), np.ones(bound.size), HALVINGS)
+    return (before + after) / 2
 
 
 def _seated(table: at_blade_angle.TorqueTable, last: Array, rest: Array) -> Panels:

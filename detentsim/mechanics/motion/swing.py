@@ -15,6 +15,7 @@ from scipy.integrate import solve_ivp
 from detentsim.mechanics.motion import chebyshev, panels
 from detentsim.mechanics.motion.panels import Panels
 from detentsim.mechanics.record import Array, Record
+from detentsim.mechanics.roots import bisected
 
 # Relative accuracy asked of the integrator; over many designs it is that of their root mean square.
 CLOSE = 1e-10
@@ -203,15 +204,12 @@ def first_stop(theta: Array, energy: Array) -> Array:
     # A cubic through the looks about the crossing, sought between the last that moves and the first that does not.
     near = np.clip(look - 2, 0, looks - 4)[:, None] + np.arange(4)
     four = [field[rows[:, None], leg[:, None], near] for field in (theta, energy)]
-    low, high = np.maximum(look - 1.0, 0) - near[:, 0], look - near[:, 0].astype(float)
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        moves = np.sum(_cubic(middle) * four[1], axis=1) > 0
-        low, high = np.where(moves, middle, low), np.where(moves, high, middle)
-    found = np.sum(_cubic((low + high) / 2) * four[0], axis=1)
-    before = np.maximum(look - 1, 0)
-    still = energy[rows, leg, before] <= ROUNDING * np.max(np.abs(held), axis=1)  # it never got away from there
-    return np.where(np.any(lost, axis=1), np.where(still, theta[rows, leg, before], found), np.nan)
+    ends = np.maximum(look - 1.0, 0) - near[:, 0], look - near[:, 0].astype(float)
+    before, after = bisected(lambda place: np.sum(_cubic(place) * four[1], axis=1) > 0, *ends, HALVINGS)
+    stop = np.sum(_cubic((before + after) / 2) * four[0], axis=1)
+    last = np.maximum(look - 1, 0)
+    still = energy[rows, leg, last] <= ROUNDING * np.max(np.abs(held), axis=1)  # it never got away from there
+    return np.where(np.any(lost, axis=1), np.where(still, theta[rows, leg, last], stop), np.nan)
 
 
 def _cubic(at: Array) -> Array:

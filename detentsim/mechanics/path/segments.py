@@ -20,7 +20,6 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
-from scipy.optimize.elementwise import find_root
 
 from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.detent import balance
@@ -28,6 +27,7 @@ from detentsim.mechanics.detent.balance import BallContact, SolvedDetent, Spring
 from detentsim.mechanics.path import at_ball_angle
 from detentsim.mechanics.path.at_ball_angle import T, Torques
 from detentsim.mechanics.record import Array, Index, Record, Truth
+from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -232,8 +232,8 @@ def root(ways: Segments, low: Array, high: Array, rule: Rule) -> Array:
     def value(phi: Array, index: Index) -> Array:
         return rule(select(ways, index), phi)
 
-    found = find_root(value, (low, high), args=(np.arange(low.size),))
-    return np.where(found.success, found.x, low)
+    crossing = bracketed_root(value, low, high)
+    return np.where(np.isnan(crossing), low, crossing)
 
 
 def last(ways: Segments, truth: Truth) -> Index:

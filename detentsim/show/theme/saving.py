@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import io
 import os
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from detentsim.knife.file.text import replace_file
 from detentsim.show.theme.style import look
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
@@ -75,31 +75,8 @@ def save_figure(figure: Figure, path: str | Path) -> Path:
     with look():
         figure.savefig(image, format=ending[1:], metadata=_UNSAID[ending])
     try:
-        _replace(found, image.getvalue())
+        replace_file(found, image.getvalue())
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or "not a usable file name"
         raise InputError(FIELD, str(path), f"{shown(str(path), 80)} cannot be written: {why}") from None
     return found
-
-
-def _replace(path: Path, content: bytes) -> None:
-    """Write beside the file, then take its place."""
-    target = Path(os.path.realpath(path))  # through a link, its file is replaced and not the link
-    handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        os.chmod(temporary, _mode(target))
-        os.replace(temporary, target)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
-
-
-def _mode(target: Path) -> int:
-    """Return the permissions the file has, or those a new file would get."""
-    if target.exists():
-        return target.stat().st_mode & 0o7777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask

@@ -1,0 +1,395 @@
+"""Advice: what it promises comes true, nothing it passes is unsaid, and what comes first is what a bench would try."""
+
+from dataclasses import replace
+from functools import cache
+from html import escape
+
+import numpy as np
+import pytest
+from helpers.advised import CASES, OWN, advised, made
+
+import detentsim as ds
+from detentsim.analysis.advise.advise import advise
+from detentsim.analysis.advise.aims import Aim, read_aims, wanted_feel
+from detentsim.analysis.advise.moves.moves import moves
+from detentsim.analysis.advise.proposals import NO_HELP, Advice
+from detentsim.analysis.advise.trials import Trials
+from detentsim.analysis.results import single
+from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.knife.target.target import Target
+from detentsim.knife.target.verdict import judge
+from detentsim.mechanics.response import ALL_NAMES, respond
+from detentsim.units.errors import InputError
+
+CHANGED = [name for name in CASES if name != "right"]
+
+
+@cache
+def after(name, place):
+    """Response of the build that a proposal makes."""
+    p = advised(name).proposals[place]
+    return respond(assemble(plain(made(name).change(p.changes))), ALL_NAMES)
+
+
+# Promises
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", CHANGED)
+def test_what_is_promised_comes_true(name):
+    a = advised(name)
+    for place, p in enumerate(a.proposals):
+        found = single(after(name, place).results)
+        assert set(p.results) == set(ALL_NAMES)
+        for result, told in p.results.items():
+            real = found[result]
+            if told is None:
+                assert real is None, (p.names, result)
+            else:
+                assert real == pytest.approx(float(told), rel=1e-6, abs=1e-9), (p.names, result)
+
+
+@pytest.mark.parametrize("name", [name for name in CHANGED if name != "against each other"])
+def test_the_feel_curve_of_the_advised_build_meets_what_is_wanted(name):
+    a = advised(name)
+    c = ds.curve(a.advised)
+    for aim in a.aims:
+        if aim.truth is not None:
+            assert bool(ds.motion(a.advised)[aim.name]) == aim.truth
+        else:
+            value = c.results[aim.name]
+            assert aim.low - 1e-6 <= value <= aim.high + 1e-6
+            assert value == pytest.approx(a.best.results[aim.name], rel=1e-6)
+
+
+@pytest.mark.parametrize("name", CHANGED)
+def test_nothing_advised_raises_a_flag_unsaid(name):
+    own = respond(assemble(plain(made(name)))).flags
+    a = advised(name)
+    for place, p in enumerate(a.proposals):
+        raised = [flag for flag in FLAGS if after(name, place).flags[flag] and not own[flag]]
+        assert sorted(raised) == sorted(p.flags), p.names
+        assert not set(raised) & set(UNSOUND)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["proud", "bent too little"])
+def test_nothing_advised_passes_a_limit_unsaid(name):
+    before = {limit.name for limit in ds.limits(made(name)).passed}
+    for p in advised(name).proposals:
+        passed = {limit.name for limit in ds.limits(made(name).change(p.changes)).passed} - before
+        assert passed == set(p.passed), p.names
+        assert all(limit in p.reason for limit in p.passed)
+
+
+@pytest.mark.parametrize("name", CHANGED)
+def test_what_reaches_lies_in_the_band_and_what_does_not_says_why(name):
+    a = advised(name)
+    for p in a.proposals:
+        assert p.reaches
+        for aim in a.aims:
+            value = p.results[aim.name]
+            assert float(aim.miss(np.array([float(value)]))[0]) == 0
+        assert p.reason.count(".\n") == 0
+        assert p.reason.endswith(".")
+    for p in a.others:
+        assert not p.reaches
+        assert p.reason.startswith(("It would get there", "Even at its best", NO_HELP)), p.reason
+        if p.reason.startswith("It would get there, but not before this"):
+            assert any(FLAGS[flag] in p.reason for flag in UNSOUND)
+    assert len({p.names for p in (*a.proposals, *a.others)}) == len(a.proposals) + len(a.others)
+
+
+def test_advice_and_verdict_agree_on_when_a_change_is_met():
+    a = advised("a tenth lighter")
+    assert len(a.proposals) > 5
+    for p in a.proposals:
+        (verdict,) = judge(a.build.target, p.results, a.own)
+        assert verdict.met, (p.names, verdict.text)
+    for p in a.others:
+        assert all(not verdict.met for verdict in judge(a.build.target, p.results, a.own)), p.names
+
+
+# Ranking
+
+
+@pytest.mark.parametrize("name", CHANGED)
+def test_what_can_be_undone_outranks_what_cannot(name):
+    safe = [p for p in advised(name).proposals if not p.passed]
+    order = [not p.undo for p in safe]
+    assert order == sorted(order)
+    whole = [bool(p.passed) for p in advised(name).proposals]
+    assert whole == sorted(whole)
+
+
+def test_undoable_and_final_moves_both_reach_somewhere():
+    kinds = {(name, p.undo) for name in CHANGED for p in advised(name).proposals}
+    assert any((name, True) in kinds and (name, False) in kinds for name in CHANGED)
+
+
+def test_a_build_that_is_right_is_left_alone():
+    a = advised("right")
+    assert (a.right, a.best, a.advised, a.proposals, a.short) == (True, None, None, (), "leave it alone")
+
+
+@pytest.mark.slow
+def test_a_build_that_locks_is_not_right_whatever_else_it_meets():
+    build = ds.demo().change({"friction.ball_on_tang": 1.2, "dimple.rim_feed": "0.3 mm"})
+    aim = Aim("loose_ball_height", 0.0, 5.0, None, 0.1)
+    a = advise(build, aims=(aim,))
+    assert not a.right
+    for p in a.proposals:
+        assert not respond(assemble(plain(build.change(p.changes)))).flags["locks_solid"]
+
+
+@pytest.mark.slow
+def test_contradictory_targets_are_told():
+    a = advised("against each other")
+    assert a.proposals == ()
+    assert a.short == "nothing reaches it"
+    assert a.against == (("breakout_force", "preload"),)
+    for name in a.against[0]:
+        alone = tuple(aim for aim in a.aims if aim.name == name)
+        bench = Trials(plain(a.build), alone)
+        assert any(bench.best(move).miss == 0 for move in moves(a.build, plain(a.build)))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "change", [{"bar.bend": 1.01}, {"bar.relief_thickness": 0.99}, {"friction.ball_on_tang": 1.01}]
+)
+def test_the_first_proposal_stays_under_a_change_of_one_percent(change):
+    build, (name, part) = made("bent too little"), next(iter(change.items()))
+    value = build.si(name) * part
+    near = build.change({name: value if name.startswith("friction") else f"{value * 1e3:.6g} mm"})
+    assert advise(near).best.names == advised("bent too little").best.names
+
+
+# Amounts
+
+
+def merit(bench, move, values):
+    """Miss, and room both in feel and at the bench, by looking both ways from each value."""
+    solved = bench.solve(move.columns(values))
+    miss, raised = bench.miss(solved), np.any(bench.raised(solved), axis=-1)
+    reaches = (miss == 0) & ~raised
+    gaps = values[~reaches]
+    ends = np.concatenate([[-np.inf], gaps, [np.inf]])
+    at = np.searchsorted(ends, values, side="left")
+    far = np.minimum(values - ends[at - 1], ends[at] - values)
+    return np.where(raised, np.inf, miss), np.minimum(bench.margin(solved), far / move.near)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["rough", "proud"])
+def test_amounts_are_no_worse_than_a_dense_scan(name):
+    numbers = plain(made(name))
+    bench = Trials(numbers, advised(name).aims)
+    looked = 0
+    for move in moves(made(name), numbers):
+        if not move.near:
+            continue
+        values = np.linspace(move.low, move.high, 4001)
+        values = values[np.abs(values - move.start) > 1e-9 * move.near]
+        miss, room = merit(bench, move, values)
+        if not np.any(np.isfinite(miss)):
+            continue
+        t = bench.best(move)
+        least = miss.min()
+        assert t.miss <= least + 1e-3, move.name
+        if least == 0:
+            looked += 1
+            spacing = (move.high - move.low) / 4000 / move.near  # what the scan itself cannot tell
+            found = min(t.margin, t.room, 1.0)
+            assert found >= room[miss == 0].max() - 1e-3 - spacing, move.name
+    assert looked
+
+
+@pytest.mark.parametrize("name", ["lighter", "rough"])
+def test_what_is_bought_is_no_worse_than_each_of_it(name):
+    numbers = plain(made(name))
+    bench = Trials(numbers, advised(name).aims)
+    for move in moves(made(name), numbers):
+        if move.only:
+            t = bench.best(move)
+            each = [bench.solve(move.columns(np.array([value]))) for value in move.only]
+            sound = [bench.miss(s)[0] for s in each if not np.any(bench.raised(s))]
+            assert t.values[0] in move.only
+            assert not sound or t.miss == pytest.approx(min(sound), abs=1e-6)
+
+
+@pytest.mark.parametrize("name", ["stiffer", "two together"])
+def test_pairs_are_no_worse_than_a_dense_scan(name):
+    numbers = plain(made(name))
+    bench = Trials(numbers, advised(name).aims)
+    pair = next(p.tried for p in advised(name).proposals if len(p.names) == 2)
+    one, other = pair.moves
+    x, y = (np.linspace(move.low, move.high, 121) for move in (one, other))
+    xs, ys = (grid.ravel() for grid in np.meshgrid(x, y, indexing="ij"))
+    solved = bench.solve(one.columns(xs) | other.columns(ys))
+    miss, raised = bench.miss(solved), np.any(bench.raised(solved), axis=-1)
+    reaches = ((miss == 0) & ~raised).reshape(121, 121)
+    assert pair.miss <= np.where(raised, np.inf, miss).min() + 1e-3
+    best = 0.0
+    for i, j in zip(*np.nonzero(reaches), strict=True):
+        rooms = []
+        for values, line, at, move in ((x, reaches[:, j], i, one), (y, reaches[i], j, other)):
+            gaps = values[~line]
+            rooms.append(np.min(np.abs(values[at] - gaps)) / move.near if gaps.size else np.inf)
+        best = max(best, min(bench.margin(solved).reshape(121, 121)[i, j], *rooms))
+    assert min(pair.margin, pair.room) >= best - 0.15  # the scan's own steps are an eighth of what a bench misses by
+
+
+@pytest.mark.slow
+def test_a_small_amount_is_not_overlooked():
+    """What is wanted lies between the build and the first amount that is tried."""
+    own = float(ds.curve(ds.demo()).breakout_force.m)
+    aim = Aim("breakout_force", own - 0.06, own - 0.03, None, 0.1 * own)
+    bench = Trials(plain(ds.demo()), (aim,))
+    found = {move.name: bench.best(move) for move in moves(ds.demo(), plain(ds.demo()))}
+    assert found["bend out"].miss == 0
+    assert found["washer thicker"].miss == 0
+    assert np.isfinite(found["bend out"].room)
+
+
+def test_a_move_ends_where_it_is_told_and_takes_its_words_along():
+    best = advised("bent too little").best
+    assert best.names == ("bend in",)
+    (value,) = best.tried.values
+    assert f"to {value * 1e3:.2f} mm" in best.words[0]
+    assert best.changes["bar.bend"].startswith(f"{value * 1e3:.6g}"[:4])
+
+
+def test_room_is_what_may_be_missed():
+    """Ending off by the room still reaches; by more than it, it does not."""
+    a = advised("bent too little")
+    bench, (move,) = Trials(plain(a.build), a.aims), a.best.tried.moves
+    (value,), far = a.best.tried.values, a.best.room * move.near
+    off = np.array([value - far, value + far, value - 1.1 * far - 1e-6, value + 1.1 * far + 1e-6])
+    miss = bench.miss(bench.solve(move.columns(off)))
+    assert miss[0] == miss[1] == 0
+    assert max(miss[2:]) > 0
+
+
+# What the figure draws
+
+
+def test_the_fields_inputs_are_those_of_the_chief_moves():
+    for name in ("lighter", "bent too little", "rough", "right", "proud"):
+        a = advised(name)
+        assert len(a.chief) == 2
+        assert a.field is not None
+        assert tuple(axis.name for axis in a.field.axes) == tuple(move.field for move in a.chief)
+        for axis, move in zip(a.field.axes, a.chief, strict=True):
+            assert INPUT_OF[axis.unit] * axis.values[0] <= move.start <= INPUT_OF[axis.unit] * axis.values[-1]
+        assert all(aim.name in a.field.results for aim in a.aims)
+
+
+INPUT_OF = {"mm": 1e-3, "": 1.0, "N*mm": 1e-3}
+
+
+def test_a_map_of_truths_alone_shows_the_breakout_too():
+    aim = Aim("falls_shut", -np.inf, np.inf, True, 1.0)
+    a = Advice(ds.demo(), (aim,), True, {}, (), (), ())
+    assert set(a.field.results) == {"breakout_force", "falls_shut"}
+
+
+def test_advice_is_shown_in_a_notebook():
+    assert "leave it alone" in repr(advised("right"))
+    assert escape(advised("lighter").best.words[0]) in advised("lighter")._repr_html_()
+
+
+def test_nothing_wanted_and_no_build_are_told_in_one_sentence():
+    with pytest.raises(InputError, match=r"^target: is missing; write \[target\] with breakout_force"):
+        advise(replace(ds.demo(), target=()))
+    with pytest.raises(InputError):
+        advise("garden.toml")
+
+
+def test_side_effects_do_not_count_what_nobody_knows():
+    """Without a blade's mass nothing is told of falling shut, before or after."""
+    build = ds.demo().change({"blade.mass": None, "blade.balance_radius": None})
+    bench = Trials(plain(build), (Aim("breakout_force", 8.0, 9.0, None, 1.0),))
+    assert float(bench.side_effects(bench.base)[0]) == 0
+    assert OWN[1] == Target("falls_shut", truth=True)
+    assert RESULTS["falls_shut"].is_truth
+
+
+# What is wanted
+
+
+def test_a_band_is_missed_in_tenths_of_the_builds_own_value():
+    (aim,) = read_aims((Target("breakout_force", 9.0, 13.0),), {"breakout_force": 20.0})
+    assert (aim.low, aim.high, aim.step) == (9.0, 13.0, 2.0)
+    assert aim.miss(np.array([5.0, 9.0, 11.0, 13.0, 20.0, np.nan])) == pytest.approx([2, 0, 0, 0, 3.5, 20])
+    assert aim.margin(np.array([5.0, 9.0, 10.0, 11.0, 12.5, np.nan])) == pytest.approx([0, 0, 0.5, 1, 0.25, 0])
+
+
+def test_a_step_is_a_tenth_of_the_band_where_the_build_has_less_or_nothing():
+    for own in ({"breakout_force": 2.0}, {}):
+        (aim,) = read_aims((Target("breakout_force", 9.0, 13.0),), own)
+        assert aim.step == pytest.approx(1.3)
+    (open_end,) = read_aims((Target("drag_force", None, 1.0),), {"drag_force": 2.0})
+    assert open_end.margin(np.array([-1e9, 0.9])) == pytest.approx([1, 0.5])
+
+
+@pytest.mark.parametrize(
+    ("change", "low", "high"), [(-0.2, 7.5, 8.5), (0.2, 11.5, 12.5), (0.05, 10.25, 10.75), (-0.01, 9.8, 10.0)]
+)
+def test_a_change_is_a_band_about_it_that_does_not_reach_back_to_no_change(change, low, high):
+    (aim,) = read_aims((Target("breakout_force", change=change),), {"breakout_force": 10.0})
+    assert (aim.low, aim.high) == (pytest.approx(low), pytest.approx(high))
+
+
+def test_a_change_of_what_a_build_has_not_is_refused():
+    with pytest.raises(InputError, match=r"target.lash: asks for a change of -20 %, but this build has no lash"):
+        read_aims((Target("lash", change=-0.2),), {"lash": np.nan})
+
+
+def test_nothing_at_all_is_well_inside_what_may_be_at_most_nothing():
+    (aim,) = read_aims((Target("rest_angle", None, 0.0),), {"rest_angle": 0.3})
+    assert aim.margin(np.array([0.0, 0.1])) == pytest.approx([1, 0])
+    best = advised("proud").best
+    assert best.names == ("stop pin",)
+    assert best.room > 0.9
+    assert 23 < best.results["draw_torque"] < 37
+
+
+def test_truths_are_met_or_not():
+    (aim,) = read_aims((Target("falls_shut", truth=False),), {"falls_shut": 1.0})
+    assert aim.miss(np.array([0.0, 1.0, np.nan])) == pytest.approx([0, 5, 20])
+    assert aim.words == "falls shut: no"
+
+
+def test_wants_count_in_steps_that_a_hand_feels():
+    own = {"breakout_force": 10.0, "falls_shut": 1.0}
+    one, falls = wanted_feel("lighter", own)
+    assert falls.truth is True
+    assert one.low == pytest.approx(10 / 1.1 / 1.05)
+    assert one.high == pytest.approx(10 / 1.1 * 1.05)
+    assert one.high < 10
+    for words, goal in (("stiffer", 11.0), ("stiffer 3", 13.31), ("lighter 2", 10 / 1.21)):
+        aim = wanted_feel(words, own)[0]
+        assert aim.low < goal < aim.high
+        assert np.sqrt(aim.low * aim.high) == pytest.approx(goal)
+    assert len(wanted_feel("lighter", {"breakout_force": 10.0, "falls_shut": 0.0})) == 1
+    assert len(wanted_feel("lighter", {"breakout_force": 10.0, "falls_shut": np.nan})) == 1
+
+
+@pytest.mark.parametrize("words", ["", "softer", "lighter 0", "lighter 10", "lighter two", "lighter stiffer", "a b c"])
+def test_words_that_are_no_want_are_refused_with_an_example(words):
+    with pytest.raises(InputError, match=r'--want: ".*" is not understood; give lighter or stiffer, or with a'):
+        wanted_feel(words, {"breakout_force": 10.0})
+
+
+def test_a_build_without_breakout_cannot_be_made_lighter():
+    with pytest.raises(InputError, match="this build has no breakout force"):
+        advise(ds.demo().change({"bar.bend": "-3 mm"}), "lighter")
+
+
+def test_what_is_wanted_in_words():
+    aims = read_aims(made("two together").target, {})
+    assert aims[0].words == "breakout force at least 15 and at most 17 N"
+    assert read_aims((Target("breakout_to_drag", 4.0),), {})[0].words == "breakout to drag at least 4"

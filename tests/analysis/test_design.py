@@ -1,0 +1,294 @@
+"""Proposed designs: against brute force, put back into a build, and their room by sampling of its own."""
+
+import math
+from concurrent.futures import ThreadPoolExecutor
+
+import numpy as np
+import pytest
+from helpers.garden import GARDEN_FILE
+
+import detentsim as ds
+from detentsim.analysis.advise.aims import Aim
+from detentsim.analysis.advise.moves.move import NEAR
+from detentsim.analysis.design.choices import BOUGHT, FREE, LARGER, PILOTS, RIMS, SET
+from detentsim.knife.outcomes import UNSOUND
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.mechanics.response import respond
+from detentsim.shop.drills import drills
+from detentsim.shop.stock import cutters, slabs
+from detentsim.units.convert import to_si
+
+GARDEN = ds.Build.read(GARDEN_FILE)
+ONE_BAR = ("ball.diameter", "bar.thickness", "bar.relief_length")
+INF = math.inf
+
+
+@pytest.fixture(scope="module")
+def found():
+    return ds.design(GARDEN)
+
+
+def wanted(name, low=-INF, high=INF, truth=None):
+    return Aim(name, low, high, truth, 1.0)
+
+
+def room_by_chance(build, points=3000):
+    """Share of shop errors that leave breakout between 9 and 13 N and nothing unsound, at random points."""
+    numbers, rng = plain(build), np.random.default_rng(11)
+    spans = build.bands(float(np.asarray(numbers["bar.calibration"])))
+    for name, near in NEAR.items():
+        own = float(np.asarray(numbers.get(name, math.nan)))
+        if name not in spans and math.isfinite(own):
+            spans[name] = (max(own - near, 0.0), own + near)
+    moved = {name: rng.uniform(low, high, points) for name, (low, high) in spans.items()}
+    found = respond(assemble(numbers | moved), ("breakout_force",))
+    force = found.results["breakout_force"]
+    sound = ~np.any([found.flags[flag] for flag in UNSOUND], axis=0)
+    return np.mean(sound & (force >= 9) & (force <= 13))
+
+
+@pytest.mark.slow
+def test_every_proposal_meets_the_target_with_the_results_it_promises(found):
+    assert len(found) >= 10
+    assert found.words == ""
+    for p in found.proposals[:10]:
+        c = ds.curve(GARDEN.change(p.changes))
+        assert [verdict.met for verdict in c.verdicts] == [True]
+        assert not set(c.flags) & set(UNSOUND)
+        assert set(c.flags) == set(p.flags)
+        for name, value in c.results.items():
+            assert p.results[name] == (None if value is None else pytest.approx(value, rel=1e-6, abs=1e-9)), name
+
+
+@pytest.mark.slow
+def test_every_proposal_meets_the_target_by_its_own_results(found):
+    for p in found.proposals:
+        assert 9 <= p.results["breakout_force"] <= 13
+        assert 0 <= p.margin <= 1
+        assert 0 <= p.room <= 1
+        assert p.metres["bar.bend"] >= 0
+        assert GARDEN.si("ball.protrusion") < p.metres["ball.diameter"] / 2
+
+
+@pytest.mark.slow
+def test_proposals_are_ranked_by_room_and_none_is_a_near_copy(found):
+    rooms = [round(100 * p.room) for p in found.proposals]
+    assert rooms == sorted(rooms, reverse=True)
+    kinds = [(p.sizes["ball.diameter"], p.sizes["dimple.pilot_drill"]) for p in found.proposals]
+    assert len(set(kinds)) == len(kinds)
+    assert len({ball for ball, _ in kinds}) >= 3
+
+
+@pytest.mark.slow
+def test_sizes_are_bought_by_their_names_or_set_to_a_hundredth(found):
+    names = {drill.name for drill in drills()}
+    for p in found.proposals:
+        assert {p.sizes["dimple.pilot_drill"], p.sizes["dimple.rim_drill"]} <= names | {"none"}
+        for name in SET:
+            if name in p.sizes:
+                hundredths = 1e5 * p.metres[name]
+                assert hundredths == pytest.approx(round(hundredths), abs=1e-6)
+        low, high = (share * p.metres["ball.diameter"] for share in PILOTS)
+        assert low - 1e-9 <= p.metres["dimple.pilot_drill"] <= high + 1e-9
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("place", [0, 1, 4, 9])
+def test_room_is_the_share_of_shop_errors_that_leave_it_right(found, place):
+    p = found.proposals[place]
+    assert p.room == pytest.approx(room_by_chance(p.build), abs=0.04)
+
+
+@pytest.mark.slow
+def test_the_build_itself_has_less_room(found):
+    bent = GARDEN.change({"bar.bend": "1.4 mm"})
+    assert found.best.room > room_by_chance(bent) + 0.1
+
+
+def test_choices_are_those_of_brute_force():
+    build = GARDEN.change({"bar.bend": "1.4 mm"})
+    found = ds.design(build, (*ONE_BAR, *SET))
+    ball = build.si("ball.diameter")
+    sizes = {round(drill.diameter, 9): drill.name for drill in reversed(drills())}
+    pilots = [si for si in sorted(sizes) if PILOTS[0] * ball <= si <= PILOTS[1] * ball]
+    rims = [si for si in sorted(sizes) if pilots[0] < si <= ball + 1e-9]
+    vary = {"dimple.pilot_drill": [sizes[si] for si in pilots], "dimple.rim_drill": [sizes[si] for si in rims]}
+    s = ds.sweep(build, vary, ["breakout_force"])
+    force = s.results["breakout_force"]
+    good = (force >= 9) & (force <= 13) & ~s.excluded & ~np.any([s.flags[flag] for flag in UNSOUND], axis=0)
+    right = set()
+    for i, pilot in enumerate(pilots):
+        nearest = [j for j, rim in enumerate(rims) if rim >= LARGER * pilot - 1e-9][:RIMS]
+        if np.any(good[i, nearest]):
+            right.add(sizes[pilot])
+    assert 0 < len(right) < len(pilots)
+    assert {p.sizes["dimple.pilot_drill"] for p in found.proposals} == right
+    assert all(p.sizes[name] == build.word(name) for p in found.proposals for name in ONE_BAR)
+
+
+@pytest.mark.slow
+def test_what_is_set_has_as_much_room_as_brute_force_finds():
+    found = ds.design(GARDEN, (*BOUGHT, "bar.relief_thickness"))
+    vary = {"bar.bend": ("0.8 mm", "2 mm", 13), "dimple.rim_feed": ("0.01 mm", "0.2 mm", 12)}
+    s = ds.sweep(GARDEN, vary, ["breakout_force"])
+    force = s.results["breakout_force"]
+    good = (force >= 9) & (force <= 13) & ~np.any([s.flags[flag] for flag in UNSOUND], axis=0)
+    rooms = [room_by_chance(s.build_at(*place), 400) for place in np.argwhere(good)]
+    assert len(rooms) > 5
+    assert found.best.room >= max(rooms) - 0.06
+
+
+def test_fixed_inputs_stay():
+    fixed = ("dimple.pilot_drill", "bar.bend", "bar.thickness")
+    found = ds.design(GARDEN, fixed)
+    assert set(found.fixed) == set(fixed)
+    assert set(found.free) == set(FREE) - set(fixed)
+    assert found.proposals
+    for p in found.proposals:
+        assert not set(fixed) & set(p.changes)
+        assert all(p.build.si(name) == GARDEN.si(name) for name in fixed)
+
+
+def test_with_all_fixed_it_is_the_build_or_nothing():
+    good = GARDEN.change({"bar.bend": "1.4 mm"})
+    (only,) = ds.design(good, FREE).proposals
+    assert only.changes == {}
+    none = ds.design(GARDEN.change({"bar.bend": "1 mm"}), FREE)
+    assert none.best is None
+    assert "breakout force at least 9" in none.words
+
+
+@pytest.mark.slow
+def test_ranking_is_stable_under_small_changes_of_the_build():
+    fixed = (*ONE_BAR, "bar.relief_thickness")
+    base = ds.design(GARDEN, fixed)
+    first = base.best.sizes["dimple.pilot_drill"]
+    for name in ("opener.radius", "bar.width"):
+        other = ds.design(GARDEN.change({name: f"{1010 * GARDEN.si(name)} mm"}), fixed)
+        rooms = {p.sizes["dimple.pilot_drill"]: p.room for p in other.proposals}
+        assert other.best.room == pytest.approx(base.best.room, abs=0.05), name
+        assert rooms[first] >= other.best.room - 0.08, name
+
+
+def test_out_of_reach_is_said_in_words():
+    fixed = (*ONE_BAR, "bar.relief_thickness")
+    far = ds.design(GARDEN, fixed, (wanted("breakout_force", 300),))
+    assert far.best is None
+    assert far.words.startswith("No sound design gives breakout force at least 300 N; the nearest gives ")
+
+
+def test_a_target_that_contradicts_itself_is_said_in_words():
+    aims = (wanted("breakout_force", high=4), wanted("seated_force", 8))
+    found = ds.design(GARDEN, ONE_BAR, aims)
+    assert found.proposals == ()
+    assert found.words == "Breakout force and seated force can each be met, but no sound design meets both."
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"ball.protrusion": "1.3 mm"}, "half the ball or more stands out of its hole"),
+        ({"dimple.overclose": "-0.05 mm"}, "The blade rests proud of its closed stop"),
+    ],
+)
+def test_a_build_that_nothing_helps_is_told_why(changes, words):
+    found = ds.design(GARDEN.change(changes), ("bar.thickness", "bar.relief_length", "dimple.rim_feed"))
+    assert found.best is None
+    assert words in found.words
+
+
+@pytest.mark.slow
+def test_motion_is_a_target_too():
+    falls = (wanted("breakout_force", 2, 5), wanted("falls_shut", truth=True))
+    found = ds.design(GARDEN, ONE_BAR, falls)
+    assert found.proposals
+    assert all(p.results["falls_shut"] is True and 2 <= p.results["breakout_force"] <= 5 for p in found.proposals)
+    bare = GARDEN.change(dict.fromkeys(("blade.mass", "blade.balance_radius", "blade.inertia")))
+    unknown = ds.design(bare, ONE_BAR, falls)
+    assert unknown.best is None
+    assert "mass" in unknown.words
+
+
+def test_a_measured_bar_keeps_its_calibration():
+    build = GARDEN.change({"bar.stiffness": "9 N/mm"})
+    p = ds.design(build, (*ONE_BAR, "dimple.pilot_drill")).best
+    assert p.changes["bar.stiffness"] is None
+    assert p.changes["bar.calibration"] == pytest.approx(float(np.asarray(plain(build)["bar.calibration"])))
+    assert ds.curve(build.change(p.changes)).results["breakout_force"] == pytest.approx(p.results["breakout_force"])
+
+
+@pytest.mark.slow
+def test_a_loose_ball_height_gives_way_to_a_feed():
+    build = GARDEN.change({"dimple.rim_feed": None, "dimple.loose_ball_height": "1.05 mm"})
+    for fixed in ((), ("dimple.rim_feed",)):
+        found = ds.design(build, (*ONE_BAR, "dimple.pilot_drill", "dimple.rim_drill", *fixed))
+        assert found.best.changes["dimple.loose_ball_height"] is None
+        assert "dimple.rim_feed" in found.best.changes
+    assert found.best.metres["dimple.rim_feed"] == pytest.approx(float(np.asarray(plain(build)["dimple.rim_feed"])))
+
+
+def test_a_bar_of_one_thickness_is_cut_from_another_slab():
+    plain_bar = {"bar.relief_thickness": None, "bar.relief_length": None, "bar.thickness": "1.2 mm", "bar.bend": "4 mm"}
+    found = ds.design(GARDEN.change(plain_bar), ("ball.diameter", "dimple.pilot_drill"))
+    assert found.best is not None
+    assert not {"bar.relief_thickness", "bar.relief_length"} & set(found.best.sizes)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("calls", [1, 5])
+def test_ctrl_c_keeps_what_is_done(calls):
+    seen = []
+
+    def stop(done, total):
+        seen.append((done, total))
+        if len(seen) == calls:
+            raise KeyboardInterrupt
+
+    found = ds.design(GARDEN, ("bar.thickness",), progress=stop)
+    assert found.stopped
+    assert len(found) or "Stopped" in found.words
+    assert all(9 <= p.results["breakout_force"] <= 13 for p in found.proposals)
+    assert calls == 1 or len(found)
+
+
+@pytest.mark.slow
+def test_progress_goes_up_to_the_whole():
+    seen = []
+    ds.design(GARDEN, (*ONE_BAR, "dimple.rim_feed"), progress=lambda done, total: seen.append((done, total)))
+    assert seen == sorted(seen)
+    assert seen[-1][0] == seen[-1][1]
+
+
+@pytest.mark.slow
+def test_an_executor_finds_the_same():
+    fixed = (*ONE_BAR, "dimple.pilot_drill")
+    alone = ds.design(GARDEN, fixed)
+    with ThreadPoolExecutor(2) as pool:
+        spread = ds.design(GARDEN, fixed, executor=pool)
+    assert [p.sizes for p in alone.proposals] == [p.sizes for p in spread.proposals]
+    assert [p.room for p in alone.proposals] == [p.room for p in spread.proposals]
+
+
+@pytest.mark.slow
+def test_an_absolute_tolerance_holds_an_input_fixed():
+    text = GARDEN.text + '\n[tolerance]\n"bar.bend" = { at_least = "1.5 mm", at_most = "1.7 mm" }\n'
+    found = ds.design(ds.Build.loads(text), ("bar.thickness", "bar.relief_length", "dimple.rim_drill"))
+    assert "bar.bend" in found.fixed
+    assert all(p.metres["bar.bend"] == pytest.approx(1.6e-3) for p in found.proposals)
+
+
+def test_what_cannot_be_asked_gets_one_sentence():
+    with pytest.raises(ds.InputError, match=r"^target: is missing; write \[target\]"):
+        ds.design(ds.Build.loads(GARDEN.text.split("[target]")[0]))
+    with pytest.raises(ds.InputError, match=r"bar\.bnd.*bar\.bend"):
+        ds.design(GARDEN, ("bar.bnd",))
+
+
+@pytest.mark.parametrize("table", [slabs, cutters])
+def test_stock_has_names_that_read_as_its_sizes_and_a_source(table):
+    sizes = [stock.diameter for stock in table()]
+    assert sizes == sorted(set(sizes))
+    for stock in table():
+        assert to_si(stock.name, "length", "stock", "3 mm") == pytest.approx(stock.diameter, rel=1e-12)
+        assert stock.source

@@ -1,0 +1,322 @@
+"""The command line as a newcomer meets it, right input and wrong."""
+
+import csv
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from detentsim.cli import main
+from detentsim.knife.packaged import demo_text
+
+GARDEN = demo_text()
+
+
+@pytest.fixture
+def run(capsys):
+    def call(*words: str) -> tuple[int, str, str]:
+        status = main([str(word) for word in words])
+        out, err = capsys.readouterr()
+        return status, out, err
+
+    return call
+
+
+@pytest.fixture
+def build_file(tmp_path):
+    def write(text: str | bytes, name: str = "knife.toml") -> Path:
+        path = tmp_path / name
+        path.write_bytes(text if isinstance(text, bytes) else text.encode())
+        return path
+
+    return write
+
+
+def test_curve_of_the_demo_says_so_in_the_first_line(run):
+    status, out, err = run("curve")
+    assert (status, err) == (0, "")
+    assert out.splitlines()[0].startswith("No build file given: this is the packaged demo")
+    for part in ("Feel at the opener", "In plain words", "At the bench", "Against the target", "Stop and try"):
+        assert part in out
+    assert max(map(len, out.splitlines())) <= 110
+
+
+def test_curve_of_a_file_does_not_speak_of_the_demo(run, build_file):
+    status, out, _ = run("curve", build_file(GARDEN))
+    assert status == 0
+    assert "demo" not in out
+    assert out.startswith("82 mm garden folder")
+
+
+def strict(text: str):
+    def refuse(word):
+        raise AssertionError(f"{word} in JSON")
+
+    return json.loads(text, parse_constant=refuse)
+
+
+def test_curve_json_has_the_keys_others_rely_on(run, build_file):
+    document = strict(run("curve", "--json")[1])
+    assert {"build", "demo", "results", "flags", "assumed", "curve"} <= set(document)
+    assert document["demo"] is True
+    assert document["results"]["breakout_force"]["unit"] == "N"
+    assert list(document["curve"]) == [
+        "blade_angle_deg",
+        "opening_torque_Nmm",
+        "closing_torque_Nmm",
+        "opening_force_N",
+    ]
+    assert "friction.ball_on_tang" in document["assumed"]
+    assert strict(run("curve", build_file(GARDEN), "--json")[1])["demo"] is False
+
+
+def test_json_says_why_a_result_is_missing(run, build_file):
+    text = GARDEN.replace('bend = "', 'bend = "-').replace("[friction]", "[friction]")
+    document = strict(run("curve", build_file(text), "--json")[1])
+    assert document["flags"] == ["floats"]
+    missing = document["results"]["breakout_force"]
+    assert missing["value"] is None
+    assert missing["why"] == "the ball never reaches the tang"
+
+
+def test_a_locked_blade_gives_null_not_infinity(run, build_file):
+    text = GARDEN + "\n[friction]\nball_on_tang = 0.9\n"
+    document = strict(run("curve", build_file(text), "--json")[1])
+    assert "locks_solid" in document["flags"]
+    assert document["results"]["breakout_torque"]["value"] is None
+    assert set(document["curve"]["opening_torque_Nmm"][1:]) == {None}  # the first row is the blade at rest
+
+
+def test_csv_holds_what_json_holds(run, tmp_path):
+    path = tmp_path / "curve.csv"
+    document = strict(run("curve", "--json", "--csv", path)[1])
+    rows = list(csv.reader(path.read_text(encoding="utf-8").splitlines()))
+    assert rows[0] == list(document["curve"])
+    for column, values in enumerate(document["curve"].values()):
+        assert [float(row[column]) if row[column] else None for row in rows[1:]] == values
+
+
+def test_press_stiffens_and_is_a_force(run):
+    free = strict(run("curve", "--json")[1])["results"]["preload"]["value"]
+    pressed = strict(run("curve", "--json", "--press", "5 N")[1])["results"]["preload"]["value"]
+    assert 5 < pressed - free < 7
+    status, out, err = run("curve", "--press", "5 lb")
+    assert (status, out) == (2, "")
+    assert err.startswith("--press:")
+    assert "lbf" in err
+
+
+def test_document_and_figure_are_written(run, tmp_path):
+    document, figure = tmp_path / "report.txt", tmp_path / "curve.png"
+    status, out, _ = run("curve", "-o", document, "--figure", figure)
+    assert status == 0
+    assert document.read_text(encoding="utf-8") == out
+    assert figure.read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
+
+
+@pytest.mark.parametrize("option", ["--csv", "-o", "--figure"])
+def test_an_output_that_cannot_be_written_is_one_sentence(run, tmp_path, option):
+    status, out, err = run("curve", option, tmp_path / "nowhere" / "file.png")
+    assert (status, out) == (2, "")
+    assert len(err.splitlines()) == 1
+    assert option in err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_output_that_is_a_folder_is_one_sentence(run, tmp_path):
+    status, _, err = run("curve", "--csv", tmp_path)
+    assert status == 2
+    assert len(err.splitlines()) == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_figure_of_another_kind_is_refused(run, tmp_path):
+    status, _, err = run("curve", "--figure", tmp_path / "curve.bmp")
+    assert status == 2
+    assert "--figure" in err
+    assert ".png" in err
+
+
+BAD_FILES = {
+    "unquoted": (GARDEN.replace('"25 thou"', "25 thou"), "quotes"),
+    "bare number": (GARDEN.replace('thickness = "3.0 mm"', "thickness = 3.0"), "bar.thickness"),
+    "wrong dimension": (GARDEN.replace('thickness = "3.0 mm"', 'thickness = "3.0 N"'), "bar.thickness"),
+    "nan": (GARDEN.replace('thickness = "3.0 mm"', 'thickness = "nan mm"'), "bar.thickness"),
+    "huge": (GARDEN.replace('thickness = "3.0 mm"', 'thickness = "1e400 mm"'), "bar.thickness"),
+    "power": (GARDEN.replace('thickness = "3.0 mm"', 'thickness = "2**9999 mm"'), "bar.thickness"),
+    "long": (GARDEN.replace('thickness = "3.0 mm"', f'thickness = "{"9" * 100_000} mm"'), "bar.thickness"),
+    "unknown key": (GARDEN.replace("thickness =", "thicknes =", 1), "thicknes"),
+    "unknown section": (GARDEN + "\n[dimpel]\nx = 1\n", "dimpel"),
+    "missing section": (GARDEN.split("[opener]")[0], "opener"),
+    "empty": ("", "empty"),
+    "binary": (b"\x00\x01\x02\xff\xfe" * 40, ""),
+    "not utf-8": (GARDEN.replace("garden", "g\u00e4rden").encode("latin-1"), "UTF-8"),
+    "ball's radius": (GARDEN.replace('pivot_to_ball = "', 'pivot_to_ball = "0.'), "pivot_to_ball"),
+    "rim under pilot": (GARDEN.replace('rim_drill = "#53"', 'rim_drill = "#60"'), "rim_drill"),
+}
+
+
+@pytest.mark.parametrize("case", BAD_FILES)
+def test_a_bad_file_is_told_not_thrown(run, build_file, case):
+    text, word = BAD_FILES[case]
+    assert text != GARDEN
+    path = build_file(text)
+    status, out, err = run("curve", path)
+    assert (status, out) == (2, "")
+    assert err.startswith(str(path))
+    assert word in err
+    assert "Traceback" not in err
+    assert max(map(len, err.splitlines())) < 600
+
+
+def test_all_problems_come_at_once_with_their_lines(run, build_file):
+    text = GARDEN.replace('thickness = "3.0 mm"', "thickness = 3.0").replace('width = "8 mm"', 'width = "8 N"')
+    path = build_file(text)
+    _, _, err = run("curve", path)
+    lines = text.splitlines()
+    wanted = [i + 1 for i, line in enumerate(lines) if line.startswith(("thickness = 3.0", "width ="))]
+    assert [int(line.removeprefix(f"{path}:").split(":")[0]) for line in err.splitlines()] == sorted(wanted)
+
+
+def test_a_byte_order_mark_is_fine(run, build_file):
+    assert run("curve", build_file(b"\xef\xbb\xbf" + GARDEN.encode()))[0] == 0
+
+
+@pytest.mark.parametrize("path", [".", "no-such-file.toml"])
+def test_a_folder_or_a_missing_file_is_one_sentence(run, path):
+    status, _, err = run("curve", path)
+    assert status == 2
+    assert len(err.splitlines()) == 1
+
+
+def test_new_writes_a_file_that_curve_takes(run, tmp_path):
+    path = tmp_path / "mine.toml"
+    status, out, _ = run("new", path)
+    assert status == 0
+    assert f"detentsim curve {path}" in out
+    assert run("curve", path)[0] == 0
+    assert path.read_text(encoding="utf-8").count("#") > 20
+
+
+def test_new_leaves_an_existing_file_alone(run, tmp_path):
+    path = tmp_path / "mine.toml"
+    path.write_text("mine", encoding="utf-8")
+    status, _, err = run("new", path)
+    assert status == 2
+    assert "there already" in err
+    assert path.read_text(encoding="utf-8") == "mine"
+
+
+def test_sizes_near_gives_the_neighbours(run):
+    names = [row["name"] for row in strict(run("sizes", "drills", "--near", "1.45 mm", "--json")[1])["rows"]]
+    assert names == ["1.35 mm", "#54", "1.4 mm", "1.45 mm", "1.5 mm", "#53", "1.55 mm"]
+
+
+@pytest.mark.parametrize("kind", ["drills", "balls", "materials"])
+def test_sizes_prints_each_table(run, kind):
+    status, out, err = run("sizes", kind)
+    assert (status, err) == (0, "")
+    assert len(out.splitlines()) > 10
+    assert len(strict(run("sizes", kind, "--json")[1])["rows"]) == len(out.splitlines()) - 1
+
+
+def test_sizes_near_nonsense_is_one_sentence(run):
+    status, out, err = run("sizes", "drills", "--near", "1.45")
+    assert (status, out) == (2, "")
+    assert len(err.splitlines()) == 1
+
+
+@pytest.mark.parametrize("words", [["frobnicate"], [], ["curve", "a", "b"], ["sizes", "nuts"]])
+def test_wrong_words_are_status_2(run, words):
+    assert run(*words)[0] == 2
+
+
+@pytest.mark.slow
+def test_a_closed_pipe_is_quiet():
+    command = [sys.executable, "-m", "detentsim", "curve", "--json"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as child:
+        child.stdout.close()
+        assert child.stderr.read() == b""
+        child.wait(30)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals as a terminal sends them")
+def test_ctrl_c_is_status_130():
+    code = (
+        # as at a terminal, even where the tests themselves run in the background
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        "import time, detentsim.cli as cli\n"
+        "cli._curve = lambda args: (print('ready', flush=True), time.sleep(30))\n"
+        "raise SystemExit(cli.main(['curve']))"
+    )
+    with subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as child:
+        assert child.stdout.readline() == b"ready\n"
+        time.sleep(0.05)
+        child.send_signal(signal.SIGINT)
+        _, err = child.communicate(timeout=30)
+    assert child.returncode == 130
+    assert err == b""
+
+
+def test_the_build_file_is_never_an_output(run, build_file):
+    path = build_file(GARDEN)
+    for option in ("-o", "--csv"):
+        status, out, err = run("curve", path, option, path)
+        assert (status, out) == (2, "")
+        assert "is the build file" in err
+        assert path.read_text(encoding="utf-8") == GARDEN
+
+
+def test_a_wrong_figure_is_refused_before_anything_is_written(run, tmp_path):
+    status, out, err = run("curve", "--figure", tmp_path / "c.jpg", "--csv", tmp_path / "c.csv")
+    assert (status, out) == (2, "")
+    assert "must end in .png" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("words", [["curve", ""], ["new", ""], ["curve", "-o", ""]])
+def test_an_empty_name_is_no_file(run, words):
+    status, out, err = run(*words)
+    assert (status, out) == (2, "")
+    assert "names no file" in err
+    assert len(err.splitlines()) == 1
+
+
+def test_two_outputs_never_share_a_file(run, tmp_path):
+    status, _, err = run("curve", "--csv", tmp_path / "x", "-o", tmp_path / "x")
+    assert status == 2
+    assert "written by --csv already" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no such device here")
+def test_a_full_device_is_one_line():
+    with open("/dev/full", "w") as full:
+        words = [sys.executable, "-m", "detentsim", "sizes", "drills"]
+        done = subprocess.run(words, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_device_is_no_file_to_replace(run, tmp_path):
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    for option, path in (("-o", pipe), ("--csv", pipe)):
+        assert run("curve", option, path)[0] == 2
+        assert pipe.is_fifo()
+
+
+def test_a_line_of_a_hundred_thousand_letters_is_told_at_once(run, build_file):
+    status, _, err = run("curve", build_file("a" * 100_000))
+    assert status == 2
+    assert len(err) < 400
+
+
+def test_a_press_is_told_in_the_report(run):
+    assert "5 N pressing the bar inward" in run("curve", "--press", "5 N")[1]
+    assert "pressing" not in run("curve")[1].split("At the bench")[0]

@@ -1,0 +1,137 @@
+"""`detentsim limits` as a newcomer meets it, right input and wrong."""
+
+import json
+
+import pytest
+
+import detentsim as ds
+from detentsim.cli import main
+from detentsim.show.limits.report import limits_report
+
+
+@pytest.fixture
+def run(capsys):
+    def call(*words):
+        status = main(["limits", *(str(word) for word in words)])
+        out, err = capsys.readouterr()
+        return status, out, err
+
+    return call
+
+
+@pytest.fixture
+def write(tmp_path):
+    def make(changes):
+        path = tmp_path / "mine.toml"
+        path.write_text(ds.demo().change(changes).text, encoding="utf-8")
+        return path
+
+    return make
+
+
+def test_the_demo_says_so_first_and_holds(run):
+    status, out, err = run()
+    assert (status, err) == (0, "")
+    assert out.startswith("No build file given: this is the packaged demo")
+    assert "Every limit holds." in out
+
+
+def test_a_limit_passed_is_a_no(run, write):
+    path = write({"bar.lockup_travel": "3 mm"})
+    status, out, err = run(path)
+    assert (status, err) == (1, "")
+    assert out == limits_report(ds.limits(ds.Build.read(path)))
+    assert "Past its limit: bar (lock-up)." in out
+
+
+def test_json_is_one_document(run, write):
+    status, out, _ = run(write({"bar.lockup_travel": "3 mm"}), "--json")
+    assert status == 1
+    found = json.loads(out, parse_constant=lambda word: pytest.fail(word))
+    assert set(found) == {
+        "build", "demo", "results", "flags", "assumed", "limits", "within", "first", "bending", "service", "fatigue",
+        "contact", "hold", "clip", "target", "words",
+    }  # fmt: skip
+    assert found["within"] is False
+    assert [one["name"] for one in found["limits"] if one["holds"] is False] == ["lock-up"]
+    assert found["results"]["travel_to_unlock"]["unit"] == "mm"
+
+
+def test_pressing_the_bar_loads_the_ball(run):
+    plain = json.loads(run("--json")[1])
+    pressed = json.loads(run("--json", "--press", "5 N")[1])
+    assert pressed["contact"]["force"] > plain["contact"]["force"] + 4
+
+
+def test_outputs_are_files(run, tmp_path):
+    report, figure = tmp_path / "limits.txt", tmp_path / "limits.png"
+    status, out, _ = run("-o", report, "--figure", figure)
+    assert status == 0
+    assert report.read_text(encoding="utf-8") == out
+    assert figure.read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "says"),
+    [
+        ('[overtravel]\nfrom_root = "46 mm"\n', "overtravel.gap", "is missing beside overtravel.from_root"),
+        ('[overtravel]\ngap = 0.8\n', "overtravel.gap", "has no unit"),
+        ('[overtravel]\ngap = "-1 mm"\n', "overtravel.gap", "0 mm"),
+        ('[overtravel]\ngap = "1 mm"\nstiffness = "soft"\n', "overtravel.stiffness", "rigid"),
+        ('[clip]\nmaterial = "420"\n', "clip.length", "is missing"),
+        ('[clip]\nmaterial = "cheese"\nlength = "40 mm"\nwidth = "8 mm"\nthickness = "1 mm"\n', "clip.material", "ch"),
+        ('[overtravel]\ngap = "1 mm"\nfrom_root = "60 mm"\n', "overtravel.from_root", "lies beyond the tip"),
+        ('[overtravell]\ngap = "1 mm"\n', "overtravell", "did you mean overtravel"),
+    ],
+)  # fmt: skip
+def test_bad_input_is_one_clear_line(run, tmp_path, text, key, says):
+    path = tmp_path / "mine.toml"
+    start = ds.demo().text
+    path.write_text(start[: start.index("[overtravel]")] + text + start[start.index("[opener]") :], encoding="utf-8")
+    status, out, err = run(path)
+    assert (status, out) == (2, "")
+    lines = [line for line in err.splitlines() if f": {key}: " in line]
+    assert len(lines) == 1
+    assert says in lines[0]
+    assert lines[0].startswith(f"{path}:")
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "says"),
+    [
+        ({"bar.reverse_yield": 1.5}, "bar.reverse_yield", "1.5"),
+        ({"bar.bend_push_at": "60 mm"}, "bar.bend_push_at", "lies beyond the tip"),
+        ({"ball.hole_depth": "0.5 mm"}, "ball.hole_depth", "is too shallow for a 1/16 in ball"),
+        ({"ball.protrusion": "2 mm"}, "ball.protrusion", "is the whole ball or more"),
+        ({"overtravel.gap": "1 mm", "clip.gap": "1 mm", "clip.material": "420", "clip.length": "40 mm",
+          "clip.width": "8 mm", "clip.thickness": "1 mm"}, "clip.gap", "stands beside overtravel.gap"),
+        ({"bar.lockup_travel": 0.6}, "bar.lockup_travel", "unit"),
+    ],
+)  # fmt: skip
+def test_sizes_that_cannot_be_are_refused(changes, key, says):
+    with pytest.raises(ds.InputError) as caught:
+        ds.demo().change(changes)
+    assert str(caught.value).startswith(key)
+    assert says in str(caught.value)
+
+
+def test_both_outputs_may_not_be_one_file(run, tmp_path):
+    path = tmp_path / "same.png"
+    status, _, err = run("-o", path, "--figure", path)
+    assert status == 2
+    assert "-o" in err or "--figure" in err
+    assert not path.exists()
+
+
+@pytest.mark.slow
+def test_a_push_asked_for_leaves_its_bend(run):
+    found = ds.limits(ds.demo())
+    held = f"{found.bending.push!r} mm"
+    assert f"{found.bend_from_push(held):.3f~P}" == "2.300 mm"
+    assert "The push asked for leaves 2.30 mm of bend" in " ".join(run("--push", held)[1].split())
+    assert json.loads(run("--push", "5 mm", "--json")[1])["bend_from_push"] == {"value": 0.0, "unit": "mm"}
+    status, _, err = run("--push", "12")
+    assert status == 2
+    assert err.startswith("push: ")
+    assert err.count("\n") == 1
+    assert "outward" in run("--push", "-2 mm")[2]

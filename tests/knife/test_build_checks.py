@@ -1,0 +1,474 @@
+"""The table of inputs, cross-field checks, changes in code, bands and tolerances."""
+
+import dataclasses
+import math
+import re
+import subprocess
+import sys
+
+import numpy as np
+import pint
+import pytest
+from helpers.garden import GARDEN_TEXT
+
+from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.model import Build
+from detentsim.knife.table import parts
+from detentsim.knife.table.schema import INPUTS, SECTIONS, section_inputs
+from detentsim.knife.table.values import limits, read_value
+from detentsim.units.errors import InputError
+from detentsim.units.kinds import KINDS
+from detentsim.units.quantities import quantity
+
+GARDEN = GARDEN_TEXT
+
+
+def garden():
+    """Return the build the tests change."""
+    return Build.loads(GARDEN)
+
+
+MM = 1e-3
+
+# The sections and keys that build files and scripts rely on.
+KEYS = {
+    "bar": "material youngs_modulus poissons_ratio yield_strength thickness width relief_thickness "
+    "relief_length relief_side root ball_from_root tip_from_root bend bend_at bend_push_at reverse_yield pushed_back "
+    "lockup_travel calibration measured.pull measured.travel measured.at stiffness lateral_stiffness",
+    "ball": "diameter material protrusion hole_drill hole_depth",
+    "dimple": "pilot_drill pilot_depth rim_drill rim_feed loose_ball_height point_angle pilot_point_angle "
+    "rim_point_angle edge_radius overclose radial_error hole_oversize",
+    "tang": "pivot_to_ball face_gap material hardness travel_angle",
+    "stop": "radius pin_change",
+    "blade": "mass balance_radius inertia pendulum_period length root_width tip_width thickness grind open_angle",
+    "pivot": "kind friction_torque pull.force pull.at washer_inner washer_outer washer_friction clearance "
+    "washer_thickness handle_pocket tang_pocket",
+    "opener": "radius push_angle push leaves_at",
+    "friction": "ball_on_tang ball_on_tang_static",
+    "grip": "force from_root",
+    "finger": "effort speed_limit shape",
+    "attitude": "tilt down_angle close_from",
+    "overtravel": "gap from_root stiffness push",
+    "clip": "material length width thickness preset cloth gap from_root",
+}
+
+
+def refused(changes, build=None):
+    """Return what a change is refused with, by key."""
+    with pytest.raises(InputError) as caught:
+        (build or garden()).change(changes)
+    assert isinstance(caught.value, BuildError)
+    lines = str(caught.value).split("\n")
+    assert all(line.isprintable() and len(line) < 400 for line in lines)
+    return {p.key: p.message for p in caught.value.problems}
+
+
+# -- the table -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_keys_of_each_section(section):
+    assert [i.key for i in section_inputs(section)] == KEYS[section].split()
+
+
+def test_parts_hold_exactly_the_table():
+    for section in SECTIONS:
+        part = getattr(parts, section.capitalize())
+        assert [f.name for f in dataclasses.fields(part)] == [i.key.replace(".", "_") for i in section_inputs(section)]
+        assert part is type(getattr(garden(), section))
+
+
+@pytest.mark.parametrize("entry", INPUTS.values(), ids=lambda i: i.name)
+def test_defaults_and_examples_read(entry):
+    value = read_value(entry, entry.example)
+    assert value.kind in (*entry.kinds, "choice")
+    assert value.given
+    if entry.default is not None:
+        assert not read_value(entry, entry.default, given=False).given
+    assert entry.help
+    assert entry.kinds[0] in {*KINDS, "text", "choice", "drill", "material", "hardness"}
+
+
+@pytest.mark.parametrize("entry", [i for i in INPUTS.values() if i.low], ids=lambda i: i.name)
+def test_ranges_hold_their_ends_and_nothing_beyond(entry):
+    kinds = [k for k in entry.kinds if k not in ("choice", "hardness")]
+    for at, kind in enumerate(kinds):
+        low, high = limits(entry, kind)
+        assert low < high
+        for end in (entry.low[at], entry.high[at]):
+            if kind == "drill":
+                assert read_value(entry, end).si > 0
+            else:
+                assert read_value(entry, end).si == pytest.approx(low if end == entry.low[at] else high)
+        unit = KINDS["length" if kind == "drill" else kind].unit
+        over = high + 1e-6 * (high - low)
+        with pytest.raises(InputError, match="out of range; allowed is"):
+            read_value(entry, over if kind == "ratio" else f"{over:.12g} {unit}")
+
+
+def test_named_inputs_keep_text_and_si():
+    build = garden()
+    assert build["ball.protrusion"].text == "25 thou"
+    assert build["ball.protrusion"].si == pytest.approx(0.635 * MM)
+    assert build.ball.protrusion is build["ball.protrusion"]
+    assert build["dimple.pilot_drill"].si == pytest.approx(0.055 * 25.4 * MM)
+    assert build["dimple.pilot_drill"].kind == "drill"
+    assert build["ball.material"].kind == "material"
+    assert math.isnan(build["ball.material"].si)
+    assert build["tang.hardness"].kind == "hardness"
+    assert build["tang.hardness"].si == pytest.approx(697, abs=1)  # 60 HRC by ASTM E140
+    assert build["bar.stiffness"] is None
+    assert build.si("bar.stiffness", 3.0) == 3.0
+    assert build.word("bar.relief_side") == "outer"
+    assert build["ball.protrusion"].quantity.m_as("thou") == pytest.approx(25)
+    assert build["ball.material"].quantity == "silicon nitride"
+
+
+def test_unknown_name_offers_the_nearest():
+    for name in ("dimple.rim_fed", "bar.rim_feed"):
+        with pytest.raises(InputError, match=rf"^{name}: is no input; did you mean dimple.rim_feed"):
+            garden()[name]
+
+
+def test_defaults_follow_what_was_given():
+    none = Build.loads("")  # the text of a build may be empty; a file may not
+    assert none["bar.bend_at"].text == "along"
+    assert garden()["bar.bend_at"].text == "relief"
+    assert none["pivot.kind"].text == "washers"
+    assert none["pivot.friction_torque"].si == pytest.approx(4 * MM)
+    assert garden()["pivot.friction_torque"].si == pytest.approx(1.5 * MM)
+    assert none["pivot.washer_friction"].si == 0.12
+    assert garden()["pivot.washer_friction"].si == 0
+    assert math.isnan(none["dimple.rim_drill"].si)
+    assert none["dimple.rim_drill"].kind == "drill"
+    assert none["blade.open_angle"].si == pytest.approx(math.pi)
+    assert not none["blade.open_angle"].given
+    pulled = none.change({"pivot.pull.force": "0.1 N", "pivot.pull.at": "40 mm"})
+    assert pulled["pivot.friction_torque"] is None
+
+
+# -- what must fit together ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "says"),
+    [
+        ({"bar.relief_thickness": "3.1 mm"}, "bar.relief_thickness", "thicker than the bar"),
+        ({"bar.relief_thickness": None}, "bar.relief_thickness", "is missing"),
+        ({"bar.relief_length": None}, "bar.relief_length", "is missing"),
+        ({"bar.relief_length": "44 mm"}, "bar.relief_length", "reaches the ball"),
+        ({"bar.ball_from_root": "51 mm"}, "bar.ball_from_root", "beyond the tip"),
+        ({"bar.bend_at": "45 mm"}, "bar.bend_at", "between root and ball"),
+        ({"grip.from_root": "60 mm"}, "grip.from_root", "beyond the tip"),
+        ({"bar.measured.pull": "3 N"}, "bar.measured.at", "measured = { pull"),
+        ({"bar.stiffness": "13 N/mm", "bar.calibration": 1.1}, "bar.calibration", "beside bar.stiffness"),
+        ({"ball.protrusion": "1/16 in"}, "ball.protrusion", "the whole ball"),
+        ({"ball.protrusion": "0 mm"}, "ball.protrusion", "out of range"),
+        ({"dimple.rim_drill": "#55"}, "dimple.rim_drill", "smaller than the first drill"),
+        ({"dimple.rim_drill": "none"}, "dimple.rim_feed", "needs a rim drill"),
+        ({"dimple.rim_feed": None}, "dimple.rim_feed", "is missing"),
+        ({"dimple.loose_ball_height": "1 mm"}, "dimple.loose_ball_height", "beside rim_feed"),
+        (
+            {"dimple.rim_feed": None, "dimple.loose_ball_height": "1.6 mm"},
+            "dimple.loose_ball_height",
+            "the whole ball",
+        ),
+        ({"tang.pivot_to_ball": "1/32 in"}, "tang.pivot_to_ball", "is this the ball's radius?"),
+        ({"tang.pivot_to_ball": "3.1 mm"}, "tang.pivot_to_ball", "is this the ball's radius?"),
+        ({"dimple.radial_error": "2.1 mm"}, "dimple.radial_error", "no small error"),
+        ({"dimple.overclose": "4.5 mm"}, "dimple.overclose", "too far"),
+        ({"tang.face_gap": None}, "tang.face_gap", "is missing"),
+        ({"pivot.washer_thickness": "0.5 mm"}, "tang.face_gap", "beside the washer"),
+        (
+            {"tang.face_gap": None, "pivot.washer_thickness": "0.5 mm", "pivot.tang_pocket": "0.6 mm"},
+            "pivot.washer_thickness",
+            "below zero",
+        ),
+        (
+            {"tang.face_gap": None, "pivot.handle_pocket": "0.1 mm"},
+            "pivot.washer_thickness",
+            "is missing beside its pockets",
+        ),
+        ({"pivot.pull.force": "0.1 N"}, "pivot.pull.at", "is missing"),
+        (
+            {"pivot.pull.force": "0.1 N", "pivot.pull.at": "40 mm", "pivot.friction_torque": "4 N*mm"},
+            "pivot.friction_torque",
+            "beside pull",
+        ),
+        ({"pivot.washer_inner": "9 mm", "pivot.washer_outer": "9 mm"}, "pivot.washer_inner", "not smaller"),
+        ({"pivot.washer_inner": "9 mm"}, "pivot.washer_outer", "both diameters or neither"),
+        ({"stop.pin_change": "0.05 mm"}, "stop.radius", "is missing beside pin_change"),
+        ({"friction.ball_on_tang": 1.6}, "friction.ball_on_tang", "0 to 1.5"),
+        ({"friction.ball_on_tang": "0.12"}, "friction.ball_on_tang", "without quotes"),
+        ({"friction.ball_on_tang": True}, "friction.ball_on_tang", "plain number"),
+        ({"friction.ball_on_tang": math.nan}, "friction.ball_on_tang", "finite"),
+        ({"dimple.point_angle": "55 deg"}, "dimple.point_angle", "60 deg to 170 deg"),
+        ({"dimple.edge_radius": "1.1 mm"}, "dimple.edge_radius", "0 mm to 1 mm"),
+        ({"bar.thickness": None}, "bar.thickness", "is missing"),
+    ],
+)
+def test_misfits(changes, key, says):
+    found = refused(changes)
+    assert says in found[key]
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"tang.face_gap": "2 mm"},  # the ball cannot reach
+        {"tang.face_gap": "0 mm"},
+        {"bar.bend": "0 mm"},
+        {"bar.bend": "-1 mm"},
+        {"friction.ball_on_tang": 0},
+        {"dimple.rim_drill": "3 mm", "dimple.rim_feed": "1 mm"},  # rim wider than the ball
+        {"dimple.rim_drill": "#54"},  # the same drill again
+        {"dimple.pilot_depth": "0 mm"},  # the ball rests on the floor cone
+        {"dimple.pilot_drill": "#80"},
+        {"dimple.rim_drill": None, "dimple.rim_feed": None},
+        {"bar.relief_length": None, "bar.relief_thickness": None},
+        {"bar.relief_thickness": "3 mm"},
+        {"bar.ball_from_root": "50 mm"},
+        {"ball.protrusion": "1.5 mm"},
+        {"dimple.overclose": "-0.05 mm"},
+        {"dimple.overclose": "0.5 deg"},
+        {"dimple.radial_error": "-0.1 mm"},
+        {"grip.force": "20 N"},
+        {"bar.lateral_stiffness": "rigid"},
+        {"bar.lateral_stiffness": "200 N/mm"},
+        {"friction.ball_on_tang_static": 0.05},
+        {"dimple.rim_feed": None, "dimple.loose_ball_height": "1 mm"},
+        {"tang.face_gap": None, "pivot.washer_thickness": "0.8 mm", "pivot.tang_pocket": "0.2 mm"},
+        {"bar.measured.pull": "10 N", "bar.measured.travel": "0.8 mm", "bar.measured.at": "50 mm"},
+        {"stop.radius": "9 mm", "stop.pin_change": "-0.1 mm"},
+    ],
+)
+def test_odd_but_computable_builds_are_accepted(changes):
+    build = garden().change(changes)
+    for name, given in changes.items():
+        assert given is None or build[name].given
+
+
+def test_a_faulty_value_is_told_once_and_blamed_for_nothing_else():
+    assert list(refused({"dimple.rim_drill": "#99"})) == ["dimple.rim_drill"]
+    assert list(refused({"bar.thickness": 3})) == ["bar.thickness"]
+    assert list(refused({"bar.relief_length": quantity(1.0, "N")})) == ["bar.relief_length"]
+    assert list(refused({"tang.face_gap": "20"})) == ["tang.face_gap"]
+
+
+def test_everything_wrong_with_a_change_at_once():
+    found = refused({"bar.thicknes": "1 mm", "bar.thickness": "1 mm", "ball.diameter": 3, "hand": "both"})
+    assert set(found) == {"bar.thicknes", "bar.relief_thickness", "ball.diameter", "hand"}
+    assert "did you mean bar.thickness" in found["bar.thicknes"]
+
+
+# -- changes -------------------------------------------------------------------------------------
+
+
+def test_change_leaves_the_old_build_alone():
+    old = garden()
+    new = old.change({"bar.bend": "2 mm"})
+    assert (old["bar.bend"].text, new["bar.bend"].text) == ("1.6 mm", "2 mm")
+    assert new.change({"bar.bend": "1.6 mm"}).values == old.values
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        old.source = "x"
+    with pytest.raises(TypeError):
+        old.values["bar.bend"] = None
+
+
+def test_quantities_of_any_registry_become_text():
+    other = pint.UnitRegistry()
+    build = garden().change(
+        {
+            "bar.bend": other.Quantity(80, "thou"),
+            "dimple.rim_drill": quantity(1.6, "mm"),
+            "dimple.overclose": other.Quantity(0.5, "degree"),
+            "tang.pivot_to_ball": other.Quantity(np.float64(8.5), "mm"),
+            "friction.ball_on_tang": other.Quantity(0.1, "dimensionless"),
+            "bar.youngs_modulus": other.Quantity(110, "GPa"),
+        }
+    )
+    texts = [build[n].text for n in ("bar.bend", "dimple.rim_drill", "dimple.overclose", "bar.youngs_modulus")]
+    assert texts == ["2.032 mm", "1.6 mm", "0.5 deg", "110000 MPa"]
+    assert build["friction.ball_on_tang"].si == 0.1
+    assert build["dimple.overclose"].kind == "angle"
+    assert Build.loads(build.text).values == build.values
+
+
+@pytest.mark.parametrize("number", [np.float64(0.1), np.float32(0.5), np.int64(1), 1, 0.1])
+def test_numbers_of_any_sort_for_a_ratio(number):
+    build = garden().change({"friction.ball_on_tang": number})
+    assert build["friction.ball_on_tang"].si == float(number)
+    assert Build.loads(build.text).values == build.values
+
+
+@pytest.mark.parametrize("value", [[1], {}, b"3 mm", object(), np.array([1.0, 2.0]), 2**9999, 1j, math.inf])
+def test_hopeless_values_are_told(value):
+    for name in ("bar.bend", "dimple.pilot_drill", "friction.ball_on_tang", "ball.material", "hand", "name"):
+        assert list(refused({name: value})) == [name]
+
+
+def test_removing_what_is_not_there_changes_nothing():
+    assert garden().change({"bar.stiffness": None}).text == GARDEN
+
+
+def test_sections_ask_for_their_keys_once_they_are_there():
+    assert "is missing" in refused({"bar.width": "8 mm"}, Build.loads(""))["bar.thickness"]
+
+
+# -- bands ---------------------------------------------------------------------------------------
+
+
+def test_packaged_bands_of_the_garden():
+    build = garden()
+    low, high = np.array(list(build.bands().values())).T
+    names = list(build.bands())
+    assert names == [
+        "bar.calibration",
+        "dimple.rim_feed",
+        "dimple.edge_radius",
+        "dimple.overclose",
+        "dimple.radial_error",
+        "dimple.hole_oversize",
+        "pivot.friction_torque",
+        "friction.ball_on_tang",
+    ]
+    assert low == pytest.approx([0.9, 0.045e-3, 0, 0.015e-3, -0.03e-3, 0, 0.75e-3, 0.08], abs=1e-12)
+    assert high == pytest.approx([1.1, 0.095e-3, 0.05e-3, 0.085e-3, 0.03e-3, 0.02e-3, 3e-3, 0.18], abs=1e-12)
+    assert build.assumed == tuple(n for n in names if n not in ("dimple.rim_feed", "dimple.overclose"))
+
+
+@pytest.mark.parametrize(
+    ("changes", "name", "low", "high"),
+    [
+        ({"friction.ball_on_tang": 0.1}, "friction.ball_on_tang", 0.07, 0.13),
+        ({"friction.ball_on_tang": 0.01}, "friction.ball_on_tang", 0, 0.04),
+        ({"dimple.edge_radius": "0.01 mm"}, "dimple.edge_radius", 0, 0.025 * MM),
+        ({"dimple.rim_feed": "0.01 mm"}, "dimple.rim_feed", 0, 0.035 * MM),
+        ({"dimple.radial_error": "0.1 mm"}, "dimple.radial_error", 0.07 * MM, 0.13 * MM),
+        ({"dimple.hole_oversize": "0.015 mm"}, "dimple.hole_oversize", 0.005 * MM, 0.025 * MM),
+        ({"bar.calibration": 1.2}, "bar.calibration", 1.17, 1.23),
+        ({"dimple.overclose": None}, "dimple.overclose", -0.035 * MM, 0.035 * MM),
+        ({"pivot.clearance": "0.03 mm"}, "dimple.overclose", -0.005 * MM, 0.105 * MM),
+        (
+            {"dimple.overclose": "0.5 deg"},
+            "dimple.overclose",
+            8 * MM * math.radians(0.5) - 0.035 * MM,
+            8 * MM * math.radians(0.5) + 0.035 * MM,
+        ),
+        ({"pivot.kind": "washers"}, "pivot.friction_torque", 2 * MM, 8 * MM),
+        ({"pivot.kind": "washers"}, "pivot.washer_friction", 0.08, 0.2),
+        ({"pivot.kind": "washers", "pivot.washer_friction": 0.1}, "pivot.washer_friction", 0.07, 0.13),
+    ],
+)
+def test_band_of_one_input(changes, name, low, high):
+    assert garden().change(changes).bands()[name] == pytest.approx((low, high), abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("changes", "name"),
+    [
+        ({"dimple.rim_drill": None, "dimple.rim_feed": None}, "dimple.rim_feed"),
+        ({"pivot.friction_torque": "2 N*mm"}, "pivot.friction_torque"),
+        ({"pivot.washer_friction": 0.1}, "pivot.washer_friction"),
+        ({"bar.stiffness": "13 N/mm"}, "bar.calibration"),
+    ],
+)
+def test_no_band_where_there_is_nothing_to_guess(changes, name):
+    build = garden().change(changes)
+    assert name not in build.bands()
+    assert name not in build.assumed
+
+
+def test_measured_stiffness_is_banded_about_what_it_comes_to():
+    measured = garden().change({"bar.stiffness": "13 N/mm"})
+    assert measured.bands(calibration=1.08)["bar.calibration"] == pytest.approx((1.05, 1.11))
+    assert garden().bands(calibration=1.08)["bar.calibration"] == (0.9, 1.1)
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "low", "high"),
+    [
+        ('"dimple.rim_feed" = { plus_minus = "0.01 mm" }', "dimple.rim_feed", 0.06, 0.08),
+        ('dimple.rim_feed = { plus_minus = "0.01 mm" }', "dimple.rim_feed", 0.06, 0.08),
+        ('"dimple.rim_feed" = { plus_minus = "0.1 mm" }', "dimple.rim_feed", 0, 0.17),
+        ('"dimple.rim_feed" = { plus_minus = "0 mm" }', "dimple.rim_feed", 0.07, 0.07),
+        ('"bar.bend" = { at_least = "1.5 mm", at_most = "1.8 mm" }', "bar.bend", 1.5, 1.8),
+        ('"bar.bend" = { at_most = "1.8 mm" }', "bar.bend", 1.6, 1.8),
+        ('"bar.bend" = { at_least = "1.5 mm" }', "bar.bend", 1.5, 1.6),
+        ('"dimple.overclose" = { plus_minus = "0.01 mm" }', "dimple.overclose", 0.04, 0.06),
+        (
+            '"dimple.overclose" = { plus_minus = "0.1 deg" }',
+            "dimple.overclose",
+            0.05 - 8 * math.radians(0.1),
+            0.05 + 8 * math.radians(0.1),
+        ),
+        ('"dimple.pilot_drill" = { plus_minus = "0.01 mm" }', "dimple.pilot_drill", 1.387, 1.407),
+        ('"dimple.edge_radius" = { at_least = "0 mm", at_most = "0.03 mm" }', "dimple.edge_radius", 0, 0.03),
+    ],
+)
+def test_the_makers_own_tolerance_takes_over(line, name, low, high):
+    build = Build.loads(f"{GARDEN}\n[tolerance]\n{line}\n")
+    assert build.bands()[name] == pytest.approx((low * MM, high * MM), abs=1e-12)
+    assert list(build.tolerance) == [name]
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ('"dimple.rim_fed" = { plus_minus = "0.02 mm" }', "did you mean dimple.rim_feed"),
+        ('"dimple.rim_feed" = "0.02 mm"', "not a tolerance"),
+        ('"dimple.rim_feed" = {}', "not a tolerance"),
+        ('"dimple.rim_feed" = { plus_minus = 0.02 }', "no unit"),
+        ('"dimple.rim_feed" = { plus_minus = "0.02 N" }', "length"),
+        ('"dimple.rim_feed" = { plus_minus = "-0.02 mm" }', "below zero"),
+        ('"dimple.rim_feed" = { plusminus = "0.02 mm" }', "did you mean plus_minus"),
+        ('"dimple.rim_feed" = { plus_minus = "0.02 mm", at_most = "1 mm" }', "beside an end"),
+        ('"dimple.rim_feed" = { at_least = "0.2 mm", at_most = "0.1 mm" }', "above"),
+        ('"dimple.rim_feed" = { at_least = "0.2 mm" }', "lies outside"),
+        ('"dimple.overclose" = { at_least = "0 mm", at_most = "1 deg" }', "mixes"),
+        ('"ball.material" = { plus_minus = "0.02 mm" }', "a word"),
+        ('"ball.hole_depth" = { plus_minus = "0.02 mm" }', "has no value"),
+    ],
+)
+def test_faulty_tolerances(line, says):
+    text = f"{GARDEN}\n[tolerance]\n{line}\n"
+    with pytest.raises(BuildError) as caught:
+        Build.loads(text, "garden.toml")
+    assert len(caught.value.problems) == 1
+    assert re.match(rf"garden.toml:{text.count(chr(10))}: tolerance\.", str(caught.value))
+    assert says in str(caught.value)
+
+
+# -- looks and weight ----------------------------------------------------------------------------
+
+
+def test_short_repr_and_small_table():
+    build = garden().change({"name": "<b>&"})
+    assert len(repr(build)) < 100
+    assert "\n" not in repr(build)
+    html = build._repr_html_()
+    assert len(html) < 4000
+    assert "&lt;b&gt;&amp;" in html
+    assert "<b>" not in html
+    assert "bend 1.6 mm" in html
+
+
+def test_largest_build_still_makes_a_small_table():
+    everything = {
+        i.name: i.example if i.kinds[0] != "text" else "n" * 200
+        for i in INPUTS.values()
+        if i.section not in ("stop",)
+        and ".measured." not in i.name
+        and ".pull." not in i.name
+        and i.name not in ("bar.stiffness", "dimple.loose_ball_height", "blade.pendulum_period")
+        and i.name
+        not in ("pivot.washer_thickness", "pivot.handle_pocket", "pivot.tang_pocket", "clip.gap", "clip.from_root")
+    }
+    assert len(garden().change(everything)._repr_html_()) < 4000
+
+
+def test_importing_loads_nothing_heavy():
+    heavy = "{'pint', 'numpy', 'scipy', 'matplotlib'}"
+    code = f"import sys, detentsim.knife.model; print({heavy} & set(sys.modules))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "set()"

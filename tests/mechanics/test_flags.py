@@ -1,0 +1,337 @@
+"""Every flag raised and not raised, and the edges of the inputs: nothing warns, nothing is silently missing."""
+
+import numpy as np
+import pytest
+from helpers.records import (
+    BALL,
+    CONE_118,
+    NO_53,
+    NO_54,
+    bench,
+    demo,
+    depth_at,
+    highest,
+    mouth,
+    one_drill,
+    raised,
+    slide,
+)
+
+from detentsim.mechanics.response import respond
+
+FLAGS = {
+    "floats",
+    "hangs_loose",
+    "bar_on_tang",
+    "ball_on_floor",
+    "locks_solid",
+    "stands_proud",
+    "snaps",
+    "loses_bend",
+    "dents_tang",
+}
+# A quiet knife: one drill, modest bend, stiff sideways.
+QUIET = {"lateral_compliance": 1e-6, "bend": 1.5e-3, "overclose": 0.002}
+MAY_BE_NONE = {"lateral_stiffness", "contact_angle", "pull_in_angle"}
+
+
+def quiet(**changes):
+    return one_drill(**(QUIET | changes))
+
+
+def test_a_quiet_knife_raises_nothing_and_lacks_nothing():
+    response = respond(quiet())
+    assert set(response.flags) == FLAGS
+    assert raised(response) == set()
+    assert all(np.isfinite(value) for value in response.results.values())
+
+
+RAISED = {
+    "floats": {"bend": 0, "face_gap": 0.7e-3},
+    "hangs_loose": {"bend": 0},
+    "bar_on_tang": {"protrusion": 0.3e-3, "face_gap": 0.2e-3},
+    "ball_on_floor": {"pilot_depth": 0.05e-3, "rim_feed": 0.05e-3},
+    "locks_solid": {"pilot_radius": 1.05 * BALL, "rim_radius": 1.05 * BALL, "protrusion": 0.9e-3, "face_gap": 0.5e-3},
+    "stands_proud": {"overclose": -0.002},
+    "snaps": {"lateral_compliance": 2e-5},
+    "loses_bend": {"yield_strength": 250e6},
+    "dents_tang": {"ball_radius": 0.7 * BALL, "pilot_radius": 0.7 * NO_54, "rim_radius": 0.7 * NO_54, "bend": 2.2e-3},
+}
+
+
+@pytest.mark.parametrize("flag", sorted(FLAGS))
+def test_each_flag_is_reached_by_one_change(flag):
+    assert flag in raised(respond(quiet(**RAISED[flag])))
+
+
+@pytest.mark.parametrize("flag", sorted(FLAGS - {"locks_solid", "bar_on_tang"}))
+def test_each_of_these_changes_raises_only_its_own_flag(flag):
+    assert raised(respond(quiet(**RAISED[flag]))) == {flag}
+
+
+# --- where each flag begins --------------------------------------------------------------------------------------
+
+
+def _edge(flag, name, low, high, **changes):
+    """Value of one field at which a flag changes between two ends, by bisection on the kernel."""
+
+    def up(value):
+        return flag in raised(respond(quiet(**(changes | {name: value}))))
+
+    first = up(low)
+    assert first != up(high)
+    for _ in range(40):
+        middle = (low + high) / 2
+        low, high = (middle, high) if up(middle) == first else (low, middle)
+    return (low + high) / 2
+
+
+def test_floats_begins_where_the_free_ball_just_clears_the_flat():
+    b = bench(quiet())
+    assert _edge("floats", "face_gap", 0.5e-3, 3e-3) == pytest.approx(b.record.face_gap + b.reach, rel=1e-9)
+
+
+def test_hangs_loose_begins_where_the_free_ball_just_touches_the_seat():
+    edge = _edge("hangs_loose", "face_gap", 0.5e-3, 1.8e-3, edge_radius=0)
+    b = bench(quiet(face_gap=edge, edge_radius=0))
+    assert b.reach == pytest.approx(BALL - np.sqrt(BALL**2 - NO_54**2), rel=1e-9)
+
+
+def test_bar_on_tang_begins_where_the_seat_is_as_deep_as_the_protrusion():
+    edge = _edge("bar_on_tang", "protrusion", 0.35e-3, 0.6e-3, edge_radius=0, face_gap=0.2e-3, overclose=0)
+    assert edge == pytest.approx(BALL - np.sqrt(BALL**2 - NO_54**2), rel=1e-6)
+
+
+def test_bar_that_never_reaches_the_tang_does_not_lie_on_it():
+    # The seat is deeper than the ball stands out, but the free bar stops before its face gets there.
+    record = quiet(protrusion=0.3e-3, face_gap=0.1e-3, bend=0.0)
+    assert 0 < bench(record).reach < 0.3e-3 < float(respond(record).results["seat_depth"])
+    assert raised(respond(record)) == {"hangs_loose"}
+
+
+def test_ball_on_floor_begins_where_the_point_is_as_high_as_the_edge_leaves_the_ball():
+    edge = _edge("ball_on_floor", "pilot_depth", 0.05e-3, 0.6e-3, edge_radius=0, rim_feed=0)
+    # Ball in a cone of slope 1/tau whose point lies pilot_depth + a1/tau deep: centre R sqrt(1 + 1/tau^2) over it.
+    cone = BALL * np.sqrt(1 + 1 / CONE_118**2) - NO_54 / CONE_118
+    assert edge == pytest.approx(cone - np.sqrt(BALL**2 - NO_54**2), rel=1e-6)
+
+
+def test_locks_solid_begins_at_the_slope_of_the_friction_angle():
+    edge = _edge("locks_solid", "friction", 0.12, 0.9, edge_radius=0, overclose=0)
+    psi = np.arcsin(NO_54 / BALL)
+    assert edge == pytest.approx(1 / np.tan(psi), rel=1e-9)
+
+
+def test_static_friction_alone_can_lock():
+    steep = 1 / np.tan(np.arcsin(NO_54 / BALL))
+    assert "locks_solid" in raised(respond(quiet(edge_radius=0, overclose=0, static_friction=1.001 * steep)))
+    assert "locks_solid" not in raised(respond(quiet(edge_radius=0, overclose=0, static_friction=0.999 * steep)))
+
+
+def test_snaps_begins_where_give_outruns_the_falling_torque():
+    b = bench(quiet(edge_radius=0, overclose=0))
+    phi = np.linspace(1e-9, mouth(b), 200001)
+    steepest = -np.min(np.gradient(slide(b, phi, +1)[0], phi))
+    limit = 8e-3**2 / steepest  # compliance with 1/(k_lat rho^2) times the fall of torque = 1
+    # Just over the limit the blade turns back by less than 1e-5 rad, which nobody feels and the flag may pass over.
+    for compliance, snaps in ((0.999 * limit, False), (1.06 * limit, True), (1.5 * limit, True)):
+        response = respond(quiet(edge_radius=0, overclose=0, lateral_compliance=compliance))
+        assert ("snaps" in raised(response)) == snaps
+
+
+def test_stands_proud_begins_below_zero():
+    assert "stands_proud" not in raised(respond(quiet(overclose=0.0)))
+    assert "stands_proud" in raised(respond(quiet(overclose=-1e-9)))
+
+
+def test_dents_tang_begins_at_the_pressure_of_iso_76():
+    # K. L. Johnson, Contact Mechanics, eq. 4.24: p0 = (6 N E*^2 / (pi^3 R^2))^(1/3); ISO 76: 4200 to 4600 MPa.
+    edge = _edge("dents_tang", "bend", 1.0e-3, 3.0e-3)
+    ride = float(respond(quiet(bend=edge)).results["riding_force"])
+    modulus = 1 / ((1 - 0.26**2) / 310e9 + (1 - 0.29**2) / 205e9)
+    pressure = (6 * ride * modulus**2 / (np.pi**3 * BALL**2)) ** (1 / 3)
+    assert 4150e6 < pressure < 4650e6
+
+
+@pytest.mark.slow
+def test_bar_bent_at_one_place_loses_bend_at_half_its_first_yield():
+    # A sharp bend needs the full plastic moment 1.5 M_y; what may come back without yielding is 2 M_y - 1.5 M_y, there.
+    for changes in ({}, {"face_gap": 0.6e-3}, {"protrusion": 0.55e-3}, {"calibration": 1.2}):
+        edge = _edge("loses_bend", "yield_strength", 100e6, 3000e6, bend_at=3e-3, **changes)
+        b = bench(quiet(bend_at=3e-3, **changes))
+        travel = b.reach  # from free to riding on the flat: y_f - (g - p)
+        first_yield = edge * 8e-3 * 1.3e-3**2 / 6
+        assert (44e-3 - 3e-3) * b.stiffness * travel == pytest.approx(0.5 * first_yield, rel=1e-6)
+
+
+def test_loses_bend_depends_on_travel_not_on_the_hole():
+    edge = _edge("loses_bend", "yield_strength", 250e6, 900e6)
+    for changes in ({"pilot_radius": NO_53, "rim_radius": NO_53}, {"edge_radius": 0}, {"friction": 0.0}):
+        for strength, lost in ((0.999 * edge, True), (1.001 * edge, False)):
+            assert ("loses_bend" in raised(respond(quiet(yield_strength=strength, **changes)))) == lost
+    assert "loses_bend" not in raised(respond(quiet(yield_strength=edge, bend=0.0)))
+
+
+# --- edges of the inputs ----------------------------------------------------------------------------------------
+
+
+def _complete(response, also=()):
+    """Only the results that may be missing are."""
+    return {name for name, value in response.results.items() if np.any(np.isnan(value))} <= MAY_BE_NONE | set(also)
+
+
+def test_no_friction():
+    response = respond(quiet(friction=0, edge_radius=0))
+    results = {name: float(value) for name, value in response.results.items() if name != "breakout_to_drag"}
+    assert _complete(response)
+    assert results["drag_torque"] == 0.0
+    wedge = results["preload"] * 8e-3 * np.tan(np.arcsin(NO_54 / BALL))
+    assert results["breakout_torque"] == pytest.approx(wedge, rel=1e-9)
+    # Without friction the ball pulls in from the very mouth.
+    assert results["pull_in_angle"] == pytest.approx(results["let_go_angle"], rel=1e-6)
+    frictionless = respond(quiet(friction=0, pivot_torque=0))
+    assert np.isnan(frictionless.results["breakout_to_drag"])  # nothing to divide by
+    assert float(frictionless.results["drag_force"]) == 0.0
+
+
+def test_no_bend():
+    response = respond(quiet(bend=0))
+    assert float(response.results["free_offset"]) == 0.0
+    assert _complete(response)
+    assert float(response.results["riding_force"]) > 0
+
+
+def test_gap_over_the_ball():
+    response = respond(quiet(face_gap=5e-3))
+    assert raised(response) == {"floats"}
+    for name in ("preload", "riding_force", "seated_force", "drag_torque", "lift_force_open", "draw_torque"):
+        expected = 0.0 if name != "draw_torque" else pytest.approx(0.0, abs=1e-9)
+        assert float(response.results[name]) == expected, name
+    nothing = ("breakout_torque", "breakout_angle", "breakout_force", "let_go_angle", "breakout_energy", "lash")
+    for name in (*nothing, "contact_angle", "pull_in_angle", "breakout_to_drag", "breakout_force_angle"):
+        assert np.isnan(response.results[name]), name
+    # The blade still turns on its pivot: 1.5 N mm over the lever at mid-swing.
+    lever = 15e-3 * np.cos(np.radians(20) - np.pi / 2)
+    assert float(response.results["drag_force"]) == pytest.approx(1.5e-3 / lever)
+
+
+def test_dimple_deeper_than_needed_changes_nothing():
+    shallow, deep = (respond(quiet(pilot_depth=d, rim_feed=d)).results for d in (0.6e-3, 3e-3))
+    for name in shallow:
+        np.testing.assert_allclose(deep[name], shallow[name], rtol=1e-9, err_msg=name)
+
+
+def test_ball_resting_on_the_floor_cone():
+    response = respond(quiet(pilot_depth=0.05e-3, rim_feed=0.05e-3, edge_radius=0))
+    b = bench(quiet(pilot_depth=0.05e-3, rim_feed=0.05e-3, edge_radius=0))
+    # Centred on the cone: the slope of the cone itself, 90 deg less half its point.
+    assert np.degrees(float(response.results["contact_angle"])) == pytest.approx(31.0, abs=1e-9)
+    seat = 0.05e-3 + NO_54 / CONE_118 - BALL * (np.sqrt(1 + 1 / CONE_118**2) - 1)
+    assert float(response.results["seat_depth"]) == pytest.approx(seat, rel=1e-9)
+    assert float(response.results["loose_ball_height"]) == pytest.approx(2 * BALL - seat, rel=1e-9)
+    peak, _ = highest(lambda phi: slide(b, phi, +1)[0], 1e-12, mouth(b))
+    assert float(response.results["breakout_torque"]) == pytest.approx(peak, rel=1e-6)
+    assert _complete(response)
+
+
+def test_hole_wider_than_the_ball_locks():
+    response = respond(quiet(**RAISED["locks_solid"]))
+    for name in ("breakout_torque", "breakout_angle", "breakout_force", "let_go_angle", "breakout_energy"):
+        assert np.isnan(response.results[name]), name
+    assert np.isfinite(response.results["draw_torque"])
+    assert np.isfinite(response.results["drag_torque"])
+    assert np.isfinite(response.results["drag_force"])
+
+
+def test_rim_cut_wider_than_the_ball_locks_too():
+    record = demo(rim_radius=1.05 * BALL, rim_feed=0.42e-3, protrusion=0.9e-3, face_gap=0.8e-3, edge_radius=0)
+    assert "locks_solid" in raised(respond(record))
+    assert "locks_solid" not in raised(respond(demo(edge_radius=0)))
+
+
+def test_no_second_drill_is_the_first_one_again():
+    none = respond(one_drill(NO_54, depth=0.6e-3, edge_radius=0)).results
+    fed = respond(demo(rim_radius=NO_53, rim_feed=0.0, edge_radius=0)).results  # touches and cuts nothing
+    for name in none:
+        np.testing.assert_allclose(fed[name], none[name], rtol=1e-9, atol=1e-15, err_msg=name)
+
+
+def test_contact_angle_is_missing_where_the_ball_carries_nothing():
+    for changes in ({"bend": 0}, {"face_gap": 5e-3}, RAISED["bar_on_tang"]):
+        response = respond(quiet(**(changes | {"overclose": 0})))
+        assert float(response.results["preload"]) == 0.0
+        assert np.isnan(response.results["contact_angle"])
+
+
+def test_bar_on_the_tang_carries_nothing_through_the_ball_until_the_ball_rises():
+    record = quiet(protrusion=0.3e-3, face_gap=0.2e-3, overclose=0, edge_radius=0)
+    b, response = bench(record), respond(record)
+    results = {name: float(value) for name, value in response.results.items()}
+    assert _complete(response)
+    assert results["preload"] == results["draw_torque"] == 0.0
+    # First touch: the ball takes the whole push at once, at the offset where it stands its protrusion deep.
+    s = NO_54 - np.sqrt(BALL**2 - (BALL - 0.3e-3) ** 2)
+    phi = 2 * np.arcsin(s / 2 / 8e-3)
+    assert results["lash"] == pytest.approx(phi, rel=1e-9)
+    peak, _ = highest(lambda x: slide(b, x, +1)[0], phi * (1 + 1e-9), mouth(b))
+    assert results["breakout_torque"] == pytest.approx(peak, rel=1e-6)
+    assert results["breakout_torque"] > 0.5 * slide(b, [phi * 1.001], +1)[0][0]
+    assert float(depth_at(b, phi)[0]) == pytest.approx(0.3e-3, rel=1e-9)
+
+
+def test_random_builds_never_warn_and_never_lose_a_result():
+    rng = np.random.default_rng(41)
+    n = 4000
+    changes = {
+        "bend": rng.choice([0.0, 1.0, 2.0], n) * rng.uniform(0.2e-3, 1.5e-3, n),
+        "face_gap": rng.uniform(0.1e-3, 1.2e-3, n),
+        "protrusion": rng.uniform(0.2e-3, 0.8e-3, n),
+        "overclose": rng.choice([-1.0, 0.0, 1.0], n) * rng.uniform(0, 0.06, n),
+        "radial_error": rng.choice([0.0, 1.0, -1.0], n) * rng.uniform(0, 0.2e-3, n),
+        "friction": rng.choice([0.0, 1.0], n) * rng.uniform(0.02, 0.3, n),
+        "static_friction": rng.uniform(0.02, 0.4, n),
+        "pilot_radius": rng.uniform(0.4e-3, 0.85e-3, n),
+        "rim_radius": rng.uniform(0.85e-3, 1.0e-3, n),
+        "rim_feed": rng.choice([0.0, 1.0], n) * rng.uniform(0, 0.6e-3, n),
+        "pilot_depth": rng.uniform(0.0, 0.8e-3, n),
+        "edge_radius": rng.choice([0.0, 1.0], n) * rng.uniform(0, 0.1e-3, n),
+        "lateral_compliance": rng.choice([0.0, np.nan, 2e-6, 2e-5], n),
+        "travel_angle": rng.uniform(-0.5, 0.5, n),
+        "push_angle": rng.uniform(-2, 2, n),
+        "grip_force": rng.choice([0.0, 4.0], n),
+    }
+    changes["static_friction"] = np.maximum(changes["static_friction"], changes["friction"])
+    response = respond(demo(**changes))
+    results, flags = response.results, response.flags
+    dead = flags["floats"] | flags["locks_solid"]
+    short = np.isnan(results["breakout_force"])
+    fits = {
+        "lateral_stiffness": changes["lateral_compliance"] == 0,
+        "contact_angle": (results["preload"] == 0) | flags["floats"],
+        "pull_in_angle": np.ones(n, bool),
+        "breakout_force": dead | (np.abs(changes["push_angle"]) > 1.2),
+        "breakout_force_angle": dead | short,
+        "drag_force": np.cos(changes["push_angle"] - np.pi / 2) <= 0.05,
+        "lash": flags["floats"],
+        "breakout_to_drag": dead,
+    }
+    for name, value in results.items():
+        missing = np.isnan(value)
+        assert not np.any(np.isinf(value)), name
+        allowed = fits.get(name, dead if name.startswith(("breakout", "let_go")) else np.zeros(n, bool))
+        assert not np.any(missing & ~allowed), name
+    np.testing.assert_array_equal(np.isnan(results["lateral_stiffness"]), changes["lateral_compliance"] == 0)
+    np.testing.assert_array_equal(np.isnan(results["drag_force"]), fits["drag_force"])
+    np.testing.assert_array_equal(np.isnan(results["breakout_torque"]), dead)
+    np.testing.assert_array_equal(np.isnan(results["contact_angle"]), fits["contact_angle"])
+    for flag in FLAGS - {"dents_tang"}:
+        assert 0 < np.count_nonzero(flags[flag]) < n, flag
+    # Some laws that hold for all.
+    alive = ~dead
+    assert np.all(results["breakout_torque"][alive] >= results["drag_torque"][alive] - 1e-12)
+    assert np.all(results["let_go_angle"][alive] >= results["rest_angle"][alive])
+    assert np.all(results["breakout_angle"][alive] <= results["let_go_angle"][alive] + 1e-9)
+    pulls = results["pull_in_angle"]
+    known = np.isfinite(pulls) & alive
+    assert np.all(pulls[known] <= results["let_go_angle"][known] + 1e-9)
+    assert np.all(results["lash"][~flags["floats"]] >= 0)

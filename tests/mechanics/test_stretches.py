@@ -1,0 +1,183 @@
+"""The ball's way as stretches: what is found from the slopes at their ends, against looking everywhere."""
+
+import numpy as np
+import pytest
+from helpers.records import bench, demo, highest, mouth, one_drill, slide
+from helpers.scattered import scatter
+
+from detentsim.mechanics.contact import dimple
+from detentsim.mechanics.detent import balance
+from detentsim.mechanics.detent.balance import SolvedDetent
+from detentsim.mechanics.motion import pivot
+from detentsim.mechanics.path import at_ball_angle, at_blade_angle, segments, stable
+from detentsim.mechanics.record import Record, last_axis
+from detentsim.mechanics.response import RESULT_NAMES, respond
+
+MANY = 400
+POINTS = 20_001
+
+
+@pytest.fixture(scope="module")
+def sample():
+    """Random designs solved, and everything at a dense grid of ball angles by the pieces found point by point."""
+    record = scatter(MANY, 11)
+    response = respond(record)
+    solved, start = response.load, response.rest.phi
+    end = np.maximum(at_ball_angle.mouth_angle(solved), start)
+    phi = start[:, None] + (end - start)[:, None] * np.linspace(1e-9, 1 - 1e-9, POINTS)
+    found = everywhere(solved, phi)
+    theta = (
+        phi - solved.record.overclose[:, None] + at_ball_angle.twist(solved.spring.twist_give[:, None], found.opening)
+    )
+    return response, found, theta
+
+
+def everywhere(solved: SolvedDetent, phi):
+    offset, _ = balance.offset_at_phi(last_axis(solved.record), phi)
+    piece = dimple.piece_at(solved.shape, offset)
+    touch = balance.contact(solved, phi, piece)
+    return at_ball_angle.torques(solved, phi, piece, touch.depth <= solved.spring.protrusion[..., None])
+
+
+def alive(response):
+    return ~response.flags["floats"] & ~response.flags["locks_solid"]
+
+
+def at_most_a_hair_below(found, dense, where):
+    """What the slopes lead to is never under what a dense look finds, and over it by no more than a step misses.
+
+    A step is 5e-5 of the way; a crest at a hand-over lies up to a step off the grid.
+    """
+    assert np.all(found[where] >= dense[where] * (1 - 1e-9))
+    assert np.quantile(found[where] / dense[where] - 1, 0.9) < 1e-4
+    assert np.max(found[where] / dense[where] - 1) < 2e-2
+
+
+@pytest.mark.slow
+def test_no_torque_anywhere_is_above_the_breakout_torque(sample):
+    response, found, _ = sample
+    stick = np.maximum(found.opening.max(axis=1), response.rest.stick)
+    at_most_a_hair_below(response.results["breakout_torque"], stick, alive(response))
+
+
+@pytest.mark.slow
+def test_no_push_anywhere_is_above_the_breakout_force(sample):
+    response, found, theta = sample
+    record, rest = response.load.record, response.rest
+    force = pivot.finger_force(last_axis(record), theta, found.opening, found.push)
+    first = pivot.finger_force(record, rest.slip, rest.stick, rest.at.push)
+    dense = np.fmax(np.fmax.reduce(force, axis=1), first)
+    both = np.isfinite(response.results["breakout_force"]) & np.isfinite(dense) & alive(response)
+    assert np.count_nonzero(both) > 0.5 * MANY
+    assert np.count_nonzero(np.isfinite(dense) & alive(response) & ~both) <= 1
+    found = response.results["breakout_force"]
+    assert np.all(found[both] >= dense[both] * (1 - 1e-9))
+    # A lever that runs out lets the force climb without end between two points of the grid.
+    assert np.quantile(found[both] / dense[both] - 1, 0.8) < 1e-4
+
+
+@pytest.mark.slow
+def test_no_blade_angle_anywhere_is_beyond_let_go(sample):
+    response, _, theta = sample
+    farthest = np.maximum(theta.max(axis=1), response.rest.slip)
+    at_most_a_hair_below(response.results["let_go_angle"], farthest, alive(response))
+
+
+@pytest.mark.slow
+def test_a_blade_snaps_where_its_angle_falls_anywhere(sample):
+    response, _, theta = sample
+    with np.errstate(invalid="ignore"):
+        turns = np.any(np.diff(theta, axis=1) < -1e-13, axis=1)
+    ok = alive(response)
+    np.testing.assert_array_equal(response.flags["snaps"][ok], turns[ok])
+    assert np.count_nonzero(turns[ok]) > 10
+
+
+@pytest.mark.slow
+def test_the_angle_of_breakout_holds_its_torque(sample):
+    """At the angle of breakout the curve read backwards gives the breakout torque from one side or the other."""
+    response, _, _ = sample
+    rest, results = response.rest, response.results
+    table = at_blade_angle.opening_table(response.load, rest.phi, rest.slip)
+    at = np.where(alive(response), results["breakout_angle"], 0.0)
+    offsets = at[:, None] + np.array([-1e-9, 0.0, 1e-9])
+    felt = [at_blade_angle.torque_at(table, offsets, opening=True, above=side).torque for side in (False, True)]
+    nearest = np.max(np.concatenate(felt, axis=1), axis=1)
+    # A higher static limit is left with a leap, and a crest that a snapping blade jumps over is nowhere on its way.
+    sticks = rest.stick >= results["breakout_torque"] * (1 - 1e-9)
+    quiet = alive(response) & ~sticks & ~response.flags["snaps"] & (rest.slip <= at)
+    assert np.count_nonzero(quiet) > 0.3 * MANY
+    np.testing.assert_allclose(nearest[quiet], results["breakout_torque"][quiet], rtol=2e-6)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("sense", [True, False])
+def test_the_way_read_backwards_is_the_way(sample, sense):
+    """A torque read at a blade angle is that of a ball angle which gives this blade angle."""
+    response, _, _ = sample
+    rest = response.rest
+    make = at_blade_angle.opening_table if sense else at_blade_angle.closing_table
+    table = make(response.load, *((rest.phi, rest.slip) if sense else (rest.phi,)))
+    ways = table.met.ways
+    middle = segments.points(ways, np.array([0.1, 0.37, 0.8]))
+    theta = stable.turn(opening=sense)(ways, middle)
+    torque = segments.torque(ways, middle, opening=sense)
+    for i in np.random.default_rng(4).choice(ways.design.size, 120, replace=False):
+        design = ways.design[i]
+        if not alive(response)[design] or not ways.right[i] > ways.left[i] + 1e-9:
+            continue
+        asked = np.broadcast_to(theta[i], (MANY, 3))
+        got = at_blade_angle.torque_at(table, asked, opening=sense, above=False).torque[design]
+        scale = np.max(np.abs(torque[i])) + 1e-9
+        np.testing.assert_allclose(got, torque[i], rtol=1e-7, atol=1e-7 * scale)
+
+
+@pytest.mark.slow
+def test_blade_angles_met_never_fall_and_never_overlap(sample):
+    response, _, _ = sample
+    rest = response.rest
+    for table in (
+        at_blade_angle.opening_table(response.load, rest.phi, rest.slip),
+        at_blade_angle.closing_table(response.load, rest.phi),
+    ):
+        met = table.met
+        assert np.all(met.high >= met.low - 1e-12)
+        follows = met.ways.design[1:] == met.ways.design[:-1]
+        assert np.all(met.low[1:][follows] >= met.high[:-1][follows] - 1e-12)
+        assert np.all(np.diff(table.theta, axis=1) >= 0)
+
+
+def test_a_weak_bar_has_its_crest_inside_a_stretch():
+    """The crest is that of the independent model, to far more than a grid would give."""
+    for record in (one_drill(bend=0.5e-3, overclose=0), one_drill(bend=0.6e-3, overclose=0.002)):
+        b = bench(record)
+        response = respond(record)
+        start = float(response.rest.phi) + 1e-9
+        top, phi = highest(lambda x, b=b: slide(b, x, +1)[0], start, mouth(b), rounds=9)
+        assert start + 1e-3 < phi < 0.9 * mouth(b)
+        assert float(response.results["breakout_torque"]) == pytest.approx(top, rel=1e-9)
+
+
+def test_a_subset_of_results_is_that_part_of_all():
+    record = scatter(50, 5)
+    whole = respond(record)
+    for wanted in ((), ("breakout_energy",), ("pull_in_angle", "preload"), RESULT_NAMES[::2]):
+        part = respond(record, wanted)
+        assert list(part.results) == [name for name in RESULT_NAMES if name in wanted]
+        for name, values in part.results.items():
+            np.testing.assert_array_equal(values, whole.results[name], err_msg=name)
+        for name, values in part.flags.items():
+            np.testing.assert_array_equal(values, whole.flags[name], err_msg=name)
+    assert tuple(whole.results) == RESULT_NAMES
+
+
+def test_what_all_designs_share_is_kept_once():
+    record = demo(bend=np.linspace(1e-3, 2e-3, 5), rim_feed=np.linspace(0, 1e-4, 3)[:, None])
+    solved = balance.solve(Record(*(np.asarray(field, float) for field in record)))
+    lean = segments.flatten(solved, (3, 5))
+    assert lean.record.bend.shape == lean.record.rim_feed.shape == (15,)
+    assert lean.record.width.shape == lean.spring.stiffness.shape == ()
+    assert lean.shape.start.shape == (15, 8)
+    wide = segments.flatten(respond(record).load, (3, 5))
+    assert wide.record.width.shape == ()
+    np.testing.assert_array_equal(wide.record.bend, lean.record.bend)

@@ -1,0 +1,226 @@
+"""The decision's figure: its map is the advice's own field, the arrow ends where it advises, and no words collide."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+from helpers.advised import advised, made
+from helpers.words import check_words
+from matplotlib.colors import to_hex
+from matplotlib.figure import Figure
+
+from detentsim import show
+from detentsim.analysis.advise.proposals import Advice
+from detentsim.knife.outcomes import RESULTS
+from detentsim.show.theme.saving import save_figure
+from detentsim.units.errors import InputError
+
+MAPS = [
+    "lighter",
+    "stiffer",
+    "bent too little",
+    "rough",
+    "two together",
+    "against each other",
+    "proud",
+    "right",
+]
+LINES = ["loose ball"]
+SCALE = {"mm": 1e-3, "": 1.0, "N*mm": 1e-3}
+
+
+def axes():
+    return Figure(figsize=(6.7, 4)).add_axes((0.1, 0.14, 0.78, 0.74))
+
+
+def ways(ax):
+    """Ends of each arrow: from, to."""
+    return [(one.xyann, one.xy) for one in ax.texts if one.get_gid() == "way"]
+
+
+def texts(ax):
+    return [text.get_text().replace("\n", " ") for text in ax.texts if text.get_text()]
+
+
+def notes(figure):
+    return " ".join(figure.texts[1].get_text().split())
+
+
+@pytest.mark.parametrize("name", MAPS)
+def test_the_map_has_the_inputs_of_the_chief_moves(name):
+    a = advised(name)
+    ax = show.decision(a, axes())
+    assert ax.get_xlabel()
+    x, y = a.field.axes
+    assert ax.get_xlim() == pytest.approx((x.values[0], x.values[-1]))
+    assert ax.get_ylim() == pytest.approx((y.values[0], y.values[-1]))
+
+
+@pytest.mark.parametrize("name", MAPS)
+def test_the_build_stands_where_it_is(name):
+    a = advised(name)
+    ax = show.decision(a, axes())
+    (mark,) = [line for line in ax.lines if line.get_label() == "this build"]
+    own = [move.start / SCALE[axis.unit] for move, axis in zip(a.chief, a.field.axes, strict=True)]
+    assert (mark.get_xdata()[0], mark.get_ydata()[0]) == pytest.approx(own)
+    assert texts(ax).count("this build") == 1
+
+
+@pytest.mark.parametrize("name", ["lighter", "bent too little", "rough", "stiffer", "two together", "proud"])
+def test_the_way_goes_from_the_build_to_where_the_advised_moves_end(name):
+    a = advised(name)
+    ax, inputs = show.decision(a, axes()), [axis.name for axis in a.field.axes]
+    p = next(p for p in a.proposals if all(move.field in inputs for move in p.tried.moves))
+    legs = ways(ax)
+    assert len(legs) == len(p.names)
+    here = np.array([move.start / SCALE[axis.unit] for move, axis in zip(a.chief, a.field.axes, strict=True)])
+    for (start, end), move, value in zip(legs, p.tried.moves, p.tried.values, strict=True):
+        assert start == pytest.approx(here)
+        i = inputs.index(move.field)
+        here[i] = value / SCALE[a.field.axes[i].unit]
+        assert end == pytest.approx(here)
+        assert any(f"{move.name} to {move.shown(value)}" in text for text in texts(ax))
+
+
+@pytest.mark.parametrize("name", ["against each other", "right"])
+def test_the_way_is_drawn_only_where_something_on_the_map_is_advised(name):
+    a = advised(name)
+    inputs = {axis.name for axis in a.field.axes}
+    on_it = [p for p in a.proposals if all(move.field in inputs for move in p.tried.moves)]
+    assert bool(ways(show.decision(a, axes()))) == bool(on_it)
+
+
+def test_the_target_is_what_is_wanted_and_not_the_builds_own():
+    """Asked to be lighter, a build is judged by that, whatever its file wants."""
+    ax = show.decision(advised("lighter"), axes())
+    low, high = (f"{end:.3g}" for end in (advised("lighter").aims[0].low, advised("lighter").aims[0].high))
+    assert any(text.startswith(f"target breakout force {low} to {high} N") for text in texts(ax))
+    assert made("lighter").target == ()
+
+
+@pytest.mark.parametrize("name", ["bent too little", "rough", "lighter"])
+def test_the_outline_encloses_where_the_arrow_ends(name):
+    a = advised(name)
+    ax = show.decision(a, axes())
+    (outline,) = [one for one in ax.collections if one.get_gid() == "target"]
+    x, y = (axis.values for axis in a.field.axes)
+    met = np.ones(a.field.shape, bool)
+    for aim in a.aims:
+        met &= aim.miss(np.asarray(a.field.results[aim.name], float)) == 0
+    points = np.vstack([part for path in outline.get_paths() for part in path.to_polygons(closed_only=False)])
+    for values, along, column in ((x, met.any(axis=1), 0), (y, met.any(axis=0), 1)):
+        step = values[1] - values[0]
+        assert values[along].min() - step <= points[:, column].min() <= values[along].min() + 1e-9
+        assert values[along].max() - 1e-9 <= points[:, column].max() <= values[along].max() + step
+
+
+def test_what_cannot_be_reached_is_said_on_the_map():
+    ax = show.decision(advised("against each other"), axes())
+    assert any(text.endswith("nowhere here") for text in texts(ax))
+
+
+def test_flags_are_hatched_and_named():
+    ax = show.decision(advised("bent too little"), axes())
+    raised = {name for name, where in advised("bent too little").field.flags.items() if np.any(where)}
+    hatched = {str(one.get_gid()).removeprefix("region ") for one in ax.collections if "region" in str(one.get_gid())}
+    assert raised == hatched
+    assert {"ball hangs loose", "ball snaps out"} <= set(texts(ax))
+
+
+@pytest.mark.parametrize("name", LINES)
+def test_one_chief_move_is_drawn_as_a_line_with_its_target(name):
+    a = advised(name)
+    assert a.field is None
+    ax = show.decision(a, axes())
+    (line,) = [one for one in ax.lines if one.get_label() == a.aims[0].name]
+    assert line.get_ydata() == pytest.approx(a.line.results[a.aims[0].name])
+    (end,) = [one for one in ax.lines if one.get_gid() == "way"]
+    p = next(p for p in a.proposals if p.tried.moves[0].field == "dimple.rim_feed")
+    assert end.get_xdata()[0] == pytest.approx(p.tried.values[0] * 1e3)
+    assert end.get_ydata()[0] == pytest.approx(p.results[a.aims[0].name])
+    assert any(text.startswith("target at most 1.05 mm") for text in texts(ax))
+
+
+def without_a_map():
+    """The advice as if no move that turns on one input had helped."""
+    a = advised("against each other")
+    return Advice(a.build, a.aims, False, a.own, (), (), ())
+
+
+def test_without_a_chief_move_the_figure_is_words():
+    ax = show.decision(without_a_map(), axes())
+    assert not ax.axison
+    assert texts(ax)[0].startswith("No move of the bench that turns on one input helps with this")
+    figure = show.decision_figure(without_a_map())
+    assert figure.get_size_inches()[1] < 2
+    assert notes(figure).endswith("No single move, nor any two together, reach this within what holds.")
+
+
+@pytest.mark.parametrize("name", [*MAPS, *LINES, "floats"])
+def test_no_words_collide(name):
+    figure = show.decision_figure(advised(name))
+    assert figure.get_size_inches()[0] == pytest.approx(170 / 25.4)
+    check_words(figure)
+    assert min(text.get_size() for ax in figure.axes for text in ax.texts) >= 7
+
+
+@pytest.mark.parametrize("name", ["bent too little", "stiffer", "lighter", "rough"])
+def test_no_words_lie_on_the_way(name):
+    figure = show.decision_figure(advised(name))
+    figure.draw_without_rendering()
+    ax = figure.axes[0]
+    for start, end in ways(ax):
+        way = ax.transData.transform(np.array(start) + np.linspace(0.03, 1, 200)[:, None] * np.subtract(end, start))
+        for text in ax.texts:
+            if text.get_text():
+                box = text.get_window_extent()
+                assert not np.any(np.all((way > box.min) & (way < box.max), axis=1)), text.get_text()
+
+
+def test_notes_tell_what_to_do_and_why():
+    best = advised("bent too little").best
+    words = notes(show.decision_figure(advised("bent too little")))
+    assert words.startswith("Wanted: breakout force at least 9 and at most 13 N; falls shut: yes. 1. ")
+    assert best.words[0] in words
+    assert best.reason in words
+    assert notes(show.decision_figure(advised("right"))).endswith("Leave it alone: this build is right as it is.")
+    words = notes(show.decision_figure(advised("against each other")))
+    assert "Breakout force and preload can each be reached, but pull against each other here." in words
+
+
+def test_a_way_that_is_not_the_first_proposals_is_said_to_be():
+    a = advised("two together")
+    inputs = {axis.name for axis in a.field.axes}
+    drawn = next(i for i, p in enumerate(a.proposals) if all(move.field in inputs for move in p.tried.moves))
+    assert drawn > 0
+    assert f"The arrow is proposal {drawn + 1}, " in notes(show.decision_figure(a))
+
+
+@pytest.mark.slow
+def test_the_same_advice_makes_the_same_bytes(tmp_path):
+    for ending in ("png", "svg"):
+        one, other = (
+            save_figure(show.decision_figure(advised("stiffer")), tmp_path / f"{i}.{ending}").read_bytes()
+            for i in (1, 2)
+        )
+        assert one == other
+
+
+def test_the_advice_is_left_as_it_was():
+    a = advised("lighter")
+    before = dataclasses.asdict(a.aims[0]), a.field.build.target
+    show.decision_figure(a)
+    assert (dataclasses.asdict(a.aims[0]), a.field.build.target) == before
+
+
+def test_the_arrow_is_no_colour_alone():
+    ax = show.decision(advised("bent too little"), axes())
+    (arrow,) = [one for one in ax.texts if one.get_gid() == "way"]
+    assert to_hex(arrow.arrow_patch.get_edgecolor()) == "#26262b"
+    assert RESULTS["breakout_force"].unit in ax.figure.axes[1].get_xlabel()
+
+
+def test_what_is_no_advice_is_refused():
+    for draw in (show.decision, show.decision_figure):
+        with pytest.raises(InputError, match=r"advice: .* is no advice; give some, such as ds.advise\(build\)"):
+            draw(made("right"))

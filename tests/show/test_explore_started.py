@@ -1,0 +1,293 @@
+"""The explorer started at the command line and in a notebook, and what is left when it is closed."""
+
+import asyncio
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from helpers.explored import Sheet, middle
+from helpers.turned import GARDEN, put
+from matplotlib.figure import Figure
+from matplotlib.image import imread
+
+import detentsim as ds
+from detentsim.analysis.explore.session import Session
+from detentsim.cli import main
+from detentsim.show.explore.board import explore_figure
+from detentsim.show.explore.report import WAITS, explore_document, explore_report
+from detentsim.show.explore.window import Window
+from detentsim.show.theme.tables import to_json
+from detentsim.units.errors import InputError
+
+# What is left when the window is closed
+
+
+def test_the_report_tells_what_was_turned_and_what_came_of_it():
+    turns = put(ds.demo(), {"bar.bend": "3 mm", "dimple.rim_drill": "#52"})
+    turns.settle()
+    text = explore_report(turns, "First.", "new.toml")
+    assert text.startswith("First.\n82 mm garden folder: turned as below.\n")
+    assert "second drill  dimple.rim_drill  #53     #52" in text
+    assert text.endswith("Saved as new.toml.\n")
+    assert "every knob is where it started" in explore_report(Session(ds.demo()))
+
+
+def test_the_document_has_every_result_or_why_not():
+    turns = put(ds.demo(), {"bar.bend": 0, "tang.face_gap": -1})
+    turns.settle()
+    document = json.loads(to_json(explore_document(turns)))
+    assert document["turned"]["bar.bend"] == {"from": "2.3 mm", "to": "0 mm"}
+    assert document["build"]["name"] == "82 mm garden folder"
+    assert document["build"]["given"]["bar.bend"] == "0 mm"
+    assert document["results"]["breakout_force"] == {
+        "value": None,
+        "unit": "N",
+        "why": "the ball never reaches the tang",
+    }
+    assert document["results"]["falls_shut"] is True
+    assert document["flags"] == ["floats"]
+    assert document["saved"] is None
+    turns = put(ds.demo(), {"dimple.pilot_drill": -1})
+    document = json.loads(to_json(explore_document(turns)))
+    assert "smaller than the first" in document["unfit"]
+    assert document["build"]["given"]["dimple.pilot_drill"] == "#54"
+    assert document["results"] == {}
+
+
+# At the command line
+
+
+@pytest.fixture
+def run(capsys, monkeypatch):
+    """The command, with a window that a given hand uses in place of a screen."""
+
+    def call(*words, hand=lambda _: None):
+        def closed(turns, save_as):
+            figure = Figure(figsize=(11, 7.2), dpi=100)
+            Sheet(figure)
+            opened = Window(figure, turns, save_as)
+            hand(opened)
+            turns.settle()
+            return opened
+
+        monkeypatch.setattr("detentsim.show.explore.window.open_window", closed)
+        status = main(["explore", *(str(word) for word in words)])
+        out, err = capsys.readouterr()
+        return status, out, err
+
+    return call
+
+
+@pytest.mark.slow
+def test_the_command_tells_what_was_turned(run, tmp_path):
+    path = tmp_path / "own.toml"
+    path.write_text(GARDEN.read_text(encoding="utf-8"), encoding="utf-8")
+
+    def hand(opened):
+        opened.board.sliders["bar.bend"].set_val(4)
+        opened.save()
+
+    status, out, err = run(path, "--json", hand=hand)
+    assert (status, err) == (0, "")
+    found = json.loads(out)
+    assert found["turned"] == {"bar.bend": {"from": "1.6 mm", "to": "0.2 mm"}}
+    assert found["saved"] == str(tmp_path / "own-turned.toml")
+    assert ds.Build.read(found["saved"]).word("bar.bend") == "0.2 mm"
+    status, out, _ = run(path, "-o", tmp_path / "named.toml", "--press", "5 N", hand=hand)
+    assert status == 0
+    assert "bend  bar.bend  1.6 mm  0.2 mm" in out
+    assert ds.Build.read(tmp_path / "named.toml").word("grip.force") == "5 N"
+
+
+def test_without_a_build_it_is_the_demo(run):
+    status, out, err = run()
+    assert (status, err) == (0, "")
+    assert out.startswith("No build file given: this is the packaged demo")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["nosuch.toml"], "nosuch.toml: there is no such file"),
+        (["own.toml", "-o", "own.toml"], '-o: "own.toml" is there already; give another name, such as own-turned.toml'),
+        (["own.toml", "-o", ""], "-o: names no file; give one, such as own-turned.toml"),
+        (["own.toml", "-o", "no/new.toml"], '-o: "no/new.toml" lies in no folder that there is'),
+        (["own.toml", "--figure", "y.svg", "-o", "y.toml"], "-o: stands beside --figure, which opens no window"),
+        (["own.toml", "--figure", "own.toml"], "--figure: own.toml is the build file"),
+        (["own.toml", "--figure", "x.gif"], '--figure: "x.gif" must end in .png, .svg or .pdf'),
+        (["own.toml", "-o", "~nobody-at-all/x.toml"], '-o: "~nobody-at-all/x.toml" lies in no folder that there is'),
+        (["own.toml", "--press", "5"], '--press: "5" has no unit'),
+    ],
+)
+def test_wrong_words_are_told_in_a_line(run, tmp_path, monkeypatch, words, said):
+    monkeypatch.chdir(tmp_path)
+    Path("own.toml").write_text(ds.demo().text, encoding="utf-8")
+    status, out, err = run(*words)
+    assert (status, out) == (2, "")
+    assert err.startswith(said)
+    assert err.count("\n") == 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("kind_of", ["png", "svg", "pdf"])
+def test_the_window_as_it_opens_is_a_figure_without_a_screen(run, tmp_path, kind_of):
+    path = tmp_path / f"x.{kind_of}"
+
+    def nobody(_):
+        raise AssertionError("no window is opened")
+
+    status, out, err = run("--figure", path, hand=nobody)
+    assert (status, err) == (0, "")
+    assert "every knob is where it started" in out
+    assert path.stat().st_size > 10_000
+    if kind_of == "svg":
+        text = path.read_text(encoding="utf-8")
+        for words in (
+            "2.5",
+            "20",
+            "force at the opener [N]",
+            "1/16 in",
+            "Nothing is flagged.",
+            "9.8 N",
+            "Back to start",
+        ):
+            assert f"<!-- {words} -->" in text
+    first = path.read_bytes()
+    run("--figure", path)
+    assert path.read_bytes() == first
+
+
+@pytest.mark.slow
+def test_every_knob_shows_in_the_figure(tmp_path):
+    figure = explore_figure(Session(ds.demo()), "x.png")
+    figure.savefig(tmp_path / "x.png", dpi=figure.dpi)
+    seen = np.array(imread(tmp_path / "x.png"))
+    for ax in figure.axes:
+        if ax.get_label() in {knob.name for knob in Session(ds.demo()).knobs}:
+            y = middle(ax)[1]
+            row = seen[seen.shape[0] - 1 - round(y), round(ax.bbox.x0) : round(ax.bbox.x1), :3]
+            assert np.ptp(row) > 0.1, ax.get_label()
+            assert row[-5:].max() < 0.95, ax.get_label()  # the track, not white paper
+
+
+@pytest.mark.slow
+def test_a_way_of_drawing_that_there_is_not_is_told(tmp_path):
+    for words in (["explore"], ["curve", "--figure", str(tmp_path / "x.png")]):
+        call = [sys.executable, "-m", "detentsim", *words]
+        done = subprocess.run(call, capture_output=True, text=True, check=False, env=os.environ | {"MPLBACKEND": "foo"})
+        assert (done.returncode, done.stdout) == (2, "")
+        assert done.stderr.startswith('MPLBACKEND: "foo" is no way of drawing')
+        assert done.stderr.count("\n") == 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("kit", ["agg", "svg", "tkagg", "webagg"])
+def test_without_a_screen_one_line_says_what_is_needed(kit):
+    if sys.platform != "linux" and kit == "tkagg":
+        pytest.skip("there is always a screen here")
+    around = {name: value for name, value in os.environ.items() if name not in ("DISPLAY", "WAYLAND_DISPLAY")}
+    words = [sys.executable, "-m", "detentsim", "explore"]
+    done = subprocess.run(words, capture_output=True, text=True, check=False, env=around | {"MPLBACKEND": kit})
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert done.stderr.startswith("explore: no window can be opened here")
+    assert "ds.show.explore(build)" in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+# In a notebook
+
+
+def test_without_the_extra_one_line_says_what_to_install(monkeypatch):
+    monkeypatch.setitem(sys.modules, "ipywidgets", None)
+    with pytest.raises(InputError, match=r'^explore: needs ipywidgets; install .*pip install -e "\.\[notebook\]"$'):
+        ds.show.explore(ds.demo())
+
+
+@pytest.fixture
+def shown(tmp_path):
+    pytest.importorskip("ipywidgets")
+    path = tmp_path / "own.toml"
+    path.write_text(ds.demo().text, encoding="utf-8")
+    return ds.show.explore(ds.Build.read(path))
+
+
+def images(shown):
+    return [bytes(part.widget.value) for part in (shown._feel, shown._dimple)]
+
+
+@pytest.mark.slow
+def test_each_slider_changes_its_pictures(shown):
+    for name, slider in shown.sliders.items():
+        before = images(shown)
+        slider.value = slider.value + 1
+        assert images(shown) != before, name
+        assert all(image.startswith(b"\x89PNG") for image in images(shown))
+        assert shown.turns.places[name] == slider.value
+        assert slider.options[slider.value][0] == shown.turns.knob(name).stops[slider.value].text
+
+
+def test_the_notebook_undoes_goes_back_and_saves(shown, tmp_path):
+    undo, start, save = shown._buttons.values()
+    first = bytes(shown._feel.widget.value)
+    shown.sliders["bar.bend"].value = 5
+    shown.sliders["friction.ball_on_tang"].value = 20
+    assert "hand-steps" in shown.words.value
+    undo.click()
+    assert shown.sliders["friction.ball_on_tang"].value == shown.turns.knob("friction.ball_on_tang").start
+    assert list(shown.turns.turned) == ["bar.bend"]
+    assert shown.build.word("bar.bend") == "0.25 mm"
+    save.click()
+    assert shown.status.value == f"Saved as {tmp_path / 'own-turned.toml'}"
+    assert ds.Build.read(tmp_path / "own-turned.toml").word("bar.bend") == "0.25 mm"
+    start.click()
+    assert bytes(shown._feel.widget.value) == first
+    shown.file.value = str(tmp_path / "own.toml")
+    save.click()
+    assert shown.status.value.startswith("Not saved. ")
+    assert repr(shown) == "<Explorer of '82 mm garden folder': 0 of 14 knobs turned>"
+
+
+def test_plain_code_sees_what_takes_longer_at_once(shown):
+    shown.sliders["bar.bend"].value = 80
+    assert shown.turns.now.settled
+    assert WAITS not in shown.words.value
+
+
+def test_only_the_last_turn_waits(shown):
+    async def hand():
+        shown.sliders["bar.bend"].value = 3
+        first = shown._waiting
+        shown.sliders["bar.bend"].value = 4
+        return first, shown._waiting
+
+    first, second = asyncio.run(hand())
+    assert first.cancelled()
+    assert not second.cancelled()
+
+
+def test_a_notebook_shows_the_widget(shown):
+    bundle = shown._repr_mimebundle_()
+    found = bundle[0] if isinstance(bundle, tuple) else bundle
+    assert found["application/vnd.jupyter.widget-view+json"]["model_id"] == shown.widget.model_id
+
+
+@pytest.mark.slow
+def test_in_a_kernel_a_turn_is_answered_and_then_settles(tmp_path):
+    nbformat, nbclient = pytest.importorskip("nbformat"), pytest.importorskip("nbclient")
+    pytest.importorskip("ipywidgets")
+    pytest.importorskip("ipykernel")
+    cells = [
+        "import asyncio, detentsim as ds\ne = ds.show.explore(ds.demo())\ne",
+        "e.sliders['bar.bend'].value = 3\nprint(e.turns.now.settled, '...' in e.words.value)",
+        "await asyncio.sleep(1)\nprint(e.turns.now.settled, '...' in e.words.value)",
+    ]
+    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells])
+    options = {"kernel_name": "python3", "timeout": 120, "extra_arguments": ["--log-level=ERROR"]}
+    nbclient.NotebookClient(notebook, resources={"metadata": {"path": str(tmp_path)}}, **options).execute()
+    assert "application/vnd.jupyter.widget-view+json" in notebook.cells[0].outputs[0]["data"]
+    assert [cell.outputs[0]["text"].strip() for cell in notebook.cells[1:]] == ["False True", "True False"]
