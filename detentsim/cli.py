@@ -235,8 +235,8 @@ def _from(path: str | None) -> tuple[Build, str]:
 def _curve(args: argparse.Namespace) -> int:
     from detentsim import show
     from detentsim.analysis.curve.curve import curve
-    from detentsim.show.curve.data_files import curve_csv, curve_document
-    from detentsim.show.curve.report import report
+    from detentsim.show.feel_curve.data_files import curve_csv, curve_document
+    from detentsim.show.feel_curve.report import report
 
     _keep_apart(args)
     build, where_from = _read(args)
@@ -420,9 +420,9 @@ def _design(args: argparse.Namespace) -> int:
 
 def _explore(args: argparse.Namespace) -> int:
     from detentsim.analysis.explore.session import Session
-    from detentsim.show.explore.board import explore_figure
-    from detentsim.show.explore.report import explore_document, explore_report
-    from detentsim.show.explore.window import open_window
+    from detentsim.show.explorer.board import explore_figure
+    from detentsim.show.explorer.report import explore_document, explore_report
+    from detentsim.show.explorer.window import open_window
     from detentsim.show.theme.saving import save_figure
     from detentsim.show.theme.tables import to_json
     from detentsim.units.errors import InputError

@@ -15,10 +15,10 @@ if TYPE_CHECKING:
     from detentsim.show.compare.overlays import compare_figure as compare_figure
     from detentsim.show.compare.overlays import hand_steps as hand_steps
     from detentsim.show.compare.overlays import overlay as overlay
-    from detentsim.show.curve.dimple import dimple as dimple
-    from detentsim.show.curve.lines import curve as curve
-    from detentsim.show.curve.page import curve_figure as curve_figure
-    from detentsim.show.explore.notebook import explore as explore
+    from detentsim.show.explorer.notebook import explore as explore
+    from detentsim.show.feel_curve.dimple import dimple as dimple
+    from detentsim.show.feel_curve.lines import curve as curve
+    from detentsim.show.feel_curve.page import curve_figure as curve_figure
     from detentsim.show.limits.bar import bar_side as bar_side
     from detentsim.show.limits.ruler import limits_figure as limits_figure
     from detentsim.show.limits.ruler import travel_ruler as travel_ruler
@@ -42,14 +42,14 @@ _HOMES = {
     "bar_stress": "detentsim.show.limits.stress",
     "blade_strip": "detentsim.show.motion.strip",
     "compare_figure": "detentsim.show.compare.overlays",
-    "curve": "detentsim.show.curve.lines",
-    "curve_figure": "detentsim.show.curve.page",
+    "curve": "detentsim.show.feel_curve.lines",
+    "curve_figure": "detentsim.show.feel_curve.page",
     "decision": "detentsim.show.advise.map",
     "decision_figure": "detentsim.show.advise.page",
     "design_map": "detentsim.show.sweep.maps.maps",
-    "dimple": "detentsim.show.curve.dimple",
+    "dimple": "detentsim.show.feel_curve.dimple",
     "energy": "detentsim.show.motion.speed_and_energy",
-    "explore": "detentsim.show.explore.notebook",
+    "explore": "detentsim.show.explorer.notebook",
     "family": "detentsim.show.sweep.lines.families",
     "hand_steps": "detentsim.show.compare.overlays",
     "limits_figure": "detentsim.show.limits.ruler",

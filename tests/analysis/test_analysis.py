@@ -8,7 +8,7 @@ from helpers.surplus import BALL, INCH, KINDS
 from detentsim.analysis.curve.bench import two
 from detentsim.analysis.curve.curve import curve
 from detentsim.knife.model import Build
-from detentsim.show.curve.data_files import curve_document
+from detentsim.show.feel_curve.data_files import curve_document
 
 GRAVITY = 9.80665  # ISO 80000-3, standard value
 

@@ -363,7 +363,7 @@ def test_table_can_be_read_again(demo, light):
 
 
 def test_curve_table_of_a_build_is_a_measured_curve(demo):
-    from detentsim.show.curve.data_files import curve_csv
+    from detentsim.show.feel_curve.data_files import curve_csv
 
     c = ds.compare(demo, Measured.from_text(curve_csv(ds.curve(demo))))
     assert c.distances[1].steps < 0.05

@@ -10,7 +10,7 @@ from detentsim.analysis.curve.curve import curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.packaged import demo, demo_text
-from detentsim.show.curve.data_files import curve_document
+from detentsim.show.feel_curve.data_files import curve_document
 from detentsim.units.quantities import registry
 
 

@@ -13,7 +13,7 @@ from detentsim.analysis.curve.bench import both, pull, two
 from detentsim.analysis.curve.curve import COLUMNS, curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
-from detentsim.show.curve.data_files import curve_document
+from detentsim.show.feel_curve.data_files import curve_document
 from detentsim.units.quantities import registry
 
 # Columns

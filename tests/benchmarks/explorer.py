@@ -17,7 +17,7 @@ from matplotlib.figure import Figure
 
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
-from detentsim.show.explore.window import Window, open_window
+from detentsim.show.explorer.window import Window, open_window
 
 MOVES = 200
 

@@ -9,10 +9,10 @@ from matplotlib.figure import Figure
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
 from detentsim.knife.outcomes import FLAGS
-from detentsim.show.explore.dimple_view import DimpleView
-from detentsim.show.explore.feel_view import BEYOND, FeelView, round_up
-from detentsim.show.explore.quick_text import QuickText, line
-from detentsim.show.explore.report import UNCHANGED, WAITS, explore_document, explore_html, headlines, sentences
+from detentsim.show.explorer.dimple_view import DimpleView
+from detentsim.show.explorer.feel_view import BEYOND, FeelView, round_up
+from detentsim.show.explorer.quick_text import QuickText, line
+from detentsim.show.explorer.report import UNCHANGED, WAITS, explore_document, explore_html, headlines, sentences
 
 
 def feel_of(turns, now=None):

@@ -17,9 +17,9 @@ from matplotlib.image import imread
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
 from detentsim.cli import main
-from detentsim.show.explore.board import explore_figure
-from detentsim.show.explore.report import WAITS, explore_document, explore_report
-from detentsim.show.explore.window import Window
+from detentsim.show.explorer.board import explore_figure
+from detentsim.show.explorer.report import WAITS, explore_document, explore_report
+from detentsim.show.explorer.window import Window
 from detentsim.show.theme.tables import to_json
 from detentsim.units.errors import InputError
 
@@ -74,7 +74,7 @@ def run(capsys, monkeypatch):
             turns.settle()
             return opened
 
-        monkeypatch.setattr("detentsim.show.explore.window.open_window", closed)
+        monkeypatch.setattr("detentsim.show.explorer.window.open_window", closed)
         status = main(["explore", *(str(word) for word in words)])
         out, err = capsys.readouterr()
         return status, out, err

@@ -14,9 +14,9 @@ from matplotlib.transforms import Bbox
 
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
-from detentsim.show.explore.quick_text import QuickText, line
-from detentsim.show.explore.report import WAITS, headlines, sentences
-from detentsim.show.explore.window import Window
+from detentsim.show.explorer.quick_text import QuickText, line
+from detentsim.show.explorer.report import WAITS, headlines, sentences
+from detentsim.show.explorer.window import Window
 
 SIZES = {"small": (7.2, 5.2), "as it opens": (11, 7.2), "large": (17, 10)}
 

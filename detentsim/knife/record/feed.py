@@ -56,6 +56,7 @@ def _full_feed(ball_radius: Array) -> Array:
 
 def no_feed_reason(build: Build, numbers: Plain) -> Problem:
     """Problem of a loose-ball height that no feed leaves, with the heights that these drills reach."""
+
     def height(feed: npt.ArrayLike) -> float:
         solved = assemble(numbers | {"dimple.rim_feed": feed})
         return 2 * float(solved.ball_radius) - float(dimple.seat_depth(envelope.pieces(solved)))

@@ -8,7 +8,7 @@ import numpy as np
 
 from detentsim.analysis.advise.proposals import NO_HELP, Advice, Proposal
 from detentsim.knife.outcomes import FLAGS, RESULTS
-from detentsim.show.curve.report import CAUTION
+from detentsim.show.feel_curve.report import CAUTION
 from detentsim.show.theme.rows import aim_row, build_rows
 from detentsim.show.theme.tables import wrap
 

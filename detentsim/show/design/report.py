@@ -12,7 +12,7 @@ from detentsim.analysis.results import heading
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.values import as_text
-from detentsim.show.curve.report import CAUTION
+from detentsim.show.feel_curve.report import CAUTION
 from detentsim.show.theme.rows import aim_row, build_rows
 from detentsim.show.theme.tables import table, wrap
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from detentsim.analysis.curve.bench import pull, two
 from detentsim.analysis.limits.behind_bar import SOFT
 from detentsim.knife.outcomes import FLAGS
-from detentsim.show.curve.report import CAUTION
+from detentsim.show.feel_curve.report import CAUTION
 from detentsim.show.theme.rows import build_rows, result_row, verdict_lines, verdict_rows
 from detentsim.show.theme.tables import table, wrap
 

@@ -11,7 +11,7 @@ from detentsim.analysis.advise.symptoms.case import STIFFEST
 from detentsim.analysis.curve.bench import pull, two
 from detentsim.analysis.limits.margins import THUMB
 from detentsim.knife.outcomes import FLAGS
-from detentsim.show.curve.report import attitude_words
+from detentsim.show.feel_curve.report import attitude_words
 from detentsim.show.theme.rows import build_rows, finite, result_row, verdict_lines, verdict_rows
 from detentsim.show.theme.tables import table, wrap
 

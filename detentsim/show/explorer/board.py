@@ -16,11 +16,11 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from matplotlib.widgets import Button, Slider
 
-from detentsim.show.explore.dimple_view import DimpleView
-from detentsim.show.explore.feel_view import FeelView
-from detentsim.show.explore.layers import Layers
-from detentsim.show.explore.quick_text import QuickText
-from detentsim.show.explore.report import TO_START, UNDO, headlines, sentences
+from detentsim.show.explorer.dimple_view import DimpleView
+from detentsim.show.explorer.feel_view import FeelView
+from detentsim.show.explorer.layers import Layers
+from detentsim.show.explorer.quick_text import QuickText
+from detentsim.show.explorer.report import TO_START, UNDO, headlines, sentences
 from detentsim.show.theme.style import INK, OPENING, drawable, look
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from matplotlib.ticker import MaxNLocator
 
 from detentsim.analysis.curve.bench import two
 from detentsim.knife.target.target import Target, ends
-from detentsim.show.explore.quick_text import QuickText
+from detentsim.show.explorer.quick_text import QuickText
 from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, look
 
 if TYPE_CHECKING:

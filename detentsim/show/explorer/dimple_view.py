@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.patches import Circle, Polygon, Rectangle
 
-from detentsim.show.curve.dimple import bar_length
-from detentsim.show.explore.feel_view import SIZE, START, round_up
-from detentsim.show.explore.quick_text import QuickText
+from detentsim.show.explorer.feel_view import SIZE, START, round_up
+from detentsim.show.explorer.quick_text import QuickText
+from detentsim.show.feel_curve.dimple import bar_length
 from detentsim.show.theme.style import CONTACT, INK, WANTED, look
 
 if TYPE_CHECKING:

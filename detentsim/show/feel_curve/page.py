@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from matplotlib.figure import Figure
 
 from detentsim.knife.outcomes import FLAGS
-from detentsim.show.curve.dimple import dimple
-from detentsim.show.curve.lines import curve
+from detentsim.show.feel_curve.dimple import dimple
+from detentsim.show.feel_curve.lines import curve
 from detentsim.show.theme.style import MM, drawable, lines_of, look
 
 if TYPE_CHECKING:

@@ -16,10 +16,10 @@ from matplotlib.figure import Figure
 from matplotlib.image import imsave
 
 from detentsim.analysis.explore.session import Session
-from detentsim.show.explore.dimple_view import DimpleView
-from detentsim.show.explore.feel_view import FeelView
-from detentsim.show.explore.layers import Layers
-from detentsim.show.explore.report import RESTS, TO_START, UNDO, explore_html
+from detentsim.show.explorer.dimple_view import DimpleView
+from detentsim.show.explorer.feel_view import FeelView
+from detentsim.show.explorer.layers import Layers
+from detentsim.show.explorer.report import RESTS, TO_START, UNDO, explore_html
 from detentsim.show.theme.style import drawable, look
 from detentsim.units.errors import InputError
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from detentsim.analysis.curve.curve import COLUMNS, Curve
 from detentsim.knife.outcomes import RESULTS
-from detentsim.show.curve.report import feed_words
+from detentsim.show.feel_curve.report import feed_words
 from detentsim.show.theme.rows import build_rows, finite, result_row, verdict_rows
 
 

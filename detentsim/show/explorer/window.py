@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.show.explore.board import HEIGHT, WIDTH, Board
-from detentsim.show.explore.report import RESTS, TO_START, UNDO, headlines, sentences
+from detentsim.show.explorer.board import HEIGHT, WIDTH, Board
+from detentsim.show.explorer.report import RESTS, TO_START, UNDO, headlines, sentences
 from detentsim.show.theme.style import drawable
 from detentsim.units.errors import InputError
 
