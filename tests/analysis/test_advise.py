@@ -220,6 +220,7 @@ def test_what_is_bought_is_no_worse_than_each_of_it(name):
             assert not sound or t.miss == pytest.approx(min(sound), abs=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["stiffer", "two together"])
 def test_pairs_are_no_worse_than_a_dense_scan(name):
     numbers = plain(made(name))

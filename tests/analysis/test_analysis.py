@@ -5,10 +5,10 @@ import pytest
 from helpers.curves import CLOSED, DEAD_ENDS, GARDEN, result, solve, with_tolerance
 from helpers.surplus import BALL, INCH, KINDS
 
-from detentsim.analysis.curve.bench import two
 from detentsim.analysis.curve.curve import curve
 from detentsim.knife.model import Build
 from detentsim.show.feel_curve.data_files import curve_document
+from detentsim.units.numbers import two
 
 GRAVITY = 9.80665  # ISO 80000-3, standard value
 
@@ -34,6 +34,7 @@ OPEN = {
 # Likely ranges
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["breakout_force", "draw_torque"])
 def test_likely_range_is_found_again_one_build_at_a_time(name):
     build = with_tolerance(CLOSED | {key: band for key, (band, _) in OPEN.items()})

@@ -5,12 +5,12 @@ import json
 import numpy as np
 import pytest
 
-from detentsim.analysis.curve.bench import two
 from detentsim.analysis.curve.curve import curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.packaged import demo, demo_text
 from detentsim.show.feel_curve.data_files import curve_document
+from detentsim.units.numbers import two
 from detentsim.units.quantities import registry
 
 

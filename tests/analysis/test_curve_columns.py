@@ -9,11 +9,11 @@ from helpers.curves import DEAD_ENDS, DEEP, GARDEN, RIGID, result, solve
 from helpers.records import felt
 from helpers.surplus import BALL, INCH, KINDS, NO_RIM
 
-from detentsim.analysis.curve.bench import both, pull, two
 from detentsim.analysis.curve.curve import COLUMNS, curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.feel_curve.data_files import curve_document
+from detentsim.units.numbers import both, pull, two
 from detentsim.units.quantities import registry
 
 # Columns

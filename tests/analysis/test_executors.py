@@ -19,6 +19,8 @@ from detentsim.knife.record.record import swept
 from detentsim.knife.table.columns import read_columns
 from detentsim.mechanics.response import RESULT_NAMES
 
+pytestmark = pytest.mark.slow
+
 VARY = {
     "bar.relief_thickness": ["0.9 mm", "1.3 mm", "3.1 mm"],
     "dimple.overclose": ("-0.05 mm", "0.08 mm", 9),

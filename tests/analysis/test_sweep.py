@@ -46,6 +46,7 @@ def test_every_input_is_covered():
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ALONE)
 def test_one_input_alone_equals_single_builds(name):
     """Typed values are the same numbers in both, so nothing but the order of operations differs."""
@@ -56,6 +57,7 @@ def test_one_input_alone_equals_single_builds(name):
     matches(s, everywhere(s), 1e-11)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ALONE)
 def test_one_input_alone_moves_something(name):
     """Else the comparison above would hold for a sweep that leaves the input where it is."""
@@ -249,6 +251,7 @@ TOGETHER = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", TOGETHER)
 def test_inputs_that_act_together_equal_single_builds(case):
     needs, vary = TOGETHER[case]

@@ -12,8 +12,8 @@ from detentsim.analysis.advise.advise import advise
 from detentsim.analysis.advise.aims import Aim
 from detentsim.analysis.advise.symptoms.case import Case, told_apart
 from detentsim.analysis.advise.symptoms.symptoms import SYMPTOMS, symptom, symptoms
-from detentsim.analysis.curve.bench import two
 from detentsim.units.errors import InputError
+from detentsim.units.numbers import two
 
 BUILDS = {
     "demo": {},

@@ -441,6 +441,7 @@ def test_inline_table_is_edited_and_taken_out():
     assert gone.text == GARDEN
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(40))
 def test_random_layouts_round_trip(seed):
     """Random notes, blanks, indents, quotes and line ends: the wanted data, and every note still there."""

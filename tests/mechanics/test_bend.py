@@ -62,6 +62,7 @@ def test_travel_that_unlocks():
     assert float(bend.unlock_travel(one)) == pytest.approx(expected, rel=1e-13)
 
 
+@pytest.mark.slow
 def test_many_bars_at_once_equal_single_calls():
     rng = np.random.default_rng(1)
     many = bar(

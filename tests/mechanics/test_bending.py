@@ -191,6 +191,7 @@ def test_a_wide_relief_yields_later_and_takes_less_bend():
 # --- many bars ------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_many_bars_at_once_equal_single_calls():
     rng = np.random.default_rng(5)
     many = demo(

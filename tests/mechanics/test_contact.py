@@ -52,6 +52,7 @@ def test_largest_shear_is_the_largest(nu):
     assert float(hertz.first_yield_pressure(2300e6, nu)) == pytest.approx(2300e6 / (2 * below.max()), rel=1e-8)
 
 
+@pytest.mark.slow
 def test_largest_shear_of_many_equals_single_calls():
     nu = np.linspace(0.2, 0.4, 12).reshape(3, 4)
     ratio, place = hertz.largest_shear(nu)
@@ -120,6 +121,7 @@ def test_ring_crack_goes_with_the_radius_and_the_square_of_toughness():
     assert float(hertz.ring_crack_force(6e6, 155e9, 0.8e-3)) == pytest.approx(base * 2, rel=1e-12)
 
 
+@pytest.mark.slow
 def test_dents_of_many_equal_single_calls():
     many = demo(tang_hardness=np.linspace(120, 800, 9), ball_radius=np.linspace(0.6e-3, 1.2e-3, 9))
     force = np.linspace(0, 60, 9)

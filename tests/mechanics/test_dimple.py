@@ -196,6 +196,7 @@ def test_pieces_start_in_order_at_the_axis():
     assert np.all(np.diff(start, axis=-1) >= 0)
 
 
+@pytest.mark.slow
 def test_many_designs_at_once_equal_single_calls():
     designs = random_designs(8, 100)
     shape = envelope.pieces(together(designs))

@@ -198,6 +198,7 @@ def test_curvature_lost_goes_on_growing_past_the_moment_that_bent_it(beta):
     assert np.all(np.diff(plastic.lost_curvature(1.15, back, beta)) >= 0)
 
 
+@pytest.mark.slow
 def test_lost_curvature_of_many_equals_single_calls():
     bent, back = pairs(0.8)
     beta = np.linspace(0.6, 1.0, bent.size)
@@ -206,6 +207,7 @@ def test_lost_curvature_of_many_equals_single_calls():
     assert plastic.lost_curvature(bent[:, None], back[:7], 0.9).shape == (bent.size, 7)
 
 
+@pytest.mark.slow
 def test_histories_in_one_call_equal_single_calls():
     moments = histories(40, 5, most=1.6)
     single = [float(plastic.permanent_after(one)) for one in moments]

@@ -279,6 +279,7 @@ def test_bar_on_the_tang_carries_nothing_through_the_ball_until_the_ball_rises()
     assert float(depth_at(b, phi)[0]) == pytest.approx(0.3e-3, rel=1e-9)
 
 
+@pytest.mark.slow
 def test_random_builds_never_warn_and_never_lose_a_result():
     rng = np.random.default_rng(41)
     n = 4000

@@ -44,6 +44,7 @@ def test_one_call_equals_single_calls(many):
         np.testing.assert_array_equal(flag[chosen], one, err_msg=name)
 
 
+@pytest.mark.slow
 def test_limits_of_many_equal_single_calls():
     record = scatter(400, 54)
     limits = respond(record, LIMIT_NAMES).results

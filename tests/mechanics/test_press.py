@@ -118,6 +118,7 @@ def test_a_ring_that_is_plastic_right_through_bursts():
     assert np.all(np.isnan(reach[1:]))
 
 
+@pytest.mark.slow
 def test_grip_of_many_equals_single_calls():
     sizes = np.linspace(-2e-6, 40e-6, 9)[:, None]
     outer = np.array([2.2e-3, 4e-3, 8e-3])

@@ -355,6 +355,7 @@ def test_bending_in_last_is_lost_again_in_service():
     close(before - after, lost, one)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "changes",
     [

@@ -156,6 +156,7 @@ def test_without_a_chief_move_the_figure_is_words():
     assert notes(figure).endswith("No single move, nor any two together, reach this within what holds.")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [*MAPS, *LINES, "floats"])
 def test_no_words_collide(name):
     figure = show.decision_figure(advised(name))

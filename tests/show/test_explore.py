@@ -268,6 +268,7 @@ def test_a_pull_that_changed_sides_tells_what_it_was():
     assert rows_of(put(ds.demo(), {"dimple.overclose": 0}))["draw onto the stop"].change.startswith("was ")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", list(KINDS))
 def test_nothing_infeasible_goes_unsaid(name):
     turns = Session(kind(name))

@@ -18,6 +18,8 @@ from detentsim.show.explorer.quick_text import QuickText, line
 from detentsim.show.explorer.report import WAITS, headlines, sentences
 from detentsim.show.explorer.window import Window
 
+pytestmark = pytest.mark.slow
+
 SIZES = {"small": (7.2, 5.2), "as it opens": (11, 7.2), "large": (17, 10)}
 
 
@@ -156,6 +158,7 @@ def test_another_size_of_the_window_leaves_nothing_where_it_was():
         assert np.array_equal(pixels(opened), pixels(window(Session(ds.demo()), size))), size
 
 
+@pytest.mark.slow
 def test_sentences_are_broken_anew_for_another_size():
     turns = put(ds.demo(), {"dimple.pilot_drill": -1})
     opened = window(turns, "large")

@@ -342,6 +342,7 @@ def test_left_hand_mirrors_the_drawing_and_nothing_else():
 # Both together
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_no_words_collide_and_none_are_cut_off(name):
     figure = curve_figure(made(name))
@@ -349,6 +350,7 @@ def test_no_words_collide_and_none_are_cut_off(name):
     check_words(figure)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("draw", [curve, dimple])
 @pytest.mark.parametrize("name", BUILDS)
 def test_alone_on_half_a_page_no_words_collide_and_none_are_cut_off(draw, name):
@@ -452,6 +454,7 @@ def test_label_that_stands_off_is_tied_and_its_point_kept_free():
 # Files
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf", "PNG"])
 def test_same_figure_gives_the_same_bytes(tmp_path, ending):
     written = []

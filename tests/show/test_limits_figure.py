@@ -8,7 +8,6 @@ import pytest
 from helpers.words import boxes, check_words
 from matplotlib.figure import Figure
 
-from detentsim.analysis.curve.bench import two
 from detentsim.analysis.limits.limits import limits as compute
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
@@ -16,6 +15,7 @@ from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import bar_moment, bar_side, bar_stress, limits_figure, travel_ruler
 from detentsim.show.limits.ruler import spread
 from detentsim.show.theme.saving import save_figure
+from detentsim.units.numbers import two
 
 NO_STOP = {"overtravel.gap": None, "overtravel.from_root": None}
 ONE_THICKNESS = {"bar.relief_thickness": None, "bar.relief_length": None, "bar.thickness": "1.2 mm"}
@@ -109,6 +109,7 @@ def test_no_words_collide_and_none_are_cut_off(name):
     check_words(figure)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_a_page_wide_nothing_smaller_than_seven_points_and_units_on_every_scale(name):
     figure = page(name)
@@ -133,6 +134,7 @@ def test_axes_are_taken_and_returned_and_settings_left_alone(draw):
     assert ax.get_xlabel().endswith("[mm]")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("draw", DRAWN.values(), ids=DRAWN)
 @pytest.mark.parametrize("name", ["demo", "flat", "loses bend"])
 def test_without_axes_a_notebook_gets_a_figure_that_can_be_read(draw, name, monkeypatch):
@@ -164,6 +166,7 @@ def test_the_hand_changes_nothing_seen_from_the_side():
 # The side view
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_bar_is_drawn_flat_and_free_at_its_sizes(name):
     found = made(name)

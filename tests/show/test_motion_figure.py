@@ -8,7 +8,6 @@ import pytest
 from helpers.words import boxes, check_words
 from matplotlib.figure import Figure
 
-from detentsim.analysis.curve.bench import two
 from detentsim.analysis.motion.motion import motion as compute
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
@@ -16,6 +15,7 @@ from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import attitudes, blade_strip, energy, motion_figure, speed
 from detentsim.show.motion.strip import blade_length, two_deg
 from detentsim.show.theme.saving import save_figure
+from detentsim.units.numbers import two
 
 LONG = "The long-named garden folder with a second lock bar and a name that nobody types in full, " + "ever. " * 15
 BUILDS = {
@@ -109,6 +109,7 @@ def test_no_words_collide_and_none_are_cut_off(name):
     check_words(figure)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_a_page_wide_nothing_smaller_than_seven_points_and_units_on_every_scale(name):
     figure = page(name)
@@ -133,6 +134,7 @@ def test_axes_are_taken_and_returned_and_settings_left_alone(draw):
     assert dict(matplotlib.rcParams) == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("draw", DRAWN.values(), ids=DRAWN)
 @pytest.mark.parametrize("name", ["demo", "coasts", "weak", "floats", "no mass"])
 def test_without_axes_a_notebook_gets_a_figure_that_can_be_read(draw, name, monkeypatch):

@@ -18,6 +18,7 @@ from detentsim.units.errors import InputError
 # Whole figures
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ONE)
 def test_stacked_lines_share_their_scale_and_no_words_collide(name):
     figure = sweep_figure(made(1, name))
@@ -26,18 +27,21 @@ def test_stacked_lines_share_their_scale_and_no_words_collide(name):
     check_words(figure)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ONE)
 def test_words_of_lines_do_not_collide(name):
     check_words(sweep_figure(made(1, name), "breakout_force"))
     check_words(sweep_figure(made(1, name), "falls_shut"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("also", [(), ("drag_force",), ("falls_shut", "contact_angle")])
 @pytest.mark.parametrize("name", TWO)
 def test_words_of_maps_do_not_collide(name, also):
     check_words(design_map(made(2, name), "breakout_force", axes(), also=also).figure)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["feed", "bend", "balls", "friction", "floats", "one point", "metals"])
 def test_words_of_families_do_not_collide(name):
     check_words(family(made(1, name), axes()).figure)
@@ -51,6 +55,7 @@ def test_nothing_to_draw_is_drawn_without_fuss(name, draw):
     ax.figure.draw_without_rendering()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", TWO)
 def test_maps_of_nothing_are_drawn_without_fuss(name):
     check_words(design_map(blank(made(2, name)), "breakout_force", axes(), also=["preload"]).figure)
@@ -66,6 +71,7 @@ def test_figure_chooses_by_how_much_is_varied():
     assert len(maps_of(sweep_figure(three()))) == 3
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("make", [lambda: sweep_figure(made(1, "feed")), lambda: sweep_figure(made(2, "gap and bend"))])
 def test_same_sweep_same_bytes(make, tmp_path):
     one, two = (save_figure(make(), tmp_path / name).read_bytes() for name in ("a.svg", "b.svg"))

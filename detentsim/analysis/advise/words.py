@@ -9,8 +9,8 @@ import numpy as np
 from detentsim.analysis.advise.moves.moves import moves
 from detentsim.analysis.advise.proposals import NO_HELP
 from detentsim.analysis.advise.trials import NOTICED, Trials
-from detentsim.analysis.curve.bench import two
 from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from detentsim.analysis.advise.aims import Aim

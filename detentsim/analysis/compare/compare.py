@@ -12,12 +12,12 @@ import numpy as np
 
 from detentsim.analysis.compare.distance import CLEAR, FAR_STEP, MOST, NEAR_STEP, Distance, distance, steps_between
 from detentsim.analysis.compare.feel_curves import UNITS, FeelCurve, feel_of_build, feel_of_measured
-from detentsim.analysis.curve.bench import two
 from detentsim.knife.measured.measured import Measured
 from detentsim.knife.model import Build
 from detentsim.knife.target.target import FELT, Target
 from detentsim.knife.target.verdict import Verdict, judge
 from detentsim.units.errors import InputError
+from detentsim.units.numbers import two
 from detentsim.units.wording import shorten, shown
 
 if TYPE_CHECKING:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.compare.readings import Array, Read, Smooth, read_run, smooth
-from detentsim.analysis.curve.bench import two
 from detentsim.analysis.curve.curve import Curve, curve
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.target.target import FELT
 from detentsim.mechanics.motion.pivot import lever
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -11,7 +11,7 @@ from detentsim.analysis.results import Results, number
 from detentsim.knife.record.fields import assemble
 from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.response import respond
-from detentsim.units.quantities import factor
+from detentsim.units.numbers import both, pull
 
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
@@ -55,40 +55,6 @@ class BenchSteps:
 
     steps: tuple[Step, ...]
     tries: tuple[FeedStop, ...]
-
-
-def both(millimetres: float) -> str:
-    """A length in mm and thou.
-
-    >>> both(0.635)
-    '0.635 mm (25.0 thou)'
-    """
-    return f"{millimetres:.3f} mm ({millimetres / 0.0254:.1f} thou)"
-
-
-def pull(newtons: float | None) -> str:
-    """A force in N and lbf, two significant digits.
-
-    >>> pull(12.34)
-    '12 N (2.8 lbf)'
-    """
-    if newtons is None:
-        return "none"
-    return f"{two(newtons)} N ({two(newtons / factor('lbf'))} lbf)"
-
-
-def two(value: float) -> str:
-    """Two significant digits, never in powers of ten.
-
-    >>> two(0.0123), two(8.96), two(143.0)
-    ('0.012', '9.0', '140')
-    """
-    if value == 0 or not np.isfinite(value):
-        return "0" if value == 0 else str(value)
-    digits = 1 - int(np.floor(np.log10(abs(value) * (1 + 5e-16))))
-    rounded = round(value, digits)
-    digits = 1 - int(np.floor(np.log10(abs(rounded))))
-    return f"{rounded:.{max(digits, 0)}f}"
 
 
 def bench(build: Build, numbers: Plain, results: Results, expected: str) -> BenchSteps:

@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.curve.band import CurveBand, band
-from detentsim.analysis.curve.bench import BenchSteps, bench, two
+from detentsim.analysis.curve.bench import BenchSteps, bench
 from detentsim.analysis.curve.falling_shut import FallsShut, falls_shut
 from detentsim.analysis.curve.likely import Likely, likely
 from detentsim.analysis.curve.picture import Picture, picture
@@ -30,6 +30,7 @@ from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import last_axis
 from detentsim.mechanics.response import RESULT_NAMES, Response, respond
+from detentsim.units.numbers import two
 from detentsim.units.quantities import quantity
 
 if TYPE_CHECKING:

@@ -10,7 +10,6 @@ import numpy as np
 from detentsim.analysis.advise.aims import Aim, read_aims
 from detentsim.analysis.advise.moves.move import Columns, calibrated
 from detentsim.analysis.advise.trials import Trials
-from detentsim.analysis.curve.bench import two
 from detentsim.analysis.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
 from detentsim.analysis.design.proposals import DesignProposal, Designs
 from detentsim.analysis.design.search import Candidates, Search
@@ -26,6 +25,7 @@ from detentsim.mechanics.motion.in_motion import MOTION_NAMES
 from detentsim.mechanics.response import ALL_NAMES
 from detentsim.shop.tables import SAME
 from detentsim.units.errors import InputError
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Collection

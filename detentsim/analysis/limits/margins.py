@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.curve.bench import two
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

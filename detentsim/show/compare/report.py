@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 from detentsim.analysis.compare.distance import FLOOR, Distance
 from detentsim.analysis.compare.feel_curves import UNITS, UNREAD, FeelCurve
-from detentsim.analysis.curve.bench import two
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.target.target import FELT
 from detentsim.show.theme.rows import finite, verdict_rows
 from detentsim.show.theme.tables import table, wrap
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

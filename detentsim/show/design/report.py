@@ -7,7 +7,6 @@ import io
 import math
 from typing import TYPE_CHECKING, Any
 
-from detentsim.analysis.curve.bench import two
 from detentsim.analysis.results import heading
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.table.schema import INPUTS
@@ -15,6 +14,7 @@ from detentsim.knife.table.values import as_text
 from detentsim.show.feel_curve.report import CAUTION
 from detentsim.show.theme.rows import aim_row, build_rows
 from detentsim.show.theme.tables import table, wrap
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -13,10 +13,10 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.ticker import MaxNLocator
 
-from detentsim.analysis.curve.bench import two
 from detentsim.knife.target.target import Target, ends
 from detentsim.show.explorer.quick_text import QuickText
 from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, look
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist

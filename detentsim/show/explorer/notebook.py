@@ -15,7 +15,6 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.image import imsave
 
-from detentsim.analysis.explore.session import Session
 from detentsim.show.explorer.dimple_view import DimpleView
 from detentsim.show.explorer.feel_view import FeelView
 from detentsim.show.explorer.layers import Layers
@@ -54,6 +53,8 @@ class Explorer:
     """
 
     def __init__(self, build: Build, kit: Any) -> None:
+        from detentsim.analysis.explore.session import Session  # loaded with the notebook's own kit
+
         self.turns = Session(build)
         self._kit, self._mute = kit, False
         self._waiting: asyncio.TimerHandle | None = None

@@ -9,12 +9,12 @@ from functools import partial
 from html import escape
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from detentsim.analysis.curve.bench import two
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.show.theme.rows import build_rows, result_row
 from detentsim.show.theme.tables import table
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from detentsim.analysis.explore.look import Look

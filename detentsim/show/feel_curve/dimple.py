@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.patches import Arc, Circle, Polygon, Rectangle
 
-from detentsim.analysis.curve.bench import two
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CONTACT, INK, METAL, WANTED, drawable, look, new_axes
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -13,9 +13,9 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.ticker import FixedLocator, MaxNLocator
 
-from detentsim.analysis.curve.bench import two
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, lines_of, look, new_axes
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.curve.bench import both, pull, two
 from detentsim.analysis.curve.rim_feed import MISS
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.target.target import FELT
 from detentsim.show.theme.rows import verdict_lines
 from detentsim.show.theme.tables import wrap
+from detentsim.units.numbers import both, pull, two
 
 if TYPE_CHECKING:
     from detentsim.analysis.curve.curve import Curve

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.patches import Ellipse, Polygon, Rectangle
 
-from detentsim.analysis.curve.bench import two
 from detentsim.show.limits.frame import (
     HAIR,
     LEFT,
@@ -28,6 +27,7 @@ from detentsim.show.limits.frame import (
 from detentsim.show.sweep.axes import LABEL
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import INK, METAL, OPENING, WANTED, drawable, look
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

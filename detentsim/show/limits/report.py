@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from detentsim.analysis.curve.bench import pull, two
 from detentsim.analysis.limits.behind_bar import SOFT
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.feel_curve.report import CAUTION
 from detentsim.show.theme.rows import build_rows, result_row, verdict_lines, verdict_rows
 from detentsim.show.theme.tables import table, wrap
+from detentsim.units.numbers import pull, two
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -12,7 +12,6 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from scipy.optimize import isotonic_regression
 
-from detentsim.analysis.curve.bench import two
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.limits.bar import bar_side
 from detentsim.show.limits.frame import HAIR, LEFT, RIGHT, Line, paper, sizes
@@ -20,6 +19,7 @@ from detentsim.show.limits.stress import bar_moment, bar_stress, past_it
 from detentsim.show.sweep.axes import LABEL
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CONTACT, INK, MM, SMALL, drawable, lines_of, look, new_axes
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

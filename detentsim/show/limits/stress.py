@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.analysis.curve.bench import two
 from detentsim.show.limits.frame import Line, frame_along, paper
 from detentsim.show.sweep.axes import LABEL
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CLOSING, CONTACT, INK, OPENING, lines_of, look, new_axes
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.figure import Figure
 
-from detentsim.analysis.curve.bench import two
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.motion.attitudes import attitudes
 from detentsim.show.motion.speed_and_energy import EDGE, WIDE, energy, speed
 from detentsim.show.motion.strip import blade_strip, two_deg
 from detentsim.show.theme.style import MM, drawable, lines_of, look
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from detentsim.analysis.motion.motion import Motion

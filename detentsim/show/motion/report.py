@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from detentsim.analysis.advise.symptoms.case import STIFFEST
-from detentsim.analysis.curve.bench import pull, two
 from detentsim.analysis.limits.margins import THUMB
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.feel_curve.report import attitude_words
 from detentsim.show.theme.rows import build_rows, finite, result_row, verdict_lines, verdict_rows
 from detentsim.show.theme.tables import table, wrap
+from detentsim.units.numbers import pull, two
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -11,11 +11,11 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.ticker import MaxNLocator
 
-from detentsim.analysis.curve.bench import two
 from detentsim.show.motion.strip import two_deg
 from detentsim.show.sweep.axes import LABEL
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CLOSING, CONTACT, INK, OPENING, WANTED, lines_of, look, new_axes
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -11,10 +11,10 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.patches import Polygon
 
-from detentsim.analysis.curve.bench import two
 from detentsim.show.limits.frame import paper
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import INK, OPENING, lines_of, look, new_axes
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.sweep.designs import Sweep
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.units.errors import InputError
@@ -17,6 +16,7 @@ from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.analysis.sweep.axis import Axis
+    from detentsim.analysis.sweep.designs import Sweep
     from detentsim.knife.target.target import Target
 
 Array = npt.NDArray[np.float64]
@@ -160,6 +160,8 @@ def values_of(s: Sweep, name: str) -> Array:
 
 def check_sweep(s: object) -> None:
     """Raise InputError for what is no sweep."""
+    from detentsim.analysis.sweep.designs import Sweep  # loaded here: figures need not load the kernel
+
     if not isinstance(s, Sweep):
         raise InputError("sweep", s, f"{shown(s)} is no sweep; give one, such as ds.sweep({_VARIED})")
 

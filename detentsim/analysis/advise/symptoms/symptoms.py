@@ -22,12 +22,12 @@ from detentsim.analysis.advise.symptoms.case import (
     Case,
     Symptom,
 )
-from detentsim.analysis.curve.bench import two
 from detentsim.analysis.limits.contact import read_contact
 from detentsim.analysis.limits.service import read_service
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import FELT
 from detentsim.units.errors import InputError
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -8,8 +8,6 @@ import matplotlib
 import numpy as np
 from scipy.spatial import cKDTree
 
-from detentsim.analysis.sweep.designs import Sweep
-from detentsim.analysis.sweep.family import Family
 from detentsim.show.sweep.axes import LABEL
 from detentsim.show.sweep.maps.shading import LINE_STYLES
 from detentsim.show.sweep.scales import Array, AxisScale, varied
@@ -22,6 +20,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from matplotlib.axes import Axes
+
+    from detentsim.analysis.sweep.designs import Sweep
+    from detentsim.analysis.sweep.family import Family
 
 MOST_CURVES = 8
 
@@ -87,6 +88,9 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
 
 
 def _curves(given: object, at: Any) -> tuple[Family, AxisScale | None]:
+    from detentsim.analysis.sweep.designs import Sweep  # loaded here: figures need not load the kernel
+    from detentsim.analysis.sweep.family import Family
+
     if isinstance(given, Family):
         if at is not None:
             raise InputError("at", at, "these curves have their angles; give at with a sweep, or s.curves(at=...)")
