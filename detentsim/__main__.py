@@ -4,6 +4,6 @@ from __future__ import annotations
 
 import sys
 
-from detentsim.cli import main
+from detentsim.cli.entry import main
 
 sys.exit(main())

@@ -142,7 +142,7 @@ def draw(words: list[str], folder: Path) -> None:
     RuntimeError
         Where the command fails.
     """
-    from detentsim.cli import main
+    from detentsim.cli.entry import main
 
     with contextlib.chdir(folder), contextlib.redirect_stdout(io.StringIO()):
         status = main(words)

@@ -103,7 +103,6 @@ _WHY = {
 }
 
 _WHATEVER = ("lateral_stiffness", "drag_force", "lockup_force", "push_for_bend", "springback")
-
 """Results that no flag takes away."""
 
 _ABSENT = {

@@ -88,7 +88,6 @@ RESULTS: dict[str, Outcome] = {
     "wrist_energy": Outcome("mJ", "what a stalled blade lacked to reach lock-up"),
     "carry_g": Outcome("", "how many times its own weight the detent holds the blade shut against"),
 }
-
 """Every result by name."""
 
 _FLAGS: dict[str, Flag] = {
@@ -110,13 +109,10 @@ _FLAGS: dict[str, Flag] = {
 }
 
 FLAGS: dict[str, str] = {name: flag.words for name, flag in _FLAGS.items()}
-
 """Every flag by name, in plain words."""
 
 UNSOUND: tuple[str, ...] = tuple(name for name, flag in _FLAGS.items() if flag.severity != "trait")
-
 """Flags of an unsound design, fatal or not: advice must not raise them, and maps hatch them as faults."""
 
 FATAL: tuple[str, ...] = tuple(name for name, flag in _FLAGS.items() if flag.severity == "fatal")
-
 """Flags that advice must take away: the knife has no working detent."""

@@ -26,7 +26,6 @@ LIMIT_NAMES = (
     "springback",
     "lockup_force",
 )
-
 """Every result of `limit_results`."""
 
 

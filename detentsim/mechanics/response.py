@@ -54,11 +54,9 @@ RESULT_NAMES = (
     "drag_force",
     "pull_in_angle",
 )
-
 """Every result of `respond` that it gives unasked."""
 
 ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
-
 """Every result it can give, limits and motion by name alone."""
 
 
@@ -270,7 +268,6 @@ FLAG_NAMES = (
     "loses_bend",
     "dents_tang",
 )
-
 """Every flag of `respond`."""
 
 _PATH = (

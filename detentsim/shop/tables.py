@@ -12,15 +12,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 INCH = 0.0254
-
 """One inch [m], exact by definition; the tables stay readable without pint."""
 
 MILLIMETRE = 1e-3
-
 """One millimetre [m]."""
 
 SAME = 1e-9
-
 """Sizes nearer than this are the same [m]; inch and metric tables never come so close without being equal."""
 
 

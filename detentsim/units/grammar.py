@@ -11,7 +11,6 @@ import math
 import re
 
 MAX_LENGTH = 64
-
 """Longest text looked at [characters]; the patterns below therefore need no bound of their own."""
 
 _VULGAR = {
@@ -51,7 +50,6 @@ _UNIT = re.compile(rf"{_TERM}(?: *[*/] *{_TERM}){{0,2}}")
 _PART = re.compile(rf"([*/]?) *({_NAME})(?:\*\*([1-9]))?")
 
 Terms = tuple[tuple[str, int], ...]
-
 """Unit names with their exponents, those after a ``/`` negative."""
 
 _HINTS = (

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from detentsim.units.grammar import Terms, split_unit
 
 Dimensions = tuple[int, int, int, int]
-
 """Powers of length, mass, time, angle. Angle counts here, though pint calls it dimensionless."""
 
 
@@ -44,7 +43,6 @@ UNITS: dict[str, Unit] = (
     | _group("time", "s", (0, 0, 1, 0), "s ms min")
     | _group("energy", "J", (2, 1, -2, 0), "J mJ")
 )
-
 """Every unit name understood, in text and in results."""
 
 
@@ -130,5 +128,4 @@ KINDS: dict[str, Kind] = {
         _kind("ratio", "a plain number", "", "0.12", "", ""),
     )
 }
-
 """Kinds of input by name."""

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from detentsim.cli import main
+from detentsim.cli.entry import main
 from detentsim.knife.packaged import demo_text
 
 GARDEN = demo_text()
@@ -250,8 +250,8 @@ def test_ctrl_c_is_status_130():
     code = (
         # as at a terminal, even where the tests themselves run in the background
         "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
-        "import time, detentsim.cli as cli\n"
-        "cli._curve = lambda args: (print('ready', flush=True), time.sleep(30))\n"
+        "import time, detentsim.cli.entry as cli\n"
+        "cli.curve.run = lambda args: (print('ready', flush=True), time.sleep(30))\n"
         "raise SystemExit(cli.main(['curve']))"
     )
     with subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as child:

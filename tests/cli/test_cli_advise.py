@@ -9,7 +9,7 @@ from helpers.advised import CASES, advised, made
 
 import detentsim as ds
 from detentsim.analysis.advise.symptoms.symptoms import SYMPTOMS, symptoms
-from detentsim.cli import main
+from detentsim.cli.entry import main
 from detentsim.show.advise.report import advise_document, advise_report
 from detentsim.show.theme.tables import to_json
 

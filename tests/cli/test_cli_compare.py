@@ -6,7 +6,7 @@ import pytest
 from helpers.gauges import readings, table
 
 import detentsim as ds
-from detentsim.cli import main
+from detentsim.cli.entry import main
 from detentsim.knife.measured.measured import Measured
 
 

@@ -7,7 +7,7 @@ import pytest
 from helpers.garden import GARDEN_FILE
 
 import detentsim as ds
-from detentsim.cli import main
+from detentsim.cli.entry import main
 from detentsim.show.design.report import design_report
 from detentsim.show.theme.tables import WIDTH
 

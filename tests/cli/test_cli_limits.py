@@ -5,7 +5,7 @@ import json
 import pytest
 
 import detentsim as ds
-from detentsim.cli import main
+from detentsim.cli.entry import main
 from detentsim.show.limits.report import limits_report
 
 

@@ -6,7 +6,7 @@ import re
 import pytest
 
 import detentsim as ds
-from detentsim.cli import main
+from detentsim.cli.entry import main
 from detentsim.mechanics.motion.in_motion import MOTION_NAMES
 from detentsim.show.motion.report import motion_document, motion_report
 from detentsim.show.theme.tables import to_json

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 import detentsim as ds
-from detentsim.cli import main
+from detentsim.cli.entry import main
 from detentsim.knife.table.columns import parse_column
 
 BENDS = "bar.bend=1 mm:3 mm:5"
@@ -185,7 +185,7 @@ def test_ctrl_c_keeps_what_is_done(tmp_path):
     code = (
         # as at a terminal, even where the tests themselves run in the background
         "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
-        "import sys, detentsim.analysis.sweep.blocks as blocks, detentsim.cli as cli\n"
+        "import sys, detentsim.analysis.sweep.blocks as blocks, detentsim.cli.entry as cli\n"
         "true, calls = blocks.answer, []\n"
         "def slow(*args):\n"
         "    calls.append(1)\n"

@@ -32,7 +32,7 @@ def test_the_run_command_starts_from_nothing_and_ends_in_the_main_job():
 
 
 def test_every_command_named_is_there():
-    from detentsim.cli import parser
+    from detentsim.cli.entry import parser
 
     known = parser().format_help()
     for word in re.findall(r"(?:`|bin/)detentsim (\w+)", README):

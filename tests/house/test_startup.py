@@ -18,19 +18,19 @@ def test_importing_the_package_loads_nothing_heavy():
 
 
 def test_help_loads_not_even_numpy():
-    code = "from detentsim.cli import main\nassert main(['--help']) == 0\nassert main(['curve', '--help']) == 0"
+    code = "from detentsim.cli.entry import main\nassert main(['--help']) == 0\nassert main(['curve', '--help']) == 0"
     assert not loaded_after(code) & {"numpy", "scipy", "pint", "matplotlib"}
 
 
 @pytest.mark.slow
 def test_a_curve_without_a_figure_loads_no_matplotlib():
-    loaded = loaded_after("from detentsim.cli import main\nassert main(['curve', '--json']) == 0")
+    loaded = loaded_after("from detentsim.cli.entry import main\nassert main(['curve', '--json']) == 0")
     assert "matplotlib" not in loaded
     assert {"numpy", "scipy", "pint"} <= loaded
 
 
 def test_looking_up_sizes_loads_no_scipy():
-    assert not loaded_after("from detentsim.cli import main\nmain(['sizes', 'drills'])") & {"scipy", "matplotlib"}
+    assert not loaded_after("from detentsim.cli.entry import main\nmain(['sizes', 'drills'])") & {"scipy", "matplotlib"}
 
 
 def test_names_of_the_package_are_there():

@@ -16,7 +16,7 @@ from matplotlib.image import imread
 
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
-from detentsim.cli import main
+from detentsim.cli.entry import main
 from detentsim.show.explorer.board import explore_figure
 from detentsim.show.explorer.report import WAITS, explore_document, explore_report
 from detentsim.show.explorer.window import Window

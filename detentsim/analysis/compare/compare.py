@@ -26,15 +26,6 @@ if TYPE_CHECKING:
     from detentsim.analysis.compare.readings import Array
     from detentsim.mechanics.record import Record
 
-"""Force below which a finger feels nothing worth telling apart [N]: the least that ISO 9241 lets a key ask for (from
-memory; Weber's law is measured from 2 N up)."""
-
-"""Items that a comparison takes."""
-
-"""Standard errors that a difference must have to stand out."""
-
-"""Spacing of the common angles out of the dimple and past it [deg]."""
-
 
 class Difference(NamedTuple):
     """How one result differs from that of the first item.

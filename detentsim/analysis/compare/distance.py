@@ -14,12 +14,17 @@ if TYPE_CHECKING:
     from detentsim.analysis.compare.readings import Array
 
 FLOOR = 0.25
+"""Force below which a finger feels nothing worth telling apart [N]: the least that ISO 9241 lets a key ask for (from
+memory; Weber's law is measured from 2 N up)."""
 
 MOST = 8
+"""Items that a comparison takes."""
 
 CLEAR = 2.0
+"""Standard errors that a difference must have to stand out."""
 
 NEAR_STEP, FAR_STEP = 0.05, 1.0
+"""Spacing of the common angles out of the dimple and past it [deg]."""
 
 
 def hand_steps(angle: npt.ArrayLike, one: npt.ArrayLike, other: npt.ArrayLike) -> float:

@@ -32,7 +32,6 @@ UNITS = {
     "drag_force": "N",
     "draw_torque": "N*mm",
 }
-
 """What is compared, and its unit; `drag_after_let_go` is the mean force from let-go to twice its angle."""
 
 UNREAD = "not to be read off a feel curve; builds alone have it"

@@ -15,27 +15,21 @@ from scipy.optimize import minimize_scalar, nnls
 Array = npt.NDArray[np.float64]
 
 WINDOWS = (5, 7, 9, 13, 17, 25, 35, 49, 69, 99)
-
 """Readings that a smoothed value may rest on."""
 
 AGREE = 1.25
-
 """Standard errors within which a wider window must agree with all narrower ones."""
 
 MOST_POINTS = 2000
-
 """Readings of a run that are looked at one by one; of more, neighbours are averaged first."""
 
 STANDS_OUT = 4.0
-
 """Noises by which a breakout must stand over the drag to be one."""
 
 FLANK, NEARLY = 0.3, 0.05
-
 """Parts of the breakout over drag between which the last of the flank lies."""
 
 SETTLED = 3
-
 """Readings past let-go that the drag needs."""
 
 

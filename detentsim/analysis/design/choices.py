@@ -35,7 +35,6 @@ BOUGHT = ("ball.diameter", "dimple.pilot_drill", "dimple.rim_drill", "bar.thickn
 SET = ("bar.bend", "dimple.rim_feed", "bar.relief_thickness")
 
 FREE = (*BOUGHT, *SET)
-
 """What `design` may choose, unless it is fixed."""
 
 # Of the ball's diameter: a smaller first drill holds the ball too high, a larger one leaves it no rim.
@@ -53,17 +52,14 @@ NEXT, NEXT_PLAIN = 1, 3
 THICKEST = 1.5
 
 BENDS = np.array([0.2, 0.5, 0.8])
-
 """Shares of the farthest sound bend that a first look takes."""
 
 FEEDS = np.array([0.03, 0.09, 0.15, 0.22]) * MILLIMETRE
 
 RELIEFS = np.array([0.75, 0.95, 1.2])
-
 """Shares of the build's own relief that a first look takes."""
 
 STEP = 0.01 * MILLIMETRE
-
 """What a bench reads: sizes that are set are whole steps of it."""
 
 

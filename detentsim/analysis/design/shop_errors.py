@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
 
 POINTS = 256
-
 """Points of shop errors: a power of two, as Sobol's sequence wants."""
 
 Offsets = dict[str, npt.NDArray[np.float64]]

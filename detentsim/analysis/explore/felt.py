@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.explore.look import Look
 
 FELT_BY_HAND = ("breakout_force", "drag_force", "draw_torque")
+"""Results that a hand feels as a force."""
 
 
 def felt_change(name: str, look: Look, start: Look) -> float | None:

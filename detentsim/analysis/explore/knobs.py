@@ -117,7 +117,6 @@ _SCALES = {
     "bar.relief_thickness": _Scale("relief, metal left", (0.4, 0, 0), (2.2, 0, 0), 0.02, 1),
     "bar.bend": _Scale("bend", (0, 0, 0), (1.5, 0, 1), 0.05, 2),
 }
-
 """Knobs along a scale: how far each goes and its steps (common practice, no source)."""
 
 LABELS = {

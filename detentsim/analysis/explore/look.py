@@ -30,8 +30,10 @@ AT_ONCE = (
     "seat_depth",
     "carry_g",
 )
+"""Results of every turn."""
 
 AT_REST = ("opens_fully", "falls_shut")
+"""Results that wait until the knob rests."""
 
 _NEEDED = (*AT_ONCE, "breakout_force_angle")
 

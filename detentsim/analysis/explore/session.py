@@ -27,12 +27,6 @@ from detentsim.units.wording import shown
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-"""Results of every turn."""
-
-"""Results that wait until the knob rests."""
-
-"""Results that a hand feels as a force."""
-
 
 class Session:
     """A build with its knobs, where each stands, and the way back.

@@ -28,11 +28,9 @@ FEW = 60
 BEFORE = 1e-9
 
 MOST_NUMBERS = 200_000_000
-
 """Designs times angles of one family: three arrays of that size must fit in memory."""
 
 MOST_ANGLES = 1_000_000
-
 """Most blade angles of a range."""
 
 

@@ -33,11 +33,9 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Record, Truth
 
 NAMED_ONLY = (*LIMIT_NAMES, *MOTION_NAMES)
-
 """Results given only when asked for by name."""
 
 MOST_DESIGNS = 50_000_000
-
 """Designs of one sweep: what its results take must fit in memory."""
 
 _BLADE = {"blade.mass": "blade_mass", "blade.balance_radius": "balance_radius"}

@@ -319,5 +319,4 @@ RULES: tuple[Callable[[Facts], Iterator[Fault]], ...] = (
     _blade,
     _others,
 )
-
 """Every rule; each yields the key to blame and a sentence."""

@@ -11,11 +11,9 @@ from dataclasses import dataclass
 from typing import Any
 
 Size = Callable[[str], Any]
-
 """Reads an input's SI value by dotted name."""
 
 CLOSEST_PIVOT = 2.0
-
 """Ball diameters from pivot to ball below which a slip is far likelier than a knife."""
 
 
@@ -89,5 +87,4 @@ FITS: dict[str, Fit] = {
         lambda si: si("pivot.washer_inner") >= si("pivot.washer_outer"),
     ),
 }
-
 """Every comparison by name; `overclose` is that given as a length."""

@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from detentsim.knife.file.document import Document
 
 Fault = tuple[str, str]
-
 """Dotted key and what is wrong with it."""
 
 

@@ -8,6 +8,7 @@ import tomllib
 from detentsim.units.wording import shown
 
 _LONGEST_LINE = 2000
+"""Longest line searched for a forgotten quote: the search slows down with the square of it."""
 
 _PAIR = re.compile(r"([\w.-]+)\s*=\s*([^\s\"'\[{][^\",}\]\n]*)?")
 

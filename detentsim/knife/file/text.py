@@ -17,10 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 LARGEST = 256 * 1024
-
 """Largest build file read, in bytes."""
-
-"""Longest line searched for a forgotten quote: the search slows down with the square of it."""
 
 
 def data_text(name: str) -> str:

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 LARGEST = 4 * 1024 * 1024
-
 """Largest file read, in bytes."""
 
 

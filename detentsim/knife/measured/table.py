@@ -29,23 +29,18 @@ MOST_COLUMNS = 64
 MOST_RUNS = 50
 
 FEWEST = 5
-
 """Readings that a run needs."""
 
 MOST_PROBLEMS = 20
-
 """Problems told of one file."""
 
 FURTHEST, STRONGEST = np.radians(360.0), 1000.0
-
 """Largest angle [rad] and force [N] that can be meant, either way."""
 
 JITTER = 0.02
-
 """Share of a run's span by which its angle may step back before it counts as turning back."""
 
 LONGEST = 40
-
 """Characters of a number."""
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")

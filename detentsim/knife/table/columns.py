@@ -23,7 +23,6 @@ from detentsim.units.quantities import quantity
 from detentsim.units.wording import is_quantity, shown
 
 LONGEST = 5_000_000
-
 """Most values of one column."""
 
 # Stands in a message where an example of a column goes.

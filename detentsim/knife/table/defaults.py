@@ -11,11 +11,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 PIVOT_TORQUE = {"washers": "4 N*mm", "bearings": "1.5 N*mm"}
-
 """Assumed friction torque by kind of pivot (judgement, no source; banded from half to double)."""
 
 WASHER_FRICTION = {"washers": 0.12, "bearings": 0.0}
-
 """Assumed friction coefficient by kind of pivot; ball bearings feel nothing of the ball's push."""
 
 

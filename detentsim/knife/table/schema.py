@@ -16,15 +16,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 Raw = str | float
-
 """A table entry as a maker would type it: text with a unit, or a plain number for a ratio."""
 
 CURVE_SECTIONS = ("bar", "ball", "dimple", "tang", "opener")
-
 """The sections the feel curve cannot do without."""
 
 FREE_SECTIONS = ("target", "tolerance")
-
 """Sections keyed by result names or by dotted input names rather than by inputs of their own."""
 
 
@@ -133,15 +130,12 @@ def _load() -> dict[str, Input]:
 
 
 INPUTS: dict[str, Input] = _load()
-
 """Every input by its dotted name, in the order files and reports list them."""
 
 SECTIONS: tuple[str, ...] = tuple(dict.fromkeys(i.section for i in INPUTS.values() if i.section))
-
 """Every section that holds inputs."""
 
 TABLES: frozenset[str] = frozenset(n.rpartition(".")[0] for n in INPUTS if n.count(".") == 2)
-
 """Dotted names of inline tables (``bar.measured``, ``pivot.pull``)."""
 
 

@@ -35,7 +35,6 @@ SHOWN_UNITS = {
     "time": "s",
     "ratio": "",
 }
-
 """The unit each kind is written and shown in."""
 
 _LONGEST_TEXT = 200

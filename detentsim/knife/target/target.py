@@ -45,11 +45,9 @@ _BAND_KEYS = ("at_least", "at_most", "change")
 _CHANGE = re.compile(r"([+-]?\d+(?:\.\d+)?)\s?%")
 
 FELT = 0.10
-
 """Hand-step: the relative change of force that a finger just feels (published force discrimination 7 to 10 %)."""
 
 LEAST_SLACK = 0.01
-
 """Least slack of a wanted change, as a part of the base: a bench measures no closer."""
 
 

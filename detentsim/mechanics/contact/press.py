@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index
 
 Metal = tuple[ArrayLike, ArrayLike]
-
 """Young's modulus [Pa] and Poisson's ratio."""
 
 

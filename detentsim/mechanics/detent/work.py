@@ -20,7 +20,6 @@ POINTS = 16
 _LEGENDRE = legendre.leggauss(POINTS)
 
 NODES, WEIGHTS = (1 + _LEGENDRE[0]) / 2, _LEGENDRE[1] / 2
-
 """Gauss and Legendre's rule on [0, 1]; only a ball on the verge of locking leaves more than 1e-8."""
 
 

@@ -27,7 +27,6 @@ MOTION_NAMES = (
     "hang_angle",
     "carry_g",
 )
-
 """Every result of `motion_results`; truths as 0 and 1."""
 
 # Designs that move together: some tens of megabytes of work.

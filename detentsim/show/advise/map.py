@@ -36,11 +36,9 @@ if TYPE_CHECKING:
     from detentsim.analysis.sweep.designs import Sweep
 
 WIDTH = 170.0
-
 """Of a whole figure [mm]."""
 
 TOLD = 3
-
 """Proposals told under a figure."""
 
 # Results drawn on a map beside the one that is filled; more would hide each other.

@@ -33,11 +33,9 @@ if TYPE_CHECKING:
     from detentsim.analysis.explore.session import Session
 
 WIDTH, HEIGHT = 1100, 720
-
 """Size of a window as it opens [px at 100 dpi]."""
 
 SMALLEST = 720, 520
-
 """What a window is laid out for at least; a smaller one shows a part."""
 
 # Lines that have room for sentences.

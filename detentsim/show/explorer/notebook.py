@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
 
 FEEL, DIMPLE = (480, 310), (260, 310)
-
 """Sizes of the two drawings [px]; side by side where there is room, else one under the other."""
 
 DPI = 100

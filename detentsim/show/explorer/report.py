@@ -36,11 +36,9 @@ _HEADLINES = {
 _MOVING = ("opens_fully", "falls_shut", "carry_g")
 
 UNDO, TO_START = "Undo", "Back to start"
-
 """Words of the buttons that both have."""
 
 RESTS = 0.25
-
 """Time without a turn after which a knob rests [s]."""
 
 WAITS = "..."

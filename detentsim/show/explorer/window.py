@@ -24,11 +24,9 @@ if TYPE_CHECKING:
 HINT = "Drag a knob or scroll on it. One hand-step is a tenth."
 
 DESKTOPS = ("tk", "qt", "gtk", "wx", "macosx")
-
 """How the plotting library's ways of opening a desktop window begin."""
 
 STEPS = {"left": -1, "down": -1, "right": 1, "up": 1}
-
 """Keys that turn the knob that is pointed at."""
 
 

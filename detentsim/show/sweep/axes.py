@@ -18,8 +18,10 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 LABEL = 7.5
+"""Text of axis labels, whoever made the axes [pt]."""
 
 LEFT = 15.0
+"""Room for the scale up [mm]."""
 
 
 def fresh_axes(width: float, height: float, right: float, top: float, x: AxisScale) -> Axes:

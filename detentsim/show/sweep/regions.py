@@ -36,10 +36,13 @@ _WORDS_AND_HATCHES = {
 }
 
 MARKS = {name: Mark(*mark, severe=name in UNSOUND) for name, mark in _WORDS_AND_HATCHES.items()}
+"""Each flag in a few words and a hatch of its own; one that is no fault is drawn only where no fault is."""
 
 NO_KNIFE = "XX"
+"""Hatch of sizes that do not fit together, which are named in their own words."""
 
 UNSOLVED = Mark("not solved", "\\", True)
+"""Designs that a stopped sweep did not come to."""
 
 
 class Region(NamedTuple):

@@ -22,14 +22,7 @@ if TYPE_CHECKING:
 Array = npt.NDArray[np.float64]
 
 LAST_WORDS = ("at", "from")
-
 """Endings of keys that say too little without their section."""
-
-"""Each flag in a few words and a hatch of its own; one that is no fault is drawn only where no fault is."""
-
-"""Hatch of sizes that do not fit together, which are named in their own words."""
-
-"""Designs that a stopped sweep did not come to."""
 
 
 def input_name(name: str) -> str:
@@ -216,8 +209,3 @@ def wanted_words(target: Target) -> str:
         return f"target {bounds[0]} to {bounds[1]} {unit}".rstrip()
     word = "at least" if target.at_least is not None else "at most"
     return f"target {word} {bounds[0]} {unit}".rstrip()
-
-
-"""Text of axis labels, whoever made the axes [pt]."""
-
-"""Room for the scale up [mm]."""

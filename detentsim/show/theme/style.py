@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 MM = 1 / 25.4
-
 """One millimetre of paper [inch]."""
 
 INK = "#26262b"
@@ -30,11 +29,9 @@ WANTED = "#5790fc"
 CONTACT = "#e42536"
 
 METAL = "#9c9ca1"
-
 """Colours of the style's cycle by what they stand for; no meaning hangs on colour alone."""
 
 SMALL = 7.0
-
 """Smallest text [pt]."""
 
 

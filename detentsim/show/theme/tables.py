@@ -11,7 +11,6 @@ from typing import Any
 _QUANTITY = re.compile(r"(\d) (?=(?:mm|um|thou|N|lbf|MPa|deg|HRC|%)(?![A-Za-z]))")
 
 WIDTH = 96
-
 """Letters of a line in a report."""
 
 

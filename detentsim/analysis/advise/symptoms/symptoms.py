@@ -213,7 +213,6 @@ SYMPTOMS: dict[str, Callable[[Case], _Told]] = {
     "went soft after a week": _soft,
     "worse after coating": _coated,
 }
-
 """Every symptom by name, with the rule that reads it."""
 
 

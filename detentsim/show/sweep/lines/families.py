@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 MOST_CURVES = 8
 
 USUAL = ("breakout_force", "preload", "drag_force", "draw_torque")
-
 """Results of a figure that was not told which."""
 
 
@@ -135,7 +134,6 @@ def _draw_curve(ax: Axes, angle: Array, force: Array, part: float, *, heavy: boo
 
 
 LEFT_MARGIN = 0.08
-
 """Share of the width within which a label stands only to the right of its curve."""
 
 

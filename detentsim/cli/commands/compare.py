@@ -1,0 +1,89 @@
+"""The command ``compare``: its options, and one call of the analysis and of its report."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from detentsim.cli.options import add_outputs
+from detentsim.cli.outputs import hand_out, keep_apart
+from detentsim.cli.status import DONE
+
+if TYPE_CHECKING:
+    import argparse
+
+    from detentsim.knife.measured.measured import Measured
+    from detentsim.knife.model import Build
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command ``compare`` and its options to the parser."""
+    one = commands.add_parser(
+        "compare",
+        help="builds and measured feel curves side by side, and how far apart a hand feels them",
+        description="Builds and measured feel curves side by side; differences are counted from the first.",
+        epilog='a measured curve is a table like "angle_deg, force_N" or "angle (deg); force (lbf)", with a column run '
+        "where it holds several; ONE.csv,OTHER.csv are runs of one knife in files of their own",
+    )
+    one.add_argument("items", nargs="*", metavar="BUILD|CURVE.csv", help="build files (TOML) and measured curves")
+    one.add_argument("--target", metavar="CURVE.csv", help="the wanted feel: a measured curve, or a build to be like")
+    add_outputs(one, run, csv="write the forces at common angles as a table", figure="draw the curves over each other")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Run ``compare`` and give its exit status; raises `InputError` for bad input."""
+    from detentsim import show
+    from detentsim.analysis.compare.compare import compare
+    from detentsim.show.compare.report import compare_csv, compare_document, compare_report
+
+    given = [*args.items, *([] if args.target is None else [args.target])]
+    keep_apart(args, *(part for path in given for part in _parts(path)))
+    read = _items(args.items, args.target)
+    c = compare(*read[: len(args.items)], target=read[-1] if args.target is not None else None)
+    hand_out(
+        args, compare_report(c), lambda: compare_document(c), lambda: compare_csv(c), lambda: show.compare_figure(c)
+    )
+    return DONE
+
+
+def _items(items: list[str], target: str | None) -> list[Build | Measured]:
+    """Read what is to be compared, the target last; what is wrong with all of them at once."""
+    from detentsim.units.errors import InputError
+
+    if len(items) < (2 if target is None else 1):
+        text = (
+            "compare needs two items at least, or one and a --target: builds such as mine.toml, curves such as pull.csv"
+        )
+        raise InputError("BUILD", None, text)
+    read: list[Build | Measured] = []
+    wrong: list[str] = []
+    for path in [*items, *([] if target is None else [target])]:
+        try:
+            read.append(_item(path))
+        except InputError as error:
+            wrong.append(str(error))
+    if wrong:
+        raise InputError("", None, "\n".join(wrong))
+    return read
+
+
+def _item(path: str) -> Build | Measured:
+    """Read a build or a measured curve, by the ending of its name."""
+    from detentsim.knife.measured.measured import Measured
+    from detentsim.knife.model import Build
+    from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
+
+    ending = Path(path).suffix.lower()
+    if ending == ".csv":
+        return Measured.read(*_parts(path))
+    if ending == ".toml":
+        return Build.read(path, needs=("bar", "ball", "dimple", "tang", "opener"))
+    raise InputError("BUILD", path, f"{shown(path, 80)} must end in .toml (a build) or .csv (a measured curve)")
+
+
+def _parts(path: str) -> list[str]:
+    """Files of one item: runs of a knife may stand in several, a comma between their names."""
+    split = [part.strip() for part in path.split(",")]
+    return [path] if os.path.exists(path) or not all(part.lower().endswith(".csv") for part in split) else split

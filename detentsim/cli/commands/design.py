@@ -1,0 +1,52 @@
+"""The command ``design``: its options, and one call of the analysis and of its report."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.cli.builds import read_unpressed
+from detentsim.cli.options import add_outputs
+from detentsim.cli.outputs import hand_out, keep_apart
+from detentsim.cli.status import DONE, INTERRUPTED, NO
+
+if TYPE_CHECKING:
+    import argparse
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command ``design`` and its options to the parser."""
+    one = commands.add_parser(
+        "design",
+        help="what to buy, drill, mill and bend: stock sizes that meet the target with room for shop error",
+        description="Proposals of ball, drills, slab, relief and bend that meet the build's target, most room first.",
+        epilog="exit status 1 when nothing meets the target",
+    )
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    one.add_argument(
+        "--fix", metavar="NAME", action="append", default=[], help="an input left as it is, like ball.diameter"
+    )
+    one.add_argument("--most", metavar="N", help="how many proposals to tell; 6 by default")
+    add_outputs(one, run, csv="write a table with a row for each proposal")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Run ``design`` and give its exit status; raises `InputError` for bad input."""
+    from detentsim.analysis.design.design import design
+    from detentsim.show.design.report import TOLD, design_csv, design_document, design_report
+
+    keep_apart(args)
+    most = TOLD if args.most is None else _count(args.most)
+    build, where_from = read_unpressed(args.build)
+    names = [name.strip() for words in args.fix for name in words.split(",")]
+    found = design(build, names)
+    text = "" if args.json and args.document is None else design_report(found, where_from, most)
+    hand_out(args, text, lambda: design_document(found), lambda: design_csv(found))
+    return INTERRUPTED if found.stopped else DONE if found.proposals else NO
+
+
+def _count(text: str) -> int:
+    from detentsim.units.errors import InputError
+
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text[:9]) <= 100 or len(text) > 3:
+        raise InputError("--most", text, f'"{text[:40]}" is no count; give a whole number from 1 to 100, such as 6')
+    return int(text)

@@ -1,0 +1,101 @@
+"""The command ``sweep``: its options, and one call of the analysis and of its report."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.cli.builds import read_build
+from detentsim.cli.options import add_build, add_outputs
+from detentsim.cli.outputs import hand_out, keep_apart
+from detentsim.cli.status import DONE, INTERRUPTED
+
+if TYPE_CHECKING:
+    import argparse
+
+    from detentsim.analysis.sweep.designs import Sweep
+    from detentsim.knife.model import Build
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command ``sweep`` and its options to the parser."""
+    one = commands.add_parser(
+        "sweep",
+        help="vary any inputs: breakout, drag, preload and the rest over every combination",
+        description="Vary any inputs of a build and solve every combination of their values.",
+        epilog='ranges are START:STOP:COUNT, lists ONE,OTHER,...: --vary "bar.bend=1 mm:3 mm:21" '
+        '--vary "dimple.rim_drill=#53,#52"',
+    )
+    add_build(one)
+    one.add_argument(
+        "--vary", metavar="NAME=VALUES", action="append", required=True, help="an input and its values; may be repeated"
+    )
+    one.add_argument(
+        "--of", metavar="RESULTS", action="append", default=[], help="results to give, like breakout_force,falls_shut"
+    )
+    add_outputs(
+        one,
+        run,
+        csv="write a table with a row for each design",
+        figure="draw lines, a map or several",
+        document="write the text to a file as well",
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Run ``sweep`` and give its exit status; raises `InputError` for bad input."""
+    import numpy as np
+
+    from detentsim import show
+    from detentsim.show.sweep.report import sweep_csv, sweep_document, sweep_report
+
+    keep_apart(args)
+    build, where_from = read_build(args)
+    of = tuple(dict.fromkeys(name.strip() for words in args.of for name in words.split(",")))
+    vary = _vary(args)
+    if args.figure is not None:
+        _check_drawable(vary, of)
+    s = _swept(build, vary, of)
+    text = sweep_report(s, of, where_from)
+    hand_out(
+        args,
+        text,
+        lambda: sweep_document(s, build.demo),
+        lambda: sweep_csv(s),
+        lambda: show.sweep_figure(s, of or None),
+    )
+    return DONE if np.all(s.done) else INTERRUPTED
+
+
+def _vary(args: argparse.Namespace) -> dict[str, object]:
+    """Inputs to vary with their values, by name."""
+    from detentsim.knife.table.columns import parse_column
+    from detentsim.units.errors import InputError
+
+    vary: dict[str, object] = {}
+    for name, values in map(parse_column, args.vary):
+        if name in vary:
+            text = f"{name} is varied twice; give all its values at once, such as {name}=ONE,OTHER"
+            raise InputError("--vary", name, text)
+        vary[name] = values
+    if args.press is not None and "grip.force" in vary:
+        raise InputError("--press", args.press, "stands beside --vary grip.force; give the push once")
+    return vary
+
+
+def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
+    """Solve the sweep; what Ctrl-C leaves undone the report tells."""
+    import warnings
+
+    from detentsim.analysis.sweep.sweep import sweep
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return sweep(build, vary, of or None, typed=True)
+
+
+def _check_drawable(vary: dict[str, object], of: tuple[str, ...]) -> None:
+    """Refuse what no figure can show, before it is solved."""
+    from detentsim.knife.table.columns import read_columns
+    from detentsim.show.sweep.page import check_drawable
+
+    check_drawable([len(column) for column in read_columns(vary, typed=True)], of)

@@ -1,0 +1,91 @@
+"""The command line: parse, call, print. Nothing is computed here, and nothing heavy is loaded for --help."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from typing import TYPE_CHECKING
+
+from detentsim.cli.commands import advise, compare, curve, design, explore, limits, motion, stock, sweep
+from detentsim.cli.status import BAD_INPUT, DONE, INTERRUPTED
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+EPILOG = """\
+every size carries its unit in quotes: "1.2 mm", "25 thou", "1/16 in", "#53"
+exit status: 0 done; 1 understood, and the answer is no; 2 bad input; 130 stopped by Ctrl-C
+"""
+
+COMMANDS = (curve, sweep, limits, motion, compare, advise, design, explore, stock)
+"""Modules of the commands, in the order of the help."""
+
+
+def parser() -> argparse.ArgumentParser:
+    """Make the parser of all commands."""
+    from detentsim import __version__
+
+    top = argparse.ArgumentParser(
+        prog="detentsim",
+        description="Detent and lock-bar spring mechanics for makers of folding knives.",
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"detentsim {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for command in COMMANDS:
+        command.add(commands)
+    return top
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command.
+
+    Parameters
+    ----------
+    argv : sequence of str, optional
+        Words after the program's name; the process's own by default.
+
+    Returns
+    -------
+    int
+        Exit status: 0 done, 1 the answer is no, 2 bad input, 130 interrupted.
+    """
+    try:
+        args = parser().parse_args(argv)
+        status = int(args.run(args))
+        sys.stdout.flush()
+        return status
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else BAD_INPUT
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        _silence()
+        return DONE
+    except OSError as error:
+        print(f"output: cannot be written: {error.strerror or error}", file=sys.stderr)
+        _silence()
+        return BAD_INPUT
+    except ValueError as error:
+        return _complain(error)
+
+
+def _silence() -> None:
+    """Give the interpreter something harmless to flush at exit: nobody reads, or nothing can be written."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _complain(error: ValueError) -> int:
+    """Say what was wrong with the input; anything else is a fault of the program and goes on up."""
+    from detentsim.units.errors import InputError
+
+    kit = os.environ.get("MPLBACKEND")
+    if kit is not None and "backend" in str(error) and not isinstance(error, InputError):
+        text = f'"{kit[:40]}" is no way of drawing that the plotting library knows; leave it unset, or give "agg"'
+        error = InputError("MPLBACKEND", kit, text)
+    if not isinstance(error, InputError):
+        raise error
+    print(error, file=sys.stderr)
+    return BAD_INPUT

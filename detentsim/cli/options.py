@@ -1,0 +1,32 @@
+"""Options that commands share: build, press, and what a command can hand out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Callable
+
+
+def add_build(one: argparse.ArgumentParser) -> None:
+    """Add the build file and the push of a thumb to a command."""
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
+
+
+def add_outputs(
+    one: argparse.ArgumentParser,
+    run: Callable[[argparse.Namespace], int],
+    csv: str = "",
+    figure: str = "",
+    document: str = "write the report to a file as well",
+) -> None:
+    """What a command can hand out, each told in words; a table or a figure only where there is one."""
+    one.set_defaults(run=run, csv=None, figure=None)
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    if csv:
+        one.add_argument("--csv", metavar="FILE", help=csv)
+    if figure:
+        one.add_argument("--figure", metavar="FILE", help=f"{figure} (.png, .svg or .pdf)")
+    one.add_argument("-o", metavar="FILE", dest="document", help=document)
