@@ -12,8 +12,9 @@ from detentsim.analysis.advise.moves.move import Columns, calibrated
 from detentsim.analysis.advise.trials import Trials
 from detentsim.analysis.curve.bench import two
 from detentsim.analysis.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
+from detentsim.analysis.design.evaluation import Candidates
 from detentsim.analysis.design.proposals import DesignProposal, Designs
-from detentsim.analysis.design.search import Candidates, Search
+from detentsim.analysis.design.search import Search
 from detentsim.analysis.design.shop_errors import POINTS, errors, offsets
 from detentsim.analysis.results import number
 from detentsim.analysis.sweep.blocks import Progress, progress_line
@@ -84,15 +85,16 @@ def design(
     held = held_fixed(build, _names(fixed))
     bought, set_ = choices(build, numbers, held), scales(build, numbers, held)
     told = progress or progress_line("{share:.0%} of the search")
-    hunt = Search(numbers, wanted, bought, set_, told, executor)
+    search = Search(numbers, wanted, bought, set_, told, executor)
     spans = errors(build, numbers)
-    hunt.run(spans)
-    proposals = _proposals(build, hunt, spans)
-    hunt.end()
+    search.run(spans)
+    proposals = _proposals(build, search, spans)
+    search.evaluation.end()
     free = tuple(name for name in FREE if name not in held)
     return Designs(
         build, wanted, free, tuple(name for name in FREE if name in held), proposals,
-        "" if proposals else _why_none(hunt), len(bought), hunt.solved, bought.dropped, spans, hunt.stopped,
+        "" if proposals else _why_none(search), len(bought), search.evaluation.solved, bought.dropped, spans,
+        search.stopped,
     )  # fmt: skip
 
 
@@ -119,18 +121,18 @@ def _names(fixed: Collection[str]) -> tuple[str, ...]:
     return names
 
 
-def _proposals(build: Build, hunt: Search, spans: dict[str, tuple[float, float]]) -> tuple[DesignProposal, ...]:
+def _proposals(build: Build, search: Search, spans: dict[str, tuple[float, float]]) -> tuple[DesignProposal, ...]:
     """What was found, as build files would hold it, ranked."""
-    made = [_made(build, hunt, hunt.kept, i) for i in range(hunt.kept.row.size)]
+    made = [_made(build, search, search.kept, i) for i in range(search.kept.row.size)]
     kept = [one for one in made if one is not None]
     if not kept:
         return ()
     plains = [plain(changed) for _, changed, _, _ in kept]
     names = dict.fromkeys(name for numbers in plains for name in numbers)
     columns: Columns = {name: np.array([number(numbers, name) for numbers in plains]) for name in names}
-    solved = hunt.bench.solve(columns, ALL_NAMES)
-    sound = ~np.any([solved.flags[flag] for flag in UNSOUND], axis=0) & (hunt.bench.miss(solved) == 0)
-    margin, room = hunt.bench.margin(solved), _rooms(hunt, columns, spans)
+    solved = search.bench.solve(columns, ALL_NAMES)
+    sound = ~np.any([solved.flags[flag] for flag in UNSOUND], axis=0) & (search.bench.miss(solved) == 0)
+    margin, room = search.bench.margin(solved), search.yields(columns, offsets(spans, POINTS))
     found = []
     for i in np.flatnonzero(sound & np.isfinite(room)):
         changes, changed, sizes, metres = kept[i]
@@ -149,21 +151,12 @@ def _ranked(found: list[DesignProposal]) -> tuple[DesignProposal, ...]:
     return tuple(kinds.values())
 
 
-def _rooms(hunt: Search, columns: Columns, spans: dict[str, tuple[float, float]]) -> np.ndarray:
-    """Room of each proposal; after Ctrl-C once more none is known, and nothing is proposed."""
-    try:
-        return hunt.rooms_of(columns, offsets(spans, POINTS), last=True)
-    except KeyboardInterrupt:  # out of the blocks: nothing of it is known
-        hunt.stopped = True
-        return np.full(next(iter(columns.values())).size, np.nan)
-
-
 _Made = tuple[dict[str, object], Build, dict[str, str], dict[str, float]]
 
 
-def _made(build: Build, hunt: Search, found: Candidates, i: int) -> _Made | None:
+def _made(build: Build, search: Search, found: Candidates, i: int) -> _Made | None:
     """One design as changes of the build, and the build with them; None where a build refuses them."""
-    row = hunt.choices.rows[int(found.row[i])]
+    row = search.choices.rows[int(found.row[i])]
     sizes = {name: size.text for name, size in zip(BOUGHT, row, strict=True) if size.text}
     metres = {name: size.si for name, size in zip(BOUGHT, row, strict=True) if size.text}
     for name, values in found.at.items():
@@ -171,10 +164,10 @@ def _made(build: Build, hunt: Search, found: Candidates, i: int) -> _Made | None
             metres[name] = float(f"{values[i]:.9g}")
             sizes[name] = as_text(metres[name], "length")
     for name in FREE:
-        own = number(hunt.numbers, name)
+        own = number(search.numbers, name)
         if name not in sizes and math.isfinite(own) and (name != "dimple.rim_feed" or _rimmed(sizes)):
             metres[name], sizes[name] = own, as_text(own, "length")
-    changes = _changes(build, hunt.numbers, sizes, metres)
+    changes = _changes(build, search.numbers, sizes, metres)
     try:
         return changes, build.change(changes), sizes, metres
     except InputError:
@@ -210,24 +203,26 @@ def _told_value(name: str, value: float) -> float | bool | None:
     return value > 0 if RESULTS[name].is_truth else value
 
 
-def _why_none(hunt: Search) -> str:
+def _why_none(search: Search) -> str:
     """Why nothing meets what is wanted, in words."""
-    if hunt.stopped:
+    if search.stopped:
         return "Stopped before anything was found that meets what is wanted."
-    if not len(hunt.choices):
-        return _nothing_fits(hunt.choices)
-    if not hunt.sound:
-        flag = max(hunt.raised, key=lambda name: hunt.raised[name])
+    if not len(search.choices):
+        return _nothing_fits(search.choices)
+    if not search.statistics.sound:
+        flag = max(search.statistics.raised, key=lambda name: search.statistics.raised[name])
         return f"No design is sound. Most often: {FLAGS[flag]}"
-    still = [aim for aim in hunt.bench.aims if aim.name not in MOTION_NAMES]
-    missed = [aim for aim in still if not hunt.near[aim.name][0]]
+    still = [aim for aim in search.bench.aims if aim.name not in MOTION_NAMES]
+    missed = [aim for aim in still if not search.statistics.near[aim.name][0]]
     if missed:
-        return " ".join(_missed(hunt, aim) for aim in missed)
-    apart = [pair for pair, count in hunt.together.items() if not count and not set(pair) & set(MOTION_NAMES)]
+        return " ".join(_missed(search, aim) for aim in missed)
+    apart = [
+        pair for pair, count in search.statistics.together.items() if not count and not set(pair) & set(MOTION_NAMES)
+    ]
     if apart:
         one, other = (name.replace("_", " ") for name in apart[0])
         return f"{one[0].upper()}{one[1:]} and {other} can each be met, but no sound design meets both."
-    return _rest_missed(hunt)
+    return _rest_missed(search)
 
 
 def _nothing_fits(bought: Choices) -> str:
@@ -237,24 +232,24 @@ def _nothing_fits(bought: Choices) -> str:
     return f"No sizes that are bought fit the rest of this build: {why}."
 
 
-def _missed(hunt: Search, aim: Aim) -> str:
+def _missed(search: Search, aim: Aim) -> str:
     """One wanted result that no sound design gives, with the nearest value."""
-    value = hunt.near[aim.name][1]
+    value = search.statistics.near[aim.name][1]
     if not math.isfinite(value):
         return f"No sound design has a value for it: {aim.words}."
     return f"No sound design gives {aim.words}; the nearest gives {two(value)} {RESULTS[aim.name].unit}".rstrip() + "."
 
 
-def _rest_missed(hunt: Search) -> str:
+def _rest_missed(search: Search) -> str:
     """Wanted results that are each given by some design and never all together."""
-    aims = [aim for aim in hunt.bench.aims if aim.name in MOTION_NAMES and not hunt.near[aim.name][0]]
-    unknown = [aim.name.replace("_", " ") for aim in aims if not math.isfinite(hunt.near[aim.name][1])]
+    aims = [aim for aim in search.bench.aims if aim.name in MOTION_NAMES and not search.statistics.near[aim.name][0]]
+    unknown = [aim.name.replace("_", " ") for aim in aims if not math.isfinite(search.statistics.near[aim.name][1])]
     if unknown:
         needs = "how the blade moves hangs on its mass, its balance and its inertia"
         return f"No sound design has a value for {' and '.join(unknown)}: {needs}."
     moving = [aim.words for aim in aims]
     if not moving:
         return "Each part of what is wanted can be met, but no sound design meets all of it at once."
-    if all(aim.name in MOTION_NAMES for aim in hunt.bench.aims):
+    if all(aim.name in MOTION_NAMES for aim in search.bench.aims):
         return f"No sound design gives {' and '.join(moving)}."
     return f"Where the rest of what is wanted is met, no sound design gives {' and '.join(moving)}."
