@@ -118,10 +118,10 @@ def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
 
 
 def _columns(t: Trial) -> Columns:
-    found: Columns = {}
+    columns: Columns = {}
     for move, value in zip(t.moves, t.values, strict=True):
-        found |= move.columns(np.array([value]))
-    return found
+        columns |= move.columns(np.array([value]))
+    return columns
 
 
 def _solved(bench: Trials, tries: Sequence[Trial]) -> list[Solved]:
@@ -172,10 +172,10 @@ def _told(name: str, value: float) -> float | bool | None:
 
 def _changes(build: Build, numbers: Plain, t: Trial) -> dict[str, object]:
     """What the build file would hold; a measured stiffness stands in it as the calibration it came to."""
-    found: dict[str, object] = {}
+    changes: dict[str, object] = {}
     for move, value in zip(t.moves, t.values, strict=True):
-        found |= move.texts(value)
-    return found | calibrated(build, numbers) if any("bar." in name for name in found) else found
+        changes |= move.texts(value)
+    return changes | calibrated(build, numbers) if any("bar." in name for name in changes) else changes
 
 
 def _rank(p: Proposal) -> tuple[object, ...]:

@@ -125,16 +125,16 @@ def same_feel(other: Mapping[str, float]) -> tuple[Aim, ...]:
     other : mapping
         The other build's results, in their units; what it has not is not wanted.
     """
-    found = []
+    aims = []
     for name, value in other.items():
         if math.isnan(value):
             continue
         if RESULTS[name].is_truth:
-            found.append(Aim(name, -math.inf, math.inf, value > 0, 1.0))
+            aims.append(Aim(name, -math.inf, math.inf, value > 0, 1.0))
         elif value != 0:
             slack = abs(value) * FELT / 2
-            found.append(Aim(name, value - slack, value + slack, None, FELT * abs(value)))
-    return tuple(found)
+            aims.append(Aim(name, value - slack, value + slack, None, FELT * abs(value)))
+    return tuple(aims)
 
 
 def wanted_feel(words: str, own: Mapping[str, float]) -> tuple[Aim, ...]:

@@ -131,15 +131,15 @@ class Advice:
 
         Of a build that is right, feed and bend: what a maker asks for first.
         """
-        found: dict[str, Move] = {}
+        by_field: dict[str, Move] = {}
         if self.right:
             own = moves(self.build, plain(self.build))
             return tuple(move for move in own if move.name in ("feed deeper", "bend in"))
         for proposal in (*self.proposals, *self.others):
             for move in proposal.tried.moves:
                 if move.field and proposal.reason != NO_HELP:
-                    found.setdefault(move.field, move)
-        return tuple(found.values())[:2]
+                    by_field.setdefault(move.field, move)
+        return tuple(by_field.values())[:2]
 
     @cached_property
     def field(self) -> Sweep | None:

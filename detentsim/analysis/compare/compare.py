@@ -135,8 +135,8 @@ class Comparison:
     def breakout_steps(self) -> tuple[float | None, ...]:
         """Hand-steps from the first item's breakout force to each one's; positive is heavier."""
         own = self.first.values["breakout_force"]
-        found = (feel.values["breakout_force"] for feel in self.items)
-        return tuple(None if own is None or f is None else float(steps_between(own, f)) for f in found)
+        forces = (feel.values["breakout_force"] for feel in self.items)
+        return tuple(None if own is None or f is None else float(steps_between(own, f)) for f in forces)
 
     @cached_property
     def bands(self) -> tuple[Target, ...]:
@@ -196,17 +196,17 @@ def _judged(bands: Sequence[Target], feel: FeelCurve, base: FeelCurve | None) ->
 
 
 def _difference(first: FeelCurve, other: FeelCurve, name: str) -> Difference | None:
-    own, found = first.values[name], other.values[name]
-    if own is None or found is None:
+    own, its = first.values[name], other.values[name]
+    if own is None or its is None:
         return None
-    part = None if own == 0 or UNITS[name] == "deg" else (found - own) / abs(own)
+    part = None if own == 0 or UNITS[name] == "deg" else (its - own) / abs(own)
     errors = [feel.scatter[name] ** 2 / feel.count for feel in (first, other) if name in feel.scatter]
     if name == "breakout_force":
         errors += [feel.unsure**2 for feel in (first, other) if feel.unsure]
     bare = name != "breakout_force"
     alone = any(bare and feel.kind == "measured" and name not in feel.scatter for feel in (first, other))
-    clear = None if alone or not errors else abs(found - own) > CLEAR * float(np.sqrt(sum(errors)))
-    return Difference(found - own, part, clear)
+    clear = None if alone or not errors else abs(its - own) > CLEAR * float(np.sqrt(sum(errors)))
+    return Difference(its - own, part, clear)
 
 
 def compare(

@@ -168,11 +168,11 @@ def feel_of_measured(measured: Measured, name: str, record: Record | None = None
         DRAG: [read.drag for read in reads],
     }
     known = {one: [value for value in column if value is not None] for one, column in columns.items()}
-    values: dict[str, float | None] = {one: float(np.mean(found)) if found else None for one, found in known.items()}
-    scatter = {one: float(np.std(found, ddof=1)) for one, found in known.items() if len(found) > 1}
+    values: dict[str, float | None] = {one: float(np.mean(sample)) if sample else None for one, sample in known.items()}
+    scatter = {one: float(np.std(sample, ddof=1)) for one, sample in known.items() if len(sample) > 1}
     why = dict.fromkeys((one for one in UNITS if one not in columns), UNREAD)
     unread = next((read.why for read in reads if read.why), "")
-    why |= {one: unread or NO_LEVER for one, found in known.items() if not found}
+    why |= {one: unread or NO_LEVER for one, sample in known.items() if not sample}
     angle, force = _mean_line(lines)
     noise = float(np.median([line.noise for line in lines]))
     notes = _notes(measured, lines, reads)

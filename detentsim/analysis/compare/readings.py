@@ -167,14 +167,14 @@ def smooth(angle: Array, force: Array) -> Smooth:
     noise = noise_of(x, y)
     if noise <= 1e-9 * np.abs(y).max():
         return Smooth(x, y, noise, 1)
-    found, widest = y.copy(), np.ones(x.size, int)
+    smoothed, widest = y.copy(), np.ones(x.size, int)
     low, high, agree = y - AGREE * noise, y + AGREE * noise, np.ones(x.size, bool)
     for count in (count for count in WINDOWS if count <= x.size):
         value, error = local_fit(x, y, count)
         low, high = np.maximum(low, value - AGREE * noise * error), np.minimum(high, value + AGREE * noise * error)
         agree &= low <= high
-        found, widest = np.where(agree, value, found), np.where(agree, count, widest)
-    return Smooth(x, found, noise, int(widest.max()))
+        smoothed, widest = np.where(agree, value, smoothed), np.where(agree, count, widest)
+    return Smooth(x, smoothed, noise, int(widest.max()))
 
 
 def _thinned(angle: Array, force: Array) -> tuple[Array, Array]:
@@ -211,14 +211,14 @@ def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> Read:
     if over <= max(STANDS_OUT * run.noise, 1e-9) or float(y[top]) <= 0:
         return Read(None, None, None, None, 0.0, "no breakout stands out over the drag and the gauge's noise")
     near = y[max(top - 1, 0) : top + 2]
-    found = float(y[top]), float(x[top])
+    breakout = float(y[top]), float(x[top])
     gap = float(y[top] - np.delete(near, np.argmax(near)).max()) if near.size > 1 else 0.0
     nearly = top + int(np.argmax(y[top:] <= floor + NEARLY * over))
     flank = top + int(np.flatnonzero(y[top : nearly + 1] >= floor + FLANK * over)[-1])
     readings = (x, y) if raw is None else raw
     let_go, drag = _let_go(*readings, float(x[flank]), x[0] + 2 * (float(x[nearly]) - x[0]))
     why = "" if let_go is not None else "the readings end before the force settles on a drag"
-    return Read(*found, let_go, drag, gap, why)
+    return Read(*breakout, let_go, drag, gap, why)
 
 
 def _let_go(angle: Array, force: Array, start: float, end: float) -> tuple[float | None, float | None]:

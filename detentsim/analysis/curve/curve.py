@@ -127,22 +127,22 @@ class Curve(Named):
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
         """How the build stands against its target."""
-        found: dict[str, float | bool | None] = dict(self.results)
+        known: dict[str, float | bool | None] = dict(self.results)
         if self.falls_shut is not None:
-            found["falls_shut"] = self.falls_shut.falls
-        return judge(self.build.target, found)
+            known["falls_shut"] = self.falls_shut.falls
+        return judge(self.build.target, known)
 
     @cached_property
     def assumptions(self) -> dict[str, tuple[str, str, str]]:
         """What stands for what nobody gave: value, and lowest and highest of its band, as text."""
         bands = self.build.bands(float(np.asarray(self.numbers["bar.calibration"])))
-        found = {}
+        ranges = {}
         for name in self.assumed:
             value = self.build.values[name]
             kind = "length" if name == "dimple.overclose" else value.kind
             low, high = (as_text(end, kind) for end in bands[name])
-            found[name] = (value.text, low, high)
-        return found
+            ranges[name] = (value.text, low, high)
+        return ranges
 
     def why(self, name: str) -> str:
         """Why a result has no value, in plain words."""

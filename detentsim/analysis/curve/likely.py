@@ -93,19 +93,19 @@ def likely(build: Build, numbers: Plain, results: Results, flags: tuple[str, ...
     bands = {name: band for name, band in bands.items() if band[0] < band[1] and name in numbers}
     if not bands:
         return Likely({}, {}, {}, (), None)
-    found = spread_designs(numbers, bands)
-    shifts = {name: _shifts(name, base, list(bands), found) for name, base in results.items() if base is not None}
+    designs = spread_designs(numbers, bands)
+    shifts = {name: _shifts(name, base, list(bands), designs) for name, base in results.items() if base is not None}
     ranges = {name: _combine(results[name], list(moved.values())) for name, moved in shifts.items()}
     matters = {name: _most(moved) for name, moved in shifts.items()}
     # What floats at rest does nothing else, whatever the bands.
-    may = tuple(flag for flag, raised in found.flags.items() if bool(np.any(raised)) and flag not in flags)
+    may = tuple(flag for flag, raised in designs.flags.items() if bool(np.any(raised)) and flag not in flags)
     may = () if "floats" in flags else may
-    return Likely(ranges, {name: most for name, most in matters.items() if most}, shifts, may, found)
+    return Likely(ranges, {name: most for name, most in matters.items() if most}, shifts, may, designs)
 
 
-def _shifts(name: str, base: float, inputs: list[str], found: Response) -> dict[str, tuple[float, float]]:
+def _shifts(name: str, base: float, inputs: list[str], designs: Response) -> dict[str, tuple[float, float]]:
     """Lowest and highest value of a result across each input's band, the build's own value included."""
-    values = in_unit(name, found.results[name])
+    values = in_unit(name, designs.results[name])
     values = np.where(np.isfinite(values), values, base)
     low, high = np.minimum(values.min(axis=-1), base), np.maximum(values.max(axis=-1), base)
     return {key: (float(low[i]), float(high[i])) for i, key in enumerate(inputs)}

@@ -198,10 +198,10 @@ def _knob(build: Build, numbers: Plain, name: str) -> Knob:
 
 def _placed(name: str, label: str, stops: Iterable[KnobStop], own: float, typed: str) -> Knob:
     """A knob with the build's own place put among its stops, worded as typed."""
-    found = [stop for stop in stops if not _same(stop.si, own)]
-    found.append(KnobStop(typed, own))
-    found.sort(key=lambda stop: -np.inf if np.isnan(stop.si) else stop.si)
-    return Knob(name, label, tuple(found), next(i for i, stop in enumerate(found) if _same(stop.si, own)))
+    placed = [stop for stop in stops if not _same(stop.si, own)]
+    placed.append(KnobStop(typed, own))
+    placed.sort(key=lambda stop: -np.inf if np.isnan(stop.si) else stop.si)
+    return Knob(name, label, tuple(placed), next(i for i, stop in enumerate(placed) if _same(stop.si, own)))
 
 
 def _same(one: float, other: float) -> bool:
@@ -235,11 +235,11 @@ def _drills(name: str, about: float) -> list[KnobStop]:
 
 def _first_of_each(stops: list[KnobStop]) -> list[KnobStop]:
     """Stops of one size once."""
-    found: list[KnobStop] = []
+    kept: list[KnobStop] = []
     for stop in stops:
-        if not any(_same(stop.si, other.si) for other in found):
-            found.append(stop)
-    return found
+        if not any(_same(stop.si, other.si) for other in kept):
+            kept.append(stop)
+    return kept
 
 
 def _frictions(build: Build, numbers: Plain) -> Iterator[KnobStop]:

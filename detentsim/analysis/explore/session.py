@@ -111,11 +111,11 @@ class Session:
         InputError
             Where there is no such knob.
         """
-        found = next((knob for knob in self.knobs if knob.name == name), None)
-        if found is None:
+        match = next((knob for knob in self.knobs if knob.name == name), None)
+        if match is None:
             names = ", ".join(knob.name for knob in self.knobs)
             raise InputError("knob", name, f"{shown(name)} is none of this build's knobs; they are {names}")
-        return found
+        return match
 
     def turn(self, name: str, stop: int) -> Look:
         """Put one knob to a stop; beyond an end it stays at that end.
@@ -253,13 +253,13 @@ class Session:
         changed = changes(self.first, self._numbers, away)
         try:
             build, loose = _changed(self.first, changed)
-            found = solve_look(build, self.start)
+            look = solve_look(build, self.start)
         except InputError as error:
             return Look(None, self._in_short(error))
         gone = [name for name, new in changed.items() if new is None and self.first[name] is not None]
         dropped = (*gone, *(f"tolerance.{name}" for name in loose))
         idle = ("dimple.rim_feed",) if "dimple.rim_feed" in away and no_rim(self.first, changed) else ()
-        return replace(found, dropped=dropped, idle=idle)
+        return replace(look, dropped=dropped, idle=idle)
 
 
 def _changed(build: Build, changed: Mapping[str, object]) -> tuple[Build, tuple[str, ...]]:

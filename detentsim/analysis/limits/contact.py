@@ -1,4 +1,4 @@
-"""Ball, tang and pocket clip at their limits: pressure on the flat, the ball in its hole, the clip's grip."""
+"""Contact limits: Hertz pressure of the ball on the tang's flat, and the press fit of the ball in its hole."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ PRESS_FRICTION = 0.15
 
 @dataclass(frozen=True)
 class FlatContact:
-    """The ball riding the flat: forces in N, stresses in MPa, lengths in um.
+    """Ball on the tang's flat: forces in N, stresses in MPa, lengths in um.
 
     Attributes
     ----------
@@ -64,7 +64,7 @@ class FlatContact:
 
 
 def read_contact(solved: SolvedDetent, ball: Material | None = None) -> FlatContact:
-    """The ball on the flat of one design.
+    """Contact force, pressure, dent and tension of the ball on the flat, for one design.
 
     Parameters
     ----------
@@ -99,7 +99,7 @@ def read_contact(solved: SolvedDetent, ball: Material | None = None) -> FlatCont
 
 
 def _cracks(record: Record, ball: Material | None) -> float | None:
-    """Force that starts a ring crack in the ball [N]."""
+    """Contact force at the first ring crack in the ball [N]."""
     if ball is None or ball.fracture_toughness is None:
         return None
     return float(hertz.ring_crack_force(ball.fracture_toughness, record.ball_modulus, record.ball_radius))
@@ -112,7 +112,7 @@ def _modulus(record: Record) -> float:
 
 @dataclass(frozen=True)
 class Hold:
-    """The ball in its hole in the bar; lengths in mm, forces in N, stresses in MPa, None without a hole's size.
+    """Press fit of the ball in the bar; lengths in mm, forces in N, stresses in MPa, None without a hole size.
 
     Attributes
     ----------
@@ -146,7 +146,7 @@ class Hold:
 
 
 def read_hold(numbers: Plain, solved: SolvedDetent) -> Hold:
-    """How the ball sits in its hole.
+    """Press fit of the ball in its hole, for one design.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Every limit of a knife with how near it is: what is asked, what the part bears, and one sentence."""
+"""Every limit of a knife: demand, capacity, their ratio, and one sentence."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ def margins(
     hold: Hold,
     clip: ClipLoad | None,
 ) -> tuple[Limit, ...]:
-    """All limits of a build, in the order a maker meets them.
+    """All limits of a build, in the order in which a maker meets them.
 
     Parameters
     ----------
@@ -86,7 +86,7 @@ def margins(
 
 
 def _used(name: str, part: str, asked: float, borne: float, unit: str, words: str, least: bool = False) -> Limit:
-    """A limit by its two numbers; `least` where the part needs at least what it bears."""
+    """Limit from demand and capacity; `least` where the number must not fall below the limit."""
     part_of, whole = (borne, asked) if least else (asked, borne)
     use = part_of / whole if whole > 0 else None
     return Limit(name, part, asked, borne, unit, use, part_of <= whole, words)

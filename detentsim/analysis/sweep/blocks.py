@@ -66,9 +66,9 @@ def answer(record: Record, wanted: tuple[str, ...]) -> Answers:
     -------
     Answers
     """
-    found = respond(record, wanted)
-    results = dict(found.results)
-    return Answers({name: results[name] for name in wanted}, found.flags)
+    response = respond(record, wanted)
+    results = dict(response.results)
+    return Answers({name: results[name] for name in wanted}, response.flags)
 
 
 def cut(shape: tuple[int, ...], most: int = DESIGNS) -> Iterator[Box]:
@@ -148,8 +148,8 @@ def solve(
     work = ((place, *knives(record, excluded, place)) for place in cut(excluded.shape))
     results = _spread(executor, work, wanted) if executor else _in_turn(work, wanted)
     try:
-        for place, chosen, found in results:
-            keep(place, chosen, found)
+        for place, chosen, answers in results:
+            keep(place, chosen, answers)
             done += math.prod(part.stop - part.start for part in place)
             progress(done, total)
     except KeyboardInterrupt:

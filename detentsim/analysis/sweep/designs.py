@@ -82,9 +82,9 @@ class Sweep:
     @cached_property
     def own(self) -> dict[str, float | bool | None]:
         """Results of the build as it is, in their units; None for one it has not."""
-        found = answer(assemble(plain(self.build)), tuple(self.results)).results
-        numbers = single({name: value for name, value in found.items() if not RESULTS[name].is_truth})
-        return {name: numbers[name] if name in numbers else bool(value) for name, value in found.items()}
+        solved = answer(assemble(plain(self.build)), tuple(self.results)).results
+        numbers = single({name: value for name, value in solved.items() if not RESULTS[name].is_truth})
+        return {name: numbers[name] if name in numbers else bool(value) for name, value in solved.items()}
 
     @cached_property
     def meets_target(self) -> Truth:
@@ -104,8 +104,8 @@ class Sweep:
         if name not in self.results:
             hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
             raise InputError("of", name, f"{shown(name)} is no result of this sweep{hint}")
-        found = self.results[name]
-        return found if RESULTS[name].is_truth else quantity(found, RESULTS[name].unit)
+        values = self.results[name]
+        return values if RESULTS[name].is_truth else quantity(values, RESULTS[name].unit)
 
     def axis(self, name: str) -> Axis:
         """One of the inputs varied.
@@ -173,8 +173,8 @@ class Sweep:
         """Changes that keep a measured bar's calibration whatever else is changed."""
         if not any(self.build[name] is not None or name in {c.name for c in self.axes} for name in MEASURED):
             return {}
-        found = np.broadcast_to(self.record.calibration, self.shape)[index]
-        return dict.fromkeys(MEASURED) | {"bar.calibration": float(found)}
+        calibration = np.broadcast_to(self.record.calibration, self.shape)[index]
+        return dict.fromkeys(MEASURED) | {"bar.calibration": float(calibration)}
 
     def curves(self, at: object = None) -> Family:
         """Feel curves of all designs at the same blade angles.

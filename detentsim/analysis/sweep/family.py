@@ -111,8 +111,8 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
     arrays = [np.full((*excluded.shape, angle.size), np.nan) for _ in range(3)]
     for place in cut(excluded.shape, max(1, 262_144 // angle.size)):
         part, chosen = knives(record, excluded, place)
-        for array, found in zip(arrays, _solved(respond(part, ()), angle), strict=True):
-            array[view_of(place)][... if chosen is None else chosen] = found
+        for array, solved in zip(arrays, _solved(respond(part, ()), angle), strict=True):
+            array[view_of(place)][... if chosen is None else chosen] = solved
     return Family(np.degrees(angle), *arrays)
 
 
@@ -140,12 +140,12 @@ def _default_angles(record: Record, excluded: Truth) -> Array:
     """From closed to a third past the last let-go, dense near closed; the crests of a few designs exactly [rad]."""
     parts = [knives(record, excluded, place)[0] for place in cut(excluded.shape)]
     asked = ("let_go_angle", "breakout_force_angle")
-    found = [respond(part, asked).results for part in parts]
-    last = [np.nanmax(one["let_go_angle"], initial=0.0) for one in found]
+    solved = [respond(part, asked).results for part in parts]
+    last = [np.nanmax(one["let_go_angle"], initial=0.0) for one in solved]
     angle = max([*last, np.radians(3)]) * 4 / 3 * np.linspace(0, 1, POINTS) ** 2
     if excluded.size > FEW:
         return np.asarray(angle, float)
-    own = np.concatenate([np.ravel(one[name]) for one in found for name in asked])
+    own = np.concatenate([np.ravel(one[name]) for one in solved for name in asked])
     own = own[np.isfinite(own)]
     # A crest may be the last before a jump.
     return np.unique(np.concatenate([angle, own, np.maximum(own - BEFORE, 0)]))

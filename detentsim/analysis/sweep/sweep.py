@@ -104,14 +104,14 @@ def sweep(
     excluded = np.any([np.zeros(shape, bool), *misfits.values()], axis=0)
     done = np.array(excluded)
 
-    def keep(place: Box, chosen: Truth | None, found: Answers) -> None:
+    def keep(place: Box, chosen: Truth | None, answers: Answers) -> None:
         where = ... if chosen is None else chosen
         for name in wanted:
-            value = in_unit(name, found.results[name])
+            value = in_unit(name, answers.results[name])
             # What cannot be told, as of a ball that floats, is not so.
             results[name][view_of(place)][where] = value > 0 if RESULTS[name].is_truth else value
         for name in FLAGS:
-            flags[name][view_of(place)][where] = found.flags[name]
+            flags[name][view_of(place)][where] = answers.flags[name]
         done[place] = True
 
     told = progress or progress_line("{done:,} of {total:,} designs")

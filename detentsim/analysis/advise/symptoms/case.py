@@ -114,9 +114,9 @@ def told_apart(angle: Values, torque: Values) -> tuple[tuple[float, float], ...]
     ((3.0, 4.0),)
     """
     padded = np.concatenate([[0.0], torque, [0.0]])
-    at, found = find_peaks(padded, prominence=0)
+    at, properties = find_peaks(padded, prominence=0)
     return tuple(
         (float(angle[i - 1]), float(padded[i]))
-        for i, deep in zip(at, found["prominences"], strict=True)
+        for i, deep in zip(at, properties["prominences"], strict=True)
         if deep > CLICK * padded[i]
     )
