@@ -1,6 +1,6 @@
-"""What can be read off a measured run: breakout and its angle, let-go, drag past it, and how noisy the gauge was.
+"""Reads a measured run: breakout and its angle, let-go, drag past it, and the gauge's noise.
 
-Takes plain arrays, degrees and newtons; knows nothing of builds.
+Takes plain arrays in degrees and newtons, without a build; `feel_curves` makes a feel curve of it.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ Array = npt.NDArray[np.float64]
 
 WINDOWS = (5, 7, 9, 13, 17, 25, 35, 49, 69, 99)
 
-"""Readings that a smoothed value may rest on."""
+"""Window widths of the local parabola, in readings."""
 
 AGREE = 1.25
 
@@ -24,24 +24,24 @@ AGREE = 1.25
 
 MOST_POINTS = 2000
 
-"""Readings of a run that are looked at one by one; of more, neighbours are averaged first."""
+"""Most readings of a run; of more, neighbours are averaged first."""
 
 STANDS_OUT = 4.0
 
-"""Noises by which a breakout must stand over the drag to be one."""
+"""Least height of a breakout over the drag, in standard deviations of the noise."""
 
 FLANK, NEARLY = 0.3, 0.05
 
-"""Parts of the breakout over drag between which the last of the flank lies."""
+"""Shares of the breakout over drag that bound the last part of the falling flank."""
 
 SETTLED = 3
 
-"""Readings past let-go that the drag needs."""
+"""Least readings past let-go for the drag."""
 
 
 @dataclass(frozen=True, eq=False)
 class Smooth:
-    """A run with its noise taken off.
+    """A smoothed run.
 
     Attributes
     ----------
@@ -61,7 +61,7 @@ class Smooth:
 
 @dataclass(frozen=True)
 class Read:
-    """What one run shows; None where it does not.
+    """Values read from one run; None where a value cannot be read.
 
     Attributes
     ----------
@@ -72,7 +72,7 @@ class Read:
     gap : float
         How much the force changes between the readings next to the breakout, which lay between them [N].
     why : str
-        What keeps the missing ones from being read; empty where nothing is missing.
+        Reason why a value is missing; empty where none is.
     """
 
     breakout_force: float | None
@@ -139,7 +139,7 @@ def local_fit(angle: Array, force: Array, count: int) -> tuple[Array, Array]:
 
 
 def smooth(angle: Array, force: Array) -> Smooth:
-    """Take the noise off a run, and nothing else.
+    """Smooth a run by local parabolas of adaptive width (intersection of confidence intervals).
 
     A feel curve has corners (breakout, the hand-over from one edge to the other, let-go) that one smoothness for
     the whole curve would round off: at equal noise left on the flank a filter of fixed width takes 13 % off the
@@ -188,7 +188,7 @@ def _thinned(angle: Array, force: Array) -> tuple[Array, Array]:
 
 
 def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> Read:
-    """Read a run.
+    """Breakout, let-go and drag of a run.
 
     Breakout is the highest smoothed force. Let-go is where the last of the falling flank, a parabola that rises
     backward from the drag, meets the level drag behind it: fitted together by least squares to the readings from

@@ -1,4 +1,7 @@
-"""The feel curve as forces at the opener, with the likely band around it: what a figure draws."""
+"""Opening and closing force at the opener over blade angle, with the likely band, for drawing.
+
+`likely` gives the designs moved across the bands of their inputs; `curve` hands the band to the figures.
+"""
 
 from __future__ import annotations
 
@@ -44,7 +47,7 @@ class CurveBand:
 
 
 def band(base: Response, moved: Response | None, angle: Forces) -> CurveBand:
-    """Combine the curves of the moved designs as `likely` combines results, angle by angle.
+    """Likely band of the curve: the moved designs combined angle by angle, as `likely` combines results.
 
     Parameters
     ----------

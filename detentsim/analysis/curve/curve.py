@@ -1,4 +1,7 @@
-"""The feel curve of one build, with the numbers that explain it."""
+"""Feel curve of one build: torque and finger force over blade angle, and its results.
+
+The first file to read of the room; asks the kernel through `respond`, and `likely` for the ranges.
+"""
 
 from __future__ import annotations
 
@@ -94,7 +97,7 @@ class Curve(Named):
 
     @property
     def opening_force(self) -> Any:
-        """What the finger must push at the opener; NaN where the lever is too short [quantity, N]."""
+        """Finger force at the opener; NaN where the lever is too short [quantity, N]."""
         return quantity(self.columns[3], "N")
 
     @cached_property
@@ -126,7 +129,7 @@ class Curve(Named):
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
-        """How the build stands against its target."""
+        """Verdicts on the build's target."""
         known: dict[str, float | bool | None] = dict(self.results)
         if self.falls_shut is not None:
             known["falls_shut"] = self.falls_shut.falls
@@ -134,7 +137,7 @@ class Curve(Named):
 
     @cached_property
     def assumptions(self) -> dict[str, tuple[str, str, str]]:
-        """What stands for what nobody gave: value, and lowest and highest of its band, as text."""
+        """Assumed inputs: value, and lowest and highest of its band, as text."""
         bands = self.build.bands(float(np.asarray(self.numbers["bar.calibration"])))
         ranges = {}
         for name in self.assumed:
@@ -145,7 +148,7 @@ class Curve(Named):
         return ranges
 
     def why(self, name: str) -> str:
-        """Why a result has no value, in plain words."""
+        """Reason in words why a result has no value."""
         return why_missing(name, self.flags)
 
     def in_words(self, name: str) -> str:
@@ -228,7 +231,7 @@ def _columns(response: Response, start: float) -> tuple[Columns, Columns]:
 
 
 def _first_force(response: Response) -> float:
-    """Finger force that the resting blade already balances; none where the stop carries it."""
+    """Finger force that is in balance on the resting blade [N]; 0 where the stop carries the blade."""
     rest, record = response.rest, response.load.record
     return float(finger_force(record, rest.angle, np.maximum(rest.start, 0), rest.at.push))
 

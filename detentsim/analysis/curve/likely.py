@@ -1,4 +1,4 @@
-"""How far the results may lie from the headline, from the bands of what nobody can measure.
+"""Likely range of each result, from the bands of inputs that nobody can measure.
 
 Each banded input is moved alone, a few steps across its band, all designs in one call of the kernel. What it
 does up and down is squared and added up over the inputs: the range that most knives made to the description
@@ -59,7 +59,7 @@ def change_plain(numbers: Plain, name: str, values: np.ndarray) -> Plain:
 
 
 def spread_designs(numbers: Plain, bands: dict[str, tuple[float, float]]) -> Response:
-    """Every banded input moved alone across its band: designs of shape (inputs, steps)."""
+    """Designs with one banded input at a time moved across its band, shape (inputs, steps)."""
     names = list(bands)
     shape = (len(names), STEPS.size)
     changed: Plain = dict(numbers)

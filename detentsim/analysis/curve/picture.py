@@ -1,4 +1,7 @@
-"""Ball, dimple and contact at rest as points to draw, to scale; the drawing itself is done elsewhere."""
+"""Outlines of ball and dimple and their contact at rest, to scale, as points for drawing.
+
+`show` draws them.
+"""
 
 from __future__ import annotations
 
@@ -45,7 +48,7 @@ class Picture:
 
 
 def picture(response: Response) -> Picture:
-    """Points for the drawing of one design (0-d)."""
+    """Outline points and contacts of one design (0-d) [mm]."""
     solved, rest = response.load, response.rest
     record = solved.record
     sec = section.section(record)

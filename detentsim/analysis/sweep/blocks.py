@@ -1,4 +1,7 @@
-"""A sweep in blocks that fit the cache: each solved by one call of the kernel, here or in another process."""
+"""Solves many designs in blocks that fit the cache, one kernel call each, here or in other processes.
+
+`sweep` and `design` use it.
+"""
 
 from __future__ import annotations
 
@@ -27,12 +30,12 @@ Progress = Callable[[int, int], None]
 
 
 def progress_line(words: str) -> Progress:
-    """A line on standard error about work that takes more than a moment; silent where that is no terminal.
+    """Progress callback that writes a line on standard error after a second; silent where that is no terminal.
 
     Parameters
     ----------
     words : str
-        What the line says, with ``{done}``, ``{total}`` or ``{share}`` in it.
+        Text of the line, with ``{done}``, ``{total}`` or ``{share}`` in it.
     """
     start = time.monotonic()
     seen = sys.stderr is not None and sys.stderr.isatty()
@@ -46,7 +49,7 @@ def progress_line(words: str) -> Progress:
 
 
 class Answers(NamedTuple):
-    """What the kernel says of a block; arrays of the block's shape."""
+    """Results and flags of a block; arrays of the block's shape."""
 
     results: dict[str, Array]  # [SI]; truths as 0 or 1
     flags: dict[str, Truth]
@@ -89,12 +92,12 @@ def cut(shape: tuple[int, ...], most: int = DESIGNS) -> Iterator[Box]:
 
 
 def view_of(place: Box) -> Any:
-    """Index that gives a view to write into, of an array without axes too."""
+    """Index that gives a writable view of a box, also of a 0-d array."""
     return (*place, ...)
 
 
 def box(record: Record, place: Box) -> Record:
-    """The part of a record that one block needs; fields keep what they broadcast over."""
+    """Part of a record for one block; fields keep the axes they broadcast over."""
 
     def part(field: Array) -> Array:
         if field.ndim == 0:
@@ -107,7 +110,7 @@ def box(record: Record, place: Box) -> Record:
 
 
 def knives(record: Record, excluded: Truth, place: Box) -> tuple[Record, Truth | None]:
-    """The part of a record that one block needs, and which of its designs those are where not all are knives."""
+    """Part of a record for one block, and a mask of its designs where some are excluded."""
     part, out = box(record, place), excluded[place]
     if not np.any(out):
         return part, None

@@ -1,4 +1,7 @@
-"""The designs of a sweep: inputs, results and flags of each, in the shape of what was varied."""
+"""Result of a sweep: inputs, results and flags of each design, one array axis per varied input.
+
+`sweep` makes it; `family` solves its curves.
+"""
 
 from __future__ import annotations
 
@@ -32,7 +35,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Sweep:
-    """Results of many designs, each an array in the shape of what was varied.
+    """Results of many designs, each an array with one axis per varied input.
 
     Attributes
     ----------
@@ -81,7 +84,7 @@ class Sweep:
 
     @cached_property
     def own(self) -> dict[str, float | bool | None]:
-        """Results of the build as it is, in their units; None for one it has not."""
+        """Results of the build itself, in their units; None for one it lacks."""
         solved = answer(assemble(plain(self.build)), tuple(self.results)).results
         numbers = single({name: value for name, value in solved.items() if not RESULTS[name].is_truth})
         return {name: numbers[name] if name in numbers else bool(value) for name, value in solved.items()}
@@ -164,7 +167,7 @@ class Sweep:
         return tuple(i % len(axis) for i, axis in zip(place, self.axes, strict=True))
 
     def _refuse(self, index: tuple[int, ...], changes: dict[str, object]) -> None:
-        """Say why a design is no knife, in the words of a build's own checks where they see it."""
+        """Raise for an excluded design, in the words of the build's own checks where one fails."""
         self.build.change(changes)
         why = " and ".join(words for words, where in self.misfits.items() if where[index])
         raise InputError("build_at", index, f"{why}; s.excluded tells which designs are knives")

@@ -24,7 +24,7 @@ POINTS = 361
 # Designs whose own crests are among the default angles; a picture shows no more.
 FEW = 60
 
-# How far ahead of a jump its side is read [rad].
+# Offset before a jump at which its side is read [rad].
 BEFORE = 1e-9
 
 MOST_NUMBERS = 200_000_000
@@ -38,7 +38,7 @@ MOST_ANGLES = 1_000_000
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Family:
-    """Feel curves of many designs; NaN below a blade's rest, and where there is nothing to give.
+    """Feel curves of many designs; NaN below a blade's rest, and where the curve is undefined.
 
     Attributes
     ----------
@@ -72,7 +72,7 @@ class Family:
 
     @property
     def opening_force(self) -> Any:
-        """What the finger must push at the opener [quantity, N]."""
+        """Finger force at the opener [quantity, N]."""
         return quantity(self.force, "N")
 
     def __repr__(self) -> str:
