@@ -22,13 +22,13 @@ if TYPE_CHECKING:
     from detentsim.analysis.sweep.designs import Sweep
     from detentsim.knife.model import Build
 
-# Proposals that are looked at for limits and told; the rest are only counted.
+# Proposals with limits and words; the rest are only counted.
 TOLD = 6
 
 # Values of each chief move in the map.
 MAP = 41
 
-# Room beyond so many times what a careful bench misses by is no better than that.
+# Largest room that counts, in errors of a careful bench.
 AMPLE = 4.0
 
 # What makes one knife feel like another.
@@ -67,7 +67,7 @@ class Proposal:
         All results after it, in their units.
     changes : dict
         What the build file would hold, for `Build.change`.
-    tried : Try
+    tried : Trial
         As it was tried on the kernel.
     """
 
@@ -88,7 +88,7 @@ class Proposal:
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Advice:
-    """What to change about one build.
+    """Advice on one build.
 
     Attributes
     ----------
@@ -122,7 +122,7 @@ class Advice:
 
     @cached_property
     def past(self) -> tuple[str, ...]:
-        """Limits that the build is past as it stands."""
+        """Limits that the build already exceeds."""
         return tuple(limit.name for limit in limits(self.build).passed)
 
     @cached_property
@@ -143,12 +143,12 @@ class Advice:
 
     @cached_property
     def field(self) -> Sweep | None:
-        """What is wanted over the two chief moves, for drawing; None where there are not two."""
+        """Results over the two chief moves, for drawing; None where there are not two."""
         return self._over(2)
 
     @cached_property
     def line(self) -> Sweep | None:
-        """What is wanted over the first chief move, for drawing; None where there is none."""
+        """Results over the first chief move, for drawing; None where there is none."""
         return self._over(1)
 
     def _over(self, count: int) -> Sweep | None:
@@ -156,7 +156,7 @@ class Advice:
             return None
         vary: dict[str, object] = {move.field: _span(self, move) for move in self.chief[:count]}
         names = [aim.name for aim in self.aims]
-        # Truths alone tell nothing of how far it is.
+        # truths give no distance to draw
         return sweep(self.build.change(_fed(self, vary)), vary, _drawn(names))
 
     @cached_property
@@ -183,7 +183,7 @@ class Advice:
 
 
 def _drawn(names: list[str]) -> list[str]:
-    """Results of a map: what is wanted, and the breakout force where that is truths alone."""
+    """Results of a map: those with aims, and the breakout force where all aims are truths."""
     return names if any(not RESULTS[name].is_truth for name in names) else ["breakout_force", *names]
 
 

@@ -55,9 +55,9 @@ class Comparison:
 
     Attributes
     ----------
-    items : tuple of Feel
+    items : tuple of FeelCurve
         In the order given; differences are counted from the first.
-    target : Feel or None
+    target : FeelCurve or None
         The wanted feel.
     """
 
@@ -254,7 +254,7 @@ def record_of(feel: FeelCurve) -> Record | None:
 
     Parameters
     ----------
-    feel : Feel
+    feel : FeelCurve
 
     Returns
     -------

@@ -104,7 +104,7 @@ def distance(one: FeelCurve, other: FeelCurve) -> Distance:
 
     Parameters
     ----------
-    one, other : Feel
+    one, other : FeelCurve
 
     Returns
     -------

@@ -117,7 +117,7 @@ def feel_of_build(build: Build, name: str) -> FeelCurve:
 
     Returns
     -------
-    Feel
+    FeelCurve
     """
     c = curve(build)
     known = np.isfinite(c.columns[3])
@@ -157,7 +157,7 @@ def feel_of_measured(measured: Measured, name: str, record: Record | None = None
 
     Returns
     -------
-    Feel
+    FeelCurve
     """
     raw = tuple((np.degrees(run.angle), run.force) for run in measured.runs)
     lines = [smooth(*pair) for pair in raw]

@@ -68,7 +68,7 @@ class Designs:
         The target.
     free, fixed : tuple of str
         Inputs that were varied, and those that were held at the build's value.
-    proposals : tuple of Proposal
+    proposals : tuple of DesignProposal
         One of each ball and first drill, most room first.
     words : str
         Reason why there is no proposal; empty where there is one.

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def changes(build: Build, numbers: Plain, turned: Mapping[str, KnobStop]) -> dict[str, object]:
-    """What turned knobs change in a build, with what hangs on them.
+    """Changes of a build by turned knobs, with the inputs that depend on them.
 
     Parameters
     ----------

@@ -39,7 +39,7 @@ MOST = 121
 
 NO_DRILL = "none"
 
-# Knobs on which the height of a loose ball hangs: no move of a bench changes the first hole, but a knob does.
+# Knobs that the loose ball height depends on, the pilot hole included.
 FEEDS = (*SINKS, "dimple.pilot_drill", "dimple.pilot_depth")
 
 # Inputs that change the bar's stiffness as computed.
@@ -50,7 +50,7 @@ _INCH = re.compile(r"(?:thou|mil|mils|in|inch|inches|\")$")
 
 @dataclass(frozen=True)
 class KnobStop:
-    """One place of a knob.
+    """One setting of a knob.
 
     Attributes
     ----------

@@ -1,4 +1,4 @@
-"""A build under its knobs: what a turn of one does to the feel, held against where it started.
+"""Exploring session: a build with knobs, solved at each turn and compared with its start.
 
 A turn is answered at once, with what costs little; what takes longer (does it fly open, the slower targets) waits until
 the knob rests.
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 
 class Session:
-    """A build with its knobs, where each stands, and the way back.
+    """A build with its knobs, their settings, and undo.
 
     Parameters
     ----------
@@ -81,7 +81,7 @@ class Session:
 
     @property
     def turned(self) -> dict[str, tuple[str, str]]:
-        """Knobs away from their start, by name: what they stood at and what they stand at."""
+        """Knobs away from their start, by name: starting and present setting."""
         away = (knob for knob in self.knobs if self._places[knob.name] != knob.start)
         return {knob.name: (knob.stops[knob.start].text, knob.stops[self._places[knob.name]].text) for knob in away}
 
@@ -167,7 +167,7 @@ class Session:
         return self._turned()
 
     def settle(self) -> Look:
-        """Find what takes longer too."""
+        """Solve the costly results too."""
         self.now = settle(self.now, self.start)
         return self.now
 
@@ -222,7 +222,7 @@ class Session:
         return named
 
     def _own(self, path: Path) -> bool:
-        """Whether a file is as it was saved from these knobs."""
+        """Whether a file is unchanged since it was saved from this session."""
         saved = self._saved.get(Path(os.path.realpath(path)))
         try:
             return saved is not None and read_text(path) == saved
@@ -236,7 +236,7 @@ class Session:
         return next(name for name in tries if not os.path.lexists(name))
 
     def _in_short(self, error: InputError) -> str:
-        """What is wrong, in the knobs' own words and without the file it would stand in."""
+        """Error message in the knobs' terms, without the file name."""
         text = "; ".join(line.strip(" :") for line in str(error).splitlines())
         for knob in self.knobs:
             text = text.replace(f"{knob.name}: ", f"{knob.label} ").replace(knob.name, knob.label)
@@ -263,7 +263,7 @@ class Session:
 
 
 def _changed(build: Build, changed: Mapping[str, object]) -> tuple[Build, tuple[str, ...]]:
-    """A changed build, and which tolerances had to go: they fit what the maker gave, and a knob goes elsewhere."""
+    """Changed build, and the tolerances dropped because they no longer contain the new value."""
     try:
         return build.change(changed), ()
     except BuildError as error:

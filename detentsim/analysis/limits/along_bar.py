@@ -62,7 +62,7 @@ def read_side(record: Record, unlock: float, stop: BehindBar | None) -> Side:
         One design.
     unlock : float
         Outward travel of the ball [m].
-    stop : Stop or None
+    stop : BehindBar or None
         What stands behind the bar.
     """
     tip, step = float(record.tip_from_root), min(float(record.relief_length), float(record.tip_from_root))

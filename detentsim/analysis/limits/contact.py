@@ -68,7 +68,7 @@ def read_contact(solved: SolvedDetent, ball: Material | None = None) -> FlatCont
 
     Parameters
     ----------
-    solved : Load
+    solved : SolvedDetent
         One design.
     ball : Material, optional
         What its skin bears is told only where it is known.
@@ -152,7 +152,7 @@ def read_hold(numbers: Plain, solved: SolvedDetent) -> Hold:
     ----------
     numbers : dict
         Plain numbers of the build.
-    solved : Load
+    solved : SolvedDetent
         One design.
     """
     record = solved.record

@@ -44,8 +44,8 @@ class Service:
         Bend left after the first full unlock; None where the bar folds, or was bent over an edge.
     over_bend : float or None
         Bend to give it first so that its own is left; only where unlocking takes some.
-    stop : Stop or None
-    places : tuple of Place
+    stop : BehindBar or None
+    places : tuple of BarPosition
         From free outward.
     """
 
@@ -67,7 +67,7 @@ def read_service(response: Response, stop: BehindBar | None) -> Service:
     ----------
     response : Response
         Of the kernel, 0-d.
-    stop : Stop or None
+    stop : BehindBar or None
         What stands behind the bar.
     """
     record = response.load.record

@@ -25,7 +25,7 @@ Columns = dict[str, Values]
 
 MM = 1e-3
 
-# How near a careful bench comes to what it means to do (common practice, no source): the room a move needs.
+# Errors of a careful bench (common practice, no source): the room a move needs.
 NEAR = {
     "dimple.rim_feed": 0.02 * MM,
     "dimple.edge_radius": 0.01 * MM,
@@ -40,7 +40,7 @@ NEAR = {
     "opener.radius": 0.25 * MM,
 }
 
-# How far each move is looked at, both ways (common practice, no source).
+# Range of each move, both ways (common practice, no source).
 DEEPEST_FEED, BROADEST_EDGE = 0.4 * MM, 0.12 * MM
 
 FARTHEST_BEND, THINNEST = 3.0 * MM, 0.6
@@ -49,7 +49,7 @@ SHIM, DEEPER, PIN, DRESSED = 0.25 * MM, 0.25 * MM, 0.2 * MM, 0.1 * MM
 
 SLICK, OPENER = 0.08, 0.25
 
-# Inputs on which the height of a loose ball hangs.
+# Inputs that the loose ball height depends on.
 SINKS = ("ball.diameter", "dimple.edge_radius", "dimple.rim_drill", "dimple.rim_feed")
 
 LARGER_DRILLS, LARGER_BALLS = 3, 3
@@ -100,12 +100,12 @@ class Move:
     shown: Callable[[float], str]
 
     def words(self, value: float) -> str:
-        """What to do, to end at a value [SI]."""
+        """Instruction in words to end at a value [SI]."""
         return self.says.format(value=self.shown(value), amount=self.shown(abs(value - self.start)))
 
 
 def with_feed(move: Move, numbers: Plain) -> Move:
-    """The move in a build that names a loose ball's height: what changes that leaves the drilled feed as it is."""
+    """Move in a build given by its loose ball height: changes of that height keep the drilled feed."""
     if set(move.columns(np.full(1, move.start))).isdisjoint(SINKS):
         return move
     feed = as_text(number(numbers, "dimple.rim_feed"), "length")
@@ -114,7 +114,7 @@ def with_feed(move: Move, numbers: Plain) -> Move:
 
 
 def calibrated(build: Build, numbers: Plain) -> dict[str, object]:
-    """What holds a measured stiffness through a change of the bar: it stays as the ratio that it came to.
+    """Changes that keep a measured stiffness when the bar changes: written as the calibration ratio it led to.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Every move a bench has: what it changes, how far it may go, what it needs, and whether it can be undone.
+"""List of the changes a bench can make: input, range, needs, and whether each can be undone.
 
 A move knows sizes and words, not results: it hands out columns of numbers for the kernel, and what a build file would
 hold once it is made.

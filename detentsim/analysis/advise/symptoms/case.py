@@ -1,4 +1,4 @@
-"""A symptom as a result, and a build with everything its symptoms are read from."""
+"""Symptom as a result, and a build with the results that its symptoms are read from."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ class Symptom:
 
 
 class Case:
-    """A build with everything its symptoms are read from."""
+    """Build with the results that its symptoms are read from."""
 
     def __init__(self, build: Build) -> None:
         self.numbers = plain(need_build(build))
@@ -106,7 +106,7 @@ class Case:
 
 
 def told_apart(angle: Values, torque: Values) -> tuple[tuple[float, float], ...]:
-    """Crests of a line between which it dips by more than `CLICK` of the lower one.
+    """Peaks of a curve between which it dips by more than `CLICK` of the lower one.
 
     >>> told_apart(np.arange(5.0), np.array([0.0, 3.0, 2.0, 4.0, 0.0]))
     ((1.0, 3.0), (3.0, 4.0))
