@@ -41,7 +41,7 @@ def advise(
     want : str, optional
         A customer's words: ``lighter``, ``stiffer``, or with a count of hand-steps, ``lighter 2``.
     aims : tuple of Aim, optional
-        What is wanted, as `detentsim.analysis.advise.aims` or a symptom gives it.
+        As `detentsim.analysis.advise.aims` or a symptom gives them.
     like : Build, optional
         Another build that this one shall feel like: breakout, drag and falling shut.
 
@@ -71,14 +71,14 @@ def advise(
     tries = [bench.best(move) for move in moves(build, numbers)]
     reached = [t for t in tries if t.miss == 0 and t.sound]
     if not any(move.undo for t in reached for move in t.moves):
-        # What can be undone goes first, so two such moves are worth a look beside one that cannot.
+        # a pair of reversible moves ranks before one that is not, so pairs are tried too
         some = [t for t in tries if t.moves[0].undo] if reached else tries
         reached += [t for t in bench.pairs(some) if t.miss == 0 and t.sound]
     rest = sorted((t for t in tries if t not in reached), key=lambda t: t.miss)
-    told = _proposals(build, bench, [*reached, *rest])
-    proposals = tuple(sorted(told[: len(reached)], key=_rank))
+    judged = _proposals(build, bench, [*reached, *rest])
+    proposals = tuple(sorted(judged[: len(reached)], key=_rank))
     against = () if proposals else conflicts(bench, build, numbers)
-    return Advice(build, wanted, False, own, proposals, told[len(reached) :], against)
+    return Advice(build, wanted, False, own, proposals, judged[len(reached) :], against)
 
 
 def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
@@ -88,7 +88,7 @@ def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
     ----------
     build : Build
     aims : tuple of Aim
-        What has to be reached to be rid of the symptom.
+        Aims that end the symptom.
     """
     bench = Trials(plain(build), ())
     names = {aim.name for aim in aims}

@@ -31,7 +31,7 @@ MAP = 41
 # Largest room that counts, in errors of a careful bench.
 AMPLE = 4.0
 
-# What makes one knife feel like another.
+# Results that make one knife feel like another.
 FEEL = ("breakout_force", "drag_force", "falls_shut")
 
 NO_HELP = "It does not help with this."
@@ -46,7 +46,7 @@ class Proposal:
     names : tuple of str
         Of its moves.
     words : tuple of str
-        What to do, a line for each move.
+        Instructions, a line for each move.
     reason : str
         Why, in one sentence; for one that does not reach, what stops it.
     reaches : bool
@@ -54,11 +54,11 @@ class Proposal:
     undo : bool
         Whether all of it can be undone.
     needs : tuple of str
-        What has to come apart.
+        Parts to take apart.
     side_effects : float
         Changes of what a hand notices beside what is wanted, in hand-steps.
     room : float or None
-        How far off it may end, over what a careful bench misses by; None for what is bought.
+        Tolerance of the amount over the error of a careful bench; None for bought sizes.
     flags : tuple of str
         Flags that it raises.
     passed : tuple of str
@@ -66,7 +66,7 @@ class Proposal:
     results : dict of str to float, bool or None
         All results after it, in their units.
     changes : dict
-        What the build file would hold, for `Build.change`.
+        Changes of the build file, for `Build.change`.
     tried : Trial
         As it was tried on the kernel.
     """
@@ -94,17 +94,17 @@ class Advice:
     ----------
     build : Build
     aims : tuple of Aim
-        What is wanted.
+        Bands on results.
     right : bool
         Whether the build is right as it is.
     own : dict of str to float
         Its results that are wanted or noticed; NaN where there is none.
     proposals : tuple of Proposal
-        What reaches it, best first.
+        Those that meet all aims, best first.
     others : tuple of Proposal
-        What does not, nearest first, each with what stops it.
+        Those that do not, nearest first, each with the reason.
     against : tuple of (str, str)
-        Wanted results that single moves reach one by one but none together.
+        Pairs of aims that single moves meet one by one but none together.
     """
 
     build: Build
@@ -117,7 +117,7 @@ class Advice:
 
     @property
     def best(self) -> Proposal | None:
-        """The first proposal; None where nothing reaches, or nothing need change."""
+        """The first proposal; None where none meets the aims, or no change is needed."""
         return self.proposals[0] if self.proposals else None
 
     @cached_property
@@ -127,7 +127,7 @@ class Advice:
 
     @cached_property
     def chief(self) -> tuple[Move, ...]:
-        """The two chief moves that each turn on one input, for a map of what is decided; fewer where there are none.
+        """The two chief moves that each change a single input, for a map; fewer where there are none.
 
         Of a build that is right, feed and bend: what a maker asks for first.
         """

@@ -32,7 +32,7 @@ class CurveBand:
     angle : array
         Blade angle, rising [deg].
     opening, opening_low, opening_high : array
-        What the finger must push to open [N].
+        Finger force that opens the blade [N].
     closing, closing_low, closing_high : array
         Pull shut at the opener, positive, or the push that closing needs, negative [N].
     """

@@ -148,11 +148,21 @@ class Curve(Named):
         return ranges
 
     def why(self, name: str) -> str:
-        """Reason in words why a result has no value."""
+        """Reason in words why a result has no value.
+
+        Parameters
+        ----------
+        name : str
+        """
         return why_missing(name, self.flags)
 
     def in_words(self, name: str) -> str:
-        """A result with two significant digits and its likely range."""
+        """A result with two significant digits and its likely range.
+
+        Parameters
+        ----------
+        name : str
+        """
         value = self.results[name]
         unit = f" {RESULTS[name].unit}".rstrip()
         if value is None:

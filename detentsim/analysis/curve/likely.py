@@ -97,7 +97,7 @@ def likely(build: Build, numbers: Plain, results: Results, flags: tuple[str, ...
     shifts = {name: _shifts(name, base, list(bands), designs) for name, base in results.items() if base is not None}
     ranges = {name: _combine(results[name], list(moved.values())) for name, moved in shifts.items()}
     matters = {name: _most(moved) for name, moved in shifts.items()}
-    # What floats at rest does nothing else, whatever the bands.
+    # a ball that floats at rest raises no other flag, whatever the bands
     may = tuple(flag for flag, raised in designs.flags.items() if bool(np.any(raised)) and flag not in flags)
     may = () if "floats" in flags else may
     return Likely(ranges, {name: most for name, most in matters.items() if most}, shifts, may, designs)

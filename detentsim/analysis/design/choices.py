@@ -129,7 +129,13 @@ class SettableSize:
     step: float
 
     def at(self, values: npt.ArrayLike) -> npt.NDArray[np.float64]:
-        """Values rounded to what a bench can set, and clipped to the ends."""
+        """Values rounded to what a bench can set, and clipped to the ends.
+
+        Parameters
+        ----------
+        values : array_like
+            [m].
+        """
         whole = np.round(np.asarray(values, float) / STEP) * STEP
         return np.clip(whole, math.ceil(self.low / STEP - 1e-6) * STEP, math.floor(self.high / STEP + 1e-6) * STEP)
 

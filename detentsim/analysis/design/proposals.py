@@ -28,7 +28,7 @@ class DesignProposal:
     metres : dict of str to float
         The same [m]; NaN for no second drill.
     changes : dict
-        What the build file would hold, for `Build.change`.
+        Changes of the build file, for `Build.change`.
     results : dict of str to float, bool or None
         All results, in their units.
     margin : float

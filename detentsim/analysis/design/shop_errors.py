@@ -96,9 +96,9 @@ def missed(columns: Columns, numbers: Plain, added: Offsets) -> Columns:
     Parameters
     ----------
     columns : dict of str to array
-        What the designs differ by, shape (n,).
+        Inputs that differ between the designs, shape (n,) [SI].
     numbers : dict
-        What they share.
+        Plain numbers that they share.
     added : dict of str to array
         As `offsets` gives it.
     """

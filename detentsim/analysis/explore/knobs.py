@@ -59,7 +59,7 @@ class KnobStop:
     si : float
         [SI]; not a number for no second drill.
     changes : mapping
-        What puts a build there, by dotted name.
+        Changes of the build for this setting, by dotted name.
     """
 
     text: str

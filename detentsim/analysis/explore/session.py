@@ -130,7 +130,7 @@ class Session:
         Returns
         -------
         Look
-            What the build does there.
+            Results of the build at this setting.
 
         Raises
         ------

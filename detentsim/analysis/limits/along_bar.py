@@ -63,7 +63,7 @@ def read_side(record: Record, unlock: float, stop: BehindBar | None) -> Side:
     unlock : float
         Outward travel of the ball [m].
     stop : BehindBar or None
-        What stands behind the bar.
+        Stop or clip behind the bar.
     """
     tip, step = float(record.tip_from_root), min(float(record.relief_length), float(record.tip_from_root))
     near = np.linspace(0, step, POINTS)

@@ -106,7 +106,13 @@ def _way(record: Record) -> str:
 
 
 def millimetres(metres: object) -> float | None:
-    """Length in mm, None where NaN."""
+    """Length in mm, None where NaN.
+
+    Parameters
+    ----------
+    metres : float
+        [m].
+    """
     value = float(np.asarray(metres)) / MM
     return value if np.isfinite(value) else None
 

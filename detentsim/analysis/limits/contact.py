@@ -71,7 +71,7 @@ def read_contact(solved: SolvedDetent, ball: Material | None = None) -> FlatCont
     solved : SolvedDetent
         One design.
     ball : Material, optional
-        What its skin bears is told only where it is known.
+        Of the ball; its strength is given only where this is known.
     """
     record = solved.record
     force = float(balance.ball_force(solved.spring, 0.0))
@@ -117,7 +117,7 @@ class Hold:
     Attributes
     ----------
     past_equator : float
-        How far the ball's middle lies inside the bar's face; negative where less than half of it is in.
+        Depth of the ball's middle inside the bar's face; negative where less than half of it is in.
     hole, interference : float or None
         Diameter of the hole, and by how much the ball is larger.
     pressure : float or None
@@ -129,7 +129,7 @@ class Hold:
     force : float or None
         Upper guide to the axial force that holds it, and that presses it in.
     load : float
-        What the tang pushes on it.
+        Force of the tang on the ball.
     bursts : bool
         Whether the metal round the hole yields right through.
     """

@@ -52,7 +52,7 @@ class Limits(Named):
     bending : Bending
         How the bend comes in.
     service : Service
-        What unlocking and a hard push ask of the bar.
+        Loads on the bar by unlocking and a hard push.
     fatigue : Fatigue or None
         None where the bar's material has no published endurance.
     contact : Contact
@@ -113,7 +113,7 @@ class Limits(Named):
         Returns
         -------
         quantity
-            [mm]; the bar's own bend is not asked.
+            [mm]; independent of the bar's own bend.
 
         Raises
         ------

@@ -31,10 +31,10 @@ class Limit:
     name, part : str
         Short name, and the part it belongs to.
     asked, borne : float or None
-        What is asked of the part and what it bears, in `unit`.
+        Demand on the part and its capacity, in `unit`.
     unit : str
     use : float or None
-        Share of what it bears that is asked; over 1 it does not hold. None where it bears nothing, or nobody can tell.
+        Demand over capacity; above 1 it does not hold. None where the capacity is 0 or unknown.
     holds : bool or None
         None where nobody can tell.
     words : str
@@ -70,7 +70,7 @@ def margins(
     results : dict
         Limit results in their units.
     bending, service, fatigue, contact, hold, clip
-        What is known of each; None where there is none.
+        Loads and capacities of each part; None where there is none.
     """
     return (
         *_bending_in(bending),

@@ -68,7 +68,7 @@ def read_service(response: Response, stop: BehindBar | None) -> Service:
     response : Response
         Of the kernel, 0-d.
     stop : BehindBar or None
-        What stands behind the bar.
+        Stop or clip behind the bar.
     """
     record = response.load.record
     unlock, spare = bend.unlock_travel(record), remembered.travel_before_loss(record)

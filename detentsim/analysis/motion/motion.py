@@ -39,7 +39,7 @@ class Opening:
         Empty where it opens fully; else ``no breakout``, ``finger too weak``, ``finger leaves first``, ``finger stuck``
         or ``coasted out``.
     after : str
-        What a stalled blade does then: ``stays``, ``hangs`` lower, or falls ``shut``; empty where it opens.
+        Rest of a stalled blade: ``stays``, ``hangs`` lower, or falls ``shut``; empty where it opens.
     after_at : float or None
         Where it then hangs.
     finger : float or None
@@ -103,7 +103,7 @@ class Motion(Named):
     attitudes : tuple of Hang
         How it falls, the build's own attitude first; empty where the blade's weight is unknown.
     staying : Staying
-        What keeps it shut.
+        Retention of the closed blade.
     """
 
     build: Build

@@ -132,7 +132,7 @@ def solve(
     record : Record
         Every field 0-d or with the sweep's axes.
     excluded : array of bool
-        Designs of the sweep that are no knife: nothing is asked about them.
+        Designs of the sweep to skip, since their sizes do not fit together.
     wanted : tuple of str
         Result names.
     keep : callable

@@ -40,9 +40,9 @@ class Sweep:
     Attributes
     ----------
     build : Build
-        What every design has in common.
+        Build that all designs share.
     axes : tuple of Axis
-        What was varied, in the order given.
+        Varied inputs, in the order given.
     results : dict of str to array
         By result name, in the unit of `detentsim.knife.outcomes.RESULTS`; NaN where there is none. Truths are
         boolean.
@@ -240,7 +240,7 @@ class Sweep:
         Returns
         -------
         structured array, shape (size,)
-            What a table library reads as it is (``pandas.DataFrame``).
+            Rows as table libraries read them (``pandas.DataFrame``).
         """
         columns: dict[str, npt.NDArray[Any]] = {}
         for i, axis in enumerate(self.axes):

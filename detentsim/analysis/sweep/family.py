@@ -47,7 +47,7 @@ class Family:
     opening, closing : array, shape (..., m)
         Torque of the ball alone against opening, and on a closing blade (pulling in where positive) [N*mm].
     force : array, shape (..., m)
-        What the finger must push at the opener [N].
+        Finger force at the opener [N].
     """
 
     angle: Array
@@ -139,13 +139,13 @@ def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
 def _default_angles(record: Record, excluded: Truth) -> Array:
     """From closed to a third past the last let-go, dense near closed; the crests of a few designs exactly [rad]."""
     parts = [knives(record, excluded, place)[0] for place in cut(excluded.shape)]
-    asked = ("let_go_angle", "breakout_force_angle")
-    solved = [respond(part, asked).results for part in parts]
+    names = ("let_go_angle", "breakout_force_angle")
+    solved = [respond(part, names).results for part in parts]
     last = [np.nanmax(one["let_go_angle"], initial=0.0) for one in solved]
     angle = max([*last, np.radians(3)]) * 4 / 3 * np.linspace(0, 1, POINTS) ** 2
     if excluded.size > FEW:
         return np.asarray(angle, float)
-    own = np.concatenate([np.ravel(one[name]) for one in solved for name in asked])
+    own = np.concatenate([np.ravel(one[name]) for one in solved for name in names])
     own = own[np.isfinite(own)]
     # A crest may be the last before a jump.
     return np.unique(np.concatenate([angle, own, np.maximum(own - BEFORE, 0)]))

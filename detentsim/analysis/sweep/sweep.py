@@ -60,7 +60,7 @@ def sweep(
     Parameters
     ----------
     build : Build
-        What stays as it is.
+        Supplies every input that is not varied.
     vary : mapping
         By dotted input name: ``(start, stop, whole count)``, a list of values, or an array quantity. Drills,
         materials and words by list.
@@ -117,8 +117,8 @@ def sweep(
             flags[name][view_of(place)][where] = answers.flags[name]
         done[place] = True
 
-    told = progress or progress_line("{done:,} of {total:,} designs")
-    if not solve(record, excluded, wanted, keep, executor, told):
+    report = progress or progress_line("{done:,} of {total:,} designs")
+    if not solve(record, excluded, wanted, keep, executor, report):
         warnings.warn(f"stopped: {np.count_nonzero(done):,} of {done.size:,} designs are solved", stacklevel=2)
     axes = tuple(Axis(column, build[column.name]) for column in columns)
     return Sweep(build, axes, results, flags, misfits, done, record)

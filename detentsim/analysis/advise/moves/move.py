@@ -64,11 +64,11 @@ class Move:
     name : str
         Short and unique.
     says : str
-        What to do, with ``{value}`` and ``{amount}`` for where it ends and by how much.
+        Instruction, with ``{value}`` and ``{amount}`` for the final value and the change.
     undo : bool
         Whether it can be undone.
     needs : str
-        What has to come apart for it; empty for nothing.
+        Parts to take apart for it; empty for none.
     low, high, start : float
         Ends of the input it turns on, and where that stands now [SI].
     only : tuple of float

@@ -54,7 +54,7 @@ class Symptom:
     words : str
         One sentence with this build's numbers.
     aims : tuple of Aim
-        What would have to be reached to be rid of it; empty where no result tells.
+        Aims that end the symptom; empty where no result measures it.
     """
 
     name: str
@@ -73,12 +73,22 @@ class Case:
         self.results: Results = single(self.response.results)
 
     def value(self, name: str) -> float:
-        """A result in its unit, not a number where there is none; truths as 0 and 1."""
+        """A result in its unit, NaN where there is none; truths as 0 and 1.
+
+        Parameters
+        ----------
+        name : str
+        """
         value = self.results[name]
         return math.nan if value is None else value
 
     def flag(self, name: str) -> bool:
-        """Whether a flag is raised."""
+        """Whether a flag is raised.
+
+        Parameters
+        ----------
+        name : str
+        """
         return bool(self.response.flags[name])
 
     def with_record(self, **fields: float) -> Results:
@@ -91,11 +101,11 @@ class Case:
         """Crests of the opening torque that a hand tells apart: blade angle [deg] and torque [N*mm]."""
         if not np.isfinite(self.value("breakout_torque")):
             return ()
-        lean = segments.flatten(self.response.load, ())
+        flat = segments.flatten(self.response.load, ())
         start = np.atleast_1d(self.response.rest.slip)
-        way = panels.opening(lean, np.atleast_1d(self.response.rest.phi), start)
+        way = panels.opening(flat, np.atleast_1d(self.response.rest.phi), start)
         real = way.theta[0, :, -1] > way.theta[0, :, 0]
-        torque = (way.resist - panels.floor(lean, way.theta))[0][real].ravel() * 1e3 + self.value("drag_torque")
+        torque = (way.resist - panels.floor(flat, way.theta))[0][real].ravel() * 1e3 + self.value("drag_torque")
         return told_apart(np.degrees(way.theta[0][real]).ravel(), torque)
 
     @cached_property

@@ -223,7 +223,7 @@ def symptoms(build: Build) -> tuple[Symptom, ...]:
     Parameters
     ----------
     build : Build
-        With the sections of the feel curve; motion is told where the blade's data are given.
+        With the sections of the feel curve; motion symptoms need the blade's data.
 
     Returns
     -------
