@@ -90,7 +90,13 @@ def number(numbers: Mapping[str, npt.ArrayLike], name: str) -> float:
 
 
 def single(results: Mapping[str, npt.ArrayLike]) -> Results:
-    """Results of one design in their own units; None for a missing one."""
+    """Results of one design in their own units; None for a missing one.
+
+    Parameters
+    ----------
+    results : mapping
+        By name, 0-d [SI].
+    """
     values = {name: float(in_unit(name, value)) for name, value in results.items()}
     return {name: value if np.isfinite(value) else None for name, value in values.items()}
 

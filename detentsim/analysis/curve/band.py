@@ -73,7 +73,14 @@ def _spread(base: Forces, moved: Forces) -> tuple[Forces, Forces]:
 
 
 def forces(response: Response, angle: Forces) -> tuple[Forces, Forces]:
-    """Opening and closing force at the opener [N], angle last; NaN where there is no lever or it locks."""
+    """Opening and closing force at the opener [N], angle last; NaN where there is no lever or it locks.
+
+    Parameters
+    ----------
+    response : Response
+    angle : array
+        Blade angle [deg].
+    """
     solved, rest = response.load, response.rest
     record = last_axis(solved.record)
     theta = np.maximum(np.radians(angle), rest.angle[..., None])

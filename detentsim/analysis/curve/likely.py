@@ -51,7 +51,16 @@ class Likely:
 
 
 def change_plain(numbers: Plain, name: str, values: np.ndarray) -> Plain:
-    """Plain numbers with one input replaced; over-close as a length at the ball takes the angle's place."""
+    """Plain numbers with one input replaced; over-close as a length at the ball takes the angle's place.
+
+    Parameters
+    ----------
+    numbers : dict
+    name : str
+        Dotted name of the input.
+    values : array
+        [SI].
+    """
     changed = dict(numbers) | {name: values}
     if name == "dimple.overclose":
         changed["dimple.overclose_angle"] = 0.0
@@ -59,7 +68,15 @@ def change_plain(numbers: Plain, name: str, values: np.ndarray) -> Plain:
 
 
 def spread_designs(numbers: Plain, bands: dict[str, tuple[float, float]]) -> Response:
-    """Designs with one banded input at a time moved across its band, shape (inputs, steps)."""
+    """Designs with one banded input at a time moved across its band, shape (inputs, steps).
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of the build.
+    bands : dict of str to (low, high)
+        [SI].
+    """
     names = list(bands)
     shape = (len(names), STEPS.size)
     changed: Plain = dict(numbers)

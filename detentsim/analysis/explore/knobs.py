@@ -99,7 +99,13 @@ class _Scale(NamedTuple):
     thou: float  # where the build gives it in inch measure
 
     def ends(self, own: float, ball: float) -> tuple[float, float]:
-        """Lowest and highest value [m], by its own value and the ball's diameter."""
+        """Lowest and highest value [m], by its own value and the ball's diameter.
+
+        Parameters
+        ----------
+        own, ball : float
+            [m].
+        """
         (part, balls, more), (parts, ball_parts, much) = self.low, self.high
         return part * own + balls * ball + more * MM, parts * abs(own) + ball_parts * ball + much * MM
 

@@ -88,7 +88,14 @@ class Look:
 
 
 def solve_look(build: Build, start: Look | None) -> Look:
-    """Results and curve of a build that are cheap to solve."""
+    """Results and curve of a build that are cheap to solve.
+
+    Parameters
+    ----------
+    build : Build
+    start : Look or None
+        Look that changes count from.
+    """
     slow = {*LIMIT_NAMES, *MOTION_NAMES} - set(AT_ONCE)
     names = [target.name for target in build.target if target.name not in slow]
     response = respond(assemble(plain(build)), (*_NEEDED, *names))
@@ -101,7 +108,14 @@ def solve_look(build: Build, start: Look | None) -> Look:
 
 
 def settle(look: Look, start: Look | None) -> Look:
-    """The same look with the costly results added."""
+    """The same look with the costly results added.
+
+    Parameters
+    ----------
+    look : Look
+    start : Look or None
+        Look that changes count from.
+    """
     if look.settled or look.build is None:
         return look
     slow = [target.name for target in look.build.target if target.name not in look.results]

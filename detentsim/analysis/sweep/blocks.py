@@ -92,12 +92,23 @@ def cut(shape: tuple[int, ...], most: int = DESIGNS) -> Iterator[Box]:
 
 
 def view_of(place: Box) -> Any:
-    """Index that gives a writable view of a box, also of a 0-d array."""
+    """Index that gives a writable view of a box, also of a 0-d array.
+
+    Parameters
+    ----------
+    place : tuple of slice
+    """
     return (*place, ...)
 
 
 def box(record: Record, place: Box) -> Record:
-    """Part of a record for one block; fields keep the axes they broadcast over."""
+    """Part of a record for one block; fields keep the axes they broadcast over.
+
+    Parameters
+    ----------
+    record : Record
+    place : tuple of slice
+    """
 
     def part(field: Array) -> Array:
         if field.ndim == 0:
@@ -110,7 +121,14 @@ def box(record: Record, place: Box) -> Record:
 
 
 def knives(record: Record, excluded: Truth, place: Box) -> tuple[Record, Truth | None]:
-    """Part of a record for one block, and a mask of its designs where some are excluded."""
+    """Part of a record for one block, and a mask of its designs where some are excluded.
+
+    Parameters
+    ----------
+    record : Record
+    excluded : array of bool
+    place : tuple of slice
+    """
     part, out = box(record, place), excluded[place]
     if not np.any(out):
         return part, None

@@ -100,12 +100,25 @@ class Move:
     shown: Callable[[float], str]
 
     def words(self, value: float) -> str:
-        """Instruction in words to end at a value [SI]."""
+        """Instruction in words to end at a value [SI].
+
+        Parameters
+        ----------
+        value : float
+            [SI].
+        """
         return self.says.format(value=self.shown(value), amount=self.shown(abs(value - self.start)))
 
 
 def with_feed(move: Move, numbers: Plain) -> Move:
-    """Move in a build given by its loose ball height: changes of that height keep the drilled feed."""
+    """Move in a build given by its loose ball height: changes of that height keep the drilled feed.
+
+    Parameters
+    ----------
+    move : Move
+    numbers : dict
+        Plain numbers of the build.
+    """
     if set(move.columns(np.full(1, move.start))).isdisjoint(SINKS):
         return move
     feed = as_text(number(numbers, "dimple.rim_feed"), "length")
@@ -135,7 +148,23 @@ def calibrated(build: Build, numbers: Plain) -> dict[str, object]:
 def scaled_move(
     name: str, says: str, undo: bool, needs: str, field: str, ends: tuple[float, float], start: float
 ) -> Move:
-    """A move along one input."""
+    """A move along one input.
+
+    Parameters
+    ----------
+    name, says : str
+        Of the move, and its instruction as in `Move`.
+    undo : bool
+        Whether it can be undone.
+    needs : str
+        Parts to take apart.
+    field : str
+        Dotted name of the input.
+    ends : tuple of float
+        Lowest and highest value [SI].
+    start : float
+        Present value [SI].
+    """
     kind = INPUTS[field].kinds[0]
     instead: dict[str, object] = {"dimple.loose_ball_height": None} if field == "dimple.rim_feed" else {}
     return Move(
@@ -156,7 +185,15 @@ def scaled_move(
 
 
 def bench_size(value: float, kind: str) -> str:
-    """A size for the bench: hundredths of a millimetre, thousandths where it is under one; or three digits."""
+    """A size for the bench: hundredths of a millimetre, thousandths where it is under one; or three digits.
+
+    Parameters
+    ----------
+    value : float
+        [SI].
+    kind : str
+        Kind of the quantity.
+    """
     if kind == "length":
         return f"{value / MM:.3f} mm" if abs(value) < MM else f"{value / MM:.2f} mm"
     return as_text(float(f"{value:.3g}"), kind)
