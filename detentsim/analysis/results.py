@@ -48,7 +48,7 @@ Results = dict[str, float | None]
 
 
 def in_unit(name: str, si: npt.ArrayLike) -> npt.NDArray[np.float64]:
-    """A result's SI value in the unit it is given in.
+    """SI value of a result converted to the unit it is reported in.
 
     Parameters
     ----------
@@ -77,7 +77,7 @@ def heading(name: str, unit: str) -> str:
 
 
 def number(numbers: Mapping[str, npt.ArrayLike], name: str) -> float:
-    """One plain number of a build [SI]; not a number where it is not given.
+    """One plain number of a build [SI]; NaN where it is not given.
 
     Parameters
     ----------
@@ -90,9 +90,15 @@ def number(numbers: Mapping[str, npt.ArrayLike], name: str) -> float:
 
 
 def single(results: Mapping[str, npt.ArrayLike]) -> Results:
-    """Results of one design in their own units; None for a missing one."""
-    found = {name: float(in_unit(name, value)) for name, value in results.items()}
-    return {name: value if np.isfinite(value) else None for name, value in found.items()}
+    """Results of one design in their own units; None for a missing one.
+
+    Parameters
+    ----------
+    results : mapping
+        By name, 0-d [SI].
+    """
+    values = {name: float(in_unit(name, value)) for name, value in results.items()}
+    return {name: value if np.isfinite(value) else None for name, value in values.items()}
 
 
 _WHY = {
@@ -120,7 +126,7 @@ _ABSENT = {
 
 
 def why_missing(name: str, flags: tuple[str, ...]) -> str:
-    """Say in plain words why a result has no value.
+    """Reason in words why a result has no value.
 
     >>> why_missing("breakout_force", ("floats",))
     'the ball never reaches the tang'

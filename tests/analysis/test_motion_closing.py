@@ -136,8 +136,8 @@ def test_the_ball_pulls_shut_from_rest_to_let_go():
     assert m.staying.biased is True
     assert m.staying.pull >= draw - 1e-9
     grid = np.linspace(0, float(m.response.results["let_go_angle"]), 20_001)[1:-1]
-    table = ways.trace.closing_table(m.response.load, m.response.rest.phi)
-    felt = ways.trace.felt_at(table, grid, opening=False, above=False).torque
+    table = ways.at_blade_angle.closing_table(m.response.load, m.response.rest.phi)
+    felt = ways.at_blade_angle.torque_at(table, grid, opening=False, above=False).torque
     assert m.staying.pull == pytest.approx(max(draw, 1e3 * np.max(felt)), rel=2e-3)
 
 
@@ -153,11 +153,11 @@ def test_some_blade_is_not_pulled_shut_all_the_way():
             seen.add(biased)
             rest, last = float(one.rest.angle), float(one.results["let_go_angle"])
             theta = np.linspace(rest, last, 1002)[1:-1]
-            out = ways.trace.opening_table(one.load, one.rest.phi, one.rest.slip)
-            back = ways.trace.closing_table(one.load, one.rest.phi)
+            out = ways.at_blade_angle.opening_table(one.load, one.rest.phi, one.rest.slip)
+            back = ways.at_blade_angle.closing_table(one.load, one.rest.phi)
             both = (
-                ways.trace.felt_at(out, theta, opening=True, above=False).torque
-                + ways.trace.felt_at(back, theta, opening=False, above=False).torque
+                ways.at_blade_angle.torque_at(out, theta, opening=True, above=False).torque
+                + ways.at_blade_angle.torque_at(back, theta, opening=False, above=False).torque
             )
             if np.min(both) > 0:
                 assert biased

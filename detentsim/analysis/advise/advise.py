@@ -1,4 +1,7 @@
-"""What to change: every move of the bench held against what is wanted, ranked, with its price."""
+"""Advice: every change a bench can make, at its best amount, ranked by whether it meets the aims and at what cost.
+
+`aims` reads the aims, `moves` lists the changes, `trials` solves them, `words` explains; here they are put together.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +32,7 @@ if TYPE_CHECKING:
 def advise(
     build: Build, want: str | None = None, aims: tuple[Aim, ...] | None = None, like: Build | None = None
 ) -> Advice:
-    """Find which change of a build meets what is wanted, by how much, and at what price.
+    """Changes of a build that meet the aims, each with its amount and side effects.
 
     Parameters
     ----------
@@ -38,7 +41,7 @@ def advise(
     want : str, optional
         A customer's words: ``lighter``, ``stiffer``, or with a count of hand-steps, ``lighter 2``.
     aims : tuple of Aim, optional
-        What is wanted, as `detentsim.analysis.advise.aims` or a symptom gives it.
+        As `detentsim.analysis.advise.aims` or a symptom gives them.
     like : Build, optional
         Another build that this one shall feel like: breakout, drag and falling shut.
 
@@ -68,14 +71,14 @@ def advise(
     tries = [bench.best(move) for move in moves(build, numbers)]
     reached = [t for t in tries if t.miss == 0 and t.sound]
     if not any(move.undo for t in reached for move in t.moves):
-        # What can be undone goes first, so two such moves are worth a look beside one that cannot.
+        # a pair of reversible moves ranks before one that is not, so pairs are tried too
         some = [t for t in tries if t.moves[0].undo] if reached else tries
         reached += [t for t in bench.pairs(some) if t.miss == 0 and t.sound]
     rest = sorted((t for t in tries if t not in reached), key=lambda t: t.miss)
-    told = _proposals(build, bench, [*reached, *rest])
-    proposals = tuple(sorted(told[: len(reached)], key=_rank))
+    judged = _proposals(build, bench, [*reached, *rest])
+    proposals = tuple(sorted(judged[: len(reached)], key=_rank))
     against = () if proposals else conflicts(bench, build, numbers)
-    return Advice(build, wanted, False, own, proposals, told[len(reached) :], against)
+    return Advice(build, wanted, False, own, proposals, judged[len(reached) :], against)
 
 
 def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
@@ -85,7 +88,7 @@ def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
     ----------
     build : Build
     aims : tuple of Aim
-        What has to be reached to be rid of the symptom.
+        Aims that end the symptom.
     """
     bench = Trials(plain(build), ())
     names = {aim.name for aim in aims}
@@ -100,7 +103,7 @@ def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
 
 
 def _feel(other: Build) -> dict[str, float]:
-    """What a hand notices first of another build."""
+    """Aims to feel like another build."""
     solved = Trials(plain(need_build(other)), ()).solve({}, FEEL)
     return {name: float(solved.results[name][0]) for name in FEEL}
 
@@ -118,14 +121,14 @@ def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
 
 
 def _columns(t: Trial) -> Columns:
-    found: Columns = {}
+    columns: Columns = {}
     for move, value in zip(t.moves, t.values, strict=True):
-        found |= move.columns(np.array([value]))
-    return found
+        columns |= move.columns(np.array([value]))
+    return columns
 
 
 def _solved(bench: Trials, tries: Sequence[Trial]) -> list[Solved]:
-    """Every result of each try, solved side by side."""
+    """Every result of each trial, solved in one call."""
     columns = [_columns(t) for t in tries]
     names = dict.fromkeys(name for one in columns for name in one)
     own = {name: np.array([number(bench.numbers, name)]) for name in names}
@@ -138,7 +141,7 @@ def _solved(bench: Trials, tries: Sequence[Trial]) -> list[Solved]:
 
 
 def _proposals(build: Build, bench: Trials, tries: Sequence[Trial]) -> tuple[Proposal, ...]:
-    """Each try told, with the limits of those that reach."""
+    """Proposal of each trial, with limits for those that meet the aims."""
     if not tries:
         return ()
     own_miss = float(bench.miss(bench.base)[0])
@@ -148,7 +151,7 @@ def _proposals(build: Build, bench: Trials, tries: Sequence[Trial]) -> tuple[Pro
 
 
 def _proposal(build: Build, bench: Trials, t: Trial, solved: Solved, own: set[str], own_miss: float) -> Proposal:
-    """One try told; `own` are the limits that the build passes already."""
+    """Proposal of one trial; `own` are the limits that the build exceeds already."""
     results = {name: _told(name, float(values[0])) for name, values in solved.results.items()}
     changes = _changes(build, bench.numbers, t)
     flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
@@ -171,15 +174,15 @@ def _told(name: str, value: float) -> float | bool | None:
 
 
 def _changes(build: Build, numbers: Plain, t: Trial) -> dict[str, object]:
-    """What the build file would hold; a measured stiffness stands in it as the calibration it came to."""
-    found: dict[str, object] = {}
+    """Changes of the build file; a measured stiffness is written as the calibration ratio it led to."""
+    changes: dict[str, object] = {}
     for move, value in zip(t.moves, t.values, strict=True):
-        found |= move.texts(value)
-    return found | calibrated(build, numbers) if any("bar." in name for name in found) else found
+        changes |= move.texts(value)
+    return changes | calibrated(build, numbers) if any("bar." in name for name in changes) else changes
 
 
 def _rank(p: Proposal) -> tuple[object, ...]:
-    """Undoable first among those that pass no limit, then few moves, least side effects, most room."""
+    """Sort key: reversible first among those that exceed no limit, then few moves, least side effects, most room."""
     side = round(p.side_effects * 2) / 2
     room = AMPLE if p.room is None else min(p.room, AMPLE)
     return (bool(p.passed), not p.undo, len(p.names), side, -round(room * 2), p.side_effects)

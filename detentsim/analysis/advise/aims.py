@@ -1,4 +1,7 @@
-"""What is wanted of a build, and how far many designs are from it in steps that a hand can feel."""
+"""Aims of a build: bands on results, and the distance of designs to them in hand-steps.
+
+Used by `trials` and `design`; read from targets or a customer's words.
+"""
 
 from __future__ import annotations
 
@@ -18,10 +21,10 @@ if TYPE_CHECKING:
 
 Values = npt.NDArray[np.float64]
 
-# A truth missed, and a result that has no value, count as so many hand-steps.
+# Hand-steps counted for a truth that is missed and for a result without a value.
 UNTRUE, UNKNOWN = 5.0, 20.0
 
-# Room inside a band beyond so many hand-steps is no better than that.
+# Largest margin inside a band that counts, in hand-steps.
 ENOUGH = 1.0
 
 _WANTS = {"lighter": -1.0, "stiffer": 1.0}
@@ -29,7 +32,7 @@ _WANTS = {"lighter": -1.0, "stiffer": 1.0}
 
 @dataclass(frozen=True)
 class Aim:
-    """One wanted result with its band in the result's unit, and the size of a hand-step in it.
+    """Band on one result in its unit, with the size of a hand-step.
 
     Attributes
     ----------
@@ -78,7 +81,7 @@ class Aim:
 
     @property
     def words(self) -> str:
-        """What is wanted, in words."""
+        """The aim in words."""
         unit = RESULTS[self.name].unit
         name = self.name.replace("_", " ")
         if self.truth is not None:
@@ -118,27 +121,27 @@ def _step(low: float, high: float, own: float) -> float:
 
 
 def same_feel(other: Mapping[str, float]) -> tuple[Aim, ...]:
-    """Aims for a build to feel like another: each result that is noticed within half a hand-step of the other's.
+    """Aims to feel like another build: each noticed result within half a hand-step of the other's.
 
     Parameters
     ----------
     other : mapping
-        The other build's results, in their units; what it has not is not wanted.
+        The other build's results, in their units; missing ones give no aim.
     """
-    found = []
+    aims = []
     for name, value in other.items():
         if math.isnan(value):
             continue
         if RESULTS[name].is_truth:
-            found.append(Aim(name, -math.inf, math.inf, value > 0, 1.0))
+            aims.append(Aim(name, -math.inf, math.inf, value > 0, 1.0))
         elif value != 0:
             slack = abs(value) * FELT / 2
-            found.append(Aim(name, value - slack, value + slack, None, FELT * abs(value)))
-    return tuple(found)
+            aims.append(Aim(name, value - slack, value + slack, None, FELT * abs(value)))
+    return tuple(aims)
 
 
 def wanted_feel(words: str, own: Mapping[str, float]) -> tuple[Aim, ...]:
-    """Aims from a customer's words: lighter or stiffer, by so many steps that a hand can feel.
+    """Aims from a customer's words: lighter or stiffer, by a number of hand-steps.
 
     Parameters
     ----------

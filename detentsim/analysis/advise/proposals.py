@@ -22,16 +22,16 @@ if TYPE_CHECKING:
     from detentsim.analysis.sweep.designs import Sweep
     from detentsim.knife.model import Build
 
-# Proposals that are looked at for limits and told; the rest are only counted.
+# Proposals with limits and words; the rest are only counted.
 TOLD = 6
 
 # Values of each chief move in the map.
 MAP = 41
 
-# Room beyond so many times what a careful bench misses by is no better than that.
+# Largest room that counts, in errors of a careful bench.
 AMPLE = 4.0
 
-# What makes one knife feel like another.
+# Results that make one knife feel like another.
 FEEL = ("breakout_force", "drag_force", "falls_shut")
 
 NO_HELP = "It does not help with this."
@@ -46,7 +46,7 @@ class Proposal:
     names : tuple of str
         Of its moves.
     words : tuple of str
-        What to do, a line for each move.
+        Instructions, a line for each move.
     reason : str
         Why, in one sentence; for one that does not reach, what stops it.
     reaches : bool
@@ -54,11 +54,11 @@ class Proposal:
     undo : bool
         Whether all of it can be undone.
     needs : tuple of str
-        What has to come apart.
+        Parts to take apart.
     side_effects : float
         Changes of what a hand notices beside what is wanted, in hand-steps.
     room : float or None
-        How far off it may end, over what a careful bench misses by; None for what is bought.
+        Tolerance of the amount over the error of a careful bench; None for bought sizes.
     flags : tuple of str
         Flags that it raises.
     passed : tuple of str
@@ -66,8 +66,8 @@ class Proposal:
     results : dict of str to float, bool or None
         All results after it, in their units.
     changes : dict
-        What the build file would hold, for `Build.change`.
-    tried : Try
+        Changes of the build file, for `Build.change`.
+    tried : Trial
         As it was tried on the kernel.
     """
 
@@ -88,23 +88,23 @@ class Proposal:
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Advice:
-    """What to change about one build.
+    """Advice on one build.
 
     Attributes
     ----------
     build : Build
     aims : tuple of Aim
-        What is wanted.
+        Bands on results.
     right : bool
         Whether the build is right as it is.
     own : dict of str to float
         Its results that are wanted or noticed; NaN where there is none.
     proposals : tuple of Proposal
-        What reaches it, best first.
+        Those that meet all aims, best first.
     others : tuple of Proposal
-        What does not, nearest first, each with what stops it.
+        Those that do not, nearest first, each with the reason.
     against : tuple of (str, str)
-        Wanted results that single moves reach one by one but none together.
+        Pairs of aims that single moves meet one by one but none together.
     """
 
     build: Build
@@ -117,38 +117,38 @@ class Advice:
 
     @property
     def best(self) -> Proposal | None:
-        """The first proposal; None where nothing reaches, or nothing need change."""
+        """The first proposal; None where none meets the aims, or no change is needed."""
         return self.proposals[0] if self.proposals else None
 
     @cached_property
     def past(self) -> tuple[str, ...]:
-        """Limits that the build is past as it stands."""
+        """Limits that the build already exceeds."""
         return tuple(limit.name for limit in limits(self.build).passed)
 
     @cached_property
     def chief(self) -> tuple[Move, ...]:
-        """The two chief moves that each turn on one input, for a map of what is decided; fewer where there are none.
+        """The two chief moves that each change a single input, for a map; fewer where there are none.
 
         Of a build that is right, feed and bend: what a maker asks for first.
         """
-        found: dict[str, Move] = {}
+        by_field: dict[str, Move] = {}
         if self.right:
             own = moves(self.build, plain(self.build))
             return tuple(move for move in own if move.name in ("feed deeper", "bend in"))
         for proposal in (*self.proposals, *self.others):
             for move in proposal.tried.moves:
                 if move.field and proposal.reason != NO_HELP:
-                    found.setdefault(move.field, move)
-        return tuple(found.values())[:2]
+                    by_field.setdefault(move.field, move)
+        return tuple(by_field.values())[:2]
 
     @cached_property
     def field(self) -> Sweep | None:
-        """What is wanted over the two chief moves, for drawing; None where there are not two."""
+        """Results over the two chief moves, for drawing; None where there are not two."""
         return self._over(2)
 
     @cached_property
     def line(self) -> Sweep | None:
-        """What is wanted over the first chief move, for drawing; None where there is none."""
+        """Results over the first chief move, for drawing; None where there is none."""
         return self._over(1)
 
     def _over(self, count: int) -> Sweep | None:
@@ -156,7 +156,7 @@ class Advice:
             return None
         vary: dict[str, object] = {move.field: _span(self, move) for move in self.chief[:count]}
         names = [aim.name for aim in self.aims]
-        # Truths alone tell nothing of how far it is.
+        # truths give no distance to draw
         return sweep(self.build.change(_fed(self, vary)), vary, _drawn(names))
 
     @cached_property
@@ -183,7 +183,7 @@ class Advice:
 
 
 def _drawn(names: list[str]) -> list[str]:
-    """Results of a map: what is wanted, and the breakout force where that is truths alone."""
+    """Results of a map: those with aims, and the breakout force where all aims are truths."""
     return names if any(not RESULTS[name].is_truth for name in names) else ["breakout_force", *names]
 
 

@@ -29,27 +29,27 @@ class Solved:
 
 @dataclass(frozen=True)
 class Trial:
-    """One move, or a pair, at its best.
+    """One move, or a pair, at its best amount.
 
     Attributes
     ----------
     moves : tuple of Move
     values : tuple of float
-        Where each ends [SI].
+        Final value of each move's input [SI].
     miss : float
-        Hand-steps outside what is wanted; 0 reaches it.
+        Hand-steps outside the aims; 0 meets them.
     margin : float
-        Hand-steps inside it.
+        Hand-steps inside the tightest aim.
     sound : bool
-        Whether it raises no flag that was not raised.
+        Whether it raises no new flag.
     would : bool
-        Whether it would reach what is wanted if it did not raise one.
+        Whether it would meet the aims if new flags were allowed.
     raised : tuple of str
         Flags in its way, or that it raises.
     loses : tuple of str
-        Wanted results that the build has and that would be lost where the others are reached.
+        Aims that the build meets and that fail where the others are met.
     room : float
-        How far off it may end with what is wanted still reached, over what a careful bench misses by; infinite for what
+        Error of the amount with which the aims are still met, over the error of a careful bench; infinite for what
         is bought.
     """
 
@@ -65,5 +65,12 @@ class Trial:
 
 
 def everything(bench: Trials, columns: Mapping[str, npt.ArrayLike]) -> Solved:
-    """One design with every result there is."""
+    """All results of one design.
+
+    Parameters
+    ----------
+    bench : Trials
+    columns : dict of str to array_like
+        Values in place of the build's own [SI].
+    """
     return bench.solve({name: np.atleast_1d(np.asarray(value, float)) for name, value in columns.items()}, ALL_NAMES)

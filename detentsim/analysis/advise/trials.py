@@ -1,4 +1,7 @@
-"""Moves tried on the kernel: how far each gets to what is wanted, and what else it changes."""
+"""Solves moves on the kernel: distance to the aims, side effects, and the best amount of each move or pair.
+
+Best amounts by grid search with successive refinement; `advise` ranks the trials.
+"""
 
 from __future__ import annotations
 
@@ -22,19 +25,19 @@ if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
     from detentsim.mechanics.record import Truth
 
-# What a hand or an eye notices beside what is wanted; changes of these are a move's side effects.
+# Results that a hand or an eye notices; their changes are a move's side effects where they are no aims.
 NOTICED = ("breakout_force", "drag_force", "draw_torque", "let_go_angle", "falls_shut")
 
 POINTS, FINER, ROUNDS = 61, 21, 3
 
 PAIR_POINTS, PAIRED = 17, 7
 
-# Of the grid about a pair's best amounts, and of a line through them.
+# Points of the grid about a pair's best amounts, and of a line through them.
 AROUND, ALONG = 33, 241
 
 
 class Trials:
-    """A build's numbers, with what is wanted of them."""
+    """Plain numbers of a build and its aims; solves changed designs against them."""
 
     def __init__(self, numbers: Plain, aims: Sequence[Aim]) -> None:
         self.numbers, self.aims = numbers, tuple(aims)
@@ -42,39 +45,65 @@ class Trials:
         self.base = self.solve({})
 
     def solve(self, columns: Columns, names: Sequence[str] | None = None) -> Solved:
-        """Designs with some numbers in place of the build's own.
+        """Results and flags of designs with some numbers in place of the build's own.
 
         Parameters
         ----------
         columns : dict of str to array
             By dotted name, shape (n,).
         names : sequence of str, optional
-            Results to give; what is wanted and noticed by default.
+            Results to give; aims and noticed results by default.
         """
         response = respond(assemble({**self.numbers, **columns}), tuple(names or self.names))
         known = {name: np.atleast_1d(in_unit(name, value)) for name, value in response.results.items()}
         return Solved(known, {name: np.atleast_1d(flag) for name, flag in response.flags.items()})
 
     def miss(self, solved: Solved) -> Values:
-        """Hand-steps outside what is wanted, added in squares."""
+        """Root sum of squares of the distances to all aims, in hand-steps, shape (n,).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
         squares = [aim.miss(solved.results[aim.name]) ** 2 for aim in self.aims]
         return np.asarray(np.sqrt(np.sum(squares, axis=0)))
 
     def margin(self, solved: Solved) -> Values:
-        """Hand-steps inside, of the tightest aim."""
+        """Margin inside the tightest aim, in hand-steps, shape (n,).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
         return np.asarray(np.min([aim.margin(solved.results[aim.name]) for aim in self.aims], axis=0))
 
     def raised(self, solved: Solved) -> Truth:
-        """Where a flag is raised that the build has not, or one no knife works with; shape (n, flags of `UNSOUND`)."""
+        """Mask of new or fatal flags, shape (n, flags of `UNSOUND`).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
         return np.stack([solved.flags[f] & (~self.base.flags[f][0] | (f in FATAL)) for f in UNSOUND], axis=-1)
 
     def side_effects(self, solved: Solved) -> Values:
-        """Hand-steps by which what is noticed changes beside what is wanted."""
+        """Sum of the changes of noticed results that are no aims, in hand-steps, shape (n,).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
         wanted = {aim.name for aim in self.aims}
         return np.asarray(np.sum([self.steps(name, solved) for name in NOTICED if name not in wanted], axis=0))
 
     def steps(self, name: str, solved: Solved) -> Values:
-        """Change of one result in hand-steps, without sign."""
+        """Absolute change of one result, in hand-steps, shape (n,).
+
+        Parameters
+        ----------
+        name : str
+        solved : Solved
+        """
         own, values = self.base.results[name][0], solved.results[name]
         if RESULTS[name].is_truth:
             return np.where((values == own) | np.isnan(own), 0.0, UNTRUE)
@@ -83,7 +112,7 @@ class Trials:
         return np.where(known, np.abs(values - own) / scale, UNTRUE if np.isfinite(own) else 0.0)
 
     def best(self, move: Move) -> Trial:
-        """A move at the amount that meets what is wanted best; the smallest amount where several do.
+        """Move at the amount that meets the aims best; the smallest amount where several do.
 
         Parameters
         ----------
@@ -103,11 +132,16 @@ class Trials:
         return self._chosen(move, values, self.solve(move.columns(values)))
 
     def reaches(self, solved: Solved) -> Truth:
-        """Where what is wanted is met and no flag is raised that the build has not."""
+        """Mask of designs that meet all aims and raise no new flag, shape (n,).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
         return np.asarray((self.miss(solved) == 0) & ~np.any(self.raised(solved), axis=-1))
 
     def _pick(self, move: Move, values: Values, solved: Solved) -> int:
-        """Place of the best design: a change, sound, least miss, most margin in feel and at the bench, least amount."""
+        """Index of the best design: a change, sound, least miss, most margin in feel and at the bench, least amount."""
         near = move.near or np.inf
         rooms = _rooms(values, self.reaches(solved)) / near if move.near else np.full(values.shape, np.inf)
         amounts = np.abs(values - move.start)
@@ -138,7 +172,7 @@ class Trials:
         )
 
     def _lost(self, solved: Solved, raised: Truth) -> tuple[str, ...]:
-        """Aims that hold now and fail wherever a sound amount reaches the others."""
+        """Aims that are met now and fail at every sound amount that meets the others."""
         holds = [float(aim.miss(self.base.results[aim.name])[0]) == 0 for aim in self.aims]
         missed = [aim for aim, held in zip(self.aims, holds, strict=True) if not held]
         kept = [aim for aim, held in zip(self.aims, holds, strict=True) if held]
@@ -171,7 +205,7 @@ class Trials:
         return self._paired(two, self._pick_pair(two, around, around))
 
     def _pick_pair(self, two: tuple[Move, Move], axes: Sequence[Values], room: Sequence[Values] | None) -> Values:
-        """Where two moves end at their best on a grid; with room at the bench taken in where it is to be."""
+        """Best values of two moves on a grid; `room` gives the axes along which room at the bench counts too."""
         first, second = two
         grids = np.meshgrid(*axes, indexing="ij")
         one, other = (grid.ravel() for grid in grids)
@@ -204,11 +238,11 @@ class Trials:
         return float(_rooms(line, self.reaches(solved))[at] / move.near)
 
     def pairs(self, tries: Sequence[Trial]) -> tuple[Trial, ...]:
-        """Pairs of the moves that help most by themselves, each pair at its best.
+        """Pairs of the moves that help most by themselves, each pair at its best amounts.
 
         Parameters
         ----------
-        tries : sequence of Try
+        tries : sequence of Trial
             Single moves at their best.
         """
         scales = [t.moves[0] for t in sorted(tries, key=lambda t: t.miss) if t.moves[0].near]
@@ -217,18 +251,18 @@ class Trials:
 
 
 def _clash(first: Move, second: Move) -> bool:
-    """Whether two moves turn on one input."""
+    """Whether two moves change the same input."""
     probe = np.zeros(1)
     return not set(first.columns(probe)).isdisjoint(second.columns(probe))
 
 
 def _near(values: Values, at: int, count: int) -> Values:
-    """Finer values between one's neighbours."""
+    """Finer values between the neighbours of one value."""
     return np.linspace(values[max(at - 1, 0)], values[min(at + 1, values.size - 1)], count)
 
 
 def _ends(reaches: Truth, at: int) -> tuple[int, ...]:
-    """Places next to where the run of values that reach begins and ends; none where one does not reach."""
+    """Indices just outside the run of reaching values about one; none where that one does not reach."""
     missed = np.flatnonzero(~reaches)
     if not reaches[at]:
         return ()
@@ -241,7 +275,7 @@ def _about(axis: Values, value: float) -> tuple[float, float]:
 
 
 def _rooms(values: Values, reaches: Truth) -> Values:
-    """How far from each value the run of values that reach goes, to its nearer end; infinite to an end of them all."""
+    """Distance from each value to the nearer end of its run of reaching values; infinite to an end of the range."""
     places = np.arange(values.size)
     missed = np.flatnonzero(~reaches)
     after = np.append(missed, values.size)[np.searchsorted(missed, places)]

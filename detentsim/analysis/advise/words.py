@@ -34,7 +34,17 @@ def _brings(bench: Trials, results: dict[str, float | bool | None]) -> str:
 
 
 def why_best(bench: Trials, t: Trial, results: dict[str, float | bool | None], passed: tuple[str, ...]) -> str:
-    """Why this one, in one sentence."""
+    """One sentence on why this proposal is best.
+
+    Parameters
+    ----------
+    bench : Trials
+    t : Trial
+    results : dict of str to float, bool or None
+        With the trial carried out, in their units.
+    passed : tuple of str
+        Limits that it exceeds.
+    """
     undone = "it can be undone" if all(move.undo for move in t.moves) else "it cannot be undone"
     moved = [name for name in NOTICED if name not in {aim.name for aim in bench.aims}]
     changed = [text for name in moved if (text := _moved(bench, name, results))]
@@ -45,7 +55,7 @@ def why_best(bench: Trials, t: Trial, results: dict[str, float | bool | None], p
 
 
 def _room(t: Trial) -> str:
-    """How near its amount must be met, in words."""
+    """Tolerance of a move's amount, in words."""
     if not np.isfinite(t.room):
         return ""
     judged = (
@@ -58,7 +68,7 @@ def _room(t: Trial) -> str:
 
 
 def _moved(bench: Trials, name: str, results: dict[str, float | bool | None]) -> str:
-    """How one result changes, where by more than half a hand-step."""
+    """Change of one result in words, if more than half a hand-step."""
     own, new = float(bench.base.results[name][0]), results[name]
     if new is None or not np.isfinite(own):
         return "" if new is None and not np.isfinite(own) else f"{_value(name, new)}"
@@ -71,7 +81,17 @@ def _moved(bench: Trials, name: str, results: dict[str, float | bool | None]) ->
 
 
 def why_stopped(bench: Trials, t: Trial, results: dict[str, float | bool | None], own_miss: float) -> str:
-    """What stops a move that does not reach, in one sentence."""
+    """One sentence on what stops a move that does not meet the aims.
+
+    Parameters
+    ----------
+    bench : Trials
+    t : Trial
+    results : dict of str to float, bool or None
+        With the trial carried out, in their units.
+    own_miss : float
+        Distance of the build itself to the aims, in hand-steps.
+    """
     if t.would and t.raised:
         told = " ".join(FLAGS[flag] for flag in t.raised[:1])
         return f"It would get there, but not before this: {told}"
@@ -84,7 +104,15 @@ def why_stopped(bench: Trials, t: Trial, results: dict[str, float | bool | None]
 
 
 def conflicts(bench: Trials, build: Build, numbers: Plain) -> tuple[tuple[str, str], ...]:
-    """Pairs of aims that moves reach one by one and none together."""
+    """Pairs of aims that moves reach one by one and none together.
+
+    Parameters
+    ----------
+    bench : Trials
+    build : Build
+    numbers : dict
+        Its plain numbers.
+    """
     alone = [aim for aim in bench.aims if _reachable(build, numbers, aim)]
     return tuple((a.name, b.name) for i, a in enumerate(alone) for b in alone[i + 1 :])
 

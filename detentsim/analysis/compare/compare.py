@@ -1,4 +1,7 @@
-"""Several knives side by side, built and measured: what differs from the first, and how far apart they feel."""
+"""Compares feel curves of builds and measured knives: differences of the results and distances in hand-steps.
+
+`feel_curves` brings both kinds into one form, `distance` holds the metric; figures and reports draw `Comparison`.
+"""
 
 from __future__ import annotations
 
@@ -28,16 +31,16 @@ if TYPE_CHECKING:
 
 
 class Difference(NamedTuple):
-    """How one result differs from that of the first item.
+    """Difference of one result to that of the first item.
 
     Attributes
     ----------
     change : float
         In the result's unit.
     part : float or None
-        Of the first's own; None where that is 0 or an angle.
+        Relative to the first item's value; None where that is 0 or an angle.
     clear : bool or None
-        Whether it stands out over the scatter of the runs, and for the breakout over what the gauge leaves open; None
+        Whether it exceeds `CLEAR` standard errors: scatter of the runs, for the breakout also the gauge's noise; None
         where neither is known.
     """
 
@@ -52,9 +55,9 @@ class Comparison:
 
     Attributes
     ----------
-    items : tuple of Feel
+    items : tuple of FeelCurve
         In the order given; differences are counted from the first.
-    target : Feel or None
+    target : FeelCurve or None
         The wanted feel.
     """
 
@@ -63,7 +66,7 @@ class Comparison:
 
     @property
     def first(self) -> FeelCurve:
-        """What the others are held against."""
+        """Item that the others are compared with."""
         return self.items[0]
 
     @cached_property
@@ -97,7 +100,7 @@ class Comparison:
 
     @property
     def reference(self) -> FeelCurve:
-        """What `steps` are counted from: the target where there is one, else the first item."""
+        """Item that `steps` are counted from: the target where there is one, else the first item."""
         return self.first if self.target is None else self.target
 
     @cached_property
@@ -126,8 +129,8 @@ class Comparison:
     def breakout_steps(self) -> tuple[float | None, ...]:
         """Hand-steps from the first item's breakout force to each one's; positive is heavier."""
         own = self.first.values["breakout_force"]
-        found = (feel.values["breakout_force"] for feel in self.items)
-        return tuple(None if own is None or f is None else float(steps_between(own, f)) for f in found)
+        forces = (feel.values["breakout_force"] for feel in self.items)
+        return tuple(None if own is None or f is None else float(steps_between(own, f)) for f in forces)
 
     @cached_property
     def bands(self) -> tuple[Target, ...]:
@@ -141,13 +144,13 @@ class Comparison:
 
     @cached_property
     def verdicts(self) -> tuple[tuple[Verdict, ...], ...]:
-        """How each item stands against `bands`, of the results that it has."""
+        """Verdicts on `bands` for each item, of the results that it has."""
         base = self._holder
         return tuple(_judged(self.bands, feel, base) for feel in self.items)
 
     @cached_property
     def contradictions(self) -> tuple[str, ...]:
-        """Where the target curve and the bands cannot both be met, in sentences."""
+        """Sentences on bands that the target curve itself breaks."""
         if self.target is None or self._holder is None:
             return ()
         open_by = {"breakout_force": CLEAR * self.target.unsure}
@@ -187,17 +190,17 @@ def _judged(bands: Sequence[Target], feel: FeelCurve, base: FeelCurve | None) ->
 
 
 def _difference(first: FeelCurve, other: FeelCurve, name: str) -> Difference | None:
-    own, found = first.values[name], other.values[name]
-    if own is None or found is None:
+    own, its = first.values[name], other.values[name]
+    if own is None or its is None:
         return None
-    part = None if own == 0 or UNITS[name] == "deg" else (found - own) / abs(own)
+    part = None if own == 0 or UNITS[name] == "deg" else (its - own) / abs(own)
     errors = [feel.scatter[name] ** 2 / feel.count for feel in (first, other) if name in feel.scatter]
     if name == "breakout_force":
         errors += [feel.unsure**2 for feel in (first, other) if feel.unsure]
     bare = name != "breakout_force"
     alone = any(bare and feel.kind == "measured" and name not in feel.scatter for feel in (first, other))
-    clear = None if alone or not errors else abs(found - own) > CLEAR * float(np.sqrt(sum(errors)))
-    return Difference(found - own, part, clear)
+    clear = None if alone or not errors else abs(its - own) > CLEAR * float(np.sqrt(sum(errors)))
+    return Difference(its - own, part, clear)
 
 
 def compare(
@@ -213,7 +216,7 @@ def compare(
     target : Build or Measured, optional
         The wanted feel.
     names : sequence of str, optional
-        What to call the items.
+        Names of the items.
 
     Returns
     -------
@@ -251,7 +254,7 @@ def record_of(feel: FeelCurve) -> Record | None:
 
     Parameters
     ----------
-    feel : Feel
+    feel : FeelCurve
 
     Returns
     -------
@@ -261,7 +264,7 @@ def record_of(feel: FeelCurve) -> Record | None:
 
 
 def _check(items: Sequence[object], target: object, names: Sequence[str] | None) -> None:
-    """Refuse what cannot be compared."""
+    """Raise where the items cannot be compared."""
     for field, one in [*(("compare", one) for one in items), *([("target", target)] if target is not None else [])]:
         if not isinstance(one, Build | Measured):
             text = f"{shown(one)} is no build and no measured curve; read one with ds.Build.read or ds.Measured.read"
@@ -276,7 +279,7 @@ def _check(items: Sequence[object], target: object, names: Sequence[str] | None)
 
 
 def _names(items: Sequence[Build | Measured]) -> list[str]:
-    """Names of the items, told apart by file or number where they are the same."""
+    """Names of the items; equal ones get the file name or a number."""
     names = [shorten(one.name, 80) for one in items]
     files = [Path(one.source).stem for one in items]
     apart = {name for name in names if len({file for file, n in zip(files, names, strict=True) if n == name}) > 1}

@@ -1,4 +1,4 @@
-"""Distance between two feel curves, in hand-steps."""
+"""Perceptual distance between two feel curves, in hand-steps (just noticeable force ratios)."""
 
 from __future__ import annotations
 
@@ -13,22 +13,27 @@ if TYPE_CHECKING:
     from detentsim.analysis.compare.feel_curves import FeelCurve
     from detentsim.analysis.compare.readings import Array
 
+# Force below which differences are not felt [N]: the least that ISO 9241 lets a key ask for (from memory; Weber's law
+# is measured from 2 N up).
 FLOOR = 0.25
 """Force below which a finger feels nothing worth telling apart [N]: the least that ISO 9241 lets a key ask for (from
 memory; Weber's law is measured from 2 N up)."""
 
+# Most items of a comparison.
 MOST = 8
 """Items that a comparison takes."""
 
+# Least ratio of a clear difference to its standard error.
 CLEAR = 2.0
 """Standard errors that a difference must have to stand out."""
 
+# Spacing of the common angles out of the dimple and past it [deg].
 NEAR_STEP, FAR_STEP = 0.05, 1.0
 """Spacing of the common angles out of the dimple and past it [deg]."""
 
 
 def hand_steps(angle: npt.ArrayLike, one: npt.ArrayLike, other: npt.ArrayLike) -> float:
-    """How far apart two forces over one set of angles feel, in steps that a hand can just tell.
+    """Root-mean-square distance between two forces over angle, in just noticeable steps of a hand.
 
     A hand tells forces apart by their ratio: about 7 % (Pang, Tan and Durlach 1991, 2.5 to 10 N) to 10 % (matching by
     the index finger, 2 to 5 N). One step is a ratio of `1 + FELT`, FELT = 0.10. At each angle the steps between the
@@ -58,7 +63,7 @@ def hand_steps(angle: npt.ArrayLike, one: npt.ArrayLike, other: npt.ArrayLike) -
 
 
 def steps_between(one: npt.ArrayLike, other: npt.ArrayLike) -> Array:
-    """Steps that a hand can tell from one force to another, angle by angle; positive where the other is heavier.
+    """Just noticeable steps from one force to another at each angle; positive where the other is heavier.
 
     Parameters
     ----------
@@ -74,7 +79,7 @@ def steps_between(one: npt.ArrayLike, other: npt.ArrayLike) -> Array:
 
 
 class Distance(NamedTuple):
-    """How far apart two feel curves are.
+    """Distance between two feel curves.
 
     Attributes
     ----------
@@ -97,14 +102,14 @@ class Distance(NamedTuple):
 
 
 def distance(one: FeelCurve, other: FeelCurve) -> Distance:
-    """How far apart two feel curves are, from the earlier breakout to the later let-go.
+    """Distance between two feel curves, from the earlier breakout to the later let-go.
 
     Before its breakout a hand still takes up the load, at hardly any angle, and readings there tell more of the gauge
     than of the knife; past let-go all that is left is drag.
 
     Parameters
     ----------
-    one, other : Feel
+    one, other : FeelCurve
 
     Returns
     -------

@@ -1,4 +1,7 @@
-"""Feel curves of builds and of measured knives in one form, with what can be told of either."""
+"""Feel curves of builds and of measured knives in one form, with the results that each kind has.
+
+Uses `readings` for measured runs; `compare` sets the curves side by side.
+"""
 
 from __future__ import annotations
 
@@ -32,7 +35,8 @@ UNITS = {
     "drag_force": "N",
     "draw_torque": "N*mm",
 }
-"""What is compared, and its unit; `drag_after_let_go` is the mean force from let-go to twice its angle."""
+
+"""Results that are compared, and their units; `drag_after_let_go` is the mean force from let-go to twice its angle."""
 
 UNREAD = "not to be read off a feel curve; builds alone have it"
 
@@ -56,9 +60,9 @@ class FeelCurve:
     scatter : dict of str to float
         Standard deviation over the runs, where there are several.
     unsure : float
-        What the gauge leaves open of the breakout: noise, and half of what lay between two readings [N].
+        Uncertainty of the breakout by the gauge: noise, and half the force change between two readings [N].
     why : dict of str to str
-        Why a value is missing.
+        Reason why a value is missing.
     runs : tuple of (angle, force)
         Readings as measured [deg], [N]; none for a build.
     count : int
@@ -66,7 +70,7 @@ class FeelCurve:
     noise : float or None
         Standard deviation of a single reading [N]; None for a build.
     notes : tuple of str
-        Sentences about how far to trust it.
+        Sentences on its uncertainty.
     curve : Curve or None
         The build's own.
     """
@@ -87,7 +91,7 @@ class FeelCurve:
     curve: Curve | None = None
 
     def at(self, angle: Array) -> Array:
-        """Force at asked angles [N]; NaN outside its own.
+        """Force at given angles by linear interpolation [N]; NaN outside the curve's own.
 
         Parameters
         ----------
@@ -113,7 +117,7 @@ def feel_of_build(build: Build, name: str) -> FeelCurve:
 
     Returns
     -------
-    Feel
+    FeelCurve
     """
     c = curve(build)
     known = np.isfinite(c.columns[3])
@@ -141,7 +145,7 @@ def _ordered(values: dict[str, float | None]) -> dict[str, float | None]:
 def feel_of_measured(measured: Measured, name: str, record: Record | None = None) -> FeelCurve:
     """Feel curve of a measured knife: each run smoothed and read by itself, then averaged.
 
-    Work needs an arm for the force to turn with, so it is told only where a build of the knife gives one; it counts
+    Work needs the opener's lever arm, so it is given only with a build of the knife; it counts
     from the first reading on, without what the drag takes.
 
     Parameters
@@ -153,7 +157,7 @@ def feel_of_measured(measured: Measured, name: str, record: Record | None = None
 
     Returns
     -------
-    Feel
+    FeelCurve
     """
     raw = tuple((np.degrees(run.angle), run.force) for run in measured.runs)
     lines = [smooth(*pair) for pair in raw]
@@ -167,11 +171,11 @@ def feel_of_measured(measured: Measured, name: str, record: Record | None = None
         DRAG: [read.drag for read in reads],
     }
     known = {one: [value for value in column if value is not None] for one, column in columns.items()}
-    values: dict[str, float | None] = {one: float(np.mean(found)) if found else None for one, found in known.items()}
-    scatter = {one: float(np.std(found, ddof=1)) for one, found in known.items() if len(found) > 1}
+    values: dict[str, float | None] = {one: float(np.mean(sample)) if sample else None for one, sample in known.items()}
+    scatter = {one: float(np.std(sample, ddof=1)) for one, sample in known.items() if len(sample) > 1}
     why = dict.fromkeys((one for one in UNITS if one not in columns), UNREAD)
     unread = next((read.why for read in reads if read.why), "")
-    why |= {one: unread or NO_LEVER for one, found in known.items() if not found}
+    why |= {one: unread or NO_LEVER for one, sample in known.items() if not sample}
     angle, force = _mean_line(lines)
     noise = float(np.median([line.noise for line in lines]))
     notes = _notes(measured, lines, reads)
@@ -208,7 +212,7 @@ def _mean_line(lines: Sequence[Smooth]) -> tuple[Array, Array]:
 
 
 def _notes(measured: Measured, lines: Sequence[Smooth], reads: Sequence[Read]) -> list[str]:
-    """How far to trust a measured curve, in sentences."""
+    """Sentences on the uncertainty of a measured curve."""
     widest = max(line.widest for line in lines)
     noise = float(np.median([line.noise for line in lines]))
     said = f"A single reading scatters by {two(noise)} N about its run"

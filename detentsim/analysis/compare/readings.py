@@ -1,6 +1,6 @@
-"""What can be read off a measured run: breakout and its angle, let-go, drag past it, and how noisy the gauge was.
+"""Reads a measured run: breakout and its angle, let-go, drag past it, and the gauge's noise.
 
-Takes plain arrays, degrees and newtons; knows nothing of builds.
+Takes plain arrays in degrees and newtons, without a build; `feel_curves` makes a feel curve of it.
 """
 
 from __future__ import annotations
@@ -15,27 +15,33 @@ from scipy.optimize import minimize_scalar, nnls
 Array = npt.NDArray[np.float64]
 
 WINDOWS = (5, 7, 9, 13, 17, 25, 35, 49, 69, 99)
-"""Readings that a smoothed value may rest on."""
+
+"""Window widths of the local parabola, in readings."""
 
 AGREE = 1.25
+
 """Standard errors within which a wider window must agree with all narrower ones."""
 
 MOST_POINTS = 2000
-"""Readings of a run that are looked at one by one; of more, neighbours are averaged first."""
+
+"""Most readings of a run; of more, neighbours are averaged first."""
 
 STANDS_OUT = 4.0
-"""Noises by which a breakout must stand over the drag to be one."""
+
+"""Least height of a breakout over the drag, in standard deviations of the noise."""
 
 FLANK, NEARLY = 0.3, 0.05
-"""Parts of the breakout over drag between which the last of the flank lies."""
+
+"""Shares of the breakout over drag that bound the last part of the falling flank."""
 
 SETTLED = 3
-"""Readings past let-go that the drag needs."""
+
+"""Least readings past let-go for the drag."""
 
 
 @dataclass(frozen=True, eq=False)
 class Smooth:
-    """A run with its noise taken off.
+    """A smoothed run.
 
     Attributes
     ----------
@@ -55,7 +61,7 @@ class Smooth:
 
 @dataclass(frozen=True)
 class Read:
-    """What one run shows; None where it does not.
+    """Values read from one run; None where a value cannot be read.
 
     Attributes
     ----------
@@ -66,7 +72,7 @@ class Read:
     gap : float
         How much the force changes between the readings next to the breakout, which lay between them [N].
     why : str
-        What keeps the missing ones from being read; empty where nothing is missing.
+        Reason why a value is missing; empty where none is.
     """
 
     breakout_force: float | None
@@ -133,7 +139,7 @@ def local_fit(angle: Array, force: Array, count: int) -> tuple[Array, Array]:
 
 
 def smooth(angle: Array, force: Array) -> Smooth:
-    """Take the noise off a run, and nothing else.
+    """Smooth a run by local parabolas of adaptive width (intersection of confidence intervals).
 
     A feel curve has corners (breakout, the hand-over from one edge to the other, let-go) that one smoothness for
     the whole curve would round off: at equal noise left on the flank a filter of fixed width takes 13 % off the
@@ -161,14 +167,14 @@ def smooth(angle: Array, force: Array) -> Smooth:
     noise = noise_of(x, y)
     if noise <= 1e-9 * np.abs(y).max():
         return Smooth(x, y, noise, 1)
-    found, widest = y.copy(), np.ones(x.size, int)
+    smoothed, widest = y.copy(), np.ones(x.size, int)
     low, high, agree = y - AGREE * noise, y + AGREE * noise, np.ones(x.size, bool)
     for count in (count for count in WINDOWS if count <= x.size):
         value, error = local_fit(x, y, count)
         low, high = np.maximum(low, value - AGREE * noise * error), np.minimum(high, value + AGREE * noise * error)
         agree &= low <= high
-        found, widest = np.where(agree, value, found), np.where(agree, count, widest)
-    return Smooth(x, found, noise, int(widest.max()))
+        smoothed, widest = np.where(agree, value, smoothed), np.where(agree, count, widest)
+    return Smooth(x, smoothed, noise, int(widest.max()))
 
 
 def _thinned(angle: Array, force: Array) -> tuple[Array, Array]:
@@ -182,7 +188,7 @@ def _thinned(angle: Array, force: Array) -> tuple[Array, Array]:
 
 
 def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> Read:
-    """Read a run.
+    """Breakout, let-go and drag of a run.
 
     Breakout is the highest smoothed force. Let-go is where the last of the falling flank, a parabola that rises
     backward from the drag, meets the level drag behind it: fitted together by least squares to the readings from
@@ -205,14 +211,14 @@ def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> Read:
     if over <= max(STANDS_OUT * run.noise, 1e-9) or float(y[top]) <= 0:
         return Read(None, None, None, None, 0.0, "no breakout stands out over the drag and the gauge's noise")
     near = y[max(top - 1, 0) : top + 2]
-    found = float(y[top]), float(x[top])
+    breakout = float(y[top]), float(x[top])
     gap = float(y[top] - np.delete(near, np.argmax(near)).max()) if near.size > 1 else 0.0
     nearly = top + int(np.argmax(y[top:] <= floor + NEARLY * over))
     flank = top + int(np.flatnonzero(y[top : nearly + 1] >= floor + FLANK * over)[-1])
     readings = (x, y) if raw is None else raw
     let_go, drag = _let_go(*readings, float(x[flank]), x[0] + 2 * (float(x[nearly]) - x[0]))
     why = "" if let_go is not None else "the readings end before the force settles on a drag"
-    return Read(*found, let_go, drag, gap, why)
+    return Read(*breakout, let_go, drag, gap, why)
 
 
 def _let_go(angle: Array, force: Array, start: float, end: float) -> tuple[float | None, float | None]:

@@ -1,4 +1,7 @@
-"""The feel curve as forces at the opener, with the likely band around it: what a figure draws."""
+"""Opening and closing force at the opener over blade angle, with the likely band, for drawing.
+
+`likely` gives the designs moved across the bands of their inputs; `curve` hands the band to the figures.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +32,7 @@ class CurveBand:
     angle : array
         Blade angle, rising [deg].
     opening, opening_low, opening_high : array
-        What the finger must push to open [N].
+        Finger force that opens the blade [N].
     closing, closing_low, closing_high : array
         Pull shut at the opener, positive, or the push that closing needs, negative [N].
     """
@@ -44,7 +47,7 @@ class CurveBand:
 
 
 def band(base: Response, moved: Response | None, angle: Forces) -> CurveBand:
-    """Combine the curves of the moved designs as `likely` combines results, angle by angle.
+    """Likely band of the curve: the moved designs combined angle by angle, as `likely` combines results.
 
     Parameters
     ----------
@@ -70,7 +73,14 @@ def _spread(base: Forces, moved: Forces) -> tuple[Forces, Forces]:
 
 
 def forces(response: Response, angle: Forces) -> tuple[Forces, Forces]:
-    """Opening and closing force at the opener [N], angle last; NaN where there is no lever or it locks."""
+    """Opening and closing force at the opener [N], angle last; NaN where there is no lever or it locks.
+
+    Parameters
+    ----------
+    response : Response
+    angle : array
+        Blade angle [deg].
+    """
     solved, rest = response.load, response.rest
     record = last_axis(solved.record)
     theta = np.maximum(np.radians(angle), rest.angle[..., None])

@@ -1,4 +1,7 @@
-"""The feel curve of one build, with the numbers that explain it."""
+"""Feel curve of one build: torque and finger force over blade angle, and its results.
+
+The first file to read of the room; asks the kernel through `respond`, and `likely` for the ranges.
+"""
 
 from __future__ import annotations
 
@@ -95,7 +98,7 @@ class Curve(Named):
 
     @property
     def opening_force(self) -> Any:
-        """What the finger must push at the opener; NaN where the lever is too short [quantity, N]."""
+        """Finger force at the opener; NaN where the lever is too short [quantity, N]."""
         return quantity(self.columns[3], "N")
 
     @cached_property
@@ -127,30 +130,40 @@ class Curve(Named):
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
-        """How the build stands against its target."""
-        found: dict[str, float | bool | None] = dict(self.results)
+        """Verdicts on the build's target."""
+        known: dict[str, float | bool | None] = dict(self.results)
         if self.falls_shut is not None:
-            found["falls_shut"] = self.falls_shut.falls
-        return judge(self.build.target, found)
+            known["falls_shut"] = self.falls_shut.falls
+        return judge(self.build.target, known)
 
     @cached_property
     def assumptions(self) -> dict[str, tuple[str, str, str]]:
-        """What stands for what nobody gave: value, and lowest and highest of its band, as text."""
+        """Assumed inputs: value, and lowest and highest of its band, as text."""
         bands = self.build.bands(float(np.asarray(self.numbers["bar.calibration"])))
-        found = {}
+        ranges = {}
         for name in self.assumed:
             value = self.build.values[name]
             kind = "length" if name == "dimple.overclose" else value.kind
             low, high = (as_text(end, kind) for end in bands[name])
-            found[name] = (value.text, low, high)
-        return found
+            ranges[name] = (value.text, low, high)
+        return ranges
 
     def why(self, name: str) -> str:
-        """Why a result has no value, in plain words."""
+        """Reason in words why a result has no value.
+
+        Parameters
+        ----------
+        name : str
+        """
         return why_missing(name, self.flags)
 
     def in_words(self, name: str) -> str:
-        """A result with two significant digits and its likely range."""
+        """A result with two significant digits and its likely range.
+
+        Parameters
+        ----------
+        name : str
+        """
         value = self.results[name]
         unit = f" {RESULTS[name].unit}".rstrip()
         if value is None:
@@ -229,7 +242,7 @@ def _columns(response: Response, start: float) -> tuple[Columns, Columns]:
 
 
 def _first_force(response: Response) -> float:
-    """Finger force that the resting blade already balances; none where the stop carries it."""
+    """Finger force that is in balance on the resting blade [N]; 0 where the stop carries the blade."""
     rest, record = response.rest, response.load.record
     return float(finger_force(record, rest.angle, np.maximum(rest.start, 0), rest.at.push))
 

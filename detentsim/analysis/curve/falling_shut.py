@@ -1,4 +1,7 @@
-"""Does the unlocked blade fall shut? Weight against drag, standing still at each angle."""
+"""Whether the unlocked blade falls shut: weight and ball against drag, in static balance at each angle.
+
+`curve` gives the surplus torque.
+"""
 
 from __future__ import annotations
 
@@ -44,7 +47,7 @@ class FallsShut:
 
 
 def falls_shut(angle: Angles, surplus: Angles, start: float, down_angle: float, hangs_at: float) -> FallsShut | None:
-    """Read where a blade at rest stays from the surplus torque; None where the blade's mass is unknown.
+    """Angles at which a blade at rest stays, from the surplus torque; None where the blade's mass is unknown.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Runs of points over which something holds, and the likely range that independent moves of the inputs add up to."""
+"""Runs of points over which a condition holds, and the root sum of squares of independent shifts."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ Values = npt.NDArray[np.float64]
 
 
 def runs(truth: npt.NDArray[np.bool_]) -> npt.NDArray[np.intp]:
-    """Runs of neighbouring points at which something holds.
+    """Runs of neighbouring points at which a condition holds.
 
     Parameters
     ----------
@@ -34,7 +34,7 @@ def runs(truth: npt.NDArray[np.bool_]) -> npt.NDArray[np.intp]:
 
 
 def spans(at: Values, truth: npt.NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
-    """Spans over which something holds, from its first point to its last.
+    """Intervals over which a condition holds, from first to last point.
 
     Parameters
     ----------
@@ -55,7 +55,7 @@ def spans(at: Values, truth: npt.NDArray[np.bool_]) -> tuple[tuple[float, float]
 
 
 def added_up(base: Values, down: Sequence[Values] | Values, up: Sequence[Values] | Values) -> tuple[Values, Values]:
-    """Likely range of a result whose inputs miss independently: their moves, added in squares.
+    """Likely range of a result with independent input errors: root sum of squares of the shifts.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""How far the results may lie from the headline, from the bands of what nobody can measure.
+"""Likely range of each result, from the bands of inputs that nobody can measure.
 
 Each banded input is moved alone, a few steps across its band, all designs in one call of the kernel. What it
 does up and down is squared and added up over the inputs: the range that most knives made to the description
@@ -51,7 +51,16 @@ class Likely:
 
 
 def change_plain(numbers: Plain, name: str, values: np.ndarray) -> Plain:
-    """Plain numbers with one input replaced; over-close as a length at the ball takes the angle's place."""
+    """Plain numbers with one input replaced; over-close as a length at the ball takes the angle's place.
+
+    Parameters
+    ----------
+    numbers : dict
+    name : str
+        Dotted name of the input.
+    values : array
+        [SI].
+    """
     changed = dict(numbers) | {name: values}
     if name == "dimple.overclose":
         changed["dimple.overclose_angle"] = 0.0
@@ -59,7 +68,15 @@ def change_plain(numbers: Plain, name: str, values: np.ndarray) -> Plain:
 
 
 def spread_designs(numbers: Plain, bands: dict[str, tuple[float, float]]) -> Response:
-    """Every banded input moved alone across its band: designs of shape (inputs, steps)."""
+    """Designs with one banded input at a time moved across its band, shape (inputs, steps).
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of the build.
+    bands : dict of str to (low, high)
+        [SI].
+    """
     names = list(bands)
     shape = (len(names), STEPS.size)
     changed: Plain = dict(numbers)
@@ -93,19 +110,19 @@ def likely(build: Build, numbers: Plain, results: Results, flags: tuple[str, ...
     bands = {name: band for name, band in bands.items() if band[0] < band[1] and name in numbers}
     if not bands:
         return Likely({}, {}, {}, (), None)
-    found = spread_designs(numbers, bands)
-    shifts = {name: _shifts(name, base, list(bands), found) for name, base in results.items() if base is not None}
+    designs = spread_designs(numbers, bands)
+    shifts = {name: _shifts(name, base, list(bands), designs) for name, base in results.items() if base is not None}
     ranges = {name: _combine(results[name], list(moved.values())) for name, moved in shifts.items()}
     matters = {name: _most(moved) for name, moved in shifts.items()}
-    # What floats at rest does nothing else, whatever the bands.
-    may = tuple(flag for flag, raised in found.flags.items() if bool(np.any(raised)) and flag not in flags)
+    # a ball that floats at rest raises no other flag, whatever the bands
+    may = tuple(flag for flag, raised in designs.flags.items() if bool(np.any(raised)) and flag not in flags)
     may = () if "floats" in flags else may
-    return Likely(ranges, {name: most for name, most in matters.items() if most}, shifts, may, found)
+    return Likely(ranges, {name: most for name, most in matters.items() if most}, shifts, may, designs)
 
 
-def _shifts(name: str, base: float, inputs: list[str], found: Response) -> dict[str, tuple[float, float]]:
+def _shifts(name: str, base: float, inputs: list[str], designs: Response) -> dict[str, tuple[float, float]]:
     """Lowest and highest value of a result across each input's band, the build's own value included."""
-    values = in_unit(name, found.results[name])
+    values = in_unit(name, designs.results[name])
     values = np.where(np.isfinite(values), values, base)
     low, high = np.minimum(values.min(axis=-1), base), np.maximum(values.max(axis=-1), base)
     return {key: (float(low[i]), float(high[i])) for i, key in enumerate(inputs)}

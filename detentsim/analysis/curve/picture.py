@@ -1,4 +1,7 @@
-"""Ball, dimple and contact at rest as points to draw, to scale; the drawing itself is done elsewhere."""
+"""Outlines of ball and dimple and their contact at rest, to scale, as points for drawing.
+
+`show` draws them.
+"""
 
 from __future__ import annotations
 
@@ -45,7 +48,13 @@ class Picture:
 
 
 def picture(response: Response) -> Picture:
-    """Points for the drawing of one design (0-d)."""
+    """Outline points and contacts of one design (0-d) [mm].
+
+    Parameters
+    ----------
+    response : Response
+        Of the kernel, 0-d.
+    """
     solved, rest = response.load, response.rest
     record = solved.record
     sec = section.section(record)
@@ -74,7 +83,14 @@ def _contacts(centre: tuple[float, float], radius: float, sine: float) -> Points
 
 
 def half_outline(record: Record, sec: section.Section) -> Points:
-    """Surface of the dimple from its axis to its mouth, radius and height [m]; shape (n, 2), depth negative."""
+    """Surface of the dimple from its axis to its mouth, radius and height [m]; shape (n, 2), depth negative.
+
+    Parameters
+    ----------
+    record : Record
+    sec : Section
+        Profile of the dimple.
+    """
     a1, q = float(record.pilot_radius), float(record.rim_feed)
     radii = np.linspace(0, a1, 4 * ARC_POINTS)
     pilot = float(record.pilot_depth) + (a1 - radii) / float(record.pilot_tangent)

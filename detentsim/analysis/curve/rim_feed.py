@@ -1,4 +1,7 @@
-"""Where the build sits on the rise of breakout with the second drill's feed."""
+"""Breakout force over the feed of the rim drill, and the build's place on its rise.
+
+Solved in one call of the kernel for `curve`.
+"""
 
 from __future__ import annotations
 
@@ -55,14 +58,14 @@ class RimFeed:
 
     @property
     def place(self) -> str:
-        """Where the build sits: ``before``, ``on`` or ``past`` the rise, or ``flat`` where there is none."""
+        """Place of the build: ``before``, ``on`` or ``past`` the rise, or ``flat`` where there is none."""
         if self.rise is None:
             return "flat"
         return "before" if self.here < self.rise[0] else "on" if self.here < self.rise[1] else "past"
 
 
 def rim_feed(numbers: Plain) -> RimFeed | None:
-    """Follow the breakout over the rim drill's whole feed; None without a rim drill.
+    """Breakout force over the rim drill's whole feed; None without a rim drill.
 
     Parameters
     ----------
@@ -74,9 +77,9 @@ def rim_feed(numbers: Plain) -> RimFeed | None:
         return None
     feeds = np.linspace(0, max(_last_feed(numbers), here) * 1.15, POINTS)
     near = np.maximum([here - MISS, here, here + MISS], 0)
-    found = respond(assemble(numbers | {"dimple.rim_feed": np.concatenate([feeds, near])})).results
-    force, close = np.split(found["breakout_force"], [POINTS])
-    height = found["loose_ball_height"][:POINTS] * 1e3
+    solved = respond(assemble(numbers | {"dimple.rim_feed": np.concatenate([feeds, near])})).results
+    force, close = np.split(solved["breakout_force"], [POINTS])
+    height = solved["loose_ball_height"][:POINTS] * 1e3
     change = float(np.nanmax(np.abs(close / close[1] - 1))) if np.isfinite(close[1]) else float("nan")
     return RimFeed(feeds * 1e3, force, height, here * 1e3, _rise(feeds * 1e3, force), change, change > FELT)
 

@@ -1,4 +1,4 @@
-"""What a bench can choose when it designs: sizes that are bought, every sensible combination, and sizes that are set.
+"""Design variables: every sensible combination of bought sizes, and the sizes that are set at the bench.
 
 Knows sizes and names, not results. A size that is fixed, or that the build does not have, is one choice: its own.
 """
@@ -35,12 +35,13 @@ BOUGHT = ("ball.diameter", "dimple.pilot_drill", "dimple.rim_drill", "bar.thickn
 SET = ("bar.bend", "dimple.rim_feed", "bar.relief_thickness")
 
 FREE = (*BOUGHT, *SET)
+
 """What `design` may choose, unless it is fixed."""
 
-# Of the ball's diameter: a smaller first drill holds the ball too high, a larger one leaves it no rim.
+# Pilot drill over ball diameter: a smaller drill holds the ball too high, a larger one leaves no rim.
 PILOTS = (0.80, 0.97)
 
-# Stock balls that are looked at [m].
+# Smallest and largest stock ball [m].
 BALLS = (1.0 * MILLIMETRE, 2.5 * MILLIMETRE)
 
 # Next drills above the first, and how much larger one must be to leave a rim.
@@ -52,19 +53,22 @@ NEXT, NEXT_PLAIN = 1, 3
 THICKEST = 1.5
 
 BENDS = np.array([0.2, 0.5, 0.8])
-"""Shares of the farthest sound bend that a first look takes."""
+
+"""Shares of the largest sound bend on the grid."""
 
 FEEDS = np.array([0.03, 0.09, 0.15, 0.22]) * MILLIMETRE
 
 RELIEFS = np.array([0.75, 0.95, 1.2])
-"""Shares of the build's own relief that a first look takes."""
+
+"""Shares of the build's own relief on the grid."""
 
 STEP = 0.01 * MILLIMETRE
-"""What a bench reads: sizes that are set are whole steps of it."""
+
+"""Resolution of the bench: sizes that are set are whole multiples of it [m]."""
 
 
 class Size(NamedTuple):
-    """One size as it is bought, or as the build has it; NaN for none."""
+    """One size as bought, or as in the build; NaN for none."""
 
     text: str
     si: float
@@ -96,7 +100,7 @@ class Choices:
 
     @cached_property
     def kinds(self) -> npt.NDArray[np.intp]:
-        """A number for each row, alike for those of one ball and first drill."""
+        """Group number of each row: one group per ball and pilot drill."""
         numbers: dict[tuple[str, str], int] = {}
         return np.array([numbers.setdefault((row[0].text, row[1].text), len(numbers)) for row in self.rows], np.intp)
 
@@ -108,7 +112,7 @@ class Choices:
 
 @dataclass(frozen=True)
 class SettableSize:
-    """A size that is set.
+    """A continuous size, set at the bench between two ends.
 
     Attributes
     ----------
@@ -116,7 +120,7 @@ class SettableSize:
     low, high : float
         Ends [m].
     step : float
-        Of the search's first finer look [m].
+        First step of the pattern search [m].
     """
 
     name: str
@@ -125,13 +129,19 @@ class SettableSize:
     step: float
 
     def at(self, values: npt.ArrayLike) -> npt.NDArray[np.float64]:
-        """Values as a bench can set them, within the ends."""
+        """Values rounded to what a bench can set, and clipped to the ends.
+
+        Parameters
+        ----------
+        values : array_like
+            [m].
+        """
         whole = np.round(np.asarray(values, float) / STEP) * STEP
         return np.clip(whole, math.ceil(self.low / STEP - 1e-6) * STEP, math.floor(self.high / STEP + 1e-6) * STEP)
 
 
 def held_fixed(build: Build, fixed: Collection[str]) -> frozenset[str]:
-    """What may not be chosen: what is named, and what has a tolerance between two ends, as a thing that is made.
+    """Names of inputs that the search must not vary: those given, and those with a tolerance between two ends.
 
     Parameters
     ----------
@@ -171,12 +181,12 @@ def choices(build: Build, numbers: Plain, fixed: Collection[str]) -> Choices:
 
 def _columns(rows: tuple[Row, ...] | list[Row]) -> Columns:
     si = np.array([[size.si for size in row] for row in rows], float).reshape(-1, len(BOUGHT))
-    found = dict(zip(BOUGHT, si.T, strict=True))
-    return {n: v for n, v in found.items() if n != "bar.relief_length" or not np.all(np.isnan(v))}
+    columns = dict(zip(BOUGHT, si.T, strict=True))
+    return {n: v for n, v in columns.items() if n != "bar.relief_length" or not np.all(np.isnan(v))}
 
 
 def _broken(numbers: Plain) -> Iterator[tuple[str, Truth]]:
-    """What does not fit, and where; a ball not held by more than half falls out of its hole."""
+    """Reason and mask of each misfit; a ball held by less than half falls out of its hole."""
 
     def read(name: str) -> npt.NDArray[np.float64]:
         return np.asarray(numbers.get(name, math.nan), float)
@@ -199,16 +209,16 @@ def _dimples(build: Build, own: dict[str, Size], fixed: Collection[str]) -> Iter
 
 def _bought(table: Callable[[], tuple[object, ...]], low: float, high: float) -> list[Size]:
     """Sizes of a table between two ends; of drills that are the same, the first."""
-    found: list[Size] = []
+    sizes: list[Size] = []
     for item in table():
         si = float(getattr(item, "diameter"))  # noqa: B009  # balls and drills alike
-        if low - SAME <= si <= high + SAME and not (found and si - found[-1].si <= SAME):
-            found.append(Size(str(getattr(item, "name")), si))  # noqa: B009
-    return found
+        if low - SAME <= si <= high + SAME and not (sizes and si - sizes[-1].si <= SAME):
+            sizes.append(Size(str(getattr(item, "name")), si))  # noqa: B009
+    return sizes
 
 
 def _rims(build: Build, pilot: Size, ball: Size, fixed: Collection[str]) -> list[Size]:
-    """None, and the next drills up to the ball; a feed that is fixed asks for a drill, or for none."""
+    """No rim drill, and the next drills up to the ball; a fixed feed needs a drill, or none."""
     none = [] if "dimple.rim_feed" in fixed and _has_rim(build) else [Size("none", math.nan)]
     if "dimple.rim_feed" in fixed and not _has_rim(build):
         return none
@@ -251,12 +261,12 @@ def scales(build: Build, numbers: Plain, fixed: Collection[str]) -> tuple[Settab
         Names that stay as the build has them.
     """
     bend, relief = number(numbers, "bar.bend"), number(numbers, "bar.relief_thickness")
-    found = []
+    settable = []
     if "bar.bend" not in fixed:
-        found.append(SettableSize("bar.bend", min(0.0, bend), bend + FARTHEST_BEND, 0.2 * MILLIMETRE))
+        settable.append(SettableSize("bar.bend", min(0.0, bend), bend + FARTHEST_BEND, 0.2 * MILLIMETRE))
     if "dimple.rim_feed" not in fixed and ("dimple.rim_drill" not in fixed or _has_rim(build)):
-        found.append(SettableSize("dimple.rim_feed", STEP, DEEPEST_FEED, 0.03 * MILLIMETRE))
+        settable.append(SettableSize("dimple.rim_feed", STEP, DEEPEST_FEED, 0.03 * MILLIMETRE))
     if "bar.relief_thickness" not in fixed and math.isfinite(relief):
         low, high = THINNEST * relief, min(THICKEST * relief, number(numbers, "bar.thickness"))
-        found.append(SettableSize("bar.relief_thickness", low, high, 0.1 * relief))
-    return tuple(found)
+        settable.append(SettableSize("bar.relief_thickness", low, high, 0.1 * relief))
+    return tuple(settable)

@@ -1,4 +1,7 @@
-"""What to buy, drill, mill and bend so that a knife feels as wanted: proposals ranked by their room for shop error."""
+"""Stock sizes and bench settings with which a knife meets its target, ranked by yield under shop errors.
+
+`choices` gives the design variables, `search` finds candidates; here they become builds and words.
+"""
 
 from __future__ import annotations
 
@@ -11,8 +14,9 @@ from detentsim.analysis.advise.aims import Aim, read_aims
 from detentsim.analysis.advise.moves.move import Columns, calibrated
 from detentsim.analysis.advise.trials import Trials
 from detentsim.analysis.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
+from detentsim.analysis.design.evaluation import Candidates
 from detentsim.analysis.design.proposals import DesignProposal, Designs
-from detentsim.analysis.design.search import Candidates, Search
+from detentsim.analysis.design.search import Search
 from detentsim.analysis.design.shop_errors import POINTS, errors, offsets
 from detentsim.analysis.results import number
 from detentsim.analysis.sweep.blocks import Progress, progress_line
@@ -33,7 +37,7 @@ if TYPE_CHECKING:
 
     from detentsim.knife.record.inputs import Plain
 
-# Rooms that differ by less than this are alike, and the margin ranks them.
+# Resolution of the room in the ranking; the margin ranks proposals of equal room.
 ALIKE = 0.01
 
 
@@ -44,7 +48,7 @@ def design(
     progress: Progress | None = None,
     executor: Executor | None = None,
 ) -> Designs:
-    """Propose sizes, bought and set, with which a knife meets what is wanted.
+    """Propose sizes, bought and set, with which a knife meets its target.
 
     Parameters
     ----------
@@ -53,29 +57,29 @@ def design(
     fixed : collection of str
         Dotted names of inputs that stay as the build has them.
     aims : tuple of Aim, optional
-        What is wanted, as `detentsim.analysis.advise.aims` gives it; the build's target by default.
+        As `detentsim.analysis.advise.aims` gives them; the build's target by default.
     progress : callable, optional
-        Told ``(steps done, of how many)``; by default a line on standard error where that is a terminal.
+        Called with ``(steps done, steps in all)``; by default a line on standard error where that is a terminal.
     executor : Executor, optional
-        Where to solve; here without one.
+        Pool that solves the blocks; this process by default.
 
     Returns
     -------
     Designs
-        With words in place of proposals where nothing meets what is wanted; Ctrl-C keeps what was found.
+        With words in place of proposals where nothing meets the target; Ctrl-C keeps the designs reached so far.
 
     Raises
     ------
     InputError
-        Where nothing is wanted, or a fixed name is no input.
+        Where there is no target, or a fixed name is no input.
 
     Notes
     -----
     Chosen are ball, both drills, slab and relief cutter, every combination of the stock sizes that suit; and bend, feed
-    of the second drill and relief's thickness, to a hundredth of a millimetre. Every combination is looked at coarsely,
-    the leading ones of each ball and first drill more finely, and of those the one with most room is sought. Room is
-    the share of 256 points of shop errors (Sobol's sequence over the bands of what nobody can measure, the build's
-    tolerances, and what a careful bench misses by) that still meet what is wanted.
+    of the second drill and relief's thickness, to a hundredth of a millimetre. The search is a full-factorial grid, a
+    pattern search about the best of each ball and pilot drill, and an evolution strategy that raises the room. Room is
+    the yield over 256 points of shop errors (scrambled Sobol sequence over the bands of unmeasured inputs, the build's
+    tolerances, and the errors of a careful bench): the share of them that still meets the target.
     """
     numbers = plain(need_build(build))
     wanted = _aims(build, numbers) if aims is None else aims
@@ -83,21 +87,22 @@ def design(
         raise _nothing_wanted()
     held = held_fixed(build, _names(fixed))
     bought, set_ = choices(build, numbers, held), scales(build, numbers, held)
-    told = progress or progress_line("{share:.0%} of the search")
-    hunt = Search(numbers, wanted, bought, set_, told, executor)
+    report = progress or progress_line("{share:.0%} of the search")
+    search = Search(numbers, wanted, bought, set_, report, executor)
     spans = errors(build, numbers)
-    hunt.run(spans)
-    proposals = _proposals(build, hunt, spans)
-    hunt.end()
+    search.run(spans)
+    proposals = _proposals(build, search, spans)
+    search.evaluation.end()
     free = tuple(name for name in FREE if name not in held)
     return Designs(
         build, wanted, free, tuple(name for name in FREE if name in held), proposals,
-        "" if proposals else _why_none(hunt), len(bought), hunt.solved, bought.dropped, spans, hunt.stopped,
+        "" if proposals else _why_none(search), len(bought), search.evaluation.solved, bought.dropped, spans,
+        search.stopped,
     )  # fmt: skip
 
 
 def _aims(build: Build, numbers: Plain) -> tuple[Aim, ...]:
-    """What the build's target wants."""
+    """Aims of the build's target."""
     names = tuple(dict.fromkeys(target.name for target in build.target))
     if not names:
         return ()
@@ -111,7 +116,7 @@ def _nothing_wanted() -> InputError:
 
 
 def _names(fixed: Collection[str]) -> tuple[str, ...]:
-    """Names of inputs, or the first that is none."""
+    """Checked names of inputs; raises at the first that is none."""
     names = (fixed,) if isinstance(fixed, str) else tuple(fixed)
     for name in names:
         if name not in INPUTS:
@@ -119,62 +124,55 @@ def _names(fixed: Collection[str]) -> tuple[str, ...]:
     return names
 
 
-def _proposals(build: Build, hunt: Search, spans: dict[str, tuple[float, float]]) -> tuple[DesignProposal, ...]:
-    """What was found, as build files would hold it, ranked."""
-    made = [_made(build, hunt, hunt.kept, i) for i in range(hunt.kept.row.size)]
+def _proposals(build: Build, search: Search, spans: dict[str, tuple[float, float]]) -> tuple[DesignProposal, ...]:
+    """Proposals of the search, as changes of the build file, ranked."""
+    made = [_made(build, search, search.kept, i) for i in range(search.kept.row.size)]
     kept = [one for one in made if one is not None]
     if not kept:
         return ()
     plains = [plain(changed) for _, changed, _, _ in kept]
     names = dict.fromkeys(name for numbers in plains for name in numbers)
     columns: Columns = {name: np.array([number(numbers, name) for numbers in plains]) for name in names}
-    solved = hunt.bench.solve(columns, ALL_NAMES)
-    sound = ~np.any([solved.flags[flag] for flag in UNSOUND], axis=0) & (hunt.bench.miss(solved) == 0)
-    margin, room = hunt.bench.margin(solved), _rooms(hunt, columns, spans)
-    found = []
+    solved = search.bench.solve(columns, ALL_NAMES)
+    sound = ~np.any([solved.flags[flag] for flag in UNSOUND], axis=0) & (search.bench.miss(solved) == 0)
+    margin, room = search.bench.margin(solved), search.yields(columns, offsets(spans, POINTS))
+    proposals = []
     for i in np.flatnonzero(sound & np.isfinite(room)):
         changes, changed, sizes, metres = kept[i]
         results = {name: _told_value(name, float(values[i])) for name, values in solved.results.items()}
         flags = tuple(flag for flag, hit in solved.flags.items() if hit[i])
-        found.append(DesignProposal(sizes, metres, changes, results, float(margin[i]), float(room[i]), flags, changed))
-    return _ranked(found)
+        proposals.append(
+            DesignProposal(sizes, metres, changes, results, float(margin[i]), float(room[i]), flags, changed)
+        )
+    return _ranked(proposals)
 
 
-def _ranked(found: list[DesignProposal]) -> tuple[DesignProposal, ...]:
-    """Most room first, then most margin; of each ball and first drill the best."""
-    found = sorted(found, key=lambda p: (-round(p.room / ALIKE), -p.margin))
+def _ranked(proposals: list[DesignProposal]) -> tuple[DesignProposal, ...]:
+    """Proposals by room, then margin; the best one of each ball and pilot drill."""
+    proposals = sorted(proposals, key=lambda p: (-round(p.room / ALIKE), -p.margin))
     kinds: dict[tuple[str, str], DesignProposal] = {}
-    for p in found:
+    for p in proposals:
         kinds.setdefault((p.sizes["ball.diameter"], p.sizes["dimple.pilot_drill"]), p)
     return tuple(kinds.values())
-
-
-def _rooms(hunt: Search, columns: Columns, spans: dict[str, tuple[float, float]]) -> np.ndarray:
-    """Room of each proposal; after Ctrl-C once more none is known, and nothing is proposed."""
-    try:
-        return hunt.rooms_of(columns, offsets(spans, POINTS), last=True)
-    except KeyboardInterrupt:  # out of the blocks: nothing of it is known
-        hunt.stopped = True
-        return np.full(next(iter(columns.values())).size, np.nan)
 
 
 _Made = tuple[dict[str, object], Build, dict[str, str], dict[str, float]]
 
 
-def _made(build: Build, hunt: Search, found: Candidates, i: int) -> _Made | None:
+def _made(build: Build, search: Search, candidates: Candidates, i: int) -> _Made | None:
     """One design as changes of the build, and the build with them; None where a build refuses them."""
-    row = hunt.choices.rows[int(found.row[i])]
+    row = search.choices.rows[int(candidates.row[i])]
     sizes = {name: size.text for name, size in zip(BOUGHT, row, strict=True) if size.text}
     metres = {name: size.si for name, size in zip(BOUGHT, row, strict=True) if size.text}
-    for name, values in found.at.items():
+    for name, values in candidates.at.items():
         if name != "dimple.rim_feed" or sizes["dimple.rim_drill"] != "none":
             metres[name] = float(f"{values[i]:.9g}")
             sizes[name] = as_text(metres[name], "length")
     for name in FREE:
-        own = number(hunt.numbers, name)
+        own = number(search.numbers, name)
         if name not in sizes and math.isfinite(own) and (name != "dimple.rim_feed" or _rimmed(sizes)):
             metres[name], sizes[name] = own, as_text(own, "length")
-    changes = _changes(build, hunt.numbers, sizes, metres)
+    changes = _changes(build, search.numbers, sizes, metres)
     try:
         return changes, build.change(changes), sizes, metres
     except InputError:
@@ -186,22 +184,22 @@ def _rimmed(sizes: dict[str, str]) -> bool:
 
 
 def _changes(build: Build, numbers: Plain, sizes: dict[str, str], metres: dict[str, float]) -> dict[str, object]:
-    """What the build file would hold; what a choice makes void is taken out of it."""
-    found: dict[str, object] = {}
+    """Changes of the build file, without inputs that a choice makes void."""
+    changes: dict[str, object] = {}
     for name, text in sizes.items():
         own = number(numbers, name)
         same = abs(metres[name] - own) <= SAME if math.isfinite(own) else not math.isfinite(metres[name])
         if not same:
-            found[name] = text
-    if "ball.diameter" in found and build["ball.hole_drill"] is not None:
-        found["ball.hole_drill"] = None
+            changes[name] = text
+    if "ball.diameter" in changes and build["ball.hole_drill"] is not None:
+        changes["ball.hole_drill"] = None
     if not _rimmed(sizes):
-        found |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
+        changes |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
     elif build["dimple.loose_ball_height"] is not None or build["dimple.rim_feed"] is None:
-        found |= {"dimple.loose_ball_height": None, "dimple.rim_feed": sizes["dimple.rim_feed"]}
-    if any(name.startswith("bar.") for name in found):
-        found |= calibrated(build, numbers)
-    return found
+        changes |= {"dimple.loose_ball_height": None, "dimple.rim_feed": sizes["dimple.rim_feed"]}
+    if any(name.startswith("bar.") for name in changes):
+        changes |= calibrated(build, numbers)
+    return changes
 
 
 def _told_value(name: str, value: float) -> float | bool | None:
@@ -210,24 +208,26 @@ def _told_value(name: str, value: float) -> float | bool | None:
     return value > 0 if RESULTS[name].is_truth else value
 
 
-def _why_none(hunt: Search) -> str:
-    """Why nothing meets what is wanted, in words."""
-    if hunt.stopped:
+def _why_none(search: Search) -> str:
+    """Reason in words why no design meets the target."""
+    if search.stopped:
         return "Stopped before anything was found that meets what is wanted."
-    if not len(hunt.choices):
-        return _nothing_fits(hunt.choices)
-    if not hunt.sound:
-        flag = max(hunt.raised, key=lambda name: hunt.raised[name])
+    if not len(search.choices):
+        return _nothing_fits(search.choices)
+    if not search.statistics.sound:
+        flag = max(search.statistics.raised, key=lambda name: search.statistics.raised[name])
         return f"No design is sound. Most often: {FLAGS[flag]}"
-    still = [aim for aim in hunt.bench.aims if aim.name not in MOTION_NAMES]
-    missed = [aim for aim in still if not hunt.near[aim.name][0]]
+    still = [aim for aim in search.bench.aims if aim.name not in MOTION_NAMES]
+    missed = [aim for aim in still if not search.statistics.near[aim.name][0]]
     if missed:
-        return " ".join(_missed(hunt, aim) for aim in missed)
-    apart = [pair for pair, count in hunt.together.items() if not count and not set(pair) & set(MOTION_NAMES)]
+        return " ".join(_missed(search, aim) for aim in missed)
+    apart = [
+        pair for pair, count in search.statistics.together.items() if not count and not set(pair) & set(MOTION_NAMES)
+    ]
     if apart:
         one, other = (name.replace("_", " ") for name in apart[0])
         return f"{one[0].upper()}{one[1:]} and {other} can each be met, but no sound design meets both."
-    return _rest_missed(hunt)
+    return _rest_missed(search)
 
 
 def _nothing_fits(bought: Choices) -> str:
@@ -237,24 +237,24 @@ def _nothing_fits(bought: Choices) -> str:
     return f"No sizes that are bought fit the rest of this build: {why}."
 
 
-def _missed(hunt: Search, aim: Aim) -> str:
-    """One wanted result that no sound design gives, with the nearest value."""
-    value = hunt.near[aim.name][1]
+def _missed(search: Search, aim: Aim) -> str:
+    """Sentence on one aim that no sound design meets, with the nearest value."""
+    value = search.statistics.near[aim.name][1]
     if not math.isfinite(value):
         return f"No sound design has a value for it: {aim.words}."
     return f"No sound design gives {aim.words}; the nearest gives {two(value)} {RESULTS[aim.name].unit}".rstrip() + "."
 
 
-def _rest_missed(hunt: Search) -> str:
-    """Wanted results that are each given by some design and never all together."""
-    aims = [aim for aim in hunt.bench.aims if aim.name in MOTION_NAMES and not hunt.near[aim.name][0]]
-    unknown = [aim.name.replace("_", " ") for aim in aims if not math.isfinite(hunt.near[aim.name][1])]
+def _rest_missed(search: Search) -> str:
+    """Sentence on aims that some design meets each, and none meets together."""
+    aims = [aim for aim in search.bench.aims if aim.name in MOTION_NAMES and not search.statistics.near[aim.name][0]]
+    unknown = [aim.name.replace("_", " ") for aim in aims if not math.isfinite(search.statistics.near[aim.name][1])]
     if unknown:
         needs = "how the blade moves hangs on its mass, its balance and its inertia"
         return f"No sound design has a value for {' and '.join(unknown)}: {needs}."
     moving = [aim.words for aim in aims]
     if not moving:
         return "Each part of what is wanted can be met, but no sound design meets all of it at once."
-    if all(aim.name in MOTION_NAMES for aim in hunt.bench.aims):
+    if all(aim.name in MOTION_NAMES for aim in search.bench.aims):
         return f"No sound design gives {' and '.join(moving)}."
     return f"Where the rest of what is wanted is met, no sound design gives {' and '.join(moving)}."

@@ -19,7 +19,7 @@ SHOWN = 6
 
 @dataclass(frozen=True, eq=False)
 class DesignProposal:
-    """One design that meets what is wanted.
+    """One design that meets the target.
 
     Attributes
     ----------
@@ -28,13 +28,13 @@ class DesignProposal:
     metres : dict of str to float
         The same [m]; NaN for no second drill.
     changes : dict
-        What the build file would hold, for `Build.change`.
+        Changes of the build file, for `Build.change`.
     results : dict of str to float, bool or None
         All results, in their units.
     margin : float
         Hand-steps to the nearer end of the tightest band, up to 1.
     room : float
-        Share of the shop errors under which what is wanted is still met and nothing unsound is raised.
+        Yield: share of the shop errors under which the target is still met and no unsound flag is raised.
     flags : tuple of str
         Flags that it raises; none of the unsound ones.
     build : Build
@@ -52,26 +52,26 @@ class DesignProposal:
 
     @cached_property
     def passed(self) -> tuple[str, ...]:
-        """Limits that it passes, by name."""
+        """Names of the limits that are passed (violated)."""
         return tuple(limit.name for limit in limits(self.build).passed)
 
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Designs:
-    """What `design` found.
+    """Result of `design`: the proposals, and what they were chosen from.
 
     Attributes
     ----------
     build : Build
-        What supplied everything that was not chosen.
+        Supplies everything that was not chosen.
     aims : tuple of Aim
-        What is wanted.
+        The target.
     free, fixed : tuple of str
-        Inputs that were chosen, and those that could have been and were left as they are.
-    proposals : tuple of Proposal
+        Inputs that were varied, and those that were held at the build's value.
+    proposals : tuple of DesignProposal
         One of each ball and first drill, most room first.
     words : str
-        Why there is none; empty where there is one.
+        Reason why there is no proposal; empty where there is one.
     combinations, designs : int
         Combinations of bought sizes, and designs that were solved.
     dropped : dict of str to int
@@ -79,7 +79,7 @@ class Designs:
     errors : dict of str to (low, high)
         Shop errors below and above each input's value [SI].
     stopped : bool
-        Whether Ctrl-C ended the search; the proposals are what was found by then.
+        Whether Ctrl-C ended the search; the proposals are those reached by then.
     """
 
     build: Build
@@ -103,8 +103,8 @@ class Designs:
         return len(self.proposals)
 
     def __repr__(self) -> str:
-        found = f"{len(self.proposals)} proposals" if self.proposals else self.words
-        return f"<Designs for {self.build.name!r}: {found}>"
+        state = f"{len(self.proposals)} proposals" if self.proposals else self.words
+        return f"<Designs for {self.build.name!r}: {state}>"
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""

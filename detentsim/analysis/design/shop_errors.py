@@ -1,4 +1,7 @@
-"""How far a bench may miss every size, as points that fill the errors evenly: the same points for every design."""
+"""Shop errors: range of each input's error, and a quasi-random (Sobol) sample of them.
+
+The sample is the same for every design, so that their yields compare.
+"""
 
 from __future__ import annotations
 
@@ -19,13 +22,14 @@ if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
 
 POINTS = 256
-"""Points of shop errors: a power of two, as Sobol's sequence wants."""
+
+"""Points of the sample: a power of two, so that the Sobol sequence stays balanced."""
 
 Offsets = dict[str, npt.NDArray[np.float64]]
 
 
 def errors(build: Build, numbers: Plain) -> dict[str, tuple[float, float]]:
-    """How far each input may lie from its value, below and above [SI].
+    """Error of each input below and above its value [SI].
 
     Parameters
     ----------
@@ -45,19 +49,19 @@ def errors(build: Build, numbers: Plain) -> dict[str, tuple[float, float]]:
     elif build["dimple.rim_feed"] is not None and "dimple.rim_feed" in build.tolerance:
         drilled = {}
     with_rim = build.trial(drilled)
-    found = {}
+    spans = {}
     for name, (low, high) in with_rim.bands(number(numbers, "bar.calibration")).items():
         own = _own(with_rim, numbers, name)
         if name in numbers and math.isfinite(own) and low < high:
-            found[name] = (min(low - own, 0.0), max(high - own, 0.0))
+            spans[name] = (min(low - own, 0.0), max(high - own, 0.0))
     for name, near in NEAR.items():
-        if name not in found and math.isfinite(number(numbers, name)):
-            found[name] = (-near, near)
-    return found
+        if name not in spans and math.isfinite(number(numbers, name)):
+            spans[name] = (-near, near)
+    return spans
 
 
 def _own(build: Build, numbers: Plain, name: str) -> float:
-    """Where a band's middle lies: over-close always as a length at the ball."""
+    """Nominal value that a band is about; over-close always as a length at the ball [m]."""
     if name == "dimple.overclose":
         angle = number(numbers, "dimple.overclose_angle")
         return number(numbers, name) + angle * number(numbers, "tang.pivot_to_ball")
@@ -66,14 +70,14 @@ def _own(build: Build, numbers: Plain, name: str) -> float:
 
 @cache
 def _even(dimensions: int) -> npt.NDArray[np.float64]:
-    """Points in the unit cube, shape (POINTS, dimensions)."""
+    """Scrambled Sobol points in the unit cube, shape (POINTS, dimensions)."""
     from scipy.stats import qmc
 
     return np.asarray(qmc.Sobol(dimensions, scramble=True, rng=np.random.default_rng(1)).random(POINTS))
 
 
 def offsets(spans: dict[str, tuple[float, float]], count: int = POINTS) -> Offsets:
-    """What each error adds to its input, shape (1, count).
+    """Offset of each input at every error point, shape (1, count) [SI].
 
     Parameters
     ----------
@@ -87,23 +91,23 @@ def offsets(spans: dict[str, tuple[float, float]], count: int = POINTS) -> Offse
 
 
 def missed(columns: Columns, numbers: Plain, added: Offsets) -> Columns:
-    """Designs with every error point added, within what the inputs allow; shape (n, points).
+    """Designs with every error point added, clipped to the limits of the inputs; shape (n, points) [SI].
 
     Parameters
     ----------
     columns : dict of str to array
-        What the designs differ by, shape (n,).
+        Inputs that differ between the designs, shape (n,) [SI].
     numbers : dict
-        What they share.
+        Plain numbers that they share.
     added : dict of str to array
         As `offsets` gives it.
     """
-    found = {name: values[:, None] for name, values in columns.items()}
+    spread = {name: values[:, None] for name, values in columns.items()}
     for name, offset in added.items():
-        value = found.get(name, np.asarray(numbers.get(name, math.nan), float)) + offset
+        value = spread.get(name, np.asarray(numbers.get(name, math.nan), float)) + offset
         if name != "dimple.overclose":
             kind = "length" if "length" in INPUTS[name].kinds else INPUTS[name].kinds[0]
             low, high = limits(INPUTS[name], kind)
             value = np.clip(value, low, high)
-        found[name] = value
-    return found
+        spread[name] = value
+    return spread

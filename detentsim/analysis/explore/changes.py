@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def changes(build: Build, numbers: Plain, turned: Mapping[str, KnobStop]) -> dict[str, object]:
-    """What turned knobs change in a build, with what hangs on them.
+    """Changes of a build by turned knobs, with the inputs that depend on them.
 
     Parameters
     ----------
@@ -38,29 +38,29 @@ def changes(build: Build, numbers: Plain, turned: Mapping[str, KnobStop]) -> dic
     A second drill without a feed of its own only touches; without a second drill nothing is fed. Where the build names
     a loose ball's height, the feed that it came to stays drilled. A measured stiffness stays as the ratio it came to.
     """
-    found: dict[str, object] = {}
+    edits: dict[str, object] = {}
     for stop in turned.values():
-        found |= stop.changes
+        edits |= stop.changes
     feed, height = "dimple.rim_feed", "dimple.loose_ball_height"
-    if no_rim(build, found):
-        found.pop(feed, None)
-        found |= {name: None for name in (feed, height) if build[name] is not None}
+    if no_rim(build, edits):
+        edits.pop(feed, None)
+        edits |= {name: None for name in (feed, height) if build[name] is not None}
     elif build[height] is not None and not set(turned).isdisjoint(FEEDS):
-        found = {height: None, feed: as_text(number(numbers, feed), "length")} | found
-    elif build[feed] is None and "dimple.rim_drill" in found:
-        found.setdefault(feed, "0 mm")
+        edits = {height: None, feed: as_text(number(numbers, feed), "length")} | edits
+    elif build[feed] is None and "dimple.rim_drill" in edits:
+        edits.setdefault(feed, "0 mm")
     if not set(turned).isdisjoint(STIFFENS):
-        found |= calibrated(build, numbers)
-    return found
+        edits |= calibrated(build, numbers)
+    return edits
 
 
-def no_rim(build: Build, found: Mapping[str, object]) -> bool:
+def no_rim(build: Build, edits: Mapping[str, object]) -> bool:
     """Whether a build has no second drill once changed.
 
     Parameters
     ----------
     build : Build
-    found : mapping
+    edits : mapping
         The changes.
     """
-    return found.get("dimple.rim_drill", build.word("dimple.rim_drill")) == NO_DRILL
+    return edits.get("dimple.rim_drill", build.word("dimple.rim_drill")) == NO_DRILL

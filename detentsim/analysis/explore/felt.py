@@ -17,7 +17,7 @@ FELT_BY_HAND = ("breakout_force", "drag_force", "draw_torque")
 
 
 def felt_change(name: str, look: Look, start: Look) -> float | None:
-    """By how many hand-steps one result has changed; positive is heavier.
+    """Change of one result in hand-steps; positive is heavier.
 
     Parameters
     ----------
@@ -38,7 +38,7 @@ def felt_change(name: str, look: Look, start: Look) -> float | None:
 
 
 def felt_apart(look: Look, start: Look) -> float | None:
-    """How many hand-steps the whole way out of the dimple lies from where it started.
+    """Distance of the opening curve out of the dimple to the starting one, in hand-steps.
 
     Parameters
     ----------

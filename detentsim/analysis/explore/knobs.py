@@ -39,7 +39,7 @@ MOST = 121
 
 NO_DRILL = "none"
 
-# Knobs on which the height of a loose ball hangs: no move of a bench changes the first hole, but a knob does.
+# Knobs that the loose ball height depends on, the pilot hole included.
 FEEDS = (*SINKS, "dimple.pilot_drill", "dimple.pilot_depth")
 
 # Inputs that change the bar's stiffness as computed.
@@ -50,7 +50,7 @@ _INCH = re.compile(r"(?:thou|mil|mils|in|inch|inches|\")$")
 
 @dataclass(frozen=True)
 class KnobStop:
-    """One place of a knob.
+    """One setting of a knob.
 
     Attributes
     ----------
@@ -59,7 +59,7 @@ class KnobStop:
     si : float
         [SI]; not a number for no second drill.
     changes : mapping
-        What puts a build there, by dotted name.
+        Changes of the build for this setting, by dotted name.
     """
 
     text: str
@@ -99,7 +99,13 @@ class _Scale(NamedTuple):
     thou: float  # where the build gives it in inch measure
 
     def ends(self, own: float, ball: float) -> tuple[float, float]:
-        """Lowest and highest value [m], by its own value and the ball's diameter."""
+        """Lowest and highest value [m], by its own value and the ball's diameter.
+
+        Parameters
+        ----------
+        own, ball : float
+            [m].
+        """
         (part, balls, more), (parts, ball_parts, much) = self.low, self.high
         return part * own + balls * ball + more * MM, parts * abs(own) + ball_parts * ball + much * MM
 
@@ -197,10 +203,10 @@ def _knob(build: Build, numbers: Plain, name: str) -> Knob:
 
 def _placed(name: str, label: str, stops: Iterable[KnobStop], own: float, typed: str) -> Knob:
     """A knob with the build's own place put among its stops, worded as typed."""
-    found = [stop for stop in stops if not _same(stop.si, own)]
-    found.append(KnobStop(typed, own))
-    found.sort(key=lambda stop: -np.inf if np.isnan(stop.si) else stop.si)
-    return Knob(name, label, tuple(found), next(i for i, stop in enumerate(found) if _same(stop.si, own)))
+    placed = [stop for stop in stops if not _same(stop.si, own)]
+    placed.append(KnobStop(typed, own))
+    placed.sort(key=lambda stop: -np.inf if np.isnan(stop.si) else stop.si)
+    return Knob(name, label, tuple(placed), next(i for i, stop in enumerate(placed) if _same(stop.si, own)))
 
 
 def _same(one: float, other: float) -> bool:
@@ -234,11 +240,11 @@ def _drills(name: str, about: float) -> list[KnobStop]:
 
 def _first_of_each(stops: list[KnobStop]) -> list[KnobStop]:
     """Stops of one size once."""
-    found: list[KnobStop] = []
+    kept: list[KnobStop] = []
     for stop in stops:
-        if not any(_same(stop.si, other.si) for other in found):
-            found.append(stop)
-    return found
+        if not any(_same(stop.si, other.si) for other in kept):
+            kept.append(stop)
+    return kept
 
 
 def _frictions(build: Build, numbers: Plain) -> Iterator[KnobStop]:

@@ -1,4 +1,7 @@
-"""What a build under its knobs does: results, curve and verdicts at one setting."""
+"""Results, curve and verdicts of a build at one setting of its knobs.
+
+`session` asks for one at each turn of a knob.
+"""
 
 from __future__ import annotations
 
@@ -40,7 +43,7 @@ _NEEDED = (*AT_ONCE, "breakout_force_angle")
 # Angles of the curve: so many to the end of what is shown, and so many on to lock-up.
 NEAR, FAR = 161, 13
 
-# How far short of a mark [deg].
+# Offset before a mark [deg].
 SHORT = 1e-6
 
 Values = npt.NDArray[np.float64]
@@ -48,7 +51,7 @@ Values = npt.NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class Look:
-    """What a build under its knobs does.
+    """Results, curve and verdicts of a build at one setting.
 
     Attributes
     ----------
@@ -87,7 +90,14 @@ class Look:
 
 
 def solve_look(build: Build, start: Look | None) -> Look:
-    """What a build does, as far as it costs little."""
+    """Results and curve of a build that are cheap to solve.
+
+    Parameters
+    ----------
+    build : Build
+    start : Look or None
+        Look that changes count from.
+    """
     slow = {*LIMIT_NAMES, *MOTION_NAMES} - set(AT_ONCE)
     names = [target.name for target in build.target if target.name not in slow]
     response = respond(assemble(plain(build)), (*_NEEDED, *names))
@@ -100,7 +110,14 @@ def solve_look(build: Build, start: Look | None) -> Look:
 
 
 def settle(look: Look, start: Look | None) -> Look:
-    """The same with what takes longer."""
+    """The same look with the costly results added.
+
+    Parameters
+    ----------
+    look : Look
+    start : Look or None
+        Look that changes count from.
+    """
     if look.settled or look.build is None:
         return look
     slow = [target.name for target in look.build.target if target.name not in look.results]
@@ -109,7 +126,7 @@ def settle(look: Look, start: Look | None) -> Look:
 
 
 def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict, ...]:
-    """Verdicts on the results known; a change is counted from the start, which has changed by nothing."""
+    """Verdicts on the known results; wanted changes count from the start."""
     base = results if start is None else start.results
     return judge([target for target in build.target if target.name in results], results, base)
 

@@ -1,4 +1,4 @@
-"""A build under its knobs: what a turn of one does to the feel, held against where it started.
+"""Exploring session: a build with knobs, solved at each turn and compared with its start.
 
 A turn is answered at once, with what costs little; what takes longer (does it fly open, the slower targets) waits until
 the knob rests.
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 
 class Session:
-    """A build with its knobs, where each stands, and the way back.
+    """A build with its knobs, their settings, and undo.
 
     Parameters
     ----------
@@ -75,7 +75,7 @@ class Session:
 
     @property
     def turned(self) -> dict[str, tuple[str, str]]:
-        """Knobs away from their start, by name: what they stood at and what they stand at."""
+        """Knobs away from their start, by name: starting and present setting."""
         away = (knob for knob in self.knobs if self._places[knob.name] != knob.start)
         return {knob.name: (knob.stops[knob.start].text, knob.stops[self._places[knob.name]].text) for knob in away}
 
@@ -105,11 +105,11 @@ class Session:
         InputError
             Where there is no such knob.
         """
-        found = next((knob for knob in self.knobs if knob.name == name), None)
-        if found is None:
+        match = next((knob for knob in self.knobs if knob.name == name), None)
+        if match is None:
             names = ", ".join(knob.name for knob in self.knobs)
             raise InputError("knob", name, f"{shown(name)} is none of this build's knobs; they are {names}")
-        return found
+        return match
 
     def turn(self, name: str, stop: int) -> Look:
         """Put one knob to a stop; beyond an end it stays at that end.
@@ -124,7 +124,7 @@ class Session:
         Returns
         -------
         Look
-            What the build does there.
+            Results of the build at this setting.
 
         Raises
         ------
@@ -161,7 +161,7 @@ class Session:
         return self._turned()
 
     def settle(self) -> Look:
-        """Find what takes longer too."""
+        """Solve the costly results too."""
         self.now = settle(self.now, self.start)
         return self.now
 
@@ -216,7 +216,7 @@ class Session:
         return named
 
     def _own(self, path: Path) -> bool:
-        """Whether a file is as it was saved from these knobs."""
+        """Whether a file is unchanged since it was saved from this session."""
         saved = self._saved.get(Path(os.path.realpath(path)))
         try:
             return saved is not None and read_text(path) == saved
@@ -230,7 +230,7 @@ class Session:
         return next(name for name in tries if not os.path.lexists(name))
 
     def _in_short(self, error: InputError) -> str:
-        """What is wrong, in the knobs' own words and without the file it would stand in."""
+        """Error message in the knobs' terms, without the file name."""
         text = "; ".join(line.strip(" :") for line in str(error).splitlines())
         for knob in self.knobs:
             text = text.replace(f"{knob.name}: ", f"{knob.label} ").replace(knob.name, knob.label)
@@ -247,17 +247,17 @@ class Session:
         changed = changes(self.first, self._numbers, away)
         try:
             build, loose = _changed(self.first, changed)
-            found = solve_look(build, self.start)
+            look = solve_look(build, self.start)
         except InputError as error:
             return Look(None, self._in_short(error))
         gone = [name for name, new in changed.items() if new is None and self.first[name] is not None]
         dropped = (*gone, *(f"tolerance.{name}" for name in loose))
         idle = ("dimple.rim_feed",) if "dimple.rim_feed" in away and no_rim(self.first, changed) else ()
-        return replace(found, dropped=dropped, idle=idle)
+        return replace(look, dropped=dropped, idle=idle)
 
 
 def _changed(build: Build, changed: Mapping[str, object]) -> tuple[Build, tuple[str, ...]]:
-    """A changed build, and which tolerances had to go: they fit what the maker gave, and a knob goes elsewhere."""
+    """Changed build, and the tolerances dropped because they no longer contain the new value."""
     try:
         return build.change(changed), ()
     except BuildError as error:

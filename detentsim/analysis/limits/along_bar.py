@@ -1,4 +1,4 @@
-"""The bar along its length, for drawing: sizes, where it stands, moment, stress, and what each place bears."""
+"""Section, deflection, moment, stress and allowable stress along the bar, for drawing."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ POINTS = 121
 
 @dataclass(frozen=True, eq=False)
 class Side:
-    """The bar from root to tip; every line has a point at each place of `x`.
+    """Bar from root to tip; every array has one value per place of `x`.
 
     Attributes
     ----------
@@ -54,7 +54,7 @@ class Side:
 
 
 def read_side(record: Record, unlock: float, stop: BehindBar | None) -> Side:
-    """The bar along its length.
+    """Sizes, deflection, moment and stress along the bar.
 
     Parameters
     ----------
@@ -62,8 +62,8 @@ def read_side(record: Record, unlock: float, stop: BehindBar | None) -> Side:
         One design.
     unlock : float
         Outward travel of the ball [m].
-    stop : Stop or None
-        What stands behind the bar.
+    stop : BehindBar or None
+        Stop or clip behind the bar.
     """
     tip, step = float(record.tip_from_root), min(float(record.relief_length), float(record.tip_from_root))
     near = np.linspace(0, step, POINTS)

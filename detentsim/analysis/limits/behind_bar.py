@@ -1,4 +1,4 @@
-"""Over-travel: the stop or clip behind the bar, and a hard push against it."""
+"""Over-travel: contact of the bar with the stop or clip behind it under a hard push on the tip."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ SOFT = 0.7
 
 @dataclass(frozen=True)
 class BehindBar:
-    """What stands behind the bar, met by a hard push on its tip; lengths in mm, forces in N.
+    """Stop or clip behind the bar under a hard push on the bar's tip; lengths in mm, forces in N.
 
     Attributes
     ----------
@@ -54,7 +54,7 @@ class BehindBar:
 
 
 def stop_room(numbers: Plain, record: Record, section: str) -> tuple[float, float, float]:
-    """Where what stands behind the bar is, its gap, and the outward travel of the ball until the bar meets it [m].
+    """Position of the stop along the bar, its gap, and the outward travel of the ball until contact [m].
 
     Parameters
     ----------
@@ -71,7 +71,7 @@ def stop_room(numbers: Plain, record: Record, section: str) -> tuple[float, floa
 
 
 def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: float, judged: bool) -> BehindBar:
-    """What a hard push on the tip does with a stop, or a clip, behind the bar.
+    """Reaction, travel and stress of the bar pushed against the stop or clip behind it.
 
     Parameters
     ----------
@@ -90,16 +90,16 @@ def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: f
     before = float(overtravel.push_against(record, place, gap, give, preload))
     push = number(numbers, "overtravel.push")
     push = push if judged or np.isnan(before) else min(push, before)
-    found = overtravel.pushed_out(record, push, place, gap, give, preload)
+    contact_state = overtravel.pushed_out(record, push, place, gap, give, preload)
     return BehindBar(
         kind=kind,
         place=place / MM,
         gap=gap / MM,
         push=push,
-        reaction=float(found.reaction),
-        travel=float(found.travel) / MM,
+        reaction=float(contact_state.reaction),
+        travel=float(contact_state.travel) / MM,
         room=room / MM,
-        use=float(found.use),
+        use=float(contact_state.use),
         before_loss=None if np.isnan(before) else before,
         judged=judged,
     )

@@ -23,7 +23,7 @@ STEPS = (0.1, 0.2, 0.4)
 
 @dataclass(frozen=True)
 class Bending:
-    """How the bend comes into the bar; lengths in mm, None where there is nothing to say.
+    """Forming the bend of the bar; lengths in mm, None where not applicable.
 
     Attributes
     ----------
@@ -65,7 +65,7 @@ class Bending:
 
 
 def read_bending(record: Record, material: Material) -> Bending:
-    """What bending one bar in takes.
+    """Push, force and springback that form the bend of one bar.
 
     Parameters
     ----------
@@ -106,13 +106,19 @@ def _way(record: Record) -> str:
 
 
 def millimetres(metres: object) -> float | None:
-    """Length in mm, None where it is not a number."""
+    """Length in mm, None where NaN.
+
+    Parameters
+    ----------
+    metres : float
+        [m].
+    """
     value = float(np.asarray(metres)) / MM
     return value if np.isfinite(value) else None
 
 
 def _wide(record: Record) -> tuple[float, float] | None:
-    """Push [mm] and force [N] with the metal held across the width; the bar springs as before."""
+    """Push [mm] and force [N] in plane strain (metal held across the width); elastic springback unchanged."""
     held = bending.wide(record)
     moment = bending.root_moment(held)
     if float(moment) >= HINGE:
@@ -122,7 +128,7 @@ def _wide(record: Record) -> tuple[float, float] | None:
 
 
 def _more(record: Record) -> tuple[tuple[float, float], ...]:
-    """Offsets to hold the tip at for this bend and some more."""
+    """Tip offsets that form this bend, and some larger ones."""
     start, side = abs(float(record.bend)), float(np.sign(record.bend))
     bends = np.array([start, *(start + step * MM for step in STEPS)])
     shaped = record._replace(bend=bends * side)

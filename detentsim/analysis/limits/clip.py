@@ -1,4 +1,4 @@
-"""The pocket clip as a plain strip: stiffness, force on the handle, stress."""
+"""Pocket clip as a cantilever strip: stiffness, force on the handle, stress."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class ClipLoad:
-    """The pocket clip as a plain strip; mm, N, MPa.
+    """Pocket clip as a cantilever strip; mm, N, MPa.
 
     Attributes
     ----------
@@ -63,7 +63,7 @@ def _clip_sizes(numbers: Plain) -> tuple[float, float, float, float]:
 
 
 def read_clip(build: Build, numbers: Plain, reaction: float) -> ClipLoad:
-    """The clip at its limits.
+    """Force, stress and stiffness of the clip of one design.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Ball, tang and pocket clip at their limits: pressure on the flat, the ball in its hole, the clip's grip."""
+"""Contact limits: Hertz pressure of the ball on the tang's flat, and the press fit of the ball in its hole."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ PRESS_FRICTION = 0.15
 
 @dataclass(frozen=True)
 class FlatContact:
-    """The ball riding the flat: forces in N, stresses in MPa, lengths in um.
+    """Ball on the tang's flat: forces in N, stresses in MPa, lengths in um.
 
     Attributes
     ----------
@@ -64,14 +64,14 @@ class FlatContact:
 
 
 def read_contact(solved: SolvedDetent, ball: Material | None = None) -> FlatContact:
-    """The ball on the flat of one design.
+    """Contact force, pressure, dent and tension of the ball on the flat, for one design.
 
     Parameters
     ----------
-    solved : Load
+    solved : SolvedDetent
         One design.
     ball : Material, optional
-        What its skin bears is told only where it is known.
+        Of the ball; its strength is given only where this is known.
     """
     record = solved.record
     force = float(balance.ball_force(solved.spring, 0.0))
@@ -99,7 +99,7 @@ def read_contact(solved: SolvedDetent, ball: Material | None = None) -> FlatCont
 
 
 def _cracks(record: Record, ball: Material | None) -> float | None:
-    """Force that starts a ring crack in the ball [N]."""
+    """Contact force at the first ring crack in the ball [N]."""
     if ball is None or ball.fracture_toughness is None:
         return None
     return float(hertz.ring_crack_force(ball.fracture_toughness, record.ball_modulus, record.ball_radius))
@@ -112,12 +112,12 @@ def _modulus(record: Record) -> float:
 
 @dataclass(frozen=True)
 class Hold:
-    """The ball in its hole in the bar; lengths in mm, forces in N, stresses in MPa, None without a hole's size.
+    """Press fit of the ball in the bar; lengths in mm, forces in N, stresses in MPa, None without a hole size.
 
     Attributes
     ----------
     past_equator : float
-        How far the ball's middle lies inside the bar's face; negative where less than half of it is in.
+        Depth of the ball's middle inside the bar's face; negative where less than half of it is in.
     hole, interference : float or None
         Diameter of the hole, and by how much the ball is larger.
     pressure : float or None
@@ -129,7 +129,7 @@ class Hold:
     force : float or None
         Upper guide to the axial force that holds it, and that presses it in.
     load : float
-        What the tang pushes on it.
+        Force of the tang on the ball.
     bursts : bool
         Whether the metal round the hole yields right through.
     """
@@ -146,13 +146,13 @@ class Hold:
 
 
 def read_hold(numbers: Plain, solved: SolvedDetent) -> Hold:
-    """How the ball sits in its hole.
+    """Press fit of the ball in its hole, for one design.
 
     Parameters
     ----------
     numbers : dict
         Plain numbers of the build.
-    solved : Load
+    solved : SolvedDetent
         One design.
     """
     record = solved.record

@@ -1,4 +1,4 @@
-"""Fatigue of the bar: stress over one opening and closing, against what its metal endures."""
+"""Fatigue of the bar: stress range over one opening and closing against the endurance of its metal."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ OPENINGS = 1e5
 
 @dataclass(frozen=True)
 class Fatigue:
-    """The bar's stress over one opening and closing, and what its metal bears for ever [MPa].
+    """Stress of the bar over one opening and closing, and the endurance limit of its metal [MPa].
 
     Attributes
     ----------
@@ -45,7 +45,7 @@ class Fatigue:
 
 
 def read_fatigue(record: Record, lockup_force: float, material: Material) -> Fatigue | None:
-    """How near the bar's metal is to its endurance.
+    """Use of the fatigue strength at the worst place of the bar, mean stress by Goodman's line.
 
     Parameters
     ----------
@@ -67,13 +67,13 @@ def read_fatigue(record: Record, lockup_force: float, material: Material) -> Fat
     settled = record._replace(pushed_back=np.maximum(unlock, record.pushed_back))
     locked = lockup_force * record.tip_from_root / bending.yield_moment(record)
     shares = np.array([float(locked), float(remembered.share_of_travel(record, unlock))])
-    found = remembered.stresses(settled, shares) / 1e6
+    bar_stress = remembered.stresses(settled, shares) / 1e6
     ultimate = material.ultimate_strength / 1e6
     given = material.endurance_strength / 1e6
     endurance = float(fatigue.fully_reversed(given, material.endurance_ratio, ultimate))
     strength = float(fatigue.strength_at(OPENINGS, endurance, ultimate))
-    uses = fatigue.goodman_use(np.min(found, axis=0), np.max(found, axis=0), strength, ultimate)
+    uses = fatigue.goodman_use(np.min(bar_stress, axis=0), np.max(bar_stress, axis=0), strength, ultimate)
     worst = int(np.argmax(uses))
-    low, high = float(np.min(found[:, worst])), float(np.max(found[:, worst]))
+    low, high = float(np.min(bar_stress[:, worst])), float(np.max(bar_stress[:, worst]))
     use, for_ever = float(uses[worst]), float(fatigue.goodman_use(low, high, endurance, ultimate))
     return Fatigue(low, high, endurance, ultimate, OPENINGS, strength, use, for_ever)

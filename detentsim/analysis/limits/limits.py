@@ -1,4 +1,4 @@
-"""How near each part of a build is to its limit: bar, tang, ball in its hole, clip."""
+"""Limits of a build: use of strength, wear and fit limits by bar, tang, ball and clip."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class Limits(Named):
     bending : Bending
         How the bend comes in.
     service : Service
-        What unlocking and a hard push ask of the bar.
+        Loads on the bar by unlocking and a hard push.
     fatigue : Fatigue or None
         None where the bar's material has no published endurance.
     contact : Contact
@@ -77,33 +77,33 @@ class Limits(Named):
 
     @property
     def within(self) -> bool:
-        """Whether no limit is passed; what nobody can tell counts as kept."""
+        """Whether no limit is passed; an unknown one counts as kept."""
         return all(limit.holds is not False for limit in self.limits)
 
     @property
     def passed(self) -> tuple[Limit, ...]:
-        """The limits that do not hold."""
+        """Limits that are passed."""
         return tuple(limit for limit in self.limits if limit.holds is False)
 
     @property
     def first(self) -> Limit | None:
-        """The limit that is nearest, or farthest passed; None where no limit has a share."""
+        """Limit with the highest use; None where none has a number."""
         known = [limit for limit in self.limits if limit.use is not None]
         return max(known, key=lambda limit: limit.use or 0.0, default=None)
 
     @cached_property
     def side(self) -> Side:
-        """The bar along its length, for drawing."""
+        """Section, moment and stress along the bar, for drawing."""
         unlock = (self.service.unlock or 0.0) / 1e3
         return read_side(self.response.load.record, unlock, self.service.stop)
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
-        """How the build stands against its targets on limit results."""
+        """Verdicts on the build's targets for limit results."""
         return judge(tuple(t for t in self.build.target if t.name in self.results), dict(self.results))
 
     def bend_from_push(self, travel: object) -> Any:
-        """What bend is left after the flat bar's tip is pushed by so much and let go.
+        """Bend left after the tip of the flat bar is pushed by a given amount and released.
 
         Parameters
         ----------
@@ -113,7 +113,7 @@ class Limits(Named):
         Returns
         -------
         quantity
-            [mm]; the bar's own bend is not asked.
+            [mm]; independent of the bar's own bend.
 
         Raises
         ------
@@ -128,7 +128,7 @@ class Limits(Named):
         return quantity(float(left) * 1e3, "mm")
 
     def why(self, name: str) -> str:
-        """Why a result has no value, in plain words."""
+        """Reason in words why a result has no value."""
         if name in ("push_for_bend", "springback") and self.bending.push is None:
             return _NO_PUSH[self.bending.way]
         return why_missing(name, self.flags)
@@ -179,8 +179,8 @@ def limits(build: Build) -> Limits:
     Examples
     --------
     >>> from detentsim.knife.packaged import demo
-    >>> found = limits(demo())
-    >>> found.within, found.first.part
+    >>> bar = limits(demo())
+    >>> bar.within, bar.first.part
     (True, 'tang')
     """
     numbers = plain(need_build(build))
@@ -195,12 +195,12 @@ def limits(build: Build) -> Limits:
     bending, service = read_bending(record, metal), read_service(response, stop)
     fatigue = read_fatigue(record, results["lockup_force"] or 0.0, metal)
     contact, hold = read_contact(response.load, ball), read_hold(numbers, response.load)
-    found = margins(record, results, bending, service, fatigue, contact, hold, clip)
-    return Limits(build, results, flags, found, bending, service, fatigue, contact, hold, clip, response)
+    all_limits = margins(record, results, bending, service, fatigue, contact, hold, clip)
+    return Limits(build, results, flags, all_limits, bending, service, fatigue, contact, hold, clip, response)
 
 
 def _stop(build: Build, numbers: Plain, response: Response) -> BehindBar | None:
-    """What the bar meets when it is pushed out too far."""
+    """Stop or clip behind the bar under over-travel; None where there is neither."""
     record = response.load.record
     if build["overtravel.gap"] is not None:
         stiffness = number(numbers, "overtravel.stiffness")

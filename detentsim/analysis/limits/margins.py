@@ -1,4 +1,4 @@
-"""Every limit of a knife with how near it is: what is asked, what the part bears, and one sentence."""
+"""Every limit of a knife: demand, capacity, their ratio, and one sentence."""
 
 from __future__ import annotations
 
@@ -31,10 +31,10 @@ class Limit:
     name, part : str
         Short name, and the part it belongs to.
     asked, borne : float or None
-        What is asked of the part and what it bears, in `unit`.
+        Demand on the part and its capacity, in `unit`.
     unit : str
     use : float or None
-        Share of what it bears that is asked; over 1 it does not hold. None where it bears nothing, or nobody can tell.
+        Demand over capacity; above 1 it does not hold. None where the capacity is 0 or unknown.
     holds : bool or None
         None where nobody can tell.
     words : str
@@ -61,7 +61,7 @@ def margins(
     hold: Hold,
     clip: ClipLoad | None,
 ) -> tuple[Limit, ...]:
-    """All limits of a build, in the order a maker meets them.
+    """All limits of a build, in the order in which a maker meets them.
 
     Parameters
     ----------
@@ -70,7 +70,7 @@ def margins(
     results : dict
         Limit results in their units.
     bending, service, fatigue, contact, hold, clip
-        What is known of each; None where there is none.
+        Loads and capacities of each part; None where there is none.
     """
     return (
         *_bending_in(bending),
@@ -86,7 +86,7 @@ def margins(
 
 
 def _used(name: str, part: str, asked: float, borne: float, unit: str, words: str, least: bool = False) -> Limit:
-    """A limit by its two numbers; `least` where the part needs at least what it bears."""
+    """Limit from demand and capacity; `least` where the number must not fall below the limit."""
     part_of, whole = (borne, asked) if least else (asked, borne)
     use = part_of / whole if whole > 0 else None
     return Limit(name, part, asked, borne, unit, use, part_of <= whole, words)

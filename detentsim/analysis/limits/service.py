@@ -1,4 +1,4 @@
-"""The bar's own limits, in millimetres and newtons: bending it in, pushing it out, and where it stands meanwhile."""
+"""Service loads of the bar: positions of the ball, root moment and stress, use of the yield strength."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class BarPosition:
-    """One place of the bar: where the ball stands [mm inward of flat], root moment [N*mm], stress [MPa] or None."""
+    """One position of the bar: offset of the ball [mm inward of flat], root moment [N*mm], stress [MPa] or None."""
 
     name: str
     offset: float
@@ -28,7 +28,7 @@ class BarPosition:
 
 @dataclass(frozen=True)
 class Service:
-    """What service asks of the bar; lengths in mm, forces in N, ratios plain.
+    """Loads on the bar in service; lengths in mm, forces in N, ratios plain.
 
     Attributes
     ----------
@@ -44,8 +44,8 @@ class Service:
         Bend left after the first full unlock; None where the bar folds, or was bent over an edge.
     over_bend : float or None
         Bend to give it first so that its own is left; only where unlocking takes some.
-    stop : Stop or None
-    places : tuple of Place
+    stop : BehindBar or None
+    places : tuple of BarPosition
         From free outward.
     """
 
@@ -61,14 +61,14 @@ class Service:
 
 
 def read_service(response: Response, stop: BehindBar | None) -> Service:
-    """What service asks of one bar.
+    """Loads, stresses and their ratios to yield for the bar of one design.
 
     Parameters
     ----------
     response : Response
         Of the kernel, 0-d.
-    stop : Stop or None
-        What stands behind the bar.
+    stop : BehindBar or None
+        Stop or clip behind the bar.
     """
     record = response.load.record
     unlock, spare = bend.unlock_travel(record), remembered.travel_before_loss(record)
@@ -101,8 +101,8 @@ def _places(response: Response, stop: BehindBar | None) -> tuple[BarPosition, ..
     if stop is not None:
         spots["stopped"] = free - stop.room * MM
     spots["bend lost"] = free - float(remembered.travel_before_loss(record))
-    found = [_place(record, name, offset, free) for name, offset in spots.items()]
-    return tuple(sorted(found, key=lambda place: -place.offset))
+    positions = [_place(record, name, offset, free) for name, offset in spots.items()]
+    return tuple(sorted(positions, key=lambda place: -place.offset))
 
 
 def _place(record: Record, name: str, offset: float, free: float) -> BarPosition:

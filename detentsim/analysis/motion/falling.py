@@ -1,4 +1,7 @@
-"""Falling shut by attitude of the handle, and where a stalled blade comes to rest."""
+"""Falling shut by attitude of the handle, and the rest position of a stalled blade.
+
+Reads the kernel's `in_motion` for `motion`.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +21,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Hang:
-    """How the unlocked blade falls with the handle held one way.
+    """Fall of the unlocked blade in one attitude of the handle.
 
     Attributes
     ----------
@@ -46,7 +49,7 @@ class Hang:
 
 
 def by_attitude(record: Record) -> tuple[Hang, ...]:
-    """How the blade falls with the handle held in each attitude, the build's own first; empty without a weight.
+    """Fall of the blade in each attitude of the handle, the build's own first; empty without a blade mass.
 
     Parameters
     ----------
@@ -58,11 +61,11 @@ def by_attitude(record: Record) -> tuple[Hang, ...]:
     names = ["as given", *named]
     angles = np.array([own, *named.values()])
     _, start = many(record, down_angle=np.radians(angles))
-    rows, _, found = in_motion.fall(start)
+    rows, _, path = in_motion.fall(start)
     if rows.size == 0:
         return ()
-    stops = swing.first_stop(found.theta, found.energy)
-    speeds = np.sqrt(2 * np.maximum(found.energy[:, -1, -1], 0) / float(record.blade_inertia))
+    stops = swing.first_stop(path.theta, path.energy)
+    speeds = np.sqrt(2 * np.maximum(path.energy[:, -1, -1], 0) / float(record.blade_inertia))
     let_go = np.full(angles.size, float(np.minimum(record.close_from, record.open_angle)))
     shut_of_open = let_go < float(record.open_angle)  # what lies at lock-up already opens no farther
     opens = shut_of_open & (panels.floor(start.load, let_go[:, None, None])[:, 0, 0] < 0)
@@ -80,7 +83,7 @@ def _hang(name: str, down: float, stop: float, speed: float, opens: bool, stays:
 
 
 def returns_to(record: Record, stall: float) -> tuple[str, float | None]:
-    """What a stalled blade does: ``stays`` where it is, ``hangs`` lower, or falls ``shut``; and where it hangs [deg].
+    """Rest position of a stalled blade: ``stays``, ``hangs`` lower or falls ``shut``; and the angle of rest [deg].
 
     Parameters
     ----------
@@ -90,10 +93,10 @@ def returns_to(record: Record, stall: float) -> tuple[str, float | None]:
         Blade angle at which it stalled [deg].
     """
     _, start = many(record, close_from=np.atleast_1d(np.radians(stall)))
-    rows, _, found = in_motion.fall(start)
+    rows, _, path = in_motion.fall(start)
     if rows.size == 0:
         return "stays", None
-    stop = float(swing.first_stop(found.theta, found.energy)[0])
+    stop = float(swing.first_stop(path.theta, path.energy)[0])
     if np.isnan(stop):
         return "shut", None
     angle = float(np.degrees(stop))

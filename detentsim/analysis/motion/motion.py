@@ -1,4 +1,4 @@
-"""Motion of one build: does it fly open, does it fall shut, does it stay shut in a pocket."""
+"""Motion of one build: opening by the finger, falling shut under its weight, staying shut when carried."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ TRUTHS = tuple(name for name in MOTION_NAMES if RESULTS[name].is_truth)
 
 @dataclass(frozen=True)
 class Opening:
-    """How the blade is thrown open; forces in N, angles in deg, energies in mJ, None where there is nothing to say.
+    """Opening of the blade; forces in N, angles in deg, energies in mJ, None where unknown or not applicable.
 
     Attributes
     ----------
@@ -39,7 +39,7 @@ class Opening:
         Empty where it opens fully; else ``no breakout``, ``finger too weak``, ``finger leaves first``, ``finger stuck``
         or ``coasted out``.
     after : str
-        What a stalled blade does then: ``stays``, ``hangs`` lower, or falls ``shut``; empty where it opens.
+        Rest of a stalled blade: ``stays``, ``hangs`` lower, or falls ``shut``; empty where it opens.
     after_at : float or None
         Where it then hangs.
     finger : float or None
@@ -63,7 +63,7 @@ class Opening:
 
 @dataclass(frozen=True)
 class Staying:
-    """What keeps the blade shut; torques in N*mm, lengths in mm, None where the blade's mass is unknown.
+    """Retention of the closed blade; torques in N*mm, lengths in mm, None where the blade's mass is unknown.
 
     Attributes
     ----------
@@ -103,7 +103,7 @@ class Motion(Named):
     attitudes : tuple of Hang
         How it falls, the build's own attitude first; empty where the blade's weight is unknown.
     staying : Staying
-        What keeps it shut.
+        Retention of the closed blade.
     """
 
     build: Build
@@ -116,12 +116,12 @@ class Motion(Named):
 
     @cached_property
     def budget(self) -> Budget | None:
-        """Where the energy goes along the way, for drawing; None where nothing is thrown."""
+        """Energy budget over blade angle, for drawing; None where no opening is solved."""
         return budget(self.response.load.record)
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
-        """How the build stands against its targets on motion."""
+        """Verdicts on the build's targets for motion results."""
         return judge(tuple(t for t in self.build.target if t.name in self.results), self.results)
 
     def why(self, name: str) -> str:
@@ -188,16 +188,16 @@ def motion(build: Build) -> Motion:
     _need_inertia(build, record)
     response = respond(record, (*RESULT_NAMES, *MOTION_NAMES))
     flags = tuple(name for name, raised in response.flags.items() if bool(raised))
-    found = single({name: response.results[name] for name in MOTION_NAMES})
-    results = {name: _read(name, value) for name, value in found.items()}
+    values = single({name: response.results[name] for name in MOTION_NAMES})
+    results = {name: _read(name, value) for name, value in values.items()}
     whole = response.load.record
     opening = _opening(whole, response, results)
-    staying = _staying(whole, response, found)
+    staying = _staying(whole, response, values)
     return Motion(build, results, flags, opening, by_attitude(whole), staying, response)
 
 
 def _need_inertia(build: Build, record: Record) -> None:
-    """Say what the blade lacks: without an inertia nothing moves, nor with one that no body has."""
+    """Raise where the blade's inertia is missing or impossible for a rigid body."""
     least = record.blade_mass * record.balance_radius**2
     if record.blade_inertia < least:
         timed = build["blade.inertia"] is None
@@ -246,7 +246,7 @@ def _opening(record: Record, response: Response, results: dict[str, float | bool
 
 
 def _stall(start: float, stopped: float, leaves: float) -> str:
-    """What stalls an opening blade at `stopped` [deg]."""
+    """Cause of a stall at blade angle `stopped` [deg], in words."""
     if leaves <= start:
         return "finger leaves first"
     if stopped <= start + 1e-6:
@@ -254,8 +254,8 @@ def _stall(start: float, stopped: float, leaves: float) -> str:
     return "finger stuck" if stopped <= leaves else "coasted out"
 
 
-def _staying(record: Record, response: Response, found: Results) -> Staying:
-    carry = found["carry_g"]
+def _staying(record: Record, response: Response, values: Results) -> Staying:
+    carry = values["carry_g"]
     out = np.isfinite(float(response.results["let_go_angle"]))
     pull, biased = pulls_shut(response) if out else (None, None)
     if carry is None:
@@ -267,7 +267,7 @@ def _staying(record: Record, response: Response, found: Results) -> Staying:
 
 
 def _drop(record: Record, response: Response) -> float:
-    """Fall of the knife [mm] after which a dead stop of its handle swings the blade out of the dimple.
+    """Drop height of the knife [mm] at which a dead stop of the handle swings the blade out of the dimple.
 
     The handle stops at once while the blade, its balance square to the fall, swings on freely about the pivot: it takes
     `m r_c v` of angular momentum along, and the work to let-go uses its energy up.

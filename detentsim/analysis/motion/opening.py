@@ -1,4 +1,7 @@
-"""Thrown open and let fall: one build's motion by its finger's speed, and by the attitude of its handle."""
+"""Opening motion of one build: stall or full opening by finger speed, energy budget, and launch threshold.
+
+Reads the kernel's `in_motion` for `motion`.
+"""
 
 from __future__ import annotations
 
@@ -29,13 +32,13 @@ ATTITUDES = {
     "butt-up": 180.0,
 }
 
-# Scales of the detent among which the launch threshold is sought, by ever finer rows of so many.
+# Range of the detent's scale for the launch threshold, scales in a row, and rows of the grid refinement.
 LIGHTEST, HEAVIEST, ROW, ROWS = 0.02, 2000.0, 24, 5
 
 
 @dataclass(frozen=True)
 class Speed:
-    """How a blade opens by a finger of one speed limit [m/s]; deg, rad/s, s, mJ, None where it does not apply."""
+    """Opening by a finger of one speed limit [m/s]; deg, rad/s, s, mJ, None where it does not apply."""
 
     limit: float
     opens: bool
@@ -47,18 +50,18 @@ class Speed:
 
 @dataclass(frozen=True, eq=False)
 class Budget:
-    """Where the energy goes while the blade is thrown open; arrays along the way.
+    """Energy budget of an opening blade: arrays over its blade angle.
 
     Attributes
     ----------
     angle : array
         Blade angle [deg].
     speed : array
-        [rad/s]; 0 from where it stalls.
+        [rad/s]; 0 after the stall.
     finger, spent, left : array
-        Put in by the finger, taken by ball, pivot and weight, and left in the blade [mJ].
+        Work of the finger, work against ball, pivot and weight, and kinetic energy of the blade [mJ].
     time : array
-        From the start [s]; not a number once stalled.
+        From the start [s]; NaN after the stall.
     """
 
     angle: Line
@@ -70,7 +73,7 @@ class Budget:
 
 
 def many(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start]:
-    """The same knife with some fields varied along one axis, solved, and what its motion starts from.
+    """Solve one design with some record fields varied along one axis; response and start of the motion.
 
     Parameters
     ----------
@@ -84,7 +87,7 @@ def many(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start]:
 
 
 def by_speed(record: Record) -> tuple[Speed, ...]:
-    """The verdict over the band of finger speeds, and at the build's own.
+    """Opening at each finger speed of the published band and at the build's own.
 
     Parameters
     ----------
@@ -93,11 +96,11 @@ def by_speed(record: Record) -> tuple[Speed, ...]:
     """
     limits = np.unique([*SPEEDS, float(record.finger_speed)])
     _, start = many(record, finger_speed=limits)
-    rows, _, found = in_motion.throw(start)
+    rows, _, path = in_motion.throw(start)
     if rows.size == 0:
         return ()
-    stall, last = swing.first_stop(found.theta, found.energy), found.energy[:, -1, -1]
-    least, time = np.min(found.energy, axis=(1, 2)), found.time[:, -1, -1]
+    stall, last = swing.first_stop(path.theta, path.energy), path.energy[:, -1, -1]
+    least, time = np.min(path.energy, axis=(1, 2)), path.time[:, -1, -1]
     inertia = float(record.blade_inertia)
     return tuple(_speed(*values, inertia) for values in zip(limits, stall, last, least, time, strict=True))
 
@@ -109,7 +112,7 @@ def _speed(limit: float, stall: float, last: float, least: float, time: float, i
 
 
 def budget(record: Record) -> Budget | None:
-    """The energy of one throw, along the way; None where nothing is thrown.
+    """Energy of one opening over blade angle; None where no opening is solved.
 
     Parameters
     ----------
@@ -117,13 +120,11 @@ def budget(record: Record) -> Budget | None:
         One design.
     """
     _, start = many(record, bend=np.atleast_1d(record.bend))
-    rows, way, found = in_motion.throw(start)
+    rows, way, path = in_motion.throw(start)
     if rows.size == 0:
         return None
     legs = way.theta[0, :, -1] > way.theta[0, :, 0]
-    angle, energy, spent, time = (
-        field[0, legs].ravel() for field in (found.theta, found.energy, found.work, found.time)
-    )
+    angle, energy, spent, time = (field[0, legs].ravel() for field in (path.theta, path.energy, path.work, path.time))
     keep = np.concatenate([[True], np.diff(angle) > 0])
     angle, energy, spent, time = (field[keep] for field in (angle, energy, spent, time))
     moving = np.logical_and.accumulate(energy >= 0)
@@ -135,10 +136,10 @@ def budget(record: Record) -> Budget | None:
 
 
 def launch_threshold(record: Record) -> float | None:
-    """Lightest breakout that still throws this blade fully open [N]; 0 where any does, None where none does.
+    """Least breakout force from which this blade still opens fully [N]; 0 where any does, None where none does.
 
-    The detent is scaled as a whole above its drag; blade, drag, pivot, opener and finger stay. Sought by rows of scales
-    in even ratios, each row between the two of the last that enclose it.
+    The detent torque above drag is scaled as a whole; blade, drag, pivot, opener and finger stay. Found by successive
+    grid refinement: geometric rows of scales, each between the two of the last row that bracket the threshold.
 
     Parameters
     ----------
@@ -146,16 +147,16 @@ def launch_threshold(record: Record) -> float | None:
         One design with a known inertia.
     """
     low, high = LIGHTEST, HEAVIEST
-    found: float | None = None
+    lightest: float | None = None
     _, start = many(record, bend=np.full(ROW, float(record.bend)))
     for _ in range(ROWS):
         scales = np.geomspace(low, high, ROW)
         opens, force = in_motion.throw_scaled(start, scales)
         if not np.any(opens):
-            return found
+            return lightest
         at = int(np.argmax(opens))
-        found = float(force[at])
+        lightest = float(force[at])
         low, high = float(scales[max(at - 1, 0)]), float(scales[at])
         if at == 0:
-            return 0.0 if low == LIGHTEST else found
-    return found
+            return 0.0 if low == LIGHTEST else lightest
+    return lightest

@@ -76,5 +76,10 @@ class Axis:
 
 
 def axis_units(unit: str) -> dict[str, str]:
-    """Attributes of an exported axis: its unit, where it has one."""
+    """Attributes of an exported axis: its unit, where it has one.
+
+    Parameters
+    ----------
+    unit : str
+    """
     return {"units": unit} if unit and unit != "truth" else {}

@@ -1,4 +1,7 @@
-"""A sweep in blocks that fit the cache: each solved by one call of the kernel, here or in another process."""
+"""Solves many designs in blocks that fit the cache, one kernel call each, here or in other processes.
+
+`sweep` and `design` use it.
+"""
 
 from __future__ import annotations
 
@@ -27,12 +30,12 @@ Progress = Callable[[int, int], None]
 
 
 def progress_line(words: str) -> Progress:
-    """A line on standard error about work that takes more than a moment; silent where that is no terminal.
+    """Progress callback that writes a line on standard error after a second; silent where that is no terminal.
 
     Parameters
     ----------
     words : str
-        What the line says, with ``{done}``, ``{total}`` or ``{share}`` in it.
+        Text of the line, with ``{done}``, ``{total}`` or ``{share}`` in it.
     """
     start = time.monotonic()
     seen = sys.stderr is not None and sys.stderr.isatty()
@@ -46,7 +49,7 @@ def progress_line(words: str) -> Progress:
 
 
 class Answers(NamedTuple):
-    """What the kernel says of a block; arrays of the block's shape."""
+    """Results and flags of a block; arrays of the block's shape."""
 
     results: dict[str, Array]  # [SI]; truths as 0 or 1
     flags: dict[str, Truth]
@@ -66,9 +69,9 @@ def answer(record: Record, wanted: tuple[str, ...]) -> Answers:
     -------
     Answers
     """
-    found = respond(record, wanted)
-    results = dict(found.results)
-    return Answers({name: results[name] for name in wanted}, found.flags)
+    response = respond(record, wanted)
+    results = dict(response.results)
+    return Answers({name: results[name] for name in wanted}, response.flags)
 
 
 def cut(shape: tuple[int, ...], most: int = DESIGNS) -> Iterator[Box]:
@@ -89,12 +92,23 @@ def cut(shape: tuple[int, ...], most: int = DESIGNS) -> Iterator[Box]:
 
 
 def view_of(place: Box) -> Any:
-    """Index that gives a view to write into, of an array without axes too."""
+    """Index that gives a writable view of a box, also of a 0-d array.
+
+    Parameters
+    ----------
+    place : tuple of slice
+    """
     return (*place, ...)
 
 
 def box(record: Record, place: Box) -> Record:
-    """The part of a record that one block needs; fields keep what they broadcast over."""
+    """Part of a record for one block; fields keep the axes they broadcast over.
+
+    Parameters
+    ----------
+    record : Record
+    place : tuple of slice
+    """
 
     def part(field: Array) -> Array:
         if field.ndim == 0:
@@ -107,7 +121,14 @@ def box(record: Record, place: Box) -> Record:
 
 
 def knives(record: Record, excluded: Truth, place: Box) -> tuple[Record, Truth | None]:
-    """The part of a record that one block needs, and which of its designs those are where not all are knives."""
+    """Part of a record for one block, and a mask of its designs where some are excluded.
+
+    Parameters
+    ----------
+    record : Record
+    excluded : array of bool
+    place : tuple of slice
+    """
     part, out = box(record, place), excluded[place]
     if not np.any(out):
         return part, None
@@ -129,7 +150,7 @@ def solve(
     record : Record
         Every field 0-d or with the sweep's axes.
     excluded : array of bool
-        Designs of the sweep that are no knife: nothing is asked about them.
+        Designs of the sweep to skip, since their sizes do not fit together.
     wanted : tuple of str
         Result names.
     keep : callable
@@ -148,8 +169,8 @@ def solve(
     work = ((place, *knives(record, excluded, place)) for place in cut(excluded.shape))
     results = _spread(executor, work, wanted) if executor else _in_turn(work, wanted)
     try:
-        for place, chosen, found in results:
-            keep(place, chosen, found)
+        for place, chosen, answers in results:
+            keep(place, chosen, answers)
             done += math.prod(part.stop - part.start for part in place)
             progress(done, total)
     except KeyboardInterrupt:

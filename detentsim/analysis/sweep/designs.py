@@ -1,4 +1,7 @@
-"""The designs of a sweep: inputs, results and flags of each, in the shape of what was varied."""
+"""Result of a sweep: inputs, results and flags of each design, one array axis per varied input.
+
+`sweep` makes it; `family` solves its curves.
+"""
 
 from __future__ import annotations
 
@@ -32,14 +35,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Sweep:
-    """Results of many designs, each an array in the shape of what was varied.
+    """Results of many designs, each an array with one axis per varied input.
 
     Attributes
     ----------
     build : Build
-        What every design has in common.
+        Build that all designs share.
     axes : tuple of Axis
-        What was varied, in the order given.
+        Varied inputs, in the order given.
     results : dict of str to array
         By result name, in the unit of `detentsim.knife.outcomes.RESULTS`; NaN where there is none. Truths are
         boolean.
@@ -81,10 +84,10 @@ class Sweep:
 
     @cached_property
     def own(self) -> dict[str, float | bool | None]:
-        """Results of the build as it is, in their units; None for one it has not."""
-        found = answer(assemble(plain(self.build)), tuple(self.results)).results
-        numbers = single({name: value for name, value in found.items() if not RESULTS[name].is_truth})
-        return {name: numbers[name] if name in numbers else bool(value) for name, value in found.items()}
+        """Results of the build itself, in their units; None for one it lacks."""
+        solved = answer(assemble(plain(self.build)), tuple(self.results)).results
+        numbers = single({name: value for name, value in solved.items() if not RESULTS[name].is_truth})
+        return {name: numbers[name] if name in numbers else bool(value) for name, value in solved.items()}
 
     @cached_property
     def meets_target(self) -> Truth:
@@ -104,8 +107,8 @@ class Sweep:
         if name not in self.results:
             hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
             raise InputError("of", name, f"{shown(name)} is no result of this sweep{hint}")
-        found = self.results[name]
-        return found if RESULTS[name].is_truth else quantity(found, RESULTS[name].unit)
+        values = self.results[name]
+        return values if RESULTS[name].is_truth else quantity(values, RESULTS[name].unit)
 
     def axis(self, name: str) -> Axis:
         """One of the inputs varied.
@@ -164,7 +167,7 @@ class Sweep:
         return tuple(i % len(axis) for i, axis in zip(place, self.axes, strict=True))
 
     def _refuse(self, index: tuple[int, ...], changes: dict[str, object]) -> None:
-        """Say why a design is no knife, in the words of a build's own checks where they see it."""
+        """Raise for an excluded design, in the words of the build's own checks where one fails."""
         self.build.change(changes)
         why = " and ".join(words for words, where in self.misfits.items() if where[index])
         raise InputError("build_at", index, f"{why}; s.excluded tells which designs are knives")
@@ -173,8 +176,8 @@ class Sweep:
         """Changes that keep a measured bar's calibration whatever else is changed."""
         if not any(self.build[name] is not None or name in {c.name for c in self.axes} for name in MEASURED):
             return {}
-        found = np.broadcast_to(self.record.calibration, self.shape)[index]
-        return dict.fromkeys(MEASURED) | {"bar.calibration": float(found)}
+        calibration = np.broadcast_to(self.record.calibration, self.shape)[index]
+        return dict.fromkeys(MEASURED) | {"bar.calibration": float(calibration)}
 
     def curves(self, at: object = None) -> Family:
         """Feel curves of all designs at the same blade angles.
@@ -237,7 +240,7 @@ class Sweep:
         Returns
         -------
         structured array, shape (size,)
-            What a table library reads as it is (``pandas.DataFrame``).
+            Rows as table libraries read them (``pandas.DataFrame``).
         """
         columns: dict[str, npt.NDArray[Any]] = {}
         for i, axis in enumerate(self.axes):

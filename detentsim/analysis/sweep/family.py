@@ -24,7 +24,7 @@ POINTS = 361
 # Designs whose own crests are among the default angles; a picture shows no more.
 FEW = 60
 
-# How far ahead of a jump its side is read [rad].
+# Offset before a jump at which its side is read [rad].
 BEFORE = 1e-9
 
 MOST_NUMBERS = 200_000_000
@@ -36,7 +36,7 @@ MOST_ANGLES = 1_000_000
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Family:
-    """Feel curves of many designs; NaN below a blade's rest, and where there is nothing to give.
+    """Feel curves of many designs; NaN below a blade's rest, and where the curve is undefined.
 
     Attributes
     ----------
@@ -45,7 +45,7 @@ class Family:
     opening, closing : array, shape (..., m)
         Torque of the ball alone against opening, and on a closing blade (pulling in where positive) [N*mm].
     force : array, shape (..., m)
-        What the finger must push at the opener [N].
+        Finger force at the opener [N].
     """
 
     angle: Array
@@ -70,7 +70,7 @@ class Family:
 
     @property
     def opening_force(self) -> Any:
-        """What the finger must push at the opener [quantity, N]."""
+        """Finger force at the opener [quantity, N]."""
         return quantity(self.force, "N")
 
     def __repr__(self) -> str:
@@ -109,8 +109,8 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
     arrays = [np.full((*excluded.shape, angle.size), np.nan) for _ in range(3)]
     for place in cut(excluded.shape, max(1, 262_144 // angle.size)):
         part, chosen = knives(record, excluded, place)
-        for array, found in zip(arrays, _solved(respond(part, ()), angle), strict=True):
-            array[view_of(place)][... if chosen is None else chosen] = found
+        for array, solved in zip(arrays, _solved(respond(part, ()), angle), strict=True):
+            array[view_of(place)][... if chosen is None else chosen] = solved
     return Family(np.degrees(angle), *arrays)
 
 
@@ -137,13 +137,13 @@ def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
 def _default_angles(record: Record, excluded: Truth) -> Array:
     """From closed to a third past the last let-go, dense near closed; the crests of a few designs exactly [rad]."""
     parts = [knives(record, excluded, place)[0] for place in cut(excluded.shape)]
-    asked = ("let_go_angle", "breakout_force_angle")
-    found = [respond(part, asked).results for part in parts]
-    last = [np.nanmax(one["let_go_angle"], initial=0.0) for one in found]
+    names = ("let_go_angle", "breakout_force_angle")
+    solved = [respond(part, names).results for part in parts]
+    last = [np.nanmax(one["let_go_angle"], initial=0.0) for one in solved]
     angle = max([*last, np.radians(3)]) * 4 / 3 * np.linspace(0, 1, POINTS) ** 2
     if excluded.size > FEW:
         return np.asarray(angle, float)
-    own = np.concatenate([np.ravel(one[name]) for one in found for name in asked])
+    own = np.concatenate([np.ravel(one[name]) for one in solved for name in names])
     own = own[np.isfinite(own)]
     # A crest may be the last before a jump.
     return np.unique(np.concatenate([angle, own, np.maximum(own - BEFORE, 0)]))

@@ -1,4 +1,7 @@
-"""Many designs at once: any inputs varied, every result by name, in the shape of what was varied."""
+"""Full-factorial sweep: any inputs varied, every combination solved, every result by name.
+
+`axis` reads the values, `blocks` solves, `designs` holds the result.
+"""
 
 from __future__ import annotations
 
@@ -33,9 +36,11 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Record, Truth
 
 NAMED_ONLY = (*LIMIT_NAMES, *MOTION_NAMES)
-"""Results given only when asked for by name."""
+
+"""Results given only when requested by name."""
 
 MOST_DESIGNS = 50_000_000
+
 """Designs of one sweep: what its results take must fit in memory."""
 
 _BLADE = {"blade.mass": "blade_mass", "blade.balance_radius": "balance_radius"}
@@ -55,7 +60,7 @@ def sweep(
     Parameters
     ----------
     build : Build
-        What stays as it is.
+        Supplies every input that is not varied.
     vary : mapping
         By dotted input name: ``(start, stop, whole count)``, a list of values, or an array quantity. Drills,
         materials and words by list.
@@ -102,25 +107,25 @@ def sweep(
     excluded = np.any([np.zeros(shape, bool), *misfits.values()], axis=0)
     done = np.array(excluded)
 
-    def keep(place: Box, chosen: Truth | None, found: Answers) -> None:
+    def keep(place: Box, chosen: Truth | None, answers: Answers) -> None:
         where = ... if chosen is None else chosen
         for name in wanted:
-            value = in_unit(name, found.results[name])
-            # What cannot be told, as of a ball that floats, is not so.
+            value = in_unit(name, answers.results[name])
+            # an unknown truth (of a floating ball, say) counts as false
             results[name][view_of(place)][where] = value > 0 if RESULTS[name].is_truth else value
         for name in FLAGS:
-            flags[name][view_of(place)][where] = found.flags[name]
+            flags[name][view_of(place)][where] = answers.flags[name]
         done[place] = True
 
-    told = progress or progress_line("{done:,} of {total:,} designs")
-    if not solve(record, excluded, wanted, keep, executor, told):
+    report = progress or progress_line("{done:,} of {total:,} designs")
+    if not solve(record, excluded, wanted, keep, executor, report):
         warnings.warn(f"stopped: {np.count_nonzero(done):,} of {done.size:,} designs are solved", stacklevel=2)
     axes = tuple(Axis(column, build[column.name]) for column in columns)
     return Sweep(build, axes, results, flags, misfits, done, record)
 
 
 def _request(vary: object, of: Sequence[str] | str | None, typed: bool) -> tuple[tuple[Column, ...], tuple[str, ...]]:
-    """What to vary and what to give, or everything that is wrong with either."""
+    """Axes and results of the sweep; raises with all errors in either."""
     problems: list[Problem] = []
     columns: tuple[Column, ...] = ()
     try:
@@ -135,20 +140,20 @@ def _request(vary: object, of: Sequence[str] | str | None, typed: bool) -> tuple
 
 
 def _names(of: object) -> tuple[object, ...]:
-    """The results asked for, as given."""
+    """Names of the requested results, as given."""
     if of is None:
         return RESULT_NAMES
     return tuple(of) if isinstance(of, Iterable) and not isinstance(of, str) else (of,)
 
 
 def _unanswered(names: tuple[object, ...]) -> Iterator[str]:
-    """What is wrong with the results asked for."""
+    """Errors in the requested results."""
     known = (*RESULT_NAMES, *NAMED_ONLY)
     yield from (f"{shown(name)} is no result of a sweep{_near(name)}" for name in names if name not in known)
 
 
 def _lacking(record: Record, names: tuple[str, ...]) -> Iterator[str]:
-    """What the blade lacks for the results of motion asked for."""
+    """Inputs that the blade lacks for the requested motion results."""
     missing = [name for name, field in _BLADE.items() if np.all(np.isnan(getattr(record, field)))]
     weighed = [name for name in names if name in ("falls_shut", "hang_angle", "carry_g")]
     if weighed and missing:

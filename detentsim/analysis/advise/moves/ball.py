@@ -20,7 +20,14 @@ if TYPE_CHECKING:
 
 
 def ball_moves(build: Build, numbers: Plain) -> Iterator[Move]:
-    """Yield the moves that change the ball: deeper in its hole, larger, or of another material."""
+    """Yield the moves that change the ball: deeper in its hole, larger, or of another material.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+    """
     proud, size = number(numbers, "ball.protrusion"), number(numbers, "ball.diameter")
     says = "Press the ball {amount} deeper, so that it stands {value} proud"
     ends = (max(proud - DEEPER, 0.15 * size), proud)

@@ -25,7 +25,7 @@ Columns = dict[str, Values]
 
 MM = 1e-3
 
-# How near a careful bench comes to what it means to do (common practice, no source): the room a move needs.
+# Errors of a careful bench (common practice, no source): the room a move needs.
 NEAR = {
     "dimple.rim_feed": 0.02 * MM,
     "dimple.edge_radius": 0.01 * MM,
@@ -40,7 +40,7 @@ NEAR = {
     "opener.radius": 0.25 * MM,
 }
 
-# How far each move is looked at, both ways (common practice, no source).
+# Range of each move, both ways (common practice, no source).
 DEEPEST_FEED, BROADEST_EDGE = 0.4 * MM, 0.12 * MM
 
 FARTHEST_BEND, THINNEST = 3.0 * MM, 0.6
@@ -49,7 +49,7 @@ SHIM, DEEPER, PIN, DRESSED = 0.25 * MM, 0.25 * MM, 0.2 * MM, 0.1 * MM
 
 SLICK, OPENER = 0.08, 0.25
 
-# Inputs on which the height of a loose ball hangs.
+# Inputs that the loose ball height depends on.
 SINKS = ("ball.diameter", "dimple.edge_radius", "dimple.rim_drill", "dimple.rim_feed")
 
 LARGER_DRILLS, LARGER_BALLS = 3, 3
@@ -64,11 +64,11 @@ class Move:
     name : str
         Short and unique.
     says : str
-        What to do, with ``{value}`` and ``{amount}`` for where it ends and by how much.
+        Instruction, with ``{value}`` and ``{amount}`` for the final value and the change.
     undo : bool
         Whether it can be undone.
     needs : str
-        What has to come apart for it; empty for nothing.
+        Parts to take apart for it; empty for none.
     low, high, start : float
         Ends of the input it turns on, and where that stands now [SI].
     only : tuple of float
@@ -100,12 +100,25 @@ class Move:
     shown: Callable[[float], str]
 
     def words(self, value: float) -> str:
-        """What to do, to end at a value [SI]."""
+        """Instruction in words to end at a value [SI].
+
+        Parameters
+        ----------
+        value : float
+            [SI].
+        """
         return self.says.format(value=self.shown(value), amount=self.shown(abs(value - self.start)))
 
 
 def with_feed(move: Move, numbers: Plain) -> Move:
-    """The move in a build that names a loose ball's height: what changes that leaves the drilled feed as it is."""
+    """Move in a build given by its loose ball height: changes of that height keep the drilled feed.
+
+    Parameters
+    ----------
+    move : Move
+    numbers : dict
+        Plain numbers of the build.
+    """
     if set(move.columns(np.full(1, move.start))).isdisjoint(SINKS):
         return move
     feed = as_text(number(numbers, "dimple.rim_feed"), "length")
@@ -114,7 +127,7 @@ def with_feed(move: Move, numbers: Plain) -> Move:
 
 
 def calibrated(build: Build, numbers: Plain) -> dict[str, object]:
-    """What holds a measured stiffness through a change of the bar: it stays as the ratio that it came to.
+    """Changes that keep a measured stiffness when the bar changes: written as the calibration ratio it led to.
 
     Parameters
     ----------
@@ -135,7 +148,23 @@ def calibrated(build: Build, numbers: Plain) -> dict[str, object]:
 def scaled_move(
     name: str, says: str, undo: bool, needs: str, field: str, ends: tuple[float, float], start: float
 ) -> Move:
-    """A move along one input."""
+    """A move along one input.
+
+    Parameters
+    ----------
+    name, says : str
+        Of the move, and its instruction as in `Move`.
+    undo : bool
+        Whether it can be undone.
+    needs : str
+        Parts to take apart.
+    field : str
+        Dotted name of the input.
+    ends : tuple of float
+        Lowest and highest value [SI].
+    start : float
+        Present value [SI].
+    """
     kind = INPUTS[field].kinds[0]
     instead: dict[str, object] = {"dimple.loose_ball_height": None} if field == "dimple.rim_feed" else {}
     return Move(
@@ -156,7 +185,15 @@ def scaled_move(
 
 
 def bench_size(value: float, kind: str) -> str:
-    """A size for the bench: hundredths of a millimetre, thousandths where it is under one; or three digits."""
+    """A size for the bench: hundredths of a millimetre, thousandths where it is under one; or three digits.
+
+    Parameters
+    ----------
+    value : float
+        [SI].
+    kind : str
+        Kind of the quantity.
+    """
     if kind == "length":
         return f"{value / MM:.3f} mm" if abs(value) < MM else f"{value / MM:.2f} mm"
     return as_text(float(f"{value:.3g}"), kind)

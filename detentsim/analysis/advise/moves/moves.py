@@ -1,4 +1,4 @@
-"""Every move a bench has: what it changes, how far it may go, what it needs, and whether it can be undone.
+"""List of the changes a bench can make: input, range, needs, and whether each can be undone.
 
 A move knows sizes and words, not results: it hands out columns of numbers for the kernel, and what a build file would
 hold once it is made.
@@ -48,8 +48,8 @@ def moves(build: Build, numbers: Plain) -> tuple[Move, ...]:
     numbers : dict
         Its plain numbers.
     """
-    found = (*_dimple(numbers), *_bar(numbers), *ball_moves(build, numbers), *_rest(build, numbers))
-    able = (move for move in found if move.only or move.high > move.low)
+    every = (*_dimple(numbers), *_bar(numbers), *ball_moves(build, numbers), *_rest(build, numbers))
+    able = (move for move in every if move.only or move.high > move.low)
     return (
         tuple(able) if build["dimple.loose_ball_height"] is None else tuple(with_feed(move, numbers) for move in able)
     )

@@ -1,4 +1,4 @@
-"""A symptom as a result, and a build with everything its symptoms are read from."""
+"""Symptom as a result, and a build with the results that its symptoms are read from."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ class Symptom:
     words : str
         One sentence with this build's numbers.
     aims : tuple of Aim
-        What would have to be reached to be rid of it; empty where no result tells.
+        Aims that end the symptom; empty where no result measures it.
     """
 
     name: str
@@ -64,7 +64,7 @@ class Symptom:
 
 
 class Case:
-    """A build with everything its symptoms are read from."""
+    """Build with the results that its symptoms are read from."""
 
     def __init__(self, build: Build) -> None:
         self.numbers = plain(need_build(build))
@@ -73,12 +73,22 @@ class Case:
         self.results: Results = single(self.response.results)
 
     def value(self, name: str) -> float:
-        """A result in its unit, not a number where there is none; truths as 0 and 1."""
+        """A result in its unit, NaN where there is none; truths as 0 and 1.
+
+        Parameters
+        ----------
+        name : str
+        """
         value = self.results[name]
         return math.nan if value is None else value
 
     def flag(self, name: str) -> bool:
-        """Whether a flag is raised."""
+        """Whether a flag is raised.
+
+        Parameters
+        ----------
+        name : str
+        """
         return bool(self.response.flags[name])
 
     def with_record(self, **fields: float) -> Results:
@@ -91,11 +101,11 @@ class Case:
         """Crests of the opening torque that a hand tells apart: blade angle [deg] and torque [N*mm]."""
         if not np.isfinite(self.value("breakout_torque")):
             return ()
-        lean = segments.flatten(self.response.load, ())
+        flat = segments.flatten(self.response.load, ())
         start = np.atleast_1d(self.response.rest.slip)
-        way = panels.opening(lean, np.atleast_1d(self.response.rest.phi), start)
+        way = panels.opening(flat, np.atleast_1d(self.response.rest.phi), start)
         real = way.theta[0, :, -1] > way.theta[0, :, 0]
-        torque = (way.resist - panels.floor(lean, way.theta))[0][real].ravel() * 1e3 + self.value("drag_torque")
+        torque = (way.resist - panels.floor(flat, way.theta))[0][real].ravel() * 1e3 + self.value("drag_torque")
         return told_apart(np.degrees(way.theta[0][real]).ravel(), torque)
 
     @cached_property
@@ -106,7 +116,7 @@ class Case:
 
 
 def told_apart(angle: Values, torque: Values) -> tuple[tuple[float, float], ...]:
-    """Crests of a line between which it dips by more than `CLICK` of the lower one.
+    """Peaks of a curve between which it dips by more than `CLICK` of the lower one.
 
     >>> told_apart(np.arange(5.0), np.array([0.0, 3.0, 2.0, 4.0, 0.0]))
     ((1.0, 3.0), (3.0, 4.0))
@@ -114,9 +124,9 @@ def told_apart(angle: Values, torque: Values) -> tuple[tuple[float, float], ...]
     ((3.0, 4.0),)
     """
     padded = np.concatenate([[0.0], torque, [0.0]])
-    at, found = find_peaks(padded, prominence=0)
+    at, properties = find_peaks(padded, prominence=0)
     return tuple(
         (float(angle[i - 1]), float(padded[i]))
-        for i, deep in zip(at, found["prominences"], strict=True)
+        for i, deep in zip(at, properties["prominences"], strict=True)
         if deep > CLICK * padded[i]
     )

@@ -1,4 +1,4 @@
-"""Symptoms to start from: what a maker or a customer says of a knife, computed for this build.
+"""Symptoms: complaints of a maker or a customer, checked on the computed results of this build.
 
 Each has a rule on results, a sentence with this build's numbers, and what would have to be reached to be rid of it. The
 thresholds are judgement, no source, unless one is named.
@@ -168,7 +168,7 @@ def _soft(case: Case) -> _Told:
 
 
 def _lost_bend(case: Case, own: float) -> tuple[bool, str]:
-    """Whether a hand feels the bend that the first full unlock takes, and what is told of it."""
+    """Whether a hand feels the bend lost in the first full unlock, and the sentence on it."""
     service = read_service(case.response, None)
     if not service.use > 1 or service.bend_after is None:
         return False, "no bend is lost"
@@ -222,7 +222,7 @@ def symptoms(build: Build) -> tuple[Symptom, ...]:
     Parameters
     ----------
     build : Build
-        With the sections of the feel curve; motion is told where the blade's data are given.
+        With the sections of the feel curve; motion symptoms need the blade's data.
 
     Returns
     -------
