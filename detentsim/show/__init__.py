@@ -1,7 +1,9 @@
-"""Figures and text of results: takes what the analysis found and draws or words it, and computes nothing.
+"""Figures and text of results: draws and words what the analysis gives, and computes nothing.
 
-The figures take results, accept axes and return them; they never show or save. Their names load when first used, so
-that importing the package costs no plotting library.
+Comes in: results of ``analysis``.
+Leaves: axes, text, documents; figures accept axes and return them, and never show or save.
+Must not know: formulas; names load when first used, so that importing the package costs no plotting library.
+Read first: ``theme/style``, then the room of the result.
 """
 
 from __future__ import annotations

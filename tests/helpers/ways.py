@@ -1,7 +1,7 @@
 """A blade's way put together from what is felt at each blade angle, and motion along it worked out once more.
 
-Only `at_blade_angle.torque_at`, the pivot's friction and the blade's weight are read from the package; they have tests of
-their own.
+Only `at_blade_angle.torque_at`, the pivot's friction and the blade's weight are read from the package;
+they have tests of their own.
 """
 
 from itertools import pairwise
