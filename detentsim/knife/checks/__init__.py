@@ -3,5 +3,5 @@
 Comes in: values of a build.
 Leaves: problems, bands and tolerances.
 Must not know: results.
-Read first: ``consistency``, then ``bands``.
+Read first: ``consistency`` (runs the rules), then ``bands``.
 """

@@ -10,6 +10,7 @@ from detentsim.knife.checks.fits import FITS
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from detentsim.knife.table.schema import Input
     from detentsim.knife.table.values import Value
 
 
@@ -114,3 +115,26 @@ class Facts:
             Such as ``3 mm against bar.width = 2 mm``.
         """
         return f"{self.text(first)} against {second} = {self.text(second)}"
+
+
+def line_to_write(entry: Input) -> str:
+    """Return an example of the line that gives an input in a build file.
+
+    Parameters
+    ----------
+    entry : Input
+        Row of the table of inputs.
+
+    Returns
+    -------
+    str
+        Key and example value.
+
+    Examples
+    --------
+    >>> from detentsim.knife.table.schema import INPUTS
+    >>> print(line_to_write(INPUTS["stop.radius"]))
+    radius = "9 mm"
+    """
+    example = f'"{entry.example}"' if isinstance(entry.example, str) else f"{entry.example:g}"
+    return f"{entry.key} = {example}"

@@ -3,5 +3,5 @@
 Comes in: a CSV of force against blade angle.
 Leaves: `Measured`: runs in SI.
 Must not know: what is read off a run.
-Read first: ``measured``, then ``table``.
+Read first: ``measured``, then ``table`` on ``heading`` and ``rows``.
 """

@@ -1,0 +1,77 @@
+"""Rules for the detent: ball, its hole, the dimple's drills, pivot-to-ball distance and over-close.
+
+A file of rules for `consistency`, which runs them: each takes `Facts` and yields (key to blame, message).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.knife.checks.facts import line_to_write
+from detentsim.knife.table.schema import INPUTS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from detentsim.knife.checks.facts import Facts
+    from detentsim.knife.file.reading import Fault
+
+
+def ball_size(facts: Facts) -> Iterator[Fault]:
+    """Yield a protrusion as large as the whole ball."""
+    if facts.misfit("protrusion"):
+        pair = facts.pair("ball.protrusion", "ball.diameter")
+        yield "ball.protrusion", f"is the whole ball or more: {pair}; under half keeps the ball in its hole"
+
+
+def ball_hole(facts: Facts) -> Iterator[Fault]:
+    """Yield a ball's hole too shallow for the ball."""
+    name = "ball.hole_depth"
+    if facts.misfit("hole_depth"):
+        pair = f"{facts.text('ball.diameter')} ball, {facts.text('ball.protrusion')} of it out"
+        yield name, f"{facts.text(name)} is too shallow for a {pair}; drill deeper, or leave it out for a through hole"
+
+
+def rim(facts: Facts) -> Iterator[Fault]:
+    """Yield problems of the second drill: its size, and the feed or ball height that sets its depth."""
+    drill, feed, height = "dimple.rim_drill", "dimple.rim_feed", "dimple.loose_ball_height"
+    given = facts.seen(feed, height)
+    if len(given) == 2:
+        yield height, "stands beside rim_feed; give one of the two"
+    if facts.misfit("rim_drill"):
+        yield (
+            drill,
+            f"is smaller than the first drill: {facts.pair(drill, 'dimple.pilot_drill')}; give a larger one",
+        )
+    if facts.text(drill) == "none":
+        for name in given:
+            yield name, f'needs a rim drill; give rim_drill such as "{INPUTS[drill].example}", or take it out'
+    elif facts.text(drill) and not given and facts.seen(drill):
+        yield feed, f"is missing ({INPUTS[feed].help}); write {line_to_write(INPUTS[feed])}"
+    if facts.misfit("loose_ball_height"):
+        yield (
+            height,
+            f"is the whole ball: {facts.pair(height, 'ball.diameter')}; a ball in a dimple stands lower",
+        )
+
+
+def pivot_distance(facts: Facts) -> Iterator[Fault]:
+    """Yield a pivot-to-ball distance too short for the ball, and a radial error out of proportion to it."""
+    name = "tang.pivot_to_ball"
+    if facts.misfit("pivot_to_ball"):
+        yield (
+            name,
+            f"{facts.text(name)} is under two ball diameters ({facts.text('ball.diameter')}); is this the "
+            "ball's radius? pivot_to_ball is the distance from the pivot's centre to the ball's centre, "
+            'such as "8 mm"',
+        )
+    if facts.misfit("radial_error"):
+        pair = facts.pair("dimple.radial_error", name)
+        yield "dimple.radial_error", f"is no small error: {pair}; give the difference of the two distances"
+
+
+def overclose(facts: Facts) -> Iterator[Fault]:
+    """Yield an over-close length too large beside the pivot-to-ball distance."""
+    name = "dimple.overclose"
+    if facts.kind(name) == "length" and facts.misfit("overclose"):
+        yield name, f"is too far to be meant: {facts.pair(name, 'tang.pivot_to_ball')}; usual is under 0.2 mm"

@@ -1,0 +1,132 @@
+"""Heading of a gauge's table: kind and unit of each column; and the collector of a table's problems."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.units.convert import read_si
+from detentsim.units.grammar import Mistake
+from detentsim.units.kinds import KINDS
+from detentsim.units.wording import shorten
+
+MOST_COLUMNS = 64
+
+MOST_PROBLEMS = 20
+"""Problems listed for one file."""
+
+EXAMPLE = "angle_deg, force_N"
+
+_HEADING = re.compile(r"(?P<name>.*?)\s*(?:\[(?P<square>[^]]*)\]|\((?P<round>[^)]*)\)|[_ ](?P<last>[^_ ]+))?")
+
+_FORCES = re.compile(r"force|push|pull|load", re.I)
+
+
+class GaugeColumn(NamedTuple):
+    """A column of a table."""
+
+    title: str
+    kind: str  # angle, force, run or other
+    scale: float  # SI value of its unit
+
+
+class Collector:
+    """Collects the problems of one table and raises them together."""
+
+    def __init__(self, source: str) -> None:
+        self.source = shorten(source, 300)
+        self.problems: list[Problem] = []
+        self.more = 0
+
+    def wrong(self, line: int | None, key: str, message: str) -> None:
+        """Add a problem; beyond `MOST_PROBLEMS` only count it."""
+        if len(self.problems) < MOST_PROBLEMS:
+            self.problems.append(Problem(self.source, line, key, message))
+        else:
+            self.more += 1
+
+    def stop_if_wrong(self) -> None:
+        """Raise the problems collected so far.
+
+        Raises
+        ------
+        BuildError
+            Where there is a problem.
+        """
+        if self.more:
+            rest = f"and {self.more} more problem{'s' * (self.more > 1)} like these"
+            self.problems.append(Problem(self.source, None, "", rest))
+        if self.problems:
+            raise BuildError(self.problems)
+
+
+def read_heading(collector: Collector, line: int, cells: list[str]) -> list[GaugeColumn]:
+    """Read kind and unit of each column from the heading.
+
+    Parameters
+    ----------
+    collector : Collector
+        Takes the problems.
+    line : int
+        Line of the heading, counted from 1.
+    cells : list of str
+        Its cells; empty ones at the end are dropped.
+
+    Returns
+    -------
+    list of GaugeColumn
+        One for each cell.
+
+    Raises
+    ------
+    BuildError
+        Where it is no heading at all, or has too many columns.
+    """
+    while cells and not cells[-1]:
+        cells.pop()
+    if all(_is_number(cell) for cell in cells):
+        collector.wrong(line, "", f"has no heading with units; the first line must be like {EXAMPLE}")
+    elif len(cells) > MOST_COLUMNS:
+        collector.wrong(line, "", f"has {len(cells)} columns; give {MOST_COLUMNS} at most")
+    collector.stop_if_wrong()
+    columns = [_column(collector, line, cell) for cell in cells]
+    kinds = [column.kind for column in columns]
+    if not collector.problems:
+        for kind, called in (("angle", "blade angle"), ("force", "force at the opener")):
+            if kind not in kinds:
+                collector.wrong(line, "", f"has no column of the {called}; the first line must be like {EXAMPLE}")
+        if kinds.count("angle") > 1 or kinds.count("run") > 1:
+            twice = "angle" if kinds.count("angle") > 1 else "run"
+            collector.wrong(line, "", f"has {kinds.count(twice)} columns of {twice}; keep one")
+    return columns
+
+
+def _is_number(cell: str) -> bool:
+    try:
+        float(cell)
+    except ValueError:
+        return False
+    return True
+
+
+def _column(collector: Collector, line: int, title: str) -> GaugeColumn:
+    """Return kind and unit of one heading: by its unit first, by its name where the unit does not decide."""
+    parts = _HEADING.fullmatch(title)
+    name = (parts["name"] if parts else title).strip()
+    unit = ((parts["square"] or parts["round"] or parts["last"] or "") if parts else "").strip()
+    key = shorten(title, 40)
+    if title.lower() in ("run", "run no", "run_no", "run number"):
+        return GaugeColumn(key, "run", 1.0)
+    meant = ("angle",) if "angle" in title.lower() else ("force",) if _FORCES.search(name or title) else ()
+    example = "force_N" if meant == ("force",) else "angle_deg"
+    try:
+        if not unit or not name:
+            raise Mistake("has no unit")
+        kind, scale = read_si(f"1 {unit}", meant or tuple(KINDS))
+    except Mistake as mistake:
+        # a column that is neither named nor measured like one of ours may hold whatever it likes
+        if meant:
+            collector.wrong(line, key, f"the heading {mistake}; write it like {example}")
+        return GaugeColumn(key, "other", 1.0)
+    return GaugeColumn(key, kind if kind in ("angle", "force") else "other", scale)
