@@ -1,14 +1,11 @@
 """A build: every input as typed beside its SI value, read from a file, changed in code, saved in place.
 
-Stands on the whole build room and is what everything above takes. It holds no results and computes no
-mechanics.
+Stands on the sub-rooms of `knife`; every room above takes it. It holds no results and computes no mechanics.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field, replace
-from html import escape
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -17,10 +14,12 @@ from detentsim.knife.checks.bands import assumed_names, bands
 from detentsim.knife.checks.consistency import checked, missing
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.file.document import Document
-from detentsim.knife.file.reading import Contents, changed, read_contents
-from detentsim.knife.file.text import read_text, write_text
+from detentsim.knife.file.reading import Contents, changed, read_contents, without_tolerance
+from detentsim.knife.file.saving import save_document
+from detentsim.knife.file.text import read_text
+from detentsim.knife.table.lookup import Lookup
 from detentsim.knife.table.parts import Parts
-from detentsim.knife.table.schema import INPUTS, SECTIONS, section_inputs, unknown_input
+from detentsim.knife.table.summary import summary_line, summary_table
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -32,22 +31,28 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Build(Parts):
-    """One knife as its maker describes it.
+class Build(Parts, Lookup):
+    """One knife as its maker describes it; from `Build.read`, `Build.loads`, `demo` or `Build.change`.
 
-    Make one with `Build.read`, `Build.loads` or `demo`, and a changed one with `Build.change`. Parts
-    (``build.bar.thickness``) and dotted names (``build["bar.thickness"]``) give the same `Value`.
+    Parts (``build.bar.thickness``) and dotted names (``build["bar.thickness"]``) give the same `Value`.
 
     Attributes
     ----------
     values : mapping of str to Value
-        By dotted name; what is optional and absent is not in it.
+        By dotted name; an optional input that is absent has no entry.
     source : str
-        File it was read from, or what `loads` was told.
+        File it was read from, or the name given to `loads`.
     demo : bool
-        True for the packaged demo and what is changed from it.
+        True for the packaged demo and builds changed from it.
     target : tuple of Target
         Wanted results.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> build = ds.demo().change({"bar.bend": "2.4 mm"})
+    >>> build["bar.bend"].text, build.si("bar.bend")
+    ('2.4 mm', 0.0024)
     """
 
     values: Mapping[str, Value]
@@ -67,7 +72,7 @@ class Build(Parts):
         path : str or Path
             TOML file.
         needs : tuple of str
-            Sections that must be there; a missing one is told together with everything else.
+            Required sections; a missing one is reported together with every other problem.
 
         Returns
         -------
@@ -77,7 +82,7 @@ class Build(Parts):
         Raises
         ------
         BuildError
-            With everything that is wrong, each at its line.
+            With every problem, each at its line.
         """
         build = cls.loads(read_text(path), str(path), needs)
         return replace(build, _path=Path(path))
@@ -89,11 +94,11 @@ class Build(Parts):
         Parameters
         ----------
         text : str
-            What a build file would hold.
+            Content of a build file.
         source : str
-            What to call it in messages.
+            Its name in messages.
         needs : tuple of str
-            Sections that must be there.
+            Required sections.
 
         Returns
         -------
@@ -103,7 +108,7 @@ class Build(Parts):
         Raises
         ------
         BuildError
-            With everything that is wrong, each at its line.
+            With every problem, each at its line.
         """
         document = Document(text)
         contents = read_contents(document, source)
@@ -111,7 +116,7 @@ class Build(Parts):
         return cls(values, source, False, contents.target, contents, document)
 
     def require(self, *sections: str) -> None:
-        """Ask that some sections are there and complete.
+        """Raise unless some sections are present and complete.
 
         Parameters
         ----------
@@ -123,12 +128,12 @@ class Build(Parts):
         BuildError
             Naming every missing section with an example of each key it needs.
         """
-        found = missing(self._contents, sections)
-        if found:
-            raise BuildError(Problem(self.source, None, key, text) for key, text in found)
+        lacking = missing(self._contents, sections)
+        if lacking:
+            raise BuildError(Problem(self.source, None, key, text) for key, text in lacking)
 
     def has(self, section: str) -> bool:
-        """Tell whether the maker gave anything in a section.
+        """Return whether any input of a section was given; defaults do not count.
 
         Parameters
         ----------
@@ -138,7 +143,6 @@ class Build(Parts):
         Returns
         -------
         bool
-            Defaults do not count.
         """
         return any(name.startswith(section + ".") for name in self._contents.given)
 
@@ -148,7 +152,7 @@ class Build(Parts):
         Parameters
         ----------
         changes : mapping of str to text, number, quantity or None
-            By dotted name; None takes an optional input out, back to its default.
+            By dotted name; None removes an optional input, so that its default applies.
 
         Returns
         -------
@@ -158,12 +162,12 @@ class Build(Parts):
         Raises
         ------
         InputError
-            With everything that is wrong, one line each.
+            With every problem, one line each.
         """
         return self._changed(changes, fitting=True)
 
     def trial(self, changes: Mapping[str, object]) -> Build:
-        """Return a build as `change` does, but let pass sizes that do not fit together.
+        """Return a build as `change` does, without the check that sizes fit together.
 
         Parameters
         ----------
@@ -173,12 +177,12 @@ class Build(Parts):
         Returns
         -------
         Build
-            To read numbers from; what does not fit (`detentsim.knife.checks.fits`) is for the caller to mark.
+            To read numbers from; the caller marks sizes that do not fit (`detentsim.knife.checks.fits`).
 
         Raises
         ------
         InputError
-            With everything else that is wrong, one line each.
+            With every other problem, one line each.
         """
         return self._changed(changes, fitting=False)
 
@@ -193,27 +197,23 @@ class Build(Parts):
         Returns
         -------
         Build
-            This one stays as it is.
         """
-        kept = {name: value for name, value in self._contents.tolerance.items() if name not in names}
-        gone = dict.fromkeys(leaf for name in names for leaf in self._document.leaves(f"tolerance.{name}"))
-        contents = replace(self._contents, tolerance=kept)
-        return replace(self, _contents=contents, _document=self._document.edited(gone))
+        contents = without_tolerance(self._contents, names)
+        return replace(self, _contents=contents, _document=self._document.without("tolerance", names))
 
     def _changed(self, changes: Mapping[str, object], fitting: bool) -> Build:
         contents, edits = changed(self._contents, changes)
-        # the fault is in the change, so no file and no line of it is named
+        # the fault lies in the change, so the message names no file and no line
         values = checked(contents, Document(), "", (), fitting)
         return replace(self, values=values, _contents=contents, _document=self._document.edited(edits))
 
     def save(self, path: str | Path | None = None) -> Path:
-        """Write the build file, touching only what was changed.
+        """Write the build file; order, comments and unchanged lines stay.
 
         Parameters
         ----------
         path : str or Path, optional
-            Where to, whatever stands there; by default the file it was read from, unless its inputs
-            were changed since by someone else.
+            File to write or replace; by default its own, keeping comments edited there since it was read.
 
         Returns
         -------
@@ -223,19 +223,14 @@ class Build(Parts):
         Raises
         ------
         InputError
-            When it came from no file and no path is given, or the file cannot be written.
+            When it has no file and no path is given, inputs in its file have changed since it was read,
+            or the file cannot be written.
         """
-        if path is not None:
-            write_text(Path(path), self.text)
-            return Path(path)
-        if self._path is None:
-            raise InputError("path", path, 'this build came from no file; name one to save, such as "mine.toml"')
-        write_text(self._path, self._document.onto(_standing(self._path), self.source))
-        return self._path
+        return save_document(self._document, self.source, self._path, path)
 
     @property
     def path(self) -> Path | None:
-        """The file it was read from, changed or not; None where it came from none."""
+        """File it was read from, or was changed from; None where there is none."""
         return self._path
 
     @property
@@ -243,109 +238,53 @@ class Build(Parts):
         """The build file's text with every change in place."""
         return self._document.text()
 
-    def __getitem__(self, name: str) -> Value | None:
-        """Return an input by dotted name; None when it is optional and absent."""
-        if name not in INPUTS:
-            raise InputError(shown(name).strip('"'), name, unknown_input(name))
-        return self.values.get(name)
-
-    def si(self, name: str, default: float = math.nan) -> float:
-        """Return an input's SI value.
-
-        Parameters
-        ----------
-        name : str
-            Dotted name.
-        default : float
-            What to return when it is absent or a word.
-
-        Returns
-        -------
-        float
-            SI value, or `default`.
-        """
-        value = self[name]
-        return default if value is None or math.isnan(value.si) else value.si
-
-    def word(self, name: str) -> str:
-        """Return an input's text, such as a choice or a material.
-
-        Parameters
-        ----------
-        name : str
-            Dotted name.
-
-        Returns
-        -------
-        str
-            Empty when absent.
-        """
-        value = self[name]
-        return "" if value is None else value.text
-
     @property
     def name(self) -> str:
-        """What the maker calls it, or its source."""
+        """Name given by the maker, else the source."""
         return self.word("name") or self.source
 
     @property
-    def hand(self) -> str:
-        """``right`` or ``left``."""
-        return self.word("hand")
-
-    @property
     def tolerance(self) -> Mapping[str, object]:
-        """The file's own tolerances by dotted name, as `detentsim.knife.checks.tolerance.Tolerance`."""
+        """Tolerances given in the file by dotted name, as `detentsim.knife.checks.tolerance.Tolerance`."""
         return MappingProxyType(dict(self._contents.tolerance))
 
     @property
     def assumed(self) -> tuple[str, ...]:
-        """Dotted names that stand at a packaged default which has a band."""
+        """Dotted names of inputs at a packaged default that has a band."""
         return assumed_names(self.values)
 
     def bands(self, calibration: float | None = None) -> dict[str, tuple[float, float]]:
-        """Return how far each uncertain input may lie.
+        """Return the lowest and highest value of each uncertain input.
 
         Parameters
         ----------
         calibration : float, optional
-            The ratio that `bar.measured` or `bar.stiffness` comes to; only then, and only with one of
-            them given, is `bar.calibration` banded about it.
+            Stiffness ratio that follows from `bar.measured` or `bar.stiffness`; with one of them given,
+            `bar.calibration` gets a band about it.
 
         Returns
         -------
         dict of str to tuple of float
-            Lowest and highest SI value by dotted name. `dimple.overclose` is always a length at the
-            ball [m], whatever it was given as.
+            SI values by dotted name. `dimple.overclose` is a length at the ball [m] even if given as an angle.
         """
         return bands(self.values, self._contents.tolerance, calibration)
 
     def __repr__(self) -> str:
         """Return one short line."""
-        texts = [f"{n} {self.values[n].text}" for n in ("bar.bend", "ball.diameter") if n in self.values]
-        return f"<Build {', '.join([repr(self.name), *texts, f'{len(self._contents.given)} inputs given'])}>"
+        return summary_line(self.name, self.values, len(self._contents.given))
 
     def _repr_html_(self) -> str:
-        """Return a small table for a notebook: what was given, a row a section."""
-        rows = "".join(self._row(section) for section in SECTIONS)
-        return f"<table><caption>{escape(self.name)[:200]}</caption>{rows}</table>"
-
-    def _row(self, section: str) -> str:
-        given = [i for i in section_inputs(section) if i.name in self._contents.given]
-        cells = "; ".join(f"{i.key} {escape(self.values[i.name].text)[:40]}" for i in given)
-        return f"<tr><th>{section}</th><td>{cells}</td></tr>" if cells else ""
-
-    def _ipython_key_completions_(self) -> list[str]:
-        return list(INPUTS)
+        """Return a small HTML table of the given inputs, one row for each section."""
+        return summary_table(self.name, self.values, self._contents.given)
 
 
 def need_build(value: object) -> Build:
-    """Return a build as it is; a path in its place is an easy slip.
+    """Return a build unchanged and refuse anything else, such as the path of its file.
 
     Parameters
     ----------
     value : object
-        What a caller gave for a build.
+        Argument given for a build.
 
     Returns
     -------
@@ -359,8 +298,3 @@ def need_build(value: object) -> Build:
     if isinstance(value, Build):
         return value
     raise InputError("build", value, f'{shown(value)} is no build; read one with ds.Build.read("mine.toml")')
-
-
-def _standing(path: Path) -> str | None:
-    """Return the text that stands in a file now, or None when it is gone."""
-    return read_text(path) if path.exists() else None

@@ -6,7 +6,7 @@ Knows TOML and lines, and nothing of what the keys mean.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -50,15 +50,29 @@ class Document:
         """
         return Document(self.original, {**self.edits, **edits})
 
-    def leaves(self, table: str) -> tuple[str, ...]:
-        """Return the dotted names of everything in a table, as read.
+    def without(self, table: str, keys: Iterable[str]) -> Document:
+        """Return the document with some entries of a table to be taken out.
 
         Parameters
         ----------
         table : str
-            Dotted name.
+            Dotted name of the table.
+        keys : iterable of str
+            Dotted names within it; a key that is not there is passed over.
+
+        Returns
+        -------
+        Document
+            This one stays as it is.
         """
-        return tuple(name for name in flat(self.parse()) if name == table or name.startswith(f"{table}."))
+        entries = [f"{table}.{key}" for key in keys]
+        gone = {
+            name: None
+            for entry in entries
+            for name in flat(self.parse())
+            if name == entry or name.startswith(f"{entry}.")
+        }
+        return self.edited(gone)
 
     def parse(self) -> dict[str, Any]:
         """Return the data of the text as read.

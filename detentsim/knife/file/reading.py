@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -246,6 +246,25 @@ def changed(contents: Contents, changes: Mapping[str, object]) -> tuple[Contents
     seen = (contents.seen | set(edits)) - taken
     sections = contents.sections | {INPUTS[name].section for name in given}
     return replace(contents, given=given, seen=seen, sections=sections, problems=tuple(problems)), edits
+
+
+def without_tolerance(contents: Contents, names: Iterable[str]) -> Contents:
+    """Return contents without the tolerances of some inputs.
+
+    Parameters
+    ----------
+    contents : Contents
+        As read; stays as it is.
+    names : iterable of str
+        Dotted names of inputs; one without a tolerance is passed over.
+
+    Returns
+    -------
+    Contents
+    """
+    gone = set(names)
+    kept = {name: value for name, value in contents.tolerance.items() if name not in gone}
+    return replace(contents, tolerance=kept)
 
 
 def _apply(

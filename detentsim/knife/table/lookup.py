@@ -1,0 +1,69 @@
+"""Values of a build by dotted name: as a `Value`, as an SI number, or as text."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from detentsim.knife.table.schema import INPUTS, unknown_input
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from detentsim.knife.table.values import Value
+
+
+class Lookup:
+    """Access to a build's inputs by dotted name."""
+
+    values: Mapping[str, Value]
+
+    def __getitem__(self, name: str) -> Value | None:
+        """Return an input by dotted name; None when it is optional and absent."""
+        if name not in INPUTS:
+            raise InputError(shown(name).strip('"'), name, unknown_input(name))
+        return self.values.get(name)
+
+    def si(self, name: str, default: float = math.nan) -> float:
+        """Return an input's SI value.
+
+        Parameters
+        ----------
+        name : str
+            Dotted name.
+        default : float
+            Returned when the input is absent or has no numeric value.
+
+        Returns
+        -------
+        float
+            SI value, or `default`.
+        """
+        value = self[name]
+        return default if value is None or math.isnan(value.si) else value.si
+
+    def word(self, name: str) -> str:
+        """Return an input's text, such as a choice or a material.
+
+        Parameters
+        ----------
+        name : str
+            Dotted name.
+
+        Returns
+        -------
+        str
+            Empty when absent.
+        """
+        value = self[name]
+        return "" if value is None else value.text
+
+    @property
+    def hand(self) -> str:
+        """``right`` or ``left``."""
+        return self.word("hand")
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(INPUTS)
