@@ -1,4 +1,7 @@
-"""Ball sizes and grades."""
+"""Ball sizes and grades, and lookup of a ball by size.
+
+Read from ``data/balls.csv`` and ``data/ball_grades.csv``; used by the ball's inputs, advice and tolerances.
+"""
 
 from __future__ import annotations
 
@@ -54,7 +57,7 @@ class Grade:
     gauge_interval : float or None
         Step of the gauges a lot is sorted into.
     nominal_low, nominal_high : float
-        How far the mean diameter may stand from nominal (ISO: range of preferred gauges).
+        Limit deviations of the mean diameter from nominal (ISO: range of preferred gauges).
     note : str
         A restriction, or empty.
     """
@@ -77,7 +80,7 @@ def balls() -> tuple[BallSize, ...]:
 
     Returns
     -------
-    tuple of Ball
+    tuple of BallSize
         By diameter.
 
     Examples
@@ -85,8 +88,8 @@ def balls() -> tuple[BallSize, ...]:
     >>> [ball.name for ball in balls()][3:6]
     ['1.5 mm', '1/16 in', '5/64 in']
     """
-    found = [BallSize(row["name"], size_in_metres(row), row["source"]) for row in read_rows("balls.csv")]
-    return tuple(sorted(found, key=lambda ball: ball.diameter))
+    listed = [BallSize(row["name"], size_in_metres(row), row["source"]) for row in read_rows("balls.csv")]
+    return tuple(sorted(listed, key=lambda ball: ball.diameter))
 
 
 @functools.cache
@@ -118,7 +121,7 @@ def _grade(row: dict[str, str]) -> Grade:
 
 
 def find_ball(value: object, field: str) -> BallSize:
-    """Return the ball a text stands for.
+    """Return the ball of a given size.
 
     Parameters
     ----------
@@ -129,7 +132,7 @@ def find_ball(value: object, field: str) -> BallSize:
 
     Returns
     -------
-    Ball
+    BallSize
         From the table where the size is nominal; otherwise a ball of that size, named as given.
 
     Raises

@@ -1,4 +1,7 @@
-"""Twist drill sizes: number, letter, fraction and metric series, and the drill a text stands for."""
+"""Twist drill sizes: number, letter, fraction and metric series, and lookup of a drill by text or size.
+
+Read from ``data/drills``; used by the dimple's inputs and by advice on the next size.
+"""
 
 from __future__ import annotations
 
@@ -50,7 +53,7 @@ def drills() -> tuple[Drill, ...]:
     Returns
     -------
     tuple of Drill
-        By diameter. A diameter may stand twice: letter E is 1/4 in.
+        By diameter. A diameter may occur twice: letter E is 1/4 in.
 
     Examples
     --------
@@ -58,8 +61,8 @@ def drills() -> tuple[Drill, ...]:
     80
     """
     rows = read_rows("drills/sizes.csv")
-    found = [Drill(row["name"], size_in_metres(row), row["series"], row["source"]) for row in rows]
-    return tuple(sorted(found, key=lambda drill: (drill.diameter, _SERIES.index(drill.series))))
+    listed = [Drill(row["name"], size_in_metres(row), row["series"], row["source"]) for row in rows]
+    return tuple(sorted(listed, key=lambda drill: (drill.diameter, _SERIES.index(drill.series))))
 
 
 @functools.cache
@@ -69,7 +72,7 @@ def _by_name() -> dict[str, Drill]:
 
 
 def find_drill(value: object, field: str) -> Drill:
-    """Return the drill a text stands for.
+    """Return the drill named by a text or of a given size.
 
     Parameters
     ----------
@@ -102,24 +105,24 @@ def find_drill(value: object, field: str) -> Drill:
 
 
 def _by_shop_name(text: str) -> Drill | None:
-    """Return a number or letter drill, or None for a text that is not meant as one."""
+    """Return a number or letter drill, or None for a text of another form."""
     text = text.strip(" ")
     if len(text) > MAX_LENGTH:
         return None
-    if found := _NUMBER.fullmatch(text):
-        drill = _by_name().get(f"#{int(found[1])}")
+    if number := _NUMBER.fullmatch(text):
+        drill = _by_name().get(f"#{int(number[1])}")
         if drill is None:
             raise Mistake("is not a drill; number drills run from #80 to #1")
         return drill
-    if found := _LETTER.fullmatch(text):
-        return _by_name()[f"letter {found[1].upper()}"]
+    if letter := _LETTER.fullmatch(text):
+        return _by_name()[f"letter {letter[1].upper()}"]
     if re.fullmatch("[A-Za-z]", text):
         raise Mistake(f"is a lone letter; write letter {text.upper()}")
     return None
 
 
 def _by_size(value: object) -> Drill:
-    """Return a drill of a given size, from the fraction or metric series where it is one of theirs."""
+    """Return a drill of a given size, from the fraction or metric series where they hold it."""
     diameter = read_si(value, ("length",))[1]
     if not diameter > 0.0:
         raise Mistake("is not a size above zero")
@@ -137,7 +140,7 @@ def neighbours(diameter: float, n: int = 3) -> tuple[tuple[Drill, ...], Drill | 
     diameter : float
         Size [m].
     n : int
-        How many on each side.
+        Number of drills on each side.
 
     Returns
     -------
@@ -177,7 +180,7 @@ def next_larger(diameter: float) -> Drill | None:
 
 
 def diameter_limits(diameter: float, tolerance_class: str = "h8") -> tuple[float, float] | None:
-    """Return how far a metric drill's diameter may stand from nominal.
+    """Return the limit deviations of a metric drill's diameter (ISO 286).
 
     Parameters
     ----------
@@ -189,7 +192,7 @@ def diameter_limits(diameter: float, tolerance_class: str = "h8") -> tuple[float
     Returns
     -------
     tuple of float or None
-        Lower and upper deviation [m]; None outside 1-10 mm. ISO 286.
+        Lower and upper deviation [m]; None outside 1-10 mm.
 
     Examples
     --------

@@ -10,12 +10,12 @@ from detentsim.shop.tables import read_rows
 
 @dataclass(frozen=True)
 class FrictionPair:
-    """Friction coefficients of a pair as ranges; None where no value was found.
+    """Friction coefficients of a pair as ranges; None where there is no published value.
 
     Parameters
     ----------
     pair : str
-        The two materials, and static or sliding where told apart.
+        The two materials, and static or sliding where the source distinguishes them.
     dry, lubricated : tuple of float, or None
         Low and high.
     source : str
@@ -35,7 +35,7 @@ def friction_pairs() -> tuple[FrictionPair, ...]:
     Returns
     -------
     tuple of FrictionPair
-        Ranges, never points: they belong to the whole system.
+        Ranges, never single values: friction depends on the whole system.
 
     Examples
     --------

@@ -1,4 +1,7 @@
-"""Hardness: Rockwell C to Vickers, and the yield strength a hardness stands for."""
+"""Converts Rockwell C to Vickers hardness (ASTM E140), and estimates yield strength from hardness.
+
+Used by `materials` and by the tang's hardness input.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +25,7 @@ def hrc_table() -> tuple[tuple[float, float], ...]:
     Returns
     -------
     tuple of (float, float)
-        HRC and HV, rising.
+        HRC and HV, ascending.
 
     Examples
     --------
@@ -45,7 +48,7 @@ def hardness_to_hv(value: object, field: str) -> float:
     Returns
     -------
     float
-        Vickers number [kgf/mm2]; between rows of ASTM E140 Table 1 by straight lines.
+        Vickers number [kgf/mm2]; interpolated linearly between rows of ASTM E140 Table 1.
 
     Raises
     ------
@@ -88,7 +91,7 @@ def hrc_to_hv(hrc: float) -> float:
     Returns
     -------
     float
-        HV by straight lines between the rows of ASTM E140 Table 1.
+        HV, interpolated linearly between rows of ASTM E140 Table 1.
 
     Raises
     ------

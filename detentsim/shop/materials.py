@@ -21,7 +21,7 @@ _FIELDS = {"hardness": "hardness_hv"}
 
 @dataclass(frozen=True)
 class Material:
-    """A material; a property is None where it does not apply or no value was found.
+    """A material; a property is None where it does not apply or has no published value.
 
     Parameters
     ----------
@@ -50,7 +50,7 @@ class Material:
     bands : dict
         Property to (low, high), same units: the spread of published values.
     sources : dict
-        Property to source, ``from memory`` where it was not at hand.
+        Property to source, ``from memory`` where the source was not at hand.
     """
 
     name: str
@@ -87,7 +87,7 @@ class Material:
         Returns
         -------
         float or None
-            Radius [m]; None where the table does not reach.
+            Radius [m]; None beyond the table's thickest sheet.
 
         Examples
         --------
@@ -207,22 +207,22 @@ def find_material(value: object, role: str, field: str) -> Material:
     """
     known = [material for material in materials() if role in material.roles]
     key = _key(value) if isinstance(value, str) else ""
-    found = _by_key().get(key)
-    if found is not None and found in known:
-        return found
-    what = f"is known, but not as a {role}" if found is not None else f"is not a {role} material of the table"
+    material = _by_key().get(key)
+    if material is not None and material in known:
+        return material
+    fault = f"is known, but not as a {role}" if material is not None else f"is not a {role} material of the table"
     near = difflib.get_close_matches(key, [k for k, m in _by_key().items() if m in known], n=1)
     guess = f"; did you mean {_by_key()[near[0]].name}" if near else ""
     names = ", ".join(material.name for material in known)
-    raise InputError(field, value, f"{shown(value)} {what}{guess}; choose from {names}")
+    raise InputError(field, value, f"{shown(value)} {fault}{guess}; choose from {names}")
 
 
 def _key(name: str) -> str:
-    """Return a name without case and punctuation, cut so that a hostile one costs nothing."""
+    """Return a name without case and punctuation, cut so that a long one costs no time."""
     return re.sub("[^a-z0-9]", "", name[:64].lower())
 
 
 @functools.cache
 def _by_key() -> dict[str, Material]:
-    """Return the materials by every name they go by."""
+    """Return the materials by each name and alias."""
     return {_key(name): material for material in materials() for name in (material.name, *material.aliases)}

@@ -1,4 +1,7 @@
-"""The shop tables as plain rows in inch and mm; printing is done elsewhere."""
+"""Shop tables as rows in inch and mm, ready to print.
+
+Stands on `drills`, `balls` and `materials`; the command ``sizes`` prints what it returns.
+"""
 
 from __future__ import annotations
 
@@ -59,7 +62,7 @@ class SizeTable:
         Returns
         -------
         list of dict
-            One a row.
+            One for each row.
 
         Examples
         --------
@@ -79,7 +82,7 @@ def table(kind: str) -> SizeTable:
 
     Returns
     -------
-    Table
+    SizeTable
         Sizes in inch and mm, sources last.
 
     Raises
@@ -102,7 +105,7 @@ def table(kind: str) -> SizeTable:
 
 
 def near(kind: str, text: str, n: int = 3) -> SizeTable:
-    """Return the sizes next to a given one.
+    """Return the table rows of the sizes next to a given one.
 
     Parameters
     ----------
@@ -111,12 +114,12 @@ def near(kind: str, text: str, n: int = 3) -> SizeTable:
     text : str
         A length with its unit, or for drills a shop size.
     n : int
-        How many on each side.
+        Number of sizes on each side.
 
     Returns
     -------
-    Table
-        As `table`, with how far each stands from the size asked for, in thou and mm.
+    SizeTable
+        As `table`, with the difference from the given size in thou and mm.
 
     Raises
     ------
@@ -130,14 +133,14 @@ def near(kind: str, text: str, n: int = 3) -> SizeTable:
     """
     if kind == "drills":
         diameter = find_drill(text, "--near").diameter
-        found = [(_drill_row(d), d.diameter) for part in around(drills(), diameter, n) for d in part]
+        sized = [(_drill_row(d), d.diameter) for part in around(drills(), diameter, n) for d in part]
     elif kind == "balls":
         diameter = find_ball(text, "--near").diameter
-        found = [(_ball_row(b), b.diameter) for part in around(balls(), diameter, n) for b in part]
+        sized = [(_ball_row(b), b.diameter) for part in around(balls(), diameter, n) for b in part]
     else:
         raise InputError("--near", kind, f"{shown(kind)} have no neighbouring sizes; choose drills or balls")
     header = table(kind).header
-    rows = tuple((*row[:-1], *_step(size - diameter), row[-1]) for row, size in found)
+    rows = tuple((*row[:-1], *_step(size - diameter), row[-1]) for row, size in sized)
     return SizeTable((*header[:-1], "difference_thou", "difference_mm", header[-1]), rows)
 
 
@@ -147,7 +150,7 @@ def _step(difference: float) -> tuple[float, float]:
 
 
 def _inch_and_mm(size: float) -> tuple[float, float]:
-    """Return a size in inch and mm, rounded beyond what any table prints."""
+    """Return a size in inch and mm, rounded to more digits than any table prints."""
     return round(size / INCH, 6), round(size / MILLIMETRE, 6)
 
 
@@ -185,5 +188,5 @@ def _material_row(material: Material) -> tuple[Cell, ...]:
 
 
 def _scaled(value: float | None, unit: float) -> float | None:
-    """Return a value counted in a unit, rounded past its last known digit."""
+    """Return a value counted in a unit, rounded beyond its last known digit."""
     return None if value is None else round(value / unit, 1)

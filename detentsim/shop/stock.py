@@ -1,4 +1,7 @@
-"""Slab thicknesses and relief cutters that can be bought."""
+"""Stock thicknesses of slabs and stock diameters of relief cutters.
+
+Read from ``data``; used by advice, which proposes only sizes that can be bought.
+"""
 
 from __future__ import annotations
 
@@ -15,9 +18,9 @@ class Stock:
     Parameters
     ----------
     name : str
-        As it is asked for, which is also what a build file takes.
+        Name in the trade, also valid in a build file.
     diameter : float
-        Of a cutter; the thickness of a slab [m].
+        Diameter of a cutter, or thickness of a slab [m].
     source : str
         Where the size comes from.
     """
@@ -30,8 +33,8 @@ class Stock:
 @functools.cache
 def _read(file: str) -> tuple[Stock, ...]:
     rows = read_rows(file)
-    found = [Stock(row["name"], size_in_metres(row | {"diameter": row["size"]}), row["source"]) for row in rows]
-    return tuple(sorted(found, key=lambda stock: stock.diameter))
+    listed = [Stock(row["name"], size_in_metres(row | {"diameter": row["size"]}), row["source"]) for row in rows]
+    return tuple(sorted(listed, key=lambda stock: stock.diameter))
 
 
 def slabs() -> tuple[Stock, ...]:
@@ -51,7 +54,7 @@ def slabs() -> tuple[Stock, ...]:
 
 
 def cutters() -> tuple[Stock, ...]:
-    """Return the cutters that a relief is milled with; one pass makes it as long as the cutter is wide.
+    """Return the cutters that a relief is milled with; one pass mills a length of one cutter diameter.
 
     Returns
     -------
@@ -67,7 +70,7 @@ def cutters() -> tuple[Stock, ...]:
 
 
 def about(table: tuple[Stock, ...], size: float, n: int) -> tuple[Stock, ...]:
-    """Return the sizes next to one, that one among them where it is stock.
+    """Return the stock sizes next to a given one, and that one where it is stock.
 
     Parameters
     ----------
@@ -75,7 +78,7 @@ def about(table: tuple[Stock, ...], size: float, n: int) -> tuple[Stock, ...]:
     size : float
         [m].
     n : int
-        How many on each side.
+        Number of sizes on each side.
 
     Returns
     -------

@@ -1,4 +1,7 @@
-"""Reading of the packaged data files, and the neighbours of a size in a sorted table."""
+"""Reads the packaged data files, and finds the neighbours of a size in a sorted table.
+
+Lowest module of the shop; every table stands on it.
+"""
 
 from __future__ import annotations
 
@@ -12,13 +15,13 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 INCH = 0.0254
-"""One inch [m], exact by definition; the tables stay readable without pint."""
+"""One inch [m], exact by definition; stated here so that reading the tables does not load pint."""
 
 MILLIMETRE = 1e-3
 """One millimetre [m]."""
 
 SAME = 1e-9
-"""Sizes nearer than this are the same [m]; inch and metric tables never come so close without being equal."""
+"""Sizes nearer than this are the same [m]; no inch size lies so close to a metric size without being equal to it."""
 
 
 class Sized(Protocol):
@@ -44,13 +47,18 @@ def read_text(name: str) -> str:
     -------
     str
         Its text.
+
+    Examples
+    --------
+    >>> read_text("balls.csv").startswith("#")
+    True
     """
     return (resources.files("detentsim.shop") / "data" / name).read_text(encoding="utf-8")
 
 
 @functools.cache
 def read_rows(name: str) -> list[dict[str, str]]:
-    """Return the rows of a packaged table; lines that begin with ``#`` tell where it comes from.
+    """Return the rows of a packaged table; lines that begin with ``#`` are comments on its source.
 
     Parameters
     ----------
@@ -60,7 +68,7 @@ def read_rows(name: str) -> list[dict[str, str]]:
     Returns
     -------
     list of dict
-        One a row, by column heading.
+        One for each row, by column heading.
 
     Examples
     --------
@@ -72,7 +80,7 @@ def read_rows(name: str) -> list[dict[str, str]]:
 
 
 def size_in_metres(row: dict[str, str]) -> float:
-    """Return the diameter of a row whose unit column says in or mm.
+    """Return the diameter of a row in metres; its unit column holds in or mm.
 
     Parameters
     ----------
@@ -95,7 +103,7 @@ def size_in_metres(row: dict[str, str]) -> float:
 def around(
     table: Sequence[AnySize], diameter: float, n: int
 ) -> tuple[tuple[AnySize, ...], tuple[AnySize, ...], tuple[AnySize, ...]]:
-    """Return the neighbours of a size.
+    """Return the neighbours of a size in a sorted table.
 
     Parameters
     ----------
@@ -104,12 +112,19 @@ def around(
     diameter : float
         Size [m].
     n : int
-        How many on each side.
+        Number of neighbours on each side.
 
     Returns
     -------
     tuple of tuples
-        Up to `n` below, all that equal it, up to `n` above; each sorted by diameter.
+        Up to `n` below, all equal to it, up to `n` above; each sorted by diameter.
+
+    Examples
+    --------
+    >>> from detentsim.shop.balls import balls
+    >>> below, equal, above = around(balls(), 1.5e-3, 1)
+    >>> [ball.name for ball in (*equal, *above)]
+    ['1.5 mm', '1/16 in']
     """
     diameters = [item.diameter for item in table]
     first, last = bisect_left(diameters, diameter - SAME), bisect_right(diameters, diameter + SAME)

@@ -1,7 +1,7 @@
-"""The unit border: text or quantity in, SI float out; and back again for results.
+"""Converts one input or a list of inputs, as text or quantity, to SI floats.
 
-Text is read by :mod:`detentsim.units.grammar`, and pint only supplies the factor of a listed name. Importing
-this module loads neither pint nor numpy. It must not know which inputs exist; callers pass the field's name.
+Text is read by `detentsim.units.grammar`; pint only supplies the factor of a listed unit name. Importing this
+module loads neither pint nor numpy. It must not know which inputs exist: callers pass the field's name.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def to_si(value: object, kind: str, field: str, example: str | None = None) -> f
     field : str
         Name of the input, for the message.
     example : str, optional
-        A text that would do, for the message; the kind's own by default.
+        A valid text, for the message; the kind's own by default.
 
     Returns
     -------
@@ -58,7 +58,7 @@ def to_si(value: object, kind: str, field: str, example: str | None = None) -> f
 
 
 def to_si_either(value: object, kinds: tuple[str, ...], field: str, example: str | None = None) -> tuple[str, float]:
-    """Return an input that may be of several kinds, with the kind it turned out to be.
+    """Return kind and SI value of an input that may be of several kinds.
 
     Parameters
     ----------
@@ -110,7 +110,7 @@ def to_si_array(value: object, kind: str, field: str) -> npt.NDArray[np.float64]
     Raises
     ------
     InputError
-        When an element will not do, the list is empty, or an array has more than one axis.
+        When an element is invalid, the list is empty, or an array has more than one axis.
 
     Examples
     --------
@@ -131,7 +131,7 @@ def to_si_array(value: object, kind: str, field: str) -> npt.NDArray[np.float64]
 
 
 def read_si(value: object, kinds: tuple[str, ...]) -> tuple[str, float]:
-    """Return kind and SI value of one input, for callers that word their own sentence.
+    """Return kind and SI value of one input, for callers that write the message themselves.
 
     Parameters
     ----------
@@ -148,7 +148,7 @@ def read_si(value: object, kinds: tuple[str, ...]) -> tuple[str, float]:
     Raises
     ------
     Mistake
-        What is wrong, as the middle of a sentence.
+        With the fault, as the middle of a sentence.
 
     Examples
     --------

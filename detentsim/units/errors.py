@@ -4,14 +4,14 @@ from __future__ import annotations
 
 
 class InputError(ValueError):
-    """Bad input, told in one sentence.
+    """Bad input, described in one sentence.
 
     Parameters
     ----------
     field : str
         Name of the input, such as ``bar.thickness``; may be empty.
     given : object
-        What was given.
+        Value given.
     problem : str
         The sentence without the field's name.
 
@@ -33,5 +33,5 @@ class InputError(ValueError):
         return self.message
 
     def _render_traceback_(self) -> list[str]:
-        """Return what a notebook shows: the sentence says it all, the program's insides say nothing."""
+        """Return the lines that a notebook shows: the message without a traceback."""
         return [f"{type(self).__name__}: {self}"]

@@ -1,8 +1,8 @@
 """The grammar of a measured value as text, such as ``"1 1/2 in"``: one number, then a unit.
 
-Knows nothing of fields, kinds or pint. It stands in front of pint because pint's own parser reads
-``1 1/16 in`` as a sixteenth, loses a Unicode minus on some interpreters, and
-never returns from ``9**9**9 mm``.
+Knows nothing of fields, kinds or pint. Text is checked here before pint reads any of it, because pint's own parser
+reads ``1 1/16 in`` as a sixteenth, loses a Unicode minus on some interpreters, and never returns from
+``9**9**9 mm``.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import math
 import re
 
 MAX_LENGTH = 64
-"""Longest text looked at [characters]; the patterns below therefore need no bound of their own."""
+"""Longest text accepted [characters]; it also bounds the work of the patterns below."""
 
 _VULGAR = {
     mark: f" {top}/{bottom}"
@@ -78,7 +78,7 @@ _HINTS = (
 
 
 class Mistake(ValueError):
-    """What is wrong with a text, as the middle of a sentence; the caller adds field and advice."""
+    """The fault of a value, as the middle of a sentence; the caller adds field and advice."""
 
 
 def split_text(text: str) -> tuple[float, str]:
@@ -97,7 +97,7 @@ def split_text(text: str) -> tuple[float, str]:
     Raises
     ------
     Mistake
-        With a fitting hint for anything else.
+        For anything else, with a hint.
 
     Examples
     --------
@@ -111,11 +111,11 @@ def split_text(text: str) -> tuple[float, str]:
     plain = text.translate(_PLAIN).strip(" ")
     if not plain:
         raise Mistake("is empty")
-    found = _NUMBER.match(plain)
-    rest = plain[found.end() :].strip(" ") if found else plain
-    if not found or not (rest in ("", '"') or _UNIT.fullmatch(rest)):
-        raise Mistake(_hint(plain, bool(found)))
-    return _number(found), rest
+    number = _NUMBER.match(plain)
+    rest = plain[number.end() :].strip(" ") if number else plain
+    if not number or not (rest in ("", '"') or _UNIT.fullmatch(rest)):
+        raise Mistake(_hint(plain, bool(number)))
+    return _number(number), rest
 
 
 def split_unit(text: str) -> Terms:
@@ -160,9 +160,9 @@ def _hint(plain: str, has_number: bool) -> str:
     return "has stray text beside its number and unit" if has_number else "does not begin with a number"
 
 
-def _number(found: re.Match[str]) -> float:
-    """Return the value of a matched number, refusing what float cannot hold."""
-    part = found.groupdict()
+def _number(match: re.Match[str]) -> float:
+    """Return the value of a matched number; refuse one that overflows or underflows a float."""
+    part = match.groupdict()
     size = float(part["decimal"]) if part["decimal"] else _fraction(part["whole"], part["top"], part["bottom"])
     digits = re.split("[eE]", part["decimal"] or "0")[0]
     if not math.isfinite(size) or (size == 0.0 and re.search("[1-9]", digits)):
@@ -171,7 +171,7 @@ def _number(found: re.Match[str]) -> float:
 
 
 def _fraction(whole: str | None, top: str, bottom: str) -> float:
-    """Return a fraction or a mixed fraction."""
+    """Return the value of a fraction or a mixed fraction."""
     if int(bottom) == 0:
         raise Mistake("divides by zero")
     if whole is not None and int(top) >= int(bottom):

@@ -1,6 +1,6 @@
 """The kinds of input and the unit names each may be written in.
 
-Pure data: dimensions are checked here, so pint is asked only for the size of a name in this table.
+Data alone: dimensions are checked against this table, so pint only supplies the factor of a name in it.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ Dimensions = tuple[int, int, int, int]
 
 @dataclass(frozen=True)
 class Unit:
-    """One unit name: what pint calls it, the SI unit it is counted in, and its dimensions."""
+    """One unit name: its name in pint, the SI unit of its group, and its dimensions."""
 
     pint_name: str
     si: str
@@ -59,13 +59,13 @@ class Kind:
     units : tuple of str
         Unit names allowed in the text.
     example : str
-        A text that would do.
+        A valid text.
     called : str
-        The kind with its article, for messages.
+        Name of the kind with its article, for messages.
     dimensions : tuple of int
         Powers of length, mass, time and angle.
     shown_units : str
-        The commonest units, for messages.
+        The most common units, for messages.
     """
 
     name: str

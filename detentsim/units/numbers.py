@@ -1,4 +1,7 @@
-"""Numbers as a maker reads them: two significant digits, N beside lbf, mm beside thou."""
+"""Formats numbers for output: two significant digits, N beside lbf, mm beside thou.
+
+Used by tables, reports and advice.
+"""
 
 from __future__ import annotations
 
@@ -8,8 +11,19 @@ from detentsim.units.quantities import factor
 
 
 def both(millimetres: float) -> str:
-    """A length in mm and thou.
+    """Return a length as text in mm and thou.
 
+    Parameters
+    ----------
+    millimetres : float
+        Length [mm].
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
     >>> both(0.635)
     '0.635 mm (25.0 thou)'
     """
@@ -17,8 +31,20 @@ def both(millimetres: float) -> str:
 
 
 def pull(newtons: float | None) -> str:
-    """A force in N and lbf, two significant digits.
+    """Return a force as text in N and lbf, two significant digits each.
 
+    Parameters
+    ----------
+    newtons : float or None
+        Force [N].
+
+    Returns
+    -------
+    str
+        ``none`` for None.
+
+    Examples
+    --------
     >>> pull(12.34)
     '12 N (2.8 lbf)'
     """
@@ -28,8 +54,18 @@ def pull(newtons: float | None) -> str:
 
 
 def two(value: float) -> str:
-    """Two significant digits, never in powers of ten.
+    """Return a number as text with two significant digits, without an exponent.
 
+    Parameters
+    ----------
+    value : float
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
     >>> two(0.0123), two(8.96), two(143.0)
     ('0.012', '9.0', '140')
     """

@@ -1,4 +1,7 @@
-"""The pint side of the unit border: the registry, factors, quantities in and out."""
+"""Conversion through pint: the registry, unit factors, quantities in and out.
+
+The only module that imports pint, and only inside functions, so that importing the package does not load it.
+"""
 
 from __future__ import annotations
 
@@ -77,12 +80,17 @@ def quantity(value: Any, unit: str) -> Any:
 
 
 def registry() -> Any:
-    """Return the one registry in use: pint's application registry, so a caller's own may stand in.
+    """Return pint's application registry, which a caller may have replaced by their own.
 
     Returns
     -------
     pint.UnitRegistry
         Never redefined or extended here.
+
+    Examples
+    --------
+    >>> str(registry().Unit("mm"))
+    'millimeter'
     """
     import pint
 
@@ -98,7 +106,22 @@ def _known(terms: Terms) -> Terms:
 
 
 def unit_factor(terms: Terms) -> float:
-    """Return the SI value of a product of known units."""
+    """Return the SI value of a product of known units.
+
+    Parameters
+    ----------
+    terms : Terms
+        Names of `UNITS` with exponents.
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> round(unit_factor((("N", 1), ("mm", -1))), 6)
+    1000.0
+    """
     return math.prod(_single_factor(name) ** power for name, power in terms)
 
 
@@ -110,7 +133,29 @@ def _single_factor(name: str) -> float:
 
 
 def from_quantity(value: Any, kinds: tuple[str, ...]) -> tuple[str, float]:
-    """Return kind and SI value of a single quantity."""
+    """Return kind and SI value of a single quantity.
+
+    Parameters
+    ----------
+    value : pint.Quantity
+        Of any registry, without axes.
+    kinds : tuple of str
+        Keys of `KINDS`; the first one that fits is taken.
+
+    Returns
+    -------
+    tuple of str and float
+
+    Raises
+    ------
+    Mistake
+        When no kind fits, or it holds several values.
+
+    Examples
+    --------
+    >>> from_quantity(quantity(2.0, "mm"), ("angle", "length"))
+    ('length', 0.002)
+    """
     kind, magnitude = _magnitude(value, kinds)
     if getattr(magnitude, "ndim", 0):
         raise Mistake("holds several values where one belongs")
@@ -129,26 +174,70 @@ def _magnitude(value: Any, kinds: tuple[str, ...]) -> tuple[str, Any]:
 
 
 def _suits(units: str, kind: str) -> bool:
-    """Tell whether angles stand where they belong; pint takes 30 for 30 rad and N*mm/deg for a torque."""
+    """Return whether units name an angle just where the kind is one; pint alone takes 30 for 30 rad."""
     return _ANGLE.fullmatch(units) is not None if kind == "angle" else not _ANGULAR.search(units)
 
 
 def array_from_quantity(value: Any, kind: str, field: str) -> npt.NDArray[np.float64]:
-    """Return the SI values of a quantity, at most one axis."""
+    """Return the SI values of a quantity of at most one axis.
+
+    Parameters
+    ----------
+    value : pint.Quantity
+        Of any registry.
+    kind : str
+        Key of `KINDS`.
+    field : str
+        Name of the input, for the message.
+
+    Returns
+    -------
+    ndarray of float, shape (n,)
+
+    Raises
+    ------
+    InputError
+        When it is of another kind, empty, not finite, or has more than one axis.
+
+    Examples
+    --------
+    >>> array_from_quantity(quantity([1.0, 2.0], "mm"), "length", "bar.bend").tolist()
+    [0.001, 0.002]
+    """
     import numpy as np
 
     try:
-        found = np.atleast_1d(np.asarray(_magnitude(value, (kind,))[1], dtype=float))
-        if found.ndim > 1 or not found.size or not np.isfinite(found).all():
+        values = np.atleast_1d(np.asarray(_magnitude(value, (kind,))[1], dtype=float))
+        if values.ndim > 1 or not values.size or not np.isfinite(values).all():
             raise Mistake("is not one plain list of finite values")
     except (Mistake, TypeError, ValueError) as why:
         problem = why if isinstance(why, Mistake) else "does not hold plain numbers"
         raise InputError(field, value, f"{shown(value)} {problem}; give {advice((kind,), None)}") from None
-    return found
+    return values
 
 
 def plain_float(value: Any) -> float:
-    """Return a plain number as a float."""
+    """Return a plain number as a float.
+
+    Parameters
+    ----------
+    value : object
+        Number of any type.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    Mistake
+        When it is no number or overflows a float.
+
+    Examples
+    --------
+    >>> plain_float(3)
+    3.0
+    """
     try:
         return float(value)
     except OverflowError:

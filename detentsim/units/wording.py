@@ -1,4 +1,7 @@
-"""The words of a refusal: what was given, what is wrong with its unit, what would do instead."""
+"""Text of error messages about a value: the value given, the fault of its unit, and valid values.
+
+Used by every reader of input; knows the units, no input and no room above.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +19,7 @@ _SPELLINGS = {"Nmm": "N*mm", "Nm": "N*m", "inlb": "lbf*in", "inlbf": "lbf*in", "
 
 
 def is_quantity(value: object) -> bool:
-    """Tell a pint quantity of any registry, without importing pint.
+    """Return whether a value is a pint quantity of any registry, without importing pint.
 
     Parameters
     ----------
@@ -26,7 +29,6 @@ def is_quantity(value: object) -> bool:
     Returns
     -------
     bool
-        True for a quantity.
 
     Examples
     --------
@@ -37,12 +39,12 @@ def is_quantity(value: object) -> bool:
 
 
 def shown(value: object, longest: int = 40) -> str:
-    """Return what was given as it may stand in a message: quoted, shortened, on one line.
+    """Return a given value as text for a message: quoted, shortened, on one line.
 
     Parameters
     ----------
     value : object
-        Anything, hostile or huge.
+        Anything, of any size.
     longest : int
         Most characters of a text or number shown.
 
@@ -101,19 +103,19 @@ def _text_of(value: object, longest: int) -> str:
 
 
 def advice(kinds: tuple[str, ...], example: str | None = None) -> str:
-    """Return what would do, for all the kinds allowed.
+    """Return advice on valid values for the allowed kinds.
 
     Parameters
     ----------
     kinds : tuple of str
         Keys of `KINDS`.
     example : str, optional
-        A text that would do, instead of each kind's own.
+        A valid text, in place of each kind's own example.
 
     Returns
     -------
     str
-        Words to stand after "give".
+        Text to follow "give".
 
     Examples
     --------
@@ -128,14 +130,14 @@ def advice(kinds: tuple[str, ...], example: str | None = None) -> str:
 
 
 def _advice_for(kind: Kind, example: str) -> str:
-    """Return what would do for one kind."""
+    """Return advice on valid values of one kind."""
     if kind.name == "ratio":
         return f"a plain number such as {example}, without quotes or unit"
     return f'{kind.called} such as "{example}" ({kind.shown_units})'
 
 
 def unit_hint(unit: str, terms: Terms, kinds: tuple[str, ...]) -> str:
-    """Say why a unit does not do for these kinds.
+    """Return the reason why a unit does not fit the allowed kinds.
 
     Parameters
     ----------
@@ -144,7 +146,7 @@ def unit_hint(unit: str, terms: Terms, kinds: tuple[str, ...]) -> str:
     terms : Terms
         The same, split.
     kinds : tuple of str
-        Keys of `KINDS` that were possible.
+        Allowed keys of `KINDS`.
 
     Returns
     -------
@@ -174,7 +176,7 @@ def _called(kinds: tuple[str, ...]) -> str:
 
 
 def unknown_hint(name: str) -> str:
-    """Say that a unit name is unknown, offering the right spelling where there is one.
+    """Return the message for an unknown unit name, with the right spelling where there is one.
 
     Parameters
     ----------
