@@ -1,4 +1,4 @@
-"""What must fit together in a build, and how far each input may lie from its value.
+"""Consistency of a build, and the bands and tolerances of its inputs.
 
 Comes in: values of a build.
 Leaves: problems, bands and tolerances.

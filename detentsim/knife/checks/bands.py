@@ -1,6 +1,6 @@
-"""How far each input may lie from its value: packaged bands for what nobody can measure, and tolerances.
+"""Bands of the inputs in SI: packaged bands for inputs that cannot be measured, and the maker's tolerances.
 
-Works on read values; knows nothing of what a band does to a result.
+Works on values as read; `detentsim.analysis.curve.likely` adds up their effect on a result.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ _WASHER_BAND = InputBand((0.08, 0.2), 0.03)
 
 
 def assumed_names(values: Values) -> tuple[str, ...]:
-    """Return the names that stand at a packaged default which has a band.
+    """Return the names of inputs at a packaged default that has a band.
 
     Parameters
     ----------
@@ -33,34 +33,46 @@ def assumed_names(values: Values) -> tuple[str, ...]:
     -------
     tuple of str
         In the table's order.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> "friction.ball_on_tang" in assumed_names(ds.demo().values)
+    True
     """
     return tuple(n for n, v in values.items() if not v.given and _packaged(n, values, None) is not None)
 
 
 def bands(values: Values, tolerance: Mapping[str, Tolerance], calibration: float | None = None) -> dict[str, Range]:
-    """Return how far each uncertain input may lie.
+    """Return the band of each uncertain input: its lowest and highest value.
 
     Parameters
     ----------
     values : mapping of str to Value
         With defaults.
     tolerance : mapping of str to Tolerance
-        The maker's own; takes the packaged band's place.
+        The maker's own; replaces the packaged band.
     calibration : float, optional
-        Ratio that a measured stiffness comes to.
+        Stiffness ratio that follows from a measured stiffness [-].
 
     Returns
     -------
     dict of str to tuple of float
         Lowest and highest SI value, inside the input's allowed range.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> bands(ds.demo().values, {})["friction.ball_on_tang"]
+    (0.08, 0.18)
     """
-    found: dict[str, Range] = {}
+    ranges: dict[str, Range] = {}
     for name in values:
         given = tolerance.get(name)
         band = _packaged(name, values, calibration) if given is None else _own(name, values, given)
         if band is not None:
-            found[name] = band
-    return found
+            ranges[name] = band
+    return ranges
 
 
 def _own(name: str, values: Values, given: Tolerance) -> Range | None:
@@ -74,7 +86,7 @@ def _own(name: str, values: Values, given: Tolerance) -> Range | None:
     if given.plus_minus is not None:
         half = scale * given.plus_minus
         return _clipped(name, value.kind, middle - half, middle + half)
-    # an end left open reaches to the build's own value
+    # an open end lies at the build's own value
     low = middle if given.at_least is None else scale * given.at_least
     return low, middle if given.at_most is None else scale * given.at_most
 
@@ -88,7 +100,7 @@ def _at_ball(values: Values, kind: str, size: float) -> float:
 
 
 def _packaged(name: str, values: Values, calibration: float | None) -> Range | None:
-    """Return an input's packaged band, or None when it has none as things stand."""
+    """Return an input's packaged band, or None where none applies."""
     value, entry = values[name], INPUTS[name]
     if name == "dimple.overclose":
         return _overclose(values)
@@ -120,7 +132,7 @@ def _is_measured(values: Values) -> bool:
 
 
 def _about(entry: Input, kind: str, middle: float) -> Range:
-    """Return the band about a value the maker gave."""
+    """Return the band about a given value."""
     band = _WASHER_BAND if entry.name == "pivot.washer_friction" else entry.band
     if band is None or band.given is None:
         return middle, middle

@@ -30,7 +30,26 @@ _MEASURED = ("bar.measured.pull", "bar.measured.travel", "bar.measured.at")
 
 
 def relief(facts: Facts) -> Iterator[Fault]:
-    """Yield problems of the relief: half given, thicker than the bar, reaching the ball, a bend where there is none."""
+    """Yield problems of the relief: half given, thicker than the bar, reaching the ball, a bend where there is none.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> from detentsim.knife.file.reading import read_entries
+    >>> given, _ = read_entries({"bar.relief_thickness": "4 mm", "bar.relief_length": "5 mm", "bar.thickness": "3 mm"})
+    >>> next(relief(Facts(given, frozenset(given))))
+    ('bar.relief_thickness', 'is thicker than the bar: 4 mm against bar.thickness = 3 mm; a relief is milled thinner')
+    """
     both = ("bar.relief_thickness", "bar.relief_length")
     given = facts.seen(*both)
     if len(given) == 1:
@@ -54,7 +73,27 @@ def relief(facts: Facts) -> Iterator[Fault]:
 
 
 def along_bar(facts: Facts) -> Iterator[Fault]:
-    """Yield places along the bar that lie beyond its tip, or a bend outside the span from root to ball."""
+    """Yield places along the bar that lie beyond its tip, or a bend outside the span from root to ball.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> from detentsim.knife.file.reading import read_entries
+    >>> given, _ = read_entries({"bar.ball_from_root": "60 mm", "bar.tip_from_root": "55 mm"})
+    >>> key, message = next(along_bar(Facts(given, frozenset(given))))
+    >>> key
+    'bar.ball_from_root'
+    """
     ball, tip = "bar.ball_from_root", "bar.tip_from_root"
     if facts.misfit("ball_from_root"):
         yield ball, f"lies beyond the tip: {facts.pair(ball, tip)}; both are measured from the root"
@@ -66,7 +105,24 @@ def along_bar(facts: Facts) -> Iterator[Fault]:
 
 
 def stiffness(facts: Facts) -> Iterator[Fault]:
-    """Yield a measurement with parts missing, and two ways of giving the stiffness at once."""
+    """Yield a measurement with parts missing, and two ways of giving the stiffness at once.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> next(stiffness(Facts({}, frozenset({"bar.stiffness", "bar.calibration"}))))
+    ('bar.calibration', 'stands beside bar.stiffness; give one of measured, stiffness and calibration')
+    """
     given = facts.seen(*_MEASURED)
     for name in _MEASURED if 0 < len(given) < len(_MEASURED) else ():
         if name not in given:
@@ -78,7 +134,24 @@ def stiffness(facts: Facts) -> Iterator[Fault]:
 
 
 def behind_bar(facts: Facts) -> Iterator[Fault]:
-    """Yield problems of what limits the bar's outward travel: a stop, a pocket clip, or a clip that is the stop."""
+    """Yield problems of what limits the bar's outward travel: a stop, a pocket clip, or a clip that is the stop.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> next(behind_bar(Facts({}, frozenset({"clip.gap", "overtravel.gap"}))))
+    ('clip.gap', 'stands beside overtravel.gap; give the one that the bar meets first')
+    """
     stop = facts.seen("overtravel.from_root", "overtravel.stiffness")
     met = facts.seen("clip.gap", "overtravel.gap")
     if stop and "overtravel.gap" not in met:

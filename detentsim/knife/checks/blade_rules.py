@@ -22,7 +22,24 @@ _PLATE = ("blade.length", "blade.root_width", "blade.tip_width", "blade.thicknes
 
 
 def face_gap(facts: Facts) -> Iterator[Fault]:
-    """Yield problems of the face gap: given twice, given in part, or below zero."""
+    """Yield problems of the face gap: given twice, given in part, or below zero.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> next(face_gap(Facts({}, frozenset({"tang.face_gap", "pivot.washer_thickness"}))))
+    ('tang.face_gap', "stands beside the washer's thickness and pockets; give one or the other")
+    """
     thickness, *pockets = _GAP_PARTS
     if facts.seen("tang.face_gap") and facts.seen(*_GAP_PARTS):
         yield "tang.face_gap", "stands beside the washer's thickness and pockets; give one or the other"
@@ -33,7 +50,24 @@ def face_gap(facts: Facts) -> Iterator[Fault]:
 
 
 def pivot(facts: Facts) -> Iterator[Fault]:
-    """Yield problems of pivot friction: pull and torque at once, washer diameters missing or reversed."""
+    """Yield problems of pivot friction: pull and torque at once, washer diameters missing or reversed.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> next(pivot(Facts({}, frozenset({"pivot.pull.force", "pivot.pull.at", "pivot.friction_torque"}))))
+    ('pivot.friction_torque', 'stands beside pull; give one of the two')
+    """
     pull = ("pivot.pull.force", "pivot.pull.at")
     given = facts.seen(*pull)
     if len(given) == 1:
@@ -51,7 +85,24 @@ def pivot(facts: Facts) -> Iterator[Fault]:
 
 
 def blade(facts: Facts) -> Iterator[Fault]:
-    """Yield problems of the blade: shape given in part, taper reversed, inertia given twice."""
+    """Yield problems of the blade: shape given in part, taper reversed, inertia given twice.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> next(blade(Facts({}, frozenset({"blade.inertia", "blade.pendulum_period"}))))
+    ('blade.pendulum_period', 'stands beside inertia; give one of the two')
+    """
     given = facts.seen(*_PLATE)
     for name in _PLATE if given else ():
         if name not in given:
@@ -64,6 +115,23 @@ def blade(facts: Facts) -> Iterator[Fault]:
 
 
 def stop(facts: Facts) -> Iterator[Fault]:
-    """Yield a change of stop pin without the stop's radius."""
+    """Yield a change of stop pin without the stop's radius.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> next(stop(Facts({}, frozenset({"stop.pin_change"}))))
+    ('stop.radius', 'is missing beside pin_change; write radius = "9 mm"')
+    """
     if facts.seen("stop.pin_change") and not facts.seen("stop.radius"):
         yield "stop.radius", f"is missing beside pin_change; write {line_to_write(INPUTS['stop.radius'])}"

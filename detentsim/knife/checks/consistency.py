@@ -1,7 +1,7 @@
-"""What must fit together in a build: missing inputs, inputs that exclude each other, and plain slips.
+"""Checks a build as a whole: missing inputs, inputs that exclude each other, sizes that do not fit together.
 
-Physically odd but computable builds (a gap over the ball, no bend, no friction) are results, not errors,
-and pass here.
+Runs the rules of `bar_rules`, `detent_rules` and `blade_rules` for `Build`. Physically odd but computable builds (a
+gap over the ball, no bend, no friction) are results, not errors, and pass.
 """
 
 from __future__ import annotations
@@ -27,20 +27,20 @@ if TYPE_CHECKING:
 def checked(
     contents: Contents, document: Document, source: str, needs: tuple[str, ...], fitting: bool = True
 ) -> Mapping[str, Value]:
-    """Return the values of what was read with the defaults beside them.
+    """Return the values read, completed by the defaults, or raise every problem.
 
     Parameters
     ----------
     contents : Contents
-        What was read.
+        As read from the file.
     document : Document
-        Where it stands, for line numbers.
+        Text of the file, for line numbers.
     source : str
-        What to call it in messages.
+        Name of the file in messages.
     needs : tuple of str
-        Sections that must be there.
+        Required sections.
     fitting : bool
-        Whether sizes must fit together too; a sweep marks where they do not.
+        Whether to check that sizes fit together; a sweep checks that itself, point by point.
 
     Returns
     -------
@@ -50,72 +50,93 @@ def checked(
     Raises
     ------
     BuildError
-        With everything that is wrong, at once.
+        With every problem.
+
+    Examples
+    --------
+    >>> from detentsim.knife.file.document import Document
+    >>> from detentsim.knife.file.reading import read_contents
+    >>> document = Document('name = "garden"')
+    >>> checked(read_contents(document, "text"), document, "text", ())["friction.ball_on_tang"].si
+    0.12
     """
     values = with_defaults(contents.given)
-    found = [*contents.problems, *find_problems(contents, values, needs, fitting)]
-    if found:
-        raise BuildError(Problem(source, document.line_of(key), key, text) for key, text in found)
+    faults = [*contents.problems, *find_problems(contents, values, needs, fitting)]
+    if faults:
+        raise BuildError(Problem(source, document.line_of(key), key, text) for key, text in faults)
     return MappingProxyType(values)
 
 
 def find_problems(
     contents: Contents, values: Mapping[str, Value], needs: Iterable[str], fitting: bool = True
 ) -> list[Fault]:
-    """Return everything that does not fit together.
+    """Return the problems between inputs: missing, exclusive or not fitting together.
 
     Parameters
     ----------
     contents : Contents
-        What the file holds.
+        As read from the file.
     values : mapping of str to Value
         The same with defaults.
     needs : iterable of str
-        Sections that must be there.
+        Required sections.
     fitting : bool
-        Whether sizes must fit together too.
+        Whether to check that sizes fit together.
 
     Returns
     -------
     list of (key, message)
         Empty when all is well.
+
+    Examples
+    --------
+    >>> from detentsim.knife.file.reading import changed, Contents
+    >>> contents, _ = changed(Contents(), {"clip.gap": "1 mm", "overtravel.gap": "1 mm"})
+    >>> find_problems(contents, contents.given, [])[0]
+    ('clip.gap', 'stands beside overtravel.gap; give the one that the bar meets first')
     """
     facts = Facts(values, contents.seen, fitting)
-    found = missing(contents, needs)
+    faults = missing(contents, needs)
     for rule in RULES:
-        found += list(rule(facts))
+        faults += list(rule(facts))
     known = {f"tolerance.{name}" for name, _ in contents.problems}
     loose = tolerance_problems(values, contents.tolerance)
-    return found + [fault for fault in loose if fault[0] not in known]
+    return faults + [fault for fault in loose if fault[0] not in known]
 
 
 def missing(contents: Contents, needs: Iterable[str]) -> list[Fault]:
-    """Return the sections asked for that are absent, and the keys a section that is there still lacks.
+    """Return required sections that are absent, and required keys absent from a section.
 
     Parameters
     ----------
     contents : Contents
-        What was read.
+        As read from the file.
     needs : iterable of str
-        Sections that must be there.
+        Required sections.
 
     Returns
     -------
     list of (key, message)
         With an example of each line to write.
+
+    Examples
+    --------
+    >>> from detentsim.knife.file.reading import Contents
+    >>> missing(Contents(), ["stop"])[0]
+    ('stop', 'the section [stop] is missing; it takes radius = "9 mm", pin_change = "0.05 mm"')
     """
     broken = {key for key, _ in contents.problems}
     wanted = dict.fromkeys([*needs, *(s for s in CURVE_SECTIONS if s in contents.sections)])
-    found: list[Fault] = []
+    faults: list[Fault] = []
     for section in (s for s in wanted if s not in broken):
         inputs = section_inputs(section)
         lacking = [entry for entry in inputs if _is_lacking(entry, contents.seen)]
         if section not in contents.sections:
             keys = ", ".join(line_to_write(entry) for entry in lacking or inputs)
-            found.append((section, f"the section [{section}] is missing; it takes {keys}"))
+            faults.append((section, f"the section [{section}] is missing; it takes {keys}"))
         else:
-            found += [(entry.name, f"is missing ({entry.help}); write {line_to_write(entry)}") for entry in lacking]
-    return found
+            faults += [(entry.name, f"is missing ({entry.help}); write {line_to_write(entry)}") for entry in lacking]
+    return faults
 
 
 def _is_lacking(entry: Input, seen: frozenset[str]) -> bool:

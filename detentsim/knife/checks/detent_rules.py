@@ -18,14 +18,54 @@ if TYPE_CHECKING:
 
 
 def ball_size(facts: Facts) -> Iterator[Fault]:
-    """Yield a protrusion as large as the whole ball."""
+    """Yield a protrusion as large as the whole ball.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> from detentsim.knife.file.reading import read_entries
+    >>> given, _ = read_entries({"ball.protrusion": "1.5 mm", "ball.diameter": "1.5 mm"})
+    >>> key, message = next(ball_size(Facts(given, frozenset(given))))
+    >>> key
+    'ball.protrusion'
+    """
     if facts.misfit("protrusion"):
         pair = facts.pair("ball.protrusion", "ball.diameter")
         yield "ball.protrusion", f"is the whole ball or more: {pair}; under half keeps the ball in its hole"
 
 
 def ball_hole(facts: Facts) -> Iterator[Fault]:
-    """Yield a ball's hole too shallow for the ball."""
+    """Yield a ball's hole too shallow for the ball.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> from detentsim.knife.file.reading import read_entries
+    >>> given, _ = read_entries({"ball.hole_depth": "0.5 mm", "ball.protrusion": "0.5 mm", "ball.diameter": "1.5 mm"})
+    >>> key, message = next(ball_hole(Facts(given, frozenset(given))))
+    >>> key
+    'ball.hole_depth'
+    """
     name = "ball.hole_depth"
     if facts.misfit("hole_depth"):
         pair = f"{facts.text('ball.diameter')} ball, {facts.text('ball.protrusion')} of it out"
@@ -33,7 +73,24 @@ def ball_hole(facts: Facts) -> Iterator[Fault]:
 
 
 def rim(facts: Facts) -> Iterator[Fault]:
-    """Yield problems of the second drill: its size, and the feed or ball height that sets its depth."""
+    """Yield problems of the second drill: its size, and the feed or ball height that sets its depth.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> next(rim(Facts({}, frozenset({"dimple.rim_feed", "dimple.loose_ball_height"}))))
+    ('dimple.loose_ball_height', 'stands beside rim_feed; give one of the two')
+    """
     drill, feed, height = "dimple.rim_drill", "dimple.rim_feed", "dimple.loose_ball_height"
     given = facts.seen(feed, height)
     if len(given) == 2:
@@ -56,7 +113,27 @@ def rim(facts: Facts) -> Iterator[Fault]:
 
 
 def pivot_distance(facts: Facts) -> Iterator[Fault]:
-    """Yield a pivot-to-ball distance too short for the ball, and a radial error out of proportion to it."""
+    """Yield a pivot-to-ball distance too short for the ball, and a radial error out of proportion to it.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> from detentsim.knife.file.reading import read_entries
+    >>> given, _ = read_entries({"tang.pivot_to_ball": "8 mm", "dimple.radial_error": "3 mm"})
+    >>> key, message = next(pivot_distance(Facts(given, frozenset(given))))
+    >>> key
+    'dimple.radial_error'
+    """
     name = "tang.pivot_to_ball"
     if facts.misfit("pivot_to_ball"):
         yield (
@@ -71,7 +148,26 @@ def pivot_distance(facts: Facts) -> Iterator[Fault]:
 
 
 def overclose(facts: Facts) -> Iterator[Fault]:
-    """Yield an over-close length too large beside the pivot-to-ball distance."""
+    """Yield an over-close length too large beside the pivot-to-ball distance.
+
+    Parameters
+    ----------
+    facts : Facts
+        Values of the build.
+
+    Yields
+    ------
+    tuple of str
+        Dotted key to blame, and a message.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> from detentsim.knife.file.reading import read_entries
+    >>> given, _ = read_entries({"dimple.overclose": "4.5 mm", "tang.pivot_to_ball": "8 mm"})
+    >>> next(overclose(Facts(given, frozenset(given))))
+    ('dimple.overclose', 'is too far to be meant: 4.5 mm against tang.pivot_to_ball = 8 mm; usual is under 0.2 mm')
+    """
     name = "dimple.overclose"
     if facts.kind(name) == "length" and facts.misfit("overclose"):
         yield name, f"is too far to be meant: {facts.pair(name, 'tang.pivot_to_ball')}; usual is under 0.2 mm"

@@ -1,4 +1,7 @@
-"""A build's values in the form that the checks ask for."""
+"""Access to a build's values as the rules of the checks need it: numbers, texts, presence, misfits.
+
+Stands on `fits`; made by `consistency` for each build.
+"""
 
 from __future__ import annotations
 
@@ -15,16 +18,16 @@ if TYPE_CHECKING:
 
 
 class Facts:
-    """Read values as the rules want them: a number, or NaN so that comparisons are simply false."""
+    """A build's values for the rules; an absent number is NaN, so that comparisons with it are false."""
 
     def __init__(self, values: Mapping[str, Value], seen: frozenset[str], fitting: bool = True) -> None:
-        # the default that stands in for a faulty entry is nobody's choice, so no rule may blame it
+        # a faulty entry has its default among the values, which the maker did not choose: no rule may report it
         self._values = {n: v for n, v in values.items() if v.given or n not in seen}
         self._seen = seen
         self._fitting = fitting
 
     def si(self, name: str) -> float:
-        """Return an SI value; NaN for a word or what is absent or faulty.
+        """Return an input's SI value; NaN for a word and for an absent or faulty input.
 
         Parameters
         ----------
@@ -35,12 +38,19 @@ class Facts:
         -------
         float
             In SI.
+
+        Examples
+        --------
+        >>> from detentsim.knife.file.reading import read_entries
+        >>> given, _ = read_entries({"bar.width": "12 mm", "bar.thickness": "3 mm"})
+        >>> Facts(given, frozenset(given)).si("bar.width")
+        0.012
         """
         value = self._values.get(name)
         return math.nan if value is None else value.si
 
     def text(self, name: str) -> str:
-        """Return a value's text, empty when absent.
+        """Return an input's text, empty when absent.
 
         Parameters
         ----------
@@ -51,12 +61,19 @@ class Facts:
         -------
         str
             As typed.
+
+        Examples
+        --------
+        >>> from detentsim.knife.file.reading import read_entries
+        >>> given, _ = read_entries({"bar.width": "12 mm", "bar.thickness": "3 mm"})
+        >>> Facts(given, frozenset(given)).text("bar.width")
+        '12 mm'
         """
         value = self._values.get(name)
         return "" if value is None else value.text
 
     def kind(self, name: str) -> str:
-        """Return what kind a value turned out to be, empty when absent.
+        """Return the kind of an input's value, empty when absent.
 
         Parameters
         ----------
@@ -67,12 +84,19 @@ class Facts:
         -------
         str
             As `Value.kind`.
+
+        Examples
+        --------
+        >>> from detentsim.knife.file.reading import read_entries
+        >>> given, _ = read_entries({"bar.width": "12 mm", "bar.thickness": "3 mm"})
+        >>> Facts(given, frozenset(given)).kind("bar.width")
+        'length'
         """
         value = self._values.get(name)
         return "" if value is None else value.kind
 
     def seen(self, *names: str) -> tuple[str, ...]:
-        """Return which of these the maker gave, faulty ones too.
+        """Return the names among these that were given, faulty ones too.
 
         Parameters
         ----------
@@ -82,12 +106,17 @@ class Facts:
         Returns
         -------
         tuple of str
-            In the order asked.
+            In the order of `names`.
+
+        Examples
+        --------
+        >>> Facts({}, frozenset({"stop.radius"})).seen("stop.radius", "stop.pin_change")
+        ('stop.radius',)
         """
         return tuple(name for name in names if name in self._seen)
 
     def misfit(self, fit: str) -> bool:
-        """Tell whether sizes that must fit together do not.
+        """Return whether a rule of `FITS` is broken.
 
         Parameters
         ----------
@@ -97,7 +126,14 @@ class Facts:
         Returns
         -------
         bool
-            False where one of them is absent or faulty, or where nobody asks.
+            False where one of its sizes is absent or faulty, or where fits are not checked.
+
+        Examples
+        --------
+        >>> from detentsim.knife.file.reading import read_entries
+        >>> given, _ = read_entries({"ball.protrusion": "1.5 mm", "ball.diameter": "1.5 mm"})
+        >>> Facts(given, frozenset(given)).misfit("protrusion")
+        True
         """
         return self._fitting and bool(FITS[fit].broken(self.si))
 
@@ -113,6 +149,13 @@ class Facts:
         -------
         str
             Such as ``3 mm against bar.width = 2 mm``.
+
+        Examples
+        --------
+        >>> from detentsim.knife.file.reading import read_entries
+        >>> given, _ = read_entries({"bar.width": "12 mm", "bar.thickness": "3 mm"})
+        >>> Facts(given, frozenset(given)).pair("bar.thickness", "bar.width")
+        '3 mm against bar.width = 12 mm'
         """
         return f"{self.text(first)} against {second} = {self.text(second)}"
 

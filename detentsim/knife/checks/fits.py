@@ -1,7 +1,7 @@
-"""Sizes that must fit together, one comparison each, for one build and for whole columns of values alike.
+"""Comparisons of sizes that must fit together, for one build and for columns of values alike.
 
-The checks of a build tell its maker about a misfit; a sweep marks its corners with it. Neither reads a size here: they
-hand in a function that does, which gives a float or an array, NaN where there is no size.
+The checks of a build report a misfit; a sweep marks its points with it. Both pass in the function that reads a size:
+it returns a float or an array, NaN where the size is absent.
 """
 
 from __future__ import annotations
@@ -14,19 +14,19 @@ Size = Callable[[str], Any]
 """Reads an input's SI value by dotted name."""
 
 CLOSEST_PIVOT = 2.0
-"""Ball diameters from pivot to ball below which a slip is far likelier than a knife."""
+"""Ball diameters from pivot to ball below which a typing error is far likelier than a real knife."""
 
 
 @dataclass(frozen=True)
 class Fit:
-    """One thing that must not be.
+    """One misfit of sizes.
 
     Attributes
     ----------
     words : str
-        What is wrong where it is.
+        Description of the misfit.
     broken : callable
-        Takes a reader of sizes, gives a truth of their shape.
+        Takes a reader of sizes; returns truths of their shape, true where they do not fit.
     """
 
     words: str
@@ -87,4 +87,4 @@ FITS: dict[str, Fit] = {
         lambda si: si("pivot.washer_inner") >= si("pivot.washer_outer"),
     ),
 }
-"""Every comparison by name; `overclose` is that given as a length."""
+"""Every comparison by name; `overclose` is the one given as a length."""

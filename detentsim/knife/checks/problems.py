@@ -1,4 +1,7 @@
-"""What is wrong with a build, all of it at once, each with the file and line it stands on."""
+"""Problems of a build, raised together, each with its file and line.
+
+Lowest module of the checks; everything that reads a file raises these.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +28,7 @@ class Problem:
     key : str
         Dotted input name, section, or empty for the file as a whole.
     message : str
-        What is wrong, what is allowed, an example.
+        The fault, what is allowed, and an example.
     """
 
     file: str
@@ -39,12 +42,12 @@ class Problem:
 
 
 class BuildError(InputError):
-    """Everything wrong with a build, one line each.
+    """Every problem of a build, one line each.
 
     Attributes
     ----------
     problems : tuple of Problem
-        All of them, in the order of their lines.
+        Sorted by line.
     """
 
     problems: tuple[Problem, ...]

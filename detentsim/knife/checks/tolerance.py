@@ -1,4 +1,7 @@
-"""Tolerances: reading of ``[tolerance]`` and what is wrong with one."""
+"""Reads the entries of ``[tolerance]``, and checks them against the values.
+
+Used by `consistency`, `bands` and the batch.
+"""
 
 from __future__ import annotations
 
@@ -38,7 +41,7 @@ class Tolerance:
 
 
 def parse_tolerance(name: str, raw: object) -> Tolerance:
-    """Read one line of ``[tolerance]``.
+    """Read one entry of ``[tolerance]``.
 
     Parameters
     ----------
@@ -56,6 +59,11 @@ def parse_tolerance(name: str, raw: object) -> Tolerance:
     ------
     InputError
         When the input cannot have a tolerance, or it cannot be read or contradicts itself.
+
+    Examples
+    --------
+    >>> parse_tolerance("dimple.rim_feed", {"plus_minus": "0.02 mm"}).plus_minus
+    2e-05
     """
     field = f"tolerance.{name}"
     kinds = _kinds(INPUTS[name])
@@ -93,7 +101,7 @@ def _table(field: str, raw: object) -> Mapping[str, Any]:
 
 
 def tolerance_problems(values: Values, tolerance: Mapping[str, Tolerance]) -> list[tuple[str, str]]:
-    """Return what is wrong with tolerances once the values are known.
+    """Return the problems of tolerances against the values they belong to.
 
     Parameters
     ----------
@@ -106,16 +114,22 @@ def tolerance_problems(values: Values, tolerance: Mapping[str, Tolerance]) -> li
     -------
     list of (key, message)
         Empty when all is well.
+
+    Examples
+    --------
+    >>> band = parse_tolerance("dimple.rim_feed", {"plus_minus": "0.02 mm"})
+    >>> tolerance_problems({}, {"dimple.rim_feed": band})[0][1]
+    'dimple.rim_feed has no value to put a tolerance on; give dimple.rim_feed first'
     """
-    found = []
+    faults = []
     for name, given in tolerance.items():
         key, value = f"tolerance.{name}", values.get(name)
         if value is None or math.isnan(value.si):
-            found.append((key, f"{name} has no value to put a tolerance on; give {name} first"))
+            faults.append((key, f"{name} has no value to put a tolerance on; give {name} first"))
         elif given.plus_minus is None and given.kind == _plain_kind(value) and _outside(value.si, given):
             advice = "widen it, or write plus_minus, which moves with the value"
-            found.append((key, f"the build's own {name} = {value.text} lies outside it; {advice}"))
-    return found
+            faults.append((key, f"the build's own {name} = {value.text} lies outside it; {advice}"))
+    return faults
 
 
 def _plain_kind(value: Value) -> str:

@@ -1,6 +1,6 @@
-"""The text of a build file: where each key stands, and the changes still to be made in it.
+"""The text of a build file: the line of each key, and changes to be made in it.
 
-Knows TOML and lines, and nothing of what the keys mean.
+Stands on `statements` and `edits`; knows TOML and lines, not the meaning of the keys.
 """
 
 from __future__ import annotations
@@ -22,14 +22,14 @@ Edits = Mapping[str, Any]
 
 @dataclass(frozen=True, eq=False)
 class Document:
-    """A build file's text with changes still to be made.
+    """A build file's text with changes to be made.
 
     Attributes
     ----------
     original : str
         As read, line ends and byte order mark kept.
     edits : mapping
-        New value by dotted name; None takes the key out.
+        New value by dotted name; None removes the key.
     """
 
     original: str = ""
@@ -41,17 +41,22 @@ class Document:
         Parameters
         ----------
         edits : mapping
-            New value by dotted name; None takes the key out.
+            New value by dotted name; None removes the key.
 
         Returns
         -------
         Document
             This one stays as it is.
+
+        Examples
+        --------
+        >>> print(Document('thickness = "3 mm"  # as bought').edited({"thickness": "0.125 in"}).text())
+        thickness = "0.125 in"  # as bought
         """
         return Document(self.original, {**self.edits, **edits})
 
     def without(self, table: str, keys: Iterable[str]) -> Document:
-        """Return the document with some entries of a table to be taken out.
+        r"""Return the document with some entries of a table removed.
 
         Parameters
         ----------
@@ -64,6 +69,12 @@ class Document:
         -------
         Document
             This one stays as it is.
+
+        Examples
+        --------
+        >>> document = Document("[tolerance]\na.b = 1\nc.d = 2\n")
+        >>> document.without("tolerance", ["a.b"]).text()
+        '[tolerance]\nc.d = 2\n'
         """
         entries = [f"{table}.{key}" for key in keys]
         gone = {
@@ -75,17 +86,22 @@ class Document:
         return self.edited(gone)
 
     def parse(self) -> dict[str, Any]:
-        """Return the data of the text as read.
+        r"""Return the data of the text as read.
 
         Returns
         -------
         dict
-            Changes not made yet.
+            Without the changes.
 
         Raises
         ------
         ValueError, RecursionError
             As the standard library does for text that is not TOML.
+
+        Examples
+        --------
+        >>> Document('[bar]\nwidth = "12 mm"').parse()
+        {'bar': {'width': '12 mm'}}
         """
         return tomllib.loads(self.original.removeprefix(_BOM))
 
@@ -98,7 +114,7 @@ class Document:
         return first
 
     def line_of(self, name: str) -> int | None:
-        """Return the line of a dotted name, else of the table it belongs to.
+        r"""Return the line of a dotted name, or of the table it belongs to.
 
         Parameters
         ----------
@@ -109,13 +125,18 @@ class Document:
         -------
         int or None
             Counted from 1.
+
+        Examples
+        --------
+        >>> Document('[bar]\nwidth = "12 mm"').line_of("bar.width")
+        2
         """
         while name and name not in self._where:
             name = name.rpartition(".")[0]
         return self._where.get(name)
 
     def text(self) -> str:
-        """Return the text with every change made.
+        r"""Return the text with every change made.
 
         Returns
         -------
@@ -125,7 +146,12 @@ class Document:
         Raises
         ------
         InputError
-            When a change has no place in the file as it is laid out.
+            When the layout of the file leaves no place for a change.
+
+        Examples
+        --------
+        >>> Document("a = 1  # one", {"a": 2, "b": 3}).text()
+        'a = 2  # one\nb = 3\n'
         """
         bom = _BOM if self.original.startswith(_BOM) else ""
         text = self.original.removeprefix(_BOM)
@@ -134,14 +160,14 @@ class Document:
         return bom + text
 
     def onto(self, standing: str | None, field: str) -> str:
-        """Return the file as it stands now with every change made, so later notes in it survive.
+        """Return the current text of the file with every change made, so that comments added since remain.
 
         Parameters
         ----------
         standing : str or None
-            The file's text now; None when it is gone.
+            The file's current text; None when it is gone.
         field : str
-            What to call it in a message.
+            Name of the file in a message.
 
         Returns
         -------
@@ -151,7 +177,12 @@ class Document:
         Raises
         ------
         InputError
-            When what stands there holds other data than what was read.
+            When the current text holds other data than the text as read.
+
+        Examples
+        --------
+        >>> Document("a = 1", {"a": 2}).onto("a = 1  # a note", "mine.toml")
+        'a = 2  # a note'
         """
         own = self.text()
         if standing is None or standing == self.original:

@@ -1,6 +1,6 @@
-"""Changes of single values in a TOML text that leave everything else alone.
+"""Changes, adds or removes one value in a TOML text and leaves the rest of the text as it is.
 
-An edit counts only if the text then parses to exactly the data that was wanted.
+Used by `document`. Candidate texts are tried in turn; one counts only if it parses to exactly the wanted data.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ def toml_value(value: object) -> str:
     Parameters
     ----------
     value : str, float, int or bool
-        What to write.
+        Value to write.
 
     Returns
     -------
@@ -45,7 +45,7 @@ def toml_value(value: object) -> str:
 
 
 def edit(text: str, name: str, new: object) -> str:
-    """Return the text with one value changed, added or taken out.
+    r"""Return the text with one value changed, added or removed.
 
     Parameters
     ----------
@@ -54,17 +54,22 @@ def edit(text: str, name: str, new: object) -> str:
     name : str
         Dotted name.
     new : str, float, bool or None
-        None takes the key out.
+        None removes the key.
 
     Returns
     -------
     str
-        All else untouched.
+        Text with everything else unchanged.
 
     Raises
     ------
     InputError
-        When the change has no place in the file as it is laid out.
+        When the layout of the file leaves no place for the change.
+
+    Examples
+    --------
+    >>> edit("[bar]\nwidth = \"12 mm\"  # measured\n", "bar.width", "11.5 mm")
+    '[bar]\nwidth = "11.5 mm"  # measured\n'
     """
     wanted = flat(tomllib.loads(text))
     if new is None:
@@ -88,17 +93,17 @@ def _is(text: str, wanted: Mapping[str, Any]) -> bool:
 
 
 def _candidates(text: str, name: str, new: object) -> Iterator[str]:
-    """Offer texts that may be the wanted one, the least intrusive first."""
+    """Yield candidate texts, the smallest change first."""
     lines = split_lines(text)
-    found = list(statements(lines))
-    holding = [s for s in found if s.header is None and name in s.names]
+    parts = list(statements(lines))
+    holding = [s for s in parts if s.header is None and name in s.names]
     for statement in holding:
         before, after = "".join(lines[: statement.start]), "".join(lines[statement.end :])
         body = "".join(lines[statement.start : statement.end])
         changes = _removals(body, name) if new is None else _replacements(body, toml_value(new))
         yield from (before + change + after for change in changes)
     if not holding and new is not None:
-        yield from _additions(lines, found, name, toml_value(new))
+        yield from _additions(lines, parts, name, toml_value(new))
 
 
 def _replacements(body: str, new: str) -> Iterator[str]:
@@ -116,14 +121,14 @@ def _removals(body: str, name: str) -> Iterator[str]:
     yield re.sub(pair, "", body, count=1)
 
 
-def _additions(lines: list[str], found: list[Statement], name: str, new: str) -> Iterator[str]:
-    """Offer the new key at the end of its table, inside an inline table, or in a table of its own."""
+def _additions(lines: list[str], parts: list[Statement], name: str, new: str) -> Iterator[str]:
+    """Yield texts with the new key at the end of its table, inside an inline table, or in a new table."""
     section, _, key = name.partition(".") if "." in name else ("", "", name)
     newline = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
-    inside = [s for s in found if s.table == section]
+    inside = [s for s in parts if s.table == section]
     if inside:
         yield _inserted(lines, inside[-1], f"{key} = {new}", newline)
-    rooted = [s for s in found if s.header is None and not s.table and section in s.names]
+    rooted = [s for s in parts if s.header is None and not s.table and section in s.names]
     for statement in rooted:
         yield _inserted(lines, statement, f"{name} = {new}", newline)
         body = "".join(lines[statement.start : statement.end])

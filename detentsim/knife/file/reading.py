@@ -1,4 +1,7 @@
-"""From a document's data to read values, tolerances and targets, collecting every problem on the way."""
+"""Reads a document into values, tolerances and targets, and collects every problem.
+
+Stands on `document`, on the table of inputs and on the targets; `Build` checks and holds the result.
+"""
 
 from __future__ import annotations
 
@@ -29,27 +32,27 @@ if TYPE_CHECKING:
     from detentsim.knife.file.document import Document
 
 Fault = tuple[str, str]
-"""Dotted key and what is wrong with it."""
+"""Dotted key and the message about it."""
 
 
 @dataclass(frozen=True)
 class Contents:
-    """What a build file holds.
+    """Contents of a build file as read.
 
     Attributes
     ----------
     given : mapping of str to Value
         Inputs that could be read.
     seen : frozenset of str
-        Dotted names of inputs that stand in the file, faulty ones too.
+        Dotted names of inputs present in the file, faulty ones too.
     sections : frozenset of str
-        Sections that stand in the file.
+        Sections present in the file.
     tolerance : mapping of str to Tolerance
         By dotted input name.
     target : tuple of Target
         Wanted results.
     problems : tuple of (key, message)
-        Everything that is wrong.
+        In the order of reading.
     """
 
     given: Mapping[str, Value] = field(default_factory=dict)
@@ -68,12 +71,12 @@ def read_contents(document: Document, source: str) -> Contents:
     document : Document
         As read.
     source : str
-        What to call it in messages.
+        Name of the file in messages.
 
     Returns
     -------
     Contents
-        With the problems in it rather than raised.
+        With its problems collected, not raised.
 
     Raises
     ------
@@ -83,8 +86,8 @@ def read_contents(document: Document, source: str) -> Contents:
     try:
         data = document.parse()
     except (ValueError, RecursionError) as error:
-        found = syntax_problems(document.original, error)
-        raise BuildError(Problem(source, line, key, text) for line, key, text in found) from None
+        broken = syntax_problems(document.original, error)
+        raise BuildError(Problem(source, line, key, text) for line, key, text in broken) from None
     raw, problems = _inputs(data)
     given, faults = read_entries(raw)
     tolerance, loose = _tolerances(data.get("tolerance", {}))
@@ -94,7 +97,7 @@ def read_contents(document: Document, source: str) -> Contents:
 
 
 def read_entries(raw: Mapping[str, object]) -> tuple[dict[str, Value], list[Fault]]:
-    """Read entries of known names.
+    """Read entries of known inputs.
 
     Parameters
     ----------
@@ -104,7 +107,7 @@ def read_entries(raw: Mapping[str, object]) -> tuple[dict[str, Value], list[Faul
     Returns
     -------
     tuple of dict and list
-        What could be read, and what is wrong with the rest.
+        Values read, and the problems of the other entries.
     """
     given: dict[str, Value] = {}
     problems: list[Fault] = []
@@ -117,7 +120,7 @@ def read_entries(raw: Mapping[str, object]) -> tuple[dict[str, Value], list[Faul
 
 
 def _inputs(data: Mapping[str, Any]) -> tuple[dict[str, object], list[Fault]]:
-    """Return the raw inputs of the file by dotted name, and what does not belong there."""
+    """Return the raw inputs of the file by dotted name, and problems of unknown keys."""
     raw: dict[str, object] = {}
     problems: list[Fault] = []
     for key, value in data.items():
@@ -133,7 +136,7 @@ def _inputs(data: Mapping[str, Any]) -> tuple[dict[str, object], list[Fault]]:
 
 
 def _stranger(key: str, value: object) -> str:
-    """Say that a top-level key or a section is unknown."""
+    """Return the message about an unknown section or top-level key."""
     if isinstance(value, (Mapping, list)):
         known = [*SECTIONS, *FREE_SECTIONS]
         hint = suggestion(key, known) or f"; sections are {', '.join(known)}"
@@ -145,7 +148,7 @@ def _stranger(key: str, value: object) -> str:
 
 
 def _section(section: str, table: object, raw: dict[str, object], problems: list[Fault]) -> None:
-    """Take a section's keys into `raw`, inline tables flattened."""
+    """Add a section's keys to `raw`, inline tables flattened."""
     if not isinstance(table, Mapping):
         more = "give one section, without doubled brackets" if isinstance(table, list) else "it is a section"
         problems.append((section, f"is {shown(table)}; {more}: [{section}] on a line of its own, its keys below"))
@@ -171,7 +174,7 @@ def _table_example(name: str) -> str:
 
 
 def _unknown(name: str) -> str:
-    """Say that a key of a known section is unknown, nearest names first."""
+    """Return the message about an unknown key of a known section, nearest names first."""
     section, _, key = name.partition(".")
     here = suggestion(key, [i.key for i in section_inputs(section)])
     elsewhere = [n for n in closest_input(name) if n.rpartition(".")[2] == key]
@@ -181,10 +184,10 @@ def _unknown(name: str) -> str:
 
 
 def _tolerances(table: object) -> tuple[dict[str, Tolerance], list[Fault]]:
-    """Read ``[tolerance]``; its dotted names may stand in quotes or not."""
+    """Read ``[tolerance]``; its dotted names may be quoted or not."""
     if not isinstance(table, Mapping):
         return {}, [("tolerance", f"is {shown(table)}, not a section")]
-    found: dict[str, Tolerance] = {}
+    tolerances: dict[str, Tolerance] = {}
     problems: list[Fault] = []
     for name, raw in _dotted(table).items():
         try:
@@ -192,50 +195,50 @@ def _tolerances(table: object) -> tuple[dict[str, Tolerance], list[Fault]]:
                 near = closest_input(name)
                 hint = f"; did you mean {' or '.join(near)}" if near else ""
                 raise InputError(f"tolerance.{name}", raw, f"{shown(name, 80)} is no input{hint}")
-            found[name] = parse_tolerance(name, raw)
+            tolerances[name] = parse_tolerance(name, raw)
         except InputError as error:
             problems.append((error.field, error.problem))
-    return found, problems
+    return tolerances, problems
 
 
 def _dotted(table: Mapping[str, Any]) -> dict[str, Any]:
-    """Undo what TOML makes of a dotted key without quotes."""
-    found: dict[str, Any] = {}
+    """Join the nested tables that TOML makes of dotted keys without quotes."""
+    entries: dict[str, Any] = {}
     for key, value in table.items():
         if key in (*SECTIONS, *TABLES) and isinstance(value, Mapping):
-            found |= _dotted({f"{key}.{inner}": raw for inner, raw in value.items()})
+            entries |= _dotted({f"{key}.{inner}": raw for inner, raw in value.items()})
         else:
-            found[key] = value
-    return found
+            entries[key] = value
+    return entries
 
 
 def _targets(table: object) -> tuple[tuple[Target, ...], list[Fault]]:
     if not isinstance(table, Mapping):
         return (), [("target", f"is {shown(table)}, not a section")]
-    found: list[Target] = []
+    targets: list[Target] = []
     problems: list[Fault] = []
     for name, raw in table.items():
         try:
-            found.append(parse_target(name, raw))
+            targets.append(parse_target(name, raw))
         except InputError as error:
             problems.append((error.field, error.problem))
-    return tuple(found), problems
+    return tuple(targets), problems
 
 
 def changed(contents: Contents, changes: Mapping[str, object]) -> tuple[Contents, dict[str, Raw | bool | None]]:
-    """Return contents with some inputs changed in code, and what the file would hold for them.
+    """Return contents with some inputs changed in code, and the entries of the file for them.
 
     Parameters
     ----------
     contents : Contents
         As read; stays as it is.
     changes : mapping of str to text, number, quantity or None
-        By dotted name; None takes an input out.
+        By dotted name; None removes an input.
 
     Returns
     -------
     tuple of Contents and dict
-        The first holds the problems of the changes.
+        Contents with the problems of the changes alone; new entries by dotted name.
     """
     given = dict(contents.given)
     edits: dict[str, Raw | bool | None] = {}
@@ -274,7 +277,7 @@ def _apply(
     edits: dict[str, Raw | bool | None],
     problems: list[tuple[str, str]],
 ) -> None:
-    """Put one change into the given values and the edits, or add what is wrong with it."""
+    """Put one change into the given values and the edits, or its fault to the problems."""
     if name not in INPUTS:
         problems.append((name[:80], unknown_input(name)))
         return
@@ -282,7 +285,7 @@ def _apply(
     edits[name] = None
     if new is None:
         return
-    edits[name] = ""  # seen, whatever comes of it
+    edits[name] = ""  # marks the input as given even if it is faulty
     try:
         edits[name] = raw = to_raw(INPUTS[name], new)
     except InputError as error:

@@ -1,6 +1,6 @@
-"""Where the statements of a TOML text stand, line by line.
+"""Splits a TOML text into statements with their lines and names.
 
-No TOML grammar of its own: the standard library parses every statement.
+Used by `document` and `edits`. It has no TOML grammar of its own: the standard library parses every statement.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ _DEEPEST = 5
 
 @dataclass(frozen=True)
 class Statement:
-    """A header or a key of the file, with the dotted names that it brings.
+    """A header or a key of the file, with the dotted names it defines.
 
     Attributes
     ----------
@@ -29,9 +29,9 @@ class Statement:
     header : str or None
         Dotted name of the table for a header.
     table : str
-        Dotted name of the table it stands in.
+        Dotted name of the table it belongs to.
     names : tuple of str
-        Every dotted name it brings, inner ones too.
+        Every dotted name it defines, inner ones too.
     """
 
     start: int
@@ -42,19 +42,19 @@ class Statement:
 
 
 def flat(data: Mapping[str, Any], prefix: str = "") -> dict[str, Any]:
-    """Return the leaves of nested tables by dotted name.
+    """Return the values of nested tables by dotted name.
 
     Parameters
     ----------
     data : mapping
         As parsed.
     prefix : str
-        Name of the table they stand in.
+        Name of the table that holds them.
 
     Returns
     -------
     dict of str to object
-        Leaves, in their order.
+        Values, in their order.
 
     Examples
     --------
@@ -72,7 +72,7 @@ def flat(data: Mapping[str, Any], prefix: str = "") -> dict[str, Any]:
 
 
 def split_lines(text: str) -> list[str]:
-    """Return the lines of a text with their ends, as TOML counts them.
+    r"""Return the lines of a text with their ends, as TOML counts them.
 
     Parameters
     ----------
@@ -83,30 +83,40 @@ def split_lines(text: str) -> list[str]:
     -------
     list of str
         Their concatenation is the text.
+
+    Examples
+    --------
+    >>> split_lines("a = 1\nb = 2")
+    ['a = 1\n', 'b = 2']
     """
-    # not str.splitlines: it also splits at characters that TOML takes for ordinary ones
+    # not str.splitlines: it also splits at characters that are no line ends in TOML
     return re.findall(r"[^\n]*\n|[^\n]+", text)
 
 
 def statements(lines: list[str]) -> Iterator[Statement]:
-    """Cut a valid text into statements: each is the shortest run of lines that parses alone.
+    r"""Split a valid text into statements: each is the shortest sequence of lines that parses alone.
 
     Parameters
     ----------
     lines : list of str
-        As `split_lines` gives them.
+        From `split_lines`.
 
     Yields
     ------
     Statement
-        In their order; ends early at a value that runs over too many lines.
+        In their order; ends early at a value of more than 200 lines.
+
+    Examples
+    --------
+    >>> [s.names for s in statements(["[bar]\n", "width = 1\n"])]
+    [('bar',), ('bar.width',)]
     """
     table, start = "", 0
     while start < len(lines):
-        found = _parsed(lines, start)
-        if found is None:
+        parsed = _parsed(lines, start)
+        if parsed is None:
             return
-        end, data = found
+        end, data = parsed
         if data:
             header = _header(data) if lines[start].lstrip().startswith("[") else None
             table = table if header is None else header

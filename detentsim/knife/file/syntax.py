@@ -1,4 +1,7 @@
-"""Syntax errors of a build file, in plain words with their lines."""
+"""Explains syntax errors of a build file, with their lines.
+
+Used by `reading` where the TOML parser fails.
+"""
 
 from __future__ import annotations
 
@@ -8,57 +11,62 @@ import tomllib
 from detentsim.units.wording import shown
 
 _LONGEST_LINE = 2000
-"""Longest line searched for a forgotten quote: the search slows down with the square of it."""
+"""Longest line searched for a missing quote [characters]; the time of the search grows with its square."""
 
 _PAIR = re.compile(r"([\w.-]+)\s*=\s*([^\s\"'\[{][^\",}\]\n]*)?")
 
 
 def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, str]]:
-    """Say in a maker's words why a text is not TOML.
+    r"""Return the reasons why a text is not TOML, in a maker's words.
 
     Parameters
     ----------
     text : str
         The whole text.
     error : Exception
-        What the parser raised.
+        Raised by the parser.
 
     Returns
     -------
     list of (line, key, message)
-        Every value that lacks its quotes, or else the parser's own complaint.
+        Every value that lacks its quotes, or else the parser's message.
+
+    Examples
+    --------
+    >>> syntax_problems("[bar]\nthickness = 25 thou", ValueError())
+    [(2, 'thickness', '25 thou stands without quotes; put quotes: thickness = "25 thou"')]
     """
     if isinstance(error, RecursionError):
         return [(None, "", "has brackets nested too deeply for a build file")]
-    unquoted = [found for n, line in enumerate(text.split("\n"), 1) for found in _unquoted(n, line)]
+    unquoted = [problem for n, line in enumerate(text.split("\n"), 1) for problem in _unquoted(n, line)]
     if unquoted:
         return unquoted
-    return [_told(text, str(error))]
+    return [_explained(text, str(error))]
 
 
 def _unquoted(number: int, line: str) -> list[tuple[int | None, str, str]]:
-    """Find values such as 25 thou that stand without quotes on one line."""
+    """Return the values without quotes on one line, such as 25 thou."""
     if len(line) > _LONGEST_LINE or line.lstrip().startswith("#"):
         return []
-    found: list[tuple[int | None, str, str]] = []
+    problems: list[tuple[int | None, str, str]] = []
     for key, cell in _PAIR.findall(line):
         value = cell if cell.startswith("#") and re.match(r"#\d", cell) else cell.partition("#")[0]
         value = re.sub(r"\s#\s.*", "", value).strip()
         if value and not _is_value(value):
             text = shown(value)
-            found.append((number, key, f"{text.strip(chr(34))} stands without quotes; put quotes: {key} = {text}"))
-    return found
+            problems.append((number, key, f"{text.strip(chr(34))} stands without quotes; put quotes: {key} = {text}"))
+    return problems
 
 
 def _is_value(value: str) -> bool:
     try:
         tomllib.loads(f"x = {value}")
     except (ValueError, RecursionError):
-        return len(value) > 400  # a huge number, not a forgotten quote
+        return len(value) > 400  # a huge number, not a missing quote
     return True
 
 
-def _told(text: str, message: str) -> tuple[int | None, str, str]:
+def _explained(text: str, message: str) -> tuple[int | None, str, str]:
     where = re.search(r"\(at line (\d+), column \d+\)", message)
     line = int(where.group(1)) if where else None
     plain = re.sub(r"\s*\(at .*\)$", "", message)

@@ -1,4 +1,7 @@
-"""Files of the build room: read whole with a plain word for every failure, replaced whole or not at all."""
+"""Reads text files with a clear message for every failure; replaces files whole or not at all.
+
+Lowest module of the room; every file the package writes goes through `replace_file`.
+"""
 
 from __future__ import annotations
 
@@ -32,6 +35,11 @@ def data_text(name: str) -> str:
     -------
     str
         UTF-8 text.
+
+    Examples
+    --------
+    >>> data_text("demo.toml").splitlines()[0]
+    '# The demo: an 82 mm garden folder from an invented workshop, right hand.'
     """
     return files("detentsim.knife.file").joinpath("data", name).read_text(encoding="utf-8")
 
@@ -61,12 +69,12 @@ def read_text(path: str | Path) -> str:
 
 
 class _Unreadable(Exception):
-    """Why a file cannot be taken for a build file."""
+    """The reason why a file cannot be read as a build file."""
 
 
 def _bytes(path: Path) -> bytes:
     try:
-        # a pipe or a device would be waited for, so only plain files
+        # reading a pipe or a device could wait for ever, so only plain files are opened
         if path.exists() and not path.is_file():
             kind = "a folder" if path.is_dir() else "not a plain file"
             raise _Unreadable(f"is {kind}; give a build file such as garden.toml")
@@ -82,9 +90,9 @@ def _bytes(path: Path) -> bytes:
 
 
 def _why(error: Exception) -> str:
-    """Return the system's own word for a failure; it has none for a name it cannot take."""
-    told = error.strerror if isinstance(error, OSError) else None
-    return told or "not a usable file name"
+    """Return the system's message for a failure; it has none for an invalid file name."""
+    message = error.strerror if isinstance(error, OSError) else None
+    return message or "not a usable file name"
 
 
 def _decoded(content: bytes) -> str:
@@ -107,12 +115,22 @@ def write_text(path: Path, text: str | Iterable[str]) -> None:
     path : Path
         The file.
     text : str or iterable of str
-        Its new text; written as it is. A long one may come in parts.
+        Its new text, written unchanged; a long text may come in parts.
 
     Raises
     ------
     InputError
-        When it cannot be written; what stood there before still stands.
+        When it cannot be written; the old file is then unchanged.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> folder = tempfile.TemporaryDirectory()
+    >>> path = Path(folder.name, "mine.toml")
+    >>> write_text(path, "hand = 'left'")
+    >>> read_text(path)
+    "hand = 'left'"
+    >>> folder.cleanup()
     """
     field = shorten(str(path), 300)
     try:
@@ -129,19 +147,29 @@ def write_text(path: Path, text: str | Iterable[str]) -> None:
 
 
 def replace_file(path: Path, content: bytes | Iterable[bytes]) -> None:
-    """Write beside a file, then take its place: it is replaced whole or not at all, and keeps its permissions.
+    """Replace a file whole or not at all, through a temporary file beside it; its permissions stay.
 
     Parameters
     ----------
     path : Path
         The file; through a link, its file is replaced and not the link.
     content : bytes or iterable of bytes
-        What it shall hold. Bytes are read back and compared first; parts, of a long content, are not.
+        New content. Bytes are read back and compared before the file is replaced; parts are not.
 
     Raises
     ------
     OSError, ValueError
-        When it cannot be written; what stood there before still stands.
+        When it cannot be written; the old file is then unchanged.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> folder = tempfile.TemporaryDirectory()
+    >>> path = Path(folder.name, "mine.toml")
+    >>> replace_file(path, b"a = 1")
+    >>> path.read_bytes()
+    b'a = 1'
+    >>> folder.cleanup()
     """
     target = Path(os.path.realpath(path))
     handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
