@@ -1,4 +1,7 @@
-"""Names of results and flags: the unit each is given in, and what it means in one plain line."""
+"""Names, units and meanings of the results; names, severities and texts of the flags.
+
+Read by every room above; knows nothing of how a result is computed.
+"""
 
 from __future__ import annotations
 
@@ -115,4 +118,4 @@ UNSOUND: tuple[str, ...] = tuple(name for name, flag in _FLAGS.items() if flag.s
 """Flags of an unsound design, fatal or not: advice must not raise them, and maps hatch them as faults."""
 
 FATAL: tuple[str, ...] = tuple(name for name, flag in _FLAGS.items() if flag.severity == "fatal")
-"""Flags that advice must take away: the knife has no working detent."""
+"""Flags of a detent that does not work: advice must remove them."""

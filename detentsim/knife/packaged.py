@@ -1,4 +1,7 @@
-"""The packaged demo build and the template that a new build file starts from."""
+"""The packaged demo build, and the template of a new build file.
+
+Stands on `model`; the texts are in ``file/data``.
+"""
 
 from __future__ import annotations
 
@@ -9,12 +12,17 @@ from detentsim.knife.model import Build
 
 
 def demo() -> Build:
-    """Return the packaged demo: an invented workshop's 82 mm garden folder.
+    """Return the packaged demo: an 82 mm garden folder of an invented workshop.
 
     Returns
     -------
     Build
         With `demo` true and no file of its own.
+
+    Examples
+    --------
+    >>> demo().demo
+    True
     """
     return replace(Build.loads(demo_text(), "packaged demo"), demo=True)
 
@@ -26,16 +34,26 @@ def demo_text() -> str:
     -------
     str
         TOML.
+
+    Examples
+    --------
+    >>> "[bar]" in demo_text()
+    True
     """
     return data_text("demo.toml")
 
 
 def template_text() -> str:
-    """Return the commented build file that a new user starts from.
+    """Return the commented template of a new build file.
 
     Returns
     -------
     str
-        TOML; reads without a fault as it is.
+        TOML, valid as it is.
+
+    Examples
+    --------
+    >>> Build.loads(template_text()).demo
+    False
     """
     return data_text("template.toml")

@@ -82,6 +82,11 @@ def read_heading(collector: Collector, line: int, cells: list[str]) -> list[Gaug
     ------
     BuildError
         Where it is no heading at all, or has too many columns.
+
+    Examples
+    --------
+    >>> [c.kind for c in read_heading(Collector("pull.csv"), 1, ["angle_deg", "force_N", "note"])]
+    ['angle', 'force', 'other']
     """
     while cells and not cells[-1]:
         cells.pop()
@@ -125,7 +130,7 @@ def _column(collector: Collector, line: int, title: str) -> GaugeColumn:
             raise Mistake("has no unit")
         kind, scale = read_si(f"1 {unit}", meant or tuple(KINDS))
     except Mistake as mistake:
-        # a column that is neither named nor measured like one of ours may hold whatever it likes
+        # a column with neither the name nor the unit of an angle or a force is left unused
         if meant:
             collector.wrong(line, key, f"the heading {mistake}; write it like {example}")
         return GaugeColumn(key, "other", 1.0)

@@ -1,6 +1,6 @@
 """Measured feel curves: force at the opener against blade angle, from one file of a gauge or several.
 
-Knows files and runs; nothing of smoothing or of what a breakout is.
+Reads files through `table`; smoothing and results of a run are for `detentsim.analysis`.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ class Measured:
     name : str
     runs : tuple of Run
     source : str
-        Files it came from.
+        Files it was read from.
     unused : tuple of str
         Columns of the files that are neither an angle nor a force at the opener.
     """
@@ -52,7 +52,7 @@ class Measured:
         *paths : str or Path
             Tables with a heading such as ``angle_deg, force_N`` or ``blade angle [deg]; force [ozf]``.
         name : str, optional
-            The names of the files by default.
+            By default the names of the files.
 
         Returns
         -------
@@ -101,7 +101,20 @@ class Measured:
         return _joined([read_table(text, name)], [], name)
 
     def as_quantities(self) -> list[tuple[Any, Any]]:
-        """Return blade angle [deg] and force [N] of each run."""
+        r"""Return blade angle [deg] and force [N] of each run.
+
+        Returns
+        -------
+        list of (quantity, quantity)
+            Each of shape (readings,).
+
+        Examples
+        --------
+        >>> rows = "angle_deg, force_N\n0, 5\n1, 9\n2, 4\n5, 2\n9, 2"
+        >>> angle, force = Measured.from_text(rows).as_quantities()[0]
+        >>> print(force.max())
+        9.0 newton
+        """
         return [(quantity(np.degrees(run.angle), "deg"), quantity(run.force, "N")) for run in self.runs]
 
     def __repr__(self) -> str:
@@ -111,7 +124,7 @@ class Measured:
 
 
 def _all(do: Any, given: Iterable[Any]) -> list[Any]:
-    """Do it for each; the problems of all of them at once."""
+    """Return the result of a function for each item; raise the problems of all items together."""
     done: list[Any] = []
     problems: list[Problem] = []
     for one in given:
@@ -148,7 +161,7 @@ def _joined(tables: Sequence[GaugeTable], paths: Sequence[str], name: str) -> Me
 
 
 def _text(path: str | Path) -> str:
-    """Text of a file, or what keeps it from being one."""
+    """Return the text of a file; raise the reason where it cannot be read."""
     try:
         return _decoded(_bytes(Path(path)))
     except (OSError, ValueError) as why:
@@ -158,11 +171,11 @@ def _text(path: str | Path) -> str:
 
 
 class _UnreadableError(ValueError):
-    """Why a file is no measured curve."""
+    """The reason why a file cannot be read as a measured curve."""
 
 
 def _bytes(path: Path) -> bytes:
-    # a pipe or a device would be waited for, so only plain files
+    # reading a pipe or a device could wait for ever, so only plain files are opened
     if not path.exists():
         raise _UnreadableError(f"there is no such file; give a table with the heading {EXAMPLE}")
     if not path.is_file():

@@ -74,6 +74,13 @@ def read_rows(
     -------
     dict of str to list of Reading
         By name of run, angles in rad and forces in N, in the order of the rows.
+
+    Examples
+    --------
+    >>> from detentsim.knife.measured.heading import Collector, GaugeColumn
+    >>> columns = [GaugeColumn("angle", "angle", 1.0), GaugeColumn("force", "force", 1.0)]
+    >>> read_rows(Collector("pull.csv"), columns, [(2, ["0.1", "5"])])
+    {'run 1': [Reading(line=2, angle=0.1, force=5.0)]}
     """
     kinds = [column.kind for column in columns]
     at, forces = kinds.index("angle"), [i for i, kind in enumerate(kinds) if kind == "force"]

@@ -36,9 +36,9 @@ class Run:
     Attributes
     ----------
     name : str
-        What its file calls it.
+        Its name in the file.
     angle : array
-        Blade angle, never falling [rad].
+        Blade angle, never decreasing [rad].
     force : array
         At the opener, resisting opening positive [N].
     """

@@ -1,4 +1,7 @@
-"""Feed of the second drill from the height of a loose ball."""
+"""Solves the feed of the second drill for the height of a loose ball in the dimple.
+
+Inverts `detentsim.mechanics.contact.dimple.seat_depth`; called by `record` where that height is given.
+"""
 
 from __future__ import annotations
 
@@ -17,14 +20,31 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
 
-# Feeds solved together for a loose-ball height: some tens of megabytes of work.
+# Feeds solved together for a loose-ball height; bounds the memory to some tens of megabytes.
 FEEDS_AT_ONCE = 16_384
 
 NO_FEED = "no feed of the second drill gives that loose-ball height"
 
 
 def feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
-    """Rim feed that leaves a loose ball standing at the given height [m], and where no feed does."""
+    """Return the rim feed at which a loose ball has the given height above the flat, and where there is none.
+
+    Parameters
+    ----------
+    numbers : dict of str to float or array
+        In SI by dotted name, as from `record.swept`; `dimple.loose_ball_height` [m] among them.
+
+    Returns
+    -------
+    feed : array
+        Quill travel [m], of the shape of the sizes it depends on; 0 where there is none.
+    no_feed : array of bool
+        True where no feed gives the height; False where the height is NaN.
+
+    Notes
+    -----
+    Height is ball diameter less seat depth; bracketed root between no feed and one ball diameter.
+    """
     wanted = np.asarray(numbers["dimple.loose_ball_height"], float)
     solved = assemble(numbers | {"dimple.rim_feed": 0.0})
     names = ("ball_radius", "pilot_radius", "pilot_depth", "pilot_tangent", "rim_radius", "rim_tangent", "edge_radius")
@@ -50,12 +70,24 @@ def feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
 
 
 def _full_feed(ball_radius: Array) -> Array:
-    """Feed after which the loose ball no longer sinks: the rim's wall holds it, or the ball's own diameter."""
+    """Return a feed of one ball diameter, beyond which the loose ball cannot sink further [m]."""
     return 2 * ball_radius
 
 
 def no_feed_reason(build: Build, numbers: Plain) -> Problem:
-    """Problem of a loose-ball height that no feed leaves, with the heights that these drills reach."""
+    """Return the problem of a loose-ball height that no feed gives, with the heights that these drills reach.
+
+    Parameters
+    ----------
+    build : Build
+        Gives the source and the height as typed.
+    numbers : dict of str to float
+        In SI by dotted name, as from `record.swept`.
+
+    Returns
+    -------
+    Problem
+    """
 
     def height(feed: npt.ArrayLike) -> float:
         solved = assemble(numbers | {"dimple.rim_feed": feed})

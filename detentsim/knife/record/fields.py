@@ -1,4 +1,7 @@
-"""Fields of the SI record, part by part, from plain numbers by dotted name."""
+"""Computes the fields of the SI record from numbers by dotted name, part by part.
+
+Says which input feeds which field. Stands on `detentsim.mechanics.record`; called by `record` and by every sweep.
+"""
 
 from __future__ import annotations
 
@@ -16,17 +19,22 @@ if TYPE_CHECKING:
 
 
 def assemble(numbers: Mapping[str, npt.ArrayLike]) -> Record:
-    """Turn plain numbers into the record that the formulas take.
+    """Return the record that the formulas take, from numbers by dotted name.
 
     Parameters
     ----------
     numbers : mapping of str to float or array
-        As `plain` gives them; any of them may be an array, as long as all broadcast.
+        In SI, as from `record.plain`; each may be an array, and all must broadcast.
 
     Returns
     -------
     Record
         Fields of the shapes given, not yet broadcast.
+
+    Examples
+    --------
+    >>> float(assemble({"ball.diameter": 1.5e-3}).ball_radius)
+    0.00075
     """
 
     def get(name: str, default: npt.ArrayLike = math.nan) -> Array:
@@ -73,7 +81,7 @@ def _bar_fields(get: _Get) -> dict[str, Array]:
 
 
 def _dimple_fields(get: _Get) -> dict[str, Array]:
-    """Drilled sizes; without a rim drill the pilot's own size stands in, fed to the pilot's depth."""
+    """Return the drilled sizes; without a rim drill they are the pilot's, fed to the pilot's depth."""
     point = get("dimple.point_angle")
     pilot, rim = get("dimple.pilot_drill"), get("dimple.rim_drill")
     depth = get("dimple.pilot_depth")
@@ -96,7 +104,7 @@ def _tang_fields(get: _Get) -> dict[str, Array]:
     with np.errstate(divide="ignore", invalid="ignore"):
         pin = np.where(get("stop.pin_change", 0.0) == 0, 0.0, get("stop.pin_change") / 2 / get("stop.radius"))
     friction = get("friction.ball_on_tang")
-    # A larger pin stops the blade sooner, farther from where the ball would be centred.
+    # A larger pin stops the blade sooner, farther from the angle at which the ball is centred.
     return {
         "ball_radius": get("ball.diameter") / 2,
         "protrusion": get("ball.protrusion"),
@@ -116,7 +124,7 @@ def _tang_fields(get: _Get) -> dict[str, Array]:
 
 
 def _weight_fields(get: _Get) -> dict[str, Array]:
-    """Mass, balance and inertia: as given, or by the blade's shape; inertia by a pendulum's period too."""
+    """Return mass, balance radius and inertia: as given, or from the blade's shape or its pendulum period."""
     shape = blade.tapered(get("blade.root_width"), get("blade.tip_width"), get("blade.length"))
     drawn = get("tang.density") * shape.area * get("blade.thickness") * get("blade.grind", 1.0)
     mass = get("blade.mass", drawn)

@@ -1,6 +1,6 @@
-"""A build's inputs as plain SI numbers by dotted name, words and what stands in for others included.
+"""Converts a build's inputs to SI numbers by dotted name; words become numbers too.
 
-Columns of values may take the place of single ones, each on an axis of its own; nothing here makes builds of them.
+Columns of values may replace single values, each on an axis of its own, without making a build for each value.
 """
 
 from __future__ import annotations
@@ -30,49 +30,106 @@ _BAR_CONSTANTS = ("youngs_modulus", "poissons_ratio", "yield_strength")
 
 
 class Reader:
-    """Reads a build's inputs, a column in place of a single value where there is one."""
+    """Reads a build's inputs, with a column in place of a single value where one is given."""
 
     def __init__(self, build: Build, columns: Sequence[Column], only: tuple[str, ...] | None = None) -> None:
         self.build = build
         self._columns = {c.name: (axis, c) for axis, c in enumerate(columns) if only is None or c.name in only}
         self._axes = len(columns)
-        self._swayed: dict[str, Array] = {}
+        self._dependent: dict[str, Array] = {}
         for axis, column in self._columns.values():
             if "choice" in INPUTS[column.name].kinds and column.texts:
-                self._sway(axis, column)
+                self._vary_defaults(axis, column)
 
-    def _sway(self, axis: int, column: Column) -> None:
-        """Take along the defaults that hang on a word."""
+    def _vary_defaults(self, axis: int, column: Column) -> None:
+        """Vary the defaults that depend on the words of a column."""
         given = {name: value for name, value in self.build.values.items() if value.given}
         rows = [with_defaults(given | {column.name: column.value(i)}) for i in range(len(column))]
         for name, value in self.build.values.items():
-            found = np.array([row[name].si if name in row else math.nan for row in rows])
-            if name != column.name and not np.all((found == value.si) | (np.isnan(found) & np.isnan(value.si))):
-                self._swayed[name] = self._lay(found, axis)
+            varied = np.array([row[name].si if name in row else math.nan for row in rows])
+            if name != column.name and not np.all((varied == value.si) | (np.isnan(varied) & np.isnan(value.si))):
+                self._dependent[name] = self._lay(varied, axis)
 
     def _lay(self, values: npt.ArrayLike, axis: int) -> Array:
         return np.asarray(values, float).reshape([-1 if i == axis else 1 for i in range(self._axes)])
 
     def si(self, name: str, default: npt.ArrayLike = math.nan) -> npt.ArrayLike:
-        """SI values of an input, `default` where it is absent or a word."""
+        """Return the SI value or values of an input.
+
+        Parameters
+        ----------
+        name : str
+            Dotted name.
+        default : float or array
+            Used where the input is absent or a word.
+
+        Returns
+        -------
+        float or array
+            An array for an input with a column, along the column's axis.
+
+        Examples
+        --------
+        >>> import detentsim as ds
+        >>> from detentsim.knife.table.columns import read_columns
+        >>> read = Reader(ds.demo(), read_columns({"bar.bend": ["1 mm", "2 mm"]}))
+        >>> read.si("bar.bend").tolist(), read.si("ball.diameter")
+        ([0.001, 0.002], 0.0015875)
+        """
         if name in self._columns:
             axis, column = self._columns[name]
-            found = self._lay(column.si, axis)
-            return np.where(np.isnan(found), default, found)
-        if name in self._swayed:
-            return self._swayed[name]
-        found_one = self.build.si(name)
-        return default if math.isnan(found_one) else found_one
+            values = self._lay(column.si, axis)
+            return np.where(np.isnan(values), default, values)
+        if name in self._dependent:
+            return self._dependent[name]
+        single = self.build.si(name)
+        return default if math.isnan(single) else single
 
     def each(self, name: str, meaning: Callable[[str], float]) -> npt.ArrayLike:
-        """A number for an input's word, or for each word of its column."""
+        """Return a number for an input's word, or for each word of its column.
+
+        Parameters
+        ----------
+        name : str
+            Dotted name.
+        meaning : callable
+            Number for a word.
+
+        Returns
+        -------
+        float or array
+
+        Examples
+        --------
+        >>> import detentsim as ds
+        >>> Reader(ds.demo(), ()).each("bar.relief_side", RELIEF_SIDES.__getitem__)
+        -1.0
+        """
         if name not in self._columns:
             return meaning(self.build.word(name))
         axis, column = self._columns[name]
         return self._lay([meaning(str(column.raw(i))) for i in range(len(column))], axis)
 
     def kind_is(self, name: str, kind: str) -> npt.ArrayLike:
-        """1 where an input is of a kind, else 0."""
+        """Return 1 where an input is given in a kind, else 0.
+
+        Parameters
+        ----------
+        name : str
+            Dotted name.
+        kind : str
+            Such as ``angle``.
+
+        Returns
+        -------
+        float or array
+
+        Examples
+        --------
+        >>> import detentsim as ds
+        >>> Reader(ds.demo(), ()).kind_is("bar.width", "length")
+        1.0
+        """
         if name not in self._columns:
             return float(self.build.values[name].kind == kind)
         axis, column = self._columns[name]
@@ -83,7 +140,23 @@ class Reader:
 
 
 def read_numbers(read: Reader) -> Plain:
-    """Every number by dotted name; what is measured or derived through the mechanics is left to `record`."""
+    """Return every number by dotted name, except those that `record` derives through the mechanics.
+
+    Parameters
+    ----------
+    read : Reader
+
+    Returns
+    -------
+    dict of str to float or array
+        In SI; NaN where not given.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> read_numbers(Reader(ds.demo(), ()))["ball.poissons_ratio"]
+    0.26
+    """
     numbers: Plain = {name: read.si(name) for name in read.build.values}
     return numbers | _materials(read) | _words(read) | _stand_ins(read)
 
@@ -103,7 +176,7 @@ def _materials(read: Reader) -> Plain:
 
 
 def _words(read: Reader) -> Plain:
-    """Words as numbers."""
+    """Return the inputs that are words, as numbers."""
     rigid = np.asarray(read.each("bar.lateral_stiffness", lambda word: float(word == "rigid")))
     return {
         "bar.relief_side": read.each("bar.relief_side", RELIEF_SIDES.__getitem__),
@@ -116,7 +189,7 @@ def _words(read: Reader) -> Plain:
 
 
 def _stand_ins(read: Reader) -> Plain:
-    """Inputs that others may stand for, and over-close in its two kinds."""
+    """Return the inputs that others may replace, and over-close split by kind into length and angle."""
     pockets = np.asarray(read.si("pivot.handle_pocket")) + np.asarray(read.si("pivot.tang_pocket"))
     gap = np.asarray(read.si("pivot.washer_thickness")) - pockets
     pulled = np.asarray(read.si("pivot.pull.force")) * np.asarray(read.si("pivot.pull.at"))

@@ -1,7 +1,7 @@
-"""From a build to the plain SI record that the formulas take.
+"""Converts a build, with columns of values in place of some inputs, to the SI numbers of a record.
 
-Two steps, so that a sweep never makes builds: `plain` turns a build into SI numbers by dotted name, `assemble` turns
-such numbers, or arrays in their place, into a record.
+Two steps, so that a sweep never makes builds: `plain` and `swept` convert a build to SI numbers or arrays by dotted
+name; `fields.assemble` makes them into the record that the formulas take.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from detentsim.knife.table.columns import Column
     from detentsim.mechanics.record import Array, Record, Truth
 
-# Outside this ratio a measured stiffness more likely means a slip of the rule than a soft bar.
+# Outside this range of measured over computed stiffness, an error of measurement is likelier than a soft bar.
 USUAL_CALIBRATION = (0.7, 1.3)
 
 MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at")
@@ -34,14 +34,14 @@ _NEEDS = ("bar", "ball", "dimple", "tang", "opener")
 
 
 class Swept(NamedTuple):
-    """Numbers of a build with columns of values in place of some: each column on an axis of its own."""
+    """SI numbers of a build; each column that replaces an input lies on an axis of its own."""
 
     numbers: Plain
-    misfits: dict[str, Truth]  # what does not fit, in words, and where; shapes broadcast
+    misfits: dict[str, Truth]  # by description of the misfit, true where it occurs; shapes broadcast
 
 
 def plain(build: Build) -> Plain:
-    """Every number a record needs, by dotted name, in SI.
+    """Return every number that a record needs, in SI by dotted name.
 
     Parameters
     ----------
@@ -50,50 +50,64 @@ def plain(build: Build) -> Plain:
     Returns
     -------
     dict of str to float
-        Names of inputs; materials are their elastic constants; `dimple.overclose` is the part given as a length at
+        Names of inputs; a material gives its elastic constants; `dimple.overclose` is the part given as a length at
         the ball [m], `dimple.overclose_angle` the part given as an angle [rad]. NaN: not given.
 
     Raises
     ------
     BuildError
-        Where a section that the feel curve needs is missing, or a loose-ball height that no feed gives.
+        Where a section that the feel curve needs is missing, or no feed gives the loose-ball height.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> plain(ds.demo())["ball.diameter"]
+    0.0015875
     """
-    found = swept(build, ())
-    if np.any(found.misfits.get(NO_FEED, False)):
-        raise BuildError([no_feed_reason(build, found.numbers)])
-    return found.numbers
+    numbers, misfits = swept(build, ())
+    if np.any(misfits.get(NO_FEED, False)):
+        raise BuildError([no_feed_reason(build, numbers)])
+    return numbers
 
 
 def swept(build: Build, columns: Sequence[Column]) -> Swept:
-    """Numbers of a build with some inputs varied, each column along an axis of its own.
+    """Return the SI numbers of a build with some inputs varied, each column along an axis of its own.
 
     Parameters
     ----------
     build : Build
-        What stays as it is.
+        Gives every input without a column.
     columns : sequence of Column
         In the order of the axes.
 
     Returns
     -------
     Swept
-        A number is a float, or an array that has the columns' number of axes and is as long as its columns.
+        A number is a float, or an array with one axis for each column, of length 1 along columns it does not depend on.
 
     Raises
     ------
     BuildError
-        Where the columns cannot stand in such a build at all.
+        Where the columns are not possible in this build at all.
 
     Notes
     -----
-    A measured stiffness calibrates the bar as given, once; the ratio then stays through whatever is varied.
+    A measured stiffness calibrates the bar as given, once; the ratio is then constant over the sweep.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> from detentsim.knife.table.columns import read_columns
+    >>> columns = read_columns({"bar.bend": ["1 mm", "2 mm"], "bar.width": ["9 mm"]})
+    >>> swept(ds.demo(), columns).numbers["bar.bend"].shape
+    (2, 1)
     """
     base = build.trial(_first(columns)) if columns else build
     base.require(*_NEEDS)
     read = Reader(base, columns)
     numbers = read_numbers(read)
     height = "dimple.loose_ball_height"
-    if height in numbers:  # without a second drill there is nothing to feed
+    if height in numbers:  # no feed without a second drill
         drill = np.asarray(numbers["dimple.rim_drill"], float)
         numbers[height] = np.where(np.isnan(drill), math.nan, np.asarray(numbers[height], float))
     measuring = [column for column in columns if column.name in MEASURED]
@@ -107,14 +121,14 @@ def swept(build: Build, columns: Sequence[Column]) -> Swept:
 
 
 def _first(columns: Sequence[Column]) -> dict[str, object]:
-    """One value of each column that a build can stand with; a word that takes a part out comes last."""
-    found: dict[str, object] = {}
+    """Return one value of each column with which the build is valid, preferring sizes to words such as none."""
+    changes: dict[str, object] = {}
     for column in columns:
         sized = np.flatnonzero(~np.isnan(column.si))
-        found[column.name] = column.raw(int(sized[0]) if sized.size else 0)
-    if "dimple.rim_drill" in found and found["dimple.rim_drill"] == "none":
-        found |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
-    return found
+        changes[column.name] = column.raw(int(sized[0]) if sized.size else 0)
+    if "dimple.rim_drill" in changes and changes["dimple.rim_drill"] == "none":
+        changes |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
+    return changes
 
 
 def _misfit(fit: Fit, numbers: Plain) -> Truth:
@@ -122,12 +136,33 @@ def _misfit(fit: Fit, numbers: Plain) -> Truth:
 
 
 def record(build: Build) -> Record:
-    """Return the record of one build; fields are 0-d."""
+    """Return the record of one build.
+
+    Parameters
+    ----------
+    build : Build
+
+    Returns
+    -------
+    Record
+        Fields are 0-d, in SI.
+
+    Raises
+    ------
+    BuildError
+        As `plain`.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> float(record(ds.demo()).ball_radius)
+    0.00079375
+    """
     return assemble(plain(build))
 
 
 def _calibration(read: Reader) -> Array:
-    """Ratio of the measured stiffness to the computed one [-]."""
+    """Return the ratio of measured to computed stiffness [-]."""
     ideal = assemble(read_numbers(read) | {"bar.calibration": 1.0})
     stiffness = np.asarray(read.si("bar.stiffness"), float)
     at = np.asarray(read.si("bar.measured.at", read.build.si("bar.ball_from_root")), float)

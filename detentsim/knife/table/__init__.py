@@ -1,4 +1,4 @@
-"""The table of inputs and the values read by it.
+"""The table of inputs, and the values read with it.
 
 Comes in: ``inputs.csv``; raw entries of a file or a call.
 Leaves: `INPUTS`, and one `Value` for each entry.

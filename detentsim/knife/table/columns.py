@@ -1,6 +1,6 @@
-"""Columns of values for one input each: what a sweep varies, read and held to the input's range.
+"""Reads columns of values, each of one input that a sweep varies, and checks them against its range.
 
-Crosses the unit border once for a whole column. What columns mean together is for `record`.
+Converts a whole column to SI at once. `record` combines the columns with a build.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from detentsim.units.wording import is_quantity, shown
 LONGEST = 5_000_000
 """Most values of one column."""
 
-# Stands in a message where an example of a column goes.
+# Marks the place of an example in a message.
 _HERE = "\0"
 
 
@@ -54,37 +54,57 @@ class Column:
         return len(self.si)
 
     def kind(self, index: int) -> str:
-        """Kind of one value."""
+        """Return the kind of one value.
+
+        Examples
+        --------
+        >>> column, = read_columns({"bar.bend": ["1 mm", "2 mm"]})
+        >>> column.kind(1)
+        'length'
+        """
         return self.kinds[0] if len(self.kinds) == 1 else self.kinds[index]
 
     def raw(self, index: int) -> str | float:
-        """One value as a maker would type it; a plain number for a ratio."""
+        """Return one value as typed; a plain number for a ratio.
+
+        Examples
+        --------
+        >>> column, = read_columns({"bar.bend": ["1 mm", "2 mm"]})
+        >>> column.raw(1)
+        '2 mm'
+        """
         kind = self.kind(index)
         if kind == "ratio":
             return float(self.si[index])
         return self.texts[index] if self.texts is not None else as_text(float(self.si[index]), kind)
 
     def value(self, index: int) -> Value:
-        """One value as an input of a build."""
+        """Return one value as an input of a build.
+
+        Examples
+        --------
+        >>> column, = read_columns({"bar.bend": ["1 mm", "2 mm"]})
+        >>> column.value(1).si
+        0.002
+        """
         return read_value(INPUTS[self.name], self.raw(index))
 
     @property
     def is_scale(self) -> bool:
-        """Whether its values are sizes along one scale, rather than words or things bought."""
+        """Whether its values are sizes along one scale, not words or stock sizes."""
         listed = {"drill", "material", "choice", "text"} & set(self.kinds)
         return not listed and len(set(self.kinds)) == 1
 
 
 def read_columns(vary: object, *, typed: bool = False) -> tuple[Column, ...]:
-    """Read what is to be varied.
+    """Read the columns of a sweep.
 
     Parameters
     ----------
     vary : mapping
         By dotted input name: ``(start, stop, whole count)``, a list of values, or an array quantity.
-
     typed : bool
-        Whether it came from a command line, so that examples in messages can be typed there.
+        Whether it came from a command line; examples in messages then have that form.
 
     Returns
     -------
@@ -94,7 +114,7 @@ def read_columns(vary: object, *, typed: bool = False) -> tuple[Column, ...]:
     Raises
     ------
     BuildError
-        With everything that is wrong, one line each.
+        With every problem, one line each.
 
     Examples
     --------
@@ -104,17 +124,17 @@ def read_columns(vary: object, *, typed: bool = False) -> tuple[Column, ...]:
     if not isinstance(vary, Mapping):
         text = f'{shown(vary)} names no inputs; give a mapping such as {{"bar.bend": ("1 mm", "2 mm", 11)}}'
         raise BuildError([Problem("", None, "vary", text)])
-    found, problems = [], []
+    columns, problems = [], []
     for name, given in vary.items():
         try:
-            found.append(_column(name, given))
+            columns.append(_column(name, given))
         except InputError as error:
             known = isinstance(name, str) and name in INPUTS
             text = error.problem.replace(_HERE, _example(INPUTS[name], typed)) if known else error.problem
             problems.append(Problem("", None, str(name), text))
     if problems:
         raise BuildError(problems)
-    return tuple(found)
+    return tuple(columns)
 
 
 def _column(name: object, given: object) -> Column:
@@ -139,7 +159,7 @@ def _column(name: object, given: object) -> Column:
 
 
 def _example(entry: Input, typed: bool) -> str:
-    """Columns that would do, as in a program or as typed at a command line."""
+    """Return examples of columns, as in a program or as typed at a command line."""
     value = f'"{entry.example}"' if isinstance(entry.example, str) else f"{entry.example:g}"
     listed = f'"{entry.name}={entry.example}"' if typed else f"[{value}]"
     if not _kinds(entry) or entry.example in entry.choices:
@@ -151,14 +171,14 @@ def _example(entry: Input, typed: bool) -> str:
 
 
 def _farther(entry: Input) -> str:
-    """Where a range from the input's example might end."""
+    """Return an end for a range that starts at the input's example."""
     example = _value(entry, entry.example)
     end = min(1.5 * example.si, limits(entry, example.kind)[1])
     return f"{end:.4g}" if example.kind == "ratio" else f'"{as_text(end, example.kind)}"'
 
 
 def _kinds(entry: Input) -> tuple[str, ...]:
-    """Kinds of an input that lie along a scale; drills and balls are bought one by one."""
+    """Return the kinds of an input that lie along a scale; drills come in listed sizes only."""
     return tuple(kind for kind in entry.kinds if kind in KINDS)
 
 
@@ -203,7 +223,7 @@ def _list(entry: Input, given: list[object]) -> Column:
 
 
 def _array(entry: Input, given: object) -> Column:
-    """An array quantity, its ends held to the range."""
+    """Return the column of an array quantity; its ends are checked against the range."""
     problem: InputError | None = None
     drill = "drill" in entry.kinds
     for kind in _kinds(entry) or ("length",) * drill:
@@ -222,14 +242,14 @@ def _array(entry: Input, given: object) -> Column:
 
 
 def parse_column(text: str, field: str = "--vary") -> tuple[str, object]:
-    """Read what is to be varied from one word of a command line.
+    """Read the name and values of a column from one word of a command line.
 
     Parameters
     ----------
     text : str
         ``NAME=START:STOP:COUNT`` for a range, ``NAME=ONE,OTHER,...`` for a list.
     field : str
-        What to call it in messages.
+        Name of the option in messages.
 
     Returns
     -------
@@ -263,7 +283,7 @@ def parse_column(text: str, field: str = "--vary") -> tuple[str, object]:
 
 
 def _typed(word: str, plain: bool) -> str | float:
-    """A word as the input takes it: a plain number for a ratio."""
+    """Return a word in the form the input takes: a plain number for a ratio."""
     try:
         return float(word) if plain else word
     except ValueError:

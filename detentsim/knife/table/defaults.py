@@ -1,4 +1,7 @@
-"""What stands when the maker gives nothing; a few defaults depend on what was given."""
+"""Completes the given inputs by the packaged defaults; a few defaults depend on other inputs.
+
+Stands on `schema` and `values`; used by the checks and, for columns of words, by `record`.
+"""
 
 from __future__ import annotations
 
@@ -14,29 +17,34 @@ PIVOT_TORQUE = {"washers": "4 N*mm", "bearings": "1.5 N*mm"}
 """Assumed friction torque by kind of pivot (judgement, no source; banded from half to double)."""
 
 WASHER_FRICTION = {"washers": 0.12, "bearings": 0.0}
-"""Assumed friction coefficient by kind of pivot; ball bearings feel nothing of the ball's push."""
+"""Assumed friction coefficient by kind of pivot; ball bearings are taken as free of the ball's push."""
 
 
 def with_defaults(given: Mapping[str, Value]) -> dict[str, Value]:
-    """Return the given values with the packaged defaults beside them.
+    """Return the given values, completed by the packaged defaults.
 
     Parameters
     ----------
     given : mapping of str to Value
-        What the maker gave.
+        Given values.
 
     Returns
     -------
     dict of str to Value
-        In the table's order; what is optional and absent is left out.
+        In the table's order; an optional input without a default has no entry.
+
+    Examples
+    --------
+    >>> with_defaults({})["pivot.friction_torque"].text
+    '4 N*mm'
     """
-    found: dict[str, Value] = {}
+    values: dict[str, Value] = {}
     for name, entry in INPUTS.items():
         if name in given:
-            found[name] = given[name]
+            values[name] = given[name]
         elif (default := _default(name, given)) is not None:
-            found[name] = read_value(entry, default, given=False)
-    return found
+            values[name] = read_value(entry, default, given=False)
+    return values
 
 
 def _default(name: str, given: Mapping[str, Value]) -> Raw | None:

@@ -1,4 +1,7 @@
-"""Values of a build by dotted name: as a `Value`, as an SI number, or as text."""
+"""Values of a build by dotted name: as a `Value`, as an SI number, or as text.
+
+Base class of `Build`.
+"""
 
 from __future__ import annotations
 
@@ -40,6 +43,12 @@ class Lookup:
         -------
         float
             SI value, or `default`.
+
+        Examples
+        --------
+        >>> import detentsim as ds
+        >>> ds.demo().si("ball.diameter")
+        0.0015875
         """
         value = self[name]
         return default if value is None or math.isnan(value.si) else value.si
@@ -56,6 +65,12 @@ class Lookup:
         -------
         str
             Empty when absent.
+
+        Examples
+        --------
+        >>> import detentsim as ds
+        >>> ds.demo().word("ball.diameter")
+        '1/16 in'
         """
         value = self[name]
         return "" if value is None else value.text

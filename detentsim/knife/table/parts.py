@@ -1,4 +1,7 @@
-"""The parts of a build as frozen records; every attribute is a `Value`, or None when not given."""
+"""Parts of a build as frozen records; every attribute is a `Value`, or None when absent.
+
+Base class of `Build`: ``build.bar.thickness``.
+"""
 
 from __future__ import annotations
 
@@ -93,7 +96,7 @@ class Stop:
 
 @dataclass(frozen=True)
 class Blade:
-    """What swings."""
+    """Mass, balance, inertia and shape of the blade."""
 
     mass: Value | None = None
     balance_radius: Value | None = None
@@ -109,7 +112,7 @@ class Blade:
 
 @dataclass(frozen=True)
 class Pivot:
-    """What the blade turns on."""
+    """Friction and clearance of the pivot, washers included."""
 
     kind: Value | None = None
     friction_torque: Value | None = None
@@ -126,7 +129,7 @@ class Pivot:
 
 @dataclass(frozen=True)
 class Opener:
-    """Where the finger pushes."""
+    """Place and direction of the finger's push."""
 
     radius: Value | None = None
     push_angle: Value | None = None
@@ -136,7 +139,7 @@ class Opener:
 
 @dataclass(frozen=True)
 class Friction:
-    """Ball on tang."""
+    """Friction coefficients of ball on tang."""
 
     ball_on_tang: Value | None = None
     ball_on_tang_static: Value | None = None
@@ -161,7 +164,7 @@ class Finger:
 
 @dataclass(frozen=True)
 class Attitude:
-    """How the knife is held in motion."""
+    """Attitude of the knife in motion."""
 
     tilt: Value | None = None
     down_angle: Value | None = None
@@ -170,7 +173,7 @@ class Attitude:
 
 @dataclass(frozen=True)
 class Overtravel:
-    """What stops the bar when it is pushed out too far."""
+    """Stop that limits the bar's outward travel."""
 
     gap: Value | None = None
     from_root: Value | None = None
@@ -227,22 +230,22 @@ class Parts:
 
     @property
     def blade(self) -> Blade:
-        """What swings."""
+        """Mass, balance, inertia and shape of the blade."""
         return Blade(**self._part("blade"))
 
     @property
     def pivot(self) -> Pivot:
-        """What the blade turns on."""
+        """Friction and clearance of the pivot, washers included."""
         return Pivot(**self._part("pivot"))
 
     @property
     def opener(self) -> Opener:
-        """Where the finger pushes."""
+        """Place and direction of the finger's push."""
         return Opener(**self._part("opener"))
 
     @property
     def friction(self) -> Friction:
-        """Ball on tang."""
+        """Friction coefficients of ball on tang."""
         return Friction(**self._part("friction"))
 
     @property
@@ -257,12 +260,12 @@ class Parts:
 
     @property
     def attitude(self) -> Attitude:
-        """How the knife is held."""
+        """Attitude of the knife in motion."""
         return Attitude(**self._part("attitude"))
 
     @property
     def overtravel(self) -> Overtravel:
-        """What stops the bar."""
+        """Stop that limits the bar's outward travel."""
         return Overtravel(**self._part("overtravel"))
 
     @property

@@ -1,7 +1,7 @@
-"""The one table of a build's inputs; every reader, check, band and help text is driven by it.
+"""The table of a build's inputs, on which every reader, check, band and help text relies.
 
-Lowest module of the build room: it knows names, kinds, defaults, ranges and packaged bands, and no
-values. The table itself is ``data/inputs.csv``, one line an input.
+Lowest module of the room: it knows names, kinds, defaults, ranges and packaged bands, and no values. The table itself
+is ``inputs.csv`` beside it, one line for each input.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ Raw = str | float
 """A table entry as a maker would type it: text with a unit, or a plain number for a ratio."""
 
 CURVE_SECTIONS = ("bar", "ball", "dimple", "tang", "opener")
-"""The sections the feel curve cannot do without."""
+"""Sections that the feel curve needs."""
 
 FREE_SECTIONS = ("target", "tolerance")
 """Sections keyed by result names or by dotted input names rather than by inputs of their own."""
@@ -27,14 +27,14 @@ FREE_SECTIONS = ("target", "tolerance")
 
 @dataclass(frozen=True)
 class InputBand:
-    """How far an input that nobody can measure may lie from its value.
+    """Packaged band of an input that cannot be measured.
 
     Attributes
     ----------
     assumed : tuple of str or float, or None
-        Absolute range while the packaged default stands.
+        Absolute range at the packaged default.
     given : str or float or None
-        Plus-minus about a value the maker gave.
+        Plus-minus about a given value.
     """
 
     assumed: tuple[Raw, Raw] | None = None
@@ -50,20 +50,20 @@ class Input:
     name : str
         Dotted name, ``section.key``; the section is empty for `name` and `hand`.
     kinds : tuple of str
-        A kind of the units table, or ``text choice drill material hardness``; two where either will do.
+        A kind of the units table, or ``text choice drill material hardness``; two where either is allowed.
     required : bool
         Whether its section is incomplete without it.
     default : str or float or None
-        What stands when the maker gives nothing.
+        Value when the input is not given.
     low, high : tuple
-        Allowed range for each dimensional kind of `kinds`, ends included; empty when any value will do.
+        Allowed range for each dimensional kind of `kinds`, ends included; empty when any value is allowed.
     example : str or float
-        What a maker might type.
+        A typical entry.
     choices : tuple of str
-        Words that are allowed as they stand.
+        Allowed words.
     help : str
         One plain line.
-    band : Band or None
+    band : InputBand or None
         Packaged band.
     """
 
@@ -80,12 +80,12 @@ class Input:
 
     @property
     def section(self) -> str:
-        """The section it is written in."""
+        """Section it belongs to; empty for `name` and `hand`."""
         return self.name.partition(".")[0] if "." in self.name else ""
 
     @property
     def key(self) -> str:
-        """The name inside its section; may hold a dot (``measured.pull``)."""
+        """Name inside its section; may hold a dot (``measured.pull``)."""
         return self.name.partition(".")[2] or self.name
 
 
@@ -130,7 +130,7 @@ def _load() -> dict[str, Input]:
 
 
 INPUTS: dict[str, Input] = _load()
-"""Every input by its dotted name, in the order files and reports list them."""
+"""Every input by its dotted name, in the order of files and reports."""
 
 SECTIONS: tuple[str, ...] = tuple(dict.fromkeys(i.section for i in INPUTS.values() if i.section))
 """Every section that holds inputs."""
@@ -161,16 +161,16 @@ def section_inputs(section: str) -> tuple[Input, ...]:
 
 
 def nearest(word: str, known: Iterable[str], count: int = 3) -> tuple[str, ...]:
-    """Return the known names most like a mistyped one, best first.
+    """Return the known names most similar to a mistyped one, best first.
 
     Parameters
     ----------
     word : str
         As typed.
     known : iterable of str
-        What it may have meant.
+        Valid names.
     count : int
-        How many at most.
+        Most names returned.
 
     Returns
     -------
@@ -186,26 +186,31 @@ def nearest(word: str, known: Iterable[str], count: int = 3) -> tuple[str, ...]:
 
 
 def suggestion(word: str, known: Iterable[str]) -> str:
-    """Return `` (did you mean ...)`` or nothing, to end a sentence with.
+    """Return ``; did you mean ...`` as the end of a sentence, or nothing.
 
     Parameters
     ----------
     word : str
         As typed.
     known : iterable of str
-        What it may have meant.
+        Valid names.
 
     Returns
     -------
     str
         Begins with a semicolon, or is empty.
+
+    Examples
+    --------
+    >>> suggestion("rim_fed", ["rim_feed", "mass"])
+    '; did you mean rim_feed'
     """
-    found = nearest(word, known, 2)
-    return f"; did you mean {' or '.join(found)}" if found else ""
+    near = nearest(word, known, 2)
+    return f"; did you mean {' or '.join(near)}" if near else ""
 
 
 def closest_input(name: str) -> tuple[str, ...]:
-    """Return the dotted input names most like an unknown one: same key elsewhere first, then spelling.
+    """Return the dotted input names most similar to an unknown one: same key in another section first, then spelling.
 
     Parameters
     ----------
@@ -215,7 +220,12 @@ def closest_input(name: str) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Three at most.
+        At most three.
+
+    Examples
+    --------
+    >>> closest_input("bar.rim_feed")[0]
+    'dimple.rim_feed'
     """
     key = name.rpartition(".")[2]
     same = [n for n in INPUTS if n.rpartition(".")[2] == key]
@@ -223,7 +233,7 @@ def closest_input(name: str) -> tuple[str, ...]:
 
 
 def unknown_input(name: object) -> str:
-    """Return the sentence about a name that is no input.
+    """Return the message about a name that is no input.
 
     Parameters
     ----------
@@ -234,6 +244,11 @@ def unknown_input(name: object) -> str:
     -------
     str
         With the nearest names.
+
+    Examples
+    --------
+    >>> unknown_input("bar.rim_feed")[:40]
+    'is no input; did you mean dimple.rim_fee'
     """
     near = closest_input(str(name)[:80])
     hint = f"; did you mean {' or '.join(near)}" if near else '; an input is named like "dimple.rim_feed"'

@@ -53,6 +53,12 @@ def summary_table(caption: str, values: Mapping[str, Value], given: Container[st
     -------
     str
         HTML; texts of the build file are escaped.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> summary_table("garden", ds.demo().values, ["bar.width"])
+    '<table><caption>garden</caption><tr><th>bar</th><td>width 8 mm</td></tr></table>'
     """
     rows = "".join(_row(section, values, given) for section in SECTIONS)
     return f"<table><caption>{escape(caption)[:200]}</caption>{rows}</table>"

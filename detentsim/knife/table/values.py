@@ -1,7 +1,6 @@
-"""One input's value: the text as typed beside its SI number, and the one reader that makes it.
+"""Reads one input into a `Value`: its text as typed beside its SI number, held to its allowed range.
 
-Crosses the unit border: text or quantity in, SI out. Knows single inputs only; what fits together is
-for the checks.
+Stands on `schema`, the shop tables and the units. Knows single inputs only; the checks compare inputs with each other.
 """
 
 from __future__ import annotations
@@ -35,7 +34,7 @@ SHOWN_UNITS = {
     "time": "s",
     "ratio": "",
 }
-"""The unit each kind is written and shown in."""
+"""Unit in which each kind is written and shown."""
 
 _LONGEST_TEXT = 200
 
@@ -51,7 +50,7 @@ class Value:
     si : float
         SI value [m, rad, N, Pa, kg ...]; HV for a hardness; NaN for words (a material, a choice).
     kind : str
-        What it turned out to be: a kind of the units table, or ``text choice drill material hardness``.
+        Kind of this value: a kind of the units table, or ``text choice drill material hardness``.
     given : bool
         False for a default.
     """
@@ -62,11 +61,11 @@ class Value:
     given: bool
 
     def __eq__(self, other: object) -> bool:
-        """Tell whether two inputs read alike; a word's NaN equals another's."""
+        """Return whether two values are equal; the NaN of a word equals the NaN of another."""
         return isinstance(other, Value) and self._key() == other._key()
 
     def __hash__(self) -> int:
-        """Return a hash that goes with equality."""
+        """Return a hash consistent with equality."""
         return hash(self._key())
 
     def _key(self) -> tuple[str, str, bool, float | None]:
@@ -74,7 +73,7 @@ class Value:
 
     @property
     def quantity(self) -> Any:
-        """The value as a pint quantity in its usual unit; the text itself for words."""
+        """Value as a pint quantity in its usual unit; the text itself for words."""
         if math.isnan(self.si):
             return self.text
         if self.kind == "hardness":
@@ -84,7 +83,7 @@ class Value:
 
 
 def to_raw(entry: Input, given: object) -> Raw | bool:
-    """Return what a file would hold for a value given in code.
+    """Return the file entry for a value given in code.
 
     Parameters
     ----------
@@ -101,15 +100,22 @@ def to_raw(entry: Input, given: object) -> Raw | bool:
     Raises
     ------
     InputError
-        When a quantity is of no kind the input takes.
+        When a quantity is of no kind that the input allows.
+
+    Examples
+    --------
+    >>> from detentsim.knife.table.schema import INPUTS
+    >>> from detentsim.units.quantities import quantity
+    >>> to_raw(INPUTS["bar.width"], quantity(12.0, "mm"))
+    '12 mm'
     """
     kinds = tuple(k for k in ("length" if k == "drill" else k for k in entry.kinds) if k in KINDS)
     if is_quantity(given) and kinds:
         kind, si = to_si_either(given, kinds, entry.name)
         return si if kind == "ratio" else as_text(si, kind)
     if hasattr(given, "item") and not hasattr(given, "__len__"):
-        return given.item()  # type: ignore[no-any-return]  # a numpy number: plain from here on
-    return given  # type: ignore[return-value]  # anything else is judged by read_value
+        return given.item()  # type: ignore[no-any-return]  # a numpy number becomes a Python number
+    return given  # type: ignore[return-value]  # read_value checks anything else
 
 
 def as_text(si: float, kind: str) -> str:
@@ -137,26 +143,32 @@ def as_text(si: float, kind: str) -> str:
 
 
 def read_value(entry: Input, raw: object, given: bool = True) -> Value:
-    """Read one entry and hold it to its range.
+    """Read one entry and check it against its range.
 
     Parameters
     ----------
     entry : Input
         Line of the table.
     raw : object
-        What the file or the caller gave.
+        Entry of a file or a call.
     given : bool
         False for a packaged default.
 
     Returns
     -------
     Value
-        With the text kept as typed.
 
     Raises
     ------
     InputError
-        In one sentence: field, what was given, what is allowed, an example.
+        In one sentence: field, value given, what is allowed, an example.
+
+    Examples
+    --------
+    >>> from detentsim.knife.table.schema import INPUTS
+    >>> value = read_value(INPUTS["bar.width"], "12 mm")
+    >>> value.text, value.si, value.kind
+    ('12 mm', 0.012, 'length')
     """
     if isinstance(raw, str) and entry.choices and raw.strip().lower() in entry.choices:
         kind = "drill" if "drill" in entry.kinds else "choice"
@@ -168,7 +180,7 @@ def read_value(entry: Input, raw: object, given: bool = True) -> Value:
 
 
 def _number(entry: Input, raw: object) -> tuple[str, float]:
-    """Return the kind an entry turned out to be, and its SI value (NaN for words)."""
+    """Return kind and SI value of an entry (NaN for words)."""
     first = entry.kinds[0]
     if first == "text":
         return first, _text(entry, raw)
@@ -218,7 +230,7 @@ def _choice_problem(entry: Input, raw: object) -> str:
 
 
 def limits(entry: Input, kind: str) -> tuple[float, float]:
-    """Return the allowed range of an input for the kind it turned out to be.
+    """Return the allowed range of an input given in one of its kinds.
 
     Parameters
     ----------
@@ -230,7 +242,13 @@ def limits(entry: Input, kind: str) -> tuple[float, float]:
     Returns
     -------
     tuple of float
-        Lowest and highest SI value, ends included; infinite where any value will do.
+        Lowest and highest SI value, ends included; infinite where any value is allowed.
+
+    Examples
+    --------
+    >>> from detentsim.knife.table.schema import INPUTS
+    >>> limits(INPUTS["bar.poissons_ratio"], "ratio")
+    (0.0, 0.49)
     """
     if not entry.low:
         return -math.inf, math.inf
@@ -255,6 +273,11 @@ def si_of(raw: Raw, kind: str, field: str) -> float:
     -------
     float
         In SI; HV for a hardness.
+
+    Examples
+    --------
+    >>> si_of("60 HRC", "hardness", "tang.hardness"), si_of("1.5 mm", "drill", "dimple.rim_drill")
+    (697.0, 0.0015)
     """
     if kind == "hardness":
         return float(raw) if not isinstance(raw, str) else hardness_to_hv(raw, field)
@@ -265,7 +288,7 @@ def _hold_to_range(entry: Input, raw: object, kind: str, si: float) -> None:
     if not entry.low or math.isnan(si):
         return
     low, high = limits(entry, kind)
-    slack = 1e-12 * max(abs(low), abs(high))  # text such as "0.1 mm" must reach its own end of the range
+    slack = 1e-12 * max(abs(low), abs(high))  # rounding must not exclude a text that equals an end of the range
     if not low - slack <= si <= high + slack:
         at = [k for k in entry.kinds if k in KINDS or k in ("drill", "hardness")].index(kind)
         allowed = f"{_plainly(entry.low[at])} to {_plainly(entry.high[at])}"

@@ -1,6 +1,6 @@
-"""Wanted results: the ``[target]`` bands of a build file, read and judged.
+"""Reads the wanted results of ``[target]``, and computes the band of values that meets each.
 
-Knows the names and units of results, not how they are computed; judging takes plain numbers.
+Knows names and units of results, not how they are computed; `verdict` compares results with these bands.
 """
 
 from __future__ import annotations
@@ -45,10 +45,10 @@ _BAND_KEYS = ("at_least", "at_most", "change")
 _CHANGE = re.compile(r"([+-]?\d+(?:\.\d+)?)\s?%")
 
 FELT = 0.10
-"""Hand-step: the relative change of force that a finger just feels (published force discrimination 7 to 10 %)."""
+"""Relative change of force that a finger just feels (published force discrimination 7 to 10 %)."""
 
 LEAST_SLACK = 0.01
-"""Least slack of a wanted change, as a part of the base: a bench measures no closer."""
+"""Least half-width of the band of a wanted change, as a part of the base: the accuracy of bench measurements."""
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ class Target:
 
 
 def parse_target(name: str, raw: object) -> Target:
-    """Read one line of ``[target]``.
+    """Read one entry of ``[target]``.
 
     Parameters
     ----------
@@ -156,7 +156,7 @@ def _bound(name: str, key: str, table: Mapping[str, Any]) -> float | None:
 
 
 def _other(field: str, raw: object, unit: str) -> float:
-    """Read an energy or a turning speed, which no input has."""
+    """Read an energy or an angular speed; no input is of these kinds."""
     allowed = _OTHER_UNITS[unit]
     if is_quantity(raw):
         raw = _quantity_text(raw, unit)
@@ -171,7 +171,7 @@ def _other(field: str, raw: object, unit: str) -> float:
 
 
 def _quantity_text(raw: Any, unit: str) -> object:
-    """Return a quantity as text in a unit, or as it is when it cannot be."""
+    """Return a quantity as text in a unit, or unchanged when it has none."""
     try:
         return f"{float(raw.m_as(unit))!r} {unit}"
     except Exception:  # a foreign registry may raise anything
@@ -179,7 +179,7 @@ def _quantity_text(raw: Any, unit: str) -> object:
 
 
 def change_band(change: float, start: float) -> tuple[float, float]:
-    """Band of values that count as a wanted change.
+    """Return the band of values that meet a wanted change.
 
     Parameters
     ----------
@@ -195,10 +195,10 @@ def change_band(change: float, start: float) -> tuple[float, float]:
 
     Notes
     -----
-    Half a hand-step of the base either side of the goal: within it a hand does not tell the result from the goal. A
-    small change gets less, half of itself but at least `LEAST_SLACK`, so that the band never reaches past the base:
-    an unchanged build does not meet a change of more than 1 %. No change at all (``"0 %"``) is met within
-    `LEAST_SLACK` either side.
+    The band is half of `FELT` of the base on either side of the goal: a hand cannot feel a smaller difference. For a
+    small change it is half the change, but at least `LEAST_SLACK`, so that the band never reaches past the base: an
+    unchanged build does not meet a change of more than 1 %. No change (``"0 %"``) is met within `LEAST_SLACK` on
+    either side.
 
     Examples
     --------
@@ -211,20 +211,19 @@ def change_band(change: float, start: float) -> tuple[float, float]:
 
 
 def ends(wanted: Target, start: float | None = None) -> tuple[float | None, float | None]:
-    """Return the band that a target asks for.
+    """Return the lowest and highest value that meet a target.
 
     Parameters
     ----------
     wanted : Target
         Not of a truth.
     start : float, optional
-        What a change is counted from.
+        Base of a wanted change, in the result's own unit.
 
     Returns
     -------
     tuple of float or None
-        Lowest and highest, in the result's own unit; None where the band is open, NaN for a change that has nothing to
-        be counted from.
+        Lowest and highest, in the result's own unit; None where the band is open, NaN for a change without a base.
 
     Examples
     --------

@@ -1,4 +1,7 @@
-"""Verdicts: results held against their targets."""
+"""Compares results with their targets.
+
+Stands on `target`; used by every command that prints results, by advice and by the search for a design.
+"""
 
 from __future__ import annotations
 
@@ -20,18 +23,18 @@ Result = float | bool | None
 
 @dataclass(frozen=True)
 class Verdict:
-    """How one result stands against its target.
+    """Comparison of one result with its target.
 
     Attributes
     ----------
     name : str
         Result name.
     met : bool or None
-        None when the result has no value or there is nothing to compare with.
+        None when the result has no value, or a change has no base.
     text : str
         One plain line.
     short_by : float or None
-        How far outside the band, in the result's unit; positive too low, negative too high; 0 when met.
+        Distance to the band, in the result's unit: positive when too low, negative when too high, 0 when met.
     """
 
     name: str
@@ -43,16 +46,16 @@ class Verdict:
 def judge(
     target: Sequence[Target], results: Mapping[str, Result], base: Mapping[str, Result] | None = None
 ) -> tuple[Verdict, ...]:
-    """Hold results against their targets.
+    """Compare results with their targets.
 
     Parameters
     ----------
     target : sequence of Target
-        What is wanted.
+        Wanted results.
     results : mapping of str to float, bool or None
         Results in their own units; None or NaN where there is no value.
     base : mapping, optional
-        Results of the build that a change is counted from.
+        Results of the build that is the base of a wanted change.
 
     Returns
     -------
@@ -81,7 +84,7 @@ def _verdict(wanted: Target, result: Result, base: Mapping[str, Result]) -> Verd
 
 
 def _changed(wanted: Target, result: float, start: Result) -> Verdict:
-    """Judge a wanted change: about that much, neither far less nor far more."""
+    """Return the verdict on a wanted change, met within `change_band`."""
     if start is None or math.isnan(start) or wanted.change is None:
         text = f"{wanted.name} {_number(result, wanted.name)}: nothing to compare with"
         return Verdict(wanted.name, None, f"{text}, wanted {_wanted(wanted)}", None)
@@ -93,7 +96,7 @@ def _changed(wanted: Target, result: float, start: Result) -> Verdict:
 
 
 def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) -> npt.NDArray[np.bool_]:
-    """Hold many results against one target.
+    """Compare many values of a result with one target.
 
     Parameters
     ----------
@@ -101,12 +104,18 @@ def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) 
     values : array
         Results in their own unit, or truths; NaN where there is no value.
     start : float, optional
-        What a change is counted from.
+        Base of a wanted change, in the result's own unit.
 
     Returns
     -------
     array of bool
-        False where there is no value, and everywhere for a change that has nothing to be counted from.
+        True where met; False where there is no value, and everywhere for a change without a base.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> meets(Target("breakout_force", 9.0, 13.0), np.array([8.1, 9.5, np.nan])).tolist()
+    [False, True, False]
     """
     if wanted.truth is not None:
         return values == wanted.truth  # type: ignore[no-any-return]  # an array's comparison is one
