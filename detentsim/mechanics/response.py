@@ -220,7 +220,7 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
         if "breakout_energy" in wanted:
             results["breakout_energy"] = work.energy(one, results["let_go_angle"])
     if "pull_in_angle" in wanted:
-        results["pull_in_angle"] = closing.pull_in(one.stretches, one.found)
+        results["pull_in_angle"] = closing.pull_in(one.segments, one.at_ends)
     return results
 
 

@@ -1,9 +1,9 @@
 """Force and torque of the ball in its dimple, from the balance of forces in space.
 
-The ball is pressed into the bar and does not roll. Its place in the dimple is the angle `phi` (0 where the ball is
-on the line from the pivot to the dimple). Height and slope come from one function of the geometry, so another
-contact model can take its place. Simplifications: rigid ball and rim, bar tilt at the ball left aside, Coulomb
-friction.
+The ball is pressed into the bar and does not roll. Its place in the dimple is the ball angle `phi`, 0 on the line from
+the pivot to the dimple. Contact height and slope come from one function of the geometry (``contact.dimple``), so that
+another contact model can take its place. Assumptions: rigid ball and rim, no tilt of the bar at the ball, Coulomb
+friction. Everything about torque stands on this file.
 """
 
 from __future__ import annotations
@@ -21,25 +21,25 @@ if TYPE_CHECKING:
 
 
 class Spring(NamedTuple):
-    """The bar as the ball feels it; arrays of the designs' shape."""
+    """The bar as a spring at the ball; fields of the designs' shape."""
 
     stiffness: Array  # k [N/m]
-    reach: Array  # Y: how far the free ball's tip would stand inside the flat, grip included [m]
+    reach: Array  # Y, depth of the free ball's tip below the flat, grip included [m]
     protrusion: Array  # p [m]
-    twist_give: Array  # C = 1/(k_lat rho^2), blade angle per torque [rad/(N m)]
+    twist_give: Array  # twist compliance C = 1/(k_lat rho^2), blade angle per torque [rad/(N m)]
     swing: Array  # chi sin(beta): travel of the contact along the path per unit lift [-]
 
 
 class BallContact(NamedTuple):
-    """The ball somewhere in its dimple; arrays with the angle on the last axis."""
+    """Contact of the ball in the dimple; fields with the ball angle on the last axis."""
 
-    depth: Array  # e: ball tip below the face [m]
-    sine: Array  # sin(psi) [-]
-    along: Array  # c_ut: share of the slope that lies along the ball's path [-]
+    depth: Array  # e, of the ball's tip below the face [m]
+    sine: Array  # sin(psi), psi the contact angle [-]
+    along: Array  # c_ut, share of the slope along the ball's path [-]
 
 
 class SolvedDetent(NamedTuple):
-    """A design with its bar and its dimple solved once."""
+    """A design with its bar stiffness and its dimple geometry, solved once."""
 
     record: Record
     spring: Spring
@@ -47,12 +47,19 @@ class SolvedDetent(NamedTuple):
 
 
 def spring(record: Record) -> Spring:
-    """Solve the bar once: stiffness, reach and side give.
+    """Bar as a spring at the ball: stiffness, reach, protrusion, twist compliance; fields of the designs' shape.
 
     Notes
     -----
-    `Y = y_f - g + p + grip/k`: a grip pushes the ball in by its force over the stiffness, so that a light grip
-    on a bar that stands clear of the tang carries nothing.
+    `Y = y_f - g + p + grip/k`: fingers on the bar push the ball in by their force over the stiffness, so that a light
+    grip on a bar that stands clear of the tang carries nothing. Derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> bar = spring(ds.curve(ds.demo()).response.load.record)
+    >>> round(float(bar.stiffness) / 1e3, 3), round(float(bar.reach) * 1e3, 3)
+    (3.338, 2.136)
     """
     k = beam.bar_stiffness(record)
     give = beam.lateral_compliance(record) / record.pivot_to_ball**2
@@ -63,25 +70,44 @@ def spring(record: Record) -> Spring:
 
 
 def grip_at_ball(record: Record) -> Array:
-    """Force on the held ball from fingers pressing the bar inward, `P` times the flexibility ratio [N]."""
+    """Force at the ball from fingers that press the bar inward, `P delta(x_P, a)/delta(a, a)` [N].
+
+    `delta` is the flexibility of the bar (`beam.flexibility`). Derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(grip_at_ball(knife._replace(grip_force=np.array(10.0), grip_from_root=knife.ball_from_root)))
+    10.0
+    """
     a = record.ball_from_root
     ratio = beam.flexibility(record, record.grip_from_root, a) / beam.flexibility(record, a, a)
     return record.grip_force * ratio
 
 
 def solve(record: Record) -> SolvedDetent:
-    """Solve bar and dimple of a record once."""
+    """Bar stiffness and dimple geometry of a record, solved once; fields broadcast.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> solve(knife).spring.protrusion == knife.protrusion
+    np.True_
+    """
     return SolvedDetent(record, spring(record), envelope.pieces(record))
 
 
 def phi_at_offset(record: Record, offset: ArrayLike) -> Array:
-    """Ball angle at which the ball is `offset` from the dimple's axis; 0 where it never comes that near [rad].
+    """Ball angle at which the ball is `offset` [m] from the dimple's axis [rad]; 0 where it never comes that near.
 
-    Parameters
-    ----------
-    record : Record
-    offset : array_like
-        [m], broadcasts against the record.
+    Notes
+    -----
+    Inverse of `offset_at_phi`; law of cosines, any text on trigonometry.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(offset_at_phi(knife, phi_at_offset(knife, 0.3e-3))[0]) * 1e3
+    0.3
     """
     inner, outer = record.pivot_to_ball, record.pivot_to_ball + record.radial_error
     square = (np.asarray(offset, float) ** 2 - record.radial_error**2) / (4 * inner * outer)
@@ -89,17 +115,34 @@ def phi_at_offset(record: Record, offset: ArrayLike) -> Array:
 
 
 def offset_at_phi(record: Record, phi: ArrayLike) -> tuple[Array, Array]:
-    """Offset s of the ball from the dimple's axis [m] and c_ut, the share of it along the path [-].
+    """Offset of the ball from the dimple's axis [m], and the share of the slope along its path [-], at ball angles.
 
     Parameters
     ----------
     record : Record
-        Broadcasts against `phi` (give it a last axis first).
+        Broadcasts against `phi` (see `record.last_axis`).
     phi : array_like
         Ball angle, >= 0 [rad].
+
+    Returns
+    -------
+    offset, along : array
+        `s = sqrt((rho_d - rho)^2 + 4 rho rho_d sin^2(phi/2))` and `c_ut = rho_d sin(phi)/s`; `c_ut = 1` at `s = 0`.
+
+    Notes
+    -----
+    Derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> offset, along = offset_at_phi(knife, 0.1)
+    >>> round(float(offset / knife.pivot_to_ball / (2 * np.sin(0.05))), 9), round(float(along), 6)
+    (1.0, 0.99875)
     """
     inner, outer = record.pivot_to_ball, record.pivot_to_ball + record.radial_error
-    # The sine by way of the tangent, which is the quicker of the two to compute.
+    # The sine from the tangent: numpy computes a tangent faster.
     tangent = np.tan(np.asarray(phi, float) / 2)
     square = tangent**2
     half = tangent / np.sqrt(1 + square)
@@ -110,15 +153,21 @@ def offset_at_phi(record: Record, phi: ArrayLike) -> tuple[Array, Array]:
 
 
 def contact(solved: SolvedDetent, phi: ArrayLike, piece: Index) -> BallContact:
-    """Where the ball touches at ball angles `phi` [rad], shape (..., m).
+    """Depth and contact angle of the ball at ball angles `phi`, on given pieces of the dimple.
 
     Parameters
     ----------
-    solved : Load
-    phi : array_like
-        Ball angle, >= 0; angle on the last axis.
-    piece : array of int
-        Which piece of the dimple carries the ball.
+    solved : SolvedDetent
+        Designs of shape (...).
+    phi : array_like, shape (..., m)
+        Ball angle, >= 0 [rad].
+    piece : array of int, shape (..., m)
+        Piece of the dimple that carries the ball.
+
+    Returns
+    -------
+    BallContact
+        Fields of shape (..., m).
     """
     offset, along = offset_at_phi(last_axis(solved.record), phi)
     height, sine = dimple.height_and_slope(solved.shape, offset, piece)
@@ -126,21 +175,42 @@ def contact(solved: SolvedDetent, phi: ArrayLike, piece: Index) -> BallContact:
 
 
 def ball_force(bar: Spring, depth: ArrayLike) -> Array:
-    """Force N on the ball with its tip `depth` below the face; 0 where the bar's face lies on the tang [N].
+    """Force N of the bar on the ball with its tip `depth` below the face [N]; 0 where the bar's face lies on the tang.
 
     Parameters
     ----------
     bar : Spring
-        Arrays that broadcast against `depth`.
+        Fields broadcast against `depth`.
     depth : array_like
-        [m].
+        Depth of the ball's tip [m].
+
+    Returns
+    -------
+    array
+
+    Notes
+    -----
+    `N = max(0, k (Y - e))` for `e <= p`. Derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> bar = Spring(*map(np.array, (20e3, 0.5e-3, 0.6e-3, 0.0, 0.0)))
+    >>> float(ball_force(bar, 0.1e-3)), float(ball_force(bar, 0.7e-3))
+    (8.0, 0.0)
     """
     depth = np.asarray(depth, float)
     return np.where(depth <= bar.protrusion, tang_force(bar, depth), 0.0)
 
 
 def tang_force(bar: Spring, depth: ArrayLike) -> Array:
-    """Force of the bar on the tang, through the ball or through the bar's face [N]."""
+    """Force of the bar on the tang, through the ball or through the bar's face [N]; `depth` of the ball's tip in [m].
+
+    `N = max(0, k (Y - min(e, p)))`. Derived in studies/00-the-model.ipynb.
+
+    >>> bar = Spring(*map(np.array, (20e3, 0.7e-3, 0.6e-3, 0.0, 0.0)))
+    >>> round(float(tang_force(bar, 0.1e-3)), 9), round(float(tang_force(bar, 0.65e-3)), 9)
+    (12.0, 2.0)
+    """
     depth = np.minimum(depth, bar.protrusion)
     return np.asarray(bar.stiffness * np.maximum(0, bar.reach - depth))
 
@@ -159,8 +229,9 @@ def torque(
     Parameters
     ----------
     force : array_like
-        N [N].
-    touch : Contact
+        N, of the bar on the ball [N].
+    touch : BallContact
+        Contact of the ball.
     friction : array_like
         mu [-].
     arm : array_like
@@ -168,17 +239,25 @@ def torque(
     swing : array_like
         chi sin(beta) of a ball that does not travel square across the bar [-].
     opening : bool
-        Sense of motion: opening resists positive, closing pulls in where positive.
+        Sense of motion: in opening a positive torque resists, in closing it pulls in.
 
     Returns
     -------
     torque : array
-        inf where the ball locks solid: friction alone holds it however hard the finger pushes.
+        inf where the ball locks: friction alone holds it, whatever the finger's force.
 
     Notes
     -----
-    `F_n = N/(cos psi -+ mu m/v)`, `T = rho F_n (sin psi c_ut +- mu/v)`, m = tan(psi) c_ut, v = sqrt(1+m^2);
-    without radial error the wedge of any statics text, `N rho (tan psi +- mu)/(1 -+ mu tan psi)`.
+    `F_n = N/(cos psi -+ mu m/v)`, `T = rho F_n (sin psi c_ut +- mu/v)`, `m = tan(psi) c_ut`, `v = sqrt(1+m^2)`, derived
+    in studies/00-the-model.ipynb; without radial error the wedge of any statics text,
+    `N rho (tan psi +- mu)/(1 -+ mu tan psi)`.
+
+    Examples
+    --------
+    >>> touch = BallContact(np.array(0.0), np.array(0.5), np.array(1.0))
+    >>> wedge = 0.007 * 10 * np.tan(np.arcsin(0.5) + np.arctan(0.12))
+    >>> float(torque(10.0, touch, 0.12, 0.007, opening=True) / wedge)
+    1.0
     """
     mu = np.asarray(friction, float) * (1 if opening else -1)
     swing = np.asarray(swing, float)
@@ -194,9 +273,16 @@ def torque(
 
 
 def drag(solved: SolvedDetent, *, opening: bool) -> Array:
-    """Torque of the ball riding the flat, against the motion: positive in opening, negative in closing [N m].
+    """Drag torque of the ball that rides the flat, against the motion: positive in opening, negative in closing [N m].
 
-    `mu N(0) rho` where the ball travels square across the bar; else the swinging bar adds or takes a little.
+    `T = mu N(0) rho/(1 - mu chi sin(beta))` in opening; `mu N(0) rho` where the ball travels square across the bar.
+    Derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> solved = ds.curve(ds.demo()).response.load
+    >>> knife = solved.record
+    >>> float(drag(solved, opening=True) / (knife.friction * ball_force(solved.spring, 0.0) * knife.pivot_to_ball))
+    1.0
     """
     record = solved.record
     flat = BallContact(np.zeros_like(record.friction), np.zeros_like(record.friction), np.ones_like(record.friction))

@@ -1,4 +1,7 @@
-"""The closing way: from where the ball alone pulls the blade in."""
+"""Pull-in angle: largest blade angle from which the ball alone pulls the blade shut.
+
+Stands on the segments of the path from rest to the flat; ``response`` gives the result.
+"""
 
 from __future__ import annotations
 
@@ -22,34 +25,52 @@ def _ahead(ways: Segments, phi: Array) -> Array:
     return -segments.closing_angle(ways, phi)
 
 
-def pull_in(ways: Segments, found: Torques) -> Array:
-    """Largest blade angle on the closing path at which the ball alone pulls in, shape (n,) [rad]; NaN if it never does.
+def pull_in(ways: Segments, at_ends: Torques) -> Array:
+    """Pull-in angle: largest blade angle at which the ball alone pulls the blade shut [rad]; NaN where it never does.
 
     Parameters
     ----------
-    ways : Stretches
-        From rest to the flat.
-    found : Torques
-        At the stretches' ends.
+    ways : Segments
+        Of n designs, from rest to the flat.
+    at_ends : Torques
+        At `segments.points(ways, segments.ENDS)`, shape (m, 4).
+
+    Returns
+    -------
+    array, shape (n,)
+
+    Notes
+    -----
+    Largest root of `T_close = 0` on the path, as blade angle; where the blade snaps in, the angle at which it snaps.
+    Derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> ways = segments.cut(segments.flatten(response.load, ()), np.ravel(response.rest.phi), np.full(1, 0.1))
+    >>> turn = pull_in(ways, segments.torques(ways, segments.points(ways, segments.ENDS)))
+    >>> float(turn[0] / response.results["pull_in_angle"])
+    1.0
     """
-    pulls = (found.closing > 0) & (found.force > 0)
+    pulls = (at_ends.closing > 0) & (at_ends.force > 0)
     last = segments.last(ways, np.any(pulls, axis=1))
     some = last >= 0
-    stretch = last[some]
+    rows = last[some]
     turn = np.full(last.size, np.nan)
-    turn[some] = _sign_change(ways, stretch, pulls[stretch])
+    turn[some] = _sign_change(ways, rows, pulls[rows])
     eps = np.zeros(last.size)
     eps[:] = ways.record.overclose[ways.first] if np.ndim(ways.record.overclose) else ways.record.overclose
-    # A closing blade that snaps in gets to the pull at the angle it snaps from.
+    # A closing blade that snaps in is pulled from the angle at which it snaps.
     return np.asarray(np.minimum(turn - eps, _least_beyond(ways, turn)))
 
 
-def _sign_change(ways: Segments, stretch: Index, pulls: Truth) -> Array:
-    """Ball angle on these stretches beyond which the ball pulls no more [rad]."""
-    part = segments.select(ways, stretch)
+def _sign_change(ways: Segments, rows: Index, pulls: Truth) -> Array:
+    """Ball angle on the given segments beyond which the ball no longer pulls in [rad]."""
+    part = segments.select(ways, rows)
     phi = segments.points(part, segments.ENDS)
     point = 3 - np.argmax(pulls[:, ::-1], axis=1)
-    low = phi[np.arange(stretch.size), point]
+    low = phi[np.arange(rows.size), point]
     inside = np.flatnonzero(point < 3)
     if inside.size:
         here = segments.select(part, inside)
@@ -58,7 +79,7 @@ def _sign_change(ways: Segments, stretch: Index, pulls: Truth) -> Array:
 
 
 def _least_beyond(ways: Segments, turn: Array) -> Array:
-    """Smallest blade angle of the closing ball beyond `turn` [rad]; inf where there is none."""
+    """Smallest blade angle of the closing ball beyond ball angle `turn` [rad]; inf where there is none."""
     keep = np.flatnonzero((ways.right > turn[ways.design]) & (ways.spring.twist_give > 0))
     least = np.full(turn.size, np.inf)
     if not keep.size:

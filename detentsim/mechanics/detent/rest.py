@@ -1,4 +1,7 @@
-"""The blade at rest: where the ball sits in the dimple, what draws the blade onto its stop, where it starts to slip."""
+"""Ball angle, draw torque and slip limit of the blade at rest.
+
+Stands on the segments of the path; the opening path (``opening``) starts from here, and ``response`` gives the draw.
+"""
 
 from __future__ import annotations
 
@@ -18,29 +21,43 @@ if TYPE_CHECKING:
 
 
 class Rest(NamedTuple):
-    """The blade at rest; arrays of the designs' shape."""
+    """The blade at rest; fields of the designs' shape."""
 
     phi: Array  # ball angle in the dimple [rad]
     angle: Array  # blade angle [rad]
-    draw: Array  # torque pulling the blade onto its stop, at its stop [N m]
-    start: Array  # torque at the blade's rest angle, from which the opening curve starts [N m]
+    draw: Array  # torque that pulls the blade onto its stop, at its stop [N m]
+    start: Array  # torque at the blade's rest angle, where the opening curve starts [N m]
     stick: Array  # torque at which the ball starts to slip [N m]
-    slip: Array  # blade angle at which it does [rad]
-    at: Torques  # as the limit from outward
+    slip: Array  # blade angle at which it starts to slip [rad]
+    at: Torques  # at `phi`, as the limit from larger angles
 
 
 def rest_phi(solved: SolvedDetent, count: int) -> Array:
     """Ball angle in the dimple with the blade at rest, shape (n,) [rad].
 
-    0 while side give keeps the ball centred (`0 <= eps <= C T_close(0+)`) and for a blade that stands proud;
-    else the largest root of `phi + C T_close(phi) = eps`.
-
     Parameters
     ----------
-    solved : Load
-        Lean.
+    solved : SolvedDetent
+        Flattened.
     count : int
         Number of designs, n.
+
+    Returns
+    -------
+    array, shape (n,)
+
+    Notes
+    -----
+    0 while the bar's side give keeps the ball centred (`0 <= eps <= C T_close(0+)`) and for a blade that stands proud
+    (`eps < 0`); else the largest root of `phi + C T_close(phi) = eps`. Derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> flat = segments.flatten(response.load, ())
+    >>> float(rest_phi(flat, 1)[0]) == float(response.rest.phi)
+    True
     """
     eps, give = (np.broadcast_to(field, count) for field in (solved.record.overclose, solved.spring.twist_give))
     first = at_ball_angle.here(solved, np.zeros(count)).closing
@@ -53,7 +70,7 @@ def rest_phi(solved: SolvedDetent, count: int) -> Array:
 
 
 def _largest_rest(solved: SolvedDetent, count: int) -> Array:
-    """Largest ball angle at which a closing blade stops at its stop."""
+    """Largest ball angle at which a closing blade comes to rest on its stop [rad]."""
     end = np.maximum(solved.record.overclose, at_ball_angle.mouth_angle(solved))
     end = end - solved.spring.twist_give * balance.drag(solved, opening=False) * (1 + 1e-9) + 1e-12
     ways = segments.cut(solved, np.zeros(count), np.broadcast_to(end, count))
@@ -70,13 +87,13 @@ def _largest_rest(solved: SolvedDetent, count: int) -> Array:
 
 
 def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
-    """Solve the blade at rest.
+    """Angles and torques of the blade at rest: draw, start of the opening curve, slip limit.
 
     Parameters
     ----------
-    solved : Load
-        Lean.
-    ways : Stretches
+    solved : SolvedDetent
+        Flattened, n designs.
+    ways : Segments
         From `phi` outward.
     phi : array, shape (n,)
         Ball angle at rest [rad].
@@ -84,6 +101,21 @@ def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
     Returns
     -------
     Rest
+        Fields of shape (n,).
+
+    Notes
+    -----
+    Draw `eps/C` while the ball is centred, else `T_close(phi)`; slip at `theta = phi - eps + C T_stick`. Derived in
+    studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> flat, phi = segments.flatten(response.load, ()), np.ravel(response.rest.phi)
+    >>> ways = segments.cut(flat, phi, np.reshape(at_ball_angle.mouth_angle(flat), 1))
+    >>> float(rest(flat, ways, phi).draw[0] / response.results["draw_torque"])
+    1.0
     """
     eps, give = solved.record.overclose, solved.spring.twist_give
     begin = segments.select(ways, ways.first)
@@ -100,13 +132,13 @@ def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
 
 
 def _draw(solved: SolvedDetent, phi: Array, outward: Array) -> Array:
-    """Torque onto the stop: what the bar's side give presses with, within what the contact can carry."""
+    """Torque onto the stop [N m]: that of the bar's side give, limited to what the contact can carry."""
     eps, give = solved.record.overclose, solved.spring.twist_give
     centred = (phi == 0) & (solved.record.radial_error == 0)
     inward = np.full_like(phi, -np.inf)
     off = np.flatnonzero(~centred)
     if off.size:
-        # A hair inward of a hand-over, whichever way its angle was rounded.
+        # Just inward of the angle, so that rounding does not pick the piece outward of it.
         within = np.maximum(phi[off] - 10 * segments.HAIR, 0)
         inward[off] = at_ball_angle.here(segments.select_designs(solved, off), within, outward=False).closing
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -116,24 +148,24 @@ def _draw(solved: SolvedDetent, phi: Array, outward: Array) -> Array:
 
 
 def _press_shut(solved: SolvedDetent, count: int) -> Array:
-    """Torque (negative) that holds a proud blade down on its stop: the opening path on the dimple's other side."""
+    """Torque (negative) that holds a proud blade on its stop [N m]: the opening path on the dimple's other side."""
     turned = -np.broadcast_to(solved.record.overclose, count)
     record = solved.record._replace(overclose=np.zeros(()))
     return -_opening_from_centre(solved._replace(record=record), turned)
 
 
 def _opening_from_centre(solved: SolvedDetent, theta: Array) -> Array:
-    """Opening torque at blade angle `theta` (n,) [rad] of a ball that starts centred, without over-close."""
+    """Opening torque at blade angle `theta` (n,) [rad] of a ball that starts centred, without over-close [N m]."""
     start = np.zeros_like(theta)
     ways = segments.cut(solved, start, np.broadcast_to(at_ball_angle.mouth_angle(solved), theta.shape))
     phi = segments.points(ways, segments.ENDS)
 
     at_ends = opening_turn(ways, phi)
     top, where = extrema.crests(ways, at_ends, opening_turn)
-    found = segments.first(ways, top >= theta[ways.design])
-    inside = found < ways.design.size
+    reached = segments.first(ways, top >= theta[ways.design])
+    inside = reached < ways.design.size
     torque = np.broadcast_to(balance.drag(solved, opening=True), theta.shape).copy()
-    cell = found[inside]
+    cell = reached[inside]
     torque[inside] = _torque_in(segments.select(ways, cell), theta[inside], at_ends[cell, 0], where[cell])
     stick = segments.torques(segments.select(ways, ways.first), start, static=True).opening
     give = np.broadcast_to(solved.spring.twist_give, theta.shape)
@@ -143,7 +175,7 @@ def _opening_from_centre(solved: SolvedDetent, theta: Array) -> Array:
 
 
 def _torque_in(part: Segments, theta: Array, at_left: Array, crest: Array) -> Array:
-    """Opening torque at blade angles that are reached inside these stretches, or where one takes over [N m]."""
+    """Opening torque at blade angles inside the given segments, or between one and the segment before [N m]."""
     part = part._replace(design=np.arange(theta.size))
     low = np.flatnonzero(at_left < theta)
     phi = np.array(part.left)

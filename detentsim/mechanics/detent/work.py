@@ -1,4 +1,7 @@
-"""The work of opening: on the ball's slipping way and over the hand-overs where it sticks; jumps left out."""
+"""Work of opening, from rest to let-go: along the stable branches and while the ball sticks; jumps add nothing.
+
+Stands on ``opening`` and on the stable branches; ``response`` gives it as the breakout energy.
+"""
 
 from __future__ import annotations
 
@@ -20,28 +23,38 @@ POINTS = 16
 _LEGENDRE = legendre.leggauss(POINTS)
 
 NODES, WEIGHTS = (1 + _LEGENDRE[0]) / 2, _LEGENDRE[1] / 2
-"""Gauss and Legendre's rule on [0, 1]; only a ball on the verge of locking leaves more than 1e-8."""
+"""Gauss-Legendre rule on [0, 1]; relative error above 1e-8 only for a ball on the verge of locking."""
 
 
 def energy(one: Way, let_go: Array) -> Array:
-    """Work above drag from rest to let-go, shape (n,) [J]; what the blade jumps over it takes by itself.
+    """Work of opening above drag, from rest to let-go, shape (n,) [J].
 
     Parameters
     ----------
     one : Way
-    let_go : array
-        Blade angle at which the dimple lets go [rad].
+        Of n designs.
+    let_go : array, shape (n,)
+        Blade angle at let-go [rad].
+
+    Returns
+    -------
+    array, shape (n,)
+
+    Notes
+    -----
+    `W = int (T_open - T_drag) d theta` over what the blade feels; a jump at constant blade angle adds nothing. Derived
+    in studies/00-the-model.ipynb.
     """
     rest, give = one.rest, np.broadcast_to(one.load.spring.twist_give, one.rest.phi.shape)
     with np.errstate(invalid="ignore"):
         stick = give * (rest.stick**2 - rest.start**2) / 2
-        met = stable.stable_branches(one.stretches, one.theta, one.falls, rest.slip, opening=True)
+        met = stable.stable_branches(one.segments, one.theta, one.falls, rest.slip, opening=True)
         slip = _slip_work(met, let_go.size)
         return np.asarray(stick + slip - balance.drag(one.load, opening=True) * (let_go - rest.angle))
 
 
 def _slip_work(met: StableBranches, count: int) -> Array:
-    """Work of the ball on its slipping way, and while it sticks where one edge hands over to the next [J]."""
+    """Work along the stable branches, and while the ball sticks between one and the next [J]."""
     part = met.ways
     give, eps = part.spring.twist_give, part.record.overclose
     ends = segments.torque(part, segments.points(part, np.array([0.0, 1.0])), opening=True)

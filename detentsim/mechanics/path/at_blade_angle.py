@@ -1,4 +1,9 @@
-"""Torque against blade angle: the ball's way read the other way round, at blade angles somebody asks for."""
+"""Torque at given blade angles; inverts `theta(phi)`.
+
+A table of the stable branches is made once for each sense of motion (`opening_table`, `closing_table`); `torque_at`
+then brackets the blade angle between nodes and solves for the ball angle. Stands on ``stable``; the curve, the family
+of curves and the motion of the blade stand on it.
+"""
 
 from __future__ import annotations
 
@@ -16,17 +21,18 @@ if TYPE_CHECKING:
     from detentsim.mechanics.path.segments import Segments
     from detentsim.mechanics.record import Array, Index, Truth
 
-# Points of a part of the way between which its inverse is sought; a power of two and one.
+# Chebyshev points of a branch that bracket its inverse; 2^4 + 1 of them, so that bisection takes four steps.
 NODES = (1 - np.cos(np.pi * np.arange(17) / 16)) / 2
 
+# Secant steps before the bracketing solver takes over.
 SECANTS = 5
 
-# As near as a blade angle is met [rad].
+# Accuracy of the inverse [rad].
 NEAR = 1e-14
 
 
 class Torque(NamedTuple):
-    """What the blade feels at blade angles; shape (..., m)."""
+    """Torque and force on the blade at given blade angles; fields of shape (..., m)."""
 
     torque: Array  # of the ball: resists opening, or pulls in [N m]
     push: Array  # of the bar on the tang, through ball or face [N]
@@ -34,34 +40,78 @@ class Torque(NamedTuple):
 
 
 class TorqueTable(NamedTuple):
-    """What a blade meets one way, for designs of one shape; parts outward, in the order of the designs."""
+    """Stable branches of opening or of closing, ready to be inverted; branches outward, in the order of the designs."""
 
     shape: tuple[int, ...]
-    load: SolvedDetent  # lean
-    begin: Segments  # one of each design, where its way begins
+    load: SolvedDetent  # flattened, n designs
+    begin: Segments  # first segment of each design
     phi: Array  # ball angle there, shape (n,) [rad]
     slip: Array  # blade angle up to which the ball stays there in opening; inf in closing [rad]
-    met: stable.StableBranches
-    part: Index  # which part is a design's first, second ...; shape (n, k), -1 where it has none
-    nodes: Array  # ball angle along each part, shape (c, 17) [rad]
-    theta: Array  # blade angle there, never falling
+    met: stable.StableBranches  # c branches
+    part: Index  # row of each design's first, second ... branch; shape (n, k), -1 where it has fewer
+    nodes: Array  # ball angle along each branch, shape (c, 17) [rad]
+    theta: Array  # blade angle there, not decreasing [rad]
 
 
 def opening_table(solved: SolvedDetent, phi: Array, slip: Array) -> TorqueTable:
-    """Opening path from ball angle `phi` [rad], slipping first at blade angle `slip` [rad]; designs of one shape."""
+    """Table of the stable branches of opening, from rest to the flat.
+
+    Parameters
+    ----------
+    solved : SolvedDetent
+        Designs of the shape of `phi`.
+    phi : array
+        Ball angle at rest [rad].
+    slip : array, shape of `phi`
+        Blade angle at which the ball first slips [rad].
+
+    Returns
+    -------
+    TorqueTable
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> table = opening_table(response.load, response.rest.phi, response.rest.slip)
+    >>> held = torque_at(table, [float(response.rest.slip)], opening=True, above=False)
+    >>> float(held.torque[0] / response.rest.stick)
+    1.0
+    """
     return _table(solved, phi, np.ravel(slip), opening=True)
 
 
 def closing_table(solved: SolvedDetent, phi: Array) -> TorqueTable:
-    """Closing path down to ball angle `phi` [rad]; designs of one shape."""
+    """Table of the stable branches of closing, from the flat down to rest.
+
+    Parameters
+    ----------
+    solved : SolvedDetent
+        Designs of the shape of `phi`.
+    phi : array
+        Ball angle at rest [rad].
+
+    Returns
+    -------
+    TorqueTable
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> table = closing_table(response.load, response.rest.phi)
+    >>> pulls = torque_at(table, [float(response.results["pull_in_angle"]) * 0.9], opening=False, above=True)
+    >>> bool(pulls.torque[0] > 0)
+    True
+    """
     return _table(solved, phi, np.full(phi.size, np.inf), opening=False)
 
 
 def _table(solved: SolvedDetent, phi: Array, slip: Array, *, opening: bool) -> TorqueTable:
     shape, count = phi.shape, phi.size
-    lean = segments.flatten(solved, shape)
+    flat = segments.flatten(solved, shape)
     start = np.ravel(phi)
-    ways = segments.cut(lean, start, np.broadcast_to(at_ball_angle.mouth_angle(lean), count))
+    ways = segments.cut(flat, start, np.broadcast_to(at_ball_angle.mouth_angle(flat), count))
     ends = segments.points(ways, segments.ENDS)
     torque = segments.torque(ways, ends, opening=opening)
     theta = segments.angle(ways, ends, torque)
@@ -70,30 +120,37 @@ def _table(solved: SolvedDetent, phi: Array, slip: Array, *, opening: bool) -> T
     nodes = segments.points(met.ways, NODES)
     along = np.maximum.accumulate(stable.turn(opening=opening)(met.ways, nodes), axis=1)
     part = _ranked(met.ways.design, count)
-    return TorqueTable(shape, lean, segments.select(ways, ways.first), start, slip, met, part, nodes, along)
+    return TorqueTable(shape, flat, segments.select(ways, ways.first), start, slip, met, part, nodes, along)
 
 
 def _ranked(design: Index, count: int) -> Index:
-    """Places of each design's parts in the list, side by side."""
+    """Row numbers of each design's branches, side by side; -1 where it has fewer."""
     rank = np.arange(design.size) - np.searchsorted(design, design)
-    found = np.full((count, int(rank.max(initial=0)) + 1), -1)
-    found[design, rank] = np.arange(design.size)
-    return found
+    rows = np.full((count, int(rank.max(initial=0)) + 1), -1)
+    rows[design, rank] = np.arange(design.size)
+    return rows
 
 
 def angles(table: TorqueTable) -> Array:
-    """Blade angles at which the curve of a single design bends, on one axis [rad]."""
+    """Blade angles at the nodes of all branches, in one row [rad]; a plot of the curve needs these points.
+
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> angles(closing_table(response.load, response.rest.phi)).size % NODES.size
+    0
+    """
     return np.ravel(table.theta)
 
 
 def torque_at(table: TorqueTable, theta: ArrayLike, *, opening: bool, above: bool) -> Torque:
-    """What the blade feels at blade angles, friction against the motion.
+    """Torque at given blade angles, friction against the motion; inverts `theta(phi)`.
 
     Parameters
     ----------
-    table : Table
-    theta : array_like
-        Blade angles not below rest [rad], shape (..., m).
+    table : TorqueTable
+        Of designs of shape (...).
+    theta : array_like, shape (..., m)
+        Blade angles not below rest [rad].
     opening : bool
         Sense of motion, that of the table.
     above : bool
@@ -101,25 +158,40 @@ def torque_at(table: TorqueTable, theta: ArrayLike, *, opening: bool, above: boo
 
     Returns
     -------
-    Felt
+    Torque
+        Fields of shape (..., m).
+
+    Notes
+    -----
+    `theta = phi - eps + C T(phi)`: the ball slips along stable branches, and sticks (`T = (theta + eps - phi)/C`) at
+    rest and where it comes onto the next branch. Derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> table = opening_table(response.load, response.rest.phi, response.rest.slip)
+    >>> at = torque_at(table, [float(response.results["breakout_angle"])], opening=True, above=False)
+    >>> float(at.torque[0] / response.results["breakout_torque"])
+    1.0
     """
     wide = (*table.shape, np.shape(theta)[-1])
-    asked = np.broadcast_to(np.asarray(theta, float), wide).reshape(table.phi.size, wide[-1])
-    part, slips, stays = _where(table, asked, above)
+    angle = np.broadcast_to(np.asarray(theta, float), wide).reshape(table.phi.size, wide[-1])
+    part, slips, stays = _where(table, angle, above)
     beyond = ~stays & ~slips & (part == np.max(table.part, axis=1)[:, None])
-    felt = _held(table, asked, part, stays, opening)
+    felt = _held(table, angle, part, stays, opening)
     flat = _on_flat(table, opening)
     felt = Torque(*(np.where(beyond, np.reshape(end, (-1, 1)), held) for held, end in zip(felt, flat, strict=True)))
     rows = np.nonzero(slips)
     if rows[0].size:
-        slipping = _slipping(table, part[rows], asked[rows], opening)
+        slipping = _slipping(table, part[rows], angle[rows], opening)
         for field, values in zip(felt, slipping, strict=True):
             field[rows] = values
     return Torque(*(np.reshape(field, wide) for field in felt))
 
 
 def _where(table: TorqueTable, theta: Array, above: bool) -> tuple[Index, Truth, Truth]:
-    """Which part each angle lies on or was passed last, whether the ball slips there, whether it stays as at rest."""
+    """Branch at or last before each blade angle; truth of the ball slipping there, and of it still sticking at rest."""
     part = np.full(theta.shape, -1)
     slips = np.zeros(theta.shape, bool)
     low, high = (np.append(end, np.inf) for end in (table.met.low, table.met.high))
@@ -134,10 +206,10 @@ def _where(table: TorqueTable, theta: Array, above: bool) -> tuple[Index, Truth,
 
 
 def _held(table: TorqueTable, theta: Array, part: Index, stays: Truth, opening: bool) -> Torque:
-    """What is felt while the ball stays where it is and only the bar gives sideways: at rest, or at a hand-over.
+    """Torque while the ball sticks and the bar yields sideways: at rest, or where it comes onto the next branch.
 
-    A moving ball holds where it comes onto the next part of its way: outward in opening, inward in closing. There it
-    carries the bar, and its torque is what lies between those of either side.
+    A moving ball sticks where it comes onto the next branch: at its inner end in opening, at its outer end in closing.
+    The ball carries the bar there, and the torque lies between those on either side.
     """
     ways = segments.widened(table.begin)
     give, eps = ways.spring.twist_give, ways.record.overclose
@@ -153,7 +225,22 @@ def _held(table: TorqueTable, theta: Array, part: Index, stays: Truth, opening: 
 
 
 def torque_slipping(ways: Segments, phi: Array, *, opening: bool) -> Torque:
-    """What the blade feels with the ball slipping at ball angles of shape (m,) or (m, k)."""
+    """Torque with the ball slipping at ball angles `phi`.
+
+    Parameters
+    ----------
+    ways : Segments
+        m segments.
+    phi : array, shape (m,) or (m, k)
+        Ball angles on each segment [rad].
+    opening : bool
+        Sense of motion.
+
+    Returns
+    -------
+    Torque
+        Fields of the shape of `phi`; `face_drag = mu rho N` (Coulomb) where the bar's face lies on the tang, else 0.
+    """
     wide = segments.widened(ways) if phi.ndim > 1 else ways
     torque, push = segments.torque_and_push(ways, phi, opening=opening)
     drag = wide.record.friction * wide.record.pivot_to_ball * push
@@ -167,7 +254,7 @@ def _on_flat(table: TorqueTable, opening: bool) -> Torque:
 
 
 def _slipping(table: TorqueTable, part: Index, theta: Array, opening: bool) -> Torque:
-    """What is felt while the ball slips, at one blade angle for each named part."""
+    """Torque while the ball slips, at one blade angle for each given branch."""
     ways = segments.select(table.met.ways, part)
     rule = stable.turn(opening=opening)
     phi = np.clip(theta + ways.record.overclose, ways.left, ways.right)
@@ -180,7 +267,7 @@ def _slipping(table: TorqueTable, part: Index, theta: Array, opening: bool) -> T
 
 
 def _cell(table: TorqueTable, part: Index, theta: Array) -> tuple[Array, Array, Array, Array]:
-    """Ends of the piece of each part between whose nodes a blade angle lies, and how far off they are [rad]."""
+    """Neighbouring nodes of each branch that enclose a blade angle, and the blade angle's misses there [rad]."""
     at = np.zeros_like(part)
     for step in (8, 4, 2, 1):
         at += step * (table.theta[part, at + step] <= theta)
@@ -190,16 +277,16 @@ def _cell(table: TorqueTable, part: Index, theta: Array) -> tuple[Array, Array, 
 
 
 def _sought(ways: Segments, low: Array, high: Array, under: Array, over: Array, rule: segments.Rule) -> Array:
-    """Ball angle at which `rule` vanishes between two points: a few secant steps, a bracketing solver for the rest."""
+    """Ball angle between two points at which `rule` is zero: secant steps, then a bracketing solver where they fail."""
     with np.errstate(divide="ignore", invalid="ignore"):
         last, missed = high, over
         phi = np.where(over > under, low - under * (high - low) / (over - under), low)
         for _ in range(SECANTS):
-            found = rule(ways, phi)
-            low, high = np.where(found <= 0, phi, low), np.where(found > 0, phi, high)
-            step = found * (phi - last) / (found - missed)
-            last, missed = phi, found
-            following = phi - np.where(found == 0, 0.0, step)
+            miss = rule(ways, phi)
+            low, high = np.where(miss <= 0, phi, low), np.where(miss > 0, phi, high)
+            step = miss * (phi - last) / (miss - missed)
+            last, missed = phi, miss
+            following = phi - np.where(miss == 0, 0.0, step)
             phi = np.where((following >= low) & (following <= high), following, (low + high) / 2)
     left = np.flatnonzero((np.abs(rule(ways, phi)) > NEAR) & (high > low))
     if left.size:

@@ -1,4 +1,8 @@
-"""Largest values along the path: crests inside segments and at their ends."""
+"""Largest values along the path: at the ends of segments and at crests inside them.
+
+A smooth quantity has one crest at most on a segment, so its largest value is exact. Stands on ``segments``; breakout,
+let-go and pull-in stand on it.
+"""
 
 from __future__ import annotations
 
@@ -11,33 +15,40 @@ from detentsim.mechanics.path.segments import Rule, Segments, first, select
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Truth
 
+# Each round looks at so many points and keeps the two cells beside the highest: a quarter of the width is left.
 ZOOM_POINTS, ZOOM_ROUNDS = 9, 7
 
 
 class Peak(NamedTuple):
-    """Largest value of something on each design's way; shape (n,)."""
+    """Largest value of a quantity along each design's path; fields of shape (n,)."""
 
-    value: Array
+    value: Array  # in the quantity's unit
     phi: Array  # ball angle there [rad]
-    stretch: Index  # where it stands in the list: at a hand-over only one of two has the supremum
+    segment: Index  # row of its segment: where two segments meet, only one of them has the largest value
 
 
 def crests(ways: Segments, values: Array, rule: Rule, also: Truth | None = None) -> tuple[Array, Array]:
-    """Largest value on each stretch and its ball angle [rad].
+    """Largest value of a quantity on each segment, and its ball angle [rad].
 
     Parameters
     ----------
-    ways : Stretches
+    ways : Segments
+        m segments.
     values : array, shape (m, 4)
-        The quantity at `points(ways, ENDS)`; -inf where it must not count.
+        The quantity at `segments.points(ways, segments.ENDS)`; -inf where it must not count.
     rule : callable
-        `rule(stretches, phi)` gives the quantity at `phi` of shape (m, k).
+        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m, k).
     also : array of bool, shape (m,), optional
-        Stretches to search whatever their slopes say.
+        Segments to search whatever the slopes at their ends are.
 
     Returns
     -------
     value, phi : array, shape (m,)
+        The quantity, in its own unit, and the ball angle [rad].
+
+    Notes
+    -----
+    The one crest of a segment is derived in ``segments``; it is located by `zoom`.
     """
     at_right = values[:, 3] > values[:, 0]
     top = np.where(at_right, values[:, 3], values[:, 0])
@@ -53,48 +64,80 @@ def crests(ways: Segments, values: Array, rule: Rule, also: Truth | None = None)
 
 
 def has_crest(values: Array) -> Truth:
-    """Tell from the slopes at the ends of each stretch whether a quantity has a crest between them."""
+    """Truth of each segment having a crest inside, by the slopes at its ends; shape (m,).
+
+    `values` is the quantity at `segments.ENDS`, shape (m, 4): it must rise at the left end and fall at the right end.
+
+    >>> has_crest(np.array([[0.0, 0.1, 0.1, 0.0], [0.0, 0.1, 0.9, 1.0]])).tolist()
+    [True, False]
+    """
     return np.asarray((values[:, 1] > values[:, 0]) & (values[:, 2] > values[:, 3]))
 
 
 def peak(ways: Segments, values: Array, rule: Rule, also: Truth | None = None) -> Peak:
-    """Largest value over each design's way.
+    """Largest value of a quantity along each design's path.
 
     Parameters
     ----------
-    ways : Stretches
+    ways : Segments
+        m segments of n designs.
     values : array, shape (m, 4)
-        As for `crests`.
+        The quantity at `segments.points(ways, segments.ENDS)`; -inf where it must not count.
     rule : callable
-        As for `crests`.
-    also : array of bool, optional
-        As for `crests`.
+        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m, k).
+    also : array of bool, shape (m,), optional
+        Segments to search whatever the slopes at their ends are.
 
     Returns
     -------
     Peak
+        Fields of shape (n,).
     """
     top, where = crests(ways, values, rule, also)
     best = np.maximum.reduceat(top, ways.first)
-    stretch = first(ways, top == best[ways.design])
-    return Peak(best, where[stretch], stretch)
+    segment = first(ways, top == best[ways.design])
+    return Peak(best, where[segment], segment)
 
 
 def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Array]:
-    """Crest of a quantity between two ball angles of each stretch, and its ball angle [rad]."""
+    """Crest of a quantity between two ball angles of each segment: its value, and its ball angle [rad].
+
+    Parameters
+    ----------
+    ways : Segments
+        m segments.
+    rule : callable
+        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m, k).
+    low, high : array, shape (m,)
+        Ball angles that enclose the crest [rad].
+
+    Returns
+    -------
+    value, phi : array, shape (m,)
+
+    Notes
+    -----
+    Repeated grids about the highest point, then the vertex of the parabola through the three highest points (derived).
+
+    Examples
+    --------
+    >>> bump = lambda ways, phi: -((phi.T - np.array([0.3, 0.7])).T ** 2)
+    >>> zoom(None, bump, np.zeros(2), np.ones(2))[1].round(9).tolist()
+    [0.3, 0.7]
+    """
     shares = np.linspace(0, 1, ZOOM_POINTS)
     rows = np.arange(low.size)
     for _ in range(ZOOM_ROUNDS):
         near = low[:, None] + (high - low)[:, None] * shares
-        found = rule(ways, near)
-        index = np.argmax(found, axis=-1)
+        values = rule(ways, near)
+        index = np.argmax(values, axis=-1)
         low, high = near[rows, np.maximum(index - 1, 0)], near[rows, np.minimum(index + 1, ZOOM_POINTS - 1)]
     inner = np.clip(index, 1, ZOOM_POINTS - 2)
-    before, at, after = (found[rows, inner + i] for i in (-1, 0, 1))
+    before, at, after = (values[rows, inner + i] for i in (-1, 0, 1))
     # The crest of the parabola through the three highest points.
     with np.errstate(invalid="ignore", divide="ignore"):
         shift = (before - after) / (before - 2 * at + after) / 2
     shift = np.where((np.abs(shift) < 1) & (index == inner), shift, 0.0)
     where = near[rows, index] + shift * (near[:, 1] - near[:, 0])
     top = rule(ways, where)
-    return np.maximum(top, found[rows, index]), where
+    return np.maximum(top, values[rows, index]), where

@@ -1,16 +1,16 @@
-"""The ball's way through the dimple as a list of stretches, for many designs at once.
+"""Path of the ball through the dimple as a list of segments, for many designs at once.
 
-The way of each design is cut at every place where something changes: another piece of the dimple carries the ball,
-the bar's face comes down on the tang, a radial error bends the path. On a stretch everything is smooth, and what is
-sought (most torque, most push, farthest blade angle) rises to one crest at most. So it lies at an end or, where the
-slopes at the ends say so, at a crest between, and only those few stretches are searched.
+The path of each design is cut wherever contact changes: another piece of the dimple carries the ball, the bar's face
+comes down on the tang, a radial error bends the path. On a segment every quantity is smooth, and those whose maximum
+matters (torque, finger force, blade angle) have one crest at most. So the maximum lies at an end or, where the slopes
+at the ends show a crest, inside; only those few segments are searched (``extrema``).
 
-Why one crest: on a round edge of radius Q about the ball's centre path, with `N = A + B cos psi` (B = k Q > 0), the
-wedge torque `N tan(psi + lambda)` has the slope of `A + B cos psi - B/2 sin psi sin(2 psi + 2 lambda)`, which only
-falls as psi grows to where the ball locks; on a flank N alone changes, evenly. A radial error bends this within a few
-times itself; there the way is cut more finely, and tests look everywhere.
+One crest (derived): on a round edge of radius Q about the ball's centre path, with `N = A + B cos psi` (B = k Q > 0),
+the wedge torque `N tan(psi + lambda)` has the slope of `A + B cos psi - B/2 sin psi sin(2 psi + 2 lambda)`, which
+decreases up to the angle psi where the ball locks; on a flank only N changes, linearly. A radial error disturbs this
+within a few times its own size; there the cuts are closer, and tests compare with a dense grid.
 
-All stretches of all designs stand in one flat list, in the order of the designs and outward; empty ones are left out.
+All segments of all designs stand in one flat list, in the order of the designs and outward; empty ones are left out.
 """
 
 from __future__ import annotations
@@ -32,34 +32,40 @@ from detentsim.mechanics.roots import bracketed_root
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-# Points of a stretch that tell value and slope at its ends, as shares of its width.
+# Points of a segment that give value and slope at both ends, as shares of its width.
 ENDS = np.array([0.0, 1e-6, 1 - 1e-6, 1.0])
 
-# Narrower stretches come from rounding where two places meet [rad].
+# Narrower segments come from rounding where two cuts coincide [rad].
 HAIR = 1e-14
 
 
 class Segments(NamedTuple):
-    """Stretches of ball angle; shape (m,) where not told otherwise."""
+    """Segments of ball angle on which contact does not change; fields of shape (m,) unless noted."""
 
-    design: Index  # which design it belongs to; never falls
-    first: Index  # of each design, shape (n,): where its stretches begin
-    left: Array  # [rad]
-    right: Array  # [rad]
-    r: Array  # of the piece of the dimple that carries the ball, as in `dimple.Pieces`
-    z: Array
-    size: Array
-    straight: Truth
-    bears: Truth  # whether the ball carries the bar, or the bar's face lies on the tang
-    record: Record  # of the stretch's design; fields that all designs share stay 0-d
-    spring: Spring
+    design: Index  # row of its design; not decreasing
+    first: Index  # row of each design's first segment, shape (n,)
+    left: Array  # ball angle at the inner end [rad]
+    right: Array  # at the outer end [rad]
+    r: Array  # of the piece of the dimple that carries the ball, as in `envelope.Pieces` [m]
+    z: Array  # [m]
+    size: Array  # [m], of a straight piece [-]
+    straight: Truth  # True on a flank or cone, False on a circle
+    bears: Truth  # True where the ball carries the bar, False where the bar's face lies on the tang
+    record: Record  # of the segment's design; fields that all designs share stay 0-d
+    spring: Spring  # likewise
 
 
 Rule = Callable[[Segments, Array], Array]
 
 
 def flatten(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
-    """Designs on one flat axis; what all of them share stays as it is, without an axis."""
+    """Designs in one row of n, the product of `shape`; fields that all designs share stay without an axis.
+
+    >>> import detentsim as ds
+    >>> flat = flatten(ds.curve(ds.demo()).response.load, (2, 3))
+    >>> flat.record.bend.shape, flat.shape.r.shape
+    ((), (7,))
+    """
 
     def flat(field: Array, tail: tuple[int, ...]) -> Array:
         if field.size == math.prod(tail):
@@ -74,14 +80,14 @@ def flatten(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
 
 
 def select_designs(solved: SolvedDetent, index: Index | Truth) -> SolvedDetent:
-    """Some designs of a lean load."""
+    """Some designs of a flattened `SolvedDetent`, by row numbers or truths; shared fields stay without an axis."""
     record, spring = _own(solved, index)
     pieces = (field[index] if field.ndim > 1 else field for field in solved.shape)
     return SolvedDetent(record, spring, envelope.Pieces(*pieces))
 
 
 def _own(solved: SolvedDetent, index: Index | Truth) -> tuple[Record, Spring]:
-    """Record and bar of some designs; what all share stays without an axis."""
+    """Record and spring of some designs; shared fields stay without an axis."""
     return Record(*(_of(f, index) for f in solved.record)), Spring(*(_of(f, index) for f in solved.spring))
 
 
@@ -90,18 +96,26 @@ def _of(field: NDArray[T], index: Index | Truth) -> NDArray[T]:
 
 
 def cut(solved: SolvedDetent, start: Array, end: Array) -> Segments:
-    """Cut the ball angles from `start` to `end` [rad] at every change of contact.
+    """Cut the path of each design into segments.
 
     Parameters
     ----------
-    solved : Load
-        Lean: fields of shape (n,) or none.
+    solved : SolvedDetent
+        Flattened, n designs.
     start, end : array, shape (n,)
-        A way of no length keeps one stretch of no width.
+        Ball angles of the path's ends [rad]; a path that ends before it starts is one segment of no width.
 
     Returns
     -------
-    Stretches
+    Segments
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> flat = flatten(ds.curve(ds.demo()).response.load, ())
+    >>> ways = cut(flat, np.zeros(1), np.full(1, 0.1))
+    >>> float(ways.left[0]), float(ways.right[-1]), bool(np.all(ways.right[:-1] == ways.left[1:]))
+    (0.0, 0.1, True)
     """
     left, right = _edges(solved, start, np.maximum(start, end))
     keep = right > left + HAIR
@@ -124,14 +138,14 @@ def cut(solved: SolvedDetent, start: Array, end: Array) -> Segments:
 
 
 def _edges(solved: SolvedDetent, start: Array, end: Array) -> tuple[Array, Array]:
-    """Both ends of all stretches, empty ones too, shape (n, j) [rad]."""
+    """Both ends of all segments, empty ones included, shape (n, j) [rad]."""
     record = solved.record
     wide = (start.size, 1)
     angles = [balance.phi_at_offset(record, solved.shape.start[..., i]) for i in range(1, envelope.PIECES)]
-    # No rounding shift may open a stretch beyond the mouth, which `end` names by the same formula.
+    # The mouth comes from the formula that gave `end`, so that rounding opens no segment beyond it.
     angles += [balance.phi_at_offset(record, at_ball_angle.loose_offset(solved))]
     bent = np.abs(record.radial_error / record.pivot_to_ball)
-    # A radial error bends the path within a few times itself; cuts there keep each stretch to one crest.
+    # A radial error bends the path within a few times its own size; cuts there leave one crest to a segment.
     angles += [share * bent for share in (0.5, 1.0, 2.0, 4.0, 16.0)] if np.any(bent) else []
     mouth = at_ball_angle.mouth_angle(solved)
     low, high = start[:, None], end[:, None]
@@ -141,17 +155,17 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> tuple[Array, Array
 
 
 def _pick(field: Array, design: Index, piece: Index) -> Array:
-    """Value of one piece for each stretch."""
+    """Value of one piece of the dimple for each segment."""
     return field[piece] if field.ndim == 1 else field[design, piece]
 
 
 def select(ways: Segments, index: Index | Truth) -> Segments:
-    """Some stretches; `first` no longer means anything."""
+    """Some segments, by row numbers or truths; `first` is no longer valid."""
     return _each(ways, lambda field: _of(field, index))._replace(design=ways.design[index])
 
 
 def _each(ways: Segments, change: Callable[[NDArray[Any]], NDArray[Any]]) -> Segments:
-    """The same done to every field of the stretches and of their designs."""
+    """Segments with a function applied to every field, those of their designs included."""
     left, right, r, z, size = (change(field) for field in ways[2:7])
     record, spring = Record(*map(change, ways.record)), Spring(*map(change, ways.spring))
     straight, bears = change(ways.straight), change(ways.bears)
@@ -159,7 +173,7 @@ def _each(ways: Segments, change: Callable[[NDArray[Any]], NDArray[Any]]) -> Seg
 
 
 def contact_at(ways: Segments, phi: Array) -> tuple[BallContact, Array]:
-    """Contact and the bar's push on the tang [N] at ball angles `phi` [rad]; fields as wide as `phi`."""
+    """Contact of the ball and force of the bar on the tang [N] at ball angles `phi` [rad]; fields of that shape."""
     record, bar = ways.record, ways.spring
     offset, along = balance.offset_at_phi(record, phi)
     height, sine = dimple.on_piece(offset, ways.r, ways.z, ways.size, ways.straight, record.ball_radius)
@@ -168,34 +182,44 @@ def contact_at(ways: Segments, phi: Array) -> tuple[BallContact, Array]:
 
 
 def torques(ways: Segments, phi: Array, *, static: bool = False) -> Torques:
-    """Torques at ball angles `phi` [rad] of each stretch, shape (m,) or (m, k)."""
+    """Torques, forces and depth at ball angles `phi` [rad] on each segment; fields of shape (m,) or (m, k).
+
+    `static` takes the static coefficient of friction. Balance of forces in `balance.torque`, derived in
+    studies/00-the-model.ipynb.
+    """
     ways = widened(ways) if phi.ndim > 1 else ways
-    found, push = contact_at(ways, phi)
+    touch, push = contact_at(ways, phi)
     force = np.where(ways.bears, push, 0.0)
-    opening, closing = (_torque(ways, found, force, opening=sense, static=static) for sense in (True, False))
-    return Torques(opening, closing, force, push, found.depth, found.sine)
+    opening, closing = (_torque(ways, touch, force, opening=sense, static=static) for sense in (True, False))
+    return Torques(opening, closing, force, push, touch.depth, touch.sine)
 
 
 def torque(ways: Segments, phi: Array, *, opening: bool) -> Array:
-    """Torque of one sense of motion alone, at ball angles `phi` [rad] of shape (m,) or (m, k) [N m]."""
+    """Torque in one sense of motion at ball angles `phi` [rad] of shape (m,) or (m, k) [N m].
+
+    The opening torque resists, the closing torque pulls in where positive. Balance of forces in `balance.torque`.
+    """
     return torque_and_push(ways, phi, opening=opening)[0]
 
 
 def torque_and_push(ways: Segments, phi: Array, *, opening: bool) -> tuple[Array, Array]:
-    """The same with the bar's push on the tang [N]."""
+    """Torque [N m] and force of the bar on the tang [N] in one sense of motion, at ball angles `phi` [rad].
+
+    Shapes (m,) or (m, k). Balance of forces in `balance.torque`.
+    """
     ways = widened(ways) if phi.ndim > 1 else ways
-    found, push = contact_at(ways, phi)
-    return _torque(ways, found, np.where(ways.bears, push, 0.0), opening=opening), push
+    touch, push = contact_at(ways, phi)
+    return _torque(ways, touch, np.where(ways.bears, push, 0.0), opening=opening), push
 
 
-def _torque(ways: Segments, found: BallContact, force: Array, *, opening: bool, static: bool = False) -> Array:
+def _torque(ways: Segments, touch: BallContact, force: Array, *, opening: bool, static: bool = False) -> Array:
     record = ways.record
     mu = record.static_friction if static else record.friction
-    return balance.torque(force, found, mu, record.pivot_to_ball, ways.spring.swing, opening=opening)
+    return balance.torque(force, touch, mu, record.pivot_to_ball, ways.spring.swing, opening=opening)
 
 
 def widened(ways: Segments) -> Segments:
-    """Stretches with one more axis, for several points of each."""
+    """Segments with fields of shape (m, 1), to broadcast against several ball angles of each."""
 
     def wide(field: NDArray[Any]) -> NDArray[Any]:
         return field[:, None] if np.ndim(field) == 1 else field
@@ -204,12 +228,15 @@ def widened(ways: Segments) -> Segments:
 
 
 def points(ways: Segments, shares: Array) -> Array:
-    """Ball angles at shares of each stretch's width, shape (m, k) [rad]."""
+    """Ball angles at shares of each segment's width, shape (m, k) [rad]."""
     return np.asarray(ways.left[:, None] + (ways.right - ways.left)[:, None] * shares)
 
 
 def angle(ways: Segments, phi: Array, torque: Array) -> Array:
-    """Blade angle for ball angle and torque, `phi - eps + C T` [rad]; shapes (m,) or (m, k)."""
+    """Blade angle for ball angle and torque, `theta = phi - eps + C T` [rad].
+
+    `phi` [rad] and `torque` [N m] have shape (m,) or (m, k). Derived in studies/00-the-model.ipynb.
+    """
     give, eps = ways.spring.twist_give, ways.record.overclose
     if phi.ndim > 1:
         give, eps = (field[:, None] if np.ndim(field) else field for field in (give, eps))
@@ -217,17 +244,32 @@ def angle(ways: Segments, phi: Array, torque: Array) -> Array:
 
 
 def opening_angle(ways: Segments, phi: Array) -> Array:
-    """Blade angle of the opening ball [rad]."""
+    """Blade angle of the slipping ball in opening at ball angles `phi` of shape (m,) or (m, k) [rad].
+
+    `theta = phi - eps + C T_open(phi)`, derived in studies/00-the-model.ipynb.
+    """
     return angle(ways, phi, torque(ways, phi, opening=True))
 
 
 def closing_angle(ways: Segments, phi: Array) -> Array:
-    """Blade angle of the closing ball [rad]."""
+    """Blade angle of the slipping ball in closing at ball angles `phi` of shape (m,) or (m, k) [rad].
+
+    `theta = phi - eps + C T_close(phi)`, derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> flat = flatten(ds.curve(ds.demo()).response.load, ())
+    >>> ways = cut(flat, np.zeros(1), np.full(1, 0.1))
+    >>> bool(np.all(closing_angle(ways, ways.left) <= opening_angle(ways, ways.left)))
+    True
+    """
     return angle(ways, phi, torque(ways, phi, opening=False))
 
 
 def root(ways: Segments, low: Array, high: Array, rule: Rule) -> Array:
-    """Ball angle between `low` and `high` where a quantity changes sign; `low` where there is no room [rad]."""
+    """Ball angle between `low` and `high` at which a quantity changes sign, shape (m,) [rad]; `low` where it does not.
+
+    `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m,).
+    """
 
     def value(phi: Array, index: Index) -> Array:
         return rule(select(ways, index), phi)
@@ -237,16 +279,16 @@ def root(ways: Segments, low: Array, high: Array, rule: Rule) -> Array:
 
 
 def last(ways: Segments, truth: Truth) -> Index:
-    """Last stretch of each design for which something holds, as its place in the list; -1 where none."""
+    """Row of each design's last segment on which `truth` holds, shape (n,); -1 where none."""
     return np.maximum.reduceat(np.where(truth, np.arange(ways.design.size), -1), ways.first)
 
 
 def first(ways: Segments, truth: Truth) -> Index:
-    """First stretch of each design for which something holds, as its place in the list; past the list where none."""
+    """Row of each design's first segment on which `truth` holds, shape (n,); m where none."""
     count = ways.design.size
     return np.minimum.reduceat(np.where(truth, np.arange(count), count), ways.first)
 
 
 def any_of(ways: Segments, truth: Truth) -> Truth:
-    """Whether something holds on any stretch of each design."""
+    """Truth of each design that `truth` holds on any of its segments, shape (n,)."""
     return np.logical_or.reduceat(truth, ways.first)

@@ -1,8 +1,9 @@
-"""The parts of the ball's way that a moving blade meets: those on which the blade angle rises outward.
+"""Stable branches of the path: the parts with `d theta/d phi > 0` that a moving blade passes through.
 
-Where the blade angle falls as the ball moves on, the blade jumps. So a way is cut where the angle turns, the falls are
-left out, and of each rise only what lies ahead of all that the blade has met counts: beyond the largest angle so far
-in opening, below the smallest so far in closing.
+Where the blade angle falls as the ball moves outward, the blade jumps at constant angle. So the path is cut where the
+blade angle turns, the falling parts are dropped, and of each rising part only what lies ahead of the blade is kept:
+beyond the largest angle so far in opening, below the smallest so far in closing. Stands on ``segments``; torque at
+blade angles, the work of opening and the motion of the blade stand on it.
 """
 
 from __future__ import annotations
@@ -17,91 +18,121 @@ if TYPE_CHECKING:
     from detentsim.mechanics.path.segments import Rule, Segments
     from detentsim.mechanics.record import Array, Index, Truth
 
-# A blade angle that falls by less than this from point to point is taken to stand [rad].
+# A blade angle that falls by less than this from point to point counts as constant [rad].
 STANDS = 1e-14
 
-# Share of a stretch below which its fall of torque, turned into blade angle, cannot turn the blade back between its
-# ends: there a fall is nowhere ten times as steep as on the average.
+# If the torque's fall, as blade angle, is a smaller share of the segment's width, the blade angle cannot turn back
+# inside: the steepest fall on a segment is less than ten times its average.
 GENTLE = 0.1
 
-# Where to look for such a turn, as shares of the stretch: dense toward its ends.
+# Points at which to test for such a turn, as shares of the segment: dense toward its ends.
 INSIDE = (1 - np.cos(np.pi * np.arange(21) / 20)) / 2
 
 SHARES = np.union1d(INSIDE, segments.ENDS)
 
-# A ball that locks is at no angle; a solver needs a number to stay away from [rad].
+# Blade angle put in place of infinity where the ball locks: a solver needs a finite number [rad].
 FAR = 1e6
 
 
 class StableBranches(NamedTuple):
-    """What a moving blade meets, outward; shape (m,)."""
+    """Stable branches of the path, outward: `d theta/d phi > 0` and not yet passed; fields of shape (m,)."""
 
-    ways: Segments  # cut down to it
-    hold: Array  # ball angle at which the ball comes onto it, and may hold at a hand-over [rad]
-    low: Array  # blade angle from which it slips here [rad]
-    high: Array  # and to which
-    before: Array  # largest blade angle met before, in closing the smallest [rad]
+    ways: Segments  # cut down to the branch
+    hold: Array  # ball angle at which the ball comes onto the branch, and may stick [rad]
+    low: Array  # blade angle from which the ball slips along it [rad]
+    high: Array  # blade angle up to which it does [rad]
+    before: Array  # largest blade angle of the branches before, in closing the smallest [rad]
 
 
 def opening_turn(ways: Segments, phi: Array) -> Array:
-    """Blade angle of the opening ball, limited where it locks [rad]."""
+    """Blade angle of the slipping ball in opening at ball angles `phi` [rad]; at most `FAR`, where the ball locks.
+
+    `theta = phi - eps + C T_open(phi)`, derived in studies/00-the-model.ipynb; shapes (m,) or (m, k).
+    """
     return np.minimum(segments.opening_angle(ways, phi), FAR)
 
 
 def closing_turn(ways: Segments, phi: Array) -> Array:
-    """Blade angle of the closing ball [rad]."""
+    """Blade angle of the slipping ball in closing at ball angles `phi` [rad]; at most `FAR`.
+
+    `theta = phi - eps + C T_close(phi)`, derived in studies/00-the-model.ipynb; shapes (m,) or (m, k).
+    """
     return np.minimum(segments.closing_angle(ways, phi), FAR)
 
 
 def turn(*, opening: bool) -> Rule:
-    """Blade angle as a rule for `stretches`, for one sense of motion."""
+    """Function that gives the blade angle at ball angles of segments, for one sense of motion.
+
+    >>> turn(opening=True) is opening_turn, turn(opening=False) is closing_turn
+    (True, True)
+    """
     return opening_turn if opening else closing_turn
 
 
 def falls(ways: Segments, torque: Array, theta: Array, *, opening: bool) -> Truth:
-    """Stretches on which the blade angle falls somewhere: at an end, or between where the torque falls steeply.
+    """Truth of each segment that the blade angle falls somewhere: at an end, or inside where the torque falls steeply.
 
     Parameters
     ----------
-    ways : Stretches
+    ways : Segments
+        m segments.
     torque, theta : array, shape (m, 4)
-        At the stretches' ends [N m], [rad].
+        Torque [N m] and blade angle [rad] at `segments.points(ways, segments.ENDS)`.
     opening : bool
         Sense of motion.
 
     Returns
     -------
     array of bool, shape (m,)
+
+    Notes
+    -----
+    `d theta/d phi = 1 + C dT/d phi < 0`, derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> flat = segments.flatten(ds.curve(ds.demo()).response.load, ())
+    >>> ways = segments.cut(flat, np.zeros(1), np.reshape(at_ball_angle.mouth_angle(flat), 1))
+    >>> phi = segments.points(ways, segments.ENDS)
+    >>> torque, theta = segments.torque(ways, phi, opening=True), segments.opening_angle(ways, phi)
+    >>> bool(falls(ways, torque, theta, opening=True).any()) == bool(ds.curve(ds.demo()).response.flags["snaps"])
+    True
     """
     with np.errstate(invalid="ignore"):
-        found = np.any(theta[:, 1:] < theta[:, :-1] - STANDS, axis=1)
+        falling = np.any(theta[:, 1:] < theta[:, :-1] - STANDS, axis=1)
         drop = at_ball_angle.twist(ways.spring.twist_give, np.max(torque, axis=1) - torque[:, 3])
-        steep = np.flatnonzero(~found & (drop > GENTLE * (ways.right - ways.left)))
+        steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
     if steep.size:
         part = segments.select(ways, steep)
         inside = turn(opening=opening)(part, segments.points(part, INSIDE))
-        found[steep] = np.any(np.diff(inside, axis=1) < -STANDS, axis=1)
-    return np.asarray(found)
+        falling[steep] = np.any(np.diff(inside, axis=1) < -STANDS, axis=1)
+    return np.asarray(falling)
 
 
 def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *, opening: bool) -> StableBranches:
-    """Find what a moving blade meets of a way.
+    """Stable branches of a path, cut down to what a moving blade passes through.
 
     Parameters
     ----------
-    ways : Stretches
+    ways : Segments
+        m segments of n designs.
     theta : array, shape (m, 4)
-        Blade angle at the stretches' ends [rad].
+        Blade angle at `segments.points(ways, segments.ENDS)` [rad].
     falling : array of bool, shape (m,)
-        As `falls` tells.
+        Segments on which the blade angle falls somewhere, by `falls`.
     slip : array, shape (n,)
-        Blade angle of each design from which the opening ball slips [rad].
+        Blade angle of each design at which the opening ball first slips [rad].
     opening : bool
         Sense of motion.
 
     Returns
     -------
-    Climbs
+    StableBranches
+
+    Notes
+    -----
+    Kept where `d theta/d phi = 1 + C dT/d phi > 0`, derived in studies/00-the-model.ipynb.
     """
     ways, low, high = _rises(ways, theta, falling, opening)
     design = ways.design
@@ -121,7 +152,7 @@ def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *
 
 
 def _rises(ways: Segments, theta: Array, falling: Truth, opening: bool) -> tuple[Segments, Array, Array]:
-    """Cut the way where the blade angle turns and leave out the falls; with the blade angle at both ends [rad]."""
+    """Cut the path where the blade angle turns and drop the falling parts; with the blade angle at both ends [rad]."""
     low, high = theta[:, 0], np.minimum(theta[:, 3], FAR)
     cuts = np.flatnonzero(falling)
     if not cuts.size:
@@ -138,7 +169,7 @@ def _rises(ways: Segments, theta: Array, falling: Truth, opening: bool) -> tuple
 
 
 def _turns(part: Segments, rule: Rule) -> tuple[Array, Array]:
-    """Ball angles at which the blade angle begins to fall and at which it last ceases to [rad]."""
+    """Ball angles at which the blade angle begins to fall and at which it stops falling for good [rad]."""
     phi = segments.points(part, SHARES)
     theta = rule(part, phi)
     sinks = theta[:, 1:] < theta[:, :-1]
@@ -158,21 +189,21 @@ def _turns(part: Segments, rule: Rule) -> tuple[Array, Array]:
 
 
 def _largest_before(design: Index, high: Array, start: Array) -> Array:
-    """Largest of `start` of the design and of `high` of its parts before, for each part."""
+    """Largest of the design's `start` and of `high` of its branches before, for each branch."""
     rank = np.arange(design.size) - np.searchsorted(design, design)
-    found = start[design]
+    largest = start[design]
     for step in range(1, int(rank.max(initial=0)) + 1):
         here = np.flatnonzero(rank == step)
-        found[here] = np.maximum(found[here - 1], high[here - 1])
-    return found
+        largest[here] = np.maximum(largest[here - 1], high[here - 1])
+    return largest
 
 
 def _landing(part: Segments, jumped: Truth, at: Array, rule: Rule, else_: Array) -> Array:
-    """Ball angle at which a blade that jumped meets the way again; `else_` where it did not jump [rad]."""
-    found, rows = np.array(else_), np.flatnonzero(jumped)
+    """Ball angle at which a blade that jumped comes onto the branch; `else_` where it did not jump [rad]."""
+    phi, rows = np.array(else_), np.flatnonzero(jumped)
     if rows.size:
         some = segments.select(part, rows)._replace(design=np.arange(rows.size))
         angle = at[rows]
         short: Rule = lambda ways, phi: rule(ways, phi) - angle[ways.design]  # noqa: E731
-        found[rows] = segments.root(some, some.left, some.right, short)
-    return found
+        phi[rows] = segments.root(some, some.left, some.right, short)
+    return phi
