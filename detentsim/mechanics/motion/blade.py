@@ -1,4 +1,7 @@
-"""The blade as a body: mass, balance and inertia of a tapered plate, and inertia from a pendulum's period."""
+"""Mass, balance and inertia of a blade: of a tapered plate, or from a pendulum's period.
+
+Stands alone; the record's inertia is made from these where a build gives a shape or a period.
+"""
 
 from __future__ import annotations
 
@@ -15,21 +18,34 @@ if TYPE_CHECKING:
 
 
 class Plate(NamedTuple):
-    """A flat plate about a pivot in the middle of its wide end."""
+    """A flat plate about a pivot in the middle of its wide end; fields of one shape."""
 
     area: Array  # [m^2]
-    centre: Array  # distance of its balance point [m]
-    square: Array  # mean of the distance squared: inertia over mass [m^2]
+    centre: Array  # distance of its centre of mass from the pivot [m]
+    square: Array  # inertia over mass, radius of gyration squared [m^2]
 
 
 def tapered(root: ArrayLike, tip: ArrayLike, length: ArrayLike) -> Plate:
-    """A plate of even thickness that tapers from `root` to `tip` over its length, the pivot amid the root [m].
+    """Area, centre of mass and inertia over mass of a plate that tapers from `root` to `tip` over its length.
+
+    Parameters
+    ----------
+    root, tip : array_like
+        Widths at both ends [m]; the pivot is in the middle of the root.
+    length : array_like
+        [m].
+
+    Returns
+    -------
+    Plate
 
     Notes
     -----
-    `x = L (w0+2w1)/(3(w0+w1))`, `I/m = [L^3 (w0+3w1)/12 + L (w0^3+w0^2 w1+w0 w1^2+w1^3)/48]/A` (integrals of a
-    trapezoid). A rectangle gives `L^2/3 + w^2/12`, as any text on mechanics.
+    `x = L (w0+2w1)/(3(w0+w1))`, `I/m = [L^3 (w0+3w1)/12 + L (w0^3+w0^2 w1+w0 w1^2+w1^3)/48]/A`, area integrals of a
+    trapezoid (derived). A rectangle gives `L^2/3 + w^2/12`; source: any text on mechanics.
 
+    Examples
+    --------
     >>> plate = tapered(30.0, 10.0, 100.0)
     >>> float(plate.area), round(float(plate.centre), 4), round(float(plate.square), 3)
     (2000.0, 41.6667, 2541.667)
@@ -43,19 +59,25 @@ def tapered(root: ArrayLike, tip: ArrayLike, length: ArrayLike) -> Plate:
 
 
 def pendulum_inertia(period: ArrayLike, mass: ArrayLike, balance: ArrayLike) -> Array:
-    """Inertia about the pivot of a body that swings freely from it, `m g r T^2/(4 pi^2)` [kg m^2].
+    """Moment of inertia about the pivot from the period of free swings, `m g r T^2/(4 pi^2)` [kg m^2].
 
     Parameters
     ----------
     period : array_like
         Of one full swing, a few degrees either way [s].
     mass, balance : array_like
-        [kg], and the balance point's distance from the pivot [m].
+        [kg], and distance of the centre of mass from the pivot [m].
+
+    Returns
+    -------
+    array
 
     Notes
     -----
-    Compound pendulum; any text on mechanics. A swing of 20 degrees either way is 0.8 % slower.
+    Compound pendulum; source: any text on mechanics. The period is 0.8 % longer at 20 degrees either way.
 
+    Examples
+    --------
     >>> round(float(pendulum_inertia(1.638226, 1.0, 0.5)), 6)
     0.333333
     """

@@ -1,4 +1,7 @@
-"""Polynomials on Chebyshev points: values at shares of a panel, slopes and areas."""
+"""Interpolation, derivatives and integrals of polynomials on 17 Chebyshev points of a panel.
+
+Stands alone but for the points, which are those of ``path.at_blade_angle``; ``panels`` and ``swing`` stand on it.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +22,7 @@ _SIGNS = np.where(np.arange(COUNT) % 2, -1.0, 1.0) * np.where((np.arange(COUNT) 
 
 
 def shares(values: Array, at: Array) -> Array:
-    """Values of a leg's polynomial at shares of it, by the barycentric formula.
+    """Values of each panel's polynomial at shares of its length, by the barycentric formula.
 
     Parameters
     ----------
@@ -36,6 +39,8 @@ def shares(values: Array, at: Array) -> Array:
     -----
     Source: J.-P. Berrut and L. N. Trefethen, Barycentric Lagrange interpolation, SIAM Review 46 (2004), eqs. 4.2, 5.4.
 
+    Examples
+    --------
     >>> round(float(shares(POINTS**3, np.array([0.3]))[0]), 12)
     0.027
     """
@@ -43,16 +48,22 @@ def shares(values: Array, at: Array) -> Array:
 
 
 def weights(at: Array) -> Array:
-    """What each of the 17 values counts at shares of a leg, shape (k, 17)."""
+    """Barycentric weights of the 17 values at shares of a panel, shape (k, 17); each row adds up to 1.
+
+    Source: J.-P. Berrut and L. N. Trefethen, Barycentric Lagrange interpolation, SIAM Review 46 (2004), eqs. 4.2, 5.4.
+
+    >>> round(float(weights(np.array([0.3]))[0] @ POINTS**2), 12)
+    0.09
+    """
     gap = np.asarray(at, float)[..., None] - POINTS
     hit = np.abs(gap) < 1e-15
     part = _SIGNS / np.where(hit, 1.0, gap)
-    found = part / np.sum(part, axis=-1, keepdims=True)
-    return np.where(np.any(hit, axis=-1, keepdims=True), hit.astype(float), found)
+    weight = part / np.sum(part, axis=-1, keepdims=True)
+    return np.where(np.any(hit, axis=-1, keepdims=True), hit.astype(float), weight)
 
 
 def _slope_matrix() -> Array:
-    """Slopes at the points from values there; Berrut and Trefethen, eq. 9.4."""
+    """Differentiation matrix at the points; Berrut and Trefethen, eq. 9.4."""
     gap = POINTS[:, None] - POINTS
     np.fill_diagonal(gap, 1.0)
     matrix = _SIGNS / _SIGNS[:, None] / gap
@@ -62,15 +73,15 @@ def _slope_matrix() -> Array:
 
 
 def _area_matrix() -> Array:
-    """Areas from share 0 to each point, from values at the points: the polynomial's own antiderivative."""
+    """Integration matrix, from share 0 to each point: the antiderivative of the interpolating polynomial."""
     chebyshev = np.polynomial.Chebyshev
     rows = []
     for row in np.eye(COUNT):
         area = chebyshev.fit(POINTS, row, COUNT - 1, domain=[0, 1]).integ(lbnd=0)
         rows.append(area(POINTS))
-    found = np.array(rows)
-    found[:, 0] = 0.0  # nothing is done at the start, rounding or not
-    return found
+    matrix = np.array(rows)
+    matrix[:, 0] = 0.0  # no area at the start, whatever the rounding
+    return matrix
 
 
 SLOPE = _slope_matrix()
@@ -79,5 +90,11 @@ AREA = _area_matrix()
 
 
 def slope(values: Array) -> Array:
-    """Slope of a leg's values over its share, at its points; same shape."""
+    """Derivative of each panel's values with respect to its share, at its 17 points; shape of `values`.
+
+    Source: J.-P. Berrut and L. N. Trefethen, Barycentric Lagrange interpolation, SIAM Review 46 (2004), eq. 9.4.
+
+    >>> bool(np.allclose(slope(POINTS**3), 3 * POINTS**2))
+    True
+    """
     return np.asarray(values @ SLOPE.T)

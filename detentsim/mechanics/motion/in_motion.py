@@ -1,4 +1,8 @@
-"""What a blade in motion comes to: does it fly open, fall shut, stay shut in a pocket; for many designs at once."""
+"""Results of motion: opens fully, falls shut, carry; for many designs at once.
+
+Stands on ``panels`` (resistance along the path) and ``swing`` (energy over angle); ``response`` and ``analysis.motion``
+stand on it.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +33,7 @@ MOTION_NAMES = (
 )
 """Every result of `motion_results`; truths as 0 and 1."""
 
-# Designs that move together: some tens of megabytes of work.
+# Designs integrated together: some tens of megabytes of arrays.
 AT_ONCE = 2048
 
 _OPENING = MOTION_NAMES[:5]
@@ -38,25 +42,37 @@ _CLOSING = MOTION_NAMES[5:7]
 
 
 class Start(NamedTuple):
-    """What a motion starts from, for n designs in one row."""
+    """Start of a motion, for n designs in one row; fields of shape (n,)."""
 
-    load: SolvedDetent  # lean
+    load: SolvedDetent  # flattened
     phi: Array  # ball angle at rest [rad]
     rest: Array  # blade angle at rest [rad]
-    angle: Array  # where the finger has overcome the detent, or not a number [rad]
+    angle: Array  # blade angle at the breakout force, NaN where there is none [rad]
     force: Array  # breakout force [N]
     torque: Array  # breakout torque [N m]
     push: Array  # of the bar on the tang there [N]
 
 
 def motion_results(start: Start, wanted: Collection[str]) -> dict[str, Array]:
-    """Results of motion, shape (n,); not a number where there is none to give.
+    """Results of motion by name, each of shape (n,) in SI units; NaN where one does not exist.
 
     Parameters
     ----------
     start : Start
+        Of n designs.
     wanted : collection of str
-        Of `MOTION_NAMES`.
+        Of `MOTION_NAMES`; what is wanted decides which motions are integrated.
+
+    Returns
+    -------
+    dict of str to array
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> from detentsim.mechanics.response import starts
+    >>> float(motion_results(starts(ds.curve(ds.demo()).response), {"falls_shut"})["falls_shut"][0])
+    1.0
     """
     count = start.phi.size
     if count > AT_ONCE:
@@ -65,20 +81,26 @@ def motion_results(start: Start, wanted: Collection[str]) -> dict[str, Array]:
             for i in range(0, count, AT_ONCE)
         ]
         return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
-    found: dict[str, Array] = {}
+    results: dict[str, Array] = {}
     if not set(_OPENING).isdisjoint(wanted):
-        found |= _opened(start)
+        results |= _opened(start)
     if not set(_CLOSING).isdisjoint(wanted):
-        found |= _closed(start)
+        results |= _closed(start)
     if "carry_g" in wanted:
-        found["carry_g"] = carry(start)
-    return found
+        results["carry_g"] = carry(start)
+    return results
 
 
 def finger_force(start: Start) -> Array:
-    """Force of the finger at rest: its effort times what overcomes detent, pivot and weight [N].
+    """Force of the finger at rest: its effort times what overcomes detent, pivot and weight, shape (n,) [N].
 
-    The weight is that of the attitude, which the breakout force leaves out.
+    `F0 = effort (F_breakout - T_g/lever)`; the breakout force leaves the weight out. Derived in
+    studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> from detentsim.mechanics.response import starts
+    >>> round(float(finger_force(starts(ds.curve(ds.demo()).response))[0]), 2)
+    11.06
     """
     record = start.load.record
     weight = np.nan_to_num(pivot.gravity_torque(record, start.angle)) / pivot.lever(record, start.angle)
@@ -86,7 +108,22 @@ def finger_force(start: Start) -> Array:
 
 
 def throw(start: Start) -> tuple[Index, Panels, Throw]:
-    """Throw open every blade that has a breakout and an inertia; which of the designs those are comes first."""
+    """Energy and time of every blade thrown open that has a breakout and an inertia.
+
+    Parameters
+    ----------
+    start : Start
+        Of n designs.
+
+    Returns
+    -------
+    rows : array of int, shape (k,)
+        The designs that are thrown.
+    way : Panels
+        Their paths.
+    flight : Throw
+        Their motion.
+    """
     known = np.isfinite(start.force) & np.isfinite(start.angle) & np.isfinite(start.torque)
     known = known & np.isfinite(start.load.record.blade_inertia)
     rows = np.flatnonzero(known)
@@ -98,7 +135,22 @@ def throw(start: Start) -> tuple[Index, Panels, Throw]:
 
 
 def fall(start: Start) -> tuple[Index, Panels, Fall]:
-    """Let fall every blade whose weight is known; which of the designs those are comes first."""
+    """Energy of every blade let fall shut whose weight is known.
+
+    Parameters
+    ----------
+    start : Start
+        Of n designs.
+
+    Returns
+    -------
+    rows : array of int, shape (k,)
+        The designs that are let fall.
+    way : Panels
+        Their paths.
+    flight : Fall
+        Their motion.
+    """
     record = start.load.record
     known = np.isfinite(record.blade_mass * record.balance_radius) & np.ones(start.phi.size, bool)
     rows = np.flatnonzero(known)
@@ -111,7 +163,13 @@ def fall(start: Start) -> tuple[Index, Panels, Fall]:
 
 
 def chosen(start: Start, rows: Index) -> Start:
-    """Some designs of a start."""
+    """Some designs of a start, by row numbers.
+
+    >>> import detentsim as ds
+    >>> from detentsim.mechanics.response import starts
+    >>> chosen(starts(ds.curve(ds.demo()).response), np.array([0, 0, 0])).phi.size
+    3
+    """
     return Start(segments.select_designs(start.load, rows), *(field[rows] for field in start[1:]))
 
 
@@ -119,9 +177,9 @@ _NOTHING = np.zeros((0, 1, swing.LOOKS))
 
 
 def _opened(start: Start) -> dict[str, Array]:
-    rows, _, found = throw(start)
+    rows, _, flight = throw(start)
     inertia = np.broadcast_to(start.load.record.blade_inertia, start.phi.size)[rows]
-    stall, least, last = swing.first_stop(found.theta, found.energy), _least(found.energy), found.energy[:, -1, -1]
+    stall, least, last = swing.first_stop(flight.theta, flight.energy), _least(flight.energy), flight.energy[:, -1, -1]
     opens = np.isnan(stall)
     values = {
         "opens_fully": opens.astype(float),
@@ -138,22 +196,28 @@ def _least(energy: Array) -> Array:
 
 
 def _closed(start: Start) -> dict[str, Array]:
-    rows, _, found = fall(start)
-    hangs = swing.first_stop(found.theta, found.energy)
+    rows, _, flight = fall(start)
+    hangs = swing.first_stop(flight.theta, flight.energy)
     values = {"falls_shut": np.isnan(hangs).astype(float), "hang_angle": hangs}
     return {name: _spread(value, rows, start.phi.size) for name, value in values.items()}
 
 
 def _spread(values: Array, rows: Index, count: int) -> Array:
-    found = np.full(count, np.nan)
-    found[rows] = values
-    return found
+    column = np.full(count, np.nan)
+    column[rows] = values
+    return column
 
 
 def carry(start: Start) -> Array:
-    """How many times its own weight, in the worst direction, the detent holds the blade shut against [-].
+    """Weight, in its worst direction, that the detent holds the blade shut against, over the blade's own weight [-].
 
-    `(breakout torque + pivot friction)/(m g r_c)`.
+    `(T_breakout + T_piv)/(m g r_c)`, derived in studies/00-the-model.ipynb; shape (n,), NaN where the weight is
+    unknown.
+
+    >>> import detentsim as ds
+    >>> from detentsim.mechanics.response import starts
+    >>> round(float(carry(starts(ds.curve(ds.demo()).response))[0]), 2)
+    9.7
     """
     record = start.load.record
     weight = record.blade_mass * pivot.GRAVITY * record.balance_radius
@@ -162,13 +226,19 @@ def carry(start: Start) -> Array:
 
 
 def with_friction(record: Record, share: float) -> Record:
-    """The same knife with its friction, on the tang and at the pivot, multiplied by a share."""
+    """Record with its friction, on the tang and at the pivot, multiplied by `share` [-].
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(with_friction(knife, 0.5).friction / knife.friction)
+    0.5
+    """
     names = ("friction", "static_friction", "washer_friction", "pivot_torque")
     return record._replace(**{name: getattr(record, name) * share for name in names})
 
 
 def throw_scaled(start: Start, scale: Array) -> tuple[Array, Array]:
-    """Throw blades whose detents are scaled above their drag: whether each opens fully, and its breakout force [N].
+    """Throw blades whose detents are scaled above their drag: truth of each opening fully, and its breakout force [N].
 
     Parameters
     ----------
@@ -176,6 +246,24 @@ def throw_scaled(start: Start, scale: Array) -> tuple[Array, Array]:
         Of n designs that have a breakout and an inertia.
     scale : array, shape (n,)
         1 for the detent as it is, 0 for drag alone.
+
+    Returns
+    -------
+    opens : array of bool, shape (n,)
+    force : array, shape (n,)
+        Breakout force of the scaled detent [N].
+
+    Notes
+    -----
+    Resistance and breakout force are interpolated linearly between drag and detent (derived).
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> from detentsim.mechanics.response import starts
+    >>> start = starts(ds.curve(ds.demo()).response)
+    >>> float(throw_scaled(start, np.ones(1))[1][0] / start.force[0])
+    1.0
     """
     record = start.load.record
     way = panels.opening(start.load, start.phi, start.angle)
@@ -186,5 +274,5 @@ def throw_scaled(start: Start, scale: Array) -> tuple[Array, Array]:
     drag = panels.floor(start.load, np.broadcast_to(start.angle, scale.shape)[:, None, None])[:, 0, 0] + weight
     force = drag / arm + scale * (start.force - drag / arm)
     finger = record.finger_effort * np.maximum(force - weight / arm, 0)
-    found = swing.thrown(record, way._replace(resist=resist), np.broadcast_to(finger, scale.shape))
-    return np.isnan(swing.first_stop(found.theta, found.energy)), force
+    flight = swing.thrown(record, way._replace(resist=resist), np.broadcast_to(finger, scale.shape))
+    return np.isnan(swing.first_stop(flight.theta, flight.energy)), force

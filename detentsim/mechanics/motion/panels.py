@@ -1,8 +1,9 @@
-"""A blade's way as legs on each of which everything is smooth: what resists it, and the arm a finger has on it.
+"""Path of a blade as piecewise-Chebyshev panels: blade angle, resisting torque and the finger's lever.
 
-A leg runs from share 0 to 1 over the parts of the ball's way that the blade meets (by the ball's angle), over
-hand-overs where the ball holds, and over the flat (by the blade's angle). Values stand at Chebyshev's points of a leg,
-so that any other point, slope and area follow from one polynomial. Jumps have no leg: there the blade stands still.
+A panel runs over a stable branch of the ball's path (in ball angle), over a range in which the ball sticks, or over the
+flat (both in blade angle); on it everything is smooth. Values stand at 17 Chebyshev points, so that any other point,
+derivative and integral follows from one polynomial (``chebyshev``). A jump has no panel: the blade stands still.
+``swing`` integrates over the panels.
 """
 
 from __future__ import annotations
@@ -21,39 +22,58 @@ from detentsim.mechanics.roots import bisected
 if TYPE_CHECKING:
     from detentsim.mechanics.detent.balance import SolvedDetent
 
-# A leg ends where the finger does, but for rounding [rad].
+# Rounding allowed where a panel ends at the angle at which the finger leaves [rad].
 HELD = 1e-12
 
-# Halvings by which a leg is cut: down to rounding.
+# Halvings of the bracket about the point where a panel is cut: down to rounding.
 HALVINGS = 60
 
 
 class Panels(NamedTuple):
-    """Legs of n designs in the order they are met; values shape (n, j, 17), a leg of no length all alike."""
+    """Panels of n designs in the order of the motion; fields of shape (n, j, 17), constant on a panel of no length."""
 
     theta: Array  # blade angle [rad]
     resist: Array  # torque against the motion: ball, face, pivot and weight [N m]
-    arm: Array  # of the finger's push; 0 where it pushes no more [m]
+    arm: Array  # lever of the finger's force; 0 where it no longer pushes [m]
 
 
 def work(track: Panels) -> Array:
-    """Work against what resists, from the start of each leg to each of its points, shape (n, j, 17) [J]."""
-    found = (track.resist * slope(track.theta)) @ AREA
-    # A leg of no length takes nothing, rounding or not.
-    return np.where(track.theta[..., -1:] == track.theta[..., :1], 0.0, found)
+    """Work against the resisting torque, from the start of each panel to each of its points, shape (n, j, 17) [J].
+
+    `int T d theta` of the interpolating polynomial; any text on mechanics.
+
+    >>> theta = np.broadcast_to(POINTS, (1, 1, COUNT))
+    >>> round(float(work(Panels(theta, 2.0 * theta, theta))[0, 0, -1]), 12)
+    1.0
+    """
+    area = (track.resist * slope(track.theta)) @ AREA
+    # A panel of no length takes no work, whatever the rounding.
+    return np.where(track.theta[..., -1:] == track.theta[..., :1], 0.0, area)
 
 
 def opening(solved: SolvedDetent, phi: Array, start: Array) -> Panels:
-    """The way from blade angle `start` to lock-up.
+    """Panels from blade angle `start` to lock-up.
 
     Parameters
     ----------
-    solved : Load
-        Lean, of n designs that have a way out.
+    solved : SolvedDetent
+        Flattened, n designs that can be opened.
     phi : array, shape (n,)
         Ball angle at rest [rad].
     start : array, shape (n,)
-        Blade angle at which the ball slips, or later [rad].
+        Blade angle at which the ball slips, or a larger one [rad].
+
+    Returns
+    -------
+    Panels
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> flat, phi, slip = segments.flatten(response.load, ()), np.ravel(response.rest.phi), np.ravel(response.rest.slip)
+    >>> float(np.degrees(opening(flat, phi, slip).theta[0, -1, -1]))
+    180.0
     """
     table = at_blade_angle.opening_table(solved, phi, start)
     mouth = _mouth(table, start)
@@ -64,14 +84,26 @@ def opening(solved: SolvedDetent, phi: Array, start: Array) -> Panels:
 
 
 def closing(solved: SolvedDetent, phi: Array, start: Array, rest: Array) -> Panels:
-    """The way from blade angle `start` in to the dimple and down to rest; no finger.
+    """Panels from blade angle `start` inward to the dimple and down to rest, without a finger.
 
     Parameters
     ----------
-    solved : Load
-        Lean, of n designs.
+    solved : SolvedDetent
+        Flattened, n designs.
     phi, start, rest : array, shape (n,)
-        Ball angle at rest, blade angle it comes from, and blade angle at rest [rad].
+        Ball angle at rest, blade angle at the start, and blade angle at rest [rad].
+
+    Returns
+    -------
+    Panels
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> flat, phi = segments.flatten(response.load, ()), np.ravel(response.rest.phi)
+    >>> float(closing(flat, phi, np.ones(1), np.zeros(1)).theta[0, -1, -1])
+    0.0
     """
     table = at_blade_angle.closing_table(solved, phi)
     mouth = _mouth(table, rest)
@@ -82,29 +114,29 @@ def closing(solved: SolvedDetent, phi: Array, start: Array, rest: Array) -> Pane
 
 
 def clipped(way: Panels, low: Array, high: Array) -> Panels:
-    """Inward legs cut down to what lies between two blade angles of each design, shape (n,) [rad]."""
+    """Inward panels cut down to the range between two blade angles of each design, shape (n,) [rad]."""
     way = _cut(way, way.theta[..., 0] > high[:, None], high, keep_end=True)
     return _cut(way, way.theta[..., -1] < low[:, None], low, keep_end=False)
 
 
 def _cut(way: Panels, which: Truth, bound: Array, *, keep_end: bool) -> Panels:
-    """Cut some legs where they pass a blade angle, read off each one's polynomial; keep what follows, or precedes."""
-    rows, leg = np.nonzero(which)
+    """Panels cut at a blade angle, by their polynomials; the rest is kept after it, or before it."""
+    rows, panel = np.nonzero(which)
     if not rows.size:
         return way
-    some, at = way.theta[rows, leg], bound[rows]
+    some, at = way.theta[rows, panel], bound[rows]
     share = _share_at(some, at)[:, None]
     kept = weights(share + (1 - share) * POINTS if keep_end else share * POINTS)
     fields = [np.array(field) for field in way]
     for field in fields:
-        field[rows, leg] = np.einsum("mqk,mk->mq", kept, field[rows, leg])
+        field[rows, panel] = np.einsum("mqk,mk->mq", kept, field[rows, panel])
     whole = some[:, -1] > at if keep_end else some[:, 0] < at
-    fields[0][rows[whole], leg[whole]] = at[whole, None]
+    fields[0][rows[whole], panel[whole]] = at[whole, None]
     return Panels(*fields)
 
 
 def _share_at(theta: Array, bound: Array) -> Array:
-    """Share of each falling leg at which it passes a blade angle; its nearer end where it does not."""
+    """Share of each inward panel at which it passes a blade angle; its nearer end where it does not."""
 
     def above(share: Array) -> Truth:
         return np.asarray(np.einsum("mk,mk->m", weights(share), theta) > bound)
@@ -114,7 +146,7 @@ def _share_at(theta: Array, bound: Array) -> Array:
 
 
 def _seated(table: at_blade_angle.TorqueTable, last: Array, rest: Array) -> Panels:
-    """The leg on which the ball is at rest already and only the bar gives sideways, down to the stop."""
+    """Panel on which the ball is at rest already and the bar alone yields sideways, down to the stop."""
     begin = table.begin
     give = np.broadcast_to(begin.spring.twist_give, last.shape)
     low = np.where(give > 0, np.minimum(rest, last), last)
@@ -128,7 +160,15 @@ def _seated(table: at_blade_angle.TorqueTable, last: Array, rest: Array) -> Pane
 
 
 def floor(solved: SolvedDetent, theta: Array) -> Array:
-    """What would resist opening at blade angles of shape (n, j, k) on the flat: drag, pivot and weight [N m]."""
+    """Resisting torque of opening at blade angles of shape (n, j, k) on the flat: drag, pivot and weight [N m].
+
+    Terms as in `balance.drag`, `pivot.pivot_torque` and `pivot.gravity_torque`; derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> floor(segments.flatten(response.load, ()), np.zeros((1, 1, 1))).shape
+    (1, 1, 1)
+    """
     count = theta.shape[0]
     push = np.broadcast_to(balance.ball_force(solved.spring, 0.0), count)[:, None, None]
     drag = np.broadcast_to(balance.drag(solved, opening=True), count)[:, None, None]
@@ -136,22 +176,30 @@ def floor(solved: SolvedDetent, theta: Array) -> Array:
 
 
 def finger_leaves(record: Record) -> Array:
-    """Blade angle at which the finger loses the blade: where told, or where its push runs through the pivot [rad]."""
+    """Blade angle at which the finger leaves the blade: as given, or where its push passes through the pivot [rad].
+
+    `push_angle + pi/2` for a push fixed in the handle (derived); inf for one that turns with the blade.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> round(float(np.degrees(finger_leaves(knife._replace(leaves_at=np.array(np.nan))))), 9)
+    110.0
+    """
     through = record.push_angle + np.pi / 2
     follows = np.where(np.cos(record.push_angle) > 0, np.inf, -np.inf)
-    told = np.where(np.isnan(record.leaves_at), np.inf, record.leaves_at)
-    return np.asarray(np.minimum(np.where(record.push_follows > 0, follows, through), told))
+    given = np.where(np.isnan(record.leaves_at), np.inf, record.leaves_at)
+    return np.asarray(np.minimum(np.where(record.push_follows > 0, follows, through), given))
 
 
 def _mouth(table: at_blade_angle.TorqueTable, least: Array) -> Array:
-    """Blade angle from which the ball rides the flat, not below `least`; shape (n,) [rad]."""
+    """Blade angle from which the ball rides the flat, at least `least`; shape (n,) [rad]."""
     mouth = np.array(least)
     np.maximum.at(mouth, table.met.ways.design, table.met.high)
     return mouth
 
 
 def _flat(solved: SolvedDetent, ends: Array, *, opening: bool) -> Panels:
-    """Legs over the flat between blade angles of shape (n, k) [rad]."""
+    """Panels over the flat between blade angles of shape (n, k) [rad]."""
     theta = ends[:, :-1, None] + np.diff(ends, axis=1)[..., None] * POINTS
     count = ends.shape[0]
     push = np.broadcast_to(balance.ball_force(solved.spring, 0.0), count)[:, None, None]
@@ -160,7 +208,7 @@ def _flat(solved: SolvedDetent, ends: Array, *, opening: bool) -> Panels:
 
 
 def _panels(record: Record, theta: Array, torque: Array, push: Array, *, opening: bool) -> Panels:
-    """Legs from the ball's torque (pull-in positive in closing) and the bar's push; shapes (n, j, 17)."""
+    """Panels from the ball's torque (pull-in positive in closing) and the force of the bar; shapes (n, j, 17)."""
     wide = last_axis(record, 2)
     weight = np.nan_to_num(pivot.gravity_torque(wide, theta))
     resist = pivot.pivot_torque(wide, push) + (torque - weight if opening else weight - torque)
@@ -171,18 +219,18 @@ def _panels(record: Record, theta: Array, torque: Array, push: Array, *, opening
 
 
 def _inside(table: at_blade_angle.TorqueTable, mouth: Array, *, opening: bool) -> Panels:
-    """Legs inside the dimple, outward: each part the blade meets, and the hand-over where the ball holds beside it."""
+    """Panels inside the dimple, outward: each stable branch, and the range beside it in which the ball sticks."""
     if not table.met.ways.design.size:  # the ball rests on the flat already
         return Panels(*[np.zeros((mouth.size, 0, COUNT))] * 3)
     felt = at_blade_angle.torque_slipping(table.met.ways, table.nodes, opening=opening)
     torque = felt.torque + (felt.face_drag if opening else -felt.face_drag)
     held = _held(table, opening)
-    order = (0, 1) if opening else (1, 0)  # held before its part in opening, beyond it in closing
+    order = (0, 1) if opening else (1, 0)  # the ball sticks before its branch in opening, beyond it in closing
 
     def laid(hold: Array, part: Array, absent: Array) -> Array:
         both = np.stack([hold, part], axis=1)[:, order]
-        found = np.where((table.part >= 0)[..., None, None], both[table.part], absent[:, None, None, None])
-        return found.reshape(mouth.size, -1, COUNT)
+        rows = np.where((table.part >= 0)[..., None, None], both[table.part], absent[:, None, None, None])
+        return rows.reshape(mouth.size, -1, COUNT)
 
     none = np.zeros_like(mouth)
     theta = laid(held[0], table.theta, mouth)
@@ -192,13 +240,13 @@ def _inside(table: at_blade_angle.TorqueTable, mouth: Array, *, opening: bool) -
 
 
 def _held(table: at_blade_angle.TorqueTable, opening: bool) -> tuple[Array, Array, Array]:
-    """Blade angle, torque and push while the ball holds beside each part; shape (m, 17)."""
+    """Blade angle, torque and force of the bar while the ball sticks beside each branch; shape (m, 17)."""
     met = table.met
     give, eps = met.ways.spring.twist_give, met.ways.record.overclose
     ends = (np.minimum(met.before, met.low), met.low) if opening else (met.high, np.maximum(met.before, met.high))
     far = np.where(np.isfinite(ends[1]), ends[1], ends[0])
     near = np.where(np.isfinite(ends[0]), ends[0], far)
-    far = np.where(give > 0, far, near)  # a rigid ball holds nowhere
+    far = np.where(give > 0, far, near)  # with a rigid bar the ball never sticks
     theta = near[:, None] + (far - near)[:, None] * POINTS
     with np.errstate(divide="ignore", invalid="ignore"):
         torque = (theta + np.reshape(eps - met.hold, (-1, 1))) / np.reshape(np.broadcast_to(give, near.size), (-1, 1))

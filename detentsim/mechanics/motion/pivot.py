@@ -1,4 +1,7 @@
-"""Pivot friction, the finger's lever, and the blade's weight."""
+"""Torques at the pivot and the finger's force: pivot friction, lever of the finger, weight of the blade.
+
+Stands alone; the breakout force (``detent.opening``) and the motion of the blade stand on it.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,7 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.record import Array, Record
 
-# Below this share of the opener's radius the finger pushes almost through the pivot and no force is quoted.
+# Below this share of the opener's radius the finger pushes almost through the pivot and no force is given.
 LEAST_LEVER = 0.05
 
 # Standard acceleration of free fall, ISO 80000-3 [m/s^2].
@@ -19,7 +22,7 @@ GRAVITY = 9.80665
 
 
 def collar_radius(outer: ArrayLike, inner: ArrayLike) -> Array:
-    """Friction radius of a washer face by uniform wear, `(Do + Di)/4` [m]; torque is `mu F` times it.
+    """Friction radius of a washer face by uniform wear, `(Do + Di)/4` [m]; the torque is `mu F` times it.
 
     Source: any machine-design text on clutches and collars, uniform wear.
 
@@ -30,35 +33,80 @@ def collar_radius(outer: ArrayLike, inner: ArrayLike) -> Array:
 
 
 def pivot_torque(record: Record, push: ArrayLike) -> Array:
-    """Friction torque of the pivot under the bar's push on the tang [N m].
+    """Friction torque of the pivot under the force `push` [N] of the bar on the tang [N m].
 
-    The measured part, plus `mu_w max(r_w, rho) N` of one washer face: the ball's push tilts onto the washer's rim, so
-    the arm is never less than where it acts. Journal friction and tilt of the blade are left aside.
+    `T_0 + mu_w max(r_w, rho) N`: the measured part, and one washer face; the force tilts the blade onto the washer's
+    rim, so that the arm is at least `rho`. Source: any machine-design text, uniform wear; the arm derived in
+    studies/00-the-model.ipynb. Left out: journal friction, tilt of the blade.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> worn = knife._replace(washer_friction=np.array(0.1))
+    >>> float(pivot_torque(worn, 10.0) - pivot_torque(knife, 10.0)) / float(knife.pivot_to_ball)
+    1.0
     """
     arm = np.maximum(record.washer_radius, record.pivot_to_ball)
     return np.asarray(record.pivot_torque + record.washer_friction * arm * np.asarray(push, float))
 
 
 def lever(record: Record, blade_angle: ArrayLike) -> Array:
-    """Arm of the finger's push about the pivot [m]; NaN where it is too short to quote a force.
+    """Lever of the finger's force about the pivot at blade angles [rad], in [m]; NaN where it is too short.
 
-    `r_o cos(push_angle - theta)` for a push fixed in the handle, `r_o cos(push_angle)` for one that follows.
+    `r_o cos(push_angle - theta)` for a push fixed in the handle, `r_o cos(push_angle)` for one that turns with the
+    blade; derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(lever(knife, knife.push_angle) / knife.opener_radius)
+    1.0
     """
     turned = record.push_angle - np.where(record.push_follows > 0, 0, np.asarray(blade_angle, float))
-    # A blade that never comes free has no angle, and no lever either.
+    # A blade that never opens has no finite angle, and so no lever.
     arm = record.opener_radius * np.cos(np.where(np.isfinite(turned), turned, np.nan))
     return np.where(arm > LEAST_LEVER * record.opener_radius, arm, np.nan)
 
 
 def finger_force(record: Record, theta: ArrayLike, torque: ArrayLike, push: ArrayLike) -> Array:
-    """Force of the finger [N] against a torque, with the pivot's friction; NaN where the lever is too short."""
+    """Force of the finger against a torque and the pivot's friction, `(T + T_piv)/lever` [N]; NaN without a lever.
+
+    Parameters
+    ----------
+    record : Record
+        Broadcasts against the rest.
+    theta : array_like
+        Blade angle [rad].
+    torque : array_like
+        Of the ball against opening [N m].
+    push : array_like
+        Force of the bar on the tang [N].
+
+    Returns
+    -------
+    array
+
+    Notes
+    -----
+    Derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(finger_force(knife, 0.0, 0.1, 5.0) * lever(knife, 0.0) - pivot_torque(knife, 5.0))
+    0.1
+    """
     return np.asarray((np.asarray(torque, float) + pivot_torque(record, push)) / lever(record, theta))
 
 
 def gravity_torque(record: Record, blade_angle: ArrayLike) -> Array:
-    """Torque of the blade's weight, opening positive [N m]; NaN where mass or balance is unknown.
+    """Torque of the blade's weight at blade angles [rad], opening positive [N m]; NaN where mass or balance is unknown.
 
-    `m g r_c cos(tilt) sin(alpha_g - theta)`, g = 9.80665 m/s^2 (ISO 80000-3 standard value).
+    `m g r_c cos(tilt) sin(alpha_g - theta)`, derived in studies/00-the-model.ipynb; g = 9.80665 m/s^2 (ISO 80000-3).
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> abs(float(gravity_torque(knife, knife.down_angle)))
+    0.0
     """
     weight = record.blade_mass * GRAVITY * record.balance_radius * np.cos(record.tilt)
     return np.asarray(weight * np.sin(record.down_angle - np.asarray(blade_angle, float)))

@@ -1,4 +1,7 @@
-"""What is left of weight and ball over drag, for shutting an unlocked blade that stands still."""
+"""Torque that is left for shutting an unlocked blade that stands still: weight and ball less friction.
+
+Stands on ``pivot``; ``analysis.motion`` and the curve's statement on falling shut stand on it.
+"""
 
 from __future__ import annotations
 
@@ -15,12 +18,12 @@ if TYPE_CHECKING:
 
 
 def closing_surplus(record: Record, blade_angle: ArrayLike, ball_torque: ArrayLike, push: ArrayLike) -> Array:
-    """Torque left over for shutting the blade from standstill [N m]; positive falls, negative hangs.
+    """Torque left for shutting a blade at standstill, `-T_g + T_close - T_piv` [N m]; negative where it stays.
 
     Parameters
     ----------
     record : Record
-        Broadcasts against the angles (give it a last axis first).
+        Broadcasts against the angles (see `record.last_axis`).
     blade_angle : array_like
         [rad].
     ball_torque : array_like
@@ -28,9 +31,21 @@ def closing_surplus(record: Record, blade_angle: ArrayLike, ball_torque: ArrayLi
     push : array_like
         Force of the bar on the tang [N].
 
+    Returns
+    -------
+    array
+        NaN where the blade's mass or balance is unknown.
+
     Notes
     -----
-    `-T_g + T_close - T_piv`: weight, ball and pivot. NaN where the blade's mass or balance is unknown.
+    Balance of torques of weight, ball and pivot; derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(closing_surplus(knife, 0.0, 0.05, 0.0) - closing_surplus(knife, 0.0, 0.02, 0.0))
+    0.03
     """
     weight = pivot.gravity_torque(record, blade_angle)
     return np.asarray(-weight + np.asarray(ball_torque, float) - pivot.pivot_torque(record, push))

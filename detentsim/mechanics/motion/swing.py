@@ -1,8 +1,8 @@
-"""The blade in motion: a finger throws it open, its weight lets it fall shut.
+"""Energy of a moving blade over its angle: thrown open by a finger, or falling shut by its weight.
 
-Energy over angle, `dE/dtheta = F arm - T`, `E = I omega^2/2`: SciPy's integrator takes many designs as one vector,
-leg by leg, so that it never steps over a kink. Below nought the energy runs on with the finger standing still; how
-far below is what a wrist would have to add.
+`dE/dtheta = F lever - T` with `E = I omega^2/2`. SciPy's integrator takes many designs as one vector, panel by panel,
+so that no step crosses a kink. Below zero the integration goes on with the force of a finger at rest; the depth of
+the energy is the work that a wrist would have to add. Stands on ``panels``; ``in_motion`` makes results of it.
 """
 
 from __future__ import annotations
@@ -17,35 +17,35 @@ from detentsim.mechanics.motion.panels import Panels
 from detentsim.mechanics.record import Array, Record
 from detentsim.mechanics.roots import bisected
 
-# Relative accuracy asked of the integrator; over many designs it is that of their root mean square.
+# Relative accuracy of the integrator; with many designs, of the root mean square of their errors.
 CLOSE = 1e-10
 
-# First step of a leg, as the square root of its share: there the energy is its own series.
+# First step of a panel, as the square root of its share; it is taken by a series.
 FIRST = 1e-4
 
-# Shares of a leg at which the energy is looked at.
+# Number of points of a panel at which the energy is given.
 LOOKS = 65
 
 AT = np.linspace(0, 1, LOOKS)
 
-# Of the largest energy of a way: less below nought is rounding.
+# An energy below zero by less than this share of the path's largest one is rounding.
 ROUNDING = 1e-12
 
-# Halvings by which a stop is found between two looks.
+# Halvings of the bracket about a stop between two points.
 HALVINGS = 40
 
 
 class Throw(NamedTuple):
-    """A blade thrown open; shape (n, j, 65) at even square roots of the share of each leg."""
+    """Motion of a blade thrown open; fields of shape (n, j, 65), at even square roots of each panel's share."""
 
     theta: Array  # blade angle [rad]
-    energy: Array  # [J]; below nought from where it stalls, as a wrist would have to add
-    time: Array  # from the start [s]; infinite once stalled
-    work: Array  # against ball, pivot and weight from the start [J]
+    energy: Array  # kinetic energy [J]; below zero beyond a stall, by what a wrist would have to add
+    time: Array  # from the start [s]; infinite beyond a stall
+    work: Array  # against ball, pivot and weight, from the start [J]
 
 
 def push(record: Record, force: Array, energy: Array, arm: Array) -> Array:
-    """Force of the finger on a blade of some energy, `F0 (1-u)/(1+u/shape)`, not below nought [N].
+    """Force of the finger on a moving blade, `F0 (1-u)/(1+u/shape)`, at least 0 [N].
 
     Parameters
     ----------
@@ -54,14 +54,25 @@ def push(record: Record, force: Array, energy: Array, arm: Array) -> Array:
     force : array
         F0, of the finger at rest [N].
     energy : array
-        Of the blade [J]; below nought counts as rest.
+        Kinetic energy of the blade [J]; below zero counts as rest.
     arm : array
-        [m].
+        Lever of the finger [m].
+
+    Returns
+    -------
+    array
 
     Notes
     -----
     `u = arm omega/speed_limit`. Source: A. V. Hill, The heat of shortening and the dynamic constants of muscle, Proc.
     R. Soc. B 126 (1938), normalised; its shape a/F0 = 0.25.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(push(knife, np.array(20.0), np.array(0.0), np.array(0.01)))
+    20.0
     """
     omega = np.sqrt(2 * np.maximum(energy, 0) / record.blade_inertia)
     u = arm * omega / record.finger_speed
@@ -69,13 +80,13 @@ def push(record: Record, force: Array, energy: Array, arm: Array) -> Array:
 
 
 def thrown(record: Record, way: Panels, force: Array) -> Throw:
-    """Throw the blade open along its track, from rest.
+    """Energy, time and work of a blade thrown open along its panels, from rest.
 
     Parameters
     ----------
     record : Record
-        Lean, of n designs with a known inertia.
-    way : Track
+        Flattened, n designs with a known inertia.
+    way : Panels
         From where the finger has overcome the detent.
     force : array, shape (n,)
         Of the finger at rest [N].
@@ -83,20 +94,24 @@ def thrown(record: Record, way: Panels, force: Array) -> Throw:
     Returns
     -------
     Throw
+
+    Notes
+    -----
+    `dE/dtheta = F lever - T`, integrated by DOP853. Derived in studies/00-the-model.ipynb.
     """
     work = np.cumsum(panels.work(way)[..., -1], axis=1)
     before = np.concatenate([np.zeros_like(work[:, :1]), work[:, :-1]], axis=1)
     against = chebyshev.shares(panels.work(way), AT**2) + before[..., None]
     energy, time = np.zeros_like(against), np.zeros_like(against)
     state = np.zeros((2, force.size))
-    for leg in range(way.theta.shape[1]):
-        one = Panels(*(field[:, leg] for field in way))
-        state, energy[:, leg], time[:, leg] = _leg(record, one, force, state)
+    for panel in range(way.theta.shape[1]):
+        one = Panels(*(field[:, panel] for field in way))
+        state, energy[:, panel], time[:, panel] = _panel(record, one, force, state)
     return Throw(chebyshev.shares(way.theta, AT**2), energy, time, against)
 
 
-def _leg(record: Record, one: Panels, force: Array, state: Array) -> tuple[Array, Array, Array]:
-    """Energy and time along one leg of every design, and at its end."""
+def _panel(record: Record, one: Panels, force: Array, state: Array) -> tuple[Array, Array, Array]:
+    """Energy and time along one panel of every design, and at its end."""
     moving = np.flatnonzero(one.theta[:, -1] > one.theta[:, 0])
     energy = np.repeat(state[0][:, None], LOOKS, axis=1)
     time = np.repeat(state[1][:, None], LOOKS, axis=1)
@@ -113,14 +128,14 @@ def _leg(record: Record, one: Panels, force: Array, state: Array) -> tuple[Array
 
 
 def _coasted(record: Record, one: Panels, state: Array) -> tuple[Array, Array]:
-    """Energy and time along a leg without a finger: areas alone."""
+    """Energy and time along a panel without a finger: integrals alone."""
     spent = chebyshev.shares((one.resist * chebyshev.slope(one.theta)) @ chebyshev.AREA, AT**2)
     energy = state[0][:, None] - spent
     return energy, _timed(record, one, energy, state[1])
 
 
 def _timed(record: Record, one: Panels, energy: Array, start: Array) -> Array:
-    """Time at the looks, by the trapezoidal rule over even steps of speed [s]."""
+    """Time at the points of a panel, by the trapezoidal rule over even steps of speed [s]."""
     theta = chebyshev.shares(one.theta, AT**2)
     inertia = np.broadcast_to(record.blade_inertia, start.shape)[:, None]
     omega = np.sqrt(2 * np.maximum(energy, 0) / inertia)
@@ -132,7 +147,7 @@ def _timed(record: Record, one: Panels, energy: Array, start: Array) -> Array:
 
 
 def _pushed(record: Record, one: Panels, force: Array, state: Array) -> tuple[Array, Array]:
-    """Energy and time along a leg with the finger on the blade, in the square root of the share."""
+    """Energy and time along a panel with the finger on the blade, integrated over the square root of its share."""
     scale = np.maximum(np.max(np.abs(one.resist), axis=1) * (one.theta[:, -1] - one.theta[:, 0]), 1e-9)
     turn = chebyshev.slope(one.theta)
 
@@ -145,14 +160,14 @@ def _pushed(record: Record, one: Panels, force: Array, state: Array) -> tuple[Ar
     first = _series(record, one, force, state[0]) / scale
     looks = AT.copy()
     looks[0] = FIRST
-    found = solve_ivp(rise, (FIRST, 1.0), first, method="DOP853", t_eval=looks, rtol=CLOSE, atol=CLOSE)
-    energy = found.y * scale[:, None]
+    solution = solve_ivp(rise, (FIRST, 1.0), first, method="DOP853", t_eval=looks, rtol=CLOSE, atol=CLOSE)
+    energy = solution.y * scale[:, None]
     energy[:, 0] = state[0]
     return energy, _timed(record, one, energy, state[1])
 
 
 def _series(record: Record, one: Panels, force: Array, energy: Array) -> Array:
-    """Energy after the first step of a leg: two terms of its series where the blade starts from rest [J]."""
+    """Energy after the first step of a panel: two terms of its series where the blade starts from rest [J]."""
     share, arm = FIRST**2, one.arm[:, 0]
     angle = chebyshev.slope(one.theta)[:, 0] * share
     moving = (push(record, force, energy, arm) * arm - one.resist[:, 0]) * angle
@@ -163,56 +178,76 @@ def _series(record: Record, one: Panels, force: Array, energy: Array) -> Array:
 
 
 class Fall(NamedTuple):
-    """A blade let fall; shape (n, j, 65) at even square roots of the share of each leg."""
+    """Motion of a blade let fall; fields of shape (n, j, 65), at even square roots of each panel's share."""
 
     theta: Array  # blade angle [rad]
-    energy: Array  # [J]; below nought from where it hangs
+    energy: Array  # kinetic energy [J]; below zero beyond the angle at which it hangs
 
 
 def fallen(way: Panels) -> Fall:
-    """Let the blade fall along its closing track, from rest at the track's start.
+    """Energy of a blade that falls along its closing panels, from rest at their start.
 
     Parameters
     ----------
-    way : Track
+    way : Panels
         Of n designs, inward.
 
     Returns
     -------
     Fall
+
+    Notes
+    -----
+    Work of weight and ball less friction, `E = -int T d theta`; derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> theta = 1 - np.broadcast_to(chebyshev.POINTS, (1, 1, chebyshev.POINTS.size))
+    >>> float(fallen(Panels(theta, -2.0 * np.ones_like(theta), theta)).energy[0, 0, -1])
+    2.0
     """
-    legs = panels.work(way)
-    ends = np.cumsum(legs[..., -1], axis=1)
+    gained = panels.work(way)
+    ends = np.cumsum(gained[..., -1], axis=1)
     before = np.concatenate([np.zeros_like(ends[:, :1]), ends[:, :-1]], axis=1)
-    # The angle falls, so the area under what resists comes out as the energy gained.
-    return Fall(chebyshev.shares(way.theta, AT**2), chebyshev.shares(legs, AT**2) + before[..., None])
+    # The blade angle decreases, so the integral of the resisting torque is the energy gained.
+    return Fall(chebyshev.shares(way.theta, AT**2), chebyshev.shares(gained, AT**2) + before[..., None])
 
 
 def first_stop(theta: Array, energy: Array) -> Array:
-    """Blade angle at which the energy first falls below nought, shape (n,) [rad]; NaN where it never does.
+    """Blade angle at which the energy first falls below zero, shape (n,) [rad]; NaN where it never does.
 
     Parameters
     ----------
     theta, energy : array, shape (n, j, 65)
-        Along the motion, at the looks of each leg.
+        Blade angle [rad] and energy [J] along the motion.
+
+    Returns
+    -------
+    array, shape (n,)
+
+    Examples
+    --------
+    >>> theta = np.linspace(0, 1, LOOKS).reshape(1, 1, LOOKS)
+    >>> round(float(first_stop(theta, 0.3 - theta)[0]), 9), bool(np.isnan(first_stop(theta, 0 * theta + 1)[0]))
+    (0.3, True)
     """
-    count, legs, looks = energy.shape
-    held = energy.reshape(count, legs * looks)
+    count, many, looks = energy.shape
+    held = energy.reshape(count, many * looks)
     lost = held < -ROUNDING * np.max(np.abs(held), axis=1, keepdims=True)
     at = np.argmax(lost, axis=1)
-    rows, leg, look = np.arange(count), at // looks, at % looks
-    # A cubic through the looks about the crossing, sought between the last that moves and the first that does not.
+    rows, panel, look = np.arange(count), at // looks, at % looks
+    # A cubic through four points about the crossing, bisected between the last positive and the first negative one.
     near = np.clip(look - 2, 0, looks - 4)[:, None] + np.arange(4)
-    four = [field[rows[:, None], leg[:, None], near] for field in (theta, energy)]
+    four = [field[rows[:, None], panel[:, None], near] for field in (theta, energy)]
     ends = np.maximum(look - 1.0, 0) - near[:, 0], look - near[:, 0].astype(float)
     before, after = bisected(lambda place: np.sum(_cubic(place) * four[1], axis=1) > 0, *ends, HALVINGS)
     stop = np.sum(_cubic((before + after) / 2) * four[0], axis=1)
     last = np.maximum(look - 1, 0)
-    still = energy[rows, leg, last] <= ROUNDING * np.max(np.abs(held), axis=1)  # it never got away from there
-    return np.where(np.any(lost, axis=1), np.where(still, theta[rows, leg, last], stop), np.nan)
+    still = energy[rows, panel, last] <= ROUNDING * np.max(np.abs(held), axis=1)  # it never left that angle
+    return np.where(np.any(lost, axis=1), np.where(still, theta[rows, panel, last], stop), np.nan)
 
 
 def _cubic(at: Array) -> Array:
-    """What four even points count at a place among them, shape (n, 4); Lagrange's formula."""
+    """Lagrange weights of four even points at a place among them, shape (n, 4)."""
     a, b, c, d = at, at - 1, at - 2, at - 3
     return np.stack([-b * c * d / 6, a * c * d / 2, -a * b * d / 2, a * b * c / 6], axis=1)
