@@ -1,8 +1,8 @@
-"""The lock bar as a stepped cantilever: how far it gives under a force, out of plane and sideways.
+"""Stiffness of the lock bar as a stepped cantilever, out of plane and sideways.
 
-Lengths run from the root. The relief (thickness `t1`, length `L1`) comes first, then the full bar (`t2`).
-A bar of one thickness is `t1 = t2`. Beam theory for slender bars; the terms a beam leaves out (plate action of a
-wide relief, give of the step and of the root) carry coefficients fitted to 3-D elasticity, with their bands.
+Lengths run from the root: first the relief (thickness `t1`, length `L1`), then the full bar (`t2`). A bar of one
+thickness has `t1 = t2`. Beam theory of slender bars; what a beam leaves out (plate action of a wide relief, compliance
+of step and root) has coefficients fitted to 3-D elasticity, with their bands. The rest of the bar stands on this file.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ SHOULDER_GIVE = {"one": 0.60, "both": 0.40}  # in relief thicknesses, by the fac
 
 SLAB_GIVE = 0.61  # in bar widths: the slab bends as a plate where the relief is no weak link
 
-PLATE_REACH = 0.62  # in bar widths: how far the ends of the relief keep it from curling across its width
+PLATE_REACH = 0.62  # in bar widths: length over which the relief's ends keep it from curling across its width
 
 # Sideways, in bar widths, by the face the relief is milled from: outer, both, inner.
 ROOT_GIVE_LATERAL = 0.40
@@ -45,7 +45,9 @@ EDGE_GIVE_LATERAL = 0.225  # in bar widths about that line, beside ROOT_GIVE_LAT
 
 
 def second_moment(width: ArrayLike, thickness: ArrayLike) -> Array:
-    """Second moment of area of a rectangle, `w t^3 / 12` [m^4].
+    """Second moment of area of a rectangle of `width` and `thickness` [m], `w t^3 / 12` [m^4].
+
+    Source: any text on mechanics of materials.
 
     >>> float(second_moment(8.0, 1.5))
     2.25
@@ -80,7 +82,7 @@ def torsion_coefficient(long_side: ArrayLike, short_side: ArrayLike) -> Array:
 
 
 def stepped_integral(x_load: ArrayLike, x_at: ArrayLike, step: ArrayLike, inner: ArrayLike, outer: ArrayLike) -> Array:
-    """Deflection at `x_at` for a unit force at `x_load`, Euler-Bernoulli, clamped at 0 [m/N].
+    """Deflection at `x_at` for a unit force at `x_load` of a stepped cantilever, Euler-Bernoulli, clamped at 0 [m/N].
 
     Parameters
     ----------
@@ -96,6 +98,8 @@ def stepped_integral(x_load: ArrayLike, x_at: ArrayLike, step: ArrayLike, inner:
     Unit-load integral `int (x_load - x)(x_at - x)/(E I) dx`; any text on mechanics of materials. For a force and
     deflection at `a` it is `1/(3E) [(a^3-(a-L1)^3)/I_root + (a-L1)^3/I_tip]`.
 
+    Examples
+    --------
     >>> round(1e-3 / float(stepped_integral(.045, .045, .012, 113.8e9 * 2.25e-12, 113.8e9 * 18e-12)), 5)
     12.87112
     """
@@ -107,15 +111,20 @@ def stepped_integral(x_load: ArrayLike, x_at: ArrayLike, step: ArrayLike, inner:
 
 
 def _moment_area(u: Array, v: Array, x: Array) -> Array:
-    """Integrate (u - x)(v - x) from 0 to x."""
+    """Integral of (u - x)(v - x) from 0 to x."""
     return u * v * x - (u + v) * x**2 / 2 + x**3 / 3
 
 
 def plate_modulus(record: Record) -> Array:
     """Young's modulus of the relief with its plate action, `E / (1 - nu^2 f)` [Pa].
 
-    A relief wider than long cannot curl across its width and stiffens toward `E/(1 - nu^2)`. The share is
-    `f = tanh(L1/c) c/L1`, c = 0.62 w. Fitted, see the coefficients.
+    `f = tanh(L1/c) c/L1`, c = 0.62 w: a relief wider than long cannot curl across its width and stiffens toward
+    `E/(1 - nu^2)` (plate theory). Fitted to 3-D elasticity, see the coefficients and studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> 1 < float(plate_modulus(knife) / knife.youngs_modulus) < 1 / (1 - float(knife.poissons_ratio) ** 2)
+    True
     """
     reach = PLATE_REACH * record.width
     share = np.tanh(record.relief_length / reach) * reach / record.relief_length
@@ -123,18 +132,12 @@ def plate_modulus(record: Record) -> Array:
 
 
 def root_give(record: Record, x_load: ArrayLike, x_at: ArrayLike) -> Array:
-    """Give of the slab behind the root under a unit force, `delta += give/(E I1)` [m^3].
+    """Compliance of the slab behind the root under a unit force, `delta += give/(E I1)` [m^3].
 
-    `c t1 (1 - r^2) u v + 0.61 w r^3 u v` with r = t1/t2: a thin relief rests on the slab as on a shoulder, a bar of
-    one thickness bends the slab along as a plate. At the slab's free edge the second term is
-    `(0.64 w + 0.29 t2) r^3 (u + h)(v + h)`, h = 1.1 w. 0 for a clamped root. Fitted, see the coefficients.
-
-    Parameters
-    ----------
-    record : Record
-        The design, any shape.
-    x_load, x_at : array_like
-        Distances u and v from the root [m].
+    `c t1 (1 - r^2) u v + 0.61 w r^3 u v` with r = t1/t2, u and v the distances `x_load` and `x_at` from the root [m]: a
+    thin relief ends in a shoulder, a bar of one thickness bends the slab as a plate. At the slab's free edge the second
+    term is `(0.64 w + 0.29 t2) r^3 (u + h)(v + h)`, h = 1.1 w. 0 for a clamped root. Fitted to 3-D elasticity, see the
+    coefficients and studies/00-the-model.ipynb.
     """
     u, v = np.asarray(x_load, float), np.asarray(x_at, float)
     edge = EDGE_GIVE[0] * record.width + EDGE_GIVE[1] * record.thickness
@@ -145,15 +148,19 @@ def root_give(record: Record, x_load: ArrayLike, x_at: ArrayLike) -> Array:
 
 
 def _hinge(record: Record) -> Array:
-    """How far behind the root the slab turns [m]: at the root itself inside the slab."""
+    """Distance behind the root of the line about which the slab turns [m]; 0 inside the slab."""
     return EDGE_HINGE * record.width * record.root_at_edge
 
 
 def step_give(record: Record) -> Array:
-    """Length `e` by which the step lends its give, as the shoulder at the root does [m].
+    """Compliance of the step as a length, `c t1 (1 - r^2)` with r = t1/t2 [m]; the shoulder at the root has the same.
 
-    The shoulder behind the relief works like a small root, `c t1 (1 - r^2)`, r = t1/t2: nothing without a step.
-    Fitted, see the coefficients.
+    0 without a step. Fitted to 3-D elasticity, see the coefficients and studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(step_give(knife._replace(relief_thickness=knife.thickness)))
+    0.0
     """
     give = _by_faces(record, SHOULDER_GIVE) * record.relief_thickness
     return give * (1 - (record.relief_thickness / record.thickness) ** 2)
@@ -166,24 +173,23 @@ def _by_faces(record: Record, give: dict[str, float]) -> Array:
 def _by_side(record: Record, values: tuple[float, float, float]) -> Array:
     """Value for a relief milled from the outer face, both, or the inner one."""
     outer, both, inner = values
-    lean, bow = (inner - outer) / 2, (inner + outer) / 2 - both
-    return both + lean * record.relief_side + bow * np.abs(record.relief_side)
+    odd, even = (inner - outer) / 2, (inner + outer) / 2 - both
+    return both + odd * record.relief_side + even * np.abs(record.relief_side)
 
 
 def flexibility(record: Record, x_load: ArrayLike, x_at: ArrayLike) -> Array:
-    """Out-of-plane deflection at `x_at` for a unit force at `x_load`, before calibration [m/N].
+    """Out-of-plane deflection at `x_at` for a unit force at `x_load` [m], distances from the root, uncalibrated [m/N].
 
-    Bending, Cowper shear, plate action of the relief, give of step and root. Validity: bars four times longer than
-    wide or more; for the shape as drawn within 1 % of 3-D elasticity with a relief, 2.5 % without one, and 1.1 %
-    along a slab's free edge with or without one (see the coefficients). What shop tolerance on the relief adds
-    (stiffness goes with the cube of t1) only a measured stiffness takes away.
+    Euler-Bernoulli bending; Timoshenko shear with Cowper's coefficient; plate action of the relief, compliance of step
+    and root (fitted). Valid for bars at least four times longer than wide; for the shape as drawn within 1 % of 3-D
+    elasticity with a relief, 2.5 % without one, and 1.1 % along a slab's free edge (see the coefficients). What shop
+    tolerance on the relief adds (stiffness goes with the cube of t1) only a measured stiffness takes away. Derived in
+    studies/00-the-model.ipynb.
 
-    Parameters
-    ----------
-    record : Record
-        The design, any shape.
-    x_load, x_at : array_like
-        Distances from the root [m].
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(flexibility(knife, 0.03, 0.05) / flexibility(knife, 0.05, 0.03))
+    1.0
     """
     u, v = np.asarray(x_load, float), np.asarray(x_at, float)
     step = np.minimum(record.relief_length, record.ball_from_root)
@@ -205,18 +211,28 @@ def _shear(record: Record, end: Array, step: Array) -> Array:
 
 
 def bar_stiffness(record: Record) -> Array:
-    """Out-of-plane stiffness k at the ball, calibration included [N/m]."""
+    """Out-of-plane stiffness k at the ball, calibration included, `1/flexibility` [N/m].
+
+    Derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> round(float(bar_stiffness(ds.curve(ds.demo()).response.load.record)) / 1e3, 3)
+    3.338
+    """
     return record.calibration / flexibility(record, record.ball_from_root, record.ball_from_root)
 
 
 def contact_height(record: Record) -> Array:
-    """Height H of the ball's contact over the relief's mid-plane [m]."""
+    """Height H of the ball's contact above the relief's mid-plane, `p + t2/2 + side (t2 - t1)/2` [m].
+
+    Plain geometry (derived); `side` is -1, 0 or 1 for a relief milled from the outer face, both, or the inner one.
+    """
     shift = record.relief_side * (record.thickness - record.relief_thickness) / 2
     return record.protrusion + record.thickness / 2 + shift
 
 
 def twist_length(record: Record, length: ArrayLike) -> Array:
-    """Length of plain (St Venant) torsion that twists as much as a strip with its ends kept from warping [m].
+    """Length of St Venant torsion that twists as much as a strip of `length` [m] with its ends kept from warping [m].
 
     `L - (2/q) tanh(q L/2)`, `q^2 = G J/(E Cw)`, with `J = w t^3/3` and `Cw = w^3 t^3/144` of a thin rectangle, so
     `q = sqrt(24/(1 + nu))/w`.
@@ -229,10 +245,16 @@ def twist_length(record: Record, length: ArrayLike) -> Array:
 
 
 def lateral_compliance(record: Record) -> Array:
-    """Give of the bar across its width at the ball's contact height, given or computed, 1/k_lat [m/N].
+    """Sideways compliance of the bar at the ball's contact height, 1/k_lat [m/N]; a given value overrides it.
 
-    In-plane bending and shear, give of step and root, twist of relief and bar with warping restrained at the
-    relief's ends. Within 3.5 % of 3-D elasticity for the shape as drawn (see the coefficients).
+    In-plane bending and shear, compliance of step and root (fitted), twist of relief and bar with warping restrained at
+    the relief's ends (Vlasov). Within 3.5 % of 3-D elasticity for the shape as drawn (see the coefficients). Derived in
+    studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(lateral_compliance(knife._replace(lateral_compliance=np.array(0.0))))
+    0.0
     """
     a = record.ball_from_root
     step = np.minimum(record.relief_length, a)
@@ -244,7 +266,7 @@ def lateral_compliance(record: Record) -> Array:
 
 
 def _lateral_give(record: Record, whole: Array, beyond: Array) -> Array:
-    """Give of root and step sideways, times the relief's in-plane rigidity [m^3]."""
+    """Sideways compliance of root and step, times the relief's in-plane rigidity [m^3]."""
     missing = 1 - record.relief_thickness / record.thickness
     root = (ROOT_GIVE_LATERAL - _by_side(record, ROOT_LESS_LATERAL) * missing) * whole**2
     root = root + record.root_at_edge * EDGE_GIVE_LATERAL * (1 - missing) * (whole + _hinge(record)) ** 2
@@ -252,7 +274,7 @@ def _lateral_give(record: Record, whole: Array, beyond: Array) -> Array:
 
 
 def _twist(record: Record, near: Array, far: Array) -> Array:
-    """Sideways give from the twist of the relief and of the full bar under a force at contact height [m/N]."""
+    """Sideways compliance from the twist of relief and full bar under a force at contact height [m/N]."""
     shear_modulus = record.youngs_modulus / (2 * (1 + record.poissons_ratio))
     relief = contact_height(record) ** 2 * twist_length(record, near)
     relief = relief / _torsion_constant(record.width, record.relief_thickness)

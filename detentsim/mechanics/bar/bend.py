@@ -1,4 +1,7 @@
-"""Where the free bent bar stands: its offset from flat, and the place it swings about."""
+"""Offset of the free bent bar from flat.
+
+Stands alone; the detent's preload (``detent.balance``) and the bar in service stand on it.
+"""
 
 from __future__ import annotations
 
@@ -13,10 +16,16 @@ if TYPE_CHECKING:
 
 
 def bend_centre(record: Record) -> Array:
-    """Distance from the root about which the bent bar swings, the centroid of plastic curvature [m].
+    """Distance from the root of the point about which the bent bar swings, the centroid of plastic curvature [m].
 
-    A quarter of the relief's length where the relief takes the bend; the place itself where it was bent at one;
-    for a bar of even curvature along its length the centre that gives `y = b (x/x_tip)^2` at the ball.
+    A quarter of the relief's length where the relief takes the bend; `bend_at` where it was bent at one place; for an
+    even curvature along the bar the centre that gives `y = b (x/x_tip)^2` at the ball. Derived in
+    studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(bend_centre(knife) / knife.relief_length)
+    0.25
     """
     a, tip = record.ball_from_root, record.tip_from_root
     spread = a * tip / (a + tip)
@@ -25,13 +34,29 @@ def bend_centre(record: Record) -> Array:
 
 
 def free_offset(record: Record) -> Array:
-    """Inward offset y_f of the free bar at the ball, `b (a - x_h)/(x_tip - x_h)` [m]; 0 short of the bend."""
+    """Inward offset y_f of the free bar at the ball, `b (a - x_h)/(x_tip - x_h)` [m]; 0 short of the bend.
+
+    Derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(free_offset(knife._replace(ball_from_root=knife.tip_from_root)) / knife.bend)
+    1.0
+    """
     centre = bend_centre(record)
     return record.bend * np.maximum(record.ball_from_root - centre, 0) / (record.tip_from_root - centre)
 
 
 def free_at(record: Record, place: ArrayLike) -> Array:
-    """Inward offset of the free bar at `place` [m] from the root [m]; the bar's own centre, or its even curvature."""
+    """Inward offset of the free bar at a distance `place` from the root [m].
+
+    Straight beyond the bend's centre, `y = b (x/x_tip)^2` for an even curvature. Derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(free_at(knife, knife.ball_from_root) / free_offset(knife))
+    1.0
+    """
     x, tip, centre = np.asarray(place, float), record.tip_from_root, bend_centre(record)
     along = (np.asarray(record.bend_along) > 0) & np.isnan(record.bend_at)
     straight = np.maximum(x - centre, 0) / (tip - centre)
@@ -39,5 +64,12 @@ def free_at(record: Record, place: ArrayLike) -> Array:
 
 
 def unlock_travel(record: Record) -> Array:
-    """Outward travel of the ball from free until its tip clears the tang's flat, `y_f - (g - p)` [m]."""
+    """Outward travel of the ball, from free until its tip clears the tang's flat, `y_f - (g - p)` [m].
+
+    Plain geometry, derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> round(float(unlock_travel(ds.curve(ds.demo()).response.load.record)) * 1e3, 3)
+    2.136
+    """
     return free_offset(record) - record.face_gap + record.protrusion

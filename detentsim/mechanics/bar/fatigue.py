@@ -1,4 +1,7 @@
-"""Stress that comes and goes: what a bar bears so many times, by its mean and its swing."""
+"""Fatigue of a bar under cyclic stress, by mean stress and amplitude.
+
+Stands alone; ``analysis.limits`` compares the service cycle with it.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def fully_reversed(strength: ArrayLike, ratio: ArrayLike, ultimate: ArrayLike) -> Array:
-    """Endurance strength under fully reversed stress, from a largest stress published at another ratio [Pa].
+    """Endurance strength under fully reversed stress, from a largest stress published at another stress ratio [Pa].
 
     Parameters
     ----------
@@ -22,12 +25,19 @@ def fully_reversed(strength: ArrayLike, ratio: ArrayLike, ultimate: ArrayLike) -
     ratio : array_like
         Smallest over largest stress of that cycle; -1 gives the strength itself.
     ultimate : array_like
-        [Pa].
+        Ultimate strength [Pa].
+
+    Returns
+    -------
+    array
 
     Notes
     -----
-    Goodman's line through the published point: `S_a/(1 - S_m/S_u)`.
+    Goodman's line through the published point: `S_a/(1 - S_m/S_u)`. Source: Shigley's Mechanical Engineering Design,
+    9th ed., eq. 6-46.
 
+    Examples
+    --------
     >>> float(fully_reversed(500.0, -1.0, 900.0)), round(float(fully_reversed(500.0, 0.1, 895.0)), 1)
     (500.0, 324.8)
     """
@@ -36,20 +46,26 @@ def fully_reversed(strength: ArrayLike, ratio: ArrayLike, ultimate: ArrayLike) -
 
 
 def strength_at(cycles: ArrayLike, endurance: ArrayLike, ultimate: ArrayLike) -> Array:
-    """Fully reversed strength at a number of cycles, between a thousand and ten million [Pa].
+    """Fully reversed strength at a number of cycles from 10^3 to 10^7 [Pa].
 
     Parameters
     ----------
     cycles : array_like
-        What lies outside counts as the nearer end.
+        Values outside the range count as its nearer end.
     endurance, ultimate : array_like
-        Endurance strength at ten million cycles and ultimate strength [Pa].
+        Endurance strength at 10^7 cycles and ultimate strength [Pa].
+
+    Returns
+    -------
+    array
 
     Notes
     -----
-    Basquin's straight line in logarithms from 0.9 of the ultimate strength at a thousand cycles to the endurance
-    strength. Source: Shigley's Mechanical Engineering Design, 9th ed., section 6-8, its knee moved to ten million.
+    Basquin's straight line in logarithms from 0.9 of the ultimate strength at 10^3 cycles to the endurance strength.
+    Source: Shigley's Mechanical Engineering Design, 9th ed., section 6-8, its knee moved to 10^7.
 
+    Examples
+    --------
     >>> float(strength_at(1e7, 300.0, 900.0)), round(float(strength_at(1e3, 300.0, 900.0)), 6)
     (300.0, 810.0)
     """
@@ -60,19 +76,25 @@ def strength_at(cycles: ArrayLike, endurance: ArrayLike, ultimate: ArrayLike) ->
 
 
 def goodman_use(low: ArrayLike, high: ArrayLike, endurance: ArrayLike, ultimate: ArrayLike) -> Array:
-    """How much of its endurance a cycle takes, `S_a/S_e + S_m/S_u` [-]; over 1 it breaks in time.
+    """Share of the endurance that a stress cycle uses, `S_a/S_e + S_m/S_u` [-]; above 1 the bar breaks in time.
 
     Parameters
     ----------
     low, high : array_like
-        Smallest and largest stress of the cycle, residual stress included [Pa]; a mean below nought counts as none.
+        Smallest and largest stress of the cycle, residual stress included [Pa]; a negative mean counts as 0.
     endurance, ultimate : array_like
         Fully reversed endurance strength and ultimate strength [Pa].
+
+    Returns
+    -------
+    array
 
     Notes
     -----
     Source: J. Goodman's line, as in Shigley's Mechanical Engineering Design, 9th ed., eq. 6-46: `1/n`.
 
+    Examples
+    --------
     >>> float(goodman_use(-200.0, 200.0, 400.0, 900.0)), float(goodman_use(450.0, 450.0, 400.0, 900.0))
     (0.5, 0.5)
     """

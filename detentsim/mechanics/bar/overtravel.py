@@ -1,4 +1,7 @@
-"""A stop, or a pocket clip, behind the bar: a second spring that the bar meets when it is pushed out too far."""
+"""Outward push of the bar against a stop or a pocket clip behind it, a second spring that the bar meets.
+
+Stands on ``beam`` (flexibility) and ``remembered`` (moments that the bent bar bears); ``analysis.limits`` uses it.
+"""
 
 from __future__ import annotations
 
@@ -14,42 +17,49 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.record import Array, Record
 
-# Far beyond any hand [N].
+# Largest push considered, far beyond any hand [N].
 STRONGEST = 1e4
 
 
 class _Spot(NamedTuple):
-    """Numbers of the spots at which the bar may yield first: their places on the last axis."""
+    """Index on the last axis of each spot at which the bar may yield first."""
 
     root: int = 0
     step: int = 1  # the full bar at the relief's end
     edge: int = 2  # what the bar was bent over
     stop: int = 3
     relief_end: int = 4  # the relief at its end
-    bent_end: int = 5  # where the bend has ceased to yield the relief
+    bent_end: int = 5  # outer end of the part of the relief that the bend made yield
 
 
 SPOT = _Spot()
 
 
 class Pushed(NamedTuple):
-    """The bar under an outward push, with what stands behind it."""
+    """The bar under an outward push against a stop; fields of the common shape."""
 
     reaction: Array  # of the stop [N]
-    travel: Array  # outward, of the ball from free [m]
+    travel: Array  # of the ball, outward from free [m]
     moments: Array  # outward at root, step, edge and stop, each over its section's first yield; last axis 4
-    use: Array  # the greatest of them over what the place bears without giving bend back
+    use: Array  # largest moment over the one its section bears without losing bend [-]
 
 
 def stop_distance(record: Record, place: ArrayLike, gap: ArrayLike) -> Array:
-    """Outward travel of the bar at `place` from free until it meets a stop `gap` behind the flat bar [m]."""
+    """Outward travel of the bar at `place` from free until it meets a stop `gap` behind the flat bar [m].
+
+    Plain geometry (derived); both in [m].
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(stop_distance(knife, knife.tip_from_root, 0.0) / knife.bend)
+    1.0
+    """
     return np.asarray(bend.free_at(record, place) + np.asarray(gap, float))
 
 
 def pushed_out(
     record: Record, push: ArrayLike, place: ArrayLike, gap: ArrayLike, give: ArrayLike, preload: ArrayLike = 0.0
 ) -> Pushed:
-    """Push the bar's tip outward against a stop behind it, the bar elastic.
+    """Reaction, travel and moments of the elastic bar whose tip is pushed outward against a stop.
 
     Parameters
     ----------
@@ -58,13 +68,13 @@ def pushed_out(
     push : array_like
         At the tip, outward [N].
     place : array_like
-        Where the stop is, from the root [m].
+        Distance of the stop from the root [m].
     gap : array_like
         From the flat bar to the stop [m]; infinite for none.
     give : array_like
-        Of the stop [m/N]; 0 for a rigid one.
+        Compliance of the stop [m/N]; 0 for a rigid one.
     preload : array_like
-        Force that the stop bears before it gives at all, as a clip that rests on the handle [N].
+        Force that the stop bears before it yields at all, as a clip that rests on the handle [N].
 
     Returns
     -------
@@ -73,7 +83,15 @@ def pushed_out(
     Notes
     -----
     Force method with the bar's flexibilities: `R = (P f_ts - d)/f_ss` while that is within the preload, then
-    `(P f_ts - d + preload give)/(f_ss + give)`, not below nought; any text on statically indeterminate beams.
+    `(P f_ts - d + preload give)/(f_ss + give)`, at least 0. Source: any text on statically indeterminate beams.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> free = pushed_out(knife, 5.0, knife.ball_from_root, np.inf, 0.0)
+    >>> float(free.reaction), round(float(free.moments[0] * bending.yield_moment(knife) / knife.tip_from_root), 9)
+    (0.0, 5.0)
     """
     force, at, tip = np.asarray(push, float), np.asarray(place, float), record.tip_from_root
     over = force * _give(record, tip, at) - stop_distance(record, at, gap)
@@ -95,10 +113,9 @@ def _give(record: Record, load: Array, at: Array) -> Array:
 
 
 def _places(record: Record, stop: Array) -> tuple[Array, Array]:
-    """Where the bar may yield first [m], and the first-yield moments there over the relief's; last axis 6.
+    """Places where the bar may yield first [m], and their first-yield moments over the relief's; last axis 6 (`SPOT`).
 
-    Root, full bar at the step, edge and stop; then the relief at the step, and where the bend has ceased to yield it.
-    Between these places moment and what is borne are straight lines, so nothing yields sooner.
+    Between these places the moment and the moment that can be borne are straight lines, so nothing yields sooner.
     """
     thick = 1 / bending.thinning(record) ** 2
     edge = np.where(np.isnan(record.bend_at), record.tip_from_root, record.bend_at)
@@ -115,7 +132,7 @@ def _places(record: Record, stop: Array) -> tuple[Array, Array]:
 
 
 def _bears(record: Record, places: Array, moments: Array) -> Array:
-    """Moments borne at the places without giving bend back, over first yield; inward what bent it in is borne too."""
+    """Moments borne at the places without losing bend, over first yield; inward what bent the bar is borne too."""
     was = remembered.bent_in(record)
     wide = record.relief_length[..., None]
     beyond = (places > wide) | (np.arange(len(SPOT)) == SPOT.step)
@@ -133,7 +150,16 @@ def _bears(record: Record, places: Array, moments: Array) -> Array:
 
 
 def push_before_loss(record: Record) -> Array:
-    """Outward push at the tip, nothing behind the bar, that takes no bend back [N]."""
+    """Outward push at the tip, without a stop, up to which the bar loses no bend [N].
+
+    Smallest of `m_borne M_y/arm` over the places that may yield first (derived).
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> at_limit = pushed_out(knife, push_before_loss(knife), knife.tip_from_root, np.inf, 0.0)
+    >>> float(at_limit.use)
+    1.0
+    """
     tip = record.tip_from_root
     places, thick = _places(record, tip)
     arms = np.maximum(tip[..., None] - places, 0) / (bending.yield_moment(record)[..., None] * thick)
@@ -142,7 +168,7 @@ def push_before_loss(record: Record) -> Array:
 
 
 def push_against(record: Record, place: ArrayLike, gap: ArrayLike, give: ArrayLike, preload: ArrayLike = 0.0) -> Array:
-    """Outward push at the tip, against a stop behind the bar, that takes no bend back [N].
+    """Outward push at the tip, against a stop behind the bar, up to which the bar loses no bend [N].
 
     Parameters
     ----------
@@ -154,7 +180,18 @@ def push_against(record: Record, place: ArrayLike, gap: ArrayLike, give: ArrayLi
     Returns
     -------
     array
-        Not a number where no push up to `STRONGEST` takes any.
+        NaN where no push up to `STRONGEST` takes any bend.
+
+    Notes
+    -----
+    Solves `pushed_out(...).use = 1` for the push by SciPy's bracketed root.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(push_against(knife, knife.tip_from_root, np.inf, 0.0) / push_before_loss(knife))
+    1.0
     """
 
     def miss(one: Record, push: Array, *stop: Array) -> Array:
@@ -164,7 +201,7 @@ def push_against(record: Record, place: ArrayLike, gap: ArrayLike, give: ArrayLi
 
 
 def cantilever_stiffness(modulus: ArrayLike, width: ArrayLike, thickness: ArrayLike, length: ArrayLike) -> Array:
-    """Tip stiffness of a plain strip, `E w t^3/(4 L^3)` [N/m].
+    """Tip stiffness of a plain cantilever, `E w t^3/(4 L^3)` [N/m]; modulus in [Pa], sizes in [m].
 
     Source: any handbook of mechanics; 3 E I/L^3.
 
@@ -176,15 +213,26 @@ def cantilever_stiffness(modulus: ArrayLike, width: ArrayLike, thickness: ArrayL
 
 
 def cantilever_stress(modulus: ArrayLike, thickness: ArrayLike, length: ArrayLike, travel: ArrayLike) -> Array:
-    """Bending stress at the root of a plain strip whose tip is lifted by `travel`, `3 E t y/(2 L^2)` [Pa].
+    """Bending stress at the root of a plain cantilever whose tip is lifted by `travel` [m], `3 E t y/(2 L^2)` [Pa].
 
     Source: any handbook of mechanics; M c/I with M = 3 E I y/L^2.
+
+    >>> float(cantilever_stress(200e9, 1e-3, 30e-3, 1e-3)) / 1e6
+    333.333333
     """
     lifted = np.asarray(modulus, float) * np.asarray(thickness, float) * np.asarray(travel, float)
     return np.asarray(1.5 * lifted / np.asarray(length, float) ** 2)
 
 
 def reach(record: Record, place: ArrayLike) -> Array:
-    """Outward travel of the ball over that of the bar at `place`, pushed at its tip [-]."""
+    """Outward travel of the ball over that of the bar at `place` [m], the bar pushed at its tip [-].
+
+    `delta(x_tip, a)/delta(x_tip, x)` of the bar's flexibilities (derived).
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(reach(knife, knife.ball_from_root))
+    1.0
+    """
     tip = record.tip_from_root
     return np.asarray(beam.flexibility(record, tip, record.ball_from_root) / beam.flexibility(record, tip, place))

@@ -1,8 +1,8 @@
-"""A rectangle bent past yield: the curvature a moment leaves, and what later moments make of it.
+"""Plastic bending of a rectangular section: curvature left by a moment, and by a sequence of moments.
 
 Moments are over the first-yield moment `M_y = sigma_y w t^2/6`, curvatures over the yield curvature
-`kappa_y = 2 sigma_y/(E t)`. Elastic-perfectly-plastic metal, so 1.5 is a hinge; it knows no bar and no history but the
-one it is handed.
+`kappa_y = 2 sigma_y/(E t)`. Elastic-perfectly-plastic metal, so 1.5 is a plastic hinge. Stands alone and knows no bar;
+``bending``, ``remembered`` and ``service`` stand on it.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.record import Array
 
-# A moment is taken just short of the hinge, where the curvature of this model runs away.
+# Moment over first yield of a plastic hinge of a rectangle; moments are limited just below it, where the curvature
+# of this model becomes infinite.
 HINGE = 1.5
 
 NEARLY = HINGE * (1 - 1e-12)
@@ -25,8 +26,8 @@ NEARLY = HINGE * (1 - 1e-12)
 def permanent_curvature(moment_ratio: ArrayLike) -> Array:
     """Curvature left after a moment `m = M/M_y` is taken off, over the yield curvature [-].
 
-    `1/sqrt(3 - 2m) - m` for 1 <= m < 1.5, else 0. Source: F. P. Beer and E. R. Johnston, Mechanics of Materials,
-    plastic bending of a rectangle: `M = 1.5 M_y (1 - (kappa_y/kappa)^2/3)`, elastic unloading.
+    `1/sqrt(3 - 2m) - m` for 1 <= m < 1.5, 0 below, inf from 1.5. Source: F. P. Beer and E. R. Johnston, Mechanics of
+    Materials, plastic bending of a rectangle: `M = 1.5 M_y (1 - (kappa_y/kappa)^2/3)`, elastic unloading.
 
     >>> float(permanent_curvature(36.8 / 28.8)) * 240e6 / (200e9 * 0.060) * 225.0
     1.0
@@ -43,13 +44,20 @@ def moment_for_curvature(left: ArrayLike) -> Array:
     Parameters
     ----------
     left : array_like
-        Curvature left over the yield curvature, not negative; 1 (the largest that leaves none) for 0.
+        Curvature left over the yield curvature, not negative; for 0 the result is 1, the largest moment that leaves
+        none.
+
+    Returns
+    -------
+    array
 
     Notes
     -----
     With u the curvature under load over kappa_y, `u - (3/2 - 1/(2 u^2)) = left` is the cubic
     `u^3 - A u^2 + 1/2 = 0`, A = 3/2 + left, by its largest root (derived).
 
+    Examples
+    --------
     >>> round(float(moment_for_curvature(permanent_curvature(1.3))), 12)
     1.3
     """
@@ -59,12 +67,12 @@ def moment_for_curvature(left: ArrayLike) -> Array:
 
 
 def permanent_after(moments: ArrayLike) -> Array:
-    """Curvature left by moments put on one after another and then taken off, over the yield curvature [-].
+    """Curvature left after a sequence of moments is put on and taken off, over the yield curvature [-].
 
     Parameters
     ----------
     moments : array_like, shape (..., n)
-        In the order they come, each over M_y and signed; what lies between two of them is monotone.
+        In their order, each over M_y and signed; between two of them the moment is monotone.
 
     Returns
     -------
@@ -73,12 +81,14 @@ def permanent_after(moments: ArrayLike) -> Array:
 
     Notes
     -----
-    The fibres of the section yield one by one, so curvature over moment is a sum of plays: one of half-width r follows
-    the moment once it has moved by r, with weight f''(r), f(m) = 1/sqrt(3 - 2m) the first loading. Each play is a
-    straight line of r between |M_i| and half the differences |M_i - M_j|, and is summed exactly. Loops close and
-    Masing's rule follows by itself. Source: L. Prandtl's model as in M. Brokate and J. Sprekels, Hysteresis and
-    Phase Transitions (1996), ch. 2 (from memory).
+    The fibres of the section yield one by one, so curvature over moment is a sum of play operators: one of half-width r
+    follows the moment once it has moved by r, with weight f''(r), f(m) = 1/sqrt(3 - 2m) the first loading. Each play is
+    a straight line of r between |M_i| and half the differences |M_i - M_j|, and is summed exactly. Closed loops and
+    Masing's rule follow. Source: L. Prandtl's model as in M. Brokate and J. Sprekels, Hysteresis and Phase Transitions
+    (1996), ch. 2 (from memory).
 
+    Examples
+    --------
     >>> round(float(permanent_after([1.3, -1.2]) - permanent_curvature(1.3) + 2 * permanent_curvature(1.25)), 12)
     0.0
     """
@@ -97,7 +107,7 @@ def permanent_after(moments: ArrayLike) -> Array:
 
 
 def _weighed(width: Array, play: Array) -> Array:
-    """Integral of f'' times a play between each two half-widths, the play a straight line of the half-width."""
+    """Integral of f'' times a play between neighbouring half-widths, the play a straight line of the half-width."""
     root = 1 / np.sqrt(3 - 2 * width)
     step, rise = np.diff(width, axis=-1), np.diff(play, axis=-1)
     slope = np.where(step > 0, rise / np.where(step > 0, step, 1), 0)
@@ -105,20 +115,32 @@ def _weighed(width: Array, play: Array) -> Array:
 
 
 def lost_curvature(bent: ArrayLike, back: ArrayLike, beta: ArrayLike = 1.0) -> Array:
-    """Curvature that a moment `back` the other way takes out of a section bent by `bent`, both over M_y [-].
+    """Curvature that a moment `back` in reverse takes out of a section bent by `bent`, over the yield curvature [-].
 
     Parameters
     ----------
     bent, back : array_like
-        The moment that bent it in, and the one against it, neither negative.
+        Moment that bent it in and moment in reverse, both over M_y and not negative.
     beta : array_like
         Yield strength in reverse over that of the first loading (Bauschinger); 1 for an ideal metal.
 
+    Returns
+    -------
+    array
+
     Notes
     -----
-    Masing's rule: `(1 + beta) g((bent + back)/(1 + beta))` with g of `permanent_curvature`; a section that was not
-    bent past yield, or is pushed farther back than it was bent in, forgets its bend: `g(bent) + g(back)`. Exact for
-    beta = 1; for less, up to `back = beta bent` (derived), never too little up to 1, and rough near a hinge.
+    Masing's rule: `(1 + beta) g((bent + back)/(1 + beta))` with g of `permanent_curvature` (derived in
+    studies/00-the-model.ipynb); a section that was not bent past yield, or is pushed farther back than it was bent in,
+    no longer depends on its bend: `g(bent) + g(back)`. Exact for beta = 1; for less, exact up to `back = beta bent`, an
+    upper estimate up to 1, and rough near a plastic hinge.
+
+    Examples
+    --------
+    >>> float(lost_curvature(1.3, 0.7))
+    0.0
+    >>> round(float(lost_curvature(1.3, 1.2) / permanent_curvature(1.25)), 12)
+    2.0
     """
     m, s = np.minimum(bent, NEARLY), np.minimum(back, NEARLY)
     width = 1 + np.asarray(beta, float)
@@ -134,8 +156,18 @@ def bend_areas(moment_ratio: ArrayLike) -> tuple[Array, Array]:
     Parameters
     ----------
     moment_ratio : array_like
-        From 1 to 1.5; what lies outside counts as its nearer end.
+        From 1 to 1.5; values outside count as the nearer end.
 
+    Returns
+    -------
+    plain, armed : array
+
+    Notes
+    -----
+    `int g dm` and `int g m dm`, g = 1/sqrt(3 - 2m) - m, in closed form (derived).
+
+    Examples
+    --------
     >>> [round(float(area), 6) for area in bend_areas(1.5)]
     [0.375, 0.541667]
     """

@@ -1,7 +1,8 @@
-"""What service takes back out of the bend: pushing the bar outward works against the push that bent it in.
+"""Bend lost in service: pushing the bar outward works against the push that bent it in.
 
-Reversed loading by Masing's rule; `reverse_yield` (beta) stands for the Bauschinger effect. Moments are over the first
-yield of the section they work on; a *share* is the root moment of a push on the ball over the relief's first yield.
+Reversed loading by Masing's rule; `reverse_yield` (beta) is the Bauschinger effect. Moments are over the first-yield
+moment of their section; a *share* is the root moment of a push on the ball over the relief's first-yield moment. Stands
+on ``plastic`` and ``remembered``; ``analysis.limits`` and the advice stand on it.
 """
 
 from __future__ import annotations
@@ -23,50 +24,72 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.record import Array, Record
 
-# Nodes of a stretch of the bar between two kinks of its plastic curvature.
+# Gauss-Legendre rule for a part of the bar between two kinks of its plastic curvature.
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 _AT, _SIZE = (_NODES + 1) / 2, _WEIGHTS / 2
 
 
 def offset_left(record: Record, pushes: Sequence[Push], at: ArrayLike) -> Array:
-    """Offset from flat at `at` after pushes one after another, each let go [m].
+    """Offset from flat after a sequence of pushes, each let go [m].
 
     Parameters
     ----------
     record : Record
-        The bar; its own bend is not asked.
+        The bar; its own bend does not count.
     pushes : sequence of Push
-        In the order they come, from a flat bar that no one has bent.
+        In their order, from a flat bar that was never bent.
     at : array_like
         Distance from the root [m].
 
+    Returns
+    -------
+    array
+
     Notes
     -----
-    Permanent curvature (`plastic.permanent_after`) times its arm. The metal yields alike both ways here
-    (`reverse_yield` 1).
+    `int kappa_left (at - x) dx`, with `plastic.permanent_after`; the metal yields at the same stress both ways
+    (`reverse_yield` 1). Derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(offset_left(knife, [bent_in(knife)], knife.tip_from_root) / knife.bend)
+    1.0
     """
     return _offset(record, pushes, at, np.asarray(1.0), plastic.permanent_after)
 
 
 def lost_offset(record: Record, bent: Push, work: Push, at: ArrayLike) -> Array:
-    """Offset that an outward push takes out of the bar's bend at `at`, let go again [m].
+    """Offset that an outward push, let go again, takes out of the bar's bend [m].
 
     Parameters
     ----------
     record : Record
         The bar.
     bent : Push
-        What made its bend (`bent_in`).
+        Push that made its bend (`bent_in`).
     work : Push
-        Its moments negative, as outward is.
+        Outward push, its moments negative.
     at : array_like
         Distance from the root [m].
 
+    Returns
+    -------
+    array
+        NaN for a bar bent over an edge, where the length that yields is not known.
+
     Notes
     -----
-    `plastic.lost_curvature` times its arm. Not a number for a bar bent over an edge, where the length that yields is
-    not known.
+    `int kappa_lost (at - x) dx`, with `plastic.lost_curvature`. Derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(lost_offset(knife, bent_in(knife), push(knife, -0.1, knife.ball_from_root), knife.tip_from_root))
+    0.0
     """
     beta = np.asarray(record.reverse_yield)
 
@@ -94,9 +117,10 @@ def _arm_area(
     beta: Array,
     curvature: Callable[[Array], Array],
 ) -> Array:
-    """Integral from start to end of a curvature times `at - x`, by Gauss's rule between its kinks [m^2].
+    """Integral from start to end of a curvature times `at - x`, by Gauss-Legendre between its kinks [m^2].
 
-    The moments are `m (1 - x/place)`, nought beyond the place. A square root of x tames the pole near a hinge.
+    The moments are `m (1 - x/place)`, zero beyond the place. Substituting a square for x tames the pole near a plastic
+    hinge.
     """
     *parts, start, end, at, both = np.broadcast_arrays(*lines[0], *lines[1], *ends, 1 + beta)
     moment, place = np.stack(parts[: len(lines[0])], axis=-1), np.stack(parts[len(lines[0]) :], axis=-1)
@@ -111,7 +135,10 @@ def _arm_area(
 
 
 def _kinks(moment: Array, place: Array, both: Array) -> Array:
-    """Places where a section starts to yield, to yield back, or forgets: |m| = 1, |m - m'| = 1 + beta, m = -m' [m]."""
+    """Places where a section starts to yield, yields in reverse, or loses its memory [m].
+
+    There `|m| = 1`, `|m - m'| = 1 + beta`, `m = -m'`.
+    """
     slope = moment / place
     first, second = np.triu_indices(moment.shape[-1], 1)
     apart, falling = moment[..., first] - moment[..., second], slope[..., first] - slope[..., second]
@@ -125,21 +152,28 @@ def _kinks(moment: Array, place: Array, both: Array) -> Array:
 
 # --- the first full unlock -----------------------------------------------------------------------------------
 def unlock_share(record: Record, travel: ArrayLike) -> Array:
-    """Share that first brings the ball out by `travel` [m] from free, what yields on the way counted [-].
+    """Share that first brings the ball out by `travel` [m] from free, yielding on the way included [-].
 
-    Not a number where the bar folds back at a hinge before it gets there, or was bent over an edge.
+    NaN where the bar folds back at a plastic hinge first, or was bent over an edge.
 
     Notes
     -----
-    Solves `travel = travel_of_share(share) + lost_offset(share)` by SciPy. Later pushes to the same place find the bar
-    elastic: it has shaken down.
+    Solves `travel = travel_of_share(share) + lost_offset(share)` by SciPy (derived). Later pushes to the same travel
+    are elastic (shakedown).
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(unlock_share(knife, 0.2e-3) / share_of_travel(knife, 0.2e-3))
+    1.0
     """
 
     def miss(one: Record, share: Array, travel: Array, *bent: Array) -> Array:
         lost = lost_offset(one, Push(*bent), push(one, -share, one.ball_from_root), one.ball_from_root)
         return np.asarray(travel_of_share(one, share) + lost - travel)
 
-    # A hair beyond the elastic share, which is the root itself where nothing yields.
+    # Just above the elastic share, which is the root itself where nothing yields.
     most = np.minimum(share_of_travel(record, travel) * (1 + 1e-9), NEARLY)
     return root_per_design(miss, record, 0.0, most, travel, *bent_in(record))
 
@@ -153,6 +187,21 @@ def bend_after(record: Record, travel: ArrayLike) -> Array:
         The bar with its bend, any shape.
     travel : array_like
         [m], broadcasts with the record.
+
+    Returns
+    -------
+    array
+
+    Notes
+    -----
+    The bend less `lost_offset` at the share of `unlock_share` (derived).
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(bend_after(knife, 0.0) / knife.bend)
+    1.0
     """
     share = unlock_share(record, travel)
     lost = lost_offset(record, bent_in(record), push(record, -share, record.ball_from_root), record.tip_from_root)
@@ -170,9 +219,14 @@ def take_out(record: Record, lost: ArrayLike) -> Array:
     lost : array_like
         Offset of the tip to take out [m]; broadcasts with the record.
 
+    Returns
+    -------
+    array
+        NaN where the root becomes a plastic hinge first, or for a bend over an edge.
+
     Notes
     -----
-    Solves `lost_offset = lost` by SciPy; not a number where the root is a hinge first, or for a bend over an edge.
+    Solves `lost_offset = lost` by SciPy's bracketed root.
     """
 
     def miss(one: Record, share: Array, lost: Array, *bent: Array) -> Array:
@@ -183,21 +237,33 @@ def take_out(record: Record, lost: ArrayLike) -> Array:
 
 
 def settled_bend(record: Record, travel: ArrayLike) -> Array:
-    """Bend to give the bar so that its own bend is left after one outward push to its farthest [m].
+    """Bend to give the bar so that its present bend is left after one outward push to full travel [m].
 
     Parameters
     ----------
     record : Record
         The bar with the bend that is wanted in the end, any shape.
     travel : array_like
-        Farthest outward travel of the ball from where it will stand free in the end [m].
+        Largest outward travel of the ball, from where it will be free in the end [m].
+
+    Returns
+    -------
+    array
+        NaN where no bend is enough.
 
     Notes
     -----
-    A bar bent along its length is no longer of even curvature afterwards, so its ball then stands some hundredths of a
-    millimetre lower than an even bend of that size has it.
     The ball is pushed to one place, so a bar bent farther travels farther: solves
-    `bend_after(b, travel + what b adds at the ball) = bend` by SciPy. Not a number where no bend is enough.
+    `bend_after(b, travel + what b adds at the ball) = bend` by SciPy (derived). A bar bent along its length is no
+    longer of even curvature afterwards; its ball then stands some hundredths of a millimetre lower than an even bend of
+    that size has it.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(settled_bend(knife, 0.0) / knife.bend)
+    1.0
     """
 
     def miss(one: Record, bend: Array, travel: Array) -> Array:
