@@ -3,5 +3,5 @@
 Comes in: a `Record` of broadcasting arrays.
 Leaves: a `Response`: every result of one design or many.
 Must not know: units, files, drawing; it imports numpy and scipy alone.
-Read first: ``response`` (`respond`), then the part of the knife that you ask about.
+Read first: ``response`` (`respond`), then the room of the part in question.
 """

@@ -1,4 +1,7 @@
-"""How near a knife's parts are to their limits: the results that a limits report and a sweep both give."""
+"""Limits of bar and contact: stress, pressure, travel, push for the bend, lock-up force.
+
+Stands on ``bar``, ``contact`` and ``detent.balance``; ``response`` gives the results by name, for reports and sweeps.
+"""
 
 from __future__ import annotations
 
@@ -30,7 +33,24 @@ LIMIT_NAMES = (
 
 
 def limit_results(solved: SolvedDetent) -> dict[str, Array]:
-    """Limits of bar and contact [SI]; shapes broadcast. Not a number where there is none to give."""
+    """Limits of bar and contact by name, in SI units; shapes broadcast, NaN where one does not exist.
+
+    Parameters
+    ----------
+    solved : SolvedDetent
+        Designs of any shape.
+
+    Returns
+    -------
+    dict of str to array
+        Names of `LIMIT_NAMES`.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> set(limit_results(ds.curve(ds.demo()).response.load)) == set(LIMIT_NAMES)
+    True
+    """
     record = solved.record
     riding = balance.ball_force(solved.spring, 0.0)
     unlock = bend.unlock_travel(record)
@@ -49,10 +69,17 @@ def limit_results(solved: SolvedDetent) -> dict[str, Array]:
 
 
 def bending_in(record: Record) -> tuple[Array, Array]:
-    """How far the tip is held from flat to leave the bar its bend, and what of it springs back [m].
+    """Travel of the tip from flat that leaves the bar its bend, and the part of it that springs back [m].
 
-    By a push at one point, or formed to an even curvature where it is bent along its length. Signed as the bend is. Not
-    a number for a flat bar, for one bent over an edge, and where the root would fold at a hinge first.
+    By a push at one point, or formed to an even curvature where the bar is bent along its length. Signed as the bend
+    is. NaN for a flat bar, for one bent over an edge, and where the root would become a plastic hinge first. Derived in
+    studies/00-the-model.ipynb (`bending.bend_left`, `bending.springback`).
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> push, back = bending_in(knife)
+    >>> round(float((push - back) / knife.bend), 12)
+    1.0
     """
     moment = bending.root_moment(record)
     pushed = np.where(moment < HINGE, bending.springback(record, bending.push_force(record, moment)), np.nan)
@@ -63,9 +90,15 @@ def bending_in(record: Record) -> tuple[Array, Array]:
 
 
 def lockup_force(record: Record) -> Array:
-    """Push of the bar's tip toward lock-up with its face `lockup_travel` onto the open tang [N].
+    """Force of the bar's tip toward lock-up with its face `lockup_travel` onto the open tang [N].
 
-    The tip stands `g + travel` inward of flat there; a bar bent no farther presses nothing.
+    `max(0, k_tip (b - g - travel))`: the tip is `g + travel` inward of flat there, and a bar bent less presses nothing.
+    Linear spring (derived).
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(lockup_force(knife._replace(bend=np.array(0.0))))
+    0.0
     """
     tip = record.tip_from_root
     free = record.bend - record.face_gap - record.lockup_travel

@@ -1,8 +1,8 @@
-"""The one numeric record that the formulas take: SI floats or arrays that broadcast against each other.
+"""The record: the flat set of SI numbers, floats or arrays that broadcast, which all formulas take.
 
-It stands between the build (text with units) and the formulas; it knows neither. A missing part is a
-neutral number and never a branch: no rim drill is a rim drill of the pilot's own size, a laterally rigid bar
-has compliance 0, a bar of one thickness has its relief as long as itself.
+It stands between the build (text with units) and the formulas and knows neither. A part that is absent is a neutral
+number and never a branch: no rim drill is a rim drill of the pilot's own size, a laterally rigid bar has compliance 0,
+a bar of one thickness has a relief as long as itself.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ Index = NDArray[np.intp]
 
 
 class Record(NamedTuple):
-    """One design, or many: every field is [SI] and broadcasts with the others."""
+    """One design, or many: every field is in SI units and broadcasts with the others."""
 
     youngs_modulus: Array  # bar, E [Pa]
     poissons_ratio: Array  # bar, nu [-]
@@ -86,16 +86,28 @@ class Record(NamedTuple):
 
 
 def last_axis(record: Record, extra: int = 1) -> Record:
-    """Give every field `extra` new axes at the end, so that it broadcasts against angles or pieces."""
+    """Record whose fields have `extra` new axes at the end, to broadcast against angles or pieces.
+
+    >>> import detentsim as ds
+    >>> last_axis(ds.curve(ds.demo()).response.load.record, 2).bend.shape
+    (1, 1)
+    """
     return Record(*(np.asarray(field)[(...,) + (None,) * extra] for field in record))
 
 
 def full(record: Record) -> Record:
-    """Every field at the full common shape.
+    """Record whose fields all have the common shape.
 
     Raises
     ------
     ValueError
         Where the fields do not broadcast.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> full(knife._replace(bend=np.array([1e-3, 2e-3]))).thickness.shape
+    (2,)
     """
     return Record(*np.broadcast_arrays(*(np.asarray(field, float) for field in record)))

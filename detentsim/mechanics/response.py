@@ -1,7 +1,7 @@
-"""What a design does, in numbers: the results a maker asks for, and what is wrong with it.
+"""Results and flags of one design or many: the kernel that all analyses stand on.
 
-The definitions are those of the project's glossary. Every result is an array of the record's shape; NaN where there
-is none to give (the caller says why, from the flags).
+The definitions are those of the glossary in DEVELOPERS.md. Every result is an array of the record's shape, NaN where it
+does not exist (the flags give the reason).
 """
 
 from __future__ import annotations
@@ -54,14 +54,14 @@ RESULT_NAMES = (
     "drag_force",
     "pull_in_angle",
 )
-"""Every result of `respond` that it gives unasked."""
+"""Results that `respond` gives by default."""
 
 ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
-"""Every result it can give, limits and motion by name alone."""
+"""Every result of `respond`; limits and motion only where they are wanted by name."""
 
 
 class Response(NamedTuple):
-    """All results [SI] and flags of a record, each of the record's full shape."""
+    """Results in SI units and flags of a record, each of the record's full shape."""
 
     results: dict[str, Array]
     flags: dict[str, Truth]
@@ -70,29 +70,29 @@ class Response(NamedTuple):
 
 
 def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
-    """Solve one design or many: results and every flag.
+    """Results and flags of one design or many.
 
     Parameters
     ----------
     record : Record
         Fields of any shapes that broadcast.
     wanted : collection of str
-        Results to give; some cost much more than others.
-
-    Returns
-    -------
-    Response
+        Results to give, of `ALL_NAMES`; their costs differ widely.
 
     Notes
     -----
-    One path for a single design (0-d) and a sweep. What does not vary is computed once. A physical dead end is a flag
-    and NaN, never an exception.
+    One path for a single design (0-d) and a sweep; fields that do not vary are computed once. A physical dead end is a
+    flag and NaN, never an exception. Definitions are derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> bool(respond(ds.curve(ds.demo()).response.load.record).results["breakout_torque"] > 0)
+    True
     """
     record = Record(*(np.asarray(field, float) for field in record))
     shape = np.broadcast_shapes(*(field.shape for field in record))
     solved = balance.solve(record)
-    lean = segments.flatten(solved, shape)
-    one = _opening_way(lean, int(np.prod(shape)))
+    flat = segments.flatten(solved, shape)
+    one = _opening_way(flat, int(np.prod(shape)))
     if not set(MOTION_NAMES).isdisjoint(wanted):
         along = _path_results(one, (*wanted, "breakout_force"))
         along |= motion_results(_start(one, along), wanted)
@@ -110,39 +110,40 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
 
 
 def starts(response: Response) -> Start:
-    """What the motion of solved designs starts from; needs their breakout force, its angle and torque.
+    """Start of the motion of solved designs; needs their breakout force, its angle and torque.
 
-    Parameters
-    ----------
-    response : Response
-        Of any shape; its designs come in one row.
+    `response` may have any shape; its designs come in one row.
+
+    >>> import detentsim as ds
+    >>> starts(ds.curve(ds.demo()).response).phi.shape
+    (1,)
     """
     shape = np.shape(response.rest.phi)
     results = {name: np.ravel(response.results[name]) for name in _STARTS}
-    lean = segments.flatten(response.load, shape)
+    flat = segments.flatten(response.load, shape)
     phi, angle = np.ravel(response.rest.phi), np.ravel(response.rest.angle)
     push = np.ravel(response.rest.at.push)
     force, torque = results["breakout_force"], results["breakout_torque"]
-    return Start(lean, phi, angle, results["breakout_force_angle"], force, torque, push)
+    return Start(flat, phi, angle, results["breakout_force_angle"], force, torque, push)
 
 
-# The bar's push on the tang at the breakout, which motion starts from; nobody is given it.
+# Force of the bar on the tang at the breakout, from which motion starts; internal.
 _PUSH = "breakout_push"
 
 _STARTS = ("breakout_force", "breakout_force_angle", "breakout_torque")
 
 
 def _start(one: Way, along: dict[str, Array]) -> Start:
-    """What motion starts from."""
+    """Start of the motion, from the results along the opening path."""
     angle = np.broadcast_to(one.rest.angle, one.rest.phi.size)
     force, torque, push = along["breakout_force"], along["breakout_torque"], along[_PUSH]
     return Start(one.load, one.rest.phi, angle, along["breakout_force_angle"], force, torque, push)
 
 
-def _opening_way(lean: SolvedDetent, count: int) -> Way:
-    phi = rest.rest_phi(lean, count)
-    ways = segments.cut(lean, phi, np.broadcast_to(at_ball_angle.mouth_angle(lean), count))
-    return opening.way(lean, rest.rest(lean, ways, phi), ways)
+def _opening_way(flat: SolvedDetent, count: int) -> Way:
+    phi = rest.rest_phi(flat, count)
+    ways = segments.cut(flat, phi, np.broadcast_to(at_ball_angle.mouth_angle(flat), count))
+    return opening.way(flat, rest.rest(flat, ways, phi), ways)
 
 
 def _full(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
@@ -200,7 +201,7 @@ def _drag_force(solved: SolvedDetent) -> Array:
 
 
 def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
-    """Results along the way; shape (n,)."""
+    """Results along the opening path; shape (n,)."""
     at_rest = one.rest
     torque, angle, push = opening.breakout_torque(one)
     results = {
@@ -233,7 +234,7 @@ def _to_drag(solved: SolvedDetent, torque: Array, push: Array) -> Array:
 
 
 def _path_flags(one: Way, breakout: Array) -> dict[str, Truth]:
-    """Flags along the way; shape (n,)."""
+    """Flags along the opening path; shape (n,)."""
     spring, locks = one.load.spring, np.isposinf(breakout).ravel()
     return {
         "bar_on_tang": (one.rest.at.depth > spring.protrusion) & (spring.reach > spring.protrusion),
@@ -290,10 +291,10 @@ _RIDING = ("pull_in_angle", "contact_angle", "lash")
 
 
 def _blank(results: dict[str, Array], flags: dict[str, Truth]) -> dict[str, Array]:
-    """Take out what has no meaning: nothing pushes a floating ball, nothing opens a solid one."""
+    """Results with NaN where they have no meaning: nothing pushes a floating ball, nothing opens a solid one."""
     floats, dead = flags["floats"], flags["floats"] | flags["locks_solid"]
-    found = {}
+    blanked = {}
     for name, value in results.items():
         out = dead if name in _PATH else floats if name in _RIDING else False
-        found[name] = np.where(np.isfinite(value) & ~np.asarray(out), value, np.nan)
-    return found
+        blanked[name] = np.where(np.isfinite(value) & ~np.asarray(out), value, np.nan)
+    return blanked

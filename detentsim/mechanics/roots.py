@@ -1,4 +1,7 @@
-"""Roots for many designs at once, each between two ends: SciPy's bracketed search, and bisection of a condition."""
+"""Vectorised bracketed roots for many designs at once: SciPy's search, and bisection of a condition.
+
+Stands alone; every file that solves an equation stands on it.
+"""
 
 from __future__ import annotations
 
@@ -18,23 +21,23 @@ if TYPE_CHECKING:
 def bracketed_root(
     miss: Callable[..., Array], low: Array, high: Array, close: float | None = None, index: Index | None = None
 ) -> Array:
-    """Root of a function of one number for each place of a row, between ends where its sign differs.
+    """Root of a function of one number for each element of a row, between ends where its sign differs.
 
     Parameters
     ----------
     miss : callable
-        Takes values and the numbers of the places they belong to; gives the function's values there.
+        `miss(x, index)` gives the function at x for the elements of those numbers.
     low, high : array, shape (n,)
         Ends of the brackets.
     close : float, optional
         Absolute accuracy of the roots; SciPy's own tolerances by default.
     index : array of int, shape (n,), optional
-        Numbers of the places; 0 to n - 1 by default.
+        Numbers of the elements; 0 to n - 1 by default.
 
     Returns
     -------
     array, shape (n,)
-        Not a number where the function keeps its sign.
+        NaN where the function keeps its sign.
 
     Notes
     -----
@@ -48,28 +51,32 @@ def bracketed_root(
     array([1.414214, 3.      ,      nan])
     """
     places = np.arange(low.size) if index is None else index
-    found = find_root(
+    solution = find_root(
         miss, (low, high), args=(places,), tolerances={} if close is None else {"xatol": close, "xrtol": 0.0}
     )
-    return np.asarray(np.where(found.success, found.x, np.nan))
+    return np.asarray(np.where(solution.success, solution.x, np.nan))
 
 
 def bisected(holds: Callable[[Array], Truth], near: Array, far: Array, rounds: int) -> tuple[Array, Array]:
-    """Brackets, halved some times, about the point up to which a condition holds.
+    """Brackets about the point up to which a condition holds, halved `rounds` times.
 
     Parameters
     ----------
     holds : callable
-        Takes points, shape (n,); tells for each whether the condition holds.
+        Takes points, shape (n,); gives the truth of the condition at each.
     near, far : array, shape (n,)
         Ends, in either order; the condition holds at `near` and not at `far`.
     rounds : int
-        How often each bracket is halved.
+        Number of halvings.
 
     Returns
     -------
     near, far : array, shape (n,)
         The last points at which it holds, and the first at which it does not.
+
+    Notes
+    -----
+    Bisection; any text on numerical methods.
 
     Examples
     --------
@@ -87,25 +94,36 @@ def bisected(holds: Callable[[Array], Truth], near: Array, far: Array, rounds: i
 def root_per_design(
     miss: Callable[..., Array], record: Record, low: ArrayLike, high: ArrayLike, *known: ArrayLike, close: float = 1e-13
 ) -> Array:
-    """Find where a function of one number is nought, for each design.
+    """Root of a function of a record and one number, for each design.
 
     Parameters
     ----------
     miss : callable
-        Takes a record, the number sought and what is known, all in one row; gives an array as long.
+        `miss(record, x, *known)`, all in one row; gives an array as long.
     record : Record
         Designs, any shape.
     low, high : array_like
         Ends between which the function changes sign; broadcast with the record.
     *known : array_like
-        Handed on to `miss`, as long as the designs asked; broadcast with the record.
+        Passed on to `miss` for the designs in question; broadcast with the record.
     close : float
-        How near the root must be found, absolute.
+        Absolute accuracy of the root.
 
     Returns
     -------
     array
-        In the common shape; not a number where the function keeps its sign.
+        In the common shape; NaN where the function keeps its sign.
+
+    Notes
+    -----
+    By `bracketed_root`.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(root_per_design(lambda one, x: x - one.bend, knife, 0.0, 1.0) / knife.bend)
+    1.0
     """
     parts = np.broadcast_arrays(*(np.asarray(part, float) for part in (*record, low, high, *known)))
     rows = [part.ravel() for part in parts]

@@ -50,7 +50,7 @@ def free_offset(record: Record) -> Array:
 def free_at(record: Record, place: ArrayLike) -> Array:
     """Inward offset of the free bar at a distance `place` from the root [m].
 
-    Straight beyond the bend's centre, `y = b (x/x_tip)^2` for an even curvature. Derived in studies/00-the-model.ipynb.
+    Straight beyond the bend's centre, `y = b (x/x_tip)^2` for an even curvature (derived).
 
     >>> import detentsim as ds
     >>> knife = ds.curve(ds.demo()).response.load.record

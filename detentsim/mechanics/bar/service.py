@@ -82,7 +82,7 @@ def lost_offset(record: Record, bent: Push, work: Push, at: ArrayLike) -> Array:
 
     Notes
     -----
-    `int kappa_lost (at - x) dx`, with `plastic.lost_curvature`. Derived in studies/00-the-model.ipynb.
+    `int kappa_lost (at - x) dx`, with `plastic.lost_curvature` (derived).
 
     Examples
     --------

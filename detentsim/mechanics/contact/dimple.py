@@ -1,12 +1,12 @@
-"""How high the ball's centre stands over a dimple drilled with one or two drills: geometry alone.
+"""Height and contact angle of the ball over a dimple drilled with one or two drills.
 
 The dimple is the union of two drilled cuts on one axis in a flat face. The height of the ball's centre is the
-grey-scale dilation of that surface by the sphere; for any surface of revolution the nearest azimuth wins, so it is
-a plane problem. Going outward the ball is carried by one piece (`PIECE`) after another, each a straight flank or a
-circle, then by the flat face.
+grey-scale dilation of that surface by the sphere; for any surface of revolution the nearest azimuth counts, so it is a
+plane problem. Outward, the ball is carried by one piece (`PIECE`) after another, each a straight flank or a circle, and
+then by the flat face. The contact's radius never decreases outward, so the pieces keep this order and each has one
+range of offsets, possibly empty. Depths count downward from the face. Derived in studies/00-the-model.ipynb.
 
-The contact's radius never falls as the ball moves outward, so the pieces keep this order and each owns one range
-of offsets, possibly empty. Depths count downward from the face.
+Stands on ``envelope`` (where each piece takes over); the force balance (``detent.balance``) stands on it.
 """
 
 from __future__ import annotations
@@ -24,16 +24,27 @@ if TYPE_CHECKING:
 
 
 def piece_at(shape: Pieces, s: ArrayLike, *, outward: bool = True) -> Index:
-    """Index of the piece that carries the ball at offset `s`; `PIECES` on the flat.
+    """Index of the piece that carries the ball at given offsets; `PIECES` on the flat.
 
     Parameters
     ----------
     shape : Pieces
-        With shape (..., 8) and (..., 7).
-    s : array_like
-        Offsets [m], shape (..., m): angle axis last.
+        Fields of shape (..., 8) and (..., 7).
+    s : array_like, shape (..., m)
+        Offsets of the ball from the dimple's axis [m].
     outward : bool
-        At a hand-over, the piece outward of it (True) or inward of it.
+        Where two pieces meet, the one outward of it (True) or inward of it.
+
+    Returns
+    -------
+    array of int, shape (..., m)
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> shape = ds.curve(ds.demo()).response.load.shape
+    >>> int(piece_at(shape, [1e-2])[0]) == PIECES
+    True
     """
     s = np.asarray(s, float)[..., None]
     starts = shape.start[..., None, 1:]
@@ -41,20 +52,33 @@ def piece_at(shape: Pieces, s: ArrayLike, *, outward: bool = True) -> Index:
 
 
 def height_and_slope(shape: Pieces, s: ArrayLike, piece: Index) -> tuple[Array, Array]:
-    """Height of the ball's centre and sine of the contact angle on the named piece.
+    """Height of the ball's centre over the face [m] and sine of the contact angle [-] on given pieces.
 
     Parameters
     ----------
     shape : Pieces
-    s : array_like
-        Offset of the ball from the dimple's axis [m], shape (..., m).
-    piece : array of int
-        Which piece carries it, same shape.
+        Of designs of shape (...).
+    s : array_like, shape (..., m)
+        Offset of the ball from the dimple's axis [m].
+    piece : array of int, shape (..., m)
+        Piece that carries the ball.
 
     Returns
     -------
-    height, sine : array
-        Height c of the ball's centre over the face [m]; sin psi [-]. `dc/ds = tan(psi)`.
+    height, sine : array, shape (..., m)
+        `c` [m] and `sin psi` [-], with `dc/ds = tan(psi)`.
+
+    Notes
+    -----
+    Circle or straight flank of each piece, derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> shape = ds.curve(ds.demo()).response.load.shape
+    >>> height, sine = height_and_slope(shape, [1e-2], np.array([PIECES]))
+    >>> float(height[0] / shape.ball[0]), float(sine[0])
+    (1.0, 0.0)
     """
     s = np.asarray(s, float)
     flat = piece >= PIECES
@@ -66,9 +90,14 @@ def height_and_slope(shape: Pieces, s: ArrayLike, piece: Index) -> tuple[Array, 
 
 
 def on_piece(s: Array, r: Array, z: Array, size: Array, straight: Truth, ball: Array) -> tuple[Array, Array]:
-    """Height of the ball's centre [m] and sin psi on pieces given as in `Pieces`; all broadcast.
+    """Height of the ball's centre [m] and sine of the contact angle [-] on pieces given as in `Pieces`; all broadcast.
 
-    The flat is a straight piece of slope and depth 0.
+    `c = -z + sqrt(size^2 - (r - s)^2)` on a circle, `c = -z - (r - s) t + R sqrt(1 + t^2)` on a straight piece of slope
+    t; the flat is a straight piece of slope and depth 0. Derived in studies/00-the-model.ipynb.
+
+    >>> height, sine = on_piece(*map(np.array, (0.0, 0.3, 0.0, 0.5, False, 0.5)))
+    >>> round(float(height), 9), round(float(sine), 9)
+    (0.4, 0.6)
     """
     on_circle = np.clip((r - s) / np.where(straight, 1.0, size), -1, 1)
     root = np.sqrt(1 + np.where(straight, size, 0.0) ** 2)
@@ -79,13 +108,22 @@ def on_piece(s: Array, r: Array, z: Array, size: Array, straight: Truth, ball: A
 
 
 def _gather(field: Array, index: Index) -> Array:
-    """Pick pieces along the last axis for (..., m) indices from a (..., 7) field."""
+    """Values of given pieces, (..., m) from a field of shape (..., 7)."""
     wide = np.broadcast_to(field, (*index.shape[:-1], field.shape[-1]))
     return np.asarray(np.take_along_axis(wide, index, axis=-1))
 
 
 def ball_height(shape: Pieces, s: ArrayLike) -> tuple[Array, Array]:
-    """Height of the ball's centre over the face [m] and tan(psi), at offsets `s` [m] of shape (..., m)."""
+    """Height of the ball's centre over the face [m] and `tan(psi)` [-] at offsets `s` [m] of shape (..., m).
+
+    Derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> shape = ds.curve(ds.demo()).response.load.shape
+    >>> height, slope = ball_height(shape, [1e-2])
+    >>> float(height[0] / shape.ball[0]), float(slope[0])
+    (1.0, 0.0)
+    """
     s = np.abs(np.asarray(s, float))
     height, sine = height_and_slope(shape, s, piece_at(shape, s))
     with np.errstate(divide="ignore"):
@@ -93,27 +131,52 @@ def ball_height(shape: Pieces, s: ArrayLike) -> tuple[Array, Array]:
 
 
 def seat_depth(shape: Pieces) -> Array:
-    """How far the ball's tip sits below the face when centred, e(0) [m]."""
+    """Depth of the centred ball's tip below the face, `e(0) = R - c(0)`, shape (...) [m].
+
+    Derived in studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> float(seat_depth(response.load.shape) / response.results["seat_depth"])
+    1.0
+    """
     ball = shape.ball[..., 0]
     centre = np.zeros((*ball.shape, 1))
     return ball - ball_height(shape, centre)[0][..., 0]
 
 
 def offset_at_depth(shape: Pieces, depth: ArrayLike) -> Array:
-    """Offset at which the ball's tip stands `depth` below the face; 0 where the seat is shallower [m].
+    """Offset at which the ball's tip is `depth` below the face [m]; 0 where the seat is shallower.
 
     Parameters
     ----------
     shape : Pieces
-    depth : array_like
-        [m], the designs' shape.
+        Of designs of shape (...).
+    depth : array_like, shape (...)
+        [m].
+
+    Returns
+    -------
+    array, shape (...)
+
+    Notes
+    -----
+    Inverse of `height_and_slope`, in closed form on each piece (derived).
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> shape = ds.curve(ds.demo()).response.load.shape
+    >>> depth = 0.9 * seat_depth(shape)
+    >>> float((shape.ball[0] - ball_height(shape, offset_at_depth(shape, depth)[None])[0][0]) / depth)
+    1.0
     """
     depth = np.asarray(depth, float)
     starts = shape.start
     target = np.broadcast_arrays(shape.ball[..., 0] - depth, starts[..., 0])[0]
     index = np.arange(PIECES)
     ends, _ = height_and_slope(shape, starts[..., 1:], np.broadcast_to(index, starts[..., 1:].shape))
-    # Empty pieces end nowhere; the height reached before them stands.
+    # An empty piece has no end of its own; the height reached before it counts.
     ends = np.maximum.accumulate(np.where(starts[..., 1:] > starts[..., :-1], ends, -np.inf), axis=-1)
     piece = np.minimum(np.sum(ends < target[..., None], axis=-1), PIECES - 1)
     r, z, size = (
@@ -122,12 +185,17 @@ def offset_at_depth(shape: Pieces, depth: ArrayLike) -> Array:
     with np.errstate(invalid="ignore"):
         circle = r - np.sqrt(np.maximum(size**2 - np.maximum(target + z, 0) ** 2, 0))
         line = r - (shape.ball[..., 0] * np.sqrt(1 + size**2) - target - z) / size
-    found = np.where(STRAIGHT[piece], line, circle)
+    offset = np.where(STRAIGHT[piece], line, circle)
     starts = np.broadcast_to(starts, (*target.shape, PIECES + 1))
     low, high = take_piece(starts, piece), take_piece(starts, piece + 1)
-    return np.where(seat_depth(shape) <= depth, 0.0, np.clip(found, low, high))
+    return np.where(seat_depth(shape) <= depth, 0.0, np.clip(offset, low, high))
 
 
 def rests_on_floor(shape: Pieces) -> Truth:
-    """Tell whether the centred ball stands on the drill-point floor instead of an edge."""
+    """Truth of each design that the centred ball touches the drill-point floor and not an edge, shape (...).
+
+    >>> import detentsim as ds
+    >>> bool(rests_on_floor(ds.curve(ds.demo()).response.load.shape))
+    False
+    """
     return shape.start[..., PIECE.inner_edge] > 0

@@ -1,4 +1,8 @@
-"""Pieces of the dimple that carry the ball, and the offsets at which one hands over to the next."""
+"""Pieces of the dimple that carry the ball, and the offsets at which one hands over to the next.
+
+Each piece is a circle or a straight flank; the ball rests on the highest. Stands on ``section``; ``dimple`` reads the
+heights off.
+"""
 
 from __future__ import annotations
 
@@ -12,12 +16,12 @@ from detentsim.mechanics.roots import bracketed_root
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Record
 
-# By how much of itself an offset is passed, so that rounding does not leave a touch just out of reach.
+# Share by which an offset is passed, so that rounding does not leave a contact just out of reach.
 TOUCHES = 1e-12
 
 
 class _Piece(NamedTuple):
-    """Numbers of the pieces that may carry the ball, outward: their places on the last axis of `Pieces`."""
+    """Index, on the last axis of `Pieces`, of each piece that may carry the ball, outward."""
 
     steep_floor: int = 0  # the steeper cone of the floor
     floor_corner: int = 1
@@ -36,7 +40,7 @@ STRAIGHT = np.isin(PIECE, (PIECE.steep_floor, PIECE.flat_floor, PIECE.flank))
 
 
 class Pieces(NamedTuple):
-    """What carries the ball, outward; last axis: the piece."""
+    """Pieces of the dimple that carry the ball, outward; last axis: the piece."""
 
     start: Array  # (..., 8): offsets where pieces begin; the last is where the flat begins [m]
     r: Array  # (..., 7): circle: radius of its centre; straight: radius where `z` is taken [m]
@@ -46,7 +50,29 @@ class Pieces(NamedTuple):
 
 
 def pieces(record: Record) -> Pieces:
-    """Find what carries the ball from the centre of the dimple out to the flat, and where each piece takes over."""
+    """Pieces that carry the ball from the dimple's centre to the flat, and the offset at which each takes over.
+
+    Parameters
+    ----------
+    record : Record
+        Designs of shape (...).
+
+    Returns
+    -------
+    Pieces
+        Fields of shape (..., 8), (..., 7) and (..., 1).
+
+    Notes
+    -----
+    Upper envelope of circles and lines, derived in studies/00-the-model.ipynb.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> shape = pieces(ds.curve(ds.demo()).response.load.record)
+    >>> shape.start.shape, bool(np.all(np.diff(shape.start) >= 0))
+    ((8,), True)
+    """
     sec = section(record)
     ball = np.broadcast_arrays(record.ball_radius, *sec)[0]
     r_e = record.edge_radius
@@ -72,7 +98,7 @@ def _starts(shape: Pieces, sec: Section) -> Array:
     own = _own_ends(shape, sec)
     outer = _rim_takes_over(shape, sec, own)
     inner = np.minimum(_floor_lets_go(shape, own, outer), np.maximum(own[PIECE.flat_floor], 0))
-    # Nothing of the cut below is left to touch where the floor hands over to the upper edge itself.
+    # Where the floor hands over to the upper edge, the cut between them is never touched.
     inner = np.where(np.abs(inner - outer) <= 1e-9 * ball, outer, inner)
     outer = np.maximum(outer, inner)
     mouth = np.maximum(np.broadcast_to(sec.fillet_r, ball.shape), 0)
@@ -82,7 +108,7 @@ def _starts(shape: Pieces, sec: Section) -> Array:
 
 
 def _own_ends(shape: Pieces, sec: Section) -> list[Array]:
-    """Offset at which the contact runs off the outer end of each piece, other pieces left aside."""
+    """Offset at which the contact leaves the outer end of each piece, whatever the other pieces."""
     ball = shape.ball[..., 0]
 
     def sine(tangent: Array) -> Array:
@@ -124,7 +150,7 @@ def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array]) -> Array:
 
 
 def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
-    """Offset up to which the ball rests on the floor; 0 in a dimple that is deep enough."""
+    """Offset up to which the ball rests on the floor; 0 where the dimple is deep enough."""
     centre = np.zeros_like(outer)
     rests = _edge_lead(shape, own, centre) < 0
     if not np.any(rests):
@@ -135,7 +161,7 @@ def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
     def lead(s: Array, design: Index) -> Array:
         return _edge_lead(Pieces(*(field[design] for field in shape)), [end[design] for end in own], s)
 
-    # A ball smaller than the hole meets no edge before here; where it meets one at once above the floor, this is it.
+    # A ball smaller than the hole meets no edge before this offset; where an edge already leads here, it is the root.
     edge = np.minimum(shape.r[..., PIECE.inner_edge], shape.r[..., PIECE.upper_edge])
     first = np.maximum(edge - shape.ball[..., 0], 0) * (1 + TOUCHES)
     met = lead(first, np.arange(first.size)) >= 0
@@ -144,14 +170,14 @@ def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
 
 
 def _edge_lead(shape: Pieces, own: list[Array], s: Array) -> Array:
-    """How much higher the edges carry the ball than the floor would; rising with offset."""
+    """Height of the ball on the edges less that on the floor [m]; increases with offset."""
     edge = np.maximum(_cut_height(shape, own, s), _rim_height(shape, own, s))
-    # -1 m stands for "out of reach": finite, so that a solver can bracket it.
+    # -1 m stands for "no contact": finite, so that a solver can bracket the root.
     return np.maximum(edge, -1.0) - np.maximum(_floor_height(shape, own, s), -1.0)
 
 
 def _floor_height(shape: Pieces, own: list[Array], s: Array) -> Array:
-    """Height of the ball's centre were there only the floor."""
+    """Height of the ball's centre on the floor alone."""
     floor = (PIECE.steep_floor, PIECE.floor_corner, PIECE.flat_floor)
     parts = [_height(shape, piece, s) for piece in floor]
     foot = np.maximum(shape.z[..., PIECE.steep_floor], shape.z[..., PIECE.flat_floor])
@@ -160,21 +186,27 @@ def _floor_height(shape: Pieces, own: list[Array], s: Array) -> Array:
 
 
 def _cut_height(shape: Pieces, own: list[Array], s: Array) -> Array:
-    """Height of the ball's centre were there only the rim cut below its upper edge."""
+    """Height of the ball's centre on the rim cut below its upper edge alone."""
     below = (PIECE.inner_edge, PIECE.flank)
     heights = [_height(shape, piece, s) for piece in below]
     return np.select([s < own[piece] for piece in below], heights, _height(shape, PIECE.upper_edge, s))
 
 
 def _rim_height(shape: Pieces, own: list[Array], s: Array) -> Array:
-    """Height of the ball's centre were there only the upper edge, its rounding and the face."""
+    """Height of the ball's centre on the upper edge, its rounding and the face alone."""
     face = np.broadcast_to(shape.ball[..., 0], np.shape(s))
     choices = [_height(shape, PIECE.upper_edge, s), _height(shape, PIECE.rounding, s)]
     return np.select([s < own[PIECE.upper_edge], s < shape.r[..., PIECE.rounding]], choices, face)
 
 
 def one_piece(shape: Pieces, piece: int) -> tuple[Array, Array, Array]:
-    """Radius, depth and size of one piece, each of the record's shape."""
+    """Radius, depth and size of one piece, each of the designs' shape; see `Pieces` for the units.
+
+    >>> import detentsim as ds
+    >>> shape = ds.curve(ds.demo()).response.load.shape
+    >>> bool(one_piece(shape, PIECE.inner_edge)[2] == shape.ball[0])
+    True
+    """
     return shape.r[..., piece], shape.z[..., piece], shape.size[..., piece]
 
 
@@ -184,7 +216,7 @@ def _height(shape: Pieces, piece: int, s: Array) -> Array:
 
 
 def _circle(u: Array, z: Array, size: Array) -> Array:
-    """Height over a circle whose centre lies `u` outward; -inf out of reach."""
+    """Height over a circle whose centre lies `u` outward; -inf where the ball does not touch it."""
     left = size**2 - u**2
     return np.where(left >= 0, -z + np.sqrt(np.maximum(left, 0)), -np.inf)
 
@@ -205,12 +237,16 @@ def _circles_meet(r1: Array, z1: Array, d1: Array, r2: Array, z2: Array, d2: Arr
 
 
 def _line_meets(r1: Array, z1: Array, tangent: Array, ball: Array, r2: Array, z2: Array, d2: Array) -> Array:
-    """Offset at which an upper half circle overtakes a flank; tangent where they only touch."""
+    """Offset at which an upper half circle overtakes a flank; that of tangency where they only touch."""
     top = _straight(r1 - r2, z1, tangent, ball) + z2
     left = (1 + tangent**2) * d2**2 - top**2
     return np.asarray(r2 - (top * tangent + np.sqrt(np.maximum(left, 0))) / (1 + tangent**2))
 
 
 def take_piece(field: Array, index: Index) -> Array:
-    """Pick one piece's value for each design; `index` has the field's shape without the piece axis."""
+    """Value of one piece for each design; `index` has the field's shape without the piece axis.
+
+    >>> take_piece(np.array([[1.0, 2.0], [3.0, 4.0]]), np.array([1, 0])).tolist()
+    [2.0, 3.0]
+    """
     return np.asarray(np.take_along_axis(field, index[..., None], axis=-1)[..., 0])

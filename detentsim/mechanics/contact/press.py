@@ -1,6 +1,7 @@
-"""The ball pressed into its hole in the bar: how hard the hole grips it, and when the metal round it gives way.
+"""Press fit of the ball in its hole in the bar: grip pressure, yield of the metal around it, holding force.
 
-A ball touches its hole along a belt and not over a length, so what a cylinder of its size would do is an upper guide.
+A ball touches its hole along a belt and not over a length, so the values for a cylinder of its size are an upper guide.
+Stands alone; the limits of the ball's hole stand on it.
 """
 
 from __future__ import annotations
@@ -31,10 +32,16 @@ def lame_pressure(interference: ArrayLike, shaft: ArrayLike, outer: ArrayLike, h
     hub, core : Metal
         Of ring and shaft.
 
+    Returns
+    -------
+    array
+
     Notes
     -----
     `p = delta/(d ((D^2+d^2)/(D^2-d^2)+nu_o)/E_o + d (1-nu_i)/E_i)`, plane stress. Source: G. Lame; DIN 7190.
 
+    Examples
+    --------
     >>> round(float(lame_pressure(0.04e-3, 0.05, 0.08, (200e9, 0.3), (200e9, 0.3))) / 1e6, 2)
     48.75
     """
@@ -53,19 +60,31 @@ def plastic_pressure(reach: ArrayLike, outer: ArrayLike, yield_strength: ArrayLi
     yield_strength : array_like
         [Pa].
 
+    Returns
+    -------
+    array
+
     Notes
     -----
     Tresca; first yield at reach 1. Source: R. Hill, The Mathematical Theory of Plasticity (1950), ch. V.
+
+    Examples
+    --------
+    >>> float(plastic_pressure(1.0, 2.0, 800.0))
+    300.0
     """
     c, b = np.asarray(reach, float), np.asarray(outer, float)
     return np.asarray(np.asarray(yield_strength, float) * (np.log(c) + (1 - (c / b) ** 2) / 2))
 
 
 def plastic_growth(reach: ArrayLike, outer: ArrayLike, hub: Metal, yield_strength: ArrayLike) -> Array:
-    """Growth of a hole's radius, over that radius, with its ring plastic out to `reach` [-].
+    """Radial growth of a hole over its radius with its ring plastic out to `reach` [-].
 
     `(1-nu^2) Y c^2/E - (1+nu)(1-2nu) p/E`, plane strain; reach and outer as in `plastic_pressure`. Source: R. Hill,
     The Mathematical Theory of Plasticity (1950), ch. V.
+
+    >>> bool(plastic_growth(2.0, 4.0, (200e9, 0.3), 500e6) > plastic_growth(1.0, 4.0, (200e9, 0.3), 500e6))
+    True
     """
     modulus, nu = (np.asarray(part, float) for part in hub)
     strain = np.asarray(yield_strength, float) / modulus
@@ -76,7 +95,7 @@ def plastic_growth(reach: ArrayLike, outer: ArrayLike, hub: Metal, yield_strengt
 def grip_pressure(
     interference: ArrayLike, hole: ArrayLike, outer: ArrayLike, hub: Metal, core: Metal, yield_strength: ArrayLike
 ) -> tuple[Array, Array]:
-    """Pressure of a hole on what is pressed into it, and how far the metal round it is plastic.
+    """Pressure of a hole on the shaft pressed into it, and radius of the plastic zone around it.
 
     Parameters
     ----------
@@ -92,13 +111,20 @@ def grip_pressure(
     Returns
     -------
     pressure : array
-        [Pa]; not a number where the ring is plastic right through and bursts.
+        [Pa]; NaN where the whole ring is plastic and bursts.
     reach : array
-        Radius of the plastic zone over the hole's; 1 while the ring is elastic, not a number where it bursts.
+        Radius of the plastic zone over the hole's; 1 while the ring is elastic, NaN where it bursts.
 
     Notes
     -----
-    `lame_pressure` in plane strain, then Hill's elastic-plastic ring, which it meets at first yield.
+    `lame_pressure` in plane strain, then R. Hill's elastic-plastic ring (The Mathematical Theory of Plasticity, 1950,
+    ch. V), which continues it at first yield.
+
+    Examples
+    --------
+    >>> pressure, reach = grip_pressure(2e-6, 1.6e-3, 8e-3, (114e9, 0.34), (310e9, 0.26), 830e6)
+    >>> round(float(pressure) / 1e6, 1), float(reach)
+    (84.5, 1.0)
     """
     names = (interference, hole, outer, *hub, *core, yield_strength)
     parts = np.broadcast_arrays(*(np.asarray(part, float) for part in names))
@@ -119,12 +145,18 @@ def grip_pressure(
 
 
 def belt(ball: ArrayLike, hole: ArrayLike) -> Array:
-    """Length of the belt along which a ball fills a hole smaller than itself, `sqrt(D^2 - d^2)` [m]."""
+    """Length of the belt along which a ball fills a hole smaller than itself, `sqrt(D^2 - d^2)` [m].
+
+    Plain geometry (derived); diameters `ball` D and `hole` d [m].
+
+    >>> float(belt(5.0, 4.0))
+    3.0
+    """
     return np.asarray(np.sqrt(np.maximum(np.asarray(ball, float) ** 2 - np.asarray(hole, float) ** 2, 0)))
 
 
 def holding_force(pressure: ArrayLike, diameter: ArrayLike, length: ArrayLike, friction: ArrayLike) -> Array:
-    """Axial force that friction holds in a press fit, `mu p pi d l` [N].
+    """Axial force that friction holds in a press fit, `mu p pi d l` [N]; pressure in [Pa], lengths in [m].
 
     Source: DIN 7190; any text on machine elements.
 

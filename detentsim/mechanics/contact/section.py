@@ -1,4 +1,7 @@
-"""Half section of the drilled and broken-edged dimple."""
+"""Half section of the drilled dimple with its broken edge.
+
+Stands alone; ``envelope`` finds what of it carries the ball.
+"""
 
 from __future__ import annotations
 
@@ -11,29 +14,48 @@ if TYPE_CHECKING:
 
 
 class Section(NamedTuple):
-    """Half section of the dimple; lengths [m], each an array of the record's shape."""
+    """Half section of the dimple; lengths in [m], each of the designs' shape."""
 
     fillet_r: Array  # radius of the rounded edge's centre circle; the mouth
     fillet_sin: Array  # largest sine of the slope on the rounded edge
-    edge_r: Array  # its lower end
-    edge_z: Array
-    inner_r: Array  # inner edge of the rim cut, on the pilot's wall
-    inner_z: Array
+    edge_r: Array  # radius of its lower end
+    edge_z: Array  # depth of its lower end
+    inner_r: Array  # radius of the rim cut's inner edge, on the pilot's wall
+    inner_z: Array  # depth of that edge
     flank_tan: Array  # slope of the rim cut's flank
-    corner_r: Array  # where the two cones of the floor cross
-    steep_tan: Array  # slopes of the floor, and depths of its lines at the pilot's radius
-    steep_z: Array
-    flat_tan: Array
-    flat_z: Array
+    corner_r: Array  # radius at which the two cones of the floor cross
+    steep_tan: Array  # slope of the steeper cone
+    steep_z: Array  # depth of its line at the pilot's radius
+    flat_tan: Array  # slope of the flatter cone
+    flat_z: Array  # depth of its line at the pilot's radius
 
 
 def section(record: Record) -> Section:
-    """Half section of the drilled and broken-edged dimple.
+    """Half section of the drilled dimple with its broken edge, from drills, depths and edge radius.
 
-    The edge radius is a disc rolled in the outermost cut: against its wall where the cutter's full diameter reaches
-    deeper than the radius, against the wall's lower end or the cone below that. In a pilot shallower than its own
-    rounding the rounding runs out on the floor. Exact but for one corner that no knife has: a pilot shallower
-    than the edge radius with a steeper second drill through its floor, where a few um are missed.
+    Parameters
+    ----------
+    record : Record
+        Designs of any shape.
+
+    Returns
+    -------
+    Section
+
+    Notes
+    -----
+    The broken edge is a disc of the edge radius rolled in the outermost cut: against its wall where the cutter's full
+    diameter reaches deeper than the radius, against the wall's lower end or the cone below that. In a pilot shallower
+    than its own rounding the rounding ends on the floor. Exact, derived in studies/00-the-model.ipynb, but for a pilot
+    shallower than the edge radius with a steeper second drill through its floor, where a few um are missed; no knife
+    has that.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> sec = section(ds.curve(ds.demo()).response.load.record)
+    >>> bool(sec.inner_r < sec.edge_r < sec.fillet_r)
+    True
     """
     fillet_r, sine = _rounded_edge(record)
     a1, r_e = record.pilot_radius, record.edge_radius
@@ -50,7 +72,7 @@ def section(record: Record) -> Section:
 
 
 def _rounding_ends(record: Record, fillet_r: Array, natural: Array) -> tuple[Truth, Array, Array]:
-    """Tell whether the rounding reaches the pilot, what its inner radius then is, and how far it runs inward [m]."""
+    """Truth of the rounding reaching the pilot; its inner radius, and its extent inward [m]."""
     a1, r_e, tangent = record.pilot_radius, record.edge_radius, 1 / record.pilot_tangent
     at_wall = fillet_r - a1
     reaches = natural >= at_wall - 1e-12 * a1
@@ -66,7 +88,7 @@ def _rounding_ends(record: Record, fillet_r: Array, natural: Array) -> tuple[Tru
 
 
 def _rounded_edge(record: Record) -> tuple[Array, Array]:
-    """Centre radius of the rolled disc and the largest sine of slope on it."""
+    """Centre radius of the rolled disc [m] and the largest sine of slope on it."""
     tau, r_e = record.rim_tangent, record.edge_radius
     rim = np.minimum(record.rim_radius, record.pilot_radius + record.rim_feed * tau)
     wall = np.maximum(0, record.rim_feed - (record.rim_radius - record.pilot_radius) / tau)
@@ -81,7 +103,7 @@ def _rounded_edge(record: Record) -> tuple[Array, Array]:
 
 
 def _floor(record: Record) -> tuple[Array, Array, Array, Array, Array]:
-    """Find the floor inside the pilot's radius: the deeper of the two drill points at each radius."""
+    """Floor inside the pilot's radius: the deeper of the two drill points at each radius."""
     pilot, rim = 1 / record.pilot_tangent, 1 / record.rim_tangent
     pilot_z, rim_z = record.pilot_depth, record.rim_feed
     steep_is_pilot = (pilot > rim) | ((pilot == rim) & (pilot_z >= rim_z))

@@ -38,7 +38,7 @@ def closing_surplus(record: Record, blade_angle: ArrayLike, ball_torque: ArrayLi
 
     Notes
     -----
-    Balance of torques of weight, ball and pivot; derived in studies/00-the-model.ipynb.
+    Balance of the torques of weight, ball and pivot (derived).
 
     Examples
     --------
