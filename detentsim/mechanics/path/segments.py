@@ -197,7 +197,8 @@ def torques(ways: Segments, phi: Array, *, static: bool = False) -> Torques:
 def torque(ways: Segments, phi: Array, *, opening: bool) -> Array:
     """Torque in one sense of motion at ball angles `phi` [rad] of shape (m,) or (m, k) [N m].
 
-    The opening torque resists, the closing torque pulls in where positive. Balance of forces in `balance.torque`.
+    The opening torque resists, the closing torque pulls in where positive. Balance of forces in `balance.torque`,
+    derived in studies/00-the-model.ipynb.
     """
     return torque_and_push(ways, phi, opening=opening)[0]
 
@@ -205,7 +206,7 @@ def torque(ways: Segments, phi: Array, *, opening: bool) -> Array:
 def torque_and_push(ways: Segments, phi: Array, *, opening: bool) -> tuple[Array, Array]:
     """Torque [N m] and force of the bar on the tang [N] in one sense of motion, at ball angles `phi` [rad].
 
-    Shapes (m,) or (m, k). Balance of forces in `balance.torque`.
+    Shapes (m,) or (m, k). Balance of forces in `balance.torque`, derived in studies/00-the-model.ipynb.
     """
     ways = widened(ways) if phi.ndim > 1 else ways
     touch, push = contact_at(ways, phi)
