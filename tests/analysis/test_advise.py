@@ -51,6 +51,7 @@ def test_what_is_promised_comes_true(name):
                 assert real == pytest.approx(float(told), rel=1e-6, abs=1e-9), (p.names, result)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [name for name in CHANGED if name != "against each other"])
 def test_the_feel_curve_of_the_advised_build_meets_what_is_wanted(name):
     a = advised(name)

@@ -43,6 +43,7 @@ def gauge(build, runs=3, noise=0.15, unit="N", seed=1, **more):
 # ---------------------------------------------------------------- what is read off a measured curve
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_a_gauge_without_noise_gives_the_curve_back(demo, name):
     build = demo.change(BUILDS[name])
@@ -57,6 +58,7 @@ def test_a_gauge_without_noise_gives_the_curve_back(demo, name):
     assert feel.scatter == {}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "unit"), [("demo", "N"), ("light", "lbf"), ("deep", "ozf"), ("proud", "gf")])
 def test_noise_unevenness_runs_and_units_give_the_known_breakout(demo, name, unit):
     build, noise = demo.change(BUILDS[name]), 0.15

@@ -45,6 +45,7 @@ def steady(columns):
     return np.concatenate([[False], apart]) & np.concatenate([apart, [True]])
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("no_ranges")
 @pytest.mark.parametrize("kind", KINDS)
 def test_curves_are_the_single_curves_at_their_own_rows(kind):

@@ -71,6 +71,7 @@ def test_the_demo_is_inside_every_limit():
     assert all(limit.holds is True for limit in found.limits)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", PAST)
 def test_a_knife_changed_on_purpose_is_past_its_limit(case):
     changes, wanted = PAST[case]
@@ -344,6 +345,7 @@ def everything():
     yield NO_STOP | CLIP | {"clip.gap": "0 mm"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", list(everything()), ids=str)
 def test_every_report_and_document_can_be_written(changes):
     found = limits_of(changes)

@@ -54,6 +54,7 @@ def test_a_stuck_finger_and_a_coasting_blade_part_at_where_it_leaves():
     assert motion(STUCK | {"opener.leaves_at": f"{stuck - 0.5} deg"}).opening.stall == "coasted out"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("changes", "after"), [(WEAK, "shut"), (EARLY, "shut"), (COASTS, "shut"), (STAYS, "stays"), (HANGS, "hangs")]
 )
@@ -77,6 +78,7 @@ def test_a_blade_that_hangs_after_a_stall_hangs_by_its_own_fall():
     assert m.opening.after_at == pytest.approx(np.degrees(ways.drop(way)[0]), abs=1e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("effort", [0.8, 0.98])
 def test_what_a_weak_finger_lacks_is_the_deepest_point_of_its_way(effort):
     """Beyond the detent's crest the same finger would carry the blade on by itself."""
@@ -92,6 +94,7 @@ def test_what_a_weak_finger_lacks_is_the_deepest_point_of_its_way(effort):
     assert -last < 0.5 * wanted
 
 
+@pytest.mark.slow
 def test_the_band_of_finger_speeds_rises():
     for changes in ({}, COASTS, {"finger.speed_limit": "2 m/s"}, {"pivot.friction_torque": "60 N*mm"}):
         m = motion(changes)
@@ -195,6 +198,7 @@ def test_a_breakout_of_scale_one_is_the_design_itself():
 # Energy
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, COASTS, {"finger.effort": 2.0, "pivot.kind": "washers"}])
 def test_the_budget_adds_up(changes):
     """Left is the finger's less what is spent; at every angle what is spent is the area under the curve."""

@@ -86,6 +86,7 @@ def test_what_the_dimple_holds_does_not_swing_open():
 # Staying shut
 
 
+@pytest.mark.slow
 def test_carry_g_by_hand_and_with_half_the_friction():
     for changes in (
         {},
@@ -179,6 +180,7 @@ def test_without_an_inertia_nothing_moves():
         motion({"blade.inertia": None, "blade.balance_radius": None, "blade.pendulum_period": "0.4 s"})
 
 
+@pytest.mark.slow
 def test_a_pendulum_and_a_shape_stand_for_an_inertia():
     given = float(record_of(BUILD).blade_inertia)
     weight = float(record_of(BUILD).blade_mass * record_of(BUILD).balance_radius) * 9.80665
@@ -202,6 +204,7 @@ def test_a_blade_without_mass_opens_and_does_not_fall():
     assert "nan" not in repr(m).lower()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, AWRY, LOCKS, WEAK, EARLY, COASTS, STUCK, STAYS, HANGS, HELD_OPEN])
 def test_what_has_no_value_says_why(changes):
     m = motion(changes)
@@ -298,6 +301,7 @@ def test_random_designs_in_one_call_equal_single_calls():
     assert not any(np.isinf(many.results[name]).any() for name in MOTION_NAMES)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MOTION_NAMES)
 def test_a_result_asked_for_alone_is_the_same(name):
     record = scatter(60, 66)

@@ -50,6 +50,7 @@ def amounts(move):
     return move.only or tuple(np.linspace(move.low, move.high, 5))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_columns_are_the_record_of_what_the_build_file_would_hold(name):
     build, numbers = made(name)

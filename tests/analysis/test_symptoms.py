@@ -121,6 +121,7 @@ def test_shaken_is_the_detents_torque_and_the_pivots_over_the_weights(build):
     assert s.present == (held < 6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", ["demo", "weak", "strong"])
 def test_falling_and_throwing_are_those_of_motion(build):
     m = ds.motion(made(build))
@@ -154,6 +155,7 @@ def test_grit_is_hertz_against_first_yield(build):
     assert s.aims[0].high == pytest.approx(starts, rel=1e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", ["demo", "weak", "strong", "flat bar"])
 def test_stiff_and_light_are_the_breakout(build):
     force = curve(build).breakout_force.m

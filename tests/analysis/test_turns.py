@@ -434,6 +434,7 @@ def test_the_whole_way_out_is_as_far_as_a_comparison_says():
 # Saved
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_a_saved_build_gives_the_same_curve(name, tmp_path):
     path = tmp_path / "own.toml"

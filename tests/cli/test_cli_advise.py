@@ -94,6 +94,7 @@ def test_json_is_one_document_without_what_is_no_number(run, build):
     assert float(ds.curve(changed).breakout_force.m) == pytest.approx(force["value"], rel=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", CASES)
 def test_every_case_can_be_told_and_written(name):
     a = advised(name)
@@ -127,6 +128,7 @@ def test_a_symptom_leads_to_what_is_rid_of_it(run, build):
     assert "What to change, the best first" in out
 
 
+@pytest.mark.slow
 def test_a_symptom_that_is_absent_asks_for_nothing(run, build):
     status, out, _ = run(build(), "--symptom", "too stiff")
     assert status == 0

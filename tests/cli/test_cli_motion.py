@@ -56,6 +56,7 @@ def test_json_is_one_document(run):
         assert put_in - spent == pytest.approx(left, abs=1e-9)
 
 
+@pytest.mark.slow
 def test_outputs_are_files(run, tmp_path):
     report, figure = tmp_path / "motion.txt", tmp_path / "motion.png"
     status, out, _ = run("-o", report, "--figure", figure)
@@ -64,6 +65,7 @@ def test_outputs_are_files(run, tmp_path):
     assert figure.read_bytes().startswith(b"\x89PNG")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("changes", "stall", "words"),
     [

@@ -73,6 +73,7 @@ def test_rounded_edges_store_the_same_way():
         assert work == pytest.approx(_store(b, b.record.overclose), rel=1e-6)
 
 
+@pytest.mark.slow
 def test_side_give_has_already_paid_what_the_draw_holds():
     rng = np.random.default_rng(33)
     seen = 0

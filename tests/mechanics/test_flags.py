@@ -109,6 +109,7 @@ def test_bar_that_never_reaches_the_tang_does_not_lie_on_it():
     assert raised(respond(record)) == {"hangs_loose"}
 
 
+@pytest.mark.slow
 def test_ball_on_floor_begins_where_the_point_is_as_high_as_the_edge_leaves_the_ball():
     edge = _edge("ball_on_floor", "pilot_depth", 0.05e-3, 0.6e-3, edge_radius=0, rim_feed=0)
     # Ball in a cone of slope 1/tau whose point lies pilot_depth + a1/tau deep: centre R sqrt(1 + 1/tau^2) over it.
@@ -116,6 +117,7 @@ def test_ball_on_floor_begins_where_the_point_is_as_high_as_the_edge_leaves_the_
     assert edge == pytest.approx(cone - np.sqrt(BALL**2 - NO_54**2), rel=1e-6)
 
 
+@pytest.mark.slow
 def test_locks_solid_begins_at_the_slope_of_the_friction_angle():
     edge = _edge("locks_solid", "friction", 0.12, 0.9, edge_radius=0, overclose=0)
     psi = np.arcsin(NO_54 / BALL)

@@ -49,6 +49,7 @@ def pressed(interference, hole, outer, metal, core, strength):
     return pressure, front
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ball", BALLS)
 @pytest.mark.parametrize(
     ("interference", "outer"),

@@ -63,6 +63,7 @@ def walked():
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DESIGNS)
 def test_rest_and_draw(walked, name):
     response, b, shut, _ = walked[name]
@@ -79,6 +80,7 @@ def test_rest_and_draw(walked, name):
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("overclose", "compliance", "feed"),
     [(0.0397, 1e-5, 0.05e-3), (0.053, 2e-5, 0.07e-3), (0.0225, np.nan, 0.07e-3), (0.030, 1e-5, 0.1e-3)],

@@ -46,6 +46,7 @@ def notes(figure):
     return " ".join(figure.texts[1].get_text().split())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MAPS)
 def test_the_map_has_the_inputs_of_the_chief_moves(name):
     a = advised(name)
@@ -66,6 +67,7 @@ def test_the_build_stands_where_it_is(name):
     assert texts(ax).count("this build") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["lighter", "bent too little", "rough", "stiffer", "two together", "proud"])
 def test_the_way_goes_from_the_build_to_where_the_advised_moves_end(name):
     a = advised(name)
@@ -165,6 +167,7 @@ def test_no_words_collide(name):
     assert min(text.get_size() for ax in figure.axes for text in ax.texts) >= 7
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["bent too little", "stiffer", "lighter", "rough"])
 def test_no_words_lie_on_the_way(name):
     figure = show.decision_figure(advised(name))

@@ -181,6 +181,7 @@ def test_map_labels_carry_units_and_second_scales():
     assert (top.get_xlabel(), right.get_ylabel()) == ("rim feed [thou]", "bar bend [thou]")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [2, 3, 4, 6, 9])
 def test_panels_are_even_named_and_share_their_colours(count):
     s = three(count)

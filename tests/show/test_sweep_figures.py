@@ -130,6 +130,7 @@ def test_what_cannot_be_drawn_is_one_sentence(draw, vary, words):
     assert "\n" not in str(caught.value)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("vary", "of"),
     [(FOUR, ["preload"]), (FEED, [*USUAL]), (THREE, [*USUAL[:4]]), (FEED, ["preload"] * 5), (FOUR | BEND, USUAL)],
