@@ -23,6 +23,8 @@ from detentsim.knife.target.verdict import judge
 from detentsim.mechanics.response import ALL_NAMES, respond
 from detentsim.units.errors import InputError
 
+pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
+
 CHANGED = [name for name in CASES if name != "right"]
 
 
@@ -36,7 +38,6 @@ def after(name, place):
 # Promises
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", CHANGED)
 def test_what_is_promised_comes_true(name):
     a = advised(name)
@@ -51,7 +52,6 @@ def test_what_is_promised_comes_true(name):
                 assert real == pytest.approx(float(told), rel=1e-6, abs=1e-9), (p.names, result)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", [name for name in CHANGED if name != "against each other"])
 def test_the_feel_curve_of_the_advised_build_meets_what_is_wanted(name):
     a = advised(name)
@@ -75,7 +75,6 @@ def test_nothing_advised_raises_a_flag_unsaid(name):
         assert not set(raised) & set(UNSOUND)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["proud", "bent too little"])
 def test_nothing_advised_passes_a_limit_unsaid(name):
     before = {limit.name for limit in ds.limits(made(name)).passed}
@@ -135,7 +134,6 @@ def test_a_build_that_is_right_is_left_alone():
     assert (a.right, a.best, a.advised, a.proposals, a.short) == (True, None, None, (), "leave it alone")
 
 
-@pytest.mark.slow
 def test_a_build_that_locks_is_not_right_whatever_else_it_meets():
     build = ds.demo().change({"friction.ball_on_tang": 1.2, "dimple.rim_feed": "0.3 mm"})
     aim = Aim("loose_ball_height", 0.0, 5.0, None, 0.1)
@@ -145,7 +143,6 @@ def test_a_build_that_locks_is_not_right_whatever_else_it_meets():
         assert not respond(assemble(plain(build.change(p.changes)))).flags["locks_solid"]
 
 
-@pytest.mark.slow
 def test_contradictory_targets_are_told():
     a = advised("against each other")
     assert a.proposals == ()
@@ -157,7 +154,6 @@ def test_contradictory_targets_are_told():
         assert any(bench.best(move).miss == 0 for move in moves(a.build, plain(a.build)))
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     "change", [{"bar.bend": 1.01}, {"bar.relief_thickness": 0.99}, {"friction.ball_on_tang": 1.01}]
 )
@@ -183,7 +179,6 @@ def merit(bench, move, values):
     return np.where(raised, np.inf, miss), np.minimum(bench.margin(solved), far / move.near)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["rough", "proud"])
 def test_amounts_are_no_worse_than_a_dense_scan(name):
     numbers = plain(made(name))
@@ -221,7 +216,6 @@ def test_what_is_bought_is_no_worse_than_each_of_it(name):
             assert not sound or t.miss == pytest.approx(min(sound), abs=1e-6)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["stiffer", "two together"])
 def test_pairs_are_no_worse_than_a_dense_scan(name):
     numbers = plain(made(name))
@@ -244,7 +238,6 @@ def test_pairs_are_no_worse_than_a_dense_scan(name):
     assert min(pair.margin, pair.room) >= best - 0.15  # the scan's own steps are an eighth of what a bench misses by
 
 
-@pytest.mark.slow
 def test_a_small_amount_is_not_overlooked():
     """What is wanted lies between the build and the first amount that is tried."""
     own = float(ds.curve(ds.demo()).breakout_force.m)

@@ -172,6 +172,7 @@ def test_random_sweeps_equal_single_builds(seed):
     assert s.done.all()
 
 
+@pytest.mark.slow
 def test_a_thousand_designs_were_compared():
     found = [compared(seed) for seed in range(50)]
     assert sum(count for count, _ in found) >= 1000

@@ -87,6 +87,7 @@ def test_every_symptom_is_present_and_absent_on_made_builds(name):
     assert [build for build in ABSENT[name] if told(build)[name].present] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", BUILDS)
 def test_no_sentence_holds_a_number_that_is_none(build):
     assert [s.name for s in told(build).values()] == list(SYMPTOMS)

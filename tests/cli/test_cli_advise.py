@@ -109,11 +109,13 @@ def test_every_case_can_be_told_and_written(name):
         assert told["limits_passed"] == list(p.passed)
 
 
+@pytest.mark.slow
 def test_a_pair_is_one_sentence_and_its_needs_are_told():
     text = " ".join(advise_report(advised("two together")).split())
     assert re.search(r"1\. Open the rim with .* and polish the ball's track .* \(blade out; .*\)\.", text)
 
 
+@pytest.mark.slow
 def test_contradictory_targets_are_told_in_words():
     text = " ".join(advise_report(advised("against each other")).split())
     assert "No single move, nor any two together" in text

@@ -15,6 +15,8 @@ from detentsim.knife.outcomes import RESULTS
 from detentsim.show.theme.saving import save_figure
 from detentsim.units.errors import InputError
 
+pytestmark = pytest.mark.slow  # every test here draws advice, which costs seconds
+
 MAPS = [
     "lighter",
     "stiffer",
@@ -46,7 +48,6 @@ def notes(figure):
     return " ".join(figure.texts[1].get_text().split())
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", MAPS)
 def test_the_map_has_the_inputs_of_the_chief_moves(name):
     a = advised(name)
@@ -67,7 +68,6 @@ def test_the_build_stands_where_it_is(name):
     assert texts(ax).count("this build") == 1
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["lighter", "bent too little", "rough", "stiffer", "two together", "proud"])
 def test_the_way_goes_from_the_build_to_where_the_advised_moves_end(name):
     a = advised(name)
@@ -158,7 +158,6 @@ def test_without_a_chief_move_the_figure_is_words():
     assert notes(figure).endswith("No single move, nor any two together, reach this within what holds.")
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", [*MAPS, *LINES, "floats"])
 def test_no_words_collide(name):
     figure = show.decision_figure(advised(name))
@@ -167,7 +166,6 @@ def test_no_words_collide(name):
     assert min(text.get_size() for ax in figure.axes for text in ax.texts) >= 7
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["bent too little", "stiffer", "lighter", "rough"])
 def test_no_words_lie_on_the_way(name):
     figure = show.decision_figure(advised(name))
@@ -200,7 +198,6 @@ def test_a_way_that_is_not_the_first_proposals_is_said_to_be():
     assert f"The arrow is proposal {drawn + 1}, " in notes(show.decision_figure(a))
 
 
-@pytest.mark.slow
 def test_the_same_advice_makes_the_same_bytes(tmp_path):
     for ending in ("png", "svg"):
         one, other = (

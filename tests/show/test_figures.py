@@ -127,6 +127,7 @@ def test_without_axes_a_notebook_gets_a_figure_half_a_page_wide(draw, monkeypatc
 # The curve
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_lines_are_the_curve_itself(name):
     c = made(name)
@@ -388,6 +389,7 @@ def test_words_leave_the_walls_of_a_deep_hole_to_be_seen(draw):
             assert not np.any(np.all((points > box.min) & (points < box.max), axis=1)), text.get_text()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_nothing_is_smaller_than_seven_points(name):
     figure = curve_figure(made(name))

@@ -17,6 +17,8 @@ from detentsim.show.limits.ruler import spread
 from detentsim.show.theme.saving import save_figure
 from detentsim.units.numbers import two
 
+pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
+
 NO_STOP = {"overtravel.gap": None, "overtravel.from_root": None}
 ONE_THICKNESS = {"bar.relief_thickness": None, "bar.relief_length": None, "bar.thickness": "1.2 mm"}
 CLIP = {
@@ -101,7 +103,6 @@ def words(ax):
 # What all share
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_no_words_collide_and_none_are_cut_off(name):
     figure = page(name)
@@ -109,7 +110,6 @@ def test_no_words_collide_and_none_are_cut_off(name):
     check_words(figure)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_a_page_wide_nothing_smaller_than_seven_points_and_units_on_every_scale(name):
     figure = page(name)
@@ -134,7 +134,6 @@ def test_axes_are_taken_and_returned_and_settings_left_alone(draw):
     assert ax.get_xlabel().endswith("[mm]")
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("draw", DRAWN.values(), ids=DRAWN)
 @pytest.mark.parametrize("name", ["demo", "flat", "loses bend"])
 def test_without_axes_a_notebook_gets_a_figure_that_can_be_read(draw, name, monkeypatch):
@@ -149,7 +148,6 @@ def test_without_axes_a_notebook_gets_a_figure_that_can_be_read(draw, name, monk
         plt.close(ax.figure)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
 def test_same_figure_gives_the_same_bytes(tmp_path, ending):
     paths = [save_figure(limits_figure(made("demo")), tmp_path / f"{i}.{ending}") for i in range(2)]
@@ -166,7 +164,6 @@ def test_the_hand_changes_nothing_seen_from_the_side():
 # The side view
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_bar_is_drawn_flat_and_free_at_its_sizes(name):
     found = made(name)
@@ -391,7 +388,6 @@ def test_builds_here_hold_and_do_not_hold():
     assert made("floats").service.unlock is None
 
 
-@pytest.mark.slow
 def test_title_is_the_builds_name_and_says_demo():
     assert page("demo").texts[0].get_text() == f"{demo().name} (demo)"
     assert limits_figure(compute(Build.loads(demo_text()))).texts[0].get_text() == demo().name

@@ -17,6 +17,8 @@ from detentsim.show.motion.strip import blade_length, two_deg
 from detentsim.show.theme.saving import save_figure
 from detentsim.units.numbers import two
 
+pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
+
 LONG = "The long-named garden folder with a second lock bar and a name that nobody types in full, " + "ever. " * 15
 BUILDS = {
     "demo": {},
@@ -101,7 +103,6 @@ def turn_between(one, other):
 # What all share
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_no_words_collide_and_none_are_cut_off(name):
     figure = page(name)
@@ -109,7 +110,6 @@ def test_no_words_collide_and_none_are_cut_off(name):
     check_words(figure)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_a_page_wide_nothing_smaller_than_seven_points_and_units_on_every_scale(name):
     figure = page(name)
@@ -134,7 +134,6 @@ def test_axes_are_taken_and_returned_and_settings_left_alone(draw):
     assert dict(matplotlib.rcParams) == before
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("draw", DRAWN.values(), ids=DRAWN)
 @pytest.mark.parametrize("name", ["demo", "coasts", "weak", "floats", "no mass"])
 def test_without_axes_a_notebook_gets_a_figure_that_can_be_read(draw, name, monkeypatch):
@@ -149,7 +148,6 @@ def test_without_axes_a_notebook_gets_a_figure_that_can_be_read(draw, name, monk
         plt.close(ax.figure)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
 def test_same_figure_gives_the_same_bytes(tmp_path, ending):
     paths = [save_figure(motion_figure(made("demo")), tmp_path / f"{i}.{ending}") for i in range(2)]
@@ -394,7 +392,6 @@ def test_what_a_stalled_blade_does_is_said():
     assert "Stalled, the blade falls shut again." in under("left, coasts")
 
 
-@pytest.mark.slow
 def test_title_is_the_builds_name_and_says_demo():
     assert page("demo").texts[0].get_text() == f"{demo().name} (demo)"
     assert motion_figure(compute(Build.loads(demo_text()))).texts[0].get_text() == demo().name
