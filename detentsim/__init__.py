@@ -57,28 +57,8 @@ _HOMES = {
     "sweep": "detentsim.analysis.sweep.sweep",
 }
 
-__all__ = [
-    "Advice",
-    "Build",
-    "BuildError",
-    "Comparison",
-    "Curve",
-    "Designs",
-    "InputError",
-    "Limits",
-    "Measured",
-    "Motion",
-    "Sweep",
-    "advise",
-    "compare",
-    "curve",
-    "demo",
-    "design",
-    "limits",
-    "motion",
-    "show",
-    "sweep",
-]
+if not TYPE_CHECKING:  # a type checker reads the imports above instead
+    __all__ = sorted(["show", *_HOMES])
 
 
 def __getattr__(name: str) -> Any:
@@ -90,4 +70,4 @@ def __getattr__(name: str) -> Any:
 
 
 def __dir__() -> list[str]:
-    return [*__all__, "__version__"]
+    return sorted(["show", *_HOMES, "__version__"])

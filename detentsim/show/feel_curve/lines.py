@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.ticker import FixedLocator, MaxNLocator
 
+from detentsim.analysis.curve.intervals import runs
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, lines_of, look, new_axes
 from detentsim.units.numbers import two
@@ -180,9 +181,8 @@ def _draw_gaps(ax: Axes, c: Curve) -> list[tuple[float, float]]:
     if "locks_solid" in c.flags:
         return []
     angle, missing = c.columns[0], np.isnan(c.columns[3])
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], missing, [False]]).astype(int)))
     last = len(angle) - 1
-    gaps = [(float(angle[max(a - 1, 0)]), float(angle[min(b, last)])) for a, b in edges.reshape(-1, 2)]
+    gaps = [(float(angle[max(a - 1, 0)]), float(angle[min(b, last)])) for a, b in runs(missing)]
     for low, high in gaps:
         ax.axvspan(low, high, fc="none", ec=METAL, hatch="....", lw=0, alpha=0.7, zorder=0.7, gid="no lever")
     return gaps

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from detentsim.analysis.curve.intervals import runs
 from detentsim.show.sweep.maps.planes import BOX
 from detentsim.show.sweep.scales import Array, AxisScale, band_of, wanted_words
 from detentsim.show.theme.labels import Labels, Spot
@@ -112,20 +113,19 @@ def _runs(at: Array, where: Mask) -> list[tuple[float, float]]:
     edges = np.concatenate([[at[0] - 0.5], (at[1:] + at[:-1]) / 2, [at[-1] + 0.5]])
     if at.size > FEW:
         edges[[0, -1]] = at[[0, -1]]
-    steps = np.flatnonzero(np.diff(np.concatenate([[False], where, [False]]).astype(int)))
-    return [(float(edges[a]), float(edges[b])) for a, b in steps.reshape(-1, 2)]
+    return [(float(edges[a]), float(edges[b])) for a, b in runs(where)]
 
 
 def shade_span(ax: Axes, labels: Labels, at: Array, where: Mask, region: Region) -> None:
     """Hatch the spans where something is flagged; name the widest."""
     limits = ax.get_xlim()
-    runs = [(max(low, limits[0]), min(high, limits[1])) for low, high in _runs(at, where)]
-    for low, high in runs:
+    shaded = [(max(low, limits[0]), min(high, limits[1])) for low, high in _runs(at, where)]
+    for low, high in shaded:
         ax.axvspan(
             low, high, fc="#e9e9ec", ec="#8f8f95", hatch=region.mark.hatch, lw=0, alpha=0.55, zorder=0.7
         ).set_gid(f"span {region.name}")
-    if runs:
-        low, high = max(runs, key=lambda run: run[1] - run[0])
+    if shaded:
+        low, high = max(shaded, key=lambda run: run[1] - run[0])
         wide = (high - low) / (limits[1] - limits[0]) * ax.bbox.width * 72 / ax.figure.dpi
         _name_span(labels, (low, high), region.mark.words, upright=wide < 4.4 * len(region.mark.words))
 
