@@ -15,6 +15,12 @@ def add_build(one: argparse.ArgumentParser) -> None:
     one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
 
 
+def add_units(one: argparse.ArgumentParser) -> None:
+    """Add the choice of units, for reports and figures, to a command."""
+    text = "units of report and figure; those the file is typed in if left out (JSON and CSV always name their own)"
+    one.add_argument("--units", choices=("metric", "inch"), help=text)
+
+
 def add_outputs(
     one: argparse.ArgumentParser,
     run: Callable[[argparse.Namespace], int],
@@ -25,6 +31,8 @@ def add_outputs(
     """What a command can hand out, each told in words; a table or a figure only where there is one."""
     one.set_defaults(run=run, csv=None, figure=None)
     one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("--full", action="store_true", help="print the whole report rather than its first page")
+    add_units(one)
     if csv:
         one.add_argument("--csv", metavar="FILE", help=csv)
     if figure:

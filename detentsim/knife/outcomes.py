@@ -47,6 +47,42 @@ class Flag:
     words: str
 
 
+_LABELS = {
+    "breakout_force": "breakout",
+    "drag_force": "drag at mid-swing",
+    "breakout_energy": "work to break out",
+    "breakout_to_drag": "breakout over drag",
+    "draw_torque": "draw onto the stop",
+    "let_go_angle": "let-go",
+    "pull_in_angle": "pull-in by the ball alone",
+    "seat_depth": "seat below the flat",
+    "loose_ball_height": "loose ball's height",
+    "contact_pressure_limit": "contact pressure limit",
+    "carry_g": "hold against its own weight",
+    "opens_fully": "flies open",
+}
+
+
+def label(name: str) -> str:
+    """Return a result's name in the trade's words, for reports.
+
+    Parameters
+    ----------
+    name : str
+        Key of `RESULTS`.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> label("breakout_force"), label("rest_angle")
+    ('breakout', 'rest angle')
+    """
+    return _LABELS.get(name, name.replace("_", " "))
+
+
 RESULTS: dict[str, Outcome] = {
     "bar_stiffness": Outcome("N/mm", "push on the bar at the ball for each millimetre it moves"),
     "lateral_stiffness": Outcome("N/mm", "the same across the bar's width, at the ball's contact"),

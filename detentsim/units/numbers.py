@@ -5,7 +5,7 @@ Used by tables, reports and advice.
 
 from __future__ import annotations
 
-import numpy as np
+import math
 
 from detentsim.units.quantities import factor
 
@@ -69,9 +69,9 @@ def two(value: float) -> str:
     >>> two(0.0123), two(8.96), two(143.0)
     ('0.012', '9.0', '140')
     """
-    if value == 0 or not np.isfinite(value):
+    if value == 0 or not math.isfinite(value):
         return "0" if value == 0 else str(value)
-    digits = 1 - int(np.floor(np.log10(abs(value) * (1 + 5e-16))))
+    digits = 1 - math.floor(math.log10(abs(value) * (1 + 5e-16)))
     rounded = round(value, digits)
-    digits = 1 - int(np.floor(np.log10(abs(rounded))))
+    digits = 1 - math.floor(math.log10(abs(rounded)))
     return f"{rounded:.{max(digits, 0)}f}"

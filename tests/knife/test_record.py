@@ -183,6 +183,7 @@ MOVES = [
 IDLE = {
     "name": "another",
     "hand": "left",
+    "units": "inch",
     "ball.hole_drill": "#53",
     "ball.hole_depth": "1 mm",
     "overtravel.gap": "0.8 mm",

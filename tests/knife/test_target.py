@@ -10,6 +10,7 @@ from detentsim.knife.target.target import FELT, Target, change_band, parse_targe
 from detentsim.knife.target.verdict import judge
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
+from detentsim.units.systems import INCH
 
 GARDEN = GARDEN_TEXT
 
@@ -85,11 +86,11 @@ def test_refused(name, raw, says):
 @pytest.mark.parametrize(
     ("result", "met", "short", "text"),
     [
-        (8.1, False, 0.9, "breakout_force 8.1 N: missed by 0.9 N, wanted 9 to 13 N"),
-        (14.5, False, -1.5, "breakout_force 14.5 N: missed by 1.5 N, wanted 9 to 13 N"),
-        (9.0, True, 0.0, "breakout_force 9 N: met, wanted 9 to 13 N"),
-        (None, None, None, "breakout_force has no value, wanted 9 to 13 N"),
-        (math.nan, None, None, "breakout_force has no value, wanted 9 to 13 N"),
+        (8.1, False, 0.9, "breakout 8.1 N: missed by 0.9 N, wanted 9 to 13 N"),
+        (14.5, False, -1.5, "breakout 14.5 N: missed by 1.5 N, wanted 9 to 13 N"),
+        (9.0, True, 0.0, "breakout 9 N: met, wanted 9 to 13 N"),
+        (None, None, None, "breakout has no value, wanted 9 to 13 N"),
+        (math.nan, None, None, "breakout has no value, wanted 9 to 13 N"),
     ],
 )
 def test_band_judged(result, met, short, text):
@@ -100,17 +101,32 @@ def test_band_judged(result, met, short, text):
 
 def test_open_band_and_missing_result():
     low = judge([Target("carry_g", at_least=3.0)], {"carry_g": 2.0})[0]
-    assert low.text == "carry_g 2: missed by 1, wanted at least 3"
+    assert low.text == "hold against its own weight 2: missed by 1, wanted at least 3"
     high = judge([Target("drag_force", at_most=2.0)], {"drag_force": 1.5})[0]
-    assert high.text == "drag_force 1.5 N: met, wanted at most 2 N"
+    assert high.text == "drag at mid-swing 1.5 N: met, wanted at most 2 N"
     assert judge([Target("drag_force", at_most=2.0)], {})[0].met is None
 
 
-@pytest.mark.parametrize(("result", "met"), [(True, True), (False, False), (None, None)])
-def test_truth_judged(result, met):
+@pytest.mark.parametrize(
+    ("result", "met", "text"),
+    [
+        (True, True, "falls shut: yes; met"),
+        (False, False, "falls shut: no; missed, wanted yes"),
+        (None, None, "falls shut has no value, wanted yes"),
+    ],
+)
+def test_truth_judged(result, met, text):
     verdict = judge([Target("falls_shut", truth=True)], {"falls_shut": result})[0]
-    assert verdict.met is met
-    assert verdict.text.endswith("wanted true")
+    assert (verdict.met, verdict.text) == (met, text)
+
+
+def test_targets_are_repeated_as_typed_and_results_in_the_units_asked_for():
+    wanted = parse_target("breakout_force", {"at_least": "2 lbf", "at_most": "3.0 lbf"})
+    assert (
+        judge([wanted], {"breakout_force": 10.0}, units=INCH)[0].text == "breakout 2.25 lbf: met, wanted 2 to 3.0 lbf"
+    )
+    mixed = parse_target("breakout_force", {"at_least": "9 N", "at_most": "3 lbf"})
+    assert judge([mixed], {"breakout_force": 14.0})[0].text.endswith("wanted 9 N to 3 lbf")
 
 
 @pytest.mark.parametrize(

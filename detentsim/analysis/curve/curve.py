@@ -134,7 +134,7 @@ class Curve(Named):
         known: dict[str, float | bool | None] = dict(self.results)
         if self.falls_shut is not None:
             known["falls_shut"] = self.falls_shut.falls
-        return judge(self.build.target, known)
+        return judge(self.build.target, known, units=self.build.units)
 
     @cached_property
     def assumptions(self) -> dict[str, tuple[str, str, str]]:

@@ -16,7 +16,7 @@ from detentsim.analysis.curve.picture import Picture, picture
 from detentsim.analysis.results import Results, in_unit, single
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.verdict import Verdict, judge
+from detentsim.knife.target.verdict import Verdict, judge_known
 from detentsim.mechanics.limits import LIMIT_NAMES
 from detentsim.mechanics.motion.in_motion import MOTION_NAMES
 from detentsim.mechanics.response import Response, respond
@@ -128,7 +128,7 @@ def settle(look: Look, start: Look | None) -> Look:
 def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict, ...]:
     """Verdicts on the known results; wanted changes count from the start."""
     base = results if start is None else start.results
-    return judge([target for target in build.target if target.name in results], results, base)
+    return judge_known(build, results, base)
 
 
 def _angles(response: Response, end: float) -> Values:

@@ -22,7 +22,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.verdict import Verdict, judge
+from detentsim.knife.target.verdict import Verdict
 from detentsim.mechanics.bar import bending
 from detentsim.mechanics.limits import LIMIT_NAMES
 from detentsim.mechanics.response import RESULT_NAMES, Response, respond
@@ -100,7 +100,7 @@ class Limits(Named):
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
         """Verdicts on the build's targets for limit results."""
-        return judge(tuple(t for t in self.build.target if t.name in self.results), dict(self.results))
+        return judge_known(self.build, dict(self.results))
 
     def bend_from_push(self, travel: object) -> Any:
         """Bend left after the tip of the flat bar is pushed by a given amount and released.

@@ -17,7 +17,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.verdict import Verdict, judge
+from detentsim.knife.target.verdict import Verdict
 from detentsim.mechanics.motion import panels, pivot
 from detentsim.mechanics.motion.in_motion import MOTION_NAMES, with_friction
 from detentsim.mechanics.motion.pivot import GRAVITY
@@ -122,7 +122,7 @@ class Motion(Named):
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
         """Verdicts on the build's targets for motion results."""
-        return judge(tuple(t for t in self.build.target if t.name in self.results), self.results)
+        return judge_known(self.build, self.results)
 
     def why(self, name: str) -> str:
         """Why a result has no value, in plain words."""

@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
     given = [option for option, value in asked_by.items() if value is not None]
     if len(given) > 1:
         raise InputError(given[1], asked_by[given[1]], f"stands beside {given[0]}; give one of the two")
-    build, _ = read_unpressed(args.build)
+    build, _ = read_unpressed(args.build, args.units)
     asked = None if args.symptom is None else symptom(build, args.symptom)
     if asked is not None and not asked.aims:
         if args.figure is not None:
@@ -51,7 +51,7 @@ def run(args: argparse.Namespace) -> int:
             raise InputError("--figure", args.figure, text)
         hand_out(args, symptom_report(build.name, asked), lambda: {"symptom": symptom_document(asked)})
         return DONE
-    like = None if args.like is None else read_unpressed(args.like)[0]
+    like = None if args.like is None else read_unpressed(args.like, args.units)[0]
     advice = advise(build, args.want, like=like) if asked is None else rid_of(build, asked.aims)
     told = advice, symptoms(build), asked
     text = advise_report(*told)

@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from detentsim.cli.builds import read_unpressed
 from detentsim.cli.options import add_outputs
 from detentsim.cli.outputs import hand_out, keep_apart
 from detentsim.cli.status import DONE
@@ -39,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
 
     given = [*args.items, *([] if args.target is None else [args.target])]
     keep_apart(args, *(part for path in given for part in _parts(path)))
-    read = _items(args.items, args.target)
+    read = _items(args.items, args.target, args.units)
     c = compare(*read[: len(args.items)], target=read[-1] if args.target is not None else None)
     hand_out(
         args, compare_report(c), lambda: compare_document(c), lambda: compare_csv(c), lambda: show.compare_figure(c)
@@ -47,7 +48,7 @@ def run(args: argparse.Namespace) -> int:
     return DONE
 
 
-def _items(items: list[str], target: str | None) -> list[Build | Measured]:
+def _items(items: list[str], target: str | None, units: str | None) -> list[Build | Measured]:
     """Read what is to be compared, the target last; what is wrong with all of them at once."""
     from detentsim.units.errors import InputError
 
@@ -60,7 +61,7 @@ def _items(items: list[str], target: str | None) -> list[Build | Measured]:
     wrong: list[str] = []
     for path in [*items, *([] if target is None else [target])]:
         try:
-            read.append(_item(path))
+            read.append(_item(path, units))
         except InputError as error:
             wrong.append(str(error))
     if wrong:
@@ -68,10 +69,9 @@ def _items(items: list[str], target: str | None) -> list[Build | Measured]:
     return read
 
 
-def _item(path: str) -> Build | Measured:
+def _item(path: str, units: str | None) -> Build | Measured:
     """Read a build or a measured curve, by the ending of its name."""
     from detentsim.knife.measured.measured import Measured
-    from detentsim.knife.model import Build
     from detentsim.units.errors import InputError
     from detentsim.units.wording import shown
 
@@ -79,7 +79,7 @@ def _item(path: str) -> Build | Measured:
     if ending == ".csv":
         return Measured.read(*_parts(path))
     if ending == ".toml":
-        return Build.read(path, needs=("bar", "ball", "dimple", "tang", "opener"))
+        return read_unpressed(path, units)[0]
     raise InputError("BUILD", path, f"{shown(path, 80)} must end in .toml (a build) or .csv (a measured curve)")
 
 

@@ -36,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
 
     keep_apart(args)
     most = TOLD if args.most is None else _count(args.most)
-    build, where_from = read_unpressed(args.build)
+    build, where_from = read_unpressed(args.build, args.units)
     names = [name.strip() for words in args.fix for name in words.split(",")]
     found = design(build, names)
     text = "" if args.json and args.document is None else design_report(found, where_from, most)

@@ -9,6 +9,7 @@ import math
 from typing import TYPE_CHECKING
 
 from detentsim.knife.table.schema import INPUTS, unknown_input
+from detentsim.knife.table.typed_units import typed_units
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -16,12 +17,20 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from detentsim.knife.table.values import Value
+    from detentsim.knife.target.target import Target
+    from detentsim.units.systems import UnitSystem
 
 
 class Lookup:
     """Access to a build's inputs by dotted name."""
 
     values: Mapping[str, Value]
+    target: tuple[Target, ...]
+
+    @property
+    def units(self) -> UnitSystem:
+        """Units of reports and figures: the file's ``units``, else those in which most of its sizes are typed."""
+        return typed_units(self.values, (text for wanted in self.target for text in wanted.typed if text))
 
     def __getitem__(self, name: str) -> Value | None:
         """Return an input by dotted name; None when it is optional and absent."""

@@ -48,7 +48,7 @@ class Input:
     Attributes
     ----------
     name : str
-        Dotted name, ``section.key``; the section is empty for `name` and `hand`.
+        Dotted name, ``section.key``; the section is empty for `name`, `hand` and `units`.
     kinds : tuple of str
         A kind of the units table, or ``text choice drill material hardness``; two where either is allowed.
     required : bool
@@ -80,7 +80,7 @@ class Input:
 
     @property
     def section(self) -> str:
-        """Section it belongs to; empty for `name` and `hand`."""
+        """Section it belongs to; empty for `name`, `hand` and `units`."""
         return self.name.partition(".")[0] if "." in self.name else ""
 
     @property

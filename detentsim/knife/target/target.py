@@ -9,6 +9,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from dataclasses import field as attribute
 from typing import Any
 
 from detentsim.knife.outcomes import RESULTS
@@ -65,6 +66,8 @@ class Target:
         For a result that is true or false.
     change : float or None
         Wanted change as a part of the base (``-0.2`` for ``"-20 %"``).
+    typed : tuple of str or None
+        ``at_least`` and ``at_most`` as the maker typed them; None where computed.
     """
 
     name: str
@@ -72,6 +75,7 @@ class Target:
     at_most: float | None = None
     truth: bool | None = None
     change: float | None = None
+    typed: tuple[str | None, str | None] = attribute(default=(None, None), compare=False)
 
 
 def parse_target(name: str, raw: object) -> Target:
@@ -114,7 +118,13 @@ def parse_target(name: str, raw: object) -> Target:
     low, high = (_bound(name, key, table) for key in ("at_least", "at_most"))
     if low is not None and high is not None and low > high:
         raise InputError(field, raw, f"at_least {table['at_least']} is above at_most {table['at_most']}")
-    return Target(name, low, high)
+    typed = (_typed(table.get("at_least")), _typed(table.get("at_most")))
+    return Target(name, low, high, typed=typed)
+
+
+def _typed(raw: object) -> str | None:
+    """Return an end of a band as typed; None for a quantity or nothing."""
+    return raw.strip() if isinstance(raw, str) else None
 
 
 def _band_table(name: str, raw: object) -> Mapping[str, Any]:

@@ -9,14 +9,18 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.target import Target, change_band, ends
+from detentsim.knife.target.words import number_words, result_words, wanted_words
+from detentsim.units.systems import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     import numpy as np
     import numpy.typing as npt
+
+    from detentsim.knife.table.lookup import Lookup
 
 Result = float | bool | None
 
@@ -44,7 +48,10 @@ class Verdict:
 
 
 def judge(
-    target: Sequence[Target], results: Mapping[str, Result], base: Mapping[str, Result] | None = None
+    target: Sequence[Target],
+    results: Mapping[str, Result],
+    base: Mapping[str, Result] | None = None,
+    units: UnitSystem = METRIC,
 ) -> tuple[Verdict, ...]:
     """Compare results with their targets.
 
@@ -56,6 +63,8 @@ def judge(
         Results in their own units; None or NaN where there is no value.
     base : mapping, optional
         Results of the build that is the base of a wanted change.
+    units : UnitSystem
+        Units of the verdicts' text.
 
     Returns
     -------
@@ -65,34 +74,56 @@ def judge(
     Examples
     --------
     >>> judge([Target("breakout_force", 9.0, 13.0)], {"breakout_force": 8.1})[0].text
-    'breakout_force 8.1 N: missed by 0.9 N, wanted 9 to 13 N'
+    'breakout 8.1 N: missed by 0.9 N, wanted 9 to 13 N'
     """
-    return tuple(_verdict(wanted, results.get(wanted.name), base or {}) for wanted in target)
+    return tuple(_verdict(wanted, results.get(wanted.name), base or {}, units) for wanted in target)
 
 
-def _verdict(wanted: Target, result: Result, base: Mapping[str, Result]) -> Verdict:
-    name = wanted.name
+def judge_known(
+    build: Lookup, results: Mapping[str, Result], base: Mapping[str, Result] | None = None
+) -> tuple[Verdict, ...]:
+    """Compare results with those of a build's targets that speak of them, in the build's own units.
+
+    Parameters
+    ----------
+    build : Lookup
+        A build.
+    results : mapping of str to float, bool or None
+        Results in their own units; a target whose result is absent is passed over.
+    base : mapping, optional
+        Results of the build that is the base of a wanted change.
+
+    Returns
+    -------
+    tuple of Verdict
+        In the order of the targets.
+    """
+    return judge([wanted for wanted in build.target if wanted.name in results], results, base, build.units)
+
+
+def _verdict(wanted: Target, result: Result, base: Mapping[str, Result], units: UnitSystem) -> Verdict:
+    name, words = wanted.name, wanted_words(wanted, units)
     if result is None or (isinstance(result, float) and math.isnan(result)):
-        return Verdict(name, None, f"{name} has no value, wanted {_wanted(wanted)}", None)
+        return Verdict(name, None, f"{label(name)} has no value, wanted {words}", None)
     if wanted.truth is not None:
         met = bool(result) == wanted.truth
-        words = f"{name} {str(bool(result)).lower()}: {'met' if met else 'missed'}, wanted {_wanted(wanted)}"
-        return Verdict(name, met, words, 0.0 if met else None)
+        text = f"{result_words(name, bool(result))}; {'met' if met else f'missed, wanted {words}'}"
+        return Verdict(name, met, text, 0.0 if met else None)
     if wanted.change is not None:
-        return _changed(wanted, float(result), base.get(name))
-    return _banded(name, float(result), wanted.at_least, wanted.at_most, _wanted(wanted))
+        return _changed(wanted, float(result), base.get(name), units)
+    return _banded(name, float(result), (wanted.at_least, wanted.at_most), words, units)
 
 
-def _changed(wanted: Target, result: float, start: Result) -> Verdict:
+def _changed(wanted: Target, result: float, start: Result, units: UnitSystem) -> Verdict:
     """Return the verdict on a wanted change, met within `change_band`."""
+    name = wanted.name
     if start is None or math.isnan(start) or wanted.change is None:
-        text = f"{wanted.name} {_number(result, wanted.name)}: nothing to compare with"
-        return Verdict(wanted.name, None, f"{text}, wanted {_wanted(wanted)}", None)
-    low, high = change_band(wanted.change, start)
-    goal = start * (1 + wanted.change)
-    words = f"about {_number(goal, wanted.name)} ({wanted.change:+.3g} of {_number(start, wanted.name)})"
-    words = words.replace(f"{wanted.change:+.3g} of", f"{100 * wanted.change:+.3g} % from")
-    return _banded(wanted.name, result, low, high, words)
+        text = f"{result_words(name, result, units)}: nothing to compare with"
+        return Verdict(name, None, f"{text}, wanted {wanted_words(wanted, units)}", None)
+    unit = RESULTS[name].unit
+    goal, base = (number_words(value, unit, units) for value in (start * (1 + wanted.change), start))
+    words = f"about {goal} ({100 * wanted.change:+.3g} % from {base})"
+    return _banded(name, result, change_band(wanted.change, start), words, units)
 
 
 def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) -> npt.NDArray[np.bool_]:
@@ -124,28 +155,15 @@ def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) 
     return (values >= least) & (values <= most)
 
 
-def _banded(name: str, result: float, low: float | None, high: float | None, wanted: str) -> Verdict:
+def _banded(
+    name: str, result: float, band: tuple[float | None, float | None], wanted: str, units: UnitSystem
+) -> Verdict:
+    low, high = band
     short = 0.0
     if low is not None and result < low:
         short = low - result
     elif high is not None and result > high:
         short = high - result
-    outcome = "met" if short == 0 else f"missed by {_number(abs(short), name)}"
-    return Verdict(name, short == 0, f"{name} {_number(result, name)}: {outcome}, wanted {wanted}", short)
-
-
-def _number(value: float, name: str) -> str:
-    return f"{value:.3g} {RESULTS[name].unit}".strip()
-
-
-def _wanted(wanted: Target) -> str:
-    unit = RESULTS[wanted.name].unit
-    if wanted.truth is not None:
-        return str(wanted.truth).lower()
-    if wanted.change is not None:
-        return f"a change of {100 * wanted.change:+.3g} %"
-    bounds = [f"{b:.4g}" for b in (wanted.at_least, wanted.at_most) if b is not None]
-    if len(bounds) == 2:
-        return f"{bounds[0]} to {bounds[1]} {unit}".strip()
-    word = "at least" if wanted.at_least is not None else "at most"
-    return f"{word} {bounds[0]} {unit}".strip()
+    missed = f"missed by {number_words(abs(short), RESULTS[name].unit, units)}"
+    text = f"{result_words(name, result, units)}: {'met' if short == 0 else missed}, wanted {wanted}"
+    return Verdict(name, short == 0, text, short)

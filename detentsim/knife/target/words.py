@@ -1,0 +1,105 @@
+"""A target in words: its ends as the maker typed them, or in the units of the report.
+
+Stands on `target`; every report, figure and verdict that repeats a target takes its words here.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.knife.outcomes import RESULTS, label
+from detentsim.units.systems import METRIC, UnitSystem
+
+if TYPE_CHECKING:
+    from detentsim.knife.target.target import Target
+
+
+def wanted_words(wanted: Target, units: UnitSystem = METRIC) -> str:
+    """Text of a target without the result's name.
+
+    Parameters
+    ----------
+    wanted : Target
+    units : UnitSystem
+        For ends that were computed rather than typed.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> from detentsim.knife.target.target import parse_target
+    >>> wanted_words(parse_target("breakout_force", {"at_least": "2 lbf", "at_most": "3 lbf"}))
+    '2 to 3 lbf'
+    >>> wanted_words(parse_target("drag_force", {"at_most": "2 N"})), wanted_words(parse_target("falls_shut", True))
+    ('at most 2 N', 'yes')
+    """
+    if wanted.truth is not None:
+        return "yes" if wanted.truth else "no"
+    if wanted.change is not None:
+        return f"a change of {100 * wanted.change:+.3g} %"
+    unit = RESULTS[wanted.name].unit
+    pairs = zip((wanted.at_least, wanted.at_most), wanted.typed, strict=True)
+    ends = [typed or number_words(end, unit, units) for end, typed in pairs if end is not None]
+    if len(ends) == 1:
+        return f"at {'least' if wanted.at_least is not None else 'most'} {ends[0]}"
+    (low, one), (high, other) = (_split(end) for end in ends)
+    return f"{low} to {high} {other}".rstrip() if one == other else f"{ends[0]} to {ends[1]}"
+
+
+def number_words(value: float, unit: str, units: UnitSystem) -> str:
+    """Number to three significant digits, with its unit.
+
+    Parameters
+    ----------
+    value : float
+        In `unit`.
+    unit : str
+        The result's own.
+    units : UnitSystem
+        To show it in.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> number_words(9.8134, "N", METRIC)
+    '9.81 N'
+    """
+    number, shown = units.pair(value, unit)
+    return f"{number:.3g} {shown}".rstrip()
+
+
+def result_words(name: str, value: float | bool, units: UnitSystem = METRIC) -> str:
+    """Result with its name in the trade's words.
+
+    Parameters
+    ----------
+    name : str
+        Key of `detentsim.knife.outcomes.RESULTS`.
+    value : float or bool
+        In the result's own unit.
+    units : UnitSystem
+        To show it in.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> result_words("breakout_force", 9.8134), result_words("falls_shut", False)
+    ('breakout 9.81 N', 'falls shut: no')
+    """
+    if isinstance(value, bool) or RESULTS[name].is_truth:
+        return f"{label(name)}: {'yes' if value else 'no'}"
+    return f"{label(name)} {number_words(float(value), RESULTS[name].unit, units)}"
+
+
+def _split(text: str) -> tuple[str, str]:
+    """Return the number and the unit of an end of a band."""
+    number, _, unit = text.partition(" ")
+    return number, unit.strip()

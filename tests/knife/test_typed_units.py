@@ -1,0 +1,38 @@
+"""Reports take the units a build is typed in."""
+
+import pytest
+
+import detentsim as ds
+from tests.helpers.garden import GARDEN_TEXT
+
+
+def garden(**changes):
+    return ds.Build.loads(GARDEN_TEXT).change({name.replace("__", "."): text for name, text in changes.items()})
+
+
+def test_a_metric_file_reads_in_mm_and_newtons():
+    assert (garden().units.length, garden().units.force) == ("mm", "N")
+
+
+def test_a_file_typed_in_inches_reads_in_inches_and_its_forces_follow():
+    names = ("thickness", "width", "relief_thickness", "relief_length", "ball_from_root", "tip_from_root", "bend")
+    inches = {f"bar.{name}": f"{garden().si('bar.' + name) / 0.0254:.4f} in" for name in names}
+    others = ("dimple.pilot_depth", "dimple.rim_feed", "dimple.overclose", "opener.radius", "blade.balance_radius")
+    inches |= {name: f"{garden().si(name) / 2.54e-5:.3f} thou" for name in others}
+    build = garden().change(inches)
+    assert (build.units.length, build.units.force) == ("in", "N"), "the target is typed in newtons"
+    text = build.text.replace('"9 N"', '"2 lbf"').replace('"13 N"', '"3 lbf"')
+    assert ds.Build.loads(text).units.force == "lbf"
+    assert ds.Build.loads(build.text.partition("[target]")[0]).units.force == "lbf", "no force typed"
+
+
+@pytest.mark.parametrize("trade", [{"ball__diameter": "1/8 in"}, {"dimple__rim_drill": "1/16 in"}])
+def test_sizes_of_the_trade_do_not_count(trade):
+    assert garden(**trade).units.length == "mm"
+
+
+@pytest.mark.parametrize(("choice", "length"), [("inch", "in"), ("metric", "mm"), ("as typed", "mm")])
+def test_a_file_may_choose(choice, length):
+    build = garden(units=choice)
+    assert build.units.length == length
+    assert ds.Build.loads(build.text).units == build.units
