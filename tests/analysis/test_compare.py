@@ -5,6 +5,7 @@ import re
 
 import numpy as np
 import pytest
+from helpers.garden import workshop
 from helpers.gauges import readings, table, true_curve
 from helpers.words import check_words
 from matplotlib.figure import Figure
@@ -27,7 +28,7 @@ BUILDS = {"demo": {}, "light": LIGHT, "deep": DEEP, "proud": PROUD}
 
 @pytest.fixture(scope="module")
 def demo():
-    return ds.demo()
+    return workshop()
 
 
 @pytest.fixture(scope="module")

@@ -4,11 +4,11 @@ import json
 
 import numpy as np
 import pytest
+from helpers.garden import WORKSHOP_TEXT, workshop
 
 from detentsim.analysis.curve.curve import curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
-from detentsim.knife.packaged import demo, demo_text
 from detentsim.show.feel_curve.data_files import curve_document
 from detentsim.units.numbers import two
 from detentsim.units.quantities import registry
@@ -16,11 +16,11 @@ from detentsim.units.quantities import registry
 
 @pytest.fixture(scope="module")
 def c():
-    return curve(demo())
+    return curve(workshop())
 
 
 def changed(**changes):
-    return curve(demo().change({name.replace("__", "."): value for name, value in changes.items()}))
+    return curve(workshop().change({name.replace("__", "."): value for name, value in changes.items()}))
 
 
 CLOSED = """
@@ -35,7 +35,7 @@ CLOSED = """
 
 
 def test_likely_range_is_the_moves_added_in_squares():
-    text = demo_text() + CLOSED.replace(
+    text = WORKSHOP_TEXT + CLOSED.replace(
         '"bar.calibration" = { plus_minus = 0.0 }', '"bar.calibration" = { plus_minus = 0.1 }'
     )
     build = Build.loads(text + '"friction.ball_on_tang" = { at_least = 0.10, at_most = 0.15 }\n')
@@ -53,7 +53,7 @@ def test_likely_range_is_the_moves_added_in_squares():
 
 
 def test_closed_bands_leave_no_range():
-    found = curve(Build.loads(demo_text() + CLOSED + '"friction.ball_on_tang" = { plus_minus = 0.0 }\n'))
+    found = curve(Build.loads(WORKSHOP_TEXT + CLOSED + '"friction.ball_on_tang" = { plus_minus = 0.0 }\n'))
     assert found.likely.ranges == {}
     assert found.in_words("breakout_force") == f"{two(found.results['breakout_force'])} N"
 
@@ -110,7 +110,7 @@ def test_tilting_the_plane_of_the_swing_lightens_the_blade():
 
 
 def test_without_a_mass_falling_shut_is_not_told():
-    text = "\n".join(line for line in demo_text().splitlines() if not line.startswith(("mass", "falls_shut")))
+    text = "\n".join(line for line in WORKSHOP_TEXT.splitlines() if not line.startswith(("mass", "falls_shut")))
     found = curve(Build.loads(text))
     assert found.falls_shut is None
     assert "falls_shut" not in curve_document(found)["results"]

@@ -6,6 +6,7 @@ import re
 
 import numpy as np
 import pytest
+from helpers.garden import workshop
 
 import detentsim as ds
 from detentsim.analysis.limits.margins import THUMB
@@ -51,7 +52,7 @@ PAST = {
 
 
 def limits_of(changes, build=None):
-    return ds.limits((build or ds.demo()).change(changes))
+    return ds.limits((build or workshop()).change(changes))
 
 
 def named(found, name):
@@ -119,8 +120,8 @@ def test_uses_are_shares_of_what_is_borne():
 
 
 def test_results_are_the_sweeps_own():
-    found = ds.limits(ds.demo())
-    s = ds.sweep(ds.demo(), {"bar.bend": ["2.3 mm"]}, of=LIMIT_NAMES)
+    found = ds.limits(workshop())
+    s = ds.sweep(workshop(), {"bar.bend": ["2.3 mm"]}, of=LIMIT_NAMES)
     assert set(found.results) == set(LIMIT_NAMES)
     for name in LIMIT_NAMES:
         assert found.results[name] == pytest.approx(float(s.results[name][0]), rel=1e-12)
@@ -153,7 +154,7 @@ def test_the_push_and_its_springback_leave_the_bend():
 
 
 def test_taking_bend_out_leaves_what_it_says():
-    found = ds.limits(ds.demo())
+    found = ds.limits(workshop())
     record = found.response.load.record
     for stays, out in found.bending.less:
         moment = float(service.take_out(record, (2.3 - stays) * 1e-3))
@@ -164,7 +165,7 @@ def test_taking_bend_out_leaves_what_it_says():
 
 
 def test_the_sheet_it_is_bent_from_bears_the_radius():
-    found = ds.limits(ds.demo())
+    found = ds.limits(workshop())
     metal = find_material("Ti-6Al-4V", "bar", "bar.material")
     assert found.bending.least_radius == pytest.approx(4.5 * 0.9)  # ASTM B265: 4.5 t up to 1.8 mm
     assert metal.bend_radius(0.9e-3) == pytest.approx(4.05e-3)
@@ -209,7 +210,7 @@ def test_a_bar_bent_along_its_length_is_formed_to_an_even_curve():
 
 @pytest.mark.slow
 def test_a_bar_that_loses_bend_says_what_stays_and_how_to_keep_it():
-    build = ds.demo().change({"bar.relief_thickness": "1.2 mm", "bar.bend": "4 mm", "overtravel.gap": "4 mm"})
+    build = workshop().change({"bar.relief_thickness": "1.2 mm", "bar.bend": "4 mm", "overtravel.gap": "4 mm"})
     found = ds.limits(build)
     s = found.service
     assert "loses_bend" in found.flags
@@ -228,7 +229,7 @@ def test_a_bar_that_loses_bend_says_what_stays_and_how_to_keep_it():
 
 
 def test_places_along_the_ruler():
-    found = ds.limits(ds.demo())
+    found = ds.limits(workshop())
     places = {place.name: place for place in found.service.places}
     record = found.response.load.record
     free = float(bend.free_offset(record)) * 1e3
@@ -282,7 +283,7 @@ def test_a_clip_is_a_soft_stop_and_judged_only_when_asked():
 
 
 def test_fatigue_counts_the_residual_in_the_mean():
-    found = ds.limits(ds.demo())
+    found = ds.limits(workshop())
     f = found.fatigue
     record = found.response.load.record
     residual = float(remembered.residual(record)[..., 0]) * 828
@@ -303,7 +304,7 @@ def test_fatigue_counts_the_residual_in_the_mean():
 
 
 def test_contact_numbers_hang_together():
-    found = ds.limits(ds.demo())
+    found = ds.limits(workshop())
     c = found.contact
     assert c.force == pytest.approx(float(found.response.results["riding_force"]), rel=1e-12)
     assert c.pressure == pytest.approx(found.results["contact_pressure"], rel=1e-12)
@@ -328,7 +329,7 @@ def test_a_steel_ball_cracks_by_no_toughness_and_a_hole_may_be_unknown():
 def test_the_nearest_edge_is_what_the_hole_has_round_it():
     near = limits_of({"bar.tip_from_root": "46 mm", "overtravel.from_root": "45 mm", "bar.lockup_travel": None}).hold
     assert near.around == pytest.approx(4)
-    assert ds.limits(ds.demo()).hold.around == pytest.approx(8)
+    assert ds.limits(workshop()).hold.around == pytest.approx(8)
     on_the_tip = limits_of({"bar.tip_from_root": "44 mm", "overtravel.from_root": "44 mm"})
     assert named(on_the_tip, "hole").holds is False
 
@@ -366,7 +367,7 @@ def test_every_report_and_document_can_be_written(changes):
 
 
 def test_targets_on_limits_are_judged():
-    text = ds.demo().text.replace("falls_shut = true", 'working_stress = { at_most = "500 MPa" }')
+    text = workshop().text.replace("falls_shut = true", 'working_stress = { at_most = "500 MPa" }')
     found = ds.limits(ds.Build.loads(text))
     (verdict,) = found.verdicts
     assert verdict.met is False

@@ -4,8 +4,8 @@ from functools import cache
 
 import numpy as np
 import pytest
+from helpers.garden import workshop
 
-import detentsim as ds
 from detentsim.analysis.advise.advise import _changes
 from detentsim.analysis.advise.moves.moves import moves
 from detentsim.analysis.advise.solved import Trial
@@ -37,7 +37,7 @@ LENGTHS = 1e-12  # text of twelve digits
 
 @cache
 def made(name):
-    build = ds.demo().change(BUILDS[name])
+    build = workshop().change(BUILDS[name])
     return build, plain(build)
 
 
@@ -151,7 +151,7 @@ def test_a_stop_pin_trades_draw_and_proud():
 
 
 def test_only_less_spring_or_friction_makes_a_blade_fall_shut():
-    build = ds.demo().change({"bar.bend": "2.5 mm"})
+    build = workshop().change({"bar.bend": "2.5 mm"})
     numbers = plain(build)
     bench = Trials(numbers, ())
     own = bench.solve({}, ("falls_shut", "riding_force", "drag_torque")).results

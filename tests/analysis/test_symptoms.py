@@ -6,6 +6,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+from helpers.garden import workshop
 
 import detentsim as ds
 from detentsim.analysis.advise.advise import advise
@@ -62,7 +63,7 @@ ABSENT = {
 
 @cache
 def made(name):
-    return ds.demo().change(BUILDS[name])
+    return workshop().change(BUILDS[name])
 
 
 @cache

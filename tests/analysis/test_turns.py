@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from helpers.garden import workshop
 from helpers.turned import GARDEN, KINDS, kind, put
 
 import detentsim as ds
@@ -75,7 +76,7 @@ def test_the_text_of_a_stop_is_its_size(name):
 
 
 def test_drills_and_balls_go_by_what_can_be_bought():
-    turns = Session(ds.demo())
+    turns = Session(workshop())
     stock = {drill.name for drill in drills()}
     for name in ("dimple.pilot_drill", "dimple.rim_drill"):
         texts = [stop.text for stop in turns.knob(name).stops]
@@ -94,12 +95,16 @@ def test_scales_go_in_the_unit_that_the_build_is_written_in():
         assert {stop.text.split()[-1] for stop in turns.knob(name).stops} == {unit}
     angle = Session(kind("over-close by angle")).knob("dimple.overclose")
     assert {stop.text.split()[-1] for stop in angle.stops} == {"deg"}
-    assert {stop.text.split()[-1] for stop in Session(ds.demo()).knob("bar.bend").stops} == {"mm"}
+    assert {stop.text.split()[-1] for stop in Session(workshop()).knob("bar.bend").stops} == {"mm"}
 
 
 def test_no_stop_lies_beyond_what_its_input_allows():
     edge = {"tang.face_gap": "0.1 mm", "dimple.edge_radius": "0.95 mm", "dimple.overclose": "19.5 deg"}
-    for build in (kind("stacked washer"), ds.demo().change(edge), ds.demo().change({"bar.relief_thickness": "0.1 mm"})):
+    for build in (
+        kind("stacked washer"),
+        workshop().change(edge),
+        workshop().change({"bar.relief_thickness": "0.1 mm"}),
+    ):
         for knob in Session(build).knobs:
             value = build[knob.name]
             low, high = limits(INPUTS[knob.name], "length" if value is None else value.kind)
@@ -152,7 +157,7 @@ def test_a_turn_to_either_end_shows_what_that_build_does(name):
 
 
 def test_the_curve_of_a_turn_is_the_curve_of_its_build():
-    turns = put(ds.demo(), {"bar.bend": "2.9 mm", "dimple.rim_feed": "0.09 mm", "friction.ball_on_tang": "0.15"})
+    turns = put(workshop(), {"bar.bend": "2.9 mm", "dimple.rim_feed": "0.09 mm", "friction.ball_on_tang": "0.15"})
     look = turns.now
     family = ds.sweep(look.build, {"bar.bend": ["2.9 mm"]}).curves(at=quantity(look.angle, "deg"))
     assert look.opening == pytest.approx(family.force[0], rel=1e-9, abs=1e-9, nan_ok=True)
@@ -162,13 +167,13 @@ def test_the_curve_of_a_turn_is_the_curve_of_its_build():
 
 @pytest.mark.parametrize("friction", ["0.12", "0.31"])
 def test_the_highest_point_of_the_curve_is_the_breakout_where_it_snaps_too(friction):
-    look = put(ds.demo(), {"friction.ball_on_tang": friction}).now
+    look = put(workshop(), {"friction.ball_on_tang": friction}).now
     assert ("snaps" in look.flags) == (friction == "0.31")
     assert np.nanmax(look.opening) == pytest.approx(look.results["breakout_force"], rel=1e-5)
 
 
 def test_what_takes_longer_comes_when_the_knob_rests():
-    turns = Session(ds.demo())
+    turns = Session(workshop())
     look = turns.turn("bar.bend", 3)
     assert not look.settled
     assert not set(AT_REST) & set(look.results)
@@ -207,7 +212,7 @@ def test_targets_of_limits_are_judged_when_the_knob_rests():
 
 
 def test_undo_takes_back_one_knob_at_a_time_and_the_way_to_the_start():
-    turns = Session(ds.demo())
+    turns = Session(workshop())
     for place in (3, 9, 20):
         turns.turn("bar.bend", place)
     turns.turn("dimple.rim_feed", 0)
@@ -223,7 +228,7 @@ def test_undo_takes_back_one_knob_at_a_time_and_the_way_to_the_start():
 
 
 def test_the_way_to_the_start_from_the_start_is_nothing_to_undo():
-    turns = Session(ds.demo())
+    turns = Session(workshop())
     turns.turn("bar.bend", 1)
     turns.to_start()
     turns.to_start()
@@ -231,7 +236,7 @@ def test_the_way_to_the_start_from_the_start_is_nothing_to_undo():
 
 
 def test_a_knob_taken_up_again_after_an_undo_is_a_turn_of_its_own():
-    turns = Session(ds.demo())
+    turns = Session(workshop())
     turns.turn("bar.bend", 5)
     turns.turn("grip.force", 3)
     turns.undo()
@@ -243,11 +248,11 @@ def test_a_knob_taken_up_again_after_an_undo_is_a_turn_of_its_own():
 @pytest.mark.parametrize("stop", ["x", None, math.nan, 2.5])
 def test_a_stop_is_a_whole_number(stop):
     with pytest.raises(InputError, match=r"is no stop; give a whole number from 0 to 89, such as 44"):
-        Session(ds.demo()).turn("bar.bend", stop)
+        Session(workshop()).turn("bar.bend", stop)
 
 
 def test_beyond_an_end_a_knob_stays_at_that_end():
-    turns = Session(ds.demo())
+    turns = Session(workshop())
     last = len(turns.knob("bar.bend").stops) - 1
     turns.turn("bar.bend", 10_000)
     assert turns.places["bar.bend"] == last
@@ -257,7 +262,7 @@ def test_beyond_an_end_a_knob_stays_at_that_end():
 
 def test_places_cannot_be_set_past_the_turns():
     with pytest.raises(TypeError):
-        Session(ds.demo()).places["bar.bend"] = 0
+        Session(workshop()).places["bar.bend"] = 0
 
 
 # Nothing is raised, nothing goes unsaid
@@ -285,7 +290,7 @@ def test_knobs_driven_to_both_ends_together_raise_nothing(name):
 
 
 def test_sizes_that_make_no_knife_say_why_and_are_not_saved(tmp_path):
-    turns = put(ds.demo(), {"dimple.pilot_drill": -1})
+    turns = put(workshop(), {"dimple.pilot_drill": -1})
     assert turns.now.build is None
     assert turns.now.unfit.startswith("second drill is smaller than the first drill: #53 against first drill = 1.75 mm")
     assert turns.now.results == {}
@@ -299,7 +304,7 @@ def test_sizes_that_make_no_knife_say_why_and_are_not_saved(tmp_path):
 
 
 def test_a_feed_without_a_second_drill_is_said_to_do_nothing():
-    turns = put(ds.demo(), {"dimple.rim_drill": "none"})
+    turns = put(workshop(), {"dimple.rim_drill": "none"})
     bare = turns.now.results["breakout_force"]
     assert turns.now.idle == ()
     look = turns.turn("dimple.rim_feed", 40)
@@ -339,17 +344,17 @@ def test_a_measured_stiffness_stays_as_the_ratio_it_came_to():
 
 
 def test_friction_at_rest_is_no_less_than_in_motion():
-    build = ds.demo().change({"friction.ball_on_tang_static": 0.15})
+    build = workshop().change({"friction.ball_on_tang_static": 0.15})
     rest, moving = "friction.ball_on_tang_static", "friction.ball_on_tang"
     assert put(build, {moving: "0.14"}).build.si(rest) == 0.15
     rougher = put(build, {moving: "0.2"}).build
     assert (rougher.si(moving), rougher.si(rest)) == (0.2, 0.2)
-    assert put(ds.demo(), {moving: "0.2"}).build[rest] is None
+    assert put(workshop(), {moving: "0.2"}).build[rest] is None
 
 
 @pytest.mark.parametrize("bend", ["-5 mm", "-0.5 mm", "0 mm"])
 def test_a_bar_that_is_bent_out_can_be_bent_in(bend):
-    knob = Session(ds.demo().change({"bar.bend": bend})).knob("bar.bend")
+    knob = Session(workshop().change({"bar.bend": bend})).knob("bar.bend")
     assert knob.stops[-1].si >= 1e-3
     assert knob.stops[knob.start].text == bend
 
@@ -389,7 +394,7 @@ def test_an_edge_broken_broader_leaves_the_feed_that_a_loose_ball_named():
 
 
 def test_another_ball_takes_its_hole_with_it():
-    turns = put(ds.demo(), {"ball.diameter": "2 mm"})
+    turns = put(workshop(), {"ball.diameter": "2 mm"})
     assert turns.build["ball.hole_drill"] is None
     assert turns.build.word("ball.protrusion") == "25 thou"
 
@@ -398,7 +403,7 @@ def test_another_ball_takes_its_hole_with_it():
 
 
 def test_ten_percent_more_is_one_hand_step():
-    turns = put(ds.demo(), {"bar.bend": "3 mm"})
+    turns = put(workshop(), {"bar.bend": "3 mm"})
     now, start = turns.now, turns.start
     ratio = now.results["breakout_force"] / start.results["breakout_force"]
     assert felt_change("breakout_force", now, start) == pytest.approx(math.log(ratio) / math.log(1.1))
@@ -409,7 +414,7 @@ def test_ten_percent_more_is_one_hand_step():
 
 
 def test_a_torque_is_felt_at_the_opener():
-    turns = put(ds.demo(), {"dimple.overclose": "0 mm"})
+    turns = put(workshop(), {"dimple.overclose": "0 mm"})
     now, start = turns.now, turns.start
     arm = 10.5  # [mm]
     a, b = start.results["draw_torque"] / arm, now.results["draw_torque"] / arm
@@ -418,14 +423,14 @@ def test_a_torque_is_felt_at_the_opener():
 
 
 def test_pulls_that_change_sides_have_no_steps_between_them():
-    turns = put(ds.demo(), {"dimple.overclose": 0})
+    turns = put(workshop(), {"dimple.overclose": 0})
     assert turns.now.results["draw_torque"] < 0
     assert felt_change("draw_torque", turns.now, turns.start) is None
 
 
 def test_the_whole_way_out_is_as_far_as_a_comparison_says():
-    turns = put(ds.demo(), {"bar.bend": "1.8 mm"})
-    c = ds.compare(ds.demo(), turns.build)
+    turns = put(workshop(), {"bar.bend": "1.8 mm"})
+    c = ds.compare(workshop(), turns.build)
     assert felt_apart(turns.now, turns.start) == pytest.approx(c.distances[1].steps, rel=0.02)
     assert felt_apart(turns.start, turns.start) == 0.0
     assert hand_steps([0, 1], [1, 1], [1, 1]) == 0.0
@@ -456,7 +461,7 @@ def test_a_saved_build_gives_the_same_curve(name, tmp_path):
 
 def test_saving_writes_over_nothing_but_its_own(tmp_path):
     own, other = tmp_path / "own.toml", tmp_path / "other.toml"
-    own.write_text(ds.demo().text, encoding="utf-8")
+    own.write_text(workshop().text, encoding="utf-8")
     other.write_text("mine", encoding="utf-8")
     turns = put(ds.Build.read(own), {"bar.bend": 5})
     for path in (own, other, tmp_path, tmp_path / "no" / "where.toml", "", "  "):
@@ -464,7 +469,7 @@ def test_saving_writes_over_nothing_but_its_own(tmp_path):
             turns.save(path)
         assert str(caught.value).count("\n") == 0
     assert other.read_text(encoding="utf-8") == "mine"
-    assert own.read_text(encoding="utf-8") == ds.demo().text
+    assert own.read_text(encoding="utf-8") == workshop().text
     free = turns.free_name()
     assert free == tmp_path / "own-turned.toml"
     turns.save(free)
@@ -480,7 +485,7 @@ def test_saving_writes_over_nothing_but_its_own(tmp_path):
 
 def test_no_knob_by_that_name():
     with pytest.raises(InputError, match=r"none of this build's knobs; they are ball\.diameter"):
-        Session(ds.demo()).turn("bar.width", 0)
+        Session(workshop()).turn("bar.width", 0)
 
 
 def test_only_a_build_has_knobs():
@@ -489,7 +494,7 @@ def test_only_a_build_has_knobs():
 
 
 def test_flags_are_named_as_everywhere():
-    turns = Session(ds.demo())
+    turns = Session(workshop())
     for knob in turns.knobs:
         for place in (0, len(knob.stops) - 1):
             assert set(turns.turn(knob.name, place).flags) <= set(FLAGS)

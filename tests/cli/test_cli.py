@@ -10,11 +10,11 @@ import time
 from pathlib import Path
 
 import pytest
+from helpers.garden import WORKSHOP_TEXT
 
 from detentsim.cli.entry import main
-from detentsim.knife.packaged import demo_text
 
-GARDEN = demo_text()
+GARDEN = WORKSHOP_TEXT
 
 
 @pytest.fixture

@@ -29,7 +29,7 @@ def run(capsys):
 
 
 def test_a_short_sweep_lists_every_design(run):
-    status, out, err = run("--vary", BENDS, "--vary", "dimple.rim_drill=none,#60,#53")
+    status, out, err = run("--vary", BENDS, "--vary", "dimple.rim_drill=none,#60,1.9 mm")
     assert (status, err) == (0, "")
     lines = out.splitlines()
     assert lines[0].startswith("No build file given")
@@ -64,18 +64,18 @@ def test_a_long_sweep_is_summed_up(run):
 
 
 def test_json_holds_the_whole_sweep(run):
-    out = run(
-        "--vary", BENDS, "--vary", "ball.diameter=1/16 in,1.5 mm", "--of", "breakout_force, falls_shut", "--json"
-    )[1]
+    out = run("--vary", BENDS, "--vary", "ball.diameter=5/64 in,2 mm", "--of", "breakout_force, falls_shut", "--json")[
+        1
+    ]
     found = json.loads(out, parse_constant=lambda word: pytest.fail(word))
     s = ds.sweep(
         ds.demo(),
-        {"bar.bend": ("1 mm", "3 mm", 5), "ball.diameter": ["1/16 in", "1.5 mm"]},
+        {"bar.bend": ("1 mm", "3 mm", 5), "ball.diameter": ["5/64 in", "2 mm"]},
         of=["breakout_force", "falls_shut"],
     )
     assert found["demo"] is True
     assert found["shape"] == [5, 2]
-    assert found["vary"]["ball.diameter"] == {"text": ["1/16 in", "1.5 mm"], "value": [1.5875, 1.5], "unit": "mm"}
+    assert found["vary"]["ball.diameter"] == {"text": ["5/64 in", "2 mm"], "value": [1.984375, 2.0], "unit": "mm"}
     assert found["results"]["breakout_force"]["unit"] == "N"
     np.testing.assert_array_equal(found["results"]["breakout_force"]["value"], s.results["breakout_force"])
     assert found["results"]["falls_shut"]["value"] == s.results["falls_shut"].tolist()
@@ -84,7 +84,7 @@ def test_json_holds_the_whole_sweep(run):
 
 
 def test_json_says_null_where_there_is_no_knife(run):
-    found = json.loads(run("--vary", "dimple.rim_drill=#60,#53", "--of", "breakout_force", "--json")[1])
+    found = json.loads(run("--vary", "dimple.rim_drill=#60,1.9 mm", "--of", "breakout_force", "--json")[1])
     assert found["results"]["breakout_force"]["value"][0] is None
     assert found["excluded"] == [True, False]
     assert found["misfits"] == {"the second drill is smaller than the first": [True, False]}
@@ -92,13 +92,13 @@ def test_json_says_null_where_there_is_no_knife(run):
 
 def test_csv_has_a_row_for_each_design_in_full_digits(run, tmp_path):
     path = tmp_path / "sweep.csv"
-    run("--vary", BENDS, "--vary", "dimple.rim_drill=#60,#53", "--csv", path)
+    run("--vary", BENDS, "--vary", "dimple.rim_drill=#60,1.9 mm", "--csv", path)
     rows = list(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))
-    s = ds.sweep(ds.demo(), {"bar.bend": ("1 mm", "3 mm", 5), "dimple.rim_drill": ["#60", "#53"]})
+    s = ds.sweep(ds.demo(), {"bar.bend": ("1 mm", "3 mm", 5), "dimple.rim_drill": ["#60", "1.9 mm"]})
     assert len(rows) == 10
     assert [row["breakout_force_N"] for row in rows[::2]] == [""] * 5
     assert [float(row["breakout_force_N"]) for row in rows[1::2]] == s.results["breakout_force"][:, 1].tolist()
-    assert [row["dimple.rim_drill"] for row in rows[:2]] == ["#60", "#53"]
+    assert [row["dimple.rim_drill"] for row in rows[:2]] == ["#60", "1.9 mm"]
     assert [row["excluded"] for row in rows[:2]] == ["true", "false"]
     assert [float(row["bar.bend_mm"]) for row in rows[::2]] == [1, 1.5, 2, 2.5, 3]
 

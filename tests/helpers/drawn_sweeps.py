@@ -8,8 +8,8 @@ from matplotlib.figure import Figure
 
 from detentsim.analysis.sweep.sweep import sweep
 from detentsim.knife.outcomes import RESULTS
-from detentsim.knife.packaged import demo
 from detentsim.units.quantities import quantity
+from helpers.garden import workshop
 
 FEED = {"dimple.rim_feed": ("0 mm", "0.15 mm", 31)}
 
@@ -85,7 +85,7 @@ USUAL = ("breakout_force", "preload", "drag_force", "contact_angle", "falls_shut
 @cache
 def made(group, name):
     vary = (ONE if group == 1 else TWO)[name]
-    return sweep(demo(), vary, list(USUAL))
+    return sweep(workshop(), vary, list(USUAL))
 
 
 def blank(s):
@@ -133,7 +133,7 @@ def fill(ax, of="breakout_force"):
 def three(count=3):
     balls = [f"{1.5 + 0.1 * i:.1f} mm" for i in range(count - 1)] + ["1/16 in"]
     vary = {"bar.bend": ("1 mm", "3 mm", 9), "dimple.rim_feed": ("0 mm", "0.1 mm", 8), "ball.diameter": balls}
-    return sweep(demo(), vary, ["breakout_force", "preload"])
+    return sweep(workshop(), vary, ["breakout_force", "preload"])
 
 
 def maps_of(figure):

@@ -1,6 +1,20 @@
-"""The build of fixed sizes that many tests start from: a garden folder on bearings."""
+"""Builds of fixed sizes that tests start from, whatever becomes of the packaged demo.
+
+`garden.toml` is a garden folder on bearings. `workshop.toml` is the same with a stop behind its bar, a measured
+pivot and targets: every command has something to say about it.
+"""
 
 from pathlib import Path
 
+from detentsim.knife.model import Build
+
 GARDEN_FILE = Path(__file__).with_name("garden.toml")
 GARDEN_TEXT = GARDEN_FILE.read_text(encoding="utf-8")
+
+WORKSHOP_FILE = Path(__file__).with_name("workshop.toml")
+WORKSHOP_TEXT = WORKSHOP_FILE.read_text(encoding="utf-8")
+
+
+def workshop() -> Build:
+    """The build of `workshop.toml`."""
+    return Build.loads(WORKSHOP_TEXT)

@@ -3,8 +3,9 @@
 from functools import cache
 
 import detentsim as ds
+from helpers.garden import workshop
 
-BUILD = ds.demo()
+BUILD = workshop()
 
 
 STAYS = {"pivot.friction_torque": "200 N*mm"}

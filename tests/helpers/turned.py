@@ -4,7 +4,7 @@ from functools import cache
 
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
-from helpers.garden import GARDEN_FILE
+from helpers.garden import GARDEN_FILE, workshop
 
 GARDEN = GARDEN_FILE
 STACK = {"tang.face_gap": None, "pivot.washer_thickness": "0.55 mm", "pivot.tang_pocket": "0.05 mm"}
@@ -44,7 +44,7 @@ KINDS: dict[str, dict[str, object]] = {
 @cache
 def kind(name: str) -> ds.Build:
     """A build, named by what is special about it."""
-    build = ds.demo().change(KINDS[name])
+    build = workshop().change(KINDS[name])
     return ds.Build.loads(build.text + TOLERANCES) if name == "with tolerances" else build
 
 

@@ -2,16 +2,16 @@
 
 import numpy as np
 import pytest
+from helpers.garden import WORKSHOP_TEXT, workshop
 
 from detentsim.knife.checks.problems import BuildError
-from detentsim.knife.packaged import demo
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain, record
 from detentsim.mechanics.bar import beam
 from detentsim.mechanics.contact import dimple, envelope
 
 THOU = 25.4e-6
-BASE = record(demo())
+BASE = record(workshop())
 
 # change -> the fields it moves, in SI by hand; nothing else may move
 CASES = [
@@ -91,7 +91,7 @@ CASES = [
 
 @pytest.mark.parametrize(("changes", "moved"), CASES, ids=[" ".join(map(str, c)) for c, _ in CASES])
 def test_an_input_moves_what_it_should_and_nothing_else(changes, moved):
-    found = record(demo().change(changes))
+    found = record(workshop().change(changes))
     for name, was in BASE._asdict().items():
         wanted = moved.get(name, float(was))
         np.testing.assert_allclose(float(getattr(found, name)), wanted, rtol=1e-12, err_msg=name)
@@ -108,32 +108,32 @@ def test_defaults_of_the_demo_by_hand():
 
 
 def test_a_bar_without_relief_is_its_own_relief():
-    found = record(demo().change({"bar.relief_thickness": None, "bar.relief_length": None}))
+    found = record(workshop().change({"bar.relief_thickness": None, "bar.relief_length": None}))
     assert float(found.relief_thickness) == float(found.thickness) == 3e-3
     assert float(found.relief_length) == float(found.tip_from_root)
     assert float(found.bend_along) == 1
 
 
 def test_without_a_second_drill_the_pilot_stands_in():
-    found = record(demo().change({"dimple.rim_drill": "none", "dimple.rim_feed": None}))
+    found = record(workshop().change({"dimple.rim_drill": "none", "dimple.rim_feed": None}))
     assert float(found.rim_radius) == float(found.pilot_radius)
     assert float(found.rim_feed) == float(found.pilot_depth)
 
 
 def test_a_stiffness_at_the_ball_is_met():
-    found = record(demo().change({"bar.stiffness": "3.1 N/mm"}))
+    found = record(workshop().change({"bar.stiffness": "3.1 N/mm"}))
     assert float(beam.bar_stiffness(found)) == pytest.approx(3100, rel=1e-12)
 
 
 def test_a_pull_measured_elsewhere_is_met_there():
     measured = {"bar.measured.pull": "2.5 N", "bar.measured.travel": "1.1 mm", "bar.measured.at": "50 mm"}
-    found = record(demo().change(measured))
+    found = record(workshop().change(measured))
     there = found.calibration / beam.flexibility(found, 50e-3, 50e-3)
     assert float(there) == pytest.approx(2500 / 1.1, rel=1e-12)
 
 
 def test_a_calibration_stays_when_the_geometry_is_swept():
-    numbers = plain(demo().change({"bar.stiffness": "3.1 N/mm"}))
+    numbers = plain(workshop().change({"bar.stiffness": "3.1 N/mm"}))
     swept = assemble(numbers | {"bar.relief_thickness": np.array([0.9e-3, 1.0e-3])})
     assert float(swept.calibration) == float(numbers["bar.calibration"])
     stiff = beam.bar_stiffness(swept)
@@ -142,7 +142,7 @@ def test_a_calibration_stays_when_the_geometry_is_swept():
 
 
 def test_a_loose_ball_height_finds_its_feed():
-    build = demo().change({"dimple.rim_feed": None, "dimple.loose_ball_height": "1.10 mm"})
+    build = workshop().change({"dimple.rim_feed": None, "dimple.loose_ball_height": "1.10 mm"})
     found = record(build)
     seat = float(dimple.seat_depth(envelope.pieces(found)))
     assert 2 * float(found.ball_radius) - seat == pytest.approx(1.10e-3, abs=1e-11)
@@ -151,15 +151,14 @@ def test_a_loose_ball_height_finds_its_feed():
 
 @pytest.mark.parametrize("height", ["0.2 mm", "1.5 mm"])
 def test_a_loose_ball_height_out_of_reach_is_told(height):
-    build = demo().change({"dimple.rim_feed": None, "dimple.loose_ball_height": height})
+    build = workshop().change({"dimple.rim_feed": None, "dimple.loose_ball_height": height})
     with pytest.raises(BuildError, match=r"dimple\.loose_ball_height: .* decides no feed"):
         record(build)
 
 
 def test_a_missing_section_is_asked_for():
     from detentsim.knife.model import Build
-    from detentsim.knife.packaged import demo_text
 
-    build = Build.loads(demo_text().split("[opener]")[0])
+    build = Build.loads(WORKSHOP_TEXT.split("[opener]")[0])
     with pytest.raises(BuildError, match="opener"):
         record(build)

@@ -18,11 +18,11 @@ from helpers.drawn_sweeps import (
     three,
     untargeted,
 )
+from helpers.garden import workshop
 from helpers.words import check_words
 from matplotlib.figure import Figure
 
 from detentsim.analysis.sweep.sweep import sweep
-from detentsim.knife.packaged import demo
 from detentsim.show import design_map, family, panels
 from detentsim.show.sweep.regions import MARKS
 from detentsim.units.errors import InputError
@@ -203,7 +203,7 @@ def test_panels_are_even_named_and_share_their_colours(count):
 def test_a_panel_is_the_slice_it_names():
     s = three()
     held = sweep(
-        demo().change({"ball.diameter": "1.6 mm"}),
+        workshop().change({"ball.diameter": "1.6 mm"}),
         {"bar.bend": ("1 mm", "3 mm", 9)} | {"dimple.rim_feed": ("0 mm", "0.1 mm", 8)},
         ["breakout_force"],
     )
@@ -221,7 +221,7 @@ def test_a_panel_is_the_slice_it_names():
 def test_words_stand_from_panel_to_panel_wherever_they_were_given():
     vary = {"bar.bend": ("1 mm", "3 mm", 5), **DRILLS, "dimple.rim_feed": ("0 mm", "0.1 mm", 5)}
     figure = Figure(figsize=(6.7, 5))
-    assert panels(sweep(demo(), vary, "preload"), "preload", figure) is figure
+    assert panels(sweep(workshop(), vary, "preload"), "preload", figure) is figure
     assert [ax.get_title() for ax in maps_of(figure)] == [f"rim drill {d}" for d in ("none", "#53", "1.55 mm", "#52")]
     assert (maps_of(figure)[0].get_xlabel(), maps_of(figure)[0].get_ylabel()) == ("bar bend [mm]", "rim feed [mm]")
 

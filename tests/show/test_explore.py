@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from helpers.garden import workshop
 from helpers.turned import GARDEN, KINDS, kind, put
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -35,7 +36,7 @@ def by(artists, label):
 
 
 def test_the_feel_view_shows_now_over_start_and_target():
-    turns = put(ds.demo(), {"bar.bend": "2 mm"})
+    turns = put(workshop(), {"bar.bend": "2 mm"})
     view = feel_of(turns)
     lines = view.ax.lines
     assert np.array_equal(by(lines, "opening").get_ydata(), turns.now.opening, equal_nan=True)
@@ -94,7 +95,7 @@ def test_without_a_target_nothing_is_shaded():
     ],
 )
 def test_both_curves_lie_inside_the_feel_view(places):
-    turns = put(ds.demo(), places)
+    turns = put(workshop(), places)
     view = feel_of(turns)
     (left, right), (low, high) = view.ax.get_xlim(), view.ax.get_ylim()
     assert left <= 0
@@ -107,7 +108,7 @@ def test_both_curves_lie_inside_the_feel_view(places):
 
 
 def test_numbers_stand_at_the_ticks():
-    view = feel_of(put(ds.demo(), {"dimple.overclose": 0}))
+    view = feel_of(put(workshop(), {"dimple.overclose": 0}))
     texts = [text for text in view.ax.get_children() if isinstance(text, QuickText) and text.get_text()]
     across = [t for t in texts if t.get_verticalalignment() == "top" and t is not view.beyond]
     assert len(across) >= 3
@@ -117,7 +118,7 @@ def test_numbers_stand_at_the_ticks():
 
 
 def test_a_force_far_beyond_the_start_is_told_and_not_drawn_to_scale():
-    turns = put(ds.demo(), {"grip.force": "20 N", "bar.bend": -1, "bar.relief_thickness": -1})
+    turns = put(workshop(), {"grip.force": "20 N", "bar.bend": -1, "bar.relief_thickness": -1})
     view = feel_of(turns)
     force = turns.now.results["breakout_force"]
     assert force > BEYOND * 13
@@ -128,7 +129,7 @@ def test_a_force_far_beyond_the_start_is_told_and_not_drawn_to_scale():
 
 
 def test_a_knife_that_is_none_leaves_only_the_start():
-    turns = put(ds.demo(), {"dimple.pilot_drill": -1})
+    turns = put(workshop(), {"dimple.pilot_drill": -1})
     view, dimple = feel_of(turns), dimple_of(turns)
     assert view.opening.get_xdata().size == 0
     assert len(view.breakout.get_xdata()) == 0
@@ -141,7 +142,7 @@ def test_a_knife_that_is_none_leaves_only_the_start():
 
 
 def test_the_dimple_is_drawn_to_one_scale_and_the_bar_measures_it():
-    turns = put(ds.demo(), {"ball.diameter": "2 mm"})
+    turns = put(workshop(), {"ball.diameter": "2 mm"})
     for size in ((4, 4), (3, 6), (8, 3)):
         view = dimple_of(turns, size=size)
         box, (left, right), (low, high) = view.ax.bbox, view.ax.get_xlim(), view.ax.get_ylim()
@@ -167,7 +168,7 @@ def test_a_left_handed_knife_is_mirrored():
 
 
 def test_the_bar_lies_where_the_ball_holds_it():
-    turns = put(ds.demo(), {"ball.protrusion": "32 thou"})
+    turns = put(workshop(), {"ball.protrusion": "32 thou"})
     view = dimple_of(turns)
     assert view.bar.get_y() == turns.now.picture.bar_face > 0.1
     assert np.array_equal(view.was.get_ydata(), turns.start.picture.outline[:, 1])
@@ -231,7 +232,7 @@ def rows_of(turns):
 
 
 def test_headlines_at_the_start_have_not_changed():
-    rows = rows_of(Session(ds.demo()))
+    rows = rows_of(Session(workshop()))
     assert {row.change for row in rows.values()} == {UNCHANGED}
     assert rows["breakout"].now == "9.8 N"
     assert rows["flies open"].now == "yes"
@@ -239,7 +240,7 @@ def test_headlines_at_the_start_have_not_changed():
 
 
 def test_headlines_tell_forces_in_hand_steps_angles_in_degrees_and_truths_in_words():
-    turns = put(ds.demo(), {"bar.bend": "3.5 mm", "ball.diameter": "2 mm"})
+    turns = put(workshop(), {"bar.bend": "3.5 mm", "ball.diameter": "2 mm"})
     assert rows_of(turns)["flies open"] == ("flies open", WAITS, UNCHANGED)
     turns.settle()
     rows = rows_of(turns)
@@ -255,17 +256,17 @@ def test_headlines_tell_forces_in_hand_steps_angles_in_degrees_and_truths_in_wor
 
 
 def test_headlines_of_what_is_gone_tell_what_it_was():
-    turns = put(ds.demo(), {"bar.bend": 0, "tang.face_gap": -1})
+    turns = put(workshop(), {"bar.bend": 0, "tang.face_gap": -1})
     assert turns.settle().flags == ("floats",)
     rows = rows_of(turns)
     assert rows["breakout"] == ("breakout", "none", "was 9.8 N")
     assert rows["whole way out"].change == "none to compare"
-    turns = put(ds.demo(), {"dimple.pilot_drill": -1})
+    turns = put(workshop(), {"dimple.pilot_drill": -1})
     assert {row.now for row in rows_of(turns).values()} == {"none", ""}
 
 
 def test_a_pull_that_changed_sides_tells_what_it_was():
-    assert rows_of(put(ds.demo(), {"dimple.overclose": 0}))["draw onto the stop"].change.startswith("was ")
+    assert rows_of(put(workshop(), {"dimple.overclose": 0}))["draw onto the stop"].change.startswith("was ")
 
 
 @pytest.mark.slow
@@ -296,17 +297,17 @@ def test_nothing_infeasible_goes_unsaid(name):
 
 
 def test_a_blade_that_nothing_draws_shut_is_told():
-    turns = Session(ds.demo().change({"dimple.radial_error": "1 mm"}))
+    turns = Session(workshop().change({"dimple.radial_error": "1 mm"}))
     assert turns.start.results["draw_torque"] < 0
     assert turns.start.flags == ()
     assert sentences(turns.start)[0] == "Nothing draws the blade shut: it must be pressed onto its stop."
-    proud = put(ds.demo(), {"dimple.overclose": 0})
+    proud = put(workshop(), {"dimple.overclose": 0})
     assert proud.now.flags == ("stands_proud",)
     assert not any("Nothing draws" in words for words in sentences(proud.now))
 
 
 def test_the_target_is_judged_in_words():
-    turns = put(ds.demo(), {"bar.bend": "4 mm"})
+    turns = put(workshop(), {"bar.bend": "4 mm"})
     turns.settle()
     (told,) = [words for words in sentences(turns.now) if words.startswith("Target: ")]
     first, second = told.removeprefix("Target: ").split("; ")
@@ -316,12 +317,12 @@ def test_the_target_is_judged_in_words():
 
 
 def test_what_is_left_out_of_the_build_is_told():
-    words = sentences(put(ds.demo(), {"ball.diameter": "2 mm"}).now)
+    words = sentences(put(workshop(), {"ball.diameter": "2 mm"}).now)
     assert words[-1] == "Left out here and when saved: ball.hole_drill."
 
 
 def test_a_truth_that_nobody_knows_says_why_in_the_document():
-    turns = Session(ds.demo().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None}))
+    turns = Session(workshop().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None}))
     for name in ("opens_fully", "falls_shut"):
         found = explore_document(turns)["results"][name]
         assert found["value"] is None
@@ -330,12 +331,14 @@ def test_a_truth_that_nobody_knows_says_why_in_the_document():
 
 
 def test_without_a_mass_what_the_blade_does_is_unknown():
-    rows = rows_of(Session(ds.demo().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None})))
+    rows = rows_of(
+        Session(workshop().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None}))
+    )
     assert [rows[name].now for name in ("flies open", "falls shut", "stays shut to")] == ["unknown"] * 3
 
 
 def test_the_table_for_a_notebook_is_plain_and_escapes():
-    turns = put(ds.demo(), {"dimple.pilot_drill": -1})
+    turns = put(workshop(), {"dimple.pilot_drill": -1})
     html = explore_html(turns.now, turns.start)
     assert "<script" not in html
     assert "#53 against" in html

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from helpers.explored import Sheet, middle
+from helpers.garden import workshop
 from helpers.turned import GARDEN, put
 from matplotlib.figure import Figure
 from matplotlib.image import imread
@@ -27,17 +28,17 @@ from detentsim.units.errors import InputError
 
 
 def test_the_report_tells_what_was_turned_and_what_came_of_it():
-    turns = put(ds.demo(), {"bar.bend": "3 mm", "dimple.rim_drill": "#52"})
+    turns = put(workshop(), {"bar.bend": "3 mm", "dimple.rim_drill": "#52"})
     turns.settle()
     text = explore_report(turns, "First.", "new.toml")
     assert text.startswith("First.\n82 mm garden folder: turned as below.\n")
     assert "second drill  dimple.rim_drill  #53     #52" in text
     assert text.endswith("Saved as new.toml.\n")
-    assert "every knob is where it started" in explore_report(Session(ds.demo()))
+    assert "every knob is where it started" in explore_report(Session(workshop()))
 
 
 def test_the_document_has_every_result_or_why_not():
-    turns = put(ds.demo(), {"bar.bend": 0, "tang.face_gap": -1})
+    turns = put(workshop(), {"bar.bend": 0, "tang.face_gap": -1})
     turns.settle()
     document = json.loads(to_json(explore_document(turns)))
     assert document["turned"]["bar.bend"] == {"from": "2.3 mm", "to": "0 mm"}
@@ -51,7 +52,7 @@ def test_the_document_has_every_result_or_why_not():
     assert document["results"]["falls_shut"] is True
     assert document["flags"] == ["floats"]
     assert document["saved"] is None
-    turns = put(ds.demo(), {"dimple.pilot_drill": -1})
+    turns = put(workshop(), {"dimple.pilot_drill": -1})
     document = json.loads(to_json(explore_document(turns)))
     assert "smaller than the first" in document["unfit"]
     assert document["build"]["given"]["dimple.pilot_drill"] == "#54"
@@ -125,7 +126,7 @@ def test_without_a_build_it_is_the_demo(run):
 )
 def test_wrong_words_are_told_in_a_line(run, tmp_path, monkeypatch, words, said):
     monkeypatch.chdir(tmp_path)
-    Path("own.toml").write_text(ds.demo().text, encoding="utf-8")
+    Path("own.toml").write_text(workshop().text, encoding="utf-8")
     status, out, err = run(*words)
     assert (status, out) == (2, "")
     assert err.startswith(said)
@@ -163,11 +164,11 @@ def test_the_window_as_it_opens_is_a_figure_without_a_screen(run, tmp_path, kind
 
 @pytest.mark.slow
 def test_every_knob_shows_in_the_figure(tmp_path):
-    figure = explore_figure(Session(ds.demo()), "x.png")
+    figure = explore_figure(Session(workshop()), "x.png")
     figure.savefig(tmp_path / "x.png", dpi=figure.dpi)
     seen = np.array(imread(tmp_path / "x.png"))
     for ax in figure.axes:
-        if ax.get_label() in {knob.name for knob in Session(ds.demo()).knobs}:
+        if ax.get_label() in {knob.name for knob in Session(workshop()).knobs}:
             y = middle(ax)[1]
             row = seen[seen.shape[0] - 1 - round(y), round(ax.bbox.x0) : round(ax.bbox.x1), :3]
             assert np.ptp(row) > 0.1, ax.get_label()
@@ -205,14 +206,14 @@ def test_without_a_screen_one_line_says_what_is_needed(kit):
 def test_without_the_extra_one_line_says_what_to_install(monkeypatch):
     monkeypatch.setitem(sys.modules, "ipywidgets", None)
     with pytest.raises(InputError, match=r'^explore: needs ipywidgets; install .*pip install -e "\.\[notebook\]"$'):
-        ds.show.explore(ds.demo())
+        ds.show.explore(workshop())
 
 
 @pytest.fixture
 def shown(tmp_path):
     pytest.importorskip("ipywidgets")
     path = tmp_path / "own.toml"
-    path.write_text(ds.demo().text, encoding="utf-8")
+    path.write_text(workshop().text, encoding="utf-8")
     return ds.show.explore(ds.Build.read(path))
 
 

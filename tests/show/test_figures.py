@@ -319,8 +319,8 @@ def test_scale_bar_is_as_long_as_it_says():
 
 def test_drills_are_named_as_typed():
     words = texts(dimple(made("demo"), axes()))
-    assert "pilot drill\n#54\n0.6 mm deep" in words
-    assert f"rim drill\n#53\nfed {demo()['dimple.rim_feed'].text}" in words
+    assert "pilot drill\n1.8 mm\n0.6 mm deep" in words
+    assert f"rim drill\n1.9 mm\nfed {demo()['dimple.rim_feed'].text}" in words
     assert not any("rim drill" in text for text in texts(dimple(made("square on, no rim drill"), axes())))
 
 

@@ -20,11 +20,11 @@ from helpers.drawn_sweeps import (
     texts,
     untargeted,
 )
+from helpers.garden import workshop
 from helpers.words import check_words
 
 from detentsim.analysis.sweep.sweep import sweep
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
-from detentsim.knife.packaged import demo
 from detentsim.knife.table.schema import INPUTS
 from detentsim.shop.drills import find_drill
 from detentsim.show import design_map, lines, sweep_figure
@@ -88,10 +88,10 @@ def test_second_scale_is_in_thou_and_agrees():
 
 
 def test_long_lengths_have_an_inch_scale_and_angles_none():
-    s = sweep(demo(), {"bar.relief_length": ("8 mm", "14 mm", 5)}, "preload")
+    s = sweep(workshop(), {"bar.relief_length": ("8 mm", "14 mm", 5)}, "preload")
     (top,) = lines(s, "preload", axes()).child_axes
     assert top.get_xlabel() == "relief length [inch]"
-    s = sweep(demo(), {"tang.travel_angle": ("0 deg", "20 deg", 5)}, "preload")
+    s = sweep(workshop(), {"tang.travel_angle": ("0 deg", "20 deg", 5)}, "preload")
     assert not lines(s, "preload", axes()).child_axes
 
 
@@ -136,9 +136,9 @@ COARSE = {"bar.bend": ["1 mm", "3.2 mm"]}
 
 @pytest.mark.parametrize("of", ["breakout_force", "contact_angle", "falls_shut"])
 def test_own_result_is_the_builds_and_not_between_its_neighbours(of):
-    s = sweep(demo(), COARSE, list(USUAL))
+    s = sweep(workshop(), COARSE, list(USUAL))
     (own,) = by_label(lines(s, of, axes()), "this build")
-    exact = sweep(demo(), {"bar.bend": ["2.3 mm"]}, [of]).results[of][0]
+    exact = sweep(workshop(), {"bar.bend": ["2.3 mm"]}, [of]).results[of][0]
     assert own.get_ydata()[0] == pytest.approx(float(exact), rel=1e-9)
     if of == "falls_shut":
         assert own.get_ydata()[0] in (0, 1)
@@ -147,7 +147,7 @@ def test_own_result_is_the_builds_and_not_between_its_neighbours(of):
 
 
 def test_a_truth_of_the_build_is_no_or_yes_and_never_half():
-    build = demo().change({"bar.bend": "2.6 mm"})
+    build = workshop().change({"bar.bend": "2.6 mm"})
     s = sweep(build, {"bar.bend": ["1 mm", "3.6 mm"]}, ["falls_shut"])
     assert list(s.results["falls_shut"]) == [True, False]
     (own,) = by_label(lines(s, "falls_shut", axes()), "this build")
@@ -155,7 +155,7 @@ def test_a_truth_of_the_build_is_no_or_yes_and_never_half():
 
 
 def test_a_build_without_the_result_has_no_marker():
-    floating = demo().change({"bar.bend": "-2.5 mm"})
+    floating = workshop().change({"bar.bend": "-2.5 mm"})
     s = sweep(floating, {"bar.bend": ("-3 mm", "3 mm", 9)}, ["contact_angle"])
     assert s.own["contact_angle"] is None
     ax = lines(s, "contact_angle", axes())
@@ -194,7 +194,7 @@ def test_a_stopped_line_of_which_nothing_is_solved_says_only_that():
 
 
 def test_stopped_lines_say_where_some_are_not_solved():
-    s = sweep(demo(), FEED | BALLS, "breakout_force")
+    s = sweep(workshop(), FEED | BALLS, "breakout_force")
     keep = np.zeros(s.shape, bool)
     keep[:20] = True
     assert "not solved" in texts(lines(stopped(s, keep), "breakout_force", axes()))
@@ -258,10 +258,10 @@ def test_a_truth_is_not_filled_where_it_is_not_solved():
 
 def test_lines_that_coincide_share_a_name():
     vary = {"opener.push": ["fixed", "follows"], "bar.material": ["Ti-6Al-4V", "410"]}
-    figure = sweep_figure(sweep(demo(), vary, ["breakout_force", "preload"]))
+    figure = sweep_figure(sweep(workshop(), vary, ["breakout_force", "preload"]))
     assert any("fixed, follows" in text for text in texts(figure.axes[1]))
     check_words(figure)
-    twice = sweep(demo(), {"ball.diameter": ["1.5 mm", "1.5 mm", "2 mm"]} | FEED, "preload")
+    twice = sweep(workshop(), {"ball.diameter": ["1.5 mm", "1.5 mm", "2 mm"]} | FEED, "preload")
     words = texts(lines(twice, "preload", axes()))
     assert words.count("ball diameter 1.5 mm") == 1
     assert "2 mm" in words
@@ -269,10 +269,10 @@ def test_lines_that_coincide_share_a_name():
 
 def test_values_that_are_words_are_not_joined():
     for vary in (METALS, DRILLS):
-        (line,) = by_label(lines(sweep(demo(), vary, "preload"), "preload", axes()), "preload")
+        (line,) = by_label(lines(sweep(workshop(), vary, "preload"), "preload", axes()), "preload")
         assert line.get_linestyle() == "None"
         assert line.get_marker() == "o"
-    s = sweep(demo(), METALS | BALLS, "preload")
+    s = sweep(workshop(), METALS | BALLS, "preload")
     rows = [line for line in lines(s, "preload", axes()).lines if str(line.get_label()).startswith("preload")]
     assert len(rows) == 3
     assert len({line.get_marker() for line in rows}) == 3
@@ -281,7 +281,7 @@ def test_values_that_are_words_are_not_joined():
 @pytest.mark.slow
 @pytest.mark.parametrize("vary", [METALS | BALLS, METALS | DRILLS, METALS | {"bar.bend": ("1 mm", "3 mm", 5)}])
 def test_words_of_a_few_flagged_points_do_not_collide(vary):
-    check_words(sweep_figure(sweep(demo(), vary, ["breakout_force", "preload"])))
+    check_words(sweep_figure(sweep(workshop(), vary, ["breakout_force", "preload"])))
 
 
 def test_sizes_bought_one_by_one_are_joined():
@@ -290,7 +290,7 @@ def test_sizes_bought_one_by_one_are_joined():
 
 
 def test_own_value_outside_is_not_marked():
-    s = sweep(demo(), {"bar.bend": ("1 mm", "2 mm", 5)}, "preload")
+    s = sweep(workshop(), {"bar.bend": ("1 mm", "2 mm", 5)}, "preload")
     assert not by_label(lines(s, "preload", axes()), "this build")
 
 
@@ -298,7 +298,7 @@ def test_own_drill_is_marked_by_its_name_or_size():
     s = made(1, "drills")
     (own,) = by_label(lines(s, "breakout_force", axes()), "this build")
     assert own.get_xdata()[0] == 1
-    s = sweep(demo(), {"dimple.pilot_drill": ["#55", "1.397 mm"]}, "preload")
+    s = sweep(workshop(), {"dimple.pilot_drill": ["#55", "1.397 mm"]}, "preload")
     (own,) = by_label(lines(s, "preload", axes()), "this build")
     assert own.get_xdata()[0] == 1
 
@@ -316,7 +316,7 @@ def test_target_band_stands_at_its_bounds_and_only_with_a_target():
 
 
 def test_a_second_listed_input_gives_a_named_line_each():
-    s = sweep(demo(), FEED | BALLS, "breakout_force")
+    s = sweep(workshop(), FEED | BALLS, "breakout_force")
     ax = lines(s, "breakout_force", axes())
     for i, words in enumerate(["ball diameter 1/16 in", "1.5 mm", "2 mm"]):
         (line,) = by_label(ax, f"breakout_force {i}")

@@ -181,7 +181,7 @@ def limits(build: Build) -> Limits:
     >>> from detentsim.knife.packaged import demo
     >>> bar = limits(demo())
     >>> bar.within, bar.first.part
-    (True, 'tang')
+    (True, 'bar')
     """
     numbers = plain(need_build(build))
     response = respond(assemble(numbers), (*RESULT_NAMES, *LIMIT_NAMES))

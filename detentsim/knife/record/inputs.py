@@ -74,7 +74,7 @@ class Reader:
         >>> from detentsim.knife.table.columns import read_columns
         >>> read = Reader(ds.demo(), read_columns({"bar.bend": ["1 mm", "2 mm"]}))
         >>> read.si("bar.bend").tolist(), read.si("ball.diameter")
-        ([0.001, 0.002], 0.0015875)
+        ([0.001, 0.002], 0.002)
         """
         if name in self._columns:
             axis, column = self._columns[name]

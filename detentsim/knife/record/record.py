@@ -62,7 +62,7 @@ def plain(build: Build) -> Plain:
     --------
     >>> import detentsim as ds
     >>> plain(ds.demo())["ball.diameter"]
-    0.0015875
+    0.002
     """
     numbers, misfits = swept(build, ())
     if np.any(misfits.get(NO_FEED, False)):
@@ -156,7 +156,7 @@ def record(build: Build) -> Record:
     --------
     >>> import detentsim as ds
     >>> float(record(ds.demo()).ball_radius)
-    0.00079375
+    0.001
     """
     return assemble(plain(build))
 

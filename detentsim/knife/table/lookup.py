@@ -57,7 +57,7 @@ class Lookup:
         --------
         >>> import detentsim as ds
         >>> ds.demo().si("ball.diameter")
-        0.0015875
+        0.002
         """
         value = self[name]
         return default if value is None or math.isnan(value.si) else value.si
@@ -79,7 +79,7 @@ class Lookup:
         --------
         >>> import detentsim as ds
         >>> ds.demo().word("ball.diameter")
-        '1/16 in'
+        '2 mm'
         """
         value = self[name]
         return "" if value is None else value.text

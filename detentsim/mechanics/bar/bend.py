@@ -70,6 +70,6 @@ def unlock_travel(record: Record) -> Array:
 
     >>> import detentsim as ds
     >>> round(float(unlock_travel(ds.curve(ds.demo()).response.load.record)) * 1e3, 3)
-    2.136
+    2.072
     """
     return free_offset(record) - record.face_gap + record.protrusion

@@ -48,7 +48,7 @@ def pull_in(ways: Segments, at_ends: Torques) -> Array:
     --------
     >>> import detentsim as ds
     >>> response = ds.curve(ds.demo()).response
-    >>> ways = segments.cut(segments.flatten(response.load, ()), np.ravel(response.rest.phi), np.full(1, 0.1))
+    >>> ways = segments.cut(segments.flatten(response.load, ()), np.ravel(response.rest.phi), np.full(1, 0.2))
     >>> turn = pull_in(ways, segments.torques(ways, segments.points(ways, segments.ENDS)))
     >>> float(turn[0] / response.results["pull_in_angle"])
     1.0

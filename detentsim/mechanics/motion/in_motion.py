@@ -100,7 +100,7 @@ def finger_force(start: Start) -> Array:
     >>> import detentsim as ds
     >>> from detentsim.mechanics.response import starts
     >>> round(float(finger_force(starts(ds.curve(ds.demo()).response))[0]), 2)
-    11.06
+    10.99
     """
     record = start.load.record
     weight = np.nan_to_num(pivot.gravity_torque(record, start.angle)) / pivot.lever(record, start.angle)

@@ -52,7 +52,7 @@ def mouth_angle(solved: SolvedDetent) -> Array:
 
     >>> import detentsim as ds
     >>> round(float(np.degrees(mouth_angle(ds.curve(ds.demo()).response.load))), 3)
-    6.348
+    7.946
     """
     return balance.phi_at_offset(solved.record, solved.shape.start[..., -1])
 

@@ -113,7 +113,7 @@ def blade_strip(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> from detentsim.analysis.motion.motion import motion as compute
     >>> from detentsim.knife.packaged import demo
     >>> len([p for p in blade_strip(compute(demo()), Figure((6.7, 2.4)).subplots()).patches if p.get_gid() == "blade"])
-    6
+    8
     """
     with look():
         ax = new_axes(170, 62) if ax is None else ax
