@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 EPILOG = """\
-every size carries its unit in quotes: "1.2 mm", "25 thou", "1/16 in", "#53"
+every size carries its unit in quotes: "1.2 mm", "30 thou", "5/64 in", "#49"
 exit status: 0 done; 1 understood, and the answer is no; 2 bad input; 130 stopped by Ctrl-C
 """
 

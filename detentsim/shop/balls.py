@@ -150,7 +150,7 @@ def find_ball(value: object, field: str) -> BallSize:
         if not diameter > 0.0:
             raise Mistake("is not a size above zero")
     except Mistake as mistake:
-        advice = 'give a ball such as "1/16 in" or "1.5 mm"'
+        advice = 'give a ball such as "2 mm" or "5/64 in"'
         raise InputError(field, value, f"{shown(value)} {mistake}; {advice}") from None
     equal = around(balls(), diameter, 0)[1]
     name = value.strip() if isinstance(value, str) else f"{diameter / MILLIMETRE:.6g} mm"

@@ -21,7 +21,7 @@ _NUMBER = re.compile(r"(?:#|no\.?|number) *([0-9]{1,3})(?: +drill)?", re.IGNOREC
 
 _LETTER = re.compile(r"letter +([A-Z])(?: +drill)?", re.IGNORECASE)
 
-_ADVICE = 'give a drill such as "#53", "letter F", "5/64 in" or "1.5 mm"'
+_ADVICE = 'give a drill such as "1.8 mm", "#49", "letter F" or "5/64 in"'
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,7 @@ def find_drill(value: object, field: str) -> Drill:
     Parameters
     ----------
     value : str or pint quantity
-        ``"#53"``, ``"no. 53"``, ``"letter F"``, ``"5/64 in"``, ``"1.5 mm"``, or any other length with a unit.
+        ``"#49"``, ``"no. 49"``, ``"letter F"``, ``"5/64 in"``, ``"1.5 mm"``, or any other length with a unit.
     field : str
         Name of the input, for the message.
 
@@ -93,8 +93,8 @@ def find_drill(value: object, field: str) -> Drill:
 
     Examples
     --------
-    >>> round(find_drill("#53", "dimple.rim_drill").diameter / 0.0254, 4)
-    0.0595
+    >>> round(find_drill("#49", "dimple.rim_drill").diameter / 0.0254, 4)
+    0.073
     >>> find_drill("1.50 mm", "dimple.rim_drill").name
     '1.5 mm'
     """
@@ -149,9 +149,9 @@ def neighbours(diameter: float, n: int = 3) -> tuple[tuple[Drill, ...], Drill | 
 
     Examples
     --------
-    >>> below, exact, above = neighbours(0.0595 * 0.0254, 1)
+    >>> below, exact, above = neighbours(0.0730 * 0.0254, 1)
     >>> below[0].name, exact.name, above[0].name
-    ('1.5 mm', '#53', '1.55 mm')
+    ('1.85 mm', '#49', '1.9 mm')
     """
     below, equal, above = around(drills(), diameter, n)
     return below, equal[0] if equal else None, above

@@ -66,8 +66,8 @@ class SizeTable:
 
         Examples
         --------
-        >>> SizeTable(("name",), (("#53",),)).as_dicts()
-        [{'name': '#53'}]
+        >>> SizeTable(("name",), (("#49",),)).as_dicts()
+        [{'name': '#49'}]
         """
         return [dict(zip(self.header, row, strict=True)) for row in self.rows]
 

@@ -27,7 +27,7 @@ def to_si(value: object, kind: str, field: str, example: str | None = None) -> f
     Parameters
     ----------
     value : str, quantity, or (for a ratio) a plain number
-        Text such as ``"25 thou"``, or a pint quantity from any registry.
+        Text such as ``"30 thou"``, or a pint quantity from any registry.
     kind : str
         Key of `KINDS`.
     field : str

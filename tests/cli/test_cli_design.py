@@ -31,7 +31,7 @@ def test_the_demo_says_so_first(run):
     assert (status, err) == (0, "")
     assert out.startswith("No build file given: this is the packaged demo")
     assert "Proposals, most room first" in out
-    assert "Fixed: ball 1/16 in, first drill #54, slab 3.0 mm, relief's cutter 10 mm." in " ".join(out.split())
+    assert "Fixed: ball 2 mm, first drill 1.8 mm, slab 3.0 mm, relief's cutter 10 mm." in " ".join(out.split())
 
 
 @pytest.mark.slow

@@ -120,7 +120,7 @@ def test_figure_and_document_are_written(run, tmp_path):
         (["--vary", "bar.bend=1 mm:3 mm:0"], "is no count of values"),
         (["--vary", "bar.bend=1 mm:3 mm:9999999999"], "is no count of values"),
         (["--vary", "bar.bend=1 mm:3 mm:2.5"], "such as bar.bend=1 mm:3 mm:11"),
-        (["--vary", "dimple.rim_drill=#53:#50:4"], 'give a list such as "dimple.rim_drill=#53"'),
+        (["--vary", "dimple.rim_drill=#53:#50:4"], 'give a list such as "dimple.rim_drill=1.9 mm"'),
         (["--vary", "dimple.overclose=0.1 mm:1 deg:4"], '"dimple.overclose=0.05 mm:0.075 mm:11"'),
         (["--vary", BENDS, "--csv", ""], "--csv: names no file"),
         (["--vary", BENDS, "--figure", ""], "--figure: names no file"),

@@ -257,9 +257,9 @@ def test_bad_length(value, says):
 @pytest.mark.parametrize(
     ("key", "value", "says"),
     [
-        ("pilot_drill", "54", "#53"),
+        ("pilot_drill", "54", "#49"),
         ("pilot_drill", '"#99"', "#99"),
-        ("pilot_drill", '"none"', "#53"),
+        ("pilot_drill", '"none"', "#49"),
         ("material", '"unobtainium"', ""),
         ("relief_side", '"top"', '"outer" or "inner" or "both"'),
         ("relief_side", "3", '"outer" or "inner" or "both"'),

@@ -73,7 +73,7 @@ def test_no_drill_is_found_for_anything_else(value, word):
         drills.find_drill(value, "dimple.pilot_drill")
     message = str(caught.value)
     assert message.startswith("dimple.pilot_drill: ")
-    assert message.endswith('give a drill such as "#53", "letter F", "5/64 in" or "1.5 mm"')
+    assert message.endswith('give a drill such as "1.8 mm", "#49", "letter F" or "5/64 in"')
 
 
 def test_drills_and_balls_are_taken_as_quantities():

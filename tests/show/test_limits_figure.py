@@ -226,7 +226,7 @@ def test_without_a_stop_none_is_drawn():
 
 def test_parts_are_named_with_their_sizes():
     said = words(bar_side(made("demo"), axes()))
-    for part in ("slab", "relief 0.90 mm 10 mm long", "ball 1/16 in", "tang's flat 0.51 mm", "bend 2.3 mm", "free"):
+    for part in ("slab", "relief 0.90 mm 10 mm long", "ball 2 mm", "tang's flat 0.65 mm", "bend 2.2 mm", "free"):
         assert part in said
     assert "relief" not in words(bar_side(made("bent along"), axes()))
     assert "bend 1.0 mm outward" in words(bar_side(made("floats"), axes()))

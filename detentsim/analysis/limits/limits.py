@@ -22,7 +22,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.verdict import Verdict
+from detentsim.knife.target.verdict import Verdict, judge_known
 from detentsim.mechanics.bar import bending
 from detentsim.mechanics.limits import LIMIT_NAMES
 from detentsim.mechanics.response import RESULT_NAMES, Response, respond

@@ -17,7 +17,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.verdict import Verdict
+from detentsim.knife.target.verdict import Verdict, judge_known
 from detentsim.mechanics.motion import panels, pivot
 from detentsim.mechanics.motion.in_motion import MOTION_NAMES, with_friction
 from detentsim.mechanics.motion.pivot import GRAVITY

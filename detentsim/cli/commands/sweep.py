@@ -23,7 +23,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         help="vary any inputs: breakout, drag, preload and the rest over every combination",
         description="Vary any inputs of a build and solve every combination of their values.",
         epilog='ranges are START:STOP:COUNT, lists ONE,OTHER,...: --vary "bar.bend=1 mm:3 mm:21" '
-        '--vary "dimple.rim_drill=#53,#52"',
+        '--vary "dimple.rim_drill=1.9 mm,#48"',
     )
     add_build(one)
     one.add_argument(

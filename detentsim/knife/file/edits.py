@@ -33,8 +33,8 @@ def toml_value(value: object) -> str:
 
     Examples
     --------
-    >>> print(toml_value("25 thou"), toml_value(True), toml_value(0.12))
-    "25 thou" true 0.12
+    >>> print(toml_value("30 thou"), toml_value(True), toml_value(0.12))
+    "30 thou" true 0.12
     """
     if isinstance(value, bool):
         return str(value).lower()

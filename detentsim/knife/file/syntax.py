@@ -33,8 +33,8 @@ def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, 
 
     Examples
     --------
-    >>> syntax_problems("[bar]\nthickness = 25 thou", ValueError())
-    [(2, 'thickness', '25 thou stands without quotes; put quotes: thickness = "25 thou"')]
+    >>> syntax_problems("[bar]\nthickness = 30 thou", ValueError())
+    [(2, 'thickness', '30 thou stands without quotes; put quotes: thickness = "30 thou"')]
     """
     if isinstance(error, RecursionError):
         return [(None, "", "has brackets nested too deeply for a build file")]
@@ -45,7 +45,7 @@ def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, 
 
 
 def _unquoted(number: int, line: str) -> list[tuple[int | None, str, str]]:
-    """Return the values without quotes on one line, such as 25 thou."""
+    """Return the values without quotes on one line, such as 30 thou."""
     if len(line) > _LONGEST_LINE or line.lstrip().startswith("#"):
         return []
     problems: list[tuple[int | None, str, str]] = []

@@ -263,11 +263,11 @@ def parse_column(text: str, field: str = "--vary") -> tuple[str, object]:
 
     Examples
     --------
-    >>> parse_column("bar.bend=1 mm:3 mm:21"), parse_column("dimple.rim_drill=#53, #52")
-    (('bar.bend', ('1 mm', '3 mm', 21)), ('dimple.rim_drill', ['#53', '#52']))
+    >>> parse_column("bar.bend=1 mm:3 mm:21"), parse_column("dimple.rim_drill=1.9 mm, #48")
+    (('bar.bend', ('1 mm', '3 mm', 21)), ('dimple.rim_drill', ['1.9 mm', '#48']))
     """
     name, equals, values = (part.strip() for part in text.partition("="))
-    example = '"bar.bend=1 mm:3 mm:21" or "dimple.rim_drill=#53,#52"'
+    example = '"bar.bend=1 mm:3 mm:21" or "dimple.rim_drill=1.9 mm,#48"'
     if not equals or not name or not values:
         raise InputError(field, text, f"{shown(text)} names no input with values; write {example}")
     plain = name in INPUTS and INPUTS[name].kinds == ("ratio",)

@@ -22,9 +22,9 @@ def to_json(document: dict[str, Any]) -> str:
 def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
     """Plain columns of text, numbers to four significant digits, a dash where there is none.
 
-    >>> print(table(("name", "mm"), (("#54", 1.397), ("none", None))), end="")
+    >>> print(table(("name", "mm"), (("#49", 1.854), ("none", None))), end="")
     name     mm
-    #54   1.397
+    #49   1.854
     none      -
     """
     cells = [list(header), *([_cell(value) for value in row] for row in rows)]

@@ -51,9 +51,9 @@ def panels(s: Sweep, of: str, figure: Figure | None = None, also: Sequence[str] 
     --------
     >>> import detentsim as ds
     >>> vary = {"dimple.rim_feed": ("0 mm", "0.1 mm", 5), "bar.bend": ("2 mm", "3 mm", 5)}
-    >>> s = ds.sweep(ds.demo(), vary | {"ball.diameter": ["1.5 mm", "1/16 in"]})
+    >>> s = ds.sweep(ds.demo(), vary | {"ball.diameter": ["2 mm", "5/64 in"]})
     >>> [ax.get_title() for ax in panels(s, "preload").axes[:2]]
-    ['ball diameter 1.5 mm', 'ball diameter 1/16 in']
+    ['ball diameter 2 mm', 'ball diameter 5/64 in']
     """
     also = checked_request(s, of, also)
     x, y, third = _three(s)
