@@ -5,6 +5,7 @@ import time
 
 import numpy as np
 import pytest
+from helpers.garden import GARDEN_TEXT
 from helpers.gauges import DEGREES, NEWTONS, table
 
 import detentsim as ds
@@ -209,6 +210,38 @@ def test_limits_of_size():
     assert f"has {MOST_RUNS + 1} runs" in refused(many)[0]
     enough = "angle_deg,force_N\n" + "".join(f"{i},2\n" for i in range(FEWEST))
     assert Measured.from_text(enough).runs[0].angle.size == FEWEST
+
+
+@pytest.mark.parametrize("mark", [" ", "_", "[", "(", "a_"])
+def test_long_headings_are_refused_at_once(mark):
+    start = time.process_time()
+    assert "has a heading of" in refused("angle_deg,force" + mark * 32_000 + "x\n" + ROWS)[0]
+    assert time.process_time() - start < 0.5
+
+
+def test_long_cells_are_refused_at_once():
+    start = time.process_time()
+    assert "is no plain number" in refused("angle_deg,force_N\n1," + "1" * 1_000_000 + "x\n" + ROWS)[0]
+    assert time.process_time() - start < 1
+
+
+def test_a_build_file_given_as_a_table_is_named_as_one():
+    assert "is a build file and no table of readings" in refused(GARDEN_TEXT)[0]
+    assert "is a build file and no table of readings" in refused("[bar] # cut\nwidth = '8 mm'\n")[0]
+
+
+def test_a_table_given_as_a_build_points_to_compare(tmp_path):
+    (tmp_path / "pull.csv").write_text("# a pull\n" + GOOD)
+    with pytest.raises(BuildError, match=r"is a table and no build file.*detentsim compare mine\.toml pull\.csv"):
+        ds.Build.read(tmp_path / "pull.csv")
+
+
+@pytest.mark.parametrize("line", ["a." * 100_000 + "= 1", ("x" * 1999 + "\n") * 100, 'x = "' + '\\"' * 100_000])
+def test_hostile_build_files_are_refused_at_once(line):
+    start = time.process_time()
+    with pytest.raises(BuildError):
+        ds.Build.loads(GARDEN_TEXT + line)
+    assert time.process_time() - start < 1
 
 
 def test_the_largest_table_is_read_in_seconds():

@@ -17,6 +17,9 @@ from detentsim.units.errors import InputError
 
 _BOM = "\ufeff"
 
+MOST_DOTS = 1000
+"""Most dots of a key; the parser's time grows with the square of their number."""
+
 Edits = Mapping[str, Any]
 
 
@@ -103,6 +106,9 @@ class Document:
         >>> Document('[bar]\nwidth = "12 mm"').parse()
         {'bar': {'width': '12 mm'}}
         """
+        for number, line in enumerate(self.original.split("\n"), 1):
+            if line.partition("=")[0].count(".") > MOST_DOTS:
+                raise ValueError(f"a name of more than {MOST_DOTS} parts (at line {number}, column 1)")
         return tomllib.loads(self.original.removeprefix(_BOM))
 
     @cached_property

@@ -13,7 +13,8 @@ from detentsim.units.wording import shown
 _LONGEST_LINE = 2000
 """Longest line searched for a missing quote [characters]; the time of the search grows with its square."""
 
-_PAIR = re.compile(r"([\w.-]+)\s*=\s*([^\s\"'\[{][^\",}\]\n]*)?")
+# the look-behind lets a match begin at the start of a word alone, or a long word takes the square of its length
+_PAIR = re.compile(r"(?<![\w.-])([\w.-]+)\s*=\s*([^\s\"'\[{][^\",}\]\n]*)?")
 
 
 def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, str]]:
@@ -38,10 +39,25 @@ def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, 
     """
     if isinstance(error, RecursionError):
         return [(None, "", "has brackets nested too deeply for a build file")]
+    if _is_table(text):
+        return [(None, "", _TABLE)]
     unquoted = [problem for n, line in enumerate(text.split("\n"), 1) for problem in _unquoted(n, line)]
     if unquoted:
         return unquoted
     return [_explained(text, str(error))]
+
+
+_TABLE = (
+    "is a table and no build file; a measured curve is a file that ends in .csv, and goes to compare: "
+    "detentsim compare mine.toml pull.csv"
+)
+
+
+def _is_table(text: str) -> bool:
+    """Return whether a text looks like a table with a heading: cells with marks between them, no key."""
+    lines = (line.strip() for line in text.removeprefix("\ufeff").splitlines())
+    first = next((line for line in lines if line and not line.startswith("#")), "")
+    return "=" not in first and any(mark in first for mark in ",;\t")
 
 
 def _unquoted(number: int, line: str) -> list[tuple[int | None, str, str]]:

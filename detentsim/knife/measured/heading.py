@@ -18,7 +18,8 @@ MOST_PROBLEMS = 20
 
 EXAMPLE = "angle_deg, force_N"
 
-_HEADING = re.compile(r"(?P<name>.*?)\s*(?:\[(?P<square>[^]]*)\]|\((?P<round>[^)]*)\)|[_ ](?P<last>[^_ ]+))?")
+LONGEST_HEADING = 400
+"""Most characters of one heading."""
 
 _FORCES = re.compile(r"force|push|pull|load", re.I)
 
@@ -94,6 +95,8 @@ def read_heading(collector: Collector, line: int, cells: list[str]) -> list[Gaug
         collector.wrong(line, "", f"has no heading with units; the first line must be like {EXAMPLE}")
     elif len(cells) > MOST_COLUMNS:
         collector.wrong(line, "", f"has {len(cells)} columns; give {MOST_COLUMNS} at most")
+    elif (longest := max(map(len, cells), default=0)) > LONGEST_HEADING:
+        collector.wrong(line, "", f"has a heading of {longest} characters; give {LONGEST_HEADING} at most")
     collector.stop_if_wrong()
     columns = [_column(collector, line, cell) for cell in cells]
     kinds = [column.kind for column in columns]
@@ -115,11 +118,19 @@ def _is_number(cell: str) -> bool:
     return True
 
 
+def _split(title: str) -> tuple[str, str]:
+    """Return name and unit of a heading: the unit in brackets at its end, or after its last blank or underscore."""
+    for opening, closing in ("[]", "()"):
+        if title.endswith(closing):
+            name, _, unit = title[:-1].rpartition(opening)
+            return name.strip(), unit.strip()
+    at = max(title.rfind("_"), title.rfind(" "))
+    return (title[:at].strip(), title[at + 1 :].strip()) if at >= 0 else (title, "")
+
+
 def _column(collector: Collector, line: int, title: str) -> GaugeColumn:
     """Return kind and unit of one heading: by its unit first, by its name where the unit does not decide."""
-    parts = _HEADING.fullmatch(title)
-    name = (parts["name"] if parts else title).strip()
-    unit = ((parts["square"] or parts["round"] or parts["last"] or "") if parts else "").strip()
+    name, unit = _split(title)
     key = shorten(title, 40)
     if title.lower() in ("run", "run no", "run_no", "run number"):
         return GaugeColumn(key, "run", 1.0)

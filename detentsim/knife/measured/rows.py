@@ -124,7 +124,8 @@ def _number(collector: Collector, line: int, column: GaugeColumn, cell: str, mos
     if not cell:
         return None
     plain = cell.replace("\N{MINUS SIGN}", "-")
-    if not _NUMBER.fullmatch(plain) or len(plain) > LONGEST:
+    # the length first: on a long row of digits the pattern's time grows with its square
+    if len(plain) > LONGEST or not _NUMBER.fullmatch(plain):
         collector.wrong(line, column.title, f"{shown(cell)} {_not_a_number(plain)}")
     elif not abs(float(plain) * column.scale) <= most:
         collector.wrong(line, column.title, f"{shown(cell)} is more than can be meant; at most {said} either way")

@@ -84,6 +84,8 @@ def read_table(text: str, source: str) -> GaugeTable:
         collector.wrong(None, "", f"is empty; give a heading such as {EXAMPLE} and a line for each reading")
     elif len(lines) - 1 > MOST_ROWS:
         collector.wrong(None, "", f"has {len(lines) - 1} rows; thin them out to {MOST_ROWS} at most")
+    elif _is_build(lines[0][1]):
+        collector.wrong(lines[0][0], "", BUILD)
     collector.stop_if_wrong()
     (first, heading), *rows = lines
     mark = next((m for m in "\t;," if m in heading), ",")
@@ -98,6 +100,17 @@ def read_table(text: str, source: str) -> GaugeTable:
     runs = tuple(_run(collector, name, readings) for name, readings in readings_of.items())
     collector.stop_if_wrong()
     return GaugeTable(runs, tuple(column.title for column in columns if column.kind == "other"))
+
+
+BUILD = "is a build file and no table of readings; name it so that it ends in .toml, or give a curve such as pull.csv"
+
+
+def _is_build(line: str) -> bool:
+    """Return whether the first line of a file is a section or a key of a build file."""
+    plain = line.strip()
+    key = plain.partition("=")[0].strip()
+    section = plain.startswith("[") and plain.partition("#")[0].rstrip().endswith("]")
+    return (section and not set(",;\t") & set(plain)) or ("=" in plain and key.isidentifier())
 
 
 def _holds(line: str) -> bool:
