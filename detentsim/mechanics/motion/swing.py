@@ -97,7 +97,8 @@ def thrown(record: Record, way: Panels, force: Array) -> Throw:
 
     Notes
     -----
-    `dE/dtheta = F lever - T`, by LSODA (Adams and BDF with a diagonal Jacobian): a slow finger makes it stiff. Derived in studies/00-the-model.ipynb.
+    `dE/dtheta = F lever - T`, by LSODA (Adams and BDF with a diagonal Jacobian): a slow finger makes it stiff.
+    Derived in studies/00-the-model.ipynb.
     """
     work = np.cumsum(panels.work(way)[..., -1], axis=1)
     before = np.concatenate([np.zeros_like(work[:, :1]), work[:, :-1]], axis=1)
