@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.bar import beam, bend, remembered
-from detentsim.mechanics.contact import dimple, envelope, hertz
+from detentsim.mechanics.contact import dimple, hertz, outline
 from detentsim.mechanics.detent import balance, closing, opening, rest, work
 from detentsim.mechanics.detent.balance import SolvedDetent
+from detentsim.mechanics.detent.limits import limit_results
 from detentsim.mechanics.detent.rest import Rest
-from detentsim.mechanics.limits import LIMIT_NAMES, limit_results
 from detentsim.mechanics.motion import pivot
-from detentsim.mechanics.motion.in_motion import MOTION_NAMES, Start, motion_results
+from detentsim.mechanics.motion.in_motion import Start, motion_results
+from detentsim.mechanics.names import ALL_NAMES, FLAG_NAMES, LIMIT_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.mechanics.path import at_ball_angle, segments
 from detentsim.mechanics.path.at_ball_angle import Torques
 from detentsim.mechanics.record import Array, Record, Truth
@@ -26,38 +27,6 @@ if TYPE_CHECKING:
     from collections.abc import Collection
 
     from detentsim.mechanics.detent.opening import Way
-
-RESULT_NAMES = (
-    "bar_stiffness",
-    "lateral_stiffness",
-    "free_offset",
-    "seat_depth",
-    "rim_diameter",
-    "loose_ball_height",
-    "riding_force",
-    "seated_force",
-    "lift_force_open",
-    "lift_force_closed",
-    "drag_torque",
-    "preload",
-    "contact_angle",
-    "draw_torque",
-    "rest_angle",
-    "lash",
-    "breakout_torque",
-    "breakout_angle",
-    "breakout_force",
-    "breakout_force_angle",
-    "let_go_angle",
-    "breakout_energy",
-    "breakout_to_drag",
-    "drag_force",
-    "pull_in_angle",
-)
-"""Results that `respond` gives by default."""
-
-ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
-"""Every result of `respond`; limits and motion only where they are wanted by name."""
 
 
 class Response(NamedTuple):
@@ -151,7 +120,7 @@ def _full(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
     record = Record(*(np.broadcast_to(field, shape) for field in solved.record))
     spring = balance.Spring(*(np.broadcast_to(field, shape) for field in solved.spring))
     pieces = (np.broadcast_to(field, (*shape, field.shape[-1])) for field in solved.shape)
-    return SolvedDetent(record, spring, envelope.Pieces(*pieces))
+    return SolvedDetent(record, spring, outline.Pieces(*pieces))
 
 
 def _shaped(at_rest: Rest, shape: tuple[int, ...]) -> Rest:
@@ -257,19 +226,6 @@ def _part_flags(solved: SolvedDetent) -> dict[str, Truth]:
         "dents_tang": hertz.pressure_on_tang(record, riding) > hertz.pressure_limit(record.tang_hardness),
     }
 
-
-FLAG_NAMES = (
-    "floats",
-    "hangs_loose",
-    "bar_on_tang",
-    "ball_on_floor",
-    "locks_solid",
-    "stands_proud",
-    "snaps",
-    "loses_bend",
-    "dents_tang",
-)
-"""Every flag of `respond`."""
 
 _PATH = (
     "breakout_torque",

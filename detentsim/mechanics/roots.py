@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.optimize.elementwise import find_root
 
-from detentsim.mechanics.record import Array, Index, Record, Truth
-
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from numpy.typing import ArrayLike
+
+    from detentsim.mechanics.record import Array, Index, Record, Truth
 
 
 def bracketed_root(
@@ -130,7 +130,7 @@ def root_per_design(
     count = len(record)
 
     def at(value: Array, index: Index) -> Array:
-        one = Record(*(row[index] for row in rows[:count]))
+        one = record._replace(**{name: row[index] for name, row in zip(record._fields, rows[:count], strict=True)})
         return miss(one, value, *(row[index] for row in rows[count + 2 :]))
 
     return bracketed_root(at, rows[count], rows[count + 1], close).reshape(parts[0].shape)

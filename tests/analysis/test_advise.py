@@ -20,7 +20,8 @@ from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.target import Target
 from detentsim.knife.target.verdict import judge
-from detentsim.mechanics.response import ALL_NAMES, respond
+from detentsim.mechanics.names import ALL_NAMES
+from detentsim.mechanics.response import respond
 from detentsim.units.errors import InputError
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds

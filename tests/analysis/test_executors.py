@@ -17,7 +17,7 @@ from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import swept
 from detentsim.knife.table.columns import read_columns
-from detentsim.mechanics.response import RESULT_NAMES
+from detentsim.mechanics.names import RESULT_NAMES
 
 pytestmark = pytest.mark.slow
 

@@ -11,7 +11,7 @@ from helpers.garden import workshop
 import detentsim as ds
 from detentsim.analysis.limits.margins import THUMB
 from detentsim.mechanics.bar import bend, bending, remembered, service
-from detentsim.mechanics.limits import LIMIT_NAMES
+from detentsim.mechanics.names import LIMIT_NAMES
 from detentsim.shop.materials import find_material
 from detentsim.show.limits.report import limits_document, limits_report
 from detentsim.show.theme.tables import to_json

@@ -10,7 +10,8 @@ import detentsim as ds
 from detentsim.knife.record.record import record as record_of
 from detentsim.mechanics.motion import in_motion as mechanics
 from detentsim.mechanics.motion import pivot
-from detentsim.mechanics.response import ALL_NAMES, respond, starts
+from detentsim.mechanics.names import ALL_NAMES
+from detentsim.mechanics.response import respond, starts
 
 # Opening
 

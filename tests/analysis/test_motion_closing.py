@@ -14,9 +14,9 @@ from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.record.record import record as record_of
 from detentsim.mechanics.motion import in_motion as mechanics
 from detentsim.mechanics.motion import panels, pivot
-from detentsim.mechanics.motion.in_motion import MOTION_NAMES
+from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.mechanics.record import Record
-from detentsim.mechanics.response import ALL_NAMES, RESULT_NAMES, respond
+from detentsim.mechanics.response import respond
 from detentsim.units.errors import InputError
 
 # Falling

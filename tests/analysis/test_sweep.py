@@ -27,7 +27,7 @@ from detentsim.knife.checks.fits import FITS
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.record import record
 from detentsim.knife.table.schema import INPUTS
-from detentsim.mechanics.response import RESULT_NAMES
+from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.units.errors import InputError
 
 """Values of every input that can be varied, and what the garden folder needs for it to stand there and to matter."""

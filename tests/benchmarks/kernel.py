@@ -17,7 +17,8 @@ import numpy as np
 import detentsim as ds
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.mechanics.response import RESULT_NAMES, respond
+from detentsim.mechanics.names import RESULT_NAMES
+from detentsim.mechanics.response import respond
 
 BLOCK = 16_384
 FEW = ("breakout_torque", "breakout_force", "drag_force", "preload", "draw_torque", "let_go_angle")

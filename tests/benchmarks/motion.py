@@ -8,8 +8,7 @@ import time
 from collections.abc import Callable
 
 import detentsim as ds
-from detentsim.mechanics.motion.in_motion import MOTION_NAMES
-from detentsim.mechanics.response import RESULT_NAMES
+from detentsim.mechanics.names import MOTION_NAMES, RESULT_NAMES
 
 GROUPS = {
     "the feel": RESULT_NAMES,

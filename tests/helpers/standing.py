@@ -4,7 +4,7 @@ import numpy as np
 
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.motion.standing import closing_surplus
-from detentsim.mechanics.path import at_blade_angle, segments
+from detentsim.mechanics.path import at_blade_angle, segment_rows
 from detentsim.mechanics.record import last_axis
 
 # The stop itself carries the blade; what counts begins a hair beyond it [rad].
@@ -40,7 +40,7 @@ def falls_shut(solved, rest_phi, rest_angle):
 def _hangs_inside(table, start, rest):
     """Whether the blade of each design hangs anywhere on the dimple's way that it meets; shape (n,)."""
     ways = table.met.ways
-    wide = segments.widened(ways)
+    wide = segment_rows.widened(ways)
     felt = at_blade_angle.torque_slipping(ways, table.nodes, opening=False)
     surplus = closing_surplus(wide.record, table.theta, felt.torque - felt.face_drag, felt.push)
     low, high = rest[ways.design][:, None] + BEYOND_REST, start[ways.design][:, None] + BEYOND_REST

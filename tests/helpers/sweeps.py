@@ -7,8 +7,8 @@ from detentsim.analysis.results import in_unit
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.record import record
 from detentsim.knife.table.schema import INPUTS
-from detentsim.mechanics.motion.in_motion import MOTION_NAMES
-from detentsim.mechanics.response import ALL_NAMES, respond
+from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES
+from detentsim.mechanics.response import respond
 from helpers.garden import GARDEN_FILE
 
 GARDEN = ds.Build.read(GARDEN_FILE)

@@ -5,8 +5,8 @@ import pytest
 from helpers.fibres import Bar, Row
 from helpers.records import demo, dig
 
-from detentsim.mechanics import limits
 from detentsim.mechanics.bar import beam, bending
+from detentsim.mechanics.detent import limits
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.roots import root_per_design
 

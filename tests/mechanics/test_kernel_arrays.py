@@ -5,7 +5,7 @@ import pytest
 from helpers.records import DEMO, demo, dig
 from helpers.scattered import SPREAD, scatter
 
-from detentsim.mechanics.limits import LIMIT_NAMES
+from detentsim.mechanics.names import LIMIT_NAMES
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import respond
 

@@ -9,10 +9,10 @@ from helpers.fibres import ARM, Bar, Row
 from helpers.records import demo, dig
 from scipy.integrate import quad
 
-from detentsim.mechanics import limits
+from detentsim.mechanics import names
 from detentsim.mechanics.bar import beam, bend, bending, plastic, remembered, service
 from detentsim.mechanics.contact import hertz
-from detentsim.mechanics.detent import balance
+from detentsim.mechanics.detent import balance, limits
 from detentsim.mechanics.record import Record
 
 TIP, BALL = 50e-3, 44e-3
@@ -476,7 +476,7 @@ def test_push_of_the_tip_onto_the_tang():
 def test_list_of_limits():
     record = demo(lockup_travel=0.3e-3)
     found = limits.limit_results(balance.solve(record))
-    assert tuple(found) == limits.LIMIT_NAMES
+    assert tuple(found) == names.LIMIT_NAMES
     travel = float(bend.free_offset(record) - record.face_gap + record.protrusion)
     share = travel * float(beam.bar_stiffness(record)) * BALL / (828e6 * 8e-3 * 1.3e-3**2 / 6)
     bar = Bar(record).push(float(bending.root_moment(record)), TIP).let_go()

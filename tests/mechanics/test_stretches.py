@@ -9,9 +9,10 @@ from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.balance import SolvedDetent
 from detentsim.mechanics.motion import pivot
+from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.path import at_ball_angle, at_blade_angle, segments, stable
 from detentsim.mechanics.record import Record, last_axis
-from detentsim.mechanics.response import RESULT_NAMES, respond
+from detentsim.mechanics.response import respond
 
 MANY = 400
 POINTS = 20_001

@@ -10,8 +10,9 @@ from scipy.optimize import brentq, minimize_scalar
 from scipy.special import ellipk
 
 from detentsim.mechanics.motion import blade, chebyshev, in_motion, pivot, swing
-from detentsim.mechanics.motion.panels import Panels
-from detentsim.mechanics.response import RESULT_NAMES, respond, starts
+from detentsim.mechanics.motion.resistance import Panels
+from detentsim.mechanics.names import RESULT_NAMES
+from detentsim.mechanics.response import respond, starts
 
 MOTION = ("opens_fully", "stall_angle", "arrival_speed", "arrival_energy", "wrist_energy")
 ENDLESS = 1e12  # a speed limit no blade comes near

@@ -7,10 +7,11 @@ from helpers.records import demo, dig
 from helpers.scattered import scatter
 
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.motion import chebyshev, in_motion, panels, pivot
+from detentsim.mechanics.motion import chebyshev, in_motion, panels, pivot, resistance
+from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import last_axis
-from detentsim.mechanics.response import RESULT_NAMES, respond, starts
+from detentsim.mechanics.response import respond, starts
 
 MANY = 300
 
@@ -143,7 +144,7 @@ def test_work_of_the_way_is_the_energy_of_the_curve():
     some = in_motion.chosen(start, rows)
     rest = response.rest
     way = panels.opening(some.load, some.phi, rest.slip[rows])
-    done = np.sum(panels.work(way)[..., -1], axis=1)
+    done = np.sum(resistance.work(way)[..., -1], axis=1)
     done += response.load.spring.twist_give[rows] * (rest.stick[rows] ** 2 - rest.start[rows] ** 2) / 2
     results = {name: response.results[name][rows] for name in ("breakout_energy", "drag_torque", "rest_angle")}
     wanted = results["breakout_energy"] + results["drag_torque"] * (way.theta[:, -1, -1] - results["rest_angle"])

@@ -9,7 +9,7 @@ import pymunk
 import pytest
 
 from detentsim.mechanics.motion import chebyshev, pivot, swing
-from detentsim.mechanics.motion.panels import Panels
+from detentsim.mechanics.motion.resistance import Panels
 from detentsim.mechanics.record import Record
 
 MASS, BALANCE, INERTIA, RUB = 0.030, 0.034, 50e-6, 2e-3  # kg, m, kg m^2, N m

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.mechanics.response import ALL_NAMES
+from detentsim.mechanics.names import ALL_NAMES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

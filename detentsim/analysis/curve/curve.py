@@ -30,9 +30,10 @@ from detentsim.knife.target.verdict import Verdict, judge
 from detentsim.mechanics.bar import bend
 from detentsim.mechanics.motion import standing
 from detentsim.mechanics.motion.pivot import finger_force
+from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import last_axis
-from detentsim.mechanics.response import RESULT_NAMES, Response, respond
+from detentsim.mechanics.response import Response, respond
 from detentsim.units.numbers import two
 from detentsim.units.quantities import quantity
 

@@ -14,7 +14,6 @@ from detentsim.analysis.advise.aims import Aim, read_aims
 from detentsim.analysis.advise.moves.move import Columns, calibrated
 from detentsim.analysis.advise.trials import Trials
 from detentsim.analysis.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
-from detentsim.analysis.design.evaluation import Candidates
 from detentsim.analysis.design.proposals import DesignProposal, Designs
 from detentsim.analysis.design.search import Search
 from detentsim.analysis.design.shop_errors import POINTS, errors, offsets
@@ -25,8 +24,7 @@ from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS, unknown_input
 from detentsim.knife.table.values import as_text
-from detentsim.mechanics.motion.in_motion import MOTION_NAMES
-from detentsim.mechanics.response import ALL_NAMES
+from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES
 from detentsim.shop.tables import SAME
 from detentsim.units.errors import InputError
 from detentsim.units.numbers import two
@@ -35,6 +33,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
     from concurrent.futures import Executor
 
+    from detentsim.analysis.design.evaluation import Candidates
     from detentsim.knife.record.inputs import Plain
 
 # Resolution of the room in the ranking; the margin ranks proposals of equal room.

@@ -19,7 +19,7 @@ from detentsim.analysis.results import in_unit
 from detentsim.analysis.sweep.blocks import Answers, Box, Progress, solve, view_of
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.fields import assemble
-from detentsim.mechanics.motion.in_motion import MOTION_NAMES
+from detentsim.mechanics.names import MOTION_NAMES
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -34,6 +34,7 @@ Index = npt.NDArray[np.intp]
 
 # Stages of the work, and the share of the whole that is done at the end of each.
 GRID, PATTERN, YIELD, EVOLUTION, REPORT = range(5)
+
 SHARES = (0.36, 0.46, 0.64, 0.88, 1.0)
 
 TICKS = 1000

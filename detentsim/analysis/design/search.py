@@ -14,7 +14,7 @@ import numpy as np
 from detentsim.analysis.design.evaluation import EVOLUTION, PATTERN, REPORT, YIELD, Candidates, Evaluation, Index
 from detentsim.analysis.design.evolution import Evolution
 from detentsim.analysis.design.grid import NO_STATISTICS, Grid, refine
-from detentsim.analysis.design.shop_errors import offsets
+from detentsim.analysis.design.shop_errors import Offsets, offsets
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from detentsim.analysis.advise.aims import Aim, Values
     from detentsim.analysis.advise.moves.move import Columns
     from detentsim.analysis.design.choices import Choices, SettableSize
-    from detentsim.analysis.design.shop_errors import Offsets
     from detentsim.analysis.sweep.blocks import Progress
     from detentsim.knife.record.inputs import Plain
 

@@ -17,8 +17,7 @@ from detentsim.analysis.results import Results, in_unit, single
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.verdict import Verdict, judge_known
-from detentsim.mechanics.limits import LIMIT_NAMES
-from detentsim.mechanics.motion.in_motion import MOTION_NAMES
+from detentsim.mechanics.names import LIMIT_NAMES, MOTION_NAMES
 from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics import limits
 from detentsim.mechanics.bar import bending, service
 from detentsim.mechanics.bar.plastic import HINGE
+from detentsim.mechanics.detent import limits
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Record

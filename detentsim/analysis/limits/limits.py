@@ -22,10 +22,10 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.verdict import Verdict, judge_known
+from detentsim.knife.target.verdict import judge_known
 from detentsim.mechanics.bar import bending
-from detentsim.mechanics.limits import LIMIT_NAMES
-from detentsim.mechanics.response import RESULT_NAMES, Response, respond
+from detentsim.mechanics.names import LIMIT_NAMES, RESULT_NAMES
+from detentsim.mechanics.response import Response, respond
 from detentsim.shop.materials import find_material
 from detentsim.units.convert import to_si
 from detentsim.units.errors import InputError
@@ -34,6 +34,7 @@ from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
+    from detentsim.knife.target.verdict import Verdict
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -24,9 +24,7 @@ from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import swept
 from detentsim.knife.table.columns import Column, read_columns
 from detentsim.knife.table.schema import suggestion
-from detentsim.mechanics.limits import LIMIT_NAMES
-from detentsim.mechanics.motion.in_motion import MOTION_NAMES
-from detentsim.mechanics.response import RESULT_NAMES
+from detentsim.mechanics.names import LIMIT_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -36,11 +34,9 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Record, Truth
 
 NAMED_ONLY = (*LIMIT_NAMES, *MOTION_NAMES)
-
 """Results given only when requested by name."""
 
 MOST_DESIGNS = 50_000_000
-
 """Designs of one sweep: what its results take must fit in memory."""
 
 _BLADE = {"blade.mass": "blade_mass", "blade.balance_radius": "balance_radius"}

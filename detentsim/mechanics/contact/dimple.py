@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.contact.envelope import PIECE, PIECES, STRAIGHT, Pieces, take_piece
+from detentsim.mechanics.contact.outline import PIECE, PIECES, STRAIGHT, Pieces, take_piece
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike

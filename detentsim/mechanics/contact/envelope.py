@@ -6,10 +6,11 @@ heights off.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.mechanics.contact.outline import PIECE, PIECES, STRAIGHT, Pieces, one_piece, take_piece
 from detentsim.mechanics.contact.section import Section, section
 from detentsim.mechanics.roots import bracketed_root
 
@@ -18,35 +19,6 @@ if TYPE_CHECKING:
 
 # Share by which an offset is passed, so that rounding does not leave a contact just out of reach.
 TOUCHES = 1e-12
-
-
-class _Piece(NamedTuple):
-    """Index, on the last axis of `Pieces`, of each piece that may carry the ball, outward."""
-
-    steep_floor: int = 0  # the steeper cone of the floor
-    floor_corner: int = 1
-    flat_floor: int = 2  # its flatter cone
-    inner_edge: int = 3
-    flank: int = 4  # of the rim cut
-    upper_edge: int = 5
-    rounding: int = 6  # the rounded edge
-
-
-PIECE = _Piece()
-
-PIECES = len(PIECE)
-
-STRAIGHT = np.isin(PIECE, (PIECE.steep_floor, PIECE.flat_floor, PIECE.flank))
-
-
-class Pieces(NamedTuple):
-    """Pieces of the dimple that carry the ball, outward; last axis: the piece."""
-
-    start: Array  # (..., 8): offsets where pieces begin; the last is where the flat begins [m]
-    r: Array  # (..., 7): circle: radius of its centre; straight: radius where `z` is taken [m]
-    z: Array  # (..., 7): depth there [m]
-    size: Array  # (..., 7): circle: distance from its centre to the ball's; straight: the slope's tangent
-    ball: Array  # (..., 1): ball radius [m]
 
 
 def pieces(record: Record) -> Pieces:
@@ -199,17 +171,6 @@ def _rim_height(shape: Pieces, own: list[Array], s: Array) -> Array:
     return np.select([s < own[PIECE.upper_edge], s < shape.r[..., PIECE.rounding]], choices, face)
 
 
-def one_piece(shape: Pieces, piece: int) -> tuple[Array, Array, Array]:
-    """Radius, depth and size of one piece, each of the designs' shape; see `Pieces` for the units.
-
-    >>> import detentsim as ds
-    >>> shape = ds.curve(ds.demo()).response.load.shape
-    >>> bool(one_piece(shape, PIECE.inner_edge)[2] == shape.ball[0])
-    True
-    """
-    return shape.r[..., piece], shape.z[..., piece], shape.size[..., piece]
-
-
 def _height(shape: Pieces, piece: int, s: Array) -> Array:
     r, z, size = one_piece(shape, piece)
     return _straight(r - s, z, size, shape.ball[..., 0]) if STRAIGHT[piece] else _circle(r - s, z, size)
@@ -241,12 +202,3 @@ def _line_meets(r1: Array, z1: Array, tangent: Array, ball: Array, r2: Array, z2
     top = _straight(r1 - r2, z1, tangent, ball) + z2
     left = (1 + tangent**2) * d2**2 - top**2
     return np.asarray(r2 - (top * tangent + np.sqrt(np.maximum(left, 0))) / (1 + tangent**2))
-
-
-def take_piece(field: Array, index: Index) -> Array:
-    """Value of one piece for each design; `index` has the field's shape without the piece axis.
-
-    >>> take_piece(np.array([[1.0, 2.0], [3.0, 4.0]]), np.array([1, 0])).tolist()
-    [2.0, 3.0]
-    """
-    return np.asarray(np.take_along_axis(field, index[..., None], axis=-1)[..., 0])

@@ -1,7 +1,7 @@
-"""The detent at rest, in opening and in closing: force balance, breakout, draw, work.
+"""The detent at rest, in opening and in closing: force balance, breakout, draw, work, limits.
 
 Comes in: a solved design and the segments of its path.
-Leaves: torques, forces and angles of the static results.
+Leaves: torques, forces and angles of the static results; stresses, pressures and travels at their limits.
 Must not know: motion in time.
 Read first: ``balance`` (`torque`), then ``rest`` and ``opening``.
 """

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.bar import beam, bend
-from detentsim.mechanics.contact import dimple, envelope
+from detentsim.mechanics.contact import dimple, envelope, outline
 from detentsim.mechanics.record import Array, Index, Record, last_axis
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ class SolvedDetent(NamedTuple):
 
     record: Record
     spring: Spring
-    shape: envelope.Pieces
+    shape: outline.Pieces
 
 
 def spring(record: Record) -> Spring:

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.path import extrema, segments
+from detentsim.mechanics.path import extrema, segment_rows, segments
 
 if TYPE_CHECKING:
     from detentsim.mechanics.path.at_ball_angle import Torques
-    from detentsim.mechanics.path.segments import Segments
+    from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array, Index, Truth
 
 
@@ -54,7 +54,7 @@ def pull_in(ways: Segments, at_ends: Torques) -> Array:
     1.0
     """
     pulls = (at_ends.closing > 0) & (at_ends.force > 0)
-    last = segments.last(ways, np.any(pulls, axis=1))
+    last = segment_rows.last(ways, np.any(pulls, axis=1))
     some = last >= 0
     rows = last[some]
     turn = np.full(last.size, np.nan)
@@ -67,13 +67,13 @@ def pull_in(ways: Segments, at_ends: Torques) -> Array:
 
 def _sign_change(ways: Segments, rows: Index, pulls: Truth) -> Array:
     """Ball angle on the given segments beyond which the ball no longer pulls in [rad]."""
-    part = segments.select(ways, rows)
+    part = segment_rows.select(ways, rows)
     phi = segments.points(part, segments.ENDS)
     point = 3 - np.argmax(pulls[:, ::-1], axis=1)
     low = phi[np.arange(rows.size), point]
     inside = np.flatnonzero(point < 3)
     if inside.size:
-        here = segments.select(part, inside)
+        here = segment_rows.select(part, inside)
         low[inside] = segments.root(here, low[inside], here.right, _closing)
     return np.asarray(low)
 
@@ -84,7 +84,7 @@ def _least_beyond(ways: Segments, turn: Array) -> Array:
     least = np.full(turn.size, np.inf)
     if not keep.size:
         return least
-    part = segments.select(ways, keep)
+    part = segment_rows.select(ways, keep)
     part = part._replace(left=np.maximum(part.left, turn[part.design]))
     phi = segments.points(part, segments.ENDS)
     top, _ = extrema.crests(part, _ahead(part, phi), _ahead)

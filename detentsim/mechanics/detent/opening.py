@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.motion import pivot
-from detentsim.mechanics.path import at_ball_angle, extrema, segments, stable
+from detentsim.mechanics.path import at_ball_angle, extrema, segment_rows, segments, stable
 from detentsim.mechanics.roots import bisected
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from detentsim.mechanics.detent.rest import Rest
     from detentsim.mechanics.path.at_ball_angle import Torques
     from detentsim.mechanics.path.extrema import Peak
-    from detentsim.mechanics.path.segments import Segments
+    from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array, Truth
 
 # Halvings of the bracket about the end of the finger's lever: down to rounding.
@@ -84,7 +84,7 @@ def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
     rest, eps = one.rest, one.load.record.overclose
     sticks = rest.stick > top.value
     angle = top.phi - eps + at_ball_angle.twist(one.load.spring.twist_give, top.value)
-    _, push = segments.contact_at(segments.select(one.segments, top.segment), top.phi)
+    _, push = segments.contact_at(segment_rows.select(one.segments, top.segment), top.phi)
     torque = np.where(sticks, rest.stick, top.value)
     return torque, np.where(sticks, rest.slip, angle), np.where(sticks, rest.at.push, push)
 
@@ -108,7 +108,7 @@ def breakout_force(one: Way) -> tuple[Array, Array]:
     ways, values, crest = _with_lever(one)
     rest, record = one.rest, one.load.record
     top = extrema.peak(ways, values, _pushed, crest)
-    there = segments.select(ways, top.segment)
+    there = segment_rows.select(ways, top.segment)
     angle = segments.opening_angle(there, top.phi)
     stick = pivot.finger_force(record, rest.slip, rest.stick, rest.at.push)
     sticks = stick >= top.value
@@ -124,7 +124,7 @@ def _pushed(ways: Segments, phi: Array) -> Array:
 
 def _force(ways: Segments, phi: Array, at_phi: Torques) -> Array:
     theta = segments.angle(ways, phi, at_phi.opening)
-    record = segments.widened(ways).record if phi.ndim > 1 else ways.record
+    record = segment_rows.widened(ways).record if phi.ndim > 1 else ways.record
     force = pivot.finger_force(record, theta, at_phi.opening, at_phi.push)
     return np.where(np.isnan(force), -np.inf, force)
 
@@ -139,13 +139,13 @@ def _with_lever(one: Way) -> tuple[Segments, Array, Truth]:
     short = np.isneginf(values)
     part = np.flatnonzero(short[:, 0] != short[:, 3])
     if part.size:
-        inside = segments.select(ways, part)
+        inside = segment_rows.select(ways, part)
         near, far = np.where(short[part, 0], [inside.right, inside.left], [inside.left, inside.right])
         end = _lever_ends(inside, near, far)
         left, right = np.array(ways.left), np.array(ways.right)
         left[part], right[part] = np.minimum(near, end), np.maximum(near, end)
         ways = ways._replace(left=left, right=right)
-        inside = segments.select(ways, part)
+        inside = segment_rows.select(ways, part)
         values[part] = _pushed(inside, segments.points(inside, segments.ENDS))
     return ways, values, crest
 
@@ -180,7 +180,7 @@ def turns_back(one: Way) -> Truth:
 
     `d theta/d phi = 1 + C dT/d phi < 0` somewhere; derived in studies/00-the-model.ipynb.
     """
-    return segments.any_of(one.segments, one.falls | _falls_before(one))
+    return segment_rows.any_of(one.segments, one.falls | _falls_before(one))
 
 
 def _falls_before(one: Way) -> Truth:

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.path import at_ball_angle, extrema, segments
+from detentsim.mechanics.path import at_ball_angle, extrema, segment_rows, segments
 from detentsim.mechanics.path.stable import opening_turn
 
 if TYPE_CHECKING:
     from detentsim.mechanics.detent.balance import SolvedDetent
     from detentsim.mechanics.path.at_ball_angle import Torques
-    from detentsim.mechanics.path.segments import Segments
+    from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array
 
 
@@ -65,7 +65,7 @@ def rest_phi(solved: SolvedDetent, count: int) -> Array:
     phi = np.where(off_centre, eps, 0.0)
     todo = np.flatnonzero(off_centre & (give > 0))
     if todo.size:
-        phi[todo] = _largest_rest(segments.select_designs(solved, todo), todo.size)
+        phi[todo] = _largest_rest(segment_rows.select_designs(solved, todo), todo.size)
     return phi
 
 
@@ -78,11 +78,13 @@ def _largest_rest(solved: SolvedDetent, count: int) -> Array:
 
     theta = segments.closing_angle(ways, phi)
     least, where = extrema.crests(ways, -theta, lambda ways, phi: -segments.closing_angle(ways, phi))
-    last = np.maximum(segments.last(ways, least >= 0), ways.first)
+    last = np.maximum(segment_rows.last(ways, least >= 0), ways.first)
     at_end = theta[last, 3] <= 0
     rest = np.where(at_end, ways.right[last], where[last])
     part = last[~at_end]
-    rest[~at_end] = segments.root(segments.select(ways, part), where[part], ways.right[part], segments.closing_angle)
+    rest[~at_end] = segments.root(
+        segment_rows.select(ways, part), where[part], ways.right[part], segments.closing_angle
+    )
     return rest
 
 
@@ -118,14 +120,14 @@ def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
     1.0
     """
     eps, give = solved.record.overclose, solved.spring.twist_give
-    begin = segments.select(ways, ways.first)
+    begin = segment_rows.select(ways, ways.first)
     at = segments.torques(begin, phi)
     stick = segments.torques(begin, phi, static=True).opening
     proud = np.broadcast_to(eps < 0, phi.shape)
     draw = _draw(solved, phi, at.closing)
     if np.any(proud):
         part = np.flatnonzero(proud)
-        draw[part] = _press_shut(segments.select_designs(solved, part), part.size)
+        draw[part] = _press_shut(segment_rows.select_designs(solved, part), part.size)
     start = np.where(proud, 0.0, draw)
     slip = phi - eps + at_ball_angle.twist(give, stick)
     return Rest(phi, np.where(proud, -eps, 0.0), draw, start, stick, slip, at)
@@ -140,7 +142,7 @@ def _draw(solved: SolvedDetent, phi: Array, outward: Array) -> Array:
     if off.size:
         # Just inward of the angle, so that rounding does not pick the piece outward of it.
         within = np.maximum(phi[off] - 10 * segments.HAIR, 0)
-        inward[off] = at_ball_angle.here(segments.select_designs(solved, off), within, outward=False).closing
+        inward[off] = at_ball_angle.here(segment_rows.select_designs(solved, off), within, outward=False).closing
     with np.errstate(divide="ignore", invalid="ignore"):
         pressed = np.where(eps == phi, 0.0, (eps - phi) / give)
     rigid = np.where(centred, np.minimum(pressed, outward), outward)
@@ -162,12 +164,12 @@ def _opening_from_centre(solved: SolvedDetent, theta: Array) -> Array:
 
     at_ends = opening_turn(ways, phi)
     top, where = extrema.crests(ways, at_ends, opening_turn)
-    reached = segments.first(ways, top >= theta[ways.design])
+    reached = segment_rows.first(ways, top >= theta[ways.design])
     inside = reached < ways.design.size
     torque = np.broadcast_to(balance.drag(solved, opening=True), theta.shape).copy()
     cell = reached[inside]
-    torque[inside] = _torque_in(segments.select(ways, cell), theta[inside], at_ends[cell, 0], where[cell])
-    stick = segments.torques(segments.select(ways, ways.first), start, static=True).opening
+    torque[inside] = _torque_in(segment_rows.select(ways, cell), theta[inside], at_ends[cell, 0], where[cell])
+    stick = segments.torques(segment_rows.select(ways, ways.first), start, static=True).opening
     give = np.broadcast_to(solved.spring.twist_give, theta.shape)
     stuck = theta <= at_ball_angle.twist(give, stick)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -180,7 +182,7 @@ def _torque_in(part: Segments, theta: Array, at_left: Array, crest: Array) -> Ar
     low = np.flatnonzero(at_left < theta)
     phi = np.array(part.left)
     phi[low] = segments.root(
-        segments.select(part, low),
+        segment_rows.select(part, low),
         part.left[low],
         crest[low],
         lambda ways, phi: opening_turn(ways, phi) - theta[ways.design],

@@ -1,6 +1,6 @@
 """Interpolation, derivatives and integrals of polynomials on 17 Chebyshev points of a panel.
 
-Stands alone but for the points, which are those of ``path.at_blade_angle``; ``panels`` and ``swing`` stand on it.
+Stands alone but for the points, which are those of ``path.nodes``; ``panels``, ``resistance`` and ``swing`` use it.
 """
 
 from __future__ import annotations
@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.path import at_blade_angle
+from detentsim.mechanics.path.nodes import NODES
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
 
-POINTS = at_blade_angle.NODES
+POINTS = NODES
 
 COUNT = POINTS.size
 

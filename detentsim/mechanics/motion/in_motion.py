@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.motion import chebyshev, panels, pivot, swing
-from detentsim.mechanics.motion.panels import Panels
+from detentsim.mechanics.motion.resistance import Panels
 from detentsim.mechanics.motion.swing import Fall, Throw
-from detentsim.mechanics.path import segments
+from detentsim.mechanics.names import MOTION_NAMES
+from detentsim.mechanics.path import segment_rows
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -21,17 +22,6 @@ if TYPE_CHECKING:
     from detentsim.mechanics.detent.balance import SolvedDetent
     from detentsim.mechanics.record import Array, Index, Record
 
-MOTION_NAMES = (
-    "opens_fully",
-    "stall_angle",
-    "arrival_speed",
-    "arrival_energy",
-    "wrist_energy",
-    "falls_shut",
-    "hang_angle",
-    "carry_g",
-)
-"""Every result of `motion_results`; truths as 0 and 1."""
 
 # Designs integrated together: some tens of megabytes of arrays.
 AT_ONCE = 2048
@@ -61,7 +51,7 @@ def motion_results(start: Start, wanted: Collection[str]) -> dict[str, Array]:
     start : Start
         Of n designs.
     wanted : collection of str
-        Of `MOTION_NAMES`; what is wanted decides which motions are integrated.
+        Of `names.MOTION_NAMES`; what is wanted decides which motions are integrated.
 
     Returns
     -------
@@ -170,7 +160,7 @@ def chosen(start: Start, rows: Index) -> Start:
     >>> chosen(starts(ds.curve(ds.demo()).response), np.array([0, 0, 0])).phi.size
     3
     """
-    return Start(segments.select_designs(start.load, rows), *(field[rows] for field in start[1:]))
+    return Start(segment_rows.select_designs(start.load, rows), *(field[rows] for field in start[1:]))
 
 
 _NOTHING = np.zeros((0, 1, swing.LOOKS))

@@ -8,13 +8,14 @@ derivative and integral follows from one polynomial (``chebyshev``). A jump has 
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.motion import pivot
-from detentsim.mechanics.motion.chebyshev import AREA, COUNT, POINTS, slope, weights
+from detentsim.mechanics.motion.chebyshev import COUNT, POINTS, weights
+from detentsim.mechanics.motion.resistance import Panels
 from detentsim.mechanics.path import at_blade_angle, segments
 from detentsim.mechanics.record import Array, Record, Truth, last_axis
 from detentsim.mechanics.roots import bisected
@@ -27,28 +28,6 @@ HELD = 1e-12
 
 # Halvings of the bracket about the point where a panel is cut: down to rounding.
 HALVINGS = 60
-
-
-class Panels(NamedTuple):
-    """Panels of n designs in the order of the motion; fields of shape (n, j, 17), constant on a panel of no length."""
-
-    theta: Array  # blade angle [rad]
-    resist: Array  # torque against the motion: ball, face, pivot and weight [N m]
-    arm: Array  # lever of the finger's force; 0 where it no longer pushes [m]
-
-
-def work(track: Panels) -> Array:
-    """Work against the resisting torque, from the start of each panel to each of its points, shape (n, j, 17) [J].
-
-    `int T d theta` of the interpolating polynomial; any text on mechanics.
-
-    >>> theta = np.broadcast_to(POINTS, (1, 1, COUNT))
-    >>> round(float(work(Panels(theta, 2.0 * theta, theta))[0, 0, -1]), 12)
-    1.0
-    """
-    area = (track.resist * slope(track.theta)) @ AREA
-    # A panel of no length takes no work, whatever the rounding.
-    return np.where(track.theta[..., -1:] == track.theta[..., :1], 0.0, area)
 
 
 def opening(solved: SolvedDetent, phi: Array, start: Array) -> Panels:

@@ -12,8 +12,8 @@ from typing import NamedTuple
 import numpy as np
 from scipy.integrate import solve_ivp
 
-from detentsim.mechanics.motion import chebyshev, panels
-from detentsim.mechanics.motion.panels import Panels
+from detentsim.mechanics.motion import chebyshev, resistance
+from detentsim.mechanics.motion.resistance import Panels
 from detentsim.mechanics.record import Array, Record
 from detentsim.mechanics.roots import bisected
 
@@ -100,9 +100,9 @@ def thrown(record: Record, way: Panels, force: Array) -> Throw:
     `dE/dtheta = F lever - T`, by LSODA (Adams and BDF with a diagonal Jacobian): a slow finger makes it stiff.
     Derived in studies/00-the-model.ipynb.
     """
-    work = np.cumsum(panels.work(way)[..., -1], axis=1)
+    work = np.cumsum(resistance.work(way)[..., -1], axis=1)
     before = np.concatenate([np.zeros_like(work[:, :1]), work[:, :-1]], axis=1)
-    against = chebyshev.shares(panels.work(way), AT**2) + before[..., None]
+    against = chebyshev.shares(resistance.work(way), AT**2) + before[..., None]
     energy, time = np.zeros_like(against), np.zeros_like(against)
     state = np.zeros((2, force.size))
     for panel in range(way.theta.shape[1]):
@@ -209,7 +209,7 @@ def fallen(way: Panels) -> Fall:
     >>> float(fallen(Panels(theta, -2.0 * np.ones_like(theta), theta)).energy[0, 0, -1])
     2.0
     """
-    gained = panels.work(way)
+    gained = resistance.work(way)
     ends = np.cumsum(gained[..., -1], axis=1)
     before = np.concatenate([np.zeros_like(ends[:, :1]), ends[:, :-1]], axis=1)
     # The blade angle decreases, so the integral of the resisting torque is the energy gained.

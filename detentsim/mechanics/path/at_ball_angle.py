@@ -7,7 +7,7 @@ where `theta(phi)` turns back, the blade jumps at constant `theta`. ``segments``
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -28,9 +28,6 @@ class Torques(NamedTuple):
     push: Array  # of the bar on the tang, through ball or face [N]
     depth: Array  # ball tip below the face [m]
     sine: Array  # of the contact angle [-]
-
-
-T = TypeVar("T", bound=np.generic)
 
 
 def loose_offset(solved: SolvedDetent) -> Array:

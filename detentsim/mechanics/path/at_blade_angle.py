@@ -12,17 +12,15 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.path import at_ball_angle, segments, stable
+from detentsim.mechanics.path import at_ball_angle, segment_rows, segments, stable
+from detentsim.mechanics.path.nodes import NODES
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
     from detentsim.mechanics.detent.balance import SolvedDetent
-    from detentsim.mechanics.path.segments import Segments
+    from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array, Index, Truth
-
-# Chebyshev points of a branch that bracket its inverse; 2^4 + 1 of them, so that bisection takes four steps.
-NODES = (1 - np.cos(np.pi * np.arange(17) / 16)) / 2
 
 # Secant steps before the bracketing solver takes over.
 SECANTS = 5
@@ -120,7 +118,7 @@ def _table(solved: SolvedDetent, phi: Array, slip: Array, *, opening: bool) -> T
     nodes = segments.points(met.ways, NODES)
     along = np.maximum.accumulate(stable.turn(opening=opening)(met.ways, nodes), axis=1)
     part = _ranked(met.ways.design, count)
-    return TorqueTable(shape, flat, segments.select(ways, ways.first), start, slip, met, part, nodes, along)
+    return TorqueTable(shape, flat, segment_rows.select(ways, ways.first), start, slip, met, part, nodes, along)
 
 
 def _ranked(design: Index, count: int) -> Index:
@@ -211,7 +209,7 @@ def _held(table: TorqueTable, theta: Array, part: Index, stays: Truth, opening: 
     A moving ball sticks where it comes onto the next branch: at its inner end in opening, at its outer end in closing.
     The ball carries the bar there, and the torque lies between those on either side.
     """
-    ways = segments.widened(table.begin)
+    ways = segment_rows.widened(table.begin)
     give, eps = ways.spring.twist_give, ways.record.overclose
     at_rest = Torque(*(field[:, None] for field in torque_slipping(table.begin, table.phi, opening=opening)))
     near = np.where(part < 0, table.part[:, :1], part + 1) if opening else part
@@ -241,7 +239,7 @@ def torque_slipping(ways: Segments, phi: Array, *, opening: bool) -> Torque:
     Torque
         Fields of the shape of `phi`; `face_drag = mu rho N` (Coulomb) where the bar's face lies on the tang, else 0.
     """
-    wide = segments.widened(ways) if phi.ndim > 1 else ways
+    wide = segment_rows.widened(ways) if phi.ndim > 1 else ways
     torque, push = segments.torque_and_push(ways, phi, opening=opening)
     drag = wide.record.friction * wide.record.pivot_to_ball * push
     return Torque(torque, push, np.where(wide.bears, 0.0, drag))
@@ -255,12 +253,12 @@ def _on_flat(table: TorqueTable, opening: bool) -> Torque:
 
 def _slipping(table: TorqueTable, part: Index, theta: Array, opening: bool) -> Torque:
     """Torque while the ball slips, at one blade angle for each given branch."""
-    ways = segments.select(table.met.ways, part)
+    ways = segment_rows.select(table.met.ways, part)
     rule = stable.turn(opening=opening)
     phi = np.clip(theta + ways.record.overclose, ways.left, ways.right)
     some = np.flatnonzero(np.broadcast_to(ways.spring.twist_give > 0, theta.shape))
     if some.size:
-        inside = segments.select(ways, some)._replace(design=np.arange(some.size))
+        inside = segment_rows.select(ways, some)._replace(design=np.arange(some.size))
         angle = theta[some]
         phi[some] = _sought(inside, *_cell(table, part[some], angle), lambda w, x: rule(w, x) - angle[w.design])
     return torque_slipping(ways, phi, opening=opening)
@@ -276,7 +274,7 @@ def _cell(table: TorqueTable, part: Index, theta: Array) -> tuple[Array, Array, 
     return low, high, table.theta[part, at] - theta, table.theta[part, at + 1] - theta
 
 
-def _sought(ways: Segments, low: Array, high: Array, under: Array, over: Array, rule: segments.Rule) -> Array:
+def _sought(ways: Segments, low: Array, high: Array, under: Array, over: Array, rule: segment_rows.Rule) -> Array:
     """Ball angle between two points at which `rule` is zero: secant steps, then a bracketing solver where they fail."""
     with np.errstate(divide="ignore", invalid="ignore"):
         last, missed = high, over
@@ -290,5 +288,5 @@ def _sought(ways: Segments, low: Array, high: Array, under: Array, over: Array, 
             phi = np.where((following >= low) & (following <= high), following, (low + high) / 2)
     left = np.flatnonzero((np.abs(rule(ways, phi)) > NEAR) & (high > low))
     if left.size:
-        phi[left] = segments.root(segments.select(ways, left), low[left], high[left], rule)
+        phi[left] = segments.root(segment_rows.select(ways, left), low[left], high[left], rule)
     return phi

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.path.segments import Rule, Segments, first, select
+from detentsim.mechanics.path.segment_rows import Rule, Segments, first, select
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Truth

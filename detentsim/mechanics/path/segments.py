@@ -16,46 +16,23 @@ All segments of all designs stand in one flat list, in the order of the designs 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.contact import dimple, envelope
+from detentsim.mechanics.contact import dimple, outline
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.balance import BallContact, SolvedDetent, Spring
 from detentsim.mechanics.path import at_ball_angle
-from detentsim.mechanics.path.at_ball_angle import T, Torques
-from detentsim.mechanics.record import Array, Index, Record, Truth
+from detentsim.mechanics.path.at_ball_angle import Torques
+from detentsim.mechanics.path.segment_rows import Rule, Segments, record_and_spring, select, widened
+from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bracketed_root
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 # Points of a segment that give value and slope at both ends, as shares of its width.
 ENDS = np.array([0.0, 1e-6, 1 - 1e-6, 1.0])
 
 # Narrower segments come from rounding where two cuts coincide [rad].
 HAIR = 1e-14
-
-
-class Segments(NamedTuple):
-    """Segments of ball angle on which contact does not change; fields of shape (m,) unless noted."""
-
-    design: Index  # row of its design; not decreasing
-    first: Index  # row of each design's first segment, shape (n,)
-    left: Array  # ball angle at the inner end [rad]
-    right: Array  # at the outer end [rad]
-    r: Array  # of the piece of the dimple that carries the ball, as in `envelope.Pieces` [m]
-    z: Array  # [m]
-    size: Array  # [m], of a straight piece [-]
-    straight: Truth  # True on a flank or cone, False on a circle
-    bears: Truth  # True where the ball carries the bar, False where the bar's face lies on the tang
-    record: Record  # of the segment's design; fields that all designs share stay 0-d
-    spring: Spring  # likewise
-
-
-Rule = Callable[[Segments, Array], Array]
 
 
 def flatten(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
@@ -76,23 +53,7 @@ def flatten(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
 
     record = Record(*(flat(np.asarray(field), ()) for field in solved.record))
     spring = Spring(*(flat(np.asarray(field), ()) for field in solved.spring))
-    return SolvedDetent(record, spring, envelope.Pieces(*(flat(field, field.shape[-1:]) for field in solved.shape)))
-
-
-def select_designs(solved: SolvedDetent, index: Index | Truth) -> SolvedDetent:
-    """Some designs of a flattened `SolvedDetent`, by row numbers or truths; shared fields stay without an axis."""
-    record, spring = _own(solved, index)
-    pieces = (field[index] if field.ndim > 1 else field for field in solved.shape)
-    return SolvedDetent(record, spring, envelope.Pieces(*pieces))
-
-
-def _own(solved: SolvedDetent, index: Index | Truth) -> tuple[Record, Spring]:
-    """Record and spring of some designs; shared fields stay without an axis."""
-    return Record(*(_of(f, index) for f in solved.record)), Spring(*(_of(f, index) for f in solved.spring))
-
-
-def _of(field: NDArray[T], index: Index | Truth) -> NDArray[T]:
-    return np.asarray(field[index]) if np.ndim(field) else field
+    return SolvedDetent(record, spring, outline.Pieces(*(flat(field, field.shape[-1:]) for field in solved.shape)))
 
 
 def cut(solved: SolvedDetent, start: Array, end: Array) -> Segments:
@@ -122,16 +83,16 @@ def cut(solved: SolvedDetent, start: Array, end: Array) -> Segments:
     keep[:, -1] |= ~np.any(keep, axis=-1)
     design = np.broadcast_to(np.arange(start.size)[:, None], keep.shape)[keep]
     left, right = left[keep], right[keep]
-    record, spring = _own(solved, design)
+    record, spring = record_and_spring(solved, design)
     middle, _ = balance.offset_at_phi(record, (left + right) / 2)
     shape = solved.shape
     begins = shape.start[design, 1:] if shape.start.ndim > 1 else shape.start[1:]
     piece = np.sum(middle[:, None] >= begins, axis=-1)
-    flat = piece >= envelope.PIECES
-    piece = np.minimum(piece, envelope.PIECES - 1)
+    flat = piece >= outline.PIECES
+    piece = np.minimum(piece, outline.PIECES - 1)
     r, z, size = (np.where(flat, 0.0, _pick(field, design, piece)) for field in (shape.r, shape.z, shape.size))
     first = np.searchsorted(design, np.arange(start.size))
-    straight = envelope.STRAIGHT[piece] | flat
+    straight = outline.STRAIGHT[piece] | flat
     height, _ = dimple.on_piece(middle, r, z, size, straight, record.ball_radius)
     bears = record.ball_radius - height <= spring.protrusion
     return Segments(design, first, left, right, r, z, size, straight, bears, record, spring)
@@ -141,7 +102,7 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> tuple[Array, Array
     """Both ends of all segments, empty ones included, shape (n, j) [rad]."""
     record = solved.record
     wide = (start.size, 1)
-    angles = [balance.phi_at_offset(record, solved.shape.start[..., i]) for i in range(1, envelope.PIECES)]
+    angles = [balance.phi_at_offset(record, solved.shape.start[..., i]) for i in range(1, outline.PIECES)]
     # The mouth comes from the formula that gave `end`, so that rounding opens no segment beyond it.
     angles += [balance.phi_at_offset(record, at_ball_angle.loose_offset(solved))]
     bent = np.abs(record.radial_error / record.pivot_to_ball)
@@ -157,19 +118,6 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> tuple[Array, Array
 def _pick(field: Array, design: Index, piece: Index) -> Array:
     """Value of one piece of the dimple for each segment."""
     return field[piece] if field.ndim == 1 else field[design, piece]
-
-
-def select(ways: Segments, index: Index | Truth) -> Segments:
-    """Some segments, by row numbers or truths; `first` is no longer valid."""
-    return _each(ways, lambda field: _of(field, index))._replace(design=ways.design[index])
-
-
-def _each(ways: Segments, change: Callable[[NDArray[Any]], NDArray[Any]]) -> Segments:
-    """Segments with a function applied to every field, those of their designs included."""
-    left, right, r, z, size = (change(field) for field in ways[2:7])
-    record, spring = Record(*map(change, ways.record)), Spring(*map(change, ways.spring))
-    straight, bears = change(ways.straight), change(ways.bears)
-    return Segments(ways.design, ways.first, left, right, r, z, size, straight, bears, record, spring)
 
 
 def contact_at(ways: Segments, phi: Array) -> tuple[BallContact, Array]:
@@ -217,15 +165,6 @@ def _torque(ways: Segments, touch: BallContact, force: Array, *, opening: bool, 
     record = ways.record
     mu = record.static_friction if static else record.friction
     return balance.torque(force, touch, mu, record.pivot_to_ball, ways.spring.swing, opening=opening)
-
-
-def widened(ways: Segments) -> Segments:
-    """Segments with fields of shape (m, 1), to broadcast against several ball angles of each."""
-
-    def wide(field: NDArray[Any]) -> NDArray[Any]:
-        return field[:, None] if np.ndim(field) == 1 else field
-
-    return _each(ways, wide)
 
 
 def points(ways: Segments, shares: Array) -> Array:
@@ -277,19 +216,3 @@ def root(ways: Segments, low: Array, high: Array, rule: Rule) -> Array:
 
     crossing = bracketed_root(value, low, high)
     return np.where(np.isnan(crossing), low, crossing)
-
-
-def last(ways: Segments, truth: Truth) -> Index:
-    """Row of each design's last segment on which `truth` holds, shape (n,); -1 where none."""
-    return np.maximum.reduceat(np.where(truth, np.arange(ways.design.size), -1), ways.first)
-
-
-def first(ways: Segments, truth: Truth) -> Index:
-    """Row of each design's first segment on which `truth` holds, shape (n,); m where none."""
-    count = ways.design.size
-    return np.minimum.reduceat(np.where(truth, np.arange(count), count), ways.first)
-
-
-def any_of(ways: Segments, truth: Truth) -> Truth:
-    """Truth of each design that `truth` holds on any of its segments, shape (n,)."""
-    return np.logical_or.reduceat(truth, ways.first)

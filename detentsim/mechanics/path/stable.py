@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.path import at_ball_angle, extrema, segments
+from detentsim.mechanics.path import at_ball_angle, extrema, segment_rows, segments
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.path.segments import Rule, Segments
+    from detentsim.mechanics.path.segment_rows import Rule, Segments
     from detentsim.mechanics.record import Array, Index, Truth
 
 # A blade angle that falls by less than this from point to point counts as constant [rad].
@@ -104,7 +104,7 @@ def falls(ways: Segments, torque: Array, theta: Array, *, opening: bool) -> Trut
         drop = at_ball_angle.twist(ways.spring.twist_give, np.max(torque, axis=1) - torque[:, 3])
         steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
     if steep.size:
-        part = segments.select(ways, steep)
+        part = segment_rows.select(ways, steep)
         inside = turn(opening=opening)(part, segments.points(part, INSIDE))
         falling[steep] = np.any(np.diff(inside, axis=1) < -STANDS, axis=1)
     return np.asarray(falling)
@@ -143,7 +143,7 @@ def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *
         beyond = np.full(slip.size, -np.inf)
         before = -_largest_before(slip.size - 1 - design[::-1], -low[::-1], beyond)[::-1]
         keep = np.flatnonzero(low < before)
-    part, low, high, before = segments.select(ways, keep), low[keep], high[keep], before[keep]
+    part, low, high, before = segment_rows.select(ways, keep), low[keep], high[keep], before[keep]
     if opening:
         left = _landing(part, low < before, before, opening_turn, part.left)
         return StableBranches(part._replace(left=left), part.left, np.maximum(low, before), high, before)
@@ -157,14 +157,14 @@ def _rises(ways: Segments, theta: Array, falling: Truth, opening: bool) -> tuple
     cuts = np.flatnonzero(falling)
     if not cuts.size:
         return ways, low, high
-    part, rule = segments.select(ways, cuts), turn(opening=opening)
+    part, rule = segment_rows.select(ways, cuts), turn(opening=opening)
     crest, valley = _turns(part, rule)
     right, top = np.array(ways.right), np.array(high)
     right[cuts], top[cuts] = crest, rule(part, crest)
     index = np.concatenate([np.arange(falling.size), cuts])
     put = np.argsort(np.concatenate([np.arange(falling.size), cuts + 0.5]))
     left, right = np.concatenate([ways.left, valley])[put], np.concatenate([right, part.right])[put]
-    ways = segments.select(ways, index[put])._replace(left=left, right=right)
+    ways = segment_rows.select(ways, index[put])._replace(left=left, right=right)
     return ways, np.concatenate([low, rule(part, valley)])[put], np.concatenate([top, high[cuts]])[put]
 
 
@@ -179,11 +179,11 @@ def _turns(part: Segments, rule: Rule) -> tuple[Array, Array]:
     inside = np.flatnonzero((first > 0) & some)
     if inside.size:
         low, high = phi[inside, first[inside] - 1], phi[inside, first[inside] + 1]
-        crest[inside] = extrema.zoom(segments.select(part, inside), rule, low, high)[1]
+        crest[inside] = extrema.zoom(segment_rows.select(part, inside), rule, low, high)[1]
     inside = np.flatnonzero((final < last) & some)
     if inside.size:
         low, high = phi[inside, final[inside] - 1], phi[inside, final[inside] + 1]
-        upside = extrema.zoom(segments.select(part, inside), lambda ways, phi: -rule(ways, phi), low, high)
+        upside = extrema.zoom(segment_rows.select(part, inside), lambda ways, phi: -rule(ways, phi), low, high)
         valley[inside] = upside[1]
     return crest, np.maximum(crest, valley)
 
@@ -202,7 +202,7 @@ def _landing(part: Segments, jumped: Truth, at: Array, rule: Rule, else_: Array)
     """Ball angle at which a blade that jumped comes onto the branch; `else_` where it did not jump [rad]."""
     phi, rows = np.array(else_), np.flatnonzero(jumped)
     if rows.size:
-        some = segments.select(part, rows)._replace(design=np.arange(rows.size))
+        some = segment_rows.select(part, rows)._replace(design=np.arange(rows.size))
         angle = at[rows]
         short: Rule = lambda ways, phi: rule(ways, phi) - angle[ways.design]  # noqa: E731
         phi[rows] = segments.root(some, some.left, some.right, short)

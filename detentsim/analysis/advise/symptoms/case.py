@@ -17,8 +17,9 @@ from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.target import FELT
 from detentsim.mechanics.motion import panels
+from detentsim.mechanics.names import ALL_NAMES
 from detentsim.mechanics.path import segments
-from detentsim.mechanics.response import ALL_NAMES, Response, respond
+from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
     from detentsim.analysis.advise.aims import Aim, Values

@@ -18,19 +18,6 @@ if TYPE_CHECKING:
     from detentsim.mechanics.detent.balance import SolvedDetent
     from detentsim.mechanics.record import Array, Record
 
-LIMIT_NAMES = (
-    "working_stress",
-    "yield_strength",
-    "contact_pressure",
-    "contact_pressure_limit",
-    "travel_before_loss",
-    "travel_to_unlock",
-    "push_for_bend",
-    "springback",
-    "lockup_force",
-)
-"""Every result of `limit_results`."""
-
 
 def limit_results(solved: SolvedDetent) -> dict[str, Array]:
     """Limits of bar and contact by name, in SI units; shapes broadcast, NaN where one does not exist.
@@ -43,11 +30,12 @@ def limit_results(solved: SolvedDetent) -> dict[str, Array]:
     Returns
     -------
     dict of str to array
-        Names of `LIMIT_NAMES`.
+        By the names of `names.LIMIT_NAMES`.
 
     Examples
     --------
     >>> import detentsim as ds
+    >>> from detentsim.mechanics.names import LIMIT_NAMES
     >>> set(limit_results(ds.curve(ds.demo()).response.load)) == set(LIMIT_NAMES)
     True
     """
