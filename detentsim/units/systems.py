@@ -164,7 +164,7 @@ class UnitSystem:
         return "none" if newtons is None else self.two(newtons, "N")
 
     def between(self, low: float, high: float, unit: str) -> str:
-        """Range with two significant digits and its unit, written once.
+        """Range with two significant digits and its unit, written once; one number where both ends read alike.
 
         Parameters
         ----------
@@ -181,6 +181,8 @@ class UnitSystem:
         >>> METRIC.between(5.71, 12.1, "N")
         '5.7 to 12 N'
         """
+        if self.two(low, unit) == self.two(high, unit):
+            return self.two(low, unit)
         (first, one), (last, other) = self.pair(low, unit), self.pair(high, unit)
         middle = f" {one}" if one != other else ""
         return f"{two(first)}{middle} to {two(last)} {other}".rstrip()

@@ -164,10 +164,10 @@ def test_bench_reads_by_hand(c):
     proud = inch / 32 + np.sqrt((inch / 32) ** 2 - (0.055 * inch / 2) ** 2)
     assert f"stands {proud:.3f} mm" in steps[0].read
     assert "#54" in steps[0].do
-    assert "0.050 mm (2.0 thou) past its stop" in steps[0].do
-    assert "#53: feed 0.050 mm (2.0 thou)" in steps[1].do
-    assert "25.0 thou" in steps[2].do
-    assert "2.300 mm (90.6 thou)" in steps[3].do
+    assert "0.050 mm past its stop" in steps[0].do
+    assert "#53: feed 0.050 mm" in steps[1].do
+    assert "0.635 mm" in steps[2].do
+    assert "2.300 mm" in steps[3].do
     assert all(step.stop for step in steps[:3])  # cuts and the press fit cannot be undone
     assert not steps[3].stop
     tries = c.bench.tries

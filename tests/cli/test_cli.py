@@ -3,6 +3,7 @@
 import csv
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -41,8 +42,26 @@ def test_curve_of_the_demo_says_so_in_the_first_line(run):
     status, out, err = run("curve")
     assert (status, err) == (0, "")
     assert out.splitlines()[0].startswith("No build file given: this is the packaged demo")
-    for part in ("Feel at the opener", "In plain words", "At the bench", "Against the target", "Stop and try"):
+    for part in ("Warnings", "Limits", "Target", "Stays shut", "Feel at the opener", "In plain words", "At the bench"):
         assert part in out
+    whole = run("curve", "--full")[1]
+    for part in ("Behind it", "Against the target", "Assumed", "Stop and try"):
+        assert part in whole
+        assert part not in out
+
+
+def test_the_short_report_opens_with_the_verdict_and_fits_a_page(run):
+    lines = run("curve")[1].splitlines()
+    assert lines[2] == "No warning, within its limits, on target."
+    assert len(lines) <= 32
+
+
+def test_units_may_be_chosen(run):
+    out = run("curve", "--units", "inch", "--full")[1]
+    assert " lbf" in out
+    assert " thou" in out
+    computed = out.partition("Feel at the opener")[2].partition("Against the target")[0]
+    assert not re.search(r"\d (N|mm|MPa|N/mm|mJ)\b", computed)
     assert max(map(len, out.splitlines())) <= 110
 
 

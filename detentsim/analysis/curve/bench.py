@@ -11,7 +11,6 @@ from detentsim.analysis.results import Results, number
 from detentsim.knife.record.fields import assemble
 from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.response import respond
-from detentsim.units.numbers import both, pull
 
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
@@ -86,11 +85,16 @@ def _number(numbers: Plain, name: str) -> float:
 
 
 def _pilot(build: Build, numbers: Plain) -> Step:
+    size = build.units.size
     past = _number(numbers, "dimple.overclose")
     past += float(np.asarray(numbers["dimple.overclose_angle"])) * _number(numbers, "tang.pivot_to_ball")
-    where = f"the blade held {both(past)} past its stop, measured at the ball" if past > 0 else "the blade on its stop"
+    where = (
+        f"the blade held {build.units.size(past)} past its stop, measured at the ball"
+        if past > 0
+        else "the blade on its stop"
+    )
     if past < 0:
-        where = f"the blade held {both(-past)} short of its stop, measured at the ball"
+        where = f"the blade held {build.units.size(-past)} short of its stop, measured at the ball"
     # The edge is broken last, so a hole that a second drill follows is read as sharp as it was drilled.
     edge = 0.0 if np.isfinite(np.asarray(numbers["dimple.rim_drill"])) else numbers["dimple.edge_radius"]
     alone = dict(numbers) | {"dimple.rim_drill": np.nan, "dimple.edge_radius": edge}
@@ -98,8 +102,8 @@ def _pilot(build: Build, numbers: Plain) -> Step:
     height = 2 * float(solved.ball_radius) - float(dimple.seat_depth(envelope.pieces(solved)))
     depth = _number(numbers, "dimple.pilot_depth")
     return Step(
-        f"First drill {build.word('dimple.pilot_drill')}: with {where}, {both(depth)} deep at full diameter.",
-        f"A loose ball laid in the hole stands {both(height * 1e3)} proud of the tang.",
+        f"First drill {build.word('dimple.pilot_drill')}: with {where}, {size(depth)} deep at full diameter.",
+        f"A loose ball laid in the hole stands {size(height * 1e3)} proud of the tang.",
         "Before drilling: spot with a scribe or marker through the ball's hole and see that the spot lies "
         "where the ball will; the hole fixes where the blade is drawn to.",
     )
@@ -123,8 +127,8 @@ def _rim(build: Build, tries: tuple[FeedStop, ...]) -> list[Step]:
     last = tries[-1]
     return [
         Step(
-            f"Second drill {build.word('dimple.rim_drill')}: feed {both(last.feed)} from first touch.",
-            f"The loose ball now stands {both(last.height)} proud.",
+            f"Second drill {build.word('dimple.rim_drill')}: feed {build.units.size(last.feed)} from first touch.",
+            f"The loose ball now stands {build.units.size(last.height)} proud.",
             f"Feed in {TRIES} tries and lay the ball in after each; stop early once the height is reached. "
             "Metal does not come back: what was fed too deep stays too deep.",
         )
@@ -134,7 +138,7 @@ def _rim(build: Build, tries: tuple[FeedStop, ...]) -> list[Step]:
 def _ball(build: Build) -> Step:
     protrusion = build.si("ball.protrusion") * 1e3
     return Step(
-        f"Press the ball until it stands {both(protrusion)} out of the bar's inner face.",
+        f"Press the ball until it stands {build.units.size(protrusion)} out of the bar's inner face.",
         "Read it with a depth gauge or by calipers over ball and bar.",
         "Before pressing: the guide hole is gone once the ball is in. Be sure the dimple needs no more drilling.",
     )
@@ -144,9 +148,9 @@ def _bend(build: Build, results: Results) -> Step:
     offset = build.si("bar.bend") * 1e3
     way = "inward" if offset >= 0 else "outward"
     return Step(
-        f"Bend the bar until its tip, free, stands {both(abs(offset))} {way} of flat.",
-        f"Pull at the tip that just lifts the ball: blade open {pull(results['lift_force_open'])}, "
-        f"blade closed {pull(results['lift_force_closed'])}.",
+        f"Bend the bar until its tip, free, stands {build.units.size(abs(offset))} {way} of flat.",
+        f"Pull at the tip that just lifts the ball: blade open {build.units.pull(results['lift_force_open'])}, "
+        f"blade closed {build.units.pull(results['lift_force_closed'])}.",
         "",
     )
 

@@ -19,6 +19,7 @@ from detentsim.analysis.curve.falling_shut import FallsShut, falls_shut
 from detentsim.analysis.curve.likely import Likely, likely
 from detentsim.analysis.curve.picture import Picture, picture
 from detentsim.analysis.curve.rim_feed import RimFeed, rim_feed
+from detentsim.analysis.curve.summary import Summary, summary
 from detentsim.analysis.limits.behind_bar import stop_room
 from detentsim.analysis.results import Named, Results, single, why_missing
 from detentsim.knife.model import Build, need_build
@@ -34,11 +35,11 @@ from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import last_axis
 from detentsim.mechanics.response import Response, respond
-from detentsim.units.numbers import two
 from detentsim.units.quantities import quantity
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
+    from detentsim.units.systems import UnitSystem
 
 COLUMNS = ("blade_angle_deg", "opening_torque_Nmm", "closing_torque_Nmm", "opening_force_N")
 
@@ -130,6 +131,11 @@ class Curve(Named):
         return bench(self.build, self.numbers, self.results, self.in_words("breakout_force"))
 
     @cached_property
+    def summary(self) -> Summary:
+        """Verdict on the build: warnings, limits, target, staying shut."""
+        return summary(self.build)
+
+    @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
         """Verdicts on the build's target."""
         known: dict[str, float | bool | None] = dict(self.results)
@@ -145,7 +151,7 @@ class Curve(Named):
         for name in self.assumed:
             value = self.build.values[name]
             kind = "length" if name == "dimple.overclose" else value.kind
-            low, high = (as_text(end, kind) for end in bands[name])
+            low, high = (_end(end, kind, self.build.units) for end in bands[name])
             ranges[name] = (value.text, low, high)
         return ranges
 
@@ -159,20 +165,18 @@ class Curve(Named):
         return why_missing(name, self.flags)
 
     def in_words(self, name: str) -> str:
-        """A result with two significant digits and its likely range.
+        """A result with two significant digits and its likely range, in the units of the build.
 
         Parameters
         ----------
         name : str
         """
-        value = self.results[name]
-        unit = f" {RESULTS[name].unit}".rstrip()
+        value, unit, units = self.results[name], RESULTS[name].unit, self.build.units
         if value is None:
             return f"none: {self.why(name)}"
-        if name not in self.likely.ranges:
-            return f"{two(value)}{unit}"
-        low, high = (two(end) for end in self.likely.ranges[name])
-        return f"{two(value)}{unit}" + (f" (likely {low} to {high}{unit})" if low != high else "")
+        likely = "" if name not in self.likely.ranges else units.between(*self.likely.ranges[name], unit)
+        number = units.two(value, unit)
+        return f"{number} (likely {likely})" if " to " in likely else number
 
     def __repr__(self) -> str:
         flags = f", flags {' '.join(self.flags)}" if self.flags else ""
@@ -223,6 +227,11 @@ def curve(build: Build) -> Curve:
     shut = falls_shut(columns[0], surplus, float(start), down, float(np.degrees(response.results["hang_angle"])))
     spread = likely(build, numbers, results, flags)
     return Curve(build, results, flags, build.assumed, columns, spread, shut, numbers, response)
+
+
+def _end(si: float, kind: str, units: UnitSystem) -> str:
+    """End of a band as text, a length in the units of the build."""
+    return units.size(si * 1e3) if kind == "length" and units.length == "in" else as_text(si, kind)
 
 
 def _columns(response: Response, start: float) -> tuple[Columns, Columns]:

@@ -34,6 +34,6 @@ def run(args: argparse.Namespace) -> int:
     keep_apart(args)
     build, where_from = read_build(args)
     c = curve(build)
-    text = "" if args.json and args.document is None else report(c, where_from)
+    text = "" if args.json and args.document is None else report(c, where_from, args.full or args.document is not None)
     hand_out(args, text, lambda: curve_document(c), lambda: curve_csv(c), lambda: show.curve_figure(c))
     return DONE

@@ -10,7 +10,7 @@ from typing import Any
 from detentsim.analysis.curve.curve import COLUMNS, Curve
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.feel_curve.report import feed_words
-from detentsim.show.theme.rows import build_rows, finite, result_row, verdict_rows
+from detentsim.show.theme.rows import build_rows, finite, result_row, summary_row, verdict_rows
 
 
 def curve_document(c: Curve) -> dict[str, Any]:
@@ -23,10 +23,11 @@ def curve_document(c: Curve) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build demo results flags assumed curve``; beyond them ``likely may target falls_shut rim_feed bench``.
+        Keys ``build verdict demo results flags assumed curve``, then ``likely may target falls_shut rim_feed bench``.
     """
     return {
         "build": build_rows(c.build),
+        "verdict": summary_row(c.summary),
         "demo": c.build.demo,
         "results": {name: result_row(name, c.results[name], c.why) for name in c.results} | _shut_result(c),
         "flags": list(c.flags),
@@ -64,7 +65,7 @@ def _likely(c: Curve) -> dict[str, Any]:
             "low": low,
             "high": high,
             "unit": RESULTS[name].unit,
-            "hangs_most_on": c.likely.matters.get(name),
+            "depends_most_on": c.likely.matters.get(name),
         }
         for name, (low, high) in c.likely.ranges.items()
     }

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.curve.rim_feed import MISS
-from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.knife.target.target import FELT
-from detentsim.show.theme.rows import verdict_lines
+from detentsim.show.theme.rows import summary_lines, verdict_lines
 from detentsim.show.theme.tables import wrap
-from detentsim.units.numbers import both, pull, two
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from detentsim.analysis.curve.curve import Curve
@@ -19,10 +19,12 @@ _FEEL = {
     "breakout_energy": "Work to break out",
     "let_go_angle": "Lets go at",
     "drag_force": "Drag at mid-swing",
-    "breakout_to_drag": "Breakout over drag, torque",
+    "breakout_to_drag": "Breakout over drag",
     "draw_torque": "Draws onto its stop",
     "pull_in_angle": "Ball alone pulls in from",
 }
+
+_SHORT = {name: _FEEL[name] for name in ("breakout_force", "drag_force", "let_go_angle", "draw_torque")}
 
 _BEHIND = {
     "preload": "Preload at rest",
@@ -37,39 +39,37 @@ _BEHIND = {
 _SOMETIMES = {"rest_angle": "Rests proud at", "lash": "Rattles through"}
 
 
-def report(c: Curve, where_from: str = "") -> str:
-    """Text of the report.
+def report(c: Curve, where_from: str = "", full: bool = False) -> str:
+    """Text of the report: the verdict, the feel, and the bench in short; with `full` all that explains it.
 
     Parameters
     ----------
     c : Curve
     where_from : str
         A first line saying where the build comes from; left out when empty.
+    full : bool
+        Whether to add what is behind the feel, the assumed inputs and each step's readings.
 
     Returns
     -------
     str
-        Lines up to 96 characters.
+        Lines up to 96 characters, in the units of the build.
     """
-    parts = [
-        [*([where_from] if where_from else []), c.build.name],
-        _block("Feel at the opener", c, _FEEL),
-        _block("Behind it", c, _BEHIND | {k: v for k, v in _SOMETIMES.items() if c.results.get(k)}),
-        _words(c),
-        verdict_lines(c.verdicts),
-        _assumed(c),
-        _bench(c),
-    ]
+    head = [*([where_from] if where_from else []), c.build.name, *summary_lines(c.summary)]
+    behind = _BEHIND | {k: v for k, v in _SOMETIMES.items() if c.results.get(k)}
+    parts = [head, _block("Feel at the opener", c, _FEEL if full else _SHORT, full), _words(c, full)]
+    parts += [_block("Behind it", c, behind, full), verdict_lines(c.verdicts), _assumed(c)] if full else []
+    parts += [_bench(c) if full else _bench_short(c)]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
-def _block(title: str, c: Curve, names: dict[str, str]) -> list[str]:
+def _block(title: str, c: Curve, names: dict[str, str], full: bool) -> list[str]:
     lines = [title]
     for name, label in names.items():
         most = c.likely.matters.get(name)
-        tail = f"; hangs most on {most}" if most and name in _FEEL else ""
+        tail = f"; depends most on {most}" if most and name in _FEEL and (full or name == "breakout_force") else ""
         at = f" at {two(angle)} deg" if name == "breakout_force" and (angle := _at(c)) is not None else ""
-        lines += wrap(f"{c.in_words(name)}{at}{tail}", f"  {label:<28}", " " * 30)
+        lines += wrap(f"{c.in_words(name)}{at}{tail}", f"  {label:<26}", " " * 28)
     return lines
 
 
@@ -77,21 +77,32 @@ def _at(c: Curve) -> float | None:
     return c.results["breakout_force_angle"]
 
 
-def _words(c: Curve) -> list[str]:
-    """Flags, the rim feed and falling shut, in plain words."""
+def _words(c: Curve, full: bool) -> list[str]:
+    """Warnings, the rim feed and falling shut, in plain words."""
     lines = ["In plain words"]
     grip = c.build["grip.force"]
     if grip is not None and grip.si:
         lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
     if c.stopped_short:
         lines += wrap("The over-travel stop meets the bar before the ball is out of its dimple: widen its gap.")
-    for flag in c.flags:
+    for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
         lines += wrap(f"{FLAGS[flag]} [{flag}]")
-    if not c.flags:
-        lines.append("  Nothing is raised against this build.")
     if c.likely.may:
-        lines += wrap(f"Within what nobody can measure it may also raise: {', '.join(c.likely.may)}.")
-    return [*lines, *wrap(feed_words(c)), *wrap(shut_words(c))]
+        lines += wrap(f"With its inputs anywhere in their bands it may also warn: {', '.join(c.likely.may)}.")
+    feed = wrap(feed_words(c)) if full else wrap(_feed_short(c)) if c.rim_feed is not None else []
+    return [*lines, *feed, *wrap(shut_words(c))]
+
+
+def _feed_short(c: Curve) -> str:
+    """Where the rise of breakout lies, and what a missed feed changes."""
+    feed, size = c.rim_feed, c.build.units.size
+    if feed is None or feed.rise is None:
+        return feed_words(c)
+    start, end = feed.rise
+    return (
+        f"Rim feed {size(feed.here)}: {feed.place} the rise of breakout from {size(start)} to {size(end)}; off by "
+        f"{size(MISS * 1e3)} it changes breakout by up to {two(100 * feed.change)} %."
+    )
 
 
 _PLACE = {
@@ -103,18 +114,17 @@ _PLACE = {
 
 def feed_words(c: Curve) -> str:
     """Where the build sits on the rise of breakout with the rim drill's feed."""
-    feed = c.rim_feed
+    feed, size = c.rim_feed, c.build.units.size
     if feed is None:
         return "There is no second drill, so no rim feed to miss."
     if feed.rise is None:
         return "The rim feed hardly changes this breakout at any depth."
     start, end = feed.rise
     share = f"{two(100 * feed.change)} %" if feed.change == feed.change else "an unknown share"
-    judged = "steep: that is more than a finger's step" if feed.steep else "not steep"
+    felt = "more than a finger feels" if feed.steep else f"a finger feels about {100 * FELT:.0f} %"
     return (
-        f"Rim feed: breakout climbs between {both(start)} and {both(end)}; this build, fed {both(feed.here)}, stands "
-        f"{_PLACE[feed.place]}. Missing the feed by {both(MISS * 1e3)} changes breakout by up to {share} ({judged}, "
-        f"a finger feels about {100 * FELT:.0f} %)."
+        f"Rim feed: breakout climbs between {size(start)} and {size(end)}; this build, fed {size(feed.here)}, stands "
+        f"{_PLACE[feed.place]}. A feed off by {size(MISS * 1e3)} changes breakout by up to {share} ({felt})."
     )
 
 
@@ -134,12 +144,12 @@ def shut_words(c: Curve) -> str:
     """Whether the blade falls shut against drag, let go at rest, and where a blade at rest would stay."""
     shut = c.falls_shut
     if shut is None:
-        return "Falling shut: not told; give blade.mass and blade.balance_radius."
+        return "Falling shut: not known; give blade.mass and blade.balance_radius."
     held = attitude_words(shut.down_angle)
     where = " and ".join(f"{low:.0f} to {high:.0f} deg" for low, high in shut.hangs)
     stays = f"a blade at rest anywhere from {where} stays there"
     if shut.falls and not shut.hangs:
-        return f"Falling shut: yes; from {shut.start:.0f} deg weight and ball beat drag at every angle, {held}."
+        return f"Falling shut: yes; from {shut.start:.0f} deg weight and ball outdo friction at every angle, {held}."
     if shut.falls:
         return f"Falling shut: yes; let go at {shut.start:.0f} deg it swings through, but {stays}, {held}."
     hangs = f"let go at {shut.start:.0f} deg it hangs at {shut.hangs_at:.0f} deg"
@@ -150,7 +160,7 @@ def _assumed(c: Curve) -> list[str]:
     if not c.assumed:
         return []
     rows = (f"  {name:<26}{text} (band {low} to {high})" for name, (text, low, high) in c.assumptions.items())
-    return ["Assumed, since nobody gave them", *rows]
+    return ["Assumed, for the build does not give them", *rows]
 
 
 def _bench(c: Curve) -> list[str]:
@@ -164,14 +174,23 @@ def _bench(c: Curve) -> list[str]:
     return [*lines, *wrap(CAUTION)]
 
 
+def _bench_short(c: Curve) -> list[str]:
+    """The steps alone, and where the rest is."""
+    steps = enumerate(c.bench.steps, start=1)
+    lines = [line for number, step in steps for line in wrap(step.do, f"  {number}. ", "     ")]
+    more = "Before any cut, read --full: each step's readings, when to stop and try, and what was assumed."
+    return ["At the bench", *lines, *wrap(more), *wrap(CAUTION)]
+
+
 def _tries(c: Curve) -> list[str]:
+    size, pull = c.build.units.size, c.build.units.pull
     rows = ["        fed from first touch       loose ball stands proud    breakout would be"]
-    rows += [f"        {both(t.feed):<27}{both(t.height):<27}{pull(t.breakout)}" for t in c.bench.tries]
+    rows += [f"        {size(t.feed):<27}{size(t.height):<27}{pull(t.breakout)}" for t in c.bench.tries]
     return rows
 
 
 CAUTION = (
-    "Eye protection; clamp the work; small carbide drills shatter. Cover the edge before handling the blade. Check "
-    "the lock's hold again after any change of bend. A knife that opens in a pocket cuts: carry it only once it stays "
-    "shut. Law on knives and how they open differs by place; ask where you are."
+    "Wear eye protection: small carbide drills shatter, and a ball can fly or burst in the press. Cover the edge; "
+    "check the lock after any change of bend; carry the knife only once it stays shut. Follow qualified practice and "
+    "your local law on knives and how they open."
 )

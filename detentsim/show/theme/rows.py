@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from detentsim.analysis.advise.aims import Aim
+    from detentsim.analysis.curve.summary import Summary
     from detentsim.knife.model import Build
     from detentsim.knife.target.verdict import Verdict
 
@@ -20,6 +21,18 @@ def build_rows(build: Build) -> dict[str, Any]:
     """What a document says of its build: name, source and all that was given."""
     given = {name: value.text for name, value in build.values.items() if value.given}
     return {"name": build.name, "source": build.source, "given": given}
+
+
+def summary_lines(summary: Summary) -> list[str]:
+    """Verdict on a build as the first lines of a report: the whole in one sentence, then its four checks."""
+    rows = [wrap(check.words, f"  {check.name.capitalize():<12}", " " * 14) for check in summary.checks]
+    return [summary.words, *(line for row in rows for line in row)]
+
+
+def summary_row(summary: Summary) -> dict[str, Any]:
+    """Verdict on a build as part of a document."""
+    checks = {check.name: {"state": check.state, "words": check.words} for check in summary.checks}
+    return {"sound": summary.sound, "words": summary.words, "checks": checks}
 
 
 def verdict_rows(verdicts: Iterable[Verdict]) -> list[dict[str, Any]]:

@@ -1,0 +1,189 @@
+"""Verdict on a build in four checks: warnings, limits, target, staying shut; every report opens with it.
+
+Reads the kernel's response and the limits, so that no command calls fine what another calls unsafe.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from detentsim.analysis.limits.limits import Limits, limits
+from detentsim.analysis.results import in_unit
+from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.knife.target.verdict import judge
+from detentsim.mechanics.names import RESULT_NAMES
+from detentsim.mechanics.response import Response, respond
+from detentsim.units.numbers import two
+
+if TYPE_CHECKING:
+    from detentsim.knife.model import Build
+
+State = Literal["good", "mind", "bad", "unknown"]
+
+Result = float | bool | None
+
+
+@dataclass(frozen=True)
+class Check:
+    """One check of a build.
+
+    Attributes
+    ----------
+    name : str
+        ``warnings``, ``limits``, ``target`` or ``stays shut``.
+    state : str
+        ``good``, ``mind`` (weak), ``bad`` or ``unknown``; nothing wanted counts as unknown.
+    words : str
+        One sentence.
+    """
+
+    name: str
+    state: State
+    words: str
+
+
+@dataclass(frozen=True)
+class Summary:
+    """Verdict on a build.
+
+    Attributes
+    ----------
+    checks : tuple of Check
+        Warnings, limits, target and staying shut, in this order.
+    """
+
+    checks: tuple[Check, ...]
+
+    @property
+    def sound(self) -> bool:
+        """Whether no check is bad."""
+        return all(check.state != "bad" for check in self.checks)
+
+    @property
+    def bad(self) -> tuple[Check, ...]:
+        """The checks that are bad."""
+        return tuple(check for check in self.checks if check.state == "bad")
+
+    @property
+    def words(self) -> str:
+        """The verdict in one sentence."""
+        if not self.sound:
+            return f"Not right as it is: {', '.join(_WRONG[check.name] for check in self.bad)}."
+        wanted = ", on target" if self["target"].state == "good" else ""
+        weak = ", but held shut lightly" if self["stays shut"].state == "mind" else ""
+        return f"No warning, within its limits{wanted}{weak}."
+
+    def __getitem__(self, name: str) -> Check:
+        """Return a check by its name."""
+        return next(check for check in self.checks if check.name == name)
+
+
+CARRY = 6.0
+"""Own weights that the detent of a carried knife should hold; a judgement, no source."""
+
+_WRONG = {
+    "warnings": "it has warnings",
+    "limits": "a limit is passed",
+    "target": "the target is missed",
+    "stays shut": "it does not stay shut",
+}
+
+
+def summary(build: Build, known: Limits | None = None) -> Summary:
+    """Check a build for warnings, limits, target and staying shut.
+
+    Parameters
+    ----------
+    build : Build
+        With the sections bar, ball, dimple, tang and opener.
+    known : Limits, optional
+        Its limits, where they are at hand.
+
+    Returns
+    -------
+    Summary
+
+    Raises
+    ------
+    BuildError
+        Where a section is missing.
+
+    Examples
+    --------
+    >>> from detentsim.knife.packaged import demo
+    >>> summary(demo()).words
+    'No warning, within its limits, on target.'
+    """
+    wanted = [target.name for target in build.target]
+    response = respond(assemble(plain(build)), (*RESULT_NAMES, "carry_g", *wanted))
+    bar = limits(build) if known is None else known
+    return Summary((_warnings(response), _limits(bar), _target(build, response), _stays_shut(response)))
+
+
+def _warnings(response: Response) -> Check:
+    """Flags of an unsound design."""
+    flags = [name for name in UNSOUND if bool(response.flags[name])]
+    if not flags:
+        return Check("warnings", "good", "None.")
+    return Check("warnings", "bad", " ".join(FLAGS[name] for name in flags))
+
+
+def _limits(bar: Limits) -> Check:
+    """Passed limits, the worst first; else the nearest."""
+    if not bar.within:
+        worst = sorted(bar.passed, key=lambda limit: limit.use is not None and -limit.use)
+        return Check("limits", "bad", " ".join(limit.words for limit in worst))
+    if bar.first is None:
+        return Check("limits", "unknown", "None could be computed.")
+    near = bar.first
+    return Check("limits", "good", f"All hold; the nearest is the {near.part}'s {near.name}, {_used(near.use)} used.")
+
+
+def _used(use: float | None) -> str:
+    """Share of a limit in words."""
+    return f"{100 * (use or 0.0):.0f} %"
+
+
+def _target(build: Build, response: Response) -> Check:
+    """Targets missed, else met; a wanted change has no base here and counts for nothing."""
+    results = {wanted.name: _value(response, wanted.name) for wanted in build.target}
+    verdicts = judge([t for t in build.target if t.change is None], results, units=build.units)
+    missed = [verdict for verdict in verdicts if not verdict.met]
+    if missed:
+        return Check("target", "bad", " ".join(f"{_sentence(verdict.text)}" for verdict in missed))
+    if not verdicts:
+        return Check("target", "unknown", "None is set.")
+    return Check("target", "good", " ".join(_sentence(verdict.text) for verdict in verdicts))
+
+
+def _sentence(text: str) -> str:
+    """A clause with a capital and a full stop."""
+    return f"{text[0].upper()}{text[1:]}."
+
+
+def _value(response: Response, name: str) -> Result:
+    """A result in its own unit, as a truth where it is one; None where it has no value."""
+    value = float(in_unit(name, response.results[name]))
+    if not np.isfinite(value):
+        return None
+    return bool(value) if RESULTS[name].is_truth else value
+
+
+def _stays_shut(response: Response) -> Check:
+    """Whether the detent holds the closed blade against its own weight in the worst direction."""
+    if bool(response.flags["floats"]):
+        return Check("stays shut", "bad", "The ball never reaches the tang; only the pivot's friction holds the blade.")
+    carry = _value(response, "carry_g")
+    if carry is None:
+        return Check("stays shut", "unknown", "Not known without the blade's mass and balance.")
+    if carry < 1:
+        return Check("stays shut", "bad", "In the worst direction the blade's own weight opens it.")
+    words = f"The detent holds {two(float(carry))} times the blade's weight in the worst direction"
+    if carry < CARRY:
+        return Check("stays shut", "mind", f"{words}; below {CARRY:g} it may come open when carried.")
+    return Check("stays shut", "good", f"{words}.")
