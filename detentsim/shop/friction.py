@@ -1,4 +1,4 @@
-"""Friction coefficients by pair of materials and lubrication, with sources."""
+"""Friction coefficients by state of the surfaces and by pair of materials, with sources."""
 
 from __future__ import annotations
 
@@ -46,6 +46,56 @@ def friction_pairs() -> tuple[FrictionPair, ...]:
         FrictionPair(row["pair"], _range(row, "dry"), _range(row, "lubricated"), row["source"])
         for row in read_rows("friction.csv")
     )
+
+
+@dataclass(frozen=True)
+class FrictionState:
+    """Friction of a hard ball on a hardened steel tang in one state of the surfaces.
+
+    Parameters
+    ----------
+    name : str
+        As in build files: ``oiled``, ``greased``, ``dry film``, ``dry as handled``, ``degreased``.
+    sliding, at_rest : float
+        Coefficients [-].
+    band, rest_band : tuple of float
+        Low and high of each.
+    source : str
+        Where the values come from.
+    """
+
+    name: str
+    sliding: float
+    band: tuple[float, float]
+    at_rest: float
+    rest_band: tuple[float, float]
+    source: str
+
+
+@functools.cache
+def friction_states() -> dict[str, FrictionState]:
+    """Return the states that a build file may name for the friction of ball on tang.
+
+    Returns
+    -------
+    dict of str to FrictionState
+        By name, the usual one first.
+
+    Examples
+    --------
+    >>> friction_states()["dry as handled"].band
+    (0.15, 0.4)
+    """
+    return {row["state"]: _state(row) for row in read_rows("friction_states.csv")}
+
+
+def _state(row: dict[str, str]) -> FrictionState:
+    """Return one state from its row."""
+    sliding, low, high, at_rest, rest_low, rest_high = (float(row[name]) for name in _STATE_NUMBERS)
+    return FrictionState(row["state"], sliding, (low, high), at_rest, (rest_low, rest_high), row["source"])
+
+
+_STATE_NUMBERS = ("sliding", "low", "high", "at_rest", "rest_low", "rest_high")
 
 
 def _range(row: dict[str, str], state: str) -> tuple[float, float] | None:

@@ -51,6 +51,9 @@ class Material:
         Property to (low, high), same units: the spread of published values.
     sources : dict
         Property to source, ``from memory`` where the source was not at hand.
+    kinds : dict
+        Strength to ``minimum`` (the least a specification allows), ``typical`` (what stock usually has) or ``rule``
+        (no test found).
     """
 
     name: str
@@ -70,6 +73,7 @@ class Material:
     bend_radii: tuple[tuple[float, float], ...] = ()
     bands: dict[str, tuple[float, float]] = field(default_factory=dict, hash=False)
     sources: dict[str, str] = field(default_factory=dict, hash=False)
+    kinds: dict[str, str] = field(default_factory=dict, hash=False)
 
     @property
     def source(self) -> str:
@@ -117,7 +121,8 @@ class Material:
         """
         bands = {k: band for k, band in self.bands.items() if k not in ("yield_strength", "hardness_hv")}
         sources = self.sources | {"yield_strength": _H3, "hardness_hv": "as given"}
-        return replace(self, hardness_hv=hv, yield_strength=yield_from_hardness(hv), bands=bands, sources=sources)
+        given = {"hardness_hv": hv, "yield_strength": yield_from_hardness(hv)}
+        return replace(self, **given, bands=bands, sources=sources, kinds=self.kinds | {"yield_strength": "rule"})
 
 
 _H3 = "a third of the hardness, a rule of thumb"
@@ -147,18 +152,18 @@ def _material(entry: dict[str, Any]) -> Material:
     words |= {key: tuple(entry.pop(key)) for key in ("aliases", "roles")}
     values: dict[str, Any] = {}
     bands: dict[str, tuple[float, float]] = {}
-    sources: dict[str, str] = {}
+    sources = {_FIELDS.get(key, key): cell["source"] for key, cell in entry.items()}
+    kinds = {key: cell["kind"] for key, cell in entry.items() if "kind" in cell}
     for key, cell in entry.items():
         name = _FIELDS.get(key, key)
         values[name], band = _cell(cell)
-        sources[name] = cell["source"]
         bands |= {name: band} if band else {}
     if "tang" in words["roles"] and "yield_strength" not in values:
         values["yield_strength"] = yield_from_hardness(values["hardness_hv"])
         low, high = bands["hardness_hv"]
         bands["yield_strength"] = yield_from_hardness(low), yield_from_hardness(high)
-        sources["yield_strength"] = _H3
-    return Material(**words, **values, **_bend(bend, sources), bands=bands, sources=sources)
+        sources["yield_strength"], kinds["yield_strength"] = _H3, "rule"
+    return Material(**words, **values, **_bend(bend, sources), bands=bands, sources=sources, kinds=kinds)
 
 
 def _cell(cell: dict[str, Any]) -> tuple[float, tuple[float, float] | None]:

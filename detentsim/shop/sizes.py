@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from detentsim.shop.balls import BallSize, balls, find_ball
 from detentsim.shop.drills import Drill, drills, find_drill
+from detentsim.shop.friction import FrictionState, friction_states
 from detentsim.shop.materials import Material, materials
 from detentsim.shop.tables import INCH, MILLIMETRE, around
 from detentsim.units.errors import InputError
@@ -36,9 +37,13 @@ _MATERIAL_HEADER = (
     "hardness_HV",
     "density_kg_m3",
     "bend_radius_x_thickness",
+    "strengths_are",
     "condition",
     "source",
 )
+
+
+_FRICTION_HEADER = ("state", "sliding", "sliding_low", "sliding_high", "at_rest", "rest_low", "rest_high", "source")
 
 
 @dataclass(frozen=True)
@@ -78,7 +83,7 @@ def table(kind: str) -> SizeTable:
     Parameters
     ----------
     kind : str
-        ``drills``, ``balls`` or ``materials``.
+        ``drills``, ``balls``, ``materials`` or ``friction``.
 
     Returns
     -------
@@ -101,7 +106,9 @@ def table(kind: str) -> SizeTable:
         return SizeTable(_BALL_HEADER, tuple(_ball_row(ball) for ball in balls()))
     if kind == "materials":
         return SizeTable(_MATERIAL_HEADER, tuple(_material_row(material) for material in materials()))
-    raise InputError(_FIELD, kind, f"{shown(kind)} is not a table; choose drills, balls or materials")
+    if kind == "friction":
+        return SizeTable(_FRICTION_HEADER, tuple(_friction_row(state) for state in friction_states().values()))
+    raise InputError(_FIELD, kind, f"{shown(kind)} is not a table; choose drills, balls, materials or friction")
 
 
 def near(kind: str, text: str, n: int = 3) -> SizeTable:
@@ -182,9 +189,23 @@ def _material_row(material: Material) -> tuple[Cell, ...]:
         _scaled(material.hardness_hv, 1.0),
         material.density,
         bend or None,
+        _kinds(material) or None,
         material.condition,
         material.source,
     )
+
+
+def _friction_row(state: FrictionState) -> tuple[Cell, ...]:
+    """Return one state of friction as a row."""
+    return state.name, state.sliding, *state.band, state.at_rest, *state.rest_band, state.source
+
+
+def _kinds(material: Material) -> str:
+    """Return which strengths are minimum, typical or by a rule, as words."""
+    found: dict[str, list[str]] = {}
+    for name, kind in material.kinds.items():
+        found.setdefault(kind, []).append(name.removesuffix("_strength"))
+    return "; ".join(f"{kind}: {', '.join(names)}" for kind, names in found.items())
 
 
 def _scaled(value: float | None, unit: float) -> float | None:

@@ -14,7 +14,7 @@ from detentsim.units.errors import InputError
 
 INCH = 0.0254
 
-BAR = ["Ti-6Al-4V", "CP titanium grade 2", "beta titanium", "301 full hard", "17-4PH H900", "410", "420"]
+BAR = ["Ti-6Al-4V", "CP titanium grade 2", "beta titanium", "301 full hard", "UNS S17400 H900", "410", "420"]
 BALL = ["silicon nitride", "zirconia", "alumina", "ruby", "tungsten carbide", "52100", "440C"]
 TANG = ["hardened steel", "440C", "D2"]
 

@@ -284,7 +284,7 @@ def test_past_the_limit_is_hatched_and_only_there(name):
 
 
 def test_lines_say_what_pushes():
-    assert "tip pushed with 137 N against the stop" in texts(bar_moment(made("demo"), axes()))
+    assert "tip pushed with 200 N against the stop" in texts(bar_moment(made("demo"), axes()))
     assert "tip pushed with 100 N against the clip" in texts(bar_stress(made("clip, pushed"), axes()))
     push = made("clip").service.stop.push
     assert f"tip pushed with {push:.0f} N against the clip, just before bend is lost" in texts(

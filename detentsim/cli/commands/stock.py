@@ -21,10 +21,10 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one = commands.add_parser(
         "sizes",
-        help="drills, balls and materials that can be bought, in inch and mm",
-        description="What a maker can buy, in inch and mm, each with its source in --json.",
+        help="drills, balls and materials that can be bought, in inch and mm; friction by state",
+        description="What a maker can buy, in inch and mm, and friction by state of ball and tang; sources in --json.",
     )
-    one.add_argument("kind", choices=("drills", "balls", "materials"), help="which table")
+    one.add_argument("kind", choices=("drills", "balls", "materials", "friction"), help="which table")
     one.add_argument("--near", metavar="SIZE", help='only the sizes next to one, like "1.45 mm"')
     one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
     one.set_defaults(run=_sizes)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.table.schema import INPUTS, Input, InputBand
 from detentsim.knife.table.values import limits, si_of
+from detentsim.shop.friction import friction_states
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -64,7 +65,7 @@ def bands(values: Values, tolerance: Mapping[str, Tolerance], calibration: float
     --------
     >>> import detentsim as ds
     >>> bands(ds.demo().values, {})["friction.ball_on_tang"]
-    (0.08, 0.18)
+    (0.08, 0.16)
     """
     ranges: dict[str, Range] = {}
     for name in values:
@@ -111,6 +112,8 @@ def _packaged(name: str, values: Values, calibration: float | None) -> Range | N
     band = _band_of(name, values)
     if band is None:
         return None
+    if name == "friction.ball_on_tang" and (state := friction_states().get(value.text)) is not None:
+        return state.band
     if value.given:
         return _about(entry, value.kind, value.si)
     if band.assumed is None:

@@ -11,6 +11,7 @@ from typing import Any
 
 from detentsim.knife.table.schema import Input, Raw, suggestion
 from detentsim.shop.drills import find_drill
+from detentsim.shop.friction import friction_states
 from detentsim.shop.hardness import hardness_to_hv
 from detentsim.shop.materials import find_material
 from detentsim.units.convert import to_si, to_si_either
@@ -171,12 +172,18 @@ def read_value(entry: Input, raw: object, given: bool = True) -> Value:
     ('12 mm', 0.012, 'length')
     """
     if isinstance(raw, str) and entry.choices and raw.strip().lower() in entry.choices:
-        kind = "drill" if "drill" in entry.kinds else "choice"
-        return Value(raw.strip().lower(), math.nan, kind, given)
+        return _chosen(entry, raw.strip().lower(), given)
     kind, si = _number(entry, raw)
     _hold_to_range(entry, raw, kind, si)
     text = str(raw) if not isinstance(raw, float) else f"{raw:.12g}"
     return Value(text.strip(), si, kind, given)
+
+
+def _chosen(entry: Input, word: str, given: bool) -> Value:
+    """Return the value of a word that the input allows; a state of friction stands for its coefficient."""
+    if entry.kinds[-1] == "ratio":
+        return Value(word, friction_states()[word].sliding, "ratio", given)
+    return Value(word, math.nan, "drill" if "drill" in entry.kinds else "choice", given)
 
 
 def _number(entry: Input, raw: object) -> tuple[str, float]:

@@ -160,7 +160,17 @@ def _assumed(c: Curve) -> list[str]:
     if not c.assumed:
         return []
     rows = (f"  {name:<26}{text} (band {low} to {high})" for name, (text, low, high) in c.assumptions.items())
-    return ["Assumed, for the build does not give them", *rows]
+    return ["Assumed, for the build does not give them", *rows, *_assumed_friction(c)]
+
+
+def _assumed_friction(c: Curve) -> list[str]:
+    """Tell what state the friction is for, and that at rest it is taken as sliding."""
+    said = []
+    if "friction.ball_on_tang" in c.assumed:
+        said.append("Friction is that of a lightly oiled tang; other states: detentsim sizes friction.")
+    if c.build["friction.ball_on_tang_static"] is None:
+        said.append("At rest it is taken as sliding; published pairs hold 1.2 to 2.3 times as hard at rest.")
+    return [f"  {line}" for line in said]
 
 
 def _bench(c: Curve) -> list[str]:

@@ -26,6 +26,7 @@ from detentsim.analysis.limits.contact import read_contact
 from detentsim.analysis.limits.service import read_service
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import FELT
+from detentsim.shop.friction import friction_states
 from detentsim.units.errors import InputError
 from detentsim.units.numbers import two
 
@@ -188,13 +189,14 @@ def _coated(case: Case) -> _Told:
     if math.isnan(own):
         return False, "there is no breakout to change", ()
     gap = max(float(case.record.face_gap) - COAT, 0.0)
+    low, high = friction_states()["dry film"].band
     slick, dry = (
-        case.with_record(face_gap=gap, friction=mu, static_friction=mu)["breakout_force"] for mu in (0.08, 0.18)
+        case.with_record(face_gap=gap, friction=mu, static_friction=mu)["breakout_force"] for mu in (low, high)
     )
     changes = [math.inf if value is None else value / own - 1 for value in (slick, dry)]
     words = (
-        f"a coating of {COAT * 1e6:.0f} um in all leaves the gap almost as it is, but its friction, 0.08 to 0.18, "
-        f"takes breakout to between {_force(slick)} and {_force(dry)}"
+        f"a coating of {COAT * 1e6:.0f} um in all leaves the gap almost as it is, but its friction, "
+        f"{low:g} to {high:g}, takes breakout to between {_force(slick)} and {_force(dry)}"
     )
     return any(abs(change) > FELT for change in changes), words, ()
 
