@@ -7,7 +7,7 @@ import pint
 import pytest
 
 from detentsim.shop import balls, drills, sizes
-from detentsim.shop.friction import friction_pairs
+from detentsim.shop.friction import friction_pairs, friction_states
 from detentsim.shop.hardness import hardness_to_hv, hrc_table, hrc_to_hv, yield_from_hardness
 from detentsim.shop.materials import find_material, materials
 from detentsim.units.errors import InputError
@@ -163,15 +163,15 @@ def test_each_material_is_whole_and_sourced():
         for name, (low, high) in material.bands.items():
             assert low <= getattr(material, name) <= high, (material.name, name)
         given = [name for name in material.__dataclass_fields__ if getattr(material, name) not in (None, ())]
-        given = [name for name in given if name != "endurance_ratio" or material.endurance_ratio != -1.0]
-        numbers = set(given) - {"name", "aliases", "roles", "condition", "bands", "sources"}
+        given = [name for name in given if name != "endurance_ratio" or name in material.sources]
+        numbers = set(given) - {"name", "aliases", "roles", "condition", "bands", "sources", "kinds"}
         assert numbers == set(material.sources)
         assert all(material.sources.values())
         if "bar" in material.roles:
             assert material.endurance_strength is not None
             assert material.yield_strength is not None
             assert material.ultimate_strength is not None
-            assert material.endurance_strength < material.ultimate_strength
+            assert material.endurance_strength < material.yield_strength
         if material.yield_strength and material.ultimate_strength:
             assert material.yield_strength < material.ultimate_strength
 
@@ -256,5 +256,40 @@ def test_no_neighbours_for_anything_else(kind, text):
 
 
 def test_an_unknown_table_is_refused():
-    with pytest.raises(InputError, match="choose drills, balls or materials"):
+    with pytest.raises(InputError, match="choose drills, balls, materials or friction"):
         sizes.table("nails")
+
+
+def test_each_strength_is_minimum_typical_or_a_rule():
+    for material in materials():
+        strengths = {name for name in material.sources if name.endswith("_strength")}
+        assert set(material.kinds) == strengths
+        assert set(material.kinds.values()) <= {"minimum", "typical", "rule"}
+    row = next(row for row in sizes.table("materials").as_dicts() if row["name"] == "UNS S17400 H900")
+    assert row["strengths_are"] == "minimum: yield, ultimate; rule: endurance"
+
+
+def test_a_bar_of_a_metal_with_a_specified_minimum_is_computed_with_it():
+    """The minimum is the low end of the published spread, typical stock its high end."""
+    for material in materials():
+        for name, kind in material.kinds.items():
+            if kind == "minimum" and name in material.bands:
+                assert material.bands[name][0] == getattr(material, name)
+
+
+@pytest.mark.parametrize("name", ["17-4PH H900", "17-4 PH", "17-4", "S17400 H900", "UNS S17400", "AISI 630 H900"])
+def test_old_names_of_s17400_are_understood(name):
+    assert find_material(name, "bar", "bar.material").name == "UNS S17400 H900"
+
+
+def test_states_of_friction_are_whole_and_sourced():
+    states = friction_states()
+    assert list(states) == ["oiled", "greased", "dry film", "dry as handled", "degreased"]
+    for state in states.values():
+        assert state.band[0] <= state.sliding <= state.band[1]
+        assert state.rest_band[0] <= state.at_rest <= state.rest_band[1]
+        assert state.sliding < state.at_rest
+        assert any(mark in state.source for mark in ("seen", "second hand", "from memory"))
+    assert states["dry as handled"].sliding > 0.18  # which is no dry value
+    rows = sizes.table("friction").as_dicts()
+    assert [(row["state"], row["sliding"]) for row in rows] == [(s.name, s.sliding) for s in states.values()]

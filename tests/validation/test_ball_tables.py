@@ -4,7 +4,7 @@ Sources
 -------
 ISO 3290-1:2014 (steel) and ISO 3290-2:2014 (silicon nitride): preferred sizes, grades, gauges.
 ANSI/AFBMA Std 10-1989: grades.
-A ball maker's table of balls per kilogram. Its rows for 1/16 in and 7/64 in (68 840 and 11 730) imply
+Technoball, table of balls per kilogram. Its rows for 1/16 in and 7/64 in (68 840 and 11 730) imply
 6935 and 7594 kg/m3 where all others imply 7823-7838, so those two rows are wrong and not used.
 """
 

@@ -90,8 +90,9 @@ def test_tolerance_h8_of_din_1414(diameter, lower):
 def test_tolerance_classes_of_iso_286_and_their_ends():
     low = [limits[0] for limits in (diameter_limits(2e-3, c) or () for c in ("h5", "h6", "h7", "h8"))]
     assert low == pytest.approx([-4e-6, -6e-6, -10e-6, -14e-6])
-    assert diameter_limits(0.5e-3) is None
-    assert diameter_limits(12e-3) is None
+    assert diameter_limits(0.5e-3) == diameter_limits(2e-3)  # the first step of ISO 286 is 0 to 3 mm, from memory
+    assert diameter_limits(12e-3) == pytest.approx((-27e-6, 0.0))  # from memory
+    assert diameter_limits(20e-3) is None
 
 
 def test_usual_point_angles_of_din_1412():

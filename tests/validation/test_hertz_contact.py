@@ -64,7 +64,8 @@ def test_two_steel_balls_of_30_mm(force):
 
 
 def test_steel_on_aluminium_balls():
-    # Shigley problem 3-13x (printed values from memory): 25 mm steel on 40 mm aluminium, 10 N.
+    # Shigley's Mechanical Engineering Design, a problem of chapter 3, its number and printed values from memory:
+    # 25 mm steel on 40 mm aluminium, 10 N.
     modulus = hertz.contact_modulus(207e9, 0.292, 71.7e9, 0.333)
     found = contact(10, between(12.5e-3, 20e-3), modulus)
     assert found[0] / 1e6 == pytest.approx(487.1, rel=3e-4)

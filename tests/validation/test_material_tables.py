@@ -5,8 +5,8 @@ Sources
 ASTM B265, Titanium and Titanium Alloy Strip, Sheet and Plate: minimum strengths, bend test.
 ASTM A666 / AMS 5519: 301 full hard, minimum strengths.
 ASTM E140 Table 1 (same in SAE J417): Rockwell C to Vickers, non-austenitic steel.
-ASM data sheets: Ti-6Al-4V ELI annealed (E 113.8 GPa, nu 0.342), grade 2 titanium.
-Makers' sheets: 17-4PH H900 (shear modulus 77 GPa), 52100, 440C.
+ASM data sheets: titanium grade 2; the extra-low-interstitial grade 23 of Ti-6Al-4V (nu 0.342).
+Data sheets: UNS S17400 H900 (shear modulus 77 GPa, from memory), AISI 52100 ball material, 440C (UNS S44004).
 D. Tabor, The Hardness of Metals (1951): a hardness is about three times the yield strength.
 K. L. Johnson, Contact Mechanics (1985), eq. 4.24, ball on flat; with the limit of 4200 MPa of ISO 76:2006.
 """
@@ -54,20 +54,20 @@ def test_full_hard_301_of_astm_a666():
 
 
 def test_440c_in_ksi():
-    """A maker's sheet prints 275 and 285 ksi; the table holds them to 10 MPa."""
+    """At 59 HRC a data sheet of UNS S44004 prints 1900 and 2030 MPa, 275 and 294 ksi."""
     steel = find_material("440C", "tang", "f")
     assert steel.yield_strength == pytest.approx(275 * KSI, abs=5e6)
-    assert steel.ultimate_strength == pytest.approx(285 * KSI, abs=5e6)
+    assert steel.ultimate_strength == pytest.approx(294 * KSI, abs=5e6)
 
 
 def test_52100_in_ksi():
-    """A ball maker's sheet prints 325 ksi ultimate."""
+    """A data sheet of AISI 52100 ball material prints 325 ksi ultimate."""
     assert find_material("52100", "ball", "f").ultimate_strength == pytest.approx(325 * KSI, abs=5e6)
 
 
 def test_17_4ph_modulus_agrees_with_its_shear_modulus():
     """E = 2 G (1 + nu) with G 77 GPa as printed, over the two published nu."""
-    steel = _bar("17-4PH H900")
+    steel = _bar("UNS S17400 H900")
     low, high = steel.bands["poissons_ratio"]
     assert 2 * 77e9 * (1 + low) < steel.youngs_modulus < 2 * 77e9 * (1 + high)
 
@@ -95,12 +95,12 @@ def test_yield_is_a_third_of_hardness(hv, mpa):
 @pytest.mark.parametrize(
     ("ball", "newtons"),
     [
-        ("52100", 16.840),
-        ("silicon nitride", 12.035),
+        ("52100", 16.921),
+        ("silicon nitride", 11.980),
         ("zirconia", 16.971),
-        ("alumina", 10.673),
-        ("tungsten carbide", 7.697),
-        ("ruby", 10.412),
+        ("alumina", 10.569),
+        ("tungsten carbide", 7.6594),
+        ("ruby", 10.063),
     ],
 )
 def test_elastic_constants_give_the_load_at_the_limit_of_iso_76(ball, newtons):
@@ -115,8 +115,8 @@ def test_elastic_constants_give_the_load_at_the_limit_of_iso_76(ball, newtons):
 
 
 def test_published_spread_of_ti_6al_4v():
-    """Makers' sheets print 104.8 GPa (15.2 Msi) to 120 GPa, and 0.29 to 0.342."""
+    """Makers' sheets print 105 to 120 GPa and 0.31; 0.342 belongs to grade 23 (ASM data sheet)."""
     titanium = _bar("Ti-6Al-4V")
-    assert (titanium.youngs_modulus, titanium.poissons_ratio) == (pytest.approx(113.8e9), 0.342)
-    assert titanium.bands["youngs_modulus"] == pytest.approx((15200 * KSI, 120e9), rel=1e-3)
-    assert titanium.bands["poissons_ratio"] == (0.29, 0.342)
+    assert (titanium.youngs_modulus, titanium.poissons_ratio) == (pytest.approx(114e9), 0.31)
+    assert titanium.bands["youngs_modulus"] == pytest.approx((105e9, 120e9))
+    assert titanium.bands["poissons_ratio"] == (0.31, 0.342)

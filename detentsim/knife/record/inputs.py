@@ -155,7 +155,7 @@ def read_numbers(read: Reader) -> Plain:
     --------
     >>> import detentsim as ds
     >>> read_numbers(Reader(ds.demo(), ()))["ball.poissons_ratio"]
-    0.26
+    0.27
     """
     numbers: Plain = {name: read.si(name) for name in read.build.values}
     return numbers | _materials(read) | _words(read) | _stand_ins(read)

@@ -217,7 +217,7 @@ def bar_stiffness(record: Record) -> Array:
 
     >>> import detentsim as ds
     >>> round(float(bar_stiffness(ds.curve(ds.demo()).response.load.record)) / 1e3, 3)
-    3.338
+    3.313
     """
     return record.calibration / flexibility(record, record.ball_from_root, record.ball_from_root)
 

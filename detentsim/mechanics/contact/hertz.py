@@ -61,7 +61,7 @@ def pressure_on_tang(record: Record, force: ArrayLike) -> Array:
     >>> import detentsim as ds
     >>> response = ds.curve(ds.demo()).response
     >>> round(float(pressure_on_tang(response.load.record, response.results["riding_force"])) / 1e6, 1)
-    2882.5
+    2879.7
     """
     modulus = contact_modulus(record.ball_modulus, record.ball_poisson, record.tang_modulus, record.tang_poisson)
     return peak_pressure(force, record.ball_radius, modulus)

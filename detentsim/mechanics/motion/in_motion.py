@@ -90,7 +90,7 @@ def finger_force(start: Start) -> Array:
     >>> import detentsim as ds
     >>> from detentsim.mechanics.response import starts
     >>> round(float(finger_force(starts(ds.curve(ds.demo()).response))[0]), 2)
-    10.99
+    10.89
     """
     record = start.load.record
     weight = np.nan_to_num(pivot.gravity_torque(record, start.angle)) / pivot.lever(record, start.angle)
@@ -207,7 +207,7 @@ def carry(start: Start) -> Array:
     >>> import detentsim as ds
     >>> from detentsim.mechanics.response import starts
     >>> round(float(carry(starts(ds.curve(ds.demo()).response))[0]), 2)
-    9.7
+    9.54
     """
     record = start.load.record
     weight = record.blade_mass * pivot.GRAVITY * record.balance_radius
