@@ -70,7 +70,7 @@ TWO = {
     "words": DRILLS | METALS,
     "reversed": {"bar.bend": ("3 mm", "1 mm", 9), "dimple.rim_feed": ("0.1 mm", "0 mm", 8)},
     "one point": {"bar.bend": ["2 mm"], "dimple.rim_feed": ["0.1 mm"]},
-    "a row": {"bar.bend": ("1 mm", "3 mm", 9), "dimple.rim_feed": ["0.1 mm"]},
+    "a row": {"bar.bend": ("1 mm", "3 mm", 17), "dimple.rim_feed": ["0.1 mm"]},
     "same twice": {"bar.bend": ["2 mm", "2 mm"], "dimple.rim_feed": ["0.1 mm", "0.1 mm"]},
     "constant": ONE["constant"] | {"opener.leaves_at": ("50 deg", "70 deg", 5)},
     "floats": ONE["floats"] | FEED,

@@ -11,11 +11,13 @@ import pint
 import pytest
 from helpers.garden import GARDEN_TEXT
 
+from detentsim.analysis.curve.curve import curve
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.model import Build
 from detentsim.knife.table import parts
 from detentsim.knife.table.schema import INPUTS, SECTIONS, section_inputs
 from detentsim.knife.table.values import limits, read_value
+from detentsim.shop.friction import friction_states
 from detentsim.units.errors import InputError
 from detentsim.units.kinds import KINDS
 from detentsim.units.quantities import quantity
@@ -472,3 +474,28 @@ def test_importing_loads_nothing_heavy():
     code = f"import sys, detentsim.knife.model; print({heavy} & set(sys.modules))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "set()"
+
+
+@pytest.mark.parametrize("state", list(friction_states()))
+def test_a_state_of_friction_stands_for_its_number_and_band(state):
+    build = garden().change({"friction.ball_on_tang": state.title()})
+    found = friction_states()[state]
+    assert build.word("friction.ball_on_tang") == state
+    assert build.si("friction.ball_on_tang") == found.sliding
+    assert build.bands()["friction.ball_on_tang"] == found.band
+    assert "friction.ball_on_tang" not in build.assumed
+    assert Build.loads(build.text).si("friction.ball_on_tang") == found.sliding
+    number = garden().change({"friction.ball_on_tang": found.sliding})
+    assert curve(build).results == curve(number).results
+
+
+def test_a_word_that_is_no_state_of_friction_is_told_the_states():
+    with pytest.raises(BuildError, match=r'a plain number such as 0.12.*or "oiled".*did you mean dry film'):
+        garden().change({"friction.ball_on_tang": "dri film"})
+
+
+def test_a_stop_is_judged_by_a_strong_thumb():
+    """Means of 137 N (23 men) and 101 N (8 women): Choi et al., Applied Sciences 10 (2020) 194; spread assumed 0.25."""
+    build = garden().change({"overtravel.gap": "0.7 mm"})
+    assert build.si("overtravel.push") == 200
+    assert 136.7 * (1 + 1.645 * 0.25) < 200 < 136.7 * (1 + 2.33 * 0.25)  # between the 95th and the 99th man in 100

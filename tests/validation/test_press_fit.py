@@ -1,8 +1,8 @@
 """Lame's press fit against worked examples, and Hill's ring that the press makes yield.
 
 G. Lame; DIN 7190; the first row is the worked example on the press-fit page of machinecalcs.com (48.75 MPa,
-45 950 N, 1149 N m, 111.3 MPa), the others recomputed from the formula. R. Hill, The Mathematical Theory of Plasticity (1950), ch. V:
-expansion of a thick tube.
+45 950 N, 1149 N m, 111.3 MPa), the others recomputed from the formula.
+R. Hill, The Mathematical Theory of Plasticity (1950), ch. V: expansion of a thick tube.
 """
 
 import numpy as np

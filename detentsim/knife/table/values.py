@@ -171,19 +171,12 @@ def read_value(entry: Input, raw: object, given: bool = True) -> Value:
     >>> value.text, value.si, value.kind
     ('12 mm', 0.012, 'length')
     """
-    if isinstance(raw, str) and entry.choices and raw.strip().lower() in entry.choices:
-        return _chosen(entry, raw.strip().lower(), given)
+    if isinstance(raw, str) and entry.choices and (word := raw.strip().lower()) in entry.choices:
+        kind = "drill" if "drill" in entry.kinds else "ratio" if "ratio" in entry.kinds else "choice"
+        return Value(word, friction_states()[word].sliding if kind == "ratio" else math.nan, kind, given)
     kind, si = _number(entry, raw)
     _hold_to_range(entry, raw, kind, si)
-    text = str(raw) if not isinstance(raw, float) else f"{raw:.12g}"
-    return Value(text.strip(), si, kind, given)
-
-
-def _chosen(entry: Input, word: str, given: bool) -> Value:
-    """Return the value of a word that the input allows; a state of friction stands for its coefficient."""
-    if entry.kinds[-1] == "ratio":
-        return Value(word, friction_states()[word].sliding, "ratio", given)
-    return Value(word, math.nan, "drill" if "drill" in entry.kinds else "choice", given)
+    return Value((f"{raw:.12g}" if isinstance(raw, float) else str(raw)).strip(), si, kind, given)
 
 
 def _number(entry: Input, raw: object) -> tuple[str, float]:

@@ -107,6 +107,7 @@ class Case:
         way = panels.opening(flat, np.atleast_1d(self.response.rest.phi), start)
         real = way.theta[0, :, -1] > way.theta[0, :, 0]
         torque = (way.resist - panels.floor(flat, way.theta))[0][real].ravel() * 1e3 + self.value("drag_torque")
+        torque[torque < 1e-9 * torque.max()] = 0  # rounding
         return told_apart(np.degrees(way.theta[0][real]).ravel(), torque)
 
     @cached_property
