@@ -121,8 +121,8 @@ class Material:
         """
         bands = {k: band for k, band in self.bands.items() if k not in ("yield_strength", "hardness_hv")}
         sources = self.sources | {"yield_strength": _H3, "hardness_hv": "as given"}
-        given = {"hardness_hv": hv, "yield_strength": yield_from_hardness(hv)}
-        return replace(self, **given, bands=bands, sources=sources, kinds=self.kinds | {"yield_strength": "rule"})
+        kinds, strength = self.kinds | {"yield_strength": "rule"}, yield_from_hardness(hv)
+        return replace(self, hardness_hv=hv, yield_strength=strength, bands=bands, sources=sources, kinds=kinds)
 
 
 _H3 = "a third of the hardness, a rule of thumb"
