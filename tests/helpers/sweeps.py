@@ -130,7 +130,7 @@ ALONE = {
     "opener.push_angle": (text((-30, 20, 170), "deg"), {}),
     "opener.push": (["fixed", "follows"], {}),
     "opener.leaves_at": (text((30, 60), "deg"), {}),
-    "friction.ball_on_tang": ([0.0, 0.12, 0.2], {}),
+    "friction.ball_on_tang": ([0.0, 0.12, "oiled", "greased", "dry film", "dry as handled", "degreased"], {}),
     "friction.ball_on_tang_static": ([0.12, 0.15, 0.3], {}),
     "grip.force": (text((-4, 0, 8), "N"), GRIP),
     "grip.from_root": (text((20, 45, 50), "mm"), GRIP),

@@ -110,8 +110,8 @@ def test_open_band_and_missing_result():
 @pytest.mark.parametrize(
     ("result", "met", "text"),
     [
-        (True, True, "falls shut: yes; met"),
-        (False, False, "falls shut: no; missed, wanted yes"),
+        (True, True, "falls shut: yes, met"),
+        (False, False, "falls shut: no, missed, wanted yes"),
         (None, None, "falls shut has no value, wanted yes"),
     ],
 )

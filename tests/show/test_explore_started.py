@@ -152,7 +152,7 @@ def test_the_window_as_it_opens_is_a_figure_without_a_screen(run, tmp_path, kind
             "20",
             "force at the opener [N]",
             "1/16 in",
-            "Nothing is flagged.",
+            "No warnings.",
             "9.8 N",
             "Back to start",
         ):

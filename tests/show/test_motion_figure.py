@@ -383,7 +383,7 @@ def test_foot_gives_the_verdict_over_finger_speeds_and_the_flags(name):
     assert ("Stalled, the blade" in said) == bool(found.opening.after)
     for flag in found.flags:
         assert FLAGS[flag] in said
-    assert ("Nothing is flagged." in said) == (not found.flags)
+    assert ("No warnings." in said) == (not found.flags)
 
 
 def test_what_a_stalled_blade_does_is_said():

@@ -107,7 +107,7 @@ def _verdict(wanted: Target, result: Result, base: Mapping[str, Result], units: 
         return Verdict(name, None, f"{label(name)} has no value, wanted {words}", None)
     if wanted.truth is not None:
         met = bool(result) == wanted.truth
-        text = f"{result_words(name, bool(result))}; {'met' if met else f'missed, wanted {words}'}"
+        text = f"{result_words(name, bool(result))}, {'met' if met else f'missed, wanted {words}'}"
         return Verdict(name, met, text, 0.0 if met else None)
     if wanted.change is not None:
         return _changed(wanted, float(result), base.get(name), units)

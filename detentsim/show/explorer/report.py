@@ -128,7 +128,7 @@ def sentences(look: Look) -> tuple[str, ...]:
     judged = "; ".join(v.text.replace(v.name, v.name.replace("_", " ")) for v in look.verdicts)
     dropped = f"Left out here and when saved: {', '.join(look.dropped)}."
     told = [dropped] if look.dropped else []
-    return (*(flags or ["Nothing is flagged."]), *([f"Target: {judged}."] if judged else []), *told)
+    return (*(flags or ["No warnings."]), *([f"Target: {judged}."] if judged else []), *told)
 
 
 def explore_html(look: Look, start: Look) -> str:

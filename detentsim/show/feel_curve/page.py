@@ -45,5 +45,5 @@ def curve_figure(c: Curve) -> Figure:
 
 def _notes(c: Curve) -> str:
     shaded = [] if c.likely.designs is None else ["Shaded about a line: where most knives made to this build fall."]
-    flags = [FLAGS[flag] for flag in c.flags] or ["Nothing is flagged."]
+    flags = [FLAGS[flag] for flag in c.flags] or ["No warnings."]
     return "\n".join(lines_of(words, 118) for words in [*flags, *shaded])

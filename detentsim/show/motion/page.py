@@ -66,7 +66,7 @@ def _notes(motion: Motion) -> str:
         words.append(
             "Lowest row: dashed where the blade is let go, filled where it falls to; straight down is down the page."
         )
-    flags = [FLAGS[flag] for flag in motion.flags] or ["Nothing is flagged."]
+    flags = [FLAGS[flag] for flag in motion.flags] or ["No warnings."]
     return "\n".join(lines_of(text, 118) for text in [*words, *flags])
 
 
