@@ -32,6 +32,7 @@ def add_outputs(
     one.set_defaults(run=run, csv=None, figure=None)
     one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
     one.add_argument("--full", action="store_true", help="print the whole report rather than its first page")
+    one.add_argument("--replace", action="store_true", help="write over files that this program has not written")
     add_units(one)
     if csv:
         one.add_argument("--csv", metavar="FILE", help=csv)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -11,6 +12,14 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from matplotlib.figure import Figure
+
+    from detentsim.units.errors import InputError
+
+
+SIGNED = "Written by detentsim."
+"""Last line of a report in a file; by it a command knows its own files, which it may replace."""
+
+_PICTURES = (b"\x89PNG", b"<?xml", b"%PDF")
 
 
 def hand_out(
@@ -24,14 +33,70 @@ def hand_out(
     from detentsim.show.theme.tables import to_json
 
     if args.csv is not None and csv is not None:
-        write_output(args.csv, csv(), "--csv")
+        write_output(args.csv, _table(args, csv()), "--csv")
     if args.document is not None:
-        write_output(args.document, text, "-o")
+        write_output(args.document, f"{text}\n{SIGNED}\n", "-o")
     if args.figure is not None and figure is not None:
         from detentsim.show.theme.saving import save_figure
 
         save_figure(figure(), args.figure)
     print(to_json(document()) if args.json else text, end="")
+
+
+def _table(args: argparse.Namespace, table: str | Iterable[str]) -> Iterable[str]:
+    """Parts of a table; raises `InputError` where a file stands in its place that is no such table."""
+    parts = iter([table] if isinstance(table, str) else table)
+    first = next(parts, "")
+    if not args.replace and _stands(args.csv):
+        heading = first.partition("\n")[0]
+        if not _read(args.csv).startswith(f"{heading}\n".encode()):
+            raise _refusal("--csv", args.csv)
+    return itertools.chain([first], parts)
+
+
+def _stands(path: str) -> bool:
+    """Whether a file with content stands there."""
+    return os.path.isfile(path) and os.path.getsize(path) > 0
+
+
+def _read(path: str) -> bytes:
+    """Content of a file; nothing where it cannot be read, which makes it another's."""
+    try:
+        return Path(path).read_bytes()
+    except OSError:
+        return b""
+
+
+def _refusal(option: str, path: str) -> InputError:
+    """Error for a file that this program has not written."""
+    from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
+
+    text = f"{shown(path, 80)} is there already and is no such output; give another name, or add --replace"
+    return InputError(option, path, text)
+
+
+def keep_files(args: argparse.Namespace) -> None:
+    """Refuse a report or figure onto a file that no command has written; raises `InputError`.
+
+    A table is looked at when its heading is known.
+    """
+    if args.replace:
+        return
+    kinds = (("-o", args.document, _is_report), ("--figure", args.figure, _is_picture))
+    for option, path, is_own in kinds:
+        if path is not None and _stands(path) and not is_own(_read(path)):
+            raise _refusal(option, path)
+
+
+def _is_report(content: bytes) -> bool:
+    """Whether a file holds a report of this program."""
+    return content.rstrip().endswith(SIGNED.encode())
+
+
+def _is_picture(content: bytes) -> bool:
+    """Whether a file holds a figure of this program."""
+    return content.startswith(_PICTURES) and b"detentsim" in content
 
 
 def check_figure(path: str) -> None:
@@ -45,21 +110,31 @@ def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
     """Refuse to write over a file that is read, two outputs into one file, or what is no name for one."""
     from detentsim.units.errors import InputError
 
-    taken = {os.path.realpath(path): "read by this command" for path in inputs if path}
+    taken = {_identity(path): "read by this command" for path in inputs if path}
     if "build" in args and args.build:
-        taken[os.path.realpath(args.build)] = "the build file"
+        taken[_identity(args.build)] = "the build file"
     outputs = (("--csv", args.csv, "new.csv"), ("-o", args.document, "new.txt"), ("--figure", args.figure, "new.png"))
     for option, path, other in outputs:
         if path is None:
             continue
         if not path:
             raise InputError(option, path, f"names no file; give one, such as {other}")
-        real = os.path.realpath(path)
+        real = _identity(path)
         if real in taken:
             raise InputError(option, path, f"{path} is {taken[real]}; give another name, such as {other}")
         taken[real] = f"written by {option} already"
     if args.figure is not None:
         check_figure(args.figure)
+    keep_files(args)
+
+
+def _identity(path: str) -> tuple[int, int] | str:
+    """What makes two names the same file: its place on the disk, which hard links share, else its full name."""
+    try:
+        found = os.stat(path)
+    except (OSError, ValueError):
+        return os.path.realpath(path)
+    return found.st_dev, found.st_ino
 
 
 def write_output(path: str, text: str | Iterable[str], option: str) -> None:

@@ -14,6 +14,7 @@ import pytest
 from helpers.garden import WORKSHOP_TEXT
 
 from detentsim.cli.entry import main
+from detentsim.cli.outputs import SIGNED
 
 GARDEN = WORKSHOP_TEXT
 
@@ -134,7 +135,7 @@ def test_document_and_figure_are_written(run, tmp_path):
     document, figure = tmp_path / "report.txt", tmp_path / "curve.png"
     status, out, _ = run("curve", "-o", document, "--figure", figure)
     assert status == 0
-    assert document.read_text(encoding="utf-8") == out
+    assert document.read_text(encoding="utf-8") == f"{out}\n{SIGNED}\n"
     assert figure.read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
 
 

@@ -7,6 +7,7 @@ from helpers.gauges import readings, table
 
 import detentsim as ds
 from detentsim.cli.entry import main
+from detentsim.cli.outputs import SIGNED
 from detentsim.knife.measured.measured import Measured
 
 
@@ -61,7 +62,7 @@ def test_json_and_target(run):
 def test_outputs_are_files(run, tmp_path):
     status, out, _ = run("mine.toml", "pull1.csv", "--csv", "f.csv", "--figure", "f.png", "-o", "f.txt")
     assert status == 0
-    assert (tmp_path / "f.txt").read_text() == out
+    assert (tmp_path / "f.txt").read_text() == f"{out}\n{SIGNED}\n"
     assert (tmp_path / "f.png").read_bytes().startswith(b"\x89PNG")
     assert len(Measured.read(tmp_path / "f.csv").runs) == 2
 

@@ -8,6 +8,7 @@ from helpers.garden import GARDEN_FILE
 
 import detentsim as ds
 from detentsim.cli.entry import main
+from detentsim.cli.outputs import SIGNED
 from detentsim.show.design.report import design_report
 from detentsim.show.theme.tables import WIDTH
 
@@ -86,7 +87,7 @@ def test_csv_has_a_row_for_each_proposal(run, tmp_path):
     path, report = tmp_path / "found.csv", tmp_path / "found.txt"
     status, out, _ = run(GARDEN, *FEW, "--csv", path, "-o", report)
     assert status == 0
-    assert report.read_text(encoding="utf-8") == out
+    assert report.read_text(encoding="utf-8") == f"{out}\n{SIGNED}\n"
     rows = list(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))
     assert rows
     for row in rows:

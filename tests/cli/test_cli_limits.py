@@ -6,6 +6,7 @@ import pytest
 
 import detentsim as ds
 from detentsim.cli.entry import main
+from detentsim.cli.outputs import SIGNED
 from detentsim.show.limits.report import limits_report
 
 
@@ -67,7 +68,7 @@ def test_outputs_are_files(run, tmp_path):
     report, figure = tmp_path / "limits.txt", tmp_path / "limits.png"
     status, out, _ = run("-o", report, "--figure", figure)
     assert status == 0
-    assert report.read_text(encoding="utf-8") == out
+    assert report.read_text(encoding="utf-8") == f"{out}\n{SIGNED}\n"
     assert figure.read_bytes().startswith(b"\x89PNG")
 
 

@@ -13,6 +13,7 @@ import pytest
 
 import detentsim as ds
 from detentsim.cli.entry import main
+from detentsim.cli.outputs import SIGNED
 from detentsim.knife.table.columns import parse_column
 
 BENDS = "bar.bend=1 mm:3 mm:5"
@@ -107,7 +108,7 @@ def test_figure_and_document_are_written(run, tmp_path):
     status, out, _ = run("--vary", BENDS, "--figure", tmp_path / "f.png", "-o", tmp_path / "f.txt")
     assert status == 0
     assert (tmp_path / "f.png").read_bytes().startswith(b"\x89PNG")
-    assert (tmp_path / "f.txt").read_text(encoding="utf-8") == out
+    assert (tmp_path / "f.txt").read_text(encoding="utf-8") == f"{out}\n{SIGNED}\n"
 
 
 @pytest.mark.parametrize(

@@ -17,11 +17,11 @@ if TYPE_CHECKING:
 
 FIELD = "--figure"
 
-# Whatever would differ from one day or machine to the next is left out.
+# Whatever would differ from one day or machine to the next is left out; the name tells commands their own files.
 _UNSAID: dict[str, dict[str, Any]] = {
-    ".png": {"Software": None},
-    ".svg": {"Date": None, "Creator": None},
-    ".pdf": {"CreationDate": None, "Creator": None, "Producer": None},
+    ".png": {"Software": "detentsim"},
+    ".svg": {"Date": None, "Creator": "detentsim"},
+    ".pdf": {"CreationDate": None, "Creator": "detentsim", "Producer": None},
 }
 
 
