@@ -28,7 +28,7 @@ CLIP = {
 # What is changed, and the limits that the change is to pass.
 PAST = {
     "fold": ({"bar.bend": "11 mm"}, {"fold"}),
-    "radius": ({"bar.bend": "9.61 mm"}, {"radius"}),
+    "radius": ({"bar.bend": "9.58 mm"}, {"radius"}),
     "bend": ({"bar.relief_thickness": "0.5 mm", "bar.bend": "14 mm"}, {"bend"}),
     "room": ({"overtravel.gap": "0.1 mm"}, {"room"}),
     "over-travel": ({"overtravel.gap": "3 mm"}, {"over-travel"}),

@@ -57,7 +57,7 @@ ABSENT = {
     "two clicks": ("loose", "floats"),
     "drags or grooves": ("demo", "floats"),
     "went soft after a week": ("demo", "floats", "locks"),
-    "worse after coating": ("tight pivot", "floats"),
+    "worse after coating": ("locks", "floats"),
 }
 
 

@@ -3,9 +3,9 @@
 from dataclasses import replace
 from functools import cache
 
-import detentsim as ds
 from detentsim.analysis.advise.advise import advise
 from detentsim.knife.target.target import Target
+from helpers.garden import workshop
 
 OWN = (Target("breakout_force", 9.0, 13.0), Target("falls_shut", truth=True))
 
@@ -47,7 +47,7 @@ CASES = {
 def made(name):
     """The build of a case, with its target."""
     changes, targets, _ = CASES[name]
-    return replace(ds.demo().change(changes), target=targets)
+    return replace(workshop().change(changes), target=targets)
 
 
 @cache

@@ -1,10 +1,12 @@
 """Figures of motion: they show the motion's own numbers, no words collide, and every kind of throw draws."""
 
+from dataclasses import replace
 from functools import cache
 
 import matplotlib
 import numpy as np
 import pytest
+from helpers.garden import workshop
 from helpers.words import boxes, check_words
 from matplotlib.figure import Figure
 
@@ -57,7 +59,7 @@ DRAWN = {"speed": speed, "energy": energy, "strip": blade_strip, "attitudes": at
 
 @cache
 def made(name):
-    return compute(demo().change(BUILDS[name]))
+    return compute(replace(workshop().change(BUILDS[name]), demo=True))
 
 
 @cache
