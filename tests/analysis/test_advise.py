@@ -12,7 +12,8 @@ import detentsim as ds
 from detentsim.analysis.advise.advise import advise
 from detentsim.analysis.advise.aims import Aim, read_aims, wanted_feel
 from detentsim.analysis.advise.moves.moves import moves
-from detentsim.analysis.advise.proposals import NO_HELP, Advice
+from detentsim.analysis.advise.proposals import Advice
+from detentsim.analysis.advise.thresholds import NO_HELP
 from detentsim.analysis.advise.trials import Trials
 from detentsim.analysis.results import single
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND

@@ -13,7 +13,8 @@ from scipy.signal import savgol_filter
 
 import detentsim as ds
 from detentsim.analysis.compare.distance import FLOOR, MOST, distance, hand_steps, steps_between
-from detentsim.analysis.compare.feel_curves import DRAG, UNITS, feel_of_build, feel_of_measured
+from detentsim.analysis.compare.feel_curves import feel_of_build, feel_of_measured
+from detentsim.analysis.compare.quantities import DRAG, UNITS
 from detentsim.analysis.compare.readings import local_fit, noise_of, read_run, smooth
 from detentsim.knife.measured.measured import Measured
 from detentsim.knife.target.target import FELT

@@ -11,7 +11,7 @@ import pytest
 from helpers.sweeps import GARDEN
 
 import detentsim as ds
-from detentsim.analysis.sweep import blocks
+from detentsim.analysis.sweep import blocks, solving
 from detentsim.analysis.sweep.blocks import box, cut, knives
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
@@ -44,7 +44,7 @@ def same_bits(one, other):
 @pytest.fixture
 def small_blocks(monkeypatch):
     """Blocks of at most 32 designs; the cut's own default was bound when it was made."""
-    monkeypatch.setattr(blocks, "cut", lambda shape, most=32: cut(shape, most))
+    monkeypatch.setattr(solving, "cut", lambda shape, most=32: cut(shape, most))
     return 32
 
 
@@ -99,7 +99,7 @@ def test_blocks_of_any_size_give_the_same_numbers(monkeypatch):
     """Not bit for bit: a sum over another number of designs may be taken in another order."""
     whole = ds.sweep(GARDEN, VARY, OF)
     for most in (5, 64):
-        monkeypatch.setattr(blocks, "cut", lambda shape, most=most: cut(shape, most))
+        monkeypatch.setattr(solving, "cut", lambda shape, most=most: cut(shape, most))
         parts = ds.sweep(GARDEN, VARY, OF)
         for name, array in whole.results.items():
             np.testing.assert_allclose(parts.results[name], array, rtol=1e-11, atol=1e-11, err_msg=name)
@@ -109,13 +109,13 @@ def test_blocks_of_any_size_give_the_same_numbers(monkeypatch):
 
 def test_the_kernel_sees_no_more_than_a_block_at_a_time(monkeypatch):
     sizes = []
-    answer = blocks.answer
+    answer = solving.answer
 
     def watched(record, wanted):
         sizes.append(np.prod(np.broadcast_shapes(*map(np.shape, record))))
         return answer(record, wanted)
 
-    monkeypatch.setattr(blocks, "answer", watched)
+    monkeypatch.setattr(solving, "answer", watched)
     s = ds.sweep(GARDEN, {"bar.bend": ("1 mm", "2 mm", 2500)}, of="preload")
     assert sum(sizes) == s.size
     assert max(sizes) <= blocks.DESIGNS
@@ -134,7 +134,7 @@ def never(_record):
 
 
 def test_processes_give_the_same_bits(alone, monkeypatch):
-    monkeypatch.setattr(blocks, "respond", never)
+    monkeypatch.setattr(solving, "respond", never)
     with ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn")) as pool:
         same_bits(alone, ds.sweep(GARDEN, VARY, OF, executor=pool))
         # the pool is left as it was, to be used again
@@ -146,7 +146,7 @@ def test_processes_give_the_same_bits(alone, monkeypatch):
 def test_a_cluster_gives_the_same_bits(alone, processes, tmp_path, monkeypatch):
     distributed = pytest.importorskip("distributed")
     if processes:
-        monkeypatch.setattr(blocks, "respond", never)
+        monkeypatch.setattr(solving, "respond", never)
     with (
         distributed.LocalCluster(
             n_workers=2,
@@ -185,13 +185,13 @@ class Backwards:
 @pytest.fixture
 def backwards(monkeypatch):
     pool = Backwards()
-    wait = blocks.wait
+    wait = solving.wait
 
     def settled(running, **how):
         pool.settle()
         return wait(running, **how)
 
-    monkeypatch.setattr(blocks, "wait", settled)
+    monkeypatch.setattr(solving, "wait", settled)
     return pool
 
 
@@ -200,7 +200,7 @@ def test_answers_in_any_order_stand_in_place(alone, backwards):
 
 
 def test_only_so_many_blocks_are_handed_out_at_once(alone, backwards, monkeypatch):
-    monkeypatch.setattr(blocks, "IN_FLIGHT", 3)
+    monkeypatch.setattr(solving, "IN_FLIGHT", 3)
     same_bits(alone, ds.sweep(GARDEN, VARY, OF, executor=backwards))
     assert backwards.most == 3
     assert len(backwards.parts) > 6
@@ -222,7 +222,7 @@ def test_what_a_worker_raises_is_raised_here(monkeypatch):
     def fails(_record, _wanted):
         raise MemoryError("worker")
 
-    monkeypatch.setattr(blocks, "answer", fails)
+    monkeypatch.setattr(solving, "answer", fails)
     with ThreadPoolExecutor(2) as pool, pytest.raises(MemoryError, match="worker"):
         ds.sweep(GARDEN, VARY, OF, executor=pool)
 
@@ -284,7 +284,7 @@ def test_ctrl_c_keeps_what_is_done(alone):
 
 
 def test_ctrl_c_in_the_kernel_keeps_what_is_done(alone, monkeypatch):
-    answer, calls = blocks.answer, []
+    answer, calls = solving.answer, []
 
     def third_stops(record, wanted):
         calls.append(record)
@@ -292,7 +292,7 @@ def test_ctrl_c_in_the_kernel_keeps_what_is_done(alone, monkeypatch):
             raise KeyboardInterrupt
         return answer(record, wanted)
 
-    monkeypatch.setattr(blocks, "answer", third_stops)
+    monkeypatch.setattr(solving, "answer", third_stops)
     with pytest.warns(UserWarning, match="stopped"):
         s = ds.sweep(GARDEN, VARY, OF)
     assert 0 < np.count_nonzero(s.done & ~s.excluded) < 180
@@ -300,7 +300,7 @@ def test_ctrl_c_in_the_kernel_keeps_what_is_done(alone, monkeypatch):
 
 
 def test_ctrl_c_calls_back_what_an_executor_has_not_begun(alone, monkeypatch):
-    gate, begun, answer = threading.Event(), [], blocks.answer
+    gate, begun, answer = threading.Event(), [], solving.answer
 
     def gated(record, wanted):
         begun.append(record)
@@ -308,7 +308,7 @@ def test_ctrl_c_calls_back_what_an_executor_has_not_begun(alone, monkeypatch):
             gate.wait(20)
         return answer(record, wanted)
 
-    monkeypatch.setattr(blocks, "answer", gated)
+    monkeypatch.setattr(solving, "answer", gated)
     tell, told = stopping(1)
     with ThreadPoolExecutor(1) as pool:
         with pytest.warns(UserWarning, match="stopped"):

@@ -7,7 +7,7 @@ import pytest
 from helpers.garden import GARDEN_TEXT
 
 import detentsim as ds
-from detentsim.mechanics.motion import in_motion, panels
+from detentsim.mechanics.motion import in_motion, resistance
 from detentsim.mechanics.response import respond, starts
 
 SLOWEST = {"finger.speed_limit": "0.05 m/s", "bar.youngs_modulus": "113.8 GPa", "bar.poissons_ratio": 0.342}
@@ -43,7 +43,7 @@ def test_its_speed_is_that_of_balanced_torques(slow):
     assert rows.size == 1
     assert with_finger.size
     for panel in with_finger:
-        one = panels.Panels(*(field[:, panel] for field in way))
+        one = resistance.Panels(*(field[:, panel] for field in way))
         arm, resist = one.arm[0, 8], one.resist[0, 8]
         theta, energy = flight.theta[0, panel], flight.energy[0, panel]
         omega = np.sqrt(2 * energy / record.blade_inertia)

@@ -12,8 +12,9 @@ import numpy as np
 from detentsim.analysis.advise.aims import Aim, read_aims, same_feel, wanted_feel
 from detentsim.analysis.advise.moves.move import Columns, calibrated
 from detentsim.analysis.advise.moves.moves import moves
-from detentsim.analysis.advise.proposals import AMPLE, FEEL, Advice, Proposal
+from detentsim.analysis.advise.proposals import Advice, Proposal
 from detentsim.analysis.advise.solved import Solved, Trial, everything
+from detentsim.analysis.advise.thresholds import AMPLE, FEEL
 from detentsim.analysis.advise.trials import Trials
 from detentsim.analysis.advise.words import conflicts, why_best, why_stopped
 from detentsim.analysis.limits.limits import limits

@@ -8,6 +8,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.advise.moves.moves import moves
+from detentsim.analysis.advise.thresholds import NO_HELP
 from detentsim.analysis.limits.limits import limits
 from detentsim.analysis.sweep.sweep import sweep
 from detentsim.knife.outcomes import RESULTS
@@ -27,14 +28,6 @@ TOLD = 6
 
 # Values of each chief move in the map.
 MAP = 41
-
-# Largest room that counts, in errors of a careful bench.
-AMPLE = 4.0
-
-# Results that make one knife feel like another.
-FEEL = ("breakout_force", "drag_force", "falls_shut")
-
-NO_HELP = "It does not help with this."
 
 
 @dataclass(frozen=True, eq=False)

@@ -12,6 +12,7 @@ import numpy as np
 
 from detentsim.analysis.advise.aims import UNTRUE, Aim, Values
 from detentsim.analysis.advise.solved import Solved, Trial
+from detentsim.analysis.advise.thresholds import NOTICED
 from detentsim.analysis.results import in_unit
 from detentsim.knife.outcomes import FATAL, RESULTS, UNSOUND
 from detentsim.knife.record.fields import assemble
@@ -24,9 +25,6 @@ if TYPE_CHECKING:
     from detentsim.analysis.advise.moves.move import Columns, Move
     from detentsim.knife.record.inputs import Plain
     from detentsim.mechanics.record import Truth
-
-# Results that a hand or an eye notices; their changes are a move's side effects where they are no aims.
-NOTICED = ("breakout_force", "drag_force", "draw_torque", "let_go_angle", "falls_shut")
 
 POINTS, FINER, ROUNDS = 61, 21, 3
 

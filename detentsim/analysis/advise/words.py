@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.advise.moves.moves import moves
-from detentsim.analysis.advise.proposals import NO_HELP
-from detentsim.analysis.advise.trials import NOTICED, Trials
+from detentsim.analysis.advise.thresholds import NO_HELP, NOTICED
+from detentsim.analysis.advise.trials import Trials
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.units.numbers import two
 

@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.analysis.compare.distance import CLEAR, FAR_STEP, MOST, NEAR_STEP, Distance, distance, steps_between
-from detentsim.analysis.compare.feel_curves import UNITS, FeelCurve, feel_of_build, feel_of_measured
+from detentsim.analysis.compare.feel_curves import FeelCurve, feel_of_build, feel_of_measured
+from detentsim.analysis.compare.quantities import UNITS
 from detentsim.knife.measured.measured import Measured
 from detentsim.knife.model import Build
 from detentsim.knife.target.target import FELT, Target

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.compare.quantities import DRAG, UNITS, UNREAD
 from detentsim.analysis.compare.readings import Array, Read, Smooth, read_run, smooth
 from detentsim.analysis.curve.curve import Curve, curve
 from detentsim.knife.outcomes import RESULTS
@@ -24,21 +25,6 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.mechanics.record import Record
 
-DRAG = "drag_after_let_go"
-
-UNITS = {
-    "breakout_force": "N",
-    "breakout_force_angle": "deg",
-    "let_go_angle": "deg",
-    "breakout_energy": "mJ",
-    DRAG: "N",
-    "drag_force": "N",
-    "draw_torque": "N*mm",
-}
-
-"""Results that are compared, and their units; `drag_after_let_go` is the mean force from let-go to twice its angle."""
-
-UNREAD = "not to be read off a feel curve; builds alone have it"
 
 NO_LEVER = "needs the opener's lever: compare with a build of the knife"
 

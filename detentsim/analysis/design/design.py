@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
     from concurrent.futures import Executor
 
-    from detentsim.analysis.design.evaluation import Candidates
+    from detentsim.analysis.design.candidates import Candidates
     from detentsim.knife.record.inputs import Plain
 
 # Resolution of the room in the ranking; the margin ranks proposals of equal room.

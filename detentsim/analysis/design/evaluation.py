@@ -6,17 +6,17 @@ blocks. Blade motion costs more than the rest, so it is solved only for designs 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.advise.solved import Solved
 from detentsim.analysis.advise.trials import Trials
+from detentsim.analysis.design.candidates import Candidates, Index
 from detentsim.analysis.design.shop_errors import Offsets, missed
 from detentsim.analysis.results import in_unit
-from detentsim.analysis.sweep.blocks import Answers, Box, Progress, solve, view_of
+from detentsim.analysis.sweep.blocks import Answers, Box, Progress, view_of
+from detentsim.analysis.sweep.solving import solve
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.fields import assemble
 from detentsim.mechanics.names import MOTION_NAMES
@@ -30,70 +30,12 @@ if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
     from detentsim.mechanics.record import Truth
 
-Index = npt.NDArray[np.intp]
-
 # Stages of the work, and the share of the whole that is done at the end of each.
 GRID, PATTERN, YIELD, EVOLUTION, REPORT = range(5)
 
 SHARES = (0.36, 0.46, 0.64, 0.88, 1.0)
 
 TICKS = 1000
-
-
-@dataclass(frozen=True, eq=False)
-class Candidates:
-    """Candidate designs: a combination of bought sizes each, with values of the sizes that are set.
-
-    Attributes
-    ----------
-    row : array of int, shape (n,)
-        Row of `Choices`: the combination of bought sizes.
-    at : dict of str to array, shape (n,)
-        Values of the settable sizes [m].
-    cost : array, shape (n,)
-        Quantity that the search minimises: distance to the target, then margin, then drag.
-    meets : array of bool, shape (n,)
-        Sound, and all aims met.
-    """
-
-    row: Index
-    at: Columns
-    cost: Values
-    meets: Truth
-
-    def take(self, which: npt.NDArray[np.intp] | Truth) -> Candidates:
-        """Subset of the candidates.
-
-        Parameters
-        ----------
-        which : array of int or bool
-            Index or mask.
-        """
-        at = {name: values[which] for name, values in self.at.items()}
-        return Candidates(self.row[which], at, self.cost[which], self.meets[which])
-
-    def joined(self, other: Candidates) -> Candidates:
-        """Candidates followed by others.
-
-        Parameters
-        ----------
-        other : Candidates
-        """
-        at = {name: np.concatenate([values, other.at[name]]) for name, values in self.at.items()}
-        row, cost = np.concatenate([self.row, other.row]), np.concatenate([self.cost, other.cost])
-        return Candidates(row, at, cost, np.concatenate([self.meets, other.meets]))
-
-    def improved(self, other: Candidates) -> Candidates:
-        """Element-wise cheaper of two sets of equal length; own on a tie.
-
-        Parameters
-        ----------
-        other : Candidates
-        """
-        take = other.cost < self.cost
-        at = {name: np.where(take, other.at[name], values) for name, values in self.at.items()}
-        row, cost = np.where(take, other.row, self.row), np.where(take, other.cost, self.cost)
-        return Candidates(row, at, cost, np.where(take, other.meets, self.meets))
 
 
 class Evaluation:

@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.design.evaluation import Candidates, Evaluation, Index
+from detentsim.analysis.design.candidates import Candidates, Index
 
 if TYPE_CHECKING:
     from detentsim.analysis.design.choices import SettableSize
+    from detentsim.analysis.design.evaluation import Evaluation
     from detentsim.analysis.design.shop_errors import Offsets
 
 # Generations, children of each parent, and the share of them that take other bought sizes.

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.design.candidates import Candidates, Index
 from detentsim.analysis.design.choices import BENDS, FEEDS, RELIEFS, SettableSize
-from detentsim.analysis.design.evaluation import Candidates, Evaluation, Index
 from detentsim.analysis.results import number
 from detentsim.knife.outcomes import UNSOUND
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.advise.aims import Values
     from detentsim.analysis.advise.moves.move import Columns
     from detentsim.analysis.advise.solved import Solved
+    from detentsim.analysis.design.evaluation import Evaluation
     from detentsim.mechanics.record import Truth
 
 # Bends at which a bar is checked for lost bend and dented tang.

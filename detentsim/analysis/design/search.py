@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.design.evaluation import EVOLUTION, PATTERN, REPORT, YIELD, Candidates, Evaluation, Index
+from detentsim.analysis.design.candidates import Candidates, Index
+from detentsim.analysis.design.evaluation import EVOLUTION, PATTERN, REPORT, YIELD, Evaluation
 from detentsim.analysis.design.evolution import Evolution
 from detentsim.analysis.design.grid import NO_STATISTICS, Grid, refine
 from detentsim.analysis.design.shop_errors import Offsets, offsets

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.motion.opening import ATTITUDES, many
+from detentsim.analysis.motion.attitudes import ATTITUDES
+from detentsim.analysis.motion.opening import many
 from detentsim.mechanics.motion import in_motion, panels, swing
 from detentsim.mechanics.path import at_blade_angle
 

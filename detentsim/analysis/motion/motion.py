@@ -17,7 +17,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.verdict import judge_known
+from detentsim.knife.target.verdict import Verdict, judge_known
 from detentsim.mechanics.motion import panels, pivot
 from detentsim.mechanics.motion.in_motion import with_friction
 from detentsim.mechanics.motion.pivot import GRAVITY
@@ -25,7 +25,6 @@ from detentsim.mechanics.names import MOTION_NAMES, RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
-    from detentsim.knife.target.verdict import Verdict
     from detentsim.mechanics.record import Record
 
 TRUTHS = tuple(name for name in MOTION_NAMES if RESULTS[name].is_truth)

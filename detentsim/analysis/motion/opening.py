@@ -23,15 +23,6 @@ Line = npt.NDArray[np.float64]
 # Where published data on fingers disagree, the verdict is given over this band [m/s] (judgement, no source).
 SPEEDS = (0.75, 1.5, 3.0)
 
-# Attitudes of the handle by where straight down lies from the closed blade, in the opening sense [deg].
-ATTITUDES = {
-    "butt-down": 0.0,
-    "tilted 45 deg, slot up": -45.0,
-    "level, slot up": -90.0,
-    "level, slot down": 90.0,
-    "butt-up": 180.0,
-}
-
 # Range of the detent's scale for the launch threshold, scales in a row, and rows of the grid refinement.
 LIGHTEST, HEAVIEST, ROW, ROWS = 0.02, 2000.0, 24, 5
 

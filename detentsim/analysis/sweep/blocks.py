@@ -1,28 +1,22 @@
-"""Solves many designs in blocks that fit the cache, one kernel call each, here or in other processes.
+"""Cuts many designs into blocks that fit the cache.
 
-`sweep` and `design` use it.
+`solving` solves them; `sweep` and `design` put the answers in their places.
 """
 
 from __future__ import annotations
 
-import math
 import sys
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from itertools import product
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from detentsim.mechanics.record import Array, Record, Truth
-from detentsim.mechanics.response import respond
 
 # Designs of a block: the kernel's arrays stay within some tens of megabytes, and calls cost little beside the work.
 DESIGNS = 16_384
-
-# Blocks handed to an executor and not yet back: enough to keep it busy, few enough to hold in memory.
-IN_FLIGHT = 32
 
 Box = tuple[slice, ...]
 
@@ -53,25 +47,6 @@ class Answers(NamedTuple):
 
     results: dict[str, Array]  # [SI]; truths as 0 or 1
     flags: dict[str, Truth]
-
-
-def answer(record: Record, wanted: tuple[str, ...]) -> Answers:
-    """Solve one block.
-
-    Parameters
-    ----------
-    record : Record
-        Fields that broadcast to the block's shape.
-    wanted : tuple of str
-        Result names.
-
-    Returns
-    -------
-    Answers
-    """
-    response = respond(record, wanted)
-    results = dict(response.results)
-    return Answers({name: results[name] for name in wanted}, response.flags)
 
 
 def cut(shape: tuple[int, ...], most: int = DESIGNS) -> Iterator[Box]:
@@ -133,78 +108,3 @@ def knives(record: Record, excluded: Truth, place: Box) -> tuple[Record, Truth |
     if not np.any(out):
         return part, None
     return Record(*(np.broadcast_to(field, out.shape)[~out] for field in part)), ~out
-
-
-def solve(
-    record: Record,
-    excluded: Truth,
-    wanted: tuple[str, ...],
-    keep: Callable[[Box, Truth | None, Answers], None],
-    executor: Executor | None,
-    progress: Progress,
-) -> bool:
-    """Solve a whole sweep block by block.
-
-    Parameters
-    ----------
-    record : Record
-        Every field 0-d or with the sweep's axes.
-    excluded : array of bool
-        Designs of the sweep to skip, since their sizes do not fit together.
-    wanted : tuple of str
-        Result names.
-    keep : callable
-        Takes each block's place, which of its designs were solved (None for all) and the answers, in any order.
-    executor : Executor or None
-        Where to solve; here without one.
-    progress : callable
-        Told how many designs are done, of how many.
-
-    Returns
-    -------
-    bool
-        False where Ctrl-C stopped it; what was kept stays.
-    """
-    total, done = excluded.size, 0
-    work = ((place, *knives(record, excluded, place)) for place in cut(excluded.shape))
-    results = _spread(executor, work, wanted) if executor else _in_turn(work, wanted)
-    try:
-        for place, chosen, answers in results:
-            keep(place, chosen, answers)
-            done += math.prod(part.stop - part.start for part in place)
-            progress(done, total)
-    except KeyboardInterrupt:
-        return False
-    return True
-
-
-_Work = Iterator[tuple[Box, Record, Truth | None]]
-
-_Done = Iterator[tuple[Box, Truth | None, Answers]]
-
-
-def _in_turn(work: _Work, wanted: tuple[str, ...]) -> _Done:
-    for place, part, chosen in work:
-        yield place, chosen, answer(part, wanted)
-
-
-def _spread(executor: Executor, work: _Work, wanted: tuple[str, ...]) -> _Done:
-    """Hand blocks to an executor, a bounded number at a time, and give their answers as they come."""
-    running: dict[Future[Answers], tuple[Box, Truth | None]] = {}
-    try:
-        for place, part, chosen in work:
-            running[executor.submit(answer, part, wanted)] = (place, chosen)
-            while len(running) >= IN_FLIGHT:
-                yield from _finished(running)
-        while running:
-            yield from _finished(running)
-    finally:
-        for future in running:
-            future.cancel()
-
-
-def _finished(running: dict[Future[Answers], tuple[Box, Truth | None]]) -> _Done:
-    done, _ = wait(running, return_when=FIRST_COMPLETED)
-    for future in done:
-        place, chosen = running.pop(future)
-        yield place, chosen, future.result()

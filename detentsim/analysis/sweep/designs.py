@@ -16,11 +16,11 @@ import numpy.typing as npt
 
 from detentsim.analysis.results import heading, single
 from detentsim.analysis.sweep.axis import Axis, axis_units
-from detentsim.analysis.sweep.blocks import answer
 from detentsim.analysis.sweep.family import Family, family
+from detentsim.analysis.sweep.solving import answer
 from detentsim.knife.outcomes import FLAGS, RESULTS
-from detentsim.knife.record.fields import assemble
-from detentsim.knife.record.record import MEASURED, plain
+from detentsim.knife.record.fields import MEASURED, assemble
+from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.verdict import meets
 from detentsim.units.errors import InputError

@@ -1,6 +1,6 @@
 """Full-factorial sweep: any inputs varied, every combination solved, every result by name.
 
-`axis` reads the values, `blocks` solves, `designs` holds the result.
+`axis` reads the values, `blocks` and `solving` solve, `designs` holds the result.
 """
 
 from __future__ import annotations
@@ -15,8 +15,9 @@ import numpy.typing as npt
 
 from detentsim.analysis.results import in_unit
 from detentsim.analysis.sweep.axis import Axis
-from detentsim.analysis.sweep.blocks import Answers, Box, Progress, progress_line, solve, view_of
+from detentsim.analysis.sweep.blocks import Answers, Box, Progress, progress_line, view_of
 from detentsim.analysis.sweep.designs import Sweep
+from detentsim.analysis.sweep.solving import solve
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS

@@ -17,6 +17,9 @@ from detentsim.mechanics.record import Array, Record
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+# Inputs of a measured stiffness, which a record holds as the calibration that they come to.
+MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at")
+
 
 def assemble(numbers: Mapping[str, npt.ArrayLike]) -> Record:
     """Return the record that the formulas take, from numbers by dotted name.

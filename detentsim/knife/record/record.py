@@ -14,7 +14,7 @@ import numpy as np
 from detentsim.knife.checks.fits import FITS, Fit
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.record.feed import NO_FEED, feed_for_height, no_feed_reason
-from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.fields import MEASURED, assemble
 from detentsim.knife.record.inputs import Plain, Reader, read_numbers
 from detentsim.mechanics.bar import beam
 
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
 
 # Outside this range of measured over computed stiffness, an error of measurement is likelier than a soft bar.
 USUAL_CALIBRATION = (0.7, 1.3)
-
-MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at")
 
 _NEEDS = ("bar", "ball", "dimple", "tang", "opener")
 

@@ -13,7 +13,6 @@ from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Annotation, Text
 
-from detentsim.analysis.advise.proposals import Advice, Proposal
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.target.target import Target
 from detentsim.show.sweep.axes import LABEL, dress_x, fresh_axes
@@ -33,6 +32,7 @@ if TYPE_CHECKING:
     from matplotlib.transforms import Bbox
 
     from detentsim.analysis.advise.aims import Aim
+    from detentsim.analysis.advise.proposals import Advice, Proposal
     from detentsim.analysis.sweep.designs import Sweep
 
 WIDTH = 170.0
@@ -89,6 +89,8 @@ def decision(advice: Advice, ax: Axes | None = None) -> Axes:
 
 def check_advice(advice: object) -> None:
     """Refuse what is no `Advice`; raises `InputError`."""
+    from detentsim.analysis.advise.proposals import Advice  # loaded here: figures need not load the kernel
+
     if not isinstance(advice, Advice):
         raise InputError("advice", advice, f"{shown(advice)} is no advice; give some, such as ds.advise(build)")
 

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from matplotlib.figure import Figure
 
-from detentsim.analysis.advise.proposals import NO_HELP, Advice, Proposal
+from detentsim.analysis.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.advise.map import TOLD, WIDTH, check_advice, decision, on_map
 from detentsim.show.advise.report import joined
 from detentsim.show.sweep.scales import AxisScale
 from detentsim.show.theme.style import MM, drawable, lines_of, look
+
+if TYPE_CHECKING:
+    from detentsim.analysis.advise.proposals import Advice, Proposal
 
 
 def decision_figure(advice: Advice) -> Figure:

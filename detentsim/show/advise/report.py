@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.analysis.advise.proposals import NO_HELP, Advice, Proposal
+from detentsim.analysis.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.show.feel_curve.report import CAUTION
 from detentsim.show.theme.rows import aim_row, build_rows
@@ -15,6 +15,7 @@ from detentsim.show.theme.tables import wrap
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from detentsim.analysis.advise.proposals import Advice, Proposal
     from detentsim.analysis.advise.symptoms.case import Symptom
 
 # Proposals told in full; what else reaches is named.

@@ -8,7 +8,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from detentsim.analysis.compare.distance import FLOOR, Distance
-from detentsim.analysis.compare.feel_curves import UNITS, UNREAD, FeelCurve
+from detentsim.analysis.compare.quantities import UNITS, UNREAD
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.target.target import FELT
 from detentsim.show.theme.rows import finite, verdict_rows
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from detentsim.analysis.compare.compare import Comparison, Difference
+    from detentsim.analysis.compare.feel_curves import FeelCurve
 
 # Columns of a table that fit a line.
 ABREAST = 4

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.patches import Polygon
 
-from detentsim.analysis.motion.opening import ATTITUDES
+from detentsim.analysis.motion.attitudes import ATTITUDES
 from detentsim.show.limits.frame import paper
 from detentsim.show.motion.strip import BLADE, HANDLE, REACH, UNDER, Line, mixed, side_of, turned, two_deg
 from detentsim.show.theme.style import CLOSING, INK, METAL, SMALL, lines_of, look, new_axes

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.results import number
-from detentsim.knife.record.record import MEASURED
+from detentsim.knife.record.fields import MEASURED
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.values import as_text
 

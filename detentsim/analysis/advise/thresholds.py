@@ -1,0 +1,17 @@
+"""Constants that rank and word advice.
+
+Stands alone; `trials`, `words`, `advise` and the reports use it.
+"""
+
+from __future__ import annotations
+
+# Largest room that counts, in errors of a careful bench.
+AMPLE = 4.0
+
+# Results that make one knife feel like another.
+FEEL = ("breakout_force", "drag_force", "falls_shut")
+
+NO_HELP = "It does not help with this."
+
+# Results that a hand or an eye notices; their changes are a move's side effects where they are no aims.
+NOTICED = ("breakout_force", "drag_force", "draw_torque", "let_go_angle", "falls_shut")
