@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from typing import TYPE_CHECKING
@@ -52,6 +53,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     int
         Exit status: 0 done, 1 the answer is no, 2 bad input, 130 interrupted.
     """
+    _ready_output()
     try:
         args = parser().parse_args(argv)
         status = int(args.run(args))
@@ -70,6 +72,20 @@ def main(argv: Sequence[str] | None = None) -> int:
         return BAD_INPUT
     except ValueError as error:
         return _complain(error)
+
+
+def _ready_output() -> None:
+    """Let every name be printed: a letter that the terminal lacks becomes a ?, and a closed output takes nothing.
+
+    The date that builders of packages set goes: no file here holds one, and libraries stop at a wrong one.
+    """
+    os.environ.pop("SOURCE_DATE_EPOCH", None)
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115  (open for the whole run)
+        elif isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 def _silence() -> None:

@@ -1,6 +1,9 @@
 """Files that commands write: never over a build, nor over anything that no command has written."""
 
+import json
 import os
+import subprocess
+import sys
 
 import pytest
 from helpers.garden import GARDEN_TEXT
@@ -70,3 +73,48 @@ def test_no_output_goes_over_the_build_by_another_name(run, build, tmp_path, opt
         assert status == 2
         assert "is the build file" in err
     assert build.read_text("utf-8") == GARDEN_TEXT
+
+
+# The program as a process of its own: what surrounds it may be odd.
+
+
+def started(build, *words, before="", **env):
+    """Status and outputs of the command, run by a shell in an environment with a few settings more."""
+    line = f'{before} "{sys.executable}" -m detentsim curve "{build}" {" ".join(words)}'
+    done = subprocess.run(["sh", "-c", line], capture_output=True, env=os.environ | env, check=False)
+    return done.returncode, done.stdout, done.stderr.decode()
+
+
+@pytest.mark.parametrize("encoding", ["cp1252", "ascii"])
+def test_a_name_that_the_terminal_lacks_is_printed_all_the_same(build, encoding):
+    build.write_text(GARDEN_TEXT.replace("82 mm garden folder", "Grün → ε"), encoding="utf-8")
+    status, out, err = started(build, PYTHONIOENCODING=encoding)
+    assert (status, err) == (0, "")
+    assert out.decode(encoding).startswith("Gr")
+    status, out, err = started(build, "--json", PYTHONIOENCODING=encoding)
+    assert json.loads(out)["build"]["name"] == "Grün → ε"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a shell's redirection")
+def test_a_closed_output_is_no_fault(build):
+    assert started(build, ">&-")[::2] == (0, "")
+    assert started(build, "| head -1")[::2] == (0, "")
+
+
+@pytest.mark.parametrize("date", ["abc", "99999999999999999"])
+def test_a_wrong_date_of_packages_changes_nothing(build, tmp_path, date):
+    assert started(build, "--figure", f'"{tmp_path}/x.pdf"', SOURCE_DATE_EPOCH=date)[::2] == (0, "")
+
+
+def test_the_look_of_figures_needs_no_typesetter(build, tmp_path):
+    (tmp_path / "matplotlibrc").write_text("text.usetex: True\n", encoding="utf-8")
+    status, _, err = started(build, "--figure", f'"{tmp_path}/x.png"', MATPLOTLIBRC=str(tmp_path / "matplotlibrc"))
+    assert (status, err) == (0, "")
+
+
+def test_a_gap_stacked_from_washers_is_drawn(run, build, tmp_path):
+    gap = 'washer_thickness = "0.7 mm"\nhandle_pocket = "0.15 mm"\ntang_pocket = "0.05 mm"'
+    lines = [line for line in GARDEN_TEXT.split("\n") if not line.startswith("face_gap")]
+    build.write_text("\n".join(lines).replace('kind = "bearings"', f'kind = "washers"\n{gap}'), encoding="utf-8")
+    assert run("limits", build, "--figure", tmp_path / "x.png")[0] in (0, 1)
+    assert (tmp_path / "x.png").stat().st_size

@@ -54,7 +54,7 @@ def sizes(limits: Limits) -> Sizes:
     side, stop = limits.side, limits.service.stop
     names = ("bar.tip_from_root", "bar.ball_from_root", "ball.diameter", "ball.protrusion", "bar.thickness")
     tip, ball, size, proud, thick = (limits.build.si(name) * 1e3 for name in names)
-    tang = limits.build.si("tang.face_gap") * 1e3
+    tang = float(limits.response.load.record.face_gap) * 1e3
     low = -thick + min(float(side.free.min()), 0.0)
     if stop is not None:
         low = min(low, stop_face(limits, stop.place, stop.gap) - thick / 3)

@@ -15,8 +15,8 @@ WIDTH = 96
 
 
 def to_json(document: dict[str, Any]) -> str:
-    """Text of a document; refuses NaN and infinity."""
-    return json.dumps(document, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    """Text of a document, in ASCII so that any terminal can show it; refuses NaN and infinity."""
+    return json.dumps(document, indent=1, allow_nan=False) + "\n"
 
 
 def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
