@@ -104,6 +104,8 @@ def single(results: Mapping[str, npt.ArrayLike]) -> Results:
 _WHY = {
     "floats": "the ball never reaches the tang",
     "locks_solid": "the ball locks solid",
+    "misses_dimple": "the ball rests beside its dimple",
+    "never_lets_go": "the ball is still in its dimple at lock-up",
     "hangs_loose": "the ball hangs loose in the dimple",
     "bar_on_tang": "the bar's face lies on the tang",
 }
@@ -111,8 +113,11 @@ _WHY = {
 _WHATEVER = ("lateral_stiffness", "drag_force", "lockup_force", "push_for_bend", "springback")
 """Results that no flag takes away."""
 
+_OUT_OF = ("let_go_angle", "breakout_energy", "pull_in_angle")
+"""Results of leaving or entering the dimple."""
+
 _ABSENT = {
-    "pull_in_angle": "drag always outweighs the ball's pull",
+    "pull_in_angle": "the ball alone pulls the blade shut from no angle",
     "lateral_stiffness": "the bar is taken as rigid sideways",
     "drag_force": "the opener has almost no lever at mid-swing",
     "breakout_force": "the opener has almost no lever there",
@@ -132,7 +137,9 @@ def why_missing(name: str, flags: tuple[str, ...]) -> str:
     'the ball never reaches the tang'
     """
     # A loose ball, or a face on the tang, carries nothing at rest but works later; a lever is short whatever it does.
-    stops = list(_WHY) if name == "contact_angle" else ["floats", "locks_solid"]
+    stops = list(_WHY) if name == "contact_angle" else ["floats", "locks_solid", "never_lets_go"]
+    if name in _OUT_OF:
+        stops.append("misses_dimple")
     for flag in stops if name not in _WHATEVER else ():
         if flag in flags:
             return _WHY[flag]

@@ -131,6 +131,13 @@ RESULTS: dict[str, Outcome] = {
 
 _FLAGS: dict[str, Flag] = {
     "floats": Flag("fatal", "The ball never reaches the tang: bend the bar further in, or close the gap."),
+    "misses_dimple": Flag(
+        "fatal",
+        "With the blade closed the ball lies on the flat beside its dimple: lower overclose or radial_error.",
+    ),
+    "never_lets_go": Flag(
+        "fatal", "The ball is still in its dimple at lock-up: the bar gives too far sideways to open."
+    ),
     "hangs_loose": Flag(
         "fault", "The ball rides the flat but hangs loose in the dimple: the closed blade will rattle."
     ),

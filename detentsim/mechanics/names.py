@@ -64,6 +64,8 @@ ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
 
 FLAG_NAMES = (
     "floats",
+    "misses_dimple",
+    "never_lets_go",
     "hangs_loose",
     "bar_on_tang",
     "ball_on_floor",

@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.bar import beam, bend, remembered
-from detentsim.mechanics.contact import dimple, hertz, outline
+from detentsim.mechanics.bar import beam, bend
+from detentsim.mechanics.contact import dimple, outline
 from detentsim.mechanics.detent import balance, closing, opening, rest, work
 from detentsim.mechanics.detent.balance import SolvedDetent
+from detentsim.mechanics.detent.flags import part_flags, path_flags, preload
 from detentsim.mechanics.detent.limits import limit_results
 from detentsim.mechanics.detent.rest import Rest
 from detentsim.mechanics.motion import pivot
@@ -68,11 +69,11 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     else:
         along = _path_results(one, wanted)
     results = {name: np.reshape(value, shape) for name, value in along.items()}
-    flags = {name: np.reshape(value, shape) for name, value in _path_flags(one, results["breakout_torque"]).items()}
+    flags = {name: np.reshape(value, shape) for name, value in path_flags(one, results["breakout_torque"]).items()}
     results |= _bar_results(solved) | _seat_results(solved)
     if not set(LIMIT_NAMES).isdisjoint(wanted):
         results |= limit_results(solved)
-    flags |= _part_flags(solved)
+    flags |= part_flags(solved, flags["misses_dimple"])
     whole = {name: np.array(np.broadcast_to(flags[name], shape)) for name in FLAG_NAMES}
     given = {name: np.broadcast_to(results[name], shape) for name in ALL_NAMES if name in wanted}
     return Response(_blank(given, whole), whole, _full(solved, shape), _shaped(one.rest, shape))
@@ -174,7 +175,7 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
     at_rest = one.rest
     torque, angle, push = opening.breakout_torque(one)
     results = {
-        "preload": at_rest.at.force,
+        "preload": preload(one),
         "contact_angle": np.where(at_rest.at.force > 0, np.arcsin(np.clip(at_rest.at.sine, 0, 1)), np.nan),
         "draw_torque": at_rest.draw,
         "breakout_torque": torque,
@@ -190,7 +191,8 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
         if "breakout_energy" in wanted:
             results["breakout_energy"] = work.energy(one, results["let_go_angle"])
     if "pull_in_angle" in wanted:
-        results["pull_in_angle"] = closing.pull_in(one.segments, one.at_ends)
+        turn = closing.pull_in(one.segments, one.at_ends)
+        results["pull_in_angle"] = np.where(turn > 0, turn, np.nan)
     return results
 
 
@@ -200,31 +202,6 @@ def _to_drag(solved: SolvedDetent, torque: Array, push: Array) -> Array:
     drag = balance.drag(solved, opening=True) + pivot.pivot_torque(record, riding)
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.where(drag > 0, (torque + pivot.pivot_torque(record, push)) / drag, np.nan)
-
-
-def _path_flags(one: Way, breakout: Array) -> dict[str, Truth]:
-    """Flags along the opening path; shape (n,)."""
-    spring, locks = one.load.spring, np.isposinf(breakout).ravel()
-    return {
-        "bar_on_tang": (one.rest.at.depth > spring.protrusion) & (spring.reach > spring.protrusion),
-        "locks_solid": locks,
-        "snaps": opening.turns_back(one) & ~locks,
-    }
-
-
-def _part_flags(solved: SolvedDetent) -> dict[str, Truth]:
-    """Flags of single parts; shapes broadcast."""
-    record, spring = solved.record, solved.spring
-    seat = dimple.seat_depth(solved.shape)
-    riding = balance.ball_force(spring, 0.0)
-    return {
-        "floats": spring.reach <= 0,
-        "hangs_loose": (spring.reach > 0) & (spring.reach < seat),
-        "ball_on_floor": dimple.rests_on_floor(solved.shape),
-        "stands_proud": record.overclose < 0,
-        "loses_bend": remembered.loses_bend(record, bend.unlock_travel(record)),
-        "dents_tang": hertz.pressure_on_tang(record, riding) > hertz.pressure_limit(record.tang_hardness),
-    }
 
 
 _PATH = (
@@ -243,14 +220,22 @@ _PATH = (
     "carry_g",
 )
 
+_OUT_OF = ("let_go_angle", "breakout_energy", "pull_in_angle")
+
 _RIDING = ("pull_in_angle", "contact_angle", "lash")
 
 
 def _blank(results: dict[str, Array], flags: dict[str, Truth]) -> dict[str, Array]:
-    """Results with NaN where they have no meaning: nothing pushes a floating ball, nothing opens a solid one."""
-    floats, dead = flags["floats"], flags["floats"] | flags["locks_solid"]
+    """Results with NaN where they have no meaning.
+
+    Nothing pushes a floating ball, nothing opens one that locks or does not let go before lock-up, and a ball beside
+    its dimple neither leaves nor enters it.
+    """
+    floats = flags["floats"]
+    dead = floats | flags["locks_solid"] | flags["never_lets_go"]
     blanked = {}
     for name, value in results.items():
         out = dead if name in _PATH else floats if name in _RIDING else False
+        out = out | flags["misses_dimple"] if name in _OUT_OF else out
         blanked[name] = np.where(np.isfinite(value) & ~np.asarray(out), value, np.nan)
     return blanked

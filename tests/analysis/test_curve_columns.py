@@ -428,3 +428,14 @@ def test_overclose_draws_shut():
     assert "stands_proud" in proud.flags
     assert proud.results["draw_torque"] < 0
     assert proud.results["rest_angle"] == pytest.approx(np.degrees(0.05 / 8), rel=1e-9)
+
+
+@pytest.mark.parametrize("static", [0.15, 0.3, 0.5])
+@pytest.mark.parametrize("overclose", ["-0.05 mm", "0 mm", "0.05 mm"])
+def test_greatest_force_on_the_way_out_is_the_breakout_force_with_static_friction_on_a_rigid_bar(static, overclose):
+    changes = {"dimple.overclose": overclose, "friction.ball_on_tang_static": static}
+    found = solve(RIGID | changes)
+    out = found.columns[0] <= found.results["let_go_angle"]
+    assert np.nanmax(found.columns[3][out]) == pytest.approx(found.results["breakout_force"], rel=1e-9)
+    assert np.nanmax(found.columns[1][out]) == pytest.approx(found.results["breakout_torque"], rel=1e-9)
+    assert np.all(np.diff(found.columns[0]) >= 0)

@@ -17,6 +17,7 @@ from detentsim.mechanics.motion import panels, pivot
 from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import respond
+from detentsim.show.motion.report import closing_words, staying_words
 from detentsim.units.errors import InputError
 
 # Falling
@@ -351,3 +352,13 @@ def test_friction_halved_is_all_friction_and_nothing_else():
     }
     assert all(float(getattr(half, n)) == float(getattr(rec, n)) / 2 for n in names)
     assert float(panels.finger_leaves(half)) == float(panels.finger_leaves(rec))
+
+
+@pytest.mark.parametrize("name", ["dimple.overclose", "dimple.radial_error"])
+def test_ball_beside_its_dimple_is_not_said_to_seat(name):
+    found = motion({name: "0.8 mm", "attitude.close_from": "90 deg"})
+    text = " ".join([*closing_words(found), *staying_words(found)])
+    assert "misses_dimple" in found.flags
+    assert "seats" not in text
+    assert "friction alone holds the blade shut" in text
+    assert found.staying.drop is None

@@ -19,7 +19,10 @@ BY_UNIT = {
     "truth": "opens_fully falls_shut",
     "rad/s": "arrival_speed",
 }
-FLAG_NAMES = "floats hangs_loose bar_on_tang ball_on_floor locks_solid stands_proud snaps loses_bend dents_tang"
+FLAG_NAMES = (
+    "floats misses_dimple never_lets_go hangs_loose bar_on_tang ball_on_floor locks_solid stands_proud snaps "
+    "loses_bend dents_tang"
+)
 
 
 @pytest.mark.parametrize("unit", BY_UNIT)

@@ -21,6 +21,8 @@ from detentsim.mechanics.response import respond
 
 FLAGS = {
     "floats",
+    "misses_dimple",
+    "never_lets_go",
     "hangs_loose",
     "bar_on_tang",
     "ball_on_floor",
@@ -48,6 +50,8 @@ def test_a_quiet_knife_raises_nothing_and_lacks_nothing():
 
 RAISED = {
     "floats": {"bend": 0, "face_gap": 0.7e-3},
+    "misses_dimple": {"radial_error": 0.8e-3},
+    "never_lets_go": {"lateral_compliance": 1e-2},
     "hangs_loose": {"bend": 0},
     "bar_on_tang": {"protrusion": 0.3e-3, "face_gap": 0.2e-3},
     "ball_on_floor": {"pilot_depth": 0.05e-3, "rim_feed": 0.05e-3},
@@ -64,7 +68,7 @@ def test_each_flag_is_reached_by_one_change(flag):
     assert flag in raised(respond(quiet(**RAISED[flag])))
 
 
-@pytest.mark.parametrize("flag", sorted(FLAGS - {"locks_solid", "bar_on_tang"}))
+@pytest.mark.parametrize("flag", sorted(FLAGS - {"locks_solid", "bar_on_tang", "never_lets_go"}))
 def test_each_of_these_changes_raises_only_its_own_flag(flag):
     assert raised(respond(quiet(**RAISED[flag]))) == {flag}
 
@@ -89,6 +93,51 @@ def _edge(flag, name, low, high, **changes):
 def test_floats_begins_where_the_free_ball_just_clears_the_flat():
     b = bench(quiet())
     assert _edge("floats", "face_gap", 0.5e-3, 3e-3) == pytest.approx(b.record.face_gap + b.reach, rel=1e-9)
+
+
+def test_misses_dimple_begins_where_the_ball_at_rest_reaches_the_mouth():
+    edge = _edge("misses_dimple", "radial_error", 0.1e-3, 0.9e-3, edge_radius=0, overclose=0)
+    # Depth falls with the square of the offset, so 1e-12 of the radius in depth is sqrt(2e-12) of it in offset.
+    assert edge == pytest.approx(NO_54, abs=1.5 * np.sqrt(2e-12) * 2 * BALL)
+
+
+@pytest.mark.parametrize("changes", [{"radial_error": 0.8e-3}, {"radial_error": -0.8e-3}, {"overclose": 0.15}])
+def test_ball_beside_its_dimple_neither_leaves_nor_enters_it(changes):
+    for more in ({}, {"bend": 0}, {"lateral_compliance": 0}):
+        response = respond(quiet(**changes, **more))
+        assert "misses_dimple" in raised(response)
+        assert "hangs_loose" not in raised(response)
+        assert response.results["contact_angle"] == 0
+        for name in ("let_go_angle", "breakout_energy", "pull_in_angle"):
+            assert np.isnan(response.results[name])
+
+
+def test_ball_that_is_still_in_its_dimple_at_lock_up_has_no_let_go_and_no_work():
+    response = respond(quiet(**RAISED["never_lets_go"]))
+    assert np.isnan(response.results["let_go_angle"])
+    assert np.isnan(response.results["breakout_energy"])
+    assert np.isnan(response.results["breakout_force"])
+    assert not response.results["pull_in_angle"] <= 0
+
+
+def test_bar_on_tang_does_not_depend_on_rounding():
+    """Deeper seats stay flagged; ball and face share the push, and lengths scaled by a rounding change nothing."""
+    feeds = np.linspace(0.0, 0.3e-3, 301)
+    record = demo(rim_feed=feeds, protrusion=0.45e-3, bend=3e-3)
+    for scale in (1.0, 1 + 4e-16):
+        response = respond(record._replace(protrusion=record.protrusion * scale, rim_feed=feeds * scale))
+        flag, loads = response.flags["bar_on_tang"], response.results
+        assert np.count_nonzero(np.diff(flag.astype(int))) <= 1
+        assert np.all(flag == (loads["seat_depth"] > 0.45e-3))
+    assert np.count_nonzero(flag) > 100
+
+
+def test_ball_on_the_edge_of_a_bar_that_lies_on_the_tang_carries_what_draws_it():
+    """Without draw nothing is left of it, as of the force of a centred ball."""
+    for overclose, most in ((0.0, 0.0), (1e-6, 0.01), (1e-4, 1.0)):
+        found = respond(demo(rim_feed=0.3e-3, protrusion=0.45e-3, bend=3e-3, overclose=overclose))
+        assert "bar_on_tang" in raised(found)
+        assert found.results["seated_force"] <= found.results["preload"] <= most
 
 
 def test_hangs_loose_begins_where_the_free_ball_just_touches_the_seat():

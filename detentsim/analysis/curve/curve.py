@@ -248,7 +248,24 @@ def _columns(response: Response, start: float) -> tuple[Columns, Columns]:
     jumps = np.any(torque > JUMP * scale[0], axis=0) | (force > JUMP * scale[1])
     keep = np.stack([np.ones_like(jumps), jumps], axis=-1).ravel()
     table = rows.reshape(5, -1)[:, keep] * np.array([180 / np.pi, 1e3, 1e3, 1.0, 1e3])[:, None]
+    table = _with_static(response, table)
     return table[:4], table[4]
+
+
+def _with_static(response: Response, table: Columns) -> Columns:
+    """The rows with one more behind the first, where static friction on a rigid bar holds more than sliding does.
+
+    A bar that gives sideways reaches the stick limit along its curve; on a rigid one it stands at the resting angle.
+    """
+    rest, record = response.rest, response.load.record
+    if bool(response.flags["locks_solid"]) or float(response.load.spring.twist_give) > 0:
+        return table
+    if not float(rest.stick) > float(rest.at.opening) * (1 + JUMP):
+        return table
+    row = table[:, 0].copy()
+    row[1] = float(rest.stick) * 1e3
+    row[3] = float(finger_force(record, rest.slip, rest.stick, rest.at.push))
+    return np.insert(table, 1, row, axis=1)
 
 
 def _first_force(response: Response) -> float:

@@ -264,7 +264,8 @@ def _staying(record: Record, response: Response, values: Results) -> Staying:
     weight = float(record.blade_mass * record.balance_radius) * GRAVITY
     slick = respond(with_friction(record, 0.5), ("carry_g",)).results["carry_g"]
     held = float(in_unit("breakout_torque", (carry - 1) * weight))
-    return Staying(held, carry, float(slick) if np.isfinite(slick) else None, _drop(record, response), pull, biased)
+    drop = _drop(record, response) if out else None
+    return Staying(held, carry, float(slick) if np.isfinite(slick) else None, drop, pull, biased)
 
 
 def _drop(record: Record, response: Response) -> float:

@@ -43,14 +43,14 @@ def energy(one: Way, let_go: Array) -> Array:
     Notes
     -----
     `W = int (T_open - T_drag) d theta` over what the blade feels; a jump at constant blade angle adds nothing. Derived
-    in studies/00-the-model.ipynb.
+    in studies/00-the-model.ipynb. 0 where the whole way out costs no more than drag.
     """
     rest, give = one.rest, np.broadcast_to(one.load.spring.twist_give, one.rest.phi.shape)
     with np.errstate(invalid="ignore"):
         stick = give * (rest.stick**2 - rest.start**2) / 2
         met = stable.stable_branches(one.segments, one.theta, one.falls, rest.slip, opening=True)
         slip = _slip_work(met, let_go.size)
-        return np.asarray(stick + slip - balance.drag(one.load, opening=True) * (let_go - rest.angle))
+        return np.maximum(stick + slip - balance.drag(one.load, opening=True) * (let_go - rest.angle), 0.0)
 
 
 def _slip_work(met: StableBranches, count: int) -> Array:

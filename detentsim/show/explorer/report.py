@@ -120,7 +120,9 @@ def sentences(look: Look) -> tuple[str, ...]:
     if look.build is None:
         return (f"No such knife. {look.unfit}.",)
     flags = [FLAGS[flag] for flag in look.flags]
-    gone = look.results.get("breakout_force") is None and not {"floats", "locks_solid"} & set(look.flags)
+    gone = look.results.get("breakout_force") is None and not {"floats", "locks_solid", "never_lets_go"} & set(
+        look.flags
+    )
     flags += [f"No breakout: {why_missing('breakout_force', look.flags)}."] if gone else []
     loose = (look.results.get("draw_torque") or 0.0) < 0 and "stands_proud" not in look.flags
     flags += ["Nothing draws the blade shut: it must be pressed onto its stop."] if loose else []

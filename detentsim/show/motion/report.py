@@ -170,7 +170,11 @@ def closing_words(m: Motion) -> Iterator[str]:
         yield f"Let go at {start:.0f} deg it {where}, {held}."
         return
     speed = "" if own.speed is None else f" and meets its stop with {two(own.speed)} rad/s"
-    seats = "" if "floats" in m.flags else ": the ball comes into its dimple and seats"
+    seats = ": the ball comes into its dimple and seats"
+    if "misses_dimple" in m.flags:
+        seats = ", but the ball stays on the flat beside its dimple"
+    elif "floats" in m.flags:
+        seats = ""
     yield f"Let go at {start:.0f} deg it falls shut{speed}, {held}{seats}."
     reach = 1.5 * float(m.response.load.record.balance_radius)
     if own.speed is not None and own.speed * reach > FAST_TIP:
@@ -207,9 +211,12 @@ def staying_words(m: Motion) -> Iterator[str]:
             else "Against its own weight: not told; the blade's mass is unknown, or no push opens it."
         )
     else:
+        holder = "Friction" if "misses_dimple" in m.flags else "The detent"
+        if "misses_dimple" in m.flags:
+            yield "The ball lies beside its dimple: friction alone holds the blade shut."
         slick = "" if s.carry_g_slick is None else f" ({two(s.carry_g_slick)} with half the friction, as after oiling)"
         yield (
-            f"The detent holds the blade shut against {two(s.carry_g)} times its own weight in the worst "
+            f"{holder} holds the blade shut against {two(s.carry_g)} times its own weight in the worst "
             f"direction{slick}."
         )
     if s.torque is not None and s.torque > 0:

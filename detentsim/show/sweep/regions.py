@@ -25,6 +25,8 @@ class Mark(NamedTuple):
 
 _WORDS_AND_HATCHES = {
     "floats": ("ball off the tang", "xxxx"),
+    "misses_dimple": ("ball beside dimple", "**"),
+    "never_lets_go": ("never lets go", "OO"),
     "hangs_loose": ("ball hangs loose", "////"),
     "bar_on_tang": ("bar lies on tang", "----"),
     "ball_on_floor": ("ball on hole's floor", "++++"),

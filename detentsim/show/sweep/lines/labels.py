@@ -163,5 +163,11 @@ def thicken(ax: Axes, labels: Labels, at: Array, rows: Array, flagged: Mask, reg
 
 def _ring(region: Region) -> str:
     shapes = dict(zip(("floats", "hangs_loose", "bar_on_tang", "ball_on_floor", "locks_solid"), "x^v<>", strict=True))
-    shapes |= dict(zip(("loses_bend", "dents_tang", "stands_proud", "snaps"), "sDph", strict=True))
+    shapes |= dict(
+        zip(
+            ("loses_bend", "dents_tang", "stands_proud", "snaps", "misses_dimple", "never_lets_go"),
+            "sDphdH",
+            strict=True,
+        )
+    )
     return shapes.get(region.name, "8")
