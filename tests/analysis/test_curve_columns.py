@@ -339,7 +339,7 @@ def test_a_reason_for_each_that_may_be_missing():
     assert "lever" in solve({"opener.push_angle": "120 deg"}).why("breakout_force")
     no_pull = solve({"friction.ball_on_tang": 1.4, **NO_RIM, "dimple.pilot_drill": "0.5 mm"})
     assert no_pull.pull_in_angle is None
-    assert no_pull.why("pull_in_angle") == "drag always outweighs the ball's pull"
+    assert no_pull.why("pull_in_angle") == "the ball alone pulls the blade shut from no angle"
     free = solve({"friction.ball_on_tang": 0.0, "pivot.friction_torque": "0 N*mm"})
     assert free.breakout_to_drag is None
     assert free.why("breakout_to_drag") == "there is no drag"

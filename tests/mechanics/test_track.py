@@ -150,7 +150,10 @@ def test_work_of_the_way_is_the_energy_of_the_curve():
     wanted = results["breakout_energy"] + results["drag_torque"] * (way.theta[:, -1, -1] - results["rest_angle"])
     rigid = response.load.spring.twist_give[rows] == 0
     assert 20 < np.count_nonzero(rigid) < rows.size - 20
-    np.testing.assert_allclose(done, wanted, rtol=1e-6, atol=1e-9)
+    costs = results["breakout_energy"] > 0  # where leaving costs no more than drag, the work is 0 and the way less
+    assert np.count_nonzero(~costs) < rows.size / 10
+    np.testing.assert_allclose(done[costs], wanted[costs], rtol=1e-6, atol=1e-9)
+    assert np.all(done[~costs] <= wanted[~costs] + 1e-9)
 
 
 def test_the_floor_is_drag_pivot_and_weight_alone(laid):

@@ -26,7 +26,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.typed_units import text_in
 from detentsim.knife.target.verdict import Verdict, judge
 from detentsim.mechanics.bar import bend
 from detentsim.mechanics.motion import standing
@@ -39,7 +39,6 @@ from detentsim.units.quantities import quantity
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
-    from detentsim.units.systems import UnitSystem
 
 COLUMNS = ("blade_angle_deg", "opening_torque_Nmm", "closing_torque_Nmm", "opening_force_N")
 
@@ -151,7 +150,7 @@ class Curve(Named):
         for name in self.assumed:
             value = self.build.values[name]
             kind = "length" if name == "dimple.overclose" else value.kind
-            low, high = (_end(end, kind, self.build.units) for end in bands[name])
+            low, high = (text_in(self.build.units, end, kind) for end in bands[name])
             ranges[name] = (value.text, low, high)
         return ranges
 
@@ -229,11 +228,6 @@ def curve(build: Build) -> Curve:
     return Curve(build, results, flags, build.assumed, columns, spread, shut, numbers, response)
 
 
-def _end(si: float, kind: str, units: UnitSystem) -> str:
-    """End of a band as text, a length in the units of the build."""
-    return units.size(si * 1e3) if kind == "length" and units.length == "in" else as_text(si, kind)
-
-
 def _columns(response: Response, start: float) -> tuple[Columns, Columns]:
     """The four columns of one design, and its surplus torque for shutting [N*mm]; `start` gets a row [rad]."""
     solved, rest = response.load, response.rest
@@ -258,13 +252,11 @@ def _with_static(response: Response, table: Columns) -> Columns:
     A bar that gives sideways reaches the stick limit along its curve; on a rigid one it stands at the resting angle.
     """
     rest, record = response.rest, response.load.record
-    if bool(response.flags["locks_solid"]) or float(response.load.spring.twist_give) > 0:
-        return table
-    if not float(rest.stick) > float(rest.at.opening) * (1 + JUMP):
+    gives = bool(response.flags["locks_solid"]) or float(response.load.spring.twist_give) > 0
+    if gives or not float(rest.stick) > float(rest.at.opening) * (1 + JUMP):
         return table
     row = table[:, 0].copy()
-    row[1] = float(rest.stick) * 1e3
-    row[3] = float(finger_force(record, rest.slip, rest.stick, rest.at.push))
+    row[[1, 3]] = float(rest.stick) * 1e3, float(finger_force(record, rest.slip, rest.stick, rest.at.push))
     return np.insert(table, 1, row, axis=1)
 
 

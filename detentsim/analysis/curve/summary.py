@@ -178,6 +178,8 @@ def _stays_shut(response: Response) -> Check:
     """Whether the detent holds the closed blade against its own weight in the worst direction."""
     if bool(response.flags["floats"]):
         return Check("stays shut", "bad", "The ball never reaches the tang; only the pivot's friction holds the blade.")
+    if bool(response.flags["misses_dimple"]):
+        return Check("stays shut", "bad", "The ball lies beside its dimple; friction alone holds the blade.")
     carry = _value(response, "carry_g")
     if carry is None:
         return Check("stays shut", "unknown", "Not known without the blade's mass and balance.")

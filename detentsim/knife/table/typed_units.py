@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from detentsim.knife.table.values import as_text
 from detentsim.units.systems import INCH, METRIC, UnitSystem
 
 if TYPE_CHECKING:
@@ -55,3 +56,26 @@ def typed_units(values: Mapping[str, Value], others: Iterable[str] = ()) -> Unit
     pounds, newtons = (sum(bool(unit.search(text)) for text in texts) for unit in (_POUND, _NEWTON))
     by_pound = pounds > newtons if pounds != newtons else by_inch
     return UnitSystem("in" if by_inch else "mm", "lbf" if by_pound else "N")
+
+
+def text_in(units: UnitSystem, si: float, kind: str) -> str:
+    """Value of an input as text, a length in the units of a report.
+
+    Parameters
+    ----------
+    units : UnitSystem
+    si : float
+        [SI].
+    kind : str
+        Its kind.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> text_in(INCH, 0.000635, "length"), text_in(METRIC, 0.000635, "length"), text_in(INCH, 0.12, "ratio")
+    ('25.0 thou', '0.635 mm', '0.12')
+    """
+    return units.size(si * 1e3) if kind == "length" and units.length == "in" else as_text(si, kind)

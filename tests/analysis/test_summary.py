@@ -1,0 +1,64 @@
+"""Verdict on a build: the worst of warnings, limits, target and staying shut."""
+
+import pytest
+from helpers.garden import GARDEN_TEXT
+
+import detentsim as ds
+from detentsim.analysis.curve.summary import CARRY, summary
+from detentsim.knife.outcomes import UNSOUND
+
+GARDEN = ds.Build.loads(GARDEN_TEXT)
+
+BUILDS = {
+    "as it is": {},
+    "floats": {"bar.bend": "-2 mm"},
+    "hangs loose": {"bar.bend": "0.2 mm"},
+    "beside its dimple": {"dimple.overclose": "0.8 mm"},
+    "bent too far": {"bar.bend": "6 mm"},
+    "heavy blade": {"blade.mass": "300 gram", "blade.inertia": "400 kg*mm**2"},
+    "no mass": {"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None},
+    "locks": {"friction.ball_on_tang": 0.9},
+    "soft tang": {"tang.hardness": "45 HRC"},
+}
+
+
+@pytest.fixture(scope="module", params=BUILDS)
+def build(request):
+    return GARDEN.change(BUILDS[request.param])
+
+
+def test_each_check_agrees_with_the_command_it_speaks_for(build):
+    verdict = summary(build)
+    c, bar = ds.curve(build), ds.limits(build)
+    assert (verdict["warnings"].state == "bad") == any(flag in UNSOUND for flag in c.flags)
+    assert (verdict["limits"].state == "bad") == (not bar.within)
+    assert (verdict["target"].state == "bad") == any(not v.met for v in c.verdicts)
+    assert verdict.sound == (not verdict.bad)
+    assert verdict.words.startswith("No warning, within its limits") == verdict.sound
+    assert c.summary == verdict
+
+
+def test_staying_shut_follows_the_weight_it_holds(build):
+    verdict = summary(build)["stays shut"]
+    if build["blade.mass"] is None:
+        assert verdict.state == "unknown"
+        return
+    carry = ds.motion(build).results["carry_g"]
+    if carry is not None and verdict.state != "bad":
+        assert verdict.state == ("good" if carry >= CARRY else "mind")
+        assert carry >= 1
+    if carry is not None and carry < 1:
+        assert verdict.state == "bad"
+
+
+def test_a_wanted_change_has_no_base_here():
+    text = GARDEN_TEXT.partition("[target]")[0] + '[target]\nbreakout_force = { change = "-20 %" }\n'
+    assert summary(ds.Build.loads(text))["target"].state == "unknown"
+
+
+def test_the_documents_of_curve_hold_it():
+    from detentsim.show.feel_curve.data_files import curve_document
+
+    found = curve_document(ds.curve(GARDEN))["verdict"]
+    assert set(found["checks"]) == {"warnings", "limits", "target", "stays shut"}
+    assert found["sound"] == summary(GARDEN).sound
