@@ -154,6 +154,9 @@ _FLAGS: dict[str, Flag] = {
     "dents_tang": Flag("fault", "The ball presses hard enough to dent the tang."),
 }
 
+CARRY = 6.0
+"""Own weights that the detent of a carried knife should hold; a judgement, no source."""
+
 FLAGS: dict[str, str] = {name: flag.words for name, flag in _FLAGS.items()}
 """Every flag by name, in plain words."""
 

@@ -69,7 +69,7 @@ def test_columns_are_the_record_of_what_the_build_file_would_hold(name):
 def test_a_build_has_the_moves_that_its_parts_allow():
     demo = set(own_moves("demo"))
     assert {"feed deeper", "break the edge", "bend in", "bend out", "thin the relief", "press the ball deeper"} <= demo
-    assert {"larger ball", "other ball material", "washer thicker", "washer thinner", "polish or oil"} <= demo
+    assert {"larger ball", "other ball material", "washer thicker", "washer thinner", "polish the track"} <= demo
     assert {"move the opener", "dress the stop", "pivot tension"} <= demo
     assert "stop pin" not in demo
     assert "stop pin" in own_moves("stop")
@@ -92,7 +92,7 @@ def test_words_tell_where_a_move_ends_and_by_how_much():
     assert bend.words(2.5e-3) == "Bend the bar in by 0.200 mm, to 2.50 mm"
     out = own_moves("demo")["bend out"]
     assert out.words(2.27e-3) == "Bend the bar out by 0.030 mm, to 2.27 mm"
-    assert "0.115" in own_moves("demo")["polish or oil"].words(0.115)
+    assert "0.115" in own_moves("demo")["polish the track"].words(0.115)
 
 
 # What mechanics says
@@ -132,7 +132,7 @@ def test_a_thicker_washer_is_as_less_bend():
 
 
 def test_a_polished_track_drags_less_and_draws_more():
-    found = solved("demo", "polish or oil", [0.1, 0.08]).results
+    found = solved("demo", "polish the track", [0.1, 0.08]).results
     assert np.all(np.diff(found["drag_force"]) < 0)
     assert np.all(np.diff(found["draw_torque"]) > 0)
 
@@ -166,5 +166,5 @@ def test_only_less_spring_or_friction_makes_a_blade_fall_shut():
             less_spring = found.results["riding_force"][falls] < own["riding_force"][0] - 1e-9
             friction = found.results["drag_torque"][falls] < own["drag_torque"][0] - 1e-9
             assert np.all(less_spring | friction | (move.name == "pivot tension")), move.name
-    assert {"bend out", "washer thicker", "polish or oil", "press the ball deeper", "thin the relief"} <= made_fall
+    assert {"bend out", "washer thicker", "polish the track", "press the ball deeper", "thin the relief"} <= made_fall
     assert not made_fall & {"bend in", "washer thinner", "feed deeper", "break the edge", "move the opener"}

@@ -4,8 +4,8 @@ import pytest
 from helpers.garden import GARDEN_TEXT
 
 import detentsim as ds
-from detentsim.analysis.curve.summary import CARRY, summary
-from detentsim.knife.outcomes import UNSOUND
+from detentsim.analysis.curve.summary import summary
+from detentsim.knife.outcomes import CARRY, UNSOUND
 
 GARDEN = ds.Build.loads(GARDEN_TEXT)
 

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -68,7 +69,7 @@ def advise(
     own = {name: float(values[0]) for name, values in bench.base.results.items()}
     sound = not any(bool(bench.base.flags[flag][0]) for flag in FATAL)
     if sound and float(bench.miss(bench.base)[0]) == 0:
-        return Advice(build, wanted, True, own, (), (), ())
+        return Advice(build, wanted, True, own, (), (), (), _raised(bench))
     tries = [bench.best(move) for move in moves(build, numbers)]
     reached = [t for t in tries if t.miss == 0 and t.sound]
     if not any(move.undo for t in reached for move in t.moves):
@@ -79,7 +80,7 @@ def advise(
     judged = _proposals(build, bench, [*reached, *rest])
     proposals = tuple(sorted(judged[: len(reached)], key=_rank))
     against = () if proposals else conflicts(bench, build, numbers)
-    return Advice(build, wanted, False, own, proposals, judged[len(reached) :], against)
+    return Advice(build, wanted, False, own, proposals, judged[len(reached) :], against, _raised(bench))
 
 
 def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
@@ -92,6 +93,7 @@ def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
         Aims that end the symptom.
     """
     bench = Trials(plain(build), ())
+    aims = _within_target(build, bench, aims)
     names = {aim.name for aim in aims}
     kept = [target for target in build.target if target.name not in names]
     if kept:
@@ -101,6 +103,18 @@ def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
         if both.right or both.best is not None:
             return both
     return advise(build, aims=aims)
+
+
+def _within_target(build: Build, bench: Trials, aims: tuple[Aim, ...]) -> tuple[Aim, ...]:
+    """Aims narrowed to the build's own bands on the same results, where the two overlap."""
+    own = {name: float(values[0]) for name, values in bench.solve({}, [aim.name for aim in aims]).results.items()}
+    bands = {aim.name: aim for aim in read_aims([t for t in build.target if t.name in own], own) if aim.truth is None}
+    return tuple(aim if aim.name not in bands else _narrowed(aim, bands[aim.name]) for aim in aims)
+
+
+def _narrowed(aim: Aim, band: Aim) -> Aim:
+    low, high = max(aim.low, band.low), min(aim.high, band.high)
+    return aim if aim.truth is not None or low > high else replace(aim, low=low, high=high)
 
 
 def _feel(other: Build) -> dict[str, float]:
@@ -119,6 +133,11 @@ def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
     solved = bare.solve({}, needed)
     own = {name: float(values[0]) for name, values in solved.results.items()}
     return wanted_feel(want, own) if want is not None else read_aims(build.target, own)
+
+
+def _raised(bench: Trials) -> tuple[str, ...]:
+    """Flags of the build as it stands."""
+    return tuple(name for name, hit in bench.base.flags.items() if bool(hit[0]))
 
 
 def _columns(t: Trial) -> Columns:

@@ -11,7 +11,7 @@ from detentsim.analysis.advise.moves.moves import moves
 from detentsim.analysis.advise.thresholds import NO_HELP
 from detentsim.analysis.limits.limits import limits
 from detentsim.analysis.sweep.sweep import sweep
-from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.outcomes import RESULTS, UNSOUND
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.values import as_text
@@ -98,6 +98,8 @@ class Advice:
         Those that do not, nearest first, each with the reason.
     against : tuple of (str, str)
         Pairs of aims that single moves meet one by one but none together.
+    flags : tuple of str
+        Flags of the build as it stands.
     """
 
     build: Build
@@ -107,11 +109,17 @@ class Advice:
     proposals: tuple[Proposal, ...]
     others: tuple[Proposal, ...]
     against: tuple[tuple[str, str], ...]
+    flags: tuple[str, ...] = ()
 
     @property
     def best(self) -> Proposal | None:
         """The first proposal; None where none meets the aims, or no change is needed."""
         return self.proposals[0] if self.proposals else None
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Flags of the build as it stands that make it unsound; the traits left out."""
+        return tuple(flag for flag in self.flags if flag in UNSOUND)
 
     @cached_property
     def past(self) -> tuple[str, ...]:
@@ -164,7 +172,7 @@ class Advice:
     def short(self) -> str:
         """The advice in a few words."""
         if self.right:
-            return "leave it alone"
+            return "leave its feel alone" if self.past or self.faults else "leave it alone"
         return " and ".join(self.best.names) if self.best else "nothing reaches it"
 
     def _repr_html_(self) -> str:

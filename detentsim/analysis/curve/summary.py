@@ -12,7 +12,7 @@ import numpy as np
 
 from detentsim.analysis.limits.limits import Limits, limits
 from detentsim.analysis.results import in_unit
-from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
+from detentsim.knife.outcomes import CARRY, FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.verdict import judge
@@ -82,9 +82,6 @@ class Summary:
         """Return a check by its name."""
         return next(check for check in self.checks if check.name == name)
 
-
-CARRY = 6.0
-"""Own weights that the detent of a carried knife should hold; a judgement, no source."""
 
 _WRONG = {
     "warnings": "it has warnings",

@@ -10,6 +10,7 @@ from detentsim.analysis.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.advise.map import TOLD, WIDTH, check_advice, decision, on_map
 from detentsim.show.advise.report import joined
+from detentsim.show.advise.verdict import standing, verdict
 from detentsim.show.sweep.scales import AxisScale
 from detentsim.show.theme.style import MM, drawable, lines_of, look
 
@@ -62,17 +63,15 @@ def _notes(advice: Advice) -> str:
 
 
 def _verdict(advice: Advice) -> list[str]:
+    lines = [*standing(advice), *verdict(advice)]
     if advice.right:
-        return ["Leave it alone: this build is right as it is."]
+        return lines
     if advice.best is None:
-        lines = ["No single move, nor any two together, reach this within what holds."]
-        pairs = [f"{one} and {other}".replace("_", " ").capitalize() for one, other in advice.against]
-        lines += [f"{pair} can each be reached, but pull against each other here." for pair in pairs]
         nearest = [p for p in advice.others if p.reason != NO_HELP][:1]
         return lines + [f"Nearest, {p.names[0]}: {p.reason}" for p in nearest]
     told = [_told(number, p) for number, p in enumerate(advice.proposals[:1], start=1)]
     rest = [joined(p) for p in advice.proposals[1:TOLD]]
-    return [*told, *(f"{number}. {words}." for number, words in enumerate(rest, start=2))]
+    return [*lines, *told, *(f"{number}. {words}." for number, words in enumerate(rest, start=2))]
 
 
 def _told(number: int, p: Proposal) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 
 from detentsim.analysis.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.show.advise.verdict import standing, verdict
 from detentsim.show.feel_curve.report import CAUTION
 from detentsim.show.theme.rows import aim_row, build_rows
 from detentsim.show.theme.tables import wrap
@@ -40,6 +41,7 @@ def advise_report(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sympt
     """
     parts = [
         [advice.build.name],
+        _standing(advice),
         _asked(asked) + _left_aside(advice, asked),
         ["Wanted", *(line for aim in advice.aims for line in wrap(aim.words))],
         _verdict(advice),
@@ -54,7 +56,7 @@ def advise_report(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sympt
 def _asked(asked: Symptom | None) -> list[str]:
     if asked is None:
         return []
-    state = "yes" if asked.present else "not by these numbers"
+    state = "yes" if asked.present else "no" if asked.known else "this build does not tell"
     return ["Symptom", *wrap(f"{asked.name}: {state}; {asked.words}.")]
 
 
@@ -67,19 +69,13 @@ def _left_aside(advice: Advice, asked: Symptom | None) -> list[str]:
     return wrap(f"Nothing that keeps the build's own target as well gets there; left aside: {', '.join(left)}.")
 
 
+def _standing(advice: Advice) -> list[str]:
+    lines = [line for text in standing(advice) for line in wrap(text)]
+    return ["Wrong as it stands", *lines] if lines else []
+
+
 def _verdict(advice: Advice) -> list[str]:
-    if advice.right and advice.past:
-        past = " and ".join(advice.past)
-        return wrap(f"Leave its feel alone: it meets what is wanted. But it is past a limit: {past}; see limits.", "")
-    if advice.right:
-        return wrap("Leave it alone: this build is right as it is.", "")
-    if advice.best is not None:
-        return []
-    lines = wrap("No single move, nor any two together, reach this within what holds.", "")
-    for one, other in advice.against:
-        pair = f"{one} and {other}".replace("_", " ").capitalize()
-        lines += wrap(f"{pair} can each be reached, but pull against each other here.", "")
-    return lines
+    return [line for text in verdict(advice) for line in wrap(text, "")]
 
 
 def _proposals(advice: Advice) -> list[str]:
@@ -112,12 +108,13 @@ def _proposal(number: int, p: Proposal) -> list[str]:
 
 
 def _others(advice: Advice) -> list[str]:
-    told = [p for p in advice.others if p.reason != NO_HELP]
-    lines = [line for p in told for line in wrap(f"{p.names[0]}: {p.reason}")]
-    useless = ", ".join(p.names[0] for p in advice.others if p.reason == NO_HELP)
-    if useless:
-        lines += wrap(f"No help with this: {useless}.")
-    return ["What does not get there", *lines] if lines else []
+    """What fails to get there: the names in one line, the nearest with its reason in another."""
+    if not advice.others:
+        return []
+    near = [p for p in advice.others if p.reason != NO_HELP][:1]
+    names = ", ".join(dict.fromkeys(name for p in advice.others for name in p.names))
+    lines = wrap(f"Does not get there: {names}.", "") if advice.proposals else []
+    return lines + [line for p in near for line in wrap(f"Nearest, {p.names[0]}: {p.reason}", "")]
 
 
 def _present(symptoms: Sequence[Symptom], asked: Symptom | None) -> list[str]:
@@ -146,7 +143,13 @@ def symptom_document(s: Symptom) -> dict[str, Any]:
     ----------
     s : Symptom
     """
-    return {"name": s.name, "present": s.present, "words": s.words, "aims": [aim_row(aim) for aim in s.aims]}
+    return {
+        "name": s.name,
+        "present": s.present,
+        "known": s.known,
+        "words": s.words,
+        "aims": [aim_row(aim) for aim in s.aims],
+    }
 
 
 def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Symptom | None = None) -> dict[str, Any]:
@@ -163,12 +166,15 @@ def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sym
     Returns
     -------
     dict
-        Keys ``build demo right wanted own proposals others against symptoms symptom``.
+        Keys ``build demo verdict right flags limits_passed wanted own proposals others against symptoms symptom``.
     """
     return {
         "build": build_rows(advice.build),
         "demo": advice.build.demo,
+        "verdict": " ".join((*standing(advice), *verdict(advice))),
         "right": advice.right,
+        "flags": list(advice.flags),
+        "limits_passed": list(advice.past),
         "wanted": [aim_row(aim) for aim in advice.aims],
         "own": {name: _number(name, value) for name, value in advice.own.items()},
         "proposals": [_document(p) for p in advice.proposals],

@@ -72,7 +72,7 @@ def _other_ball(build: Build) -> Move:
     return Move(
         "other ball material",
         "Swap the ball for one of {value}, of the same size",
-        True,
+        False,  # pressed out and in again, a ball's hole holds less than before
         "ball out",
         0.0,
         float(len(kinds) - 1),

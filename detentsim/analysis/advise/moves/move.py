@@ -47,7 +47,8 @@ FARTHEST_BEND, THINNEST = 3.0 * MM, 0.6
 
 SHIM, DEEPER, PIN, DRESSED = 0.25 * MM, 0.25 * MM, 0.2 * MM, 0.1 * MM
 
-SLICK, OPENER = 0.08, 0.25
+# Friction of a polished and oiled track, and of one that is only oiled (as the input's band and default).
+SLICK, OILED, OPENER = 0.08, 0.12, 0.25
 
 # Inputs that the loose ball height depends on.
 SINKS = ("ball.diameter", "dimple.edge_radius", "dimple.rim_drill", "dimple.rim_feed")
@@ -66,7 +67,7 @@ class Move:
     says : str
         Instruction, with ``{value}`` and ``{amount}`` for the final value and the change.
     undo : bool
-        Whether it can be undone.
+        Whether a bench can undo it and nothing stays changed: no metal is cut, polished or pressed.
     needs : str
         Parts to take apart for it; empty for none.
     low, high, start : float

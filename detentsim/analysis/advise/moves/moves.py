@@ -18,6 +18,7 @@ from detentsim.analysis.advise.moves.move import (
     FARTHEST_BEND,
     LARGER_DRILLS,
     NEAR,
+    OILED,
     OPENER,
     PIN,
     SHIM,
@@ -117,9 +118,7 @@ def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
         says = "Change the closed stop's pin by {amount}, so that it is {value} from the first"
         yield scaled_move("stop pin", says, True, "blade out", "stop.pin_change", (pin - PIN, pin + PIN), pin)
     yield from _dressed(build, numbers)
-    if mu > SLICK:
-        says = "Polish the ball's track and put a drop of oil on it, so that friction falls to about {value}"
-        yield scaled_move("polish or oil", says, True, "", "friction.ball_on_tang", (SLICK, mu), mu)
+    yield from _slicker(mu)
     torque = number(numbers, "pivot.friction_torque")
     if np.isfinite(torque) and build["pivot.pull.force"] is None:
         says = "Set the pivot's tension so that it turns with {value}"
@@ -128,6 +127,16 @@ def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
     says = "Move the opener to {value} from the pivot"
     ends = ((1 - OPENER) * arm, (1 + OPENER) * arm)
     yield scaled_move("move the opener", says, False, "blade out", "opener.radius", ends, arm)
+
+
+def _slicker(mu: float) -> Iterator[Move]:
+    """Oil, which a solvent takes off again; and polish, which takes metal off."""
+    if mu > OILED:
+        says = "Clean and oil the ball's track, so that friction falls to about {value}"
+        yield scaled_move("oil the track", says, True, "", "friction.ball_on_tang", (OILED, mu), mu)
+    if mu > SLICK:
+        says = "Polish the ball's track and oil it, so that friction falls to about {value}"
+        yield scaled_move("polish the track", says, False, "blade out", "friction.ball_on_tang", (SLICK, mu), mu)
 
 
 def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Move:
@@ -142,7 +151,7 @@ def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Mo
 
     return Move(
         f"washer {way}",
-        f"Take a washer on the bar's side {{amount}} {way}, for a gap of {{value}}",
+        f"Take a washer on the bar's side {{amount}} {way} than now, for a gap of {{value}}",
         True,
         "blade out",
         ends[0],

@@ -15,7 +15,7 @@ from detentsim.analysis.results import Results, single
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.target import FELT
+from detentsim.knife.target.target import FELT, ends
 from detentsim.mechanics.motion import panels
 from detentsim.mechanics.names import ALL_NAMES
 from detentsim.mechanics.path import segments
@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.advise.aims import Aim, Values
     from detentsim.mechanics.record import Record
 
-# Torque that draws a quiet blade onto its stop [N*mm], and own weights a detent should hold it against.
-QUIET, CARRY = 5.0, 6.0
+# Torque that draws a quiet blade onto its stop [N*mm].
+QUIET = 5.0
 
 # A single finger's pull on a panel control, MIL-STD-1472E 5.4.3.1.8.7, and a push button's least [N] (from memory).
 STIFFEST, LIGHTEST = 18.0, 2.8
@@ -52,16 +52,20 @@ class Symptom:
     ----------
     name : str
     present : bool
+        False too where the build does not tell.
     words : str
         One sentence with this build's numbers.
     aims : tuple of Aim
         Aims that end the symptom; empty where no result measures it.
+    known : bool
+        Whether the build tells if it is present; where not, the sentence names what is needed.
     """
 
     name: str
     present: bool
     words: str
     aims: tuple[Aim, ...]
+    known: bool = True
 
 
 class Case:
@@ -69,6 +73,7 @@ class Case:
 
     def __init__(self, build: Build) -> None:
         self.numbers = plain(need_build(build))
+        self.target = build.target
         self.response: Response = respond(assemble(self.numbers), ALL_NAMES)
         self.record: Record = self.response.load.record
         self.results: Results = single(self.response.results)
@@ -82,6 +87,20 @@ class Case:
         """
         value = self.results[name]
         return math.nan if value is None else value
+
+    def wanted(self, name: str) -> tuple[float, float]:
+        """Band that the build's target gives a result, in its unit; infinite where it is open.
+
+        Parameters
+        ----------
+        name : str
+        """
+        low, high = -math.inf, math.inf
+        for target in self.target:
+            if target.name == name and target.truth is None:
+                least, most = ends(target, self.value(name))
+                low, high = (low if least is None else least), (high if most is None else most)
+        return (low, high) if low <= high else (-math.inf, math.inf)
 
     def flag(self, name: str) -> bool:
         """Whether a flag is raised.

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.advise.aims import Aim
 from detentsim.analysis.advise.symptoms.case import (
-    CARRY,
     COAT,
     LIGHTEST,
     LIVELY,
@@ -25,6 +24,7 @@ from detentsim.analysis.advise.symptoms.case import (
 from detentsim.analysis.limits.contact import read_contact
 from detentsim.analysis.limits.service import read_service
 from detentsim.knife.table.schema import suggestion
+from detentsim.knife.outcomes import CARRY
 from detentsim.knife.target.target import FELT
 from detentsim.shop.friction import friction_states
 from detentsim.units.errors import InputError
@@ -48,7 +48,8 @@ def _truth(name: str) -> Aim:
     return Aim(name, -math.inf, math.inf, True, 1.0)
 
 
-_Told = tuple[bool, str, tuple[Aim, ...]]
+# Whether it is present, or None where the build does not tell; the sentence; the aims.
+_Told = tuple[bool | None, str, tuple[Aim, ...]]
 
 
 def _rattles(case: Case) -> _Told:
@@ -67,7 +68,7 @@ def _rattles(case: Case) -> _Told:
 def _shaken(case: Case) -> _Told:
     carry = case.value("carry_g")
     if math.isnan(carry):
-        return case.flag("floats"), "not told without blade.mass and blade.balance_radius, or without a detent", ()
+        return case.flag("floats") or None, "it needs blade.mass, blade.balance_radius and a detent", ()
     words = f"the detent holds the blade shut against {two(carry)} times its own weight"
     return carry < CARRY, words, (_at_least("carry_g", CARRY),)
 
@@ -75,7 +76,7 @@ def _shaken(case: Case) -> _Told:
 def _hangs(case: Case) -> _Told:
     falls, at = case.value("falls_shut"), case.value("hang_angle")
     if math.isnan(falls):
-        return False, "not told without blade.mass and blade.balance_radius", ()
+        return None, "it needs blade.mass and blade.balance_radius", ()
     words = "let go, it falls shut" if falls else f"let go, it hangs at {two(at)} deg"
     return not falls, words, (_truth("falls_shut"),)
 
@@ -83,7 +84,7 @@ def _hangs(case: Case) -> _Told:
 def _stalls(case: Case) -> _Told:
     opens, at = case.value("opens_fully"), case.value("stall_angle")
     if math.isnan(opens):
-        return False, "not told without blade.inertia, or without a breakout", ()
+        return None, "it needs blade.inertia and a breakout", ()
     words = (
         "thrown by a usual finger, it reaches lock-up"
         if opens
@@ -101,24 +102,37 @@ def _gritty(case: Case) -> _Told:
     return contact.pressure > contact.yield_pressure, words + dent, aims
 
 
+def _force_aim(low: float, high: float) -> Aim:
+    ends = [abs(end) for end in (low, high) if math.isfinite(end)]
+    return Aim("breakout_force", low, high, None, FELT * max(ends))
+
+
 def _stiff(case: Case) -> _Told:
-    force = case.value("breakout_force")
+    """Too stiff: above the build's own band where it has one, else above what one finger gives."""
+    force, (low, high) = case.value("breakout_force"), case.wanted("breakout_force")
+    own = math.isfinite(high)
+    aims = (_force_aim(low, high) if own else _at_most("breakout_force", max(STIFFEST, low)),)
     if case.flag("locks_solid"):
-        return True, "the ball locks solid: no push opens it", (_at_most("breakout_force", STIFFEST),)
+        return True, "the ball locks solid: no push opens it", aims
     if math.isnan(force):
-        return False, "there is no breakout", (_at_most("breakout_force", STIFFEST),)
-    words = f"it takes {two(force)} N to open; one finger pulls a control with at most {STIFFEST:.0f} N (MIL-STD-1472E)"
-    return force > STIFFEST, words, (_at_most("breakout_force", STIFFEST),)
+        return False, "there is no breakout", aims
+    finger = f"one finger pulls a control with at most {STIFFEST:.0f} N (MIL-STD-1472E)"
+    against = f"the build's target is at most {two(high)} N" if own else finger
+    return force > aims[0].high, f"it takes {two(force)} N to open; {against}", aims
 
 
 def _light(case: Case) -> _Told:
-    force, launch = case.value("breakout_force"), case.launch
-    least = max(LIGHTEST, min(launch or 0.0, STIFFEST))  # what takes more than a finger is not light
+    """Too light: below the build's own band where it has one, else below what throws the blade or a button gives."""
+    force, launch, (low, high) = case.value("breakout_force"), case.launch, case.wanted("breakout_force")
+    own = math.isfinite(low)
+    usual = max(LIGHTEST, min(launch or 0.0, STIFFEST))  # what takes more than a finger is not light
+    least = low if own else min(usual, high)
+    aims = (_force_aim(low, high) if own else _force_aim(min(least * (1 + FELT / 2), high), high),)
     if math.isnan(force):
-        return case.flag("floats"), "there is no breakout", (_at_least("breakout_force", least),)
+        return case.flag("floats"), "there is no breakout", aims
     flies = "" if not launch else f", and it flies open from {two(launch)} N"
-    words = f"it takes {two(force)} N to open; a push button gives at least {LIGHTEST} N{flies}"
-    return force < least, words, (_at_least("breakout_force", least * (1 + FELT / 2)),)
+    against = f"the build's target is at least {two(low)} N" if own else f"a push button gives at least {LIGHTEST} N"
+    return force < least, f"it takes {two(force)} N to open; {against}{flies}", aims
 
 
 def _proud(case: Case) -> _Told:
@@ -184,21 +198,28 @@ def _force(value: float | None) -> str:
     return "none" if value is None or math.isnan(value) else f"{two(value)} N"
 
 
+def _change(part: float) -> str:
+    return f"{100 * part:+.1f} %" if math.isfinite(part) else "all there is"
+
+
 def _coated(case: Case) -> _Told:
+    """What a coating's thickness does, which the build tells; and what its friction would, which only a trial tells."""
     own = case.value("breakout_force")
     if math.isnan(own):
         return False, "there is no breakout to change", ()
     gap = max(float(case.record.face_gap) - COAT, 0.0)
     low, high = friction_states()["dry film"].band
+    thick = case.with_record(face_gap=gap)["breakout_force"]
+    change = math.inf if thick is None else thick / own - 1
     slick, dry = (
         case.with_record(face_gap=gap, friction=mu, static_friction=mu)["breakout_force"] for mu in (low, high)
     )
-    changes = [math.inf if value is None else value / own - 1 for value in (slick, dry)]
-    words = (
-        f"a coating of {COAT * 1e6:.0f} um in all leaves the gap almost as it is, but its friction, "
-        f"{low:g} to {high:g}, takes breakout to between {_force(slick)} and {_force(dry)}"
+    needs = (
+        f"with a friction of {low:g} to {high:g}, as dry films have, breakout would be "
+        f"{_force(slick)} to {_force(dry)}; give friction.ball_on_tang as it is with the coating to compare"
     )
-    return any(abs(change) > FELT for change in changes), words, ()
+    words = f"a coating of {COAT * 1e6:.0f} um in all changes breakout by {_change(change)} by its thickness"
+    return True if abs(change) > FELT else None, f"{words}; {needs}", ()
 
 
 SYMPTOMS: dict[str, Callable[[Case], _Told]] = {
@@ -237,7 +258,12 @@ def symptoms(build: Build) -> tuple[Symptom, ...]:
         Where a section is missing.
     """
     case = Case(build)
-    return tuple(Symptom(name, *rule(case)) for name, rule in SYMPTOMS.items())
+    return tuple(_read(case, name) for name in SYMPTOMS)
+
+
+def _read(case: Case, name: str) -> Symptom:
+    present, words, aims = SYMPTOMS[name](case)
+    return Symptom(name, bool(present), words, aims, present is not None)
 
 
 def symptom(build: Build, name: str) -> Symptom:
@@ -258,4 +284,4 @@ def symptom(build: Build, name: str) -> Symptom:
     if key not in SYMPTOMS:
         known = ", ".join(SYMPTOMS)
         raise InputError("symptom", name, f'"{key}" is no symptom{suggestion(key, SYMPTOMS) or f"; there are {known}"}')
-    return Symptom(key, *SYMPTOMS[key](Case(build)))
+    return _read(Case(build), key)
