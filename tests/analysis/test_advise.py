@@ -7,6 +7,7 @@ from html import escape
 import numpy as np
 import pytest
 from helpers.advised import CASES, OWN, advised, made
+from helpers.garden import workshop
 
 import detentsim as ds
 from detentsim.analysis.advise.advise import advise
@@ -23,6 +24,9 @@ from detentsim.knife.target.target import Target
 from detentsim.knife.target.verdict import judge
 from detentsim.mechanics.names import ALL_NAMES
 from detentsim.mechanics.response import respond
+from detentsim.show.advise.page import decision_figure
+from detentsim.show.advise.report import advise_document, advise_report
+from detentsim.show.advise.verdict import standing, verdict
 from detentsim.units.errors import InputError
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
@@ -35,6 +39,10 @@ def after(name, place):
     """Response of the build that a proposal makes."""
     p = advised(name).proposals[place]
     return respond(assemble(plain(made(name).change(p.changes))), ALL_NAMES)
+
+
+def notes(figure):
+    return figure.texts[-1].get_text()
 
 
 # Promises
@@ -136,8 +144,43 @@ def test_a_build_that_is_right_is_left_alone():
     assert (a.right, a.best, a.advised, a.proposals, a.short) == (True, None, None, (), "leave it alone")
 
 
+def test_a_build_past_a_limit_or_flagged_is_not_right_as_it_is():
+    """Report, figure and JSON take one text, with what is wrong first."""
+    build = workshop().change({"tang.hardness": "42 HRC"})
+    a = advise(build)
+    assert a.right
+    assert "dents_tang" in a.faults
+    assert a.short == "leave its feel alone"
+    said = [*standing(a), *verdict(a)]
+    assert FLAGS["dents_tang"] in said[0]
+    report, figure = (" ".join(text.split()) for text in (advise_report(a), notes(decision_figure(a))))
+    assert advise_document(a)["verdict"] == " ".join(said)
+    for text in (report, figure, advise_document(a)["verdict"]):
+        assert "right as it is" not in text
+        assert all(sentence in text for sentence in said)
+    assert report.index(said[0]) < report.index("Wanted")
+
+
+def test_a_limit_that_is_past_already_is_told_before_the_moves():
+    a = advised("bent too little")
+    assert a.past == tuple(limit.name for limit in ds.limits(a.build).passed)
+    report = " ".join(advise_report(a).split())
+    assert a.past
+    assert report.index("past a limit: " + a.past[0]) < report.index("What to change")
+
+
+def test_polish_and_pressed_balls_cannot_be_undone():
+    rough = workshop().change({"friction.ball_on_tang": 0.3})
+    undo = {move.name: move.undo for move in moves(rough, plain(rough))}
+    assert {name for name, can in undo.items() if can} == {
+        "bend in", "bend out", "washer thicker", "washer thinner", "pivot tension", "oil the track",
+    }  # fmt: skip
+    oiled = {move.name for move in moves(workshop(), plain(workshop()))}
+    assert "oil the track" not in oiled  # 0.12 is an oiled track already
+
+
 def test_a_build_that_locks_is_not_right_whatever_else_it_meets():
-    build = ds.demo().change({"friction.ball_on_tang": 1.2, "dimple.rim_feed": "0.3 mm"})
+    build = workshop().change({"friction.ball_on_tang": 1.2, "dimple.rim_feed": "0.3 mm"})
     aim = Aim("loose_ball_height", 0.0, 5.0, None, 0.1)
     a = advise(build, aims=(aim,))
     assert not a.right
@@ -242,10 +285,10 @@ def test_pairs_are_no_worse_than_a_dense_scan(name):
 
 def test_a_small_amount_is_not_overlooked():
     """What is wanted lies between the build and the first amount that is tried."""
-    own = float(ds.curve(ds.demo()).breakout_force.m)
+    own = float(ds.curve(workshop()).breakout_force.m)
     aim = Aim("breakout_force", own - 0.06, own - 0.03, None, 0.1 * own)
-    bench = Trials(plain(ds.demo()), (aim,))
-    found = {move.name: bench.best(move) for move in moves(ds.demo(), plain(ds.demo()))}
+    bench = Trials(plain(workshop()), (aim,))
+    found = {move.name: bench.best(move) for move in moves(workshop(), plain(workshop()))}
     assert found["bend out"].miss == 0
     assert found["washer thicker"].miss == 0
     assert np.isfinite(found["bend out"].room)
@@ -289,7 +332,7 @@ INPUT_OF = {"mm": 1e-3, "": 1.0, "N*mm": 1e-3}
 
 def test_a_map_of_truths_alone_shows_the_breakout_too():
     aim = Aim("falls_shut", -np.inf, np.inf, True, 1.0)
-    a = Advice(ds.demo(), (aim,), True, {}, (), (), ())
+    a = Advice(workshop(), (aim,), True, {}, (), (), ())
     assert set(a.field.results) == {"breakout_force", "falls_shut"}
 
 
@@ -300,14 +343,14 @@ def test_advice_is_shown_in_a_notebook():
 
 def test_nothing_wanted_and_no_build_are_told_in_one_sentence():
     with pytest.raises(InputError, match=r"^target: is missing; write \[target\] with breakout_force"):
-        advise(replace(ds.demo(), target=()))
+        advise(replace(workshop(), target=()))
     with pytest.raises(InputError):
         advise("garden.toml")
 
 
 def test_side_effects_do_not_count_what_nobody_knows():
     """Without a blade's mass nothing is told of falling shut, before or after."""
-    build = ds.demo().change({"blade.mass": None, "blade.balance_radius": None})
+    build = workshop().change({"blade.mass": None, "blade.balance_radius": None})
     bench = Trials(plain(build), (Aim("breakout_force", 8.0, 9.0, None, 1.0),))
     assert float(bench.side_effects(bench.base)[0]) == 0
     assert OWN[1] == Target("falls_shut", truth=True)
@@ -383,7 +426,7 @@ def test_words_that_are_no_want_are_refused_with_an_example(words):
 
 def test_a_build_without_breakout_cannot_be_made_lighter():
     with pytest.raises(InputError, match="this build has no breakout force"):
-        advise(ds.demo().change({"bar.bend": "-3 mm"}), "lighter")
+        advise(workshop().change({"bar.bend": "-3 mm"}), "lighter")
 
 
 def test_what_is_wanted_in_words():

@@ -155,7 +155,7 @@ def test_without_a_chief_move_the_figure_is_words():
     assert texts(ax)[0].startswith("No move of the bench that turns on one input helps with this")
     figure = show.decision_figure(without_a_map())
     assert figure.get_size_inches()[1] < 2
-    assert notes(figure).endswith("No single move, nor any two together, reach this within what holds.")
+    assert notes(figure).endswith("No single move and no two together get there without a new fault.")
 
 
 @pytest.mark.parametrize("name", [*MAPS, *LINES, "floats"])
