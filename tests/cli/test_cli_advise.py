@@ -11,6 +11,7 @@ from helpers.garden import workshop
 import detentsim as ds
 from detentsim.analysis.advise.symptoms.symptoms import SYMPTOMS, symptoms
 from detentsim.cli.entry import main
+from detentsim.cli.outputs import SIGNED
 from detentsim.show.advise.report import advise_document, advise_report
 from detentsim.show.theme.tables import to_json
 
@@ -59,7 +60,7 @@ def test_what_can_be_done_is_told_and_written(run, build, tmp_path):
     assert (status, err) == (0, "")
     assert re.search(r"What to change, the best first\n  1\. \w", out)
     assert "it can be undone" in out
-    assert report.read_text(encoding="utf-8") == out
+    assert report.read_text(encoding="utf-8") == f"{out}\n{SIGNED}\n"
     assert figure.read_bytes().startswith(b"\x89PNG")
 
 
@@ -79,7 +80,8 @@ def test_json_is_one_document_without_what_is_no_number(run, build):
     assert status == 0
     found = strict(out)
     assert set(found) == {
-        "build", "demo", "verdict", "right", "flags", "limits_passed", "wanted", "own", "proposals", "others", "against", "symptoms", "symptom",
+        "build", "demo", "verdict", "right", "flags", "limits_passed", "wanted", "own", "proposals", "others",
+        "against", "symptoms", "symptom",
     }  # fmt: skip
     assert [aim["name"] for aim in found["wanted"]] == ["breakout_force", "falls_shut"]
     assert found["wanted"][0]["at_least"] == 9

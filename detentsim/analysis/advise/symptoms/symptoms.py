@@ -23,8 +23,8 @@ from detentsim.analysis.advise.symptoms.case import (
 )
 from detentsim.analysis.limits.contact import read_contact
 from detentsim.analysis.limits.service import read_service
-from detentsim.knife.table.schema import suggestion
 from detentsim.knife.outcomes import CARRY
+from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import FELT
 from detentsim.shop.friction import friction_states
 from detentsim.units.errors import InputError
