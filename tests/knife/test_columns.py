@@ -8,7 +8,7 @@ import pytest
 from helpers.sweeps import ALONE, GARDEN, HEIGHT, MEASURED, STACK
 
 import detentsim as ds
-from detentsim.analysis.sweep import blocks
+from detentsim.analysis.sweep import blocks, solving
 from detentsim.analysis.sweep.blocks import Answers
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.outcomes import FLAGS
@@ -314,7 +314,7 @@ def test_a_million_points_make_no_texts(monkeypatch, name, given, wanted):
     calls = []
     read = reading.read_value
     monkeypatch.setattr("detentsim.knife.table.columns.read_value", lambda *a, **k: calls.append(a) or read(*a, **k))
-    monkeypatch.setattr(blocks, "answer", cheap)
+    monkeypatch.setattr(solving, "answer", cheap)
     told = []
     s = ds.sweep(GARDEN, {name: given}, of="preload", progress=lambda done, total: told.append((done, total)))
     assert s.size == 1_000_000
@@ -335,7 +335,7 @@ def test_a_million_points_make_no_texts(monkeypatch, name, given, wanted):
 
 def test_a_long_sweep_takes_little_more_room_than_its_results(monkeypatch):
     """A million designs: results, flags and the fields varied are some tens of megabytes, the work a block."""
-    monkeypatch.setattr(blocks, "answer", cheap)
+    monkeypatch.setattr(solving, "answer", cheap)
     tracemalloc.start()
     try:
         s = ds.sweep(GARDEN, {"bar.bend": ("1 mm", "2 mm", 1_000_000)}, of="preload")
@@ -360,7 +360,7 @@ def test_feeds_for_heights_are_solved_a_part_at_a_time(monkeypatch):
 
 
 def test_a_million_over_three_axes_stand_where_they_belong(monkeypatch):
-    monkeypatch.setattr(blocks, "answer", cheap)
+    monkeypatch.setattr(solving, "answer", cheap)
     vary = {"bar.bend": ("1 mm", "2 mm", 100), "bar.root": ["slab", "clamped"], "friction.ball_on_tang": (0, 0.5, 5000)}
     s = ds.sweep(GARDEN, vary, of="preload")
     wanted = np.linspace(1, 2, 100)[:, None, None] + np.zeros((1, 2, 1)) + np.linspace(0, 0.5, 5000)

@@ -176,13 +176,13 @@ def test_first_degrees_get_three_quarters_of_the_width():
     )[:, 0]
     assert (left, at, right) == pytest.approx((0, 0.75, 1))
     assert c.results["let_go_angle"] < near < 2 * c.results["let_go_angle"]
-    assert "on to lock-up, squeezed" in texts(ax)
+    assert "compressed to lock-up" in texts(ax)
 
 
 def test_short_swing_is_not_squeezed():
     ax = curve(made("short swing"), axes())
     assert ax.get_xscale() == "linear"
-    assert "on to lock-up, squeezed" not in texts(ax)
+    assert "compressed to lock-up" not in texts(ax)
 
 
 def test_target_is_shaded_where_the_build_has_one():

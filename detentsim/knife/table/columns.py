@@ -65,7 +65,7 @@ class Column:
         return self.kinds[0] if len(self.kinds) == 1 else self.kinds[index]
 
     def raw(self, index: int) -> str | float:
-        """Return one value as typed; a plain number for a ratio.
+        """Return one value as typed; a plain number for a ratio that is no named state.
 
         Examples
         --------
@@ -74,7 +74,8 @@ class Column:
         '2 mm'
         """
         kind = self.kind(index)
-        if kind == "ratio":
+        named = self.texts is not None and self.texts[index] in INPUTS[self.name].choices
+        if kind == "ratio" and not named:
             return float(self.si[index])
         return self.texts[index] if self.texts is not None else as_text(float(self.si[index]), kind)
 

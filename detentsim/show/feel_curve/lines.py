@@ -214,7 +214,8 @@ def _label_squeezed(labels: Labels, view: View) -> None:
         places = [
             Spot(view.near, view.high, dx, -dy, "left", "top") for dx in (3, 12, 22, 32) for dy in (2, 30, 60, 90)
         ]
-        labels.put("on to lock-up, squeezed", places, style="italic", rotation=90)
+        places += [Spot(view.near, view.low, dx, 4, "left", "bottom") for dx in (3, 12, 22, 32)]
+        labels.put("compressed to lock-up", places, style="italic", rotation=90)
 
 
 def _label_drag(ax: Axes, labels: Labels, c: Curve, view: View) -> None:

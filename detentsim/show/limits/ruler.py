@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
+from matplotlib.ticker import MaxNLocator
 from scipy.optimize import isotonic_regression
 
 from detentsim.knife.outcomes import FLAGS
@@ -74,6 +75,9 @@ def _frame(ax: Axes, limits: Limits) -> float:
     wide, tall = paper(ax)
     span = max(offsets) - min(offsets) or 1.0
     ax.set(xlim=(max(offsets) + 0.06 * span, min(offsets) - 0.1 * span), ylim=(0, tall))
+    ticks, (left, right) = MaxNLocator(9, steps=[1, 2, 5, 10]).tick_values(*sorted(ax.get_xlim())), ax.get_xlim()
+    # a number at the very end would reach off the page
+    ax.set_xticks([at for at in ticks if right + 0.02 * span <= at <= left - 0.02 * span])
     ax.set_xlabel("ball inward of flat [mm]", size=LABEL)
     ax.tick_params(labelsize=SMALL)
     ax.set_yticks([])
