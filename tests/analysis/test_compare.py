@@ -150,7 +150,7 @@ def test_what_cannot_be_read_is_said(demo, light):
     even = np.linspace(0, 12, 25)
     few = feel_of_measured(Measured.from_text(table([(even, np.interp(even, *true_curve(demo)))])), "m")
     assert any("far apart at the breakout" in note for note in few.notes)
-    assert few.unsure > 0.3
+    assert few.missed > 0.3
     assert ds.compare(flat, gauge(light)).distances[1].steps is not None
     nolever = ds.compare(gauge(demo), gauge(light)).first
     assert "lever" in nolever.why["breakout_energy"]

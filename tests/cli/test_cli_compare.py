@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from helpers.garden import GARDEN_TEXT
 from helpers.gauges import readings, table
 
 import detentsim as ds
@@ -103,3 +104,15 @@ def test_all_problems_of_all_files_at_once(run, tmp_path):
     assert any(line.startswith("bad.csv:3: force_N: ") for line in lines)
     assert any(line.startswith("bad.toml:2: bar.thickness: ") for line in lines)
     assert lines[-1].startswith("none.csv: there is no such file")
+
+
+def test_rounding_is_no_scatter(tmp_path, capsys):
+    """Three equal runs differ by rounding alone; no row of zeros stands for that."""
+    pull = ((0, 5.1), (0.3, 9.1), (1, 6.3), (3, 3.1), (6, 0.41), (9, 0.41), (12, 0.41))
+    rows = "".join(f"{x},{y},{run}\n" for run in (1, 2, 3) for x, y in pull)
+    (tmp_path / "pull.csv").write_text("angle_deg,force_N,run\n" + rows)
+    (tmp_path / "garden.toml").write_text(GARDEN_TEXT)
+    assert main(["compare", str(tmp_path / "garden.toml"), str(tmp_path / "pull.csv")]) == 0
+    text = capsys.readouterr().out
+    assert "+- 0" in text
+    assert "0.00000" not in text

@@ -41,8 +41,8 @@ class Difference(NamedTuple):
     part : float or None
         Relative to the first item's value; None where that is 0 or an angle.
     clear : bool or None
-        Whether it exceeds `CLEAR` standard errors: scatter of the runs, for the breakout also the gauge's noise; None
-        where neither is known.
+        Whether it exceeds `CLEAR` standard errors: scatter of the runs, for the breakout also the gauge's noise, beyond
+        what the readings may have missed of a peak; None where none is known.
     """
 
     change: float
@@ -154,7 +154,7 @@ class Comparison:
         """Sentences on bands that the target curve itself breaks."""
         if self.target is None or self._holder is None:
             return ()
-        open_by = {"breakout_force": CLEAR * self.target.unsure}
+        open_by = {"breakout_force": CLEAR * self.target.unsure + self.target.missed}
         judged = _judged(self.bands, self.target, self._holder)
         missed = [v for v in judged if v.met is False and abs(v.short_by or 0.0) >= open_by.get(v.name, 0.0)]
         name = self._holder.name
@@ -194,13 +194,17 @@ def _difference(first: FeelCurve, other: FeelCurve, name: str) -> Difference | N
     own, its = first.values[name], other.values[name]
     if own is None or its is None:
         return None
+    low = high = its - own
     part = None if own == 0 or UNITS[name] == "deg" else (its - own) / abs(own)
     errors = [feel.scatter[name] ** 2 / feel.count for feel in (first, other) if name in feel.scatter]
     if name == "breakout_force":
         errors += [feel.unsure**2 for feel in (first, other) if feel.unsure]
+        low, high = its - own - first.missed, its - own + other.missed
     bare = name != "breakout_force"
     alone = any(bare and feel.kind == "measured" and name not in feel.scatter for feel in (first, other))
-    clear = None if alone or not errors else abs(its - own) > CLEAR * float(np.sqrt(sum(errors)))
+    # the readings may have missed the peak, so the true difference lies anywhere from low to high
+    wide = CLEAR * float(np.sqrt(sum(errors)))
+    clear = None if alone or not errors else low > wide or high < -wide
     return Difference(its - own, part, clear)
 
 

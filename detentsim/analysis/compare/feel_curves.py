@@ -46,7 +46,9 @@ class FeelCurve:
     scatter : dict of str to float
         Standard deviation over the runs, where there are several.
     unsure : float
-        Uncertainty of the breakout by the gauge: noise, and half the force change between two readings [N].
+        Standard error of the breakout by the gauge's noise [N].
+    missed : float
+        How far the breakout may lie above the value read, since it lay between two readings [N].
     why : dict of str to str
         Reason why a value is missing.
     runs : tuple of (angle, force)
@@ -73,6 +75,7 @@ class FeelCurve:
     count: int = 1
     noise: float | None = None
     unsure: float = 0.0
+    missed: float = 0.0
     notes: tuple[str, ...] = ()
     curve: Curve | None = None
 
@@ -165,9 +168,9 @@ def feel_of_measured(measured: Measured, name: str, record: Record | None = None
     angle, force = _mean_line(lines)
     noise = float(np.median([line.noise for line in lines]))
     notes = _notes(measured, lines, reads)
-    unsure = float(np.hypot(noise, np.mean([read.gap for read in reads]) / 2))
+    missed = float(np.mean([read.missed for read in reads]))
     shown = angle, force, _ordered(values), scatter, why
-    return FeelCurve(name, "measured", measured.source, *shown, raw, len(raw), noise, unsure, tuple(notes))
+    return FeelCurve(name, "measured", measured.source, *shown, raw, len(raw), noise, noise, missed, tuple(notes))
 
 
 def _work(line: Smooth, read: Read, record: Record | None) -> float | None:
@@ -203,11 +206,13 @@ def _notes(measured: Measured, lines: Sequence[Smooth], reads: Sequence[Read]) -
     noise = float(np.median([line.noise for line in lines]))
     said = f"A single reading scatters by {two(noise)} N about its run"
     notes = [f"{said}; smoothed over up to {widest} readings." if widest > 1 else "Taken as it is, nothing smoothed."]
-    missed = [read.gap for read in reads if read.breakout_force and read.gap > FELT * read.breakout_force]
+    missed = [read.missed for read in reads if read.breakout_force and read.missed > FELT / 2 * read.breakout_force]
     if missed:
+        bound = max(missed)
+        over = f"it may lie up to {two(bound)} N above" if np.isfinite(bound) else "it may lie well above"
         notes.append(
-            f"Readings stand far apart at the breakout: the force changes by {two(max(missed))} N from one to the "
-            "next, so it may lie higher than read, or that one is a slip. Take more of them there."
+            f"Readings stand far apart at the breakout: {over} the highest one, or that one is a slip. "
+            "Take more readings there."
         )
     short = sum(bool(read.why) for read in reads)
     if 0 < short < len(reads):

@@ -34,6 +34,14 @@ FLANK, NEARLY = 0.3, 0.05
 
 """Shares of the breakout over drag that bound the last part of the falling flank."""
 
+COARSE = 0.08
+
+"""Share of the breakout by which neighbouring readings about it may differ and still bound it (by simulation)."""
+
+FLANK_READINGS = 4
+
+"""Least readings of the falling flank that a line is fitted to."""
+
 SETTLED = 3
 
 """Least readings past let-go for the drag."""
@@ -51,12 +59,15 @@ class Smooth:
         Standard deviation of a single reading about the curve [N].
     widest : int
         Most readings that one smoothed value rests on; 1 where nothing was smoothed.
+    width : array of int
+        Readings that each smoothed value rests on.
     """
 
     angle: Array
     force: Array
     noise: float
     widest: int
+    width: npt.NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -69,8 +80,8 @@ class Read:
         [N], [deg], [deg].
     drag : float or None
         Mean force from let-go to twice its angle [N].
-    gap : float
-        How much the force changes between the readings next to the breakout, which lay between them [N].
+    missed : float
+        How far the breakout may lie above the highest reading, since it lay between two of them [N].
     why : str
         Reason why a value is missing; empty where none is.
     """
@@ -79,7 +90,7 @@ class Read:
     breakout_force_angle: float | None
     let_go_angle: float | None
     drag: float | None
-    gap: float
+    missed: float
     why: str
 
 
@@ -166,7 +177,7 @@ def smooth(angle: Array, force: Array) -> Smooth:
     x, y = _thinned(angle, force)
     noise = noise_of(x, y)
     if noise <= 1e-9 * np.abs(y).max():
-        return Smooth(x, y, noise, 1)
+        return Smooth(x, y, noise, 1, np.ones(x.size, int))
     smoothed, widest = y.copy(), np.ones(x.size, int)
     low, high, agree = y - AGREE * noise, y + AGREE * noise, np.ones(x.size, bool)
     for count in (count for count in WINDOWS if count <= x.size):
@@ -174,7 +185,7 @@ def smooth(angle: Array, force: Array) -> Smooth:
         low, high = np.maximum(low, value - AGREE * noise * error), np.minimum(high, value + AGREE * noise * error)
         agree &= low <= high
         smoothed, widest = np.where(agree, value, smoothed), np.where(agree, count, widest)
-    return Smooth(x, smoothed, noise, int(widest.max()))
+    return Smooth(x, smoothed, noise, int(widest.max()), widest)
 
 
 def _thinned(angle: Array, force: Array) -> tuple[Array, Array]:
@@ -210,15 +221,36 @@ def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> Read:
     over = float(y[top]) - floor
     if over <= max(STANDS_OUT * run.noise, 1e-9) or float(y[top]) <= 0:
         return Read(None, None, None, None, 0.0, "no breakout stands out over the drag and the gauge's noise")
-    near = y[max(top - 1, 0) : top + 2]
     breakout = float(y[top]), float(x[top])
-    gap = float(y[top] - np.delete(near, np.argmax(near)).max()) if near.size > 1 else 0.0
     nearly = top + int(np.argmax(y[top:] <= floor + NEARLY * over))
     flank = top + int(np.flatnonzero(y[top : nearly + 1] >= floor + FLANK * over)[-1])
     readings = (x, y) if raw is None else raw
+    missed = _missed(readings, float(y[top]), float(x[top]), int(run.width[top]))
     let_go, drag = _let_go(*readings, float(x[flank]), x[0] + 2 * (float(x[nearly]) - x[0]))
     why = "" if let_go is not None else "the readings end before the force settles on a drag"
-    return Read(*breakout, let_go, drag, gap, why)
+    return Read(*breakout, let_go, drag, missed, why)
+
+
+def _missed(readings: tuple[Array, Array], force: float, at: float, width: int) -> float:
+    """How far the breakout may lie above the highest force read [N]; infinite where the readings do not bound it.
+
+    A peak is a corner: a steep rise, then a flank. Where the force changes by more than `COARSE` of itself from one
+    reading to the next, on either side, or no reading lies before the highest one, a corner of any height fits between
+    them. Elsewhere it lay after the reading before the highest one (with smoothing, before the window of that value),
+    and is hardly higher than the flank drawn back to there, by a straight line or a parabola.
+    """
+    x, y = readings
+    top = int(np.searchsorted(x, at, side="right")) - 1
+    before = top - max(width // 2, 1)
+    near = np.abs(np.diff(y[max(top - 2, 0) : top + 3]))
+    if top == 0 or float(np.median(near)) > COARSE * force:
+        return np.inf
+    off, flank = x[top:] - x[max(before, 0)], y[top:]
+    count = max(FLANK_READINGS, width)
+    if off.size < count or np.unique(off[:count]).size < FLANK_READINGS:
+        return np.inf
+    drawn = [float(np.polyfit(off[:count], flank[:count], degree)[-1]) - force for degree in (1, 2)]
+    return max(*drawn, 0.0)
 
 
 def _let_go(angle: Array, force: Array, start: float, end: float) -> tuple[float | None, float | None]:

@@ -91,7 +91,12 @@ def _value(feel: FeelCurve, name: str) -> str:
     value = feel.values[name]
     if value is None:
         return "-"
-    return two(value) + (f" +- {two(feel.scatter[name])}" if name in feel.scatter else "")
+    return two(value) + (f" +- {_size(feel.scatter[name], value)}" if name in feel.scatter else "")
+
+
+def _size(part: float, whole: float) -> str:
+    """A scatter or a change beside the value it belongs to; what is rounding of that value is 0."""
+    return "0" if abs(part) <= 1e-9 * abs(whole) else two(part)
 
 
 def _changes(c: Comparison) -> list[str]:
