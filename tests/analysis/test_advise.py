@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import cache
 from html import escape
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -132,6 +133,15 @@ def test_what_can_be_undone_outranks_what_cannot(name):
     assert order == sorted(order)
     whole = [bool(p.passed) for p in advised(name).proposals]
     assert whole == sorted(whole)
+
+
+@pytest.mark.parametrize("name", CHANGED)
+def test_what_a_careful_bench_is_sure_to_meet_outranks_what_takes_luck(name):
+    """Among moves alike in limits and undoing: side effects never put one of little room before a sure one."""
+    for kind in {(bool(p.passed), p.undo) for p in advised(name).proposals}:
+        alike = [p for p in advised(name).proposals if (bool(p.passed), p.undo) == kind]
+        rooms = [1.0 if p.room is None else min(p.room, 1.0) for p in alike]
+        assert all(a >= b - 0.25 for a, b in pairwise(rooms)), list(zip(rooms, alike, strict=True))
 
 
 def test_undoable_and_final_moves_both_reach_somewhere():

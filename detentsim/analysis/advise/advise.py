@@ -202,7 +202,12 @@ def _changes(build: Build, numbers: Plain, t: Trial) -> dict[str, object]:
 
 
 def _rank(p: Proposal) -> tuple[object, ...]:
-    """Sort key: reversible first among those that exceed no limit, then few moves, least side effects, most room."""
+    """Sort key: no limit passed, reversible, sure to be met by a careful bench, few moves, least side effects, room.
+
+    Up to a whole error of a careful bench, room goes before everything but what can be undone: what such a bench
+    misses is no proposal to prefer for its small side effects.
+    """
     side = round(p.side_effects * 2) / 2
     room = AMPLE if p.room is None else min(p.room, AMPLE)
-    return (bool(p.passed), not p.undo, len(p.names), side, -round(room * 2), p.side_effects)
+    sure = round(min(room, 1.0) * 4)
+    return (bool(p.passed), not p.undo, -sure, len(p.names), side, -round(room * 2), p.side_effects)
