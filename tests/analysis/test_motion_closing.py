@@ -17,7 +17,7 @@ from detentsim.mechanics.motion import panels, pivot
 from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import respond
-from detentsim.show.motion.report import closing_words, staying_words
+from detentsim.show.motion.words import closing_words, staying_words
 from detentsim.units.errors import InputError
 
 # Falling

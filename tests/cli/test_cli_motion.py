@@ -2,6 +2,7 @@
 
 import json
 import re
+from pathlib import Path
 
 import pytest
 
@@ -10,6 +11,9 @@ from detentsim.cli.entry import main
 from detentsim.mechanics.names import MOTION_NAMES
 from detentsim.show.motion.report import motion_document, motion_report
 from detentsim.show.theme.tables import to_json
+from detentsim.units.numbers import two
+
+GARDEN = Path(__file__).parents[1] / "helpers" / "garden.toml"
 
 
 @pytest.fixture
@@ -25,9 +29,11 @@ def run(capsys):
 def said(changes):
     """A report in one line, so that it may be searched whatever its breaks."""
     m = ds.motion(ds.demo().change(changes))
-    text = motion_report(m)
+    text = motion_report(m, full=True)
     assert all(len(line) <= 96 for line in text.splitlines())
-    assert not re.search(r"\b(nan|inf|None)\b", text)
+    _, below = text.split("\n\n", 1)  # the verdict says "None." in plain English
+    assert not re.search(r"\b(nan|inf)\b", text)
+    assert "None" not in below
     return m, " ".join(text.split())
 
 
@@ -43,8 +49,8 @@ def test_the_demo_flies_open_and_falls_shut(run):
 def test_json_is_one_document(run):
     found = json.loads(run("--json")[1], parse_constant=lambda word: pytest.fail(word))
     assert set(found) == {
-        "build", "demo", "results", "flags", "assumed", "opening", "attitudes", "staying", "blade", "path", "target",
-        "words",
+        "build", "demo", "verdict", "results", "flags", "assumed", "opening", "attitudes", "staying", "blade", "path",
+        "target", "words",
     }  # fmt: skip
     assert set(found["results"]) == set(MOTION_NAMES)
     assert found["results"]["opens_fully"] is True
@@ -56,12 +62,34 @@ def test_json_is_one_document(run):
         assert put_in - spent == pytest.approx(left, abs=1e-9)
 
 
+def test_the_short_report_has_the_verdict_first_and_fits_a_page(run):
+    """Forty lines at the most, the verdict of every command on top, and the law named once."""
+    lines = run()[1].splitlines()
+    assert lines[1:4] == [ds.demo().name, ds.motion(ds.demo()).summary.words, "  Warnings    None."]
+    assert len(lines) <= 40
+    assert sum("15 U.S.C." in line for line in lines) == 1
+    assert "inertia" not in " ".join(lines)
+    assert len(run("--full")[1].splitlines()) > len(lines)
+
+
+def test_inches_are_inches_throughout(run):
+    """A report in inches holds no metric unit but that of what was typed, and says the same."""
+    text = run(GARDEN, "--units", "inch", "--full")[1]
+    below = text.split("\n\n", 1)[1].replace("kg*mm**2", "")
+    assert not re.search(r"\d (mm|N|mJ|m/s|g)\b|\[(mm|mJ|m/s)\]", below)
+    m = ds.motion(ds.Build.read(GARDEN))
+    assert f"{two(m.staying.torque / 7.061552)} ozf*in on the blade opens it" in " ".join(
+        text.split()
+    )  # 1 ozf*in, N*mm
+
+
 @pytest.mark.slow
 def test_outputs_are_files(run, tmp_path):
     report, figure = tmp_path / "motion.txt", tmp_path / "motion.png"
     status, out, _ = run("-o", report, "--figure", figure)
     assert status == 0
-    assert report.read_text(encoding="utf-8") == out
+    assert report.read_text(encoding="utf-8") == f"{out}\nWritten by detentsim.\n"
+    assert "Taken for the blade" in out  # a file always holds the whole
     assert figure.read_bytes().startswith(b"\x89PNG")
 
 
@@ -69,15 +97,19 @@ def test_outputs_are_files(run, tmp_path):
 @pytest.mark.parametrize(
     ("changes", "stall", "words"),
     [
-        ({"friction.ball_on_tang": 0.3, "finger.speed_limit": "0.6 m/s"}, "coasted out", "A wrist would have to add"),
+        (
+            {"friction.ball_on_tang": 0.3, "finger.speed_limit": "0.6 m/s"},
+            "coasted out",
+            "A flick of the wrist must",
+        ),
         ({"finger.effort": 0.9}, "finger too weak", "The finger never overcomes the detent"),
         ({"opener.leaves_at": "0 deg"}, "finger leaves first", "leaves the finger before the blade is out"),
         ({"tang.face_gap": "3 mm"}, "no breakout", "Nothing holds the blade shut but its pivot's friction"),
-        ({"pivot.friction_torque": "200 N*mm"}, "coasted out", "which no finger gives"),
-        ({"attitude.down_angle": "170 deg"}, "", "However light its detent"),
-        ({"blade.mass": None, "blade.balance_radius": None}, "", "Falling shut: not told"),
+        ({"pivot.friction_torque": "200 N*mm"}, "coasted out", "no finger gives that"),
+        ({"attitude.down_angle": "170 deg"}, "", "However low the breakout"),
+        ({"blade.mass": None, "blade.balance_radius": None}, "", "Falling shut: not known"),
         ({"attitude.close_from": "3 deg"}, "", "Let go at 3 deg it falls shut"),
-        ({"friction.ball_on_tang": 1.3}, "no breakout", "no push at the opener will open this blade"),
+        ({"friction.ball_on_tang": 1.3}, "no breakout", "there is no breakout to overcome"),
     ],
 )
 def test_what_happens_is_said_in_words(changes, stall, words):

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.curve.summary import Summary, summary
 from detentsim.analysis.motion.falling import Hang, by_attitude, pulls_shut, returns_to
 from detentsim.analysis.motion.opening import Budget, Speed, budget, by_speed, launch_threshold
 from detentsim.analysis.results import Named, Results, in_unit, single, why_missing
@@ -124,6 +125,11 @@ class Motion(Named):
     def verdicts(self) -> tuple[Verdict, ...]:
         """Verdicts on the build's targets for motion results."""
         return judge_known(self.build, self.results)
+
+    @cached_property
+    def summary(self) -> Summary:
+        """Verdict on the build in four checks: warnings, limits, target, staying shut."""
+        return summary(self.build)
 
     def why(self, name: str) -> str:
         """Why a result has no value, in plain words."""

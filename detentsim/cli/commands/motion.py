@@ -33,5 +33,6 @@ def run(args: argparse.Namespace) -> int:
     keep_apart(args)
     build, where_from = read_build(args)
     m = motion(build)
-    hand_out(args, motion_report(m, where_from), lambda: motion_document(m), figure=lambda: show.motion_figure(m))
+    text = motion_report(m, where_from, args.full or args.document is not None)
+    hand_out(args, text, lambda: motion_document(m), figure=lambda: show.motion_figure(m))
     return DONE

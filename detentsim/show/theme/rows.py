@@ -26,7 +26,7 @@ def build_rows(build: Build) -> dict[str, Any]:
 def summary_lines(summary: Summary) -> list[str]:
     """Verdict on a build as the first lines of a report: the whole in one sentence, then its four checks."""
     rows = [wrap(check.words, f"  {check.name.capitalize():<12}", " " * 14) for check in summary.checks]
-    return [summary.words, *(line for row in rows for line in row)]
+    return [*wrap(summary.words, ""), *(line for row in rows for line in row)]
 
 
 def summary_row(summary: Summary) -> dict[str, Any]:

@@ -8,7 +8,7 @@ import textwrap
 from typing import Any
 
 # A number and its unit stay on one line.
-_QUANTITY = re.compile(r"(\d) (?=(?:mm|um|thou|N|lbf|MPa|deg|HRC|%)(?![A-Za-z]))")
+_QUANTITY = re.compile(r"(\d) (?=(?:mm|um|thou|N|lbf|ozf|MPa|ksi|deg|HRC|ms|m/s|in/s|rad/s|mJ|%)(?![A-Za-z]))")
 
 WIDTH = 96
 """Letters of a line in a report."""
