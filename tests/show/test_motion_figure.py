@@ -376,17 +376,18 @@ def under(name):
 def test_foot_gives_the_verdict_over_finger_speeds_and_the_flags(name):
     found, said = made(name), under(name)
     for one in found.opening.speeds:
-        (told,) = [part for part in page(name).texts[1].get_text().splitlines() if f" at {one.limit:.3g} m/s" in part]
+        (told,) = [part for part in page(name).texts[1].get_text().splitlines() if f" at {two(one.limit)} m/s" in part]
         if one.opens:
             assert told.endswith(f"opens in {one.time * 1e3:.0f} ms, arriving at {two(one.speed)} rad/s.")
         else:
             assert told.endswith(f"stalls at {two_deg(one.stall)}, {two(one.lacks)} mJ short of lock-up.")
         assert ("this build, drawn" in told) == (one.limit == found.build.si("finger.speed_limit"))
-    assert ("lightest breakout" in said) == (found.opening.launch is not None)
+    assert ("lowest breakout" in said) == (found.opening.launch is not None)
     assert ("Stalled, the blade" in said) == bool(found.opening.after)
     for flag in found.flags:
         assert FLAGS[flag] in said
-    assert ("No warnings." in said) == (not found.flags)
+    assert said.startswith(found.summary.words)
+    assert ("No warning" in said) == found.summary.sound
 
 
 def test_what_a_stalled_blade_does_is_said():
@@ -403,3 +404,15 @@ def test_title_is_the_builds_name_and_says_demo():
     assert title.endswith("... (demo)")
     odd = compute(demo().change({"name": "cost $5 & $6, \\alpha_1 <b>"}))
     assert motion_figure(odd).texts[0].get_text() == "cost $5 & $6, \\alpha_1 <b> (demo)"
+
+
+def test_a_build_in_inches_has_its_energies_in_inches():
+    """The same lines, drawn in ozf*in: 1 ozf*in is 7.061552 mJ (16 oz to the pound of 4.4482216 N)."""
+    metric, inch = (compute(Build.loads(f'units = "{units}"\n{demo_text()}')) for units in ("metric", "inch"))
+    one, other = energy(metric, axes()), energy(inch, axes())
+    assert (one.get_ylabel(), other.get_ylabel()) == ("energy [mJ]", "energy [ozf*in]")
+    for name in ("finger", "spent", "left"):
+        drawn = [next(line for line in ax.lines if line.get_label() == name).get_ydata() for ax in (one, other)]
+        assert drawn[0] == pytest.approx(7.061552 * drawn[1], rel=1e-6, nan_ok=True)
+    assert " mJ" not in "".join(text.get_text() for text in motion_figure(inch).texts) + words(other)
+    check_words(motion_figure(inch))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.figure import Figure
 
-from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.show.motion.attitudes import attitudes
 from detentsim.show.motion.speed_and_energy import EDGE, WIDE, energy, speed
 from detentsim.show.motion.strip import blade_strip, two_deg
@@ -17,6 +17,7 @@ from detentsim.units.numbers import two
 if TYPE_CHECKING:
     from detentsim.analysis.motion.motion import Motion
     from detentsim.analysis.motion.opening import Speed
+    from detentsim.units.systems import UnitSystem
 
 
 def motion_figure(motion: Motion) -> Figure:
@@ -61,25 +62,27 @@ def _notes(motion: Motion) -> str:
         after = {"stays": "stays there", "shut": "falls shut again"}.get(opening.after)
         words.append(f"Stalled, the blade {after or f'falls back and hangs at {two_deg(opening.after_at or 0.0)}'}.")
     if opening.launch is not None:
-        words.append(f"The lightest breakout that would still throw this blade open is {two(opening.launch)} N.")
+        launch = motion.build.units.pull(opening.launch)
+        words.append(f"The lowest breakout that would still throw this blade open is {launch}.")
     if motion.attitudes:
         words.append(
             "Lowest row: dashed where the blade is let go, filled where it falls to; straight down is down the page."
         )
-    flags = [FLAGS[flag] for flag in motion.flags] or ["No warnings."]
-    return "\n".join(lines_of(text, 118) for text in [*words, *flags])
+    verdict = [motion.summary.words, *(check.words for check in motion.summary.bad)]
+    traits = [FLAGS[flag] for flag in motion.flags if flag not in UNSOUND]
+    return "\n".join(lines_of(text, 118) for text in [*verdict, *words, *traits])
 
 
 def _verdicts(motion: Motion) -> list[str]:
     """The verdict over finger speeds, in words."""
     if not motion.opening.speeds:
         return [f"Nothing is thrown: {motion.why('arrival_speed')}."]
-    own = motion.build.si("finger.speed_limit")
-    return [_verdict(one, bool(np.isclose(one.limit, own, rtol=1e-9, atol=0))) for one in motion.opening.speeds]
+    own, units = motion.build.si("finger.speed_limit"), motion.build.units
+    return [_verdict(one, bool(np.isclose(one.limit, own, rtol=1e-9, atol=0)), units) for one in motion.opening.speeds]
 
 
-def _verdict(one: Speed, own: bool) -> str:
-    at = f"Finger at {one.limit:.3g} m/s{' (this build, drawn)' if own else ''}:"
+def _verdict(one: Speed, own: bool, units: UnitSystem) -> str:
+    at = f"Finger at {units.two(one.limit, 'm/s')}{' (this build, drawn)' if own else ''}:"
     if one.opens and one.speed is not None and one.time is not None:
         return f"{at} opens in {one.time * 1e3:.0f} ms, arriving at {two(one.speed)} rad/s."
-    return f"{at} stalls at {two_deg(one.stall or 0.0)}, {two(one.lacks or 0.0)} mJ short of lock-up."
+    return f"{at} stalls at {two_deg(one.stall or 0.0)}, {units.two(one.lacks or 0.0, 'mJ')} short of lock-up."

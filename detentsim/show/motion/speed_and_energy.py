@@ -183,7 +183,7 @@ def energy(motion: Motion, ax: Axes | None = None) -> Axes:
     Returns
     -------
     Axes
-        Blade angle [deg] across, energy [mJ] up.
+        Blade angle [deg] across, energy up in the build's units [mJ] or [ozf*in].
 
     Examples
     --------
@@ -196,7 +196,7 @@ def energy(motion: Motion, ax: Axes | None = None) -> Axes:
     with look():
         ax = new_axes(85, 60) if ax is None else ax
         angle, lines = _budget_lines(motion)
-        _frame(ax, motion, np.concatenate([np.empty(0), *lines.values()]), "energy [mJ]")
+        _frame(ax, motion, np.concatenate([np.empty(0), *lines.values()]), _energy_axis(motion))
         labels = Labels(ax, [*_rules(ax, motion)[:2], *(np.stack([angle, y]) for y in lines.values())])
         if motion.budget is None:
             _say_nothing(labels, motion)
@@ -213,17 +213,23 @@ def energy(motion: Motion, ax: Axes | None = None) -> Axes:
 
 
 def _budget_lines(motion: Motion) -> tuple[Line, dict[str, Line]]:
-    """Blade angle [deg] and the energies as far as the blade moves [mJ]."""
+    """Blade angle [deg] and the energies as far as the blade moves, in the build's units."""
     budget, moving, stall = motion.budget, _moving(motion), motion.results["stall_angle"]
     if budget is None:
         return np.empty(0), {}
-    angle, lines = budget.angle[moving], {name: getattr(budget, name)[moving] for name in STYLES}
+    scale = motion.build.units.scale("mJ")
+    angle, lines = budget.angle[moving], {name: getattr(budget, name)[moving] * scale for name in STYLES}
     if stall is None or stall <= angle[-1] or angle.size < 2:
         return angle, lines
     # Once the finger has left, it puts in no more; where the blade stands, all of it is taken.
     total = lines["finger"][-1] if angle[-1] >= motion.opening.leaves else np.nan
     stands = {"finger": total, "spent": total, "left": 0.0}
     return np.append(angle, float(stall)), {name: np.append(line, stands[name]) for name, line in lines.items()}
+
+
+def _energy_axis(motion: Motion) -> str:
+    """Label of the energy axis."""
+    return f"energy [{motion.build.units.unit('mJ')}]"
 
 
 def _say_still(labels: Labels, motion: Motion) -> None:
@@ -233,13 +239,13 @@ def _say_still(labels: Labels, motion: Motion) -> None:
 
 
 def _mark_lack(ax: Axes, labels: Labels, motion: Motion) -> None:
-    """Mark where it stalls, and what a wrist would have to add."""
+    """Mark where it stalls, and what a flick of the wrist would have to add."""
     stall, lacks = motion.results["stall_angle"], motion.results["wrist_energy"]
     if stall is None or lacks is None:
         return
     at = float(stall)
     ax.plot([at], [0], marker="X", ms=6, color=CONTACT, mec="white", mew=0.6, ls="none", zorder=5, label="stalls")
-    words = f"lacks {two(float(lacks))} mJ\nto lock-up"
+    words = f"lacks {motion.build.units.two(float(lacks), 'mJ')}\nto lock-up"
     ways = [("left", "bottom", 5, 4), ("right", "bottom", -6, 4), ("left", "top", 5, -4), ("left", "bottom", 5, 16)]
     labels.put(words, [Spot(at, 0, dx, dy, ha, va) for ha, va, dx, dy in ways], weight="bold")
 
@@ -247,7 +253,7 @@ def _mark_lack(ax: Axes, labels: Labels, motion: Motion) -> None:
 def _name_line(labels: Labels, motion: Motion, angle: Line, lines: dict[str, Line], name: str) -> None:
     """Name a line, with what it comes to in the end."""
     line, stalled = lines[name], motion.results["stall_angle"] is not None
-    last = f" {two(float(line[np.isfinite(line)][-1]))} mJ"
+    last = f" {two(float(line[np.isfinite(line)][-1]))} {motion.build.units.unit('mJ')}"
     words = WORDS[name] + ("" if stalled and name == "left" else last)
     at = angle[0] + np.ptp(angle) * np.array([0.62, 0.5, 0.75, 0.4, 0.3, 0.88, 0.2, 0.1, 0.97])
     spots = [(float(x), float(np.interp(x, angle, line))) for x in at]
