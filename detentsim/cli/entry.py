@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import io
 import os
 import sys
@@ -67,7 +68,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         _silence()
         return DONE
     except OSError as error:
-        print(f"output: cannot be written: {error.strerror or error}", file=sys.stderr)
+        print(_system_fault(error), file=sys.stderr)
         _silence()
         return BAD_INPUT
     except ValueError as error:
@@ -90,7 +91,16 @@ def _ready_output() -> None:
 
 def _silence() -> None:
     """Give the interpreter something harmless to flush at exit: nobody reads, or nothing can be written."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    with contextlib.suppress(OSError, ValueError):  # no handle left, or none that is a file's
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _system_fault(error: OSError) -> str:
+    """One sentence on what the system refused: a file, where it names one, else the output."""
+    below = error.__cause__ if isinstance(error.__cause__, OSError) else error  # a library's own words hide the cause
+    why = below.strerror or str(error)
+    named = isinstance(error.filename, str) and error.filename
+    return f"{error.filename}: cannot be used: {why}" if named else f"output: cannot be written: {why}"
 
 
 def _complain(error: ValueError) -> int:

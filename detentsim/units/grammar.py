@@ -66,6 +66,8 @@ _HINTS = (
     (re.compile(r"[–—‐‑‒]"), "has a dash; write a plain minus sign, and one value, not a range"),
     (re.compile("['′‘’]"), "has a foot or minute mark; write the unit as a word, ft or in or deg"),
     (re.compile("%"), "has a percent sign"),
+    (re.compile("[\uff10-\uff19\uff0e]"), "has wide digits of another script; type the plain ones 0 to 9"),
+    (re.compile("^ *[\u201c\u201e\u00ab]|[\u201c\u201d\u201e\u00ab\u00bb] *$"), "has curly quotes; type straight ones"),
     (
         re.compile(r"^ *[0-9]+-[0-9]+/[0-9]+"),
         "joins a whole number and a fraction with a hyphen; leave a space, as in 1 1/2 in",

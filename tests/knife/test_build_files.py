@@ -562,3 +562,32 @@ def test_a_failed_write_leaves_what_stood_there(tmp_path, monkeypatch):
         build.save()
     assert path.read_text() == GARDEN
     assert [p.name for p in tmp_path.iterdir()] == ["garden.toml"]
+
+
+# Text pasted from a page or a message: the advice given must work.
+
+
+@pytest.mark.parametrize("quotes", ["“”", "‘’", "„“", "«»"])
+def test_curly_quotes_are_named_and_the_advice_works(quotes):
+    broken = GARDEN_TEXT.replace('bend = "1.6 mm"', f"bend = {quotes[0]}1.6 mm{quotes[1]}")
+    with pytest.raises(BuildError) as caught:
+        Build.loads(broken)
+    (problem,) = caught.value.problems
+    assert "curly quotes" in problem.message
+    assert Build.loads(broken.replace(f"bend = {quotes[0]}1.6 mm{quotes[1]}", problem.message.partition(": ")[2]))
+
+
+@pytest.mark.parametrize(("there", "code"), [("bend\N{NO-BREAK SPACE}=", "U+00A0"), ("\ufeffbend =", "U+FEFF")])
+def test_a_space_that_is_none_is_named_with_its_line(there, code):
+    broken = GARDEN_TEXT.replace("bend =", there)
+    with pytest.raises(BuildError) as caught:
+        Build.loads(broken)
+    (problem,) = caught.value.problems
+    assert code in problem.message
+    assert broken.split("\n")[problem.line - 1].startswith(there)
+
+
+@pytest.mark.parametrize(("text", "says"), [("１.６ mm", "plain ones 0 to 9"), ("“1.6 mm”", "curly quotes")])
+def test_digits_and_quotes_of_another_script_are_named(text, says):
+    with pytest.raises(BuildError, match=says):
+        Build.loads(GARDEN_TEXT.replace('bend = "1.6 mm"', f'bend = "{text}"'))

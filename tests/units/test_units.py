@@ -191,7 +191,7 @@ REFUSED = [
     ("1_000 mm", "length", "number"),
     ("1e mm", "length", "stray"),
     ("1 e3 mm", "length", "number|digit"),
-    ("１ mm", "length", "number"),
+    ("１ mm", "length", "plain ones 0 to 9"),
     ("٣ mm", "length", "number"),
     ("1j mm", "length", "stray|unit"),
     ("1.2 mm.", "length", "stray|decimal"),

@@ -17,6 +17,12 @@ _LONGEST_LINE = 2000
 _PAIR = re.compile(r"(?<![\w.-])([\w.-]+)\s*=\s*([^\s\"'\[{][^\",}\]\n]*)?")
 
 
+_CURLY = "\u201c\u201d\u201e\u201f\u2018\u2019\u201a\u00ab\u00bb \u00a0"
+"""Quotes that writing programs put in place of straight ones."""
+
+_HIDDEN = re.compile("[\u00a0\u2000-\u200f\u2028\u2029\u202a-\u202f\u2060\u3000\ufeff]")
+
+
 def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, str]]:
     r"""Return the reasons why a text is not TOML, in a maker's words.
 
@@ -42,8 +48,8 @@ def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, 
     if _is_table(text):
         return [(None, "", _TABLE)]
     unquoted = [problem for n, line in enumerate(text.split("\n"), 1) for problem in _unquoted(n, line)]
-    if unquoted:
-        return unquoted
+    if unquoted or (pasted := _pasted(text)):
+        return unquoted or pasted
     return [_explained(text, str(error))]
 
 
@@ -68,9 +74,30 @@ def _unquoted(number: int, line: str) -> list[tuple[int | None, str, str]]:
     for key, cell in _PAIR.findall(line):
         value = cell if cell.startswith("#") and re.match(r"#\d", cell) else cell.partition("#")[0]
         value = re.sub(r"\s#\s.*", "", value).strip()
-        if value and not _is_value(value):
-            text = shown(value)
-            problems.append((number, key, f"{text.strip(chr(34))} stands without quotes; put quotes: {key} = {text}"))
+        bare = value.strip(_CURLY)
+        if bare != value:
+            problems.append(
+                (number, key, f"{_named(value)} has curly quotes; type straight ones: {key} = {shown(bare)}")
+            )
+        elif value and not _is_value(value):
+            problems.append((number, key, f"{_named(value)} stands without quotes; put quotes: {key} = {shown(value)}"))
+    return problems
+
+
+def _named(value: str) -> str:
+    """Return a value as shown, without the quotes of a message."""
+    return shown(value).strip(chr(34))
+
+
+def _pasted(text: str) -> list[tuple[int | None, str, str]]:
+    """Return the lines that hold a space or mark which no keyboard types, as text copied from a page does."""
+    problems: list[tuple[int | None, str, str]] = []
+    for number, line in enumerate(text.removeprefix("\ufeff").split("\n"), 1):
+        hidden = _HIDDEN.search(line.partition("#")[0])
+        if hidden:
+            code = f"U+{ord(hidden.group()):04X}"
+            text = f"has a space or mark that looks like nothing ({code}) at column {hidden.start() + 1}"
+            problems.append((number, "", f"{text}; type a plain space in its place"))
     return problems
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -30,8 +31,10 @@ def ball_moves(build: Build, numbers: Plain) -> Iterator[Move]:
     """
     proud, size = number(numbers, "ball.protrusion"), number(numbers, "ball.diameter")
     says = "Press the ball {amount} deeper, so that it stands {value} proud"
-    ends = (max(proud - DEEPER, 0.15 * size), proud)
-    yield scaled_move("press the ball deeper", says, False, "", "ball.protrusion", ends, proud)
+    room = build.si("ball.hole_depth", math.inf)
+    ends = (max(proud - DEEPER, 0.15 * size, size - room), proud)
+    if ends[0] < proud:
+        yield scaled_move("press the ball deeper", says, False, "", "ball.protrusion", ends, proud)
     larger = [ball for ball in balls() if size * 1.0001 < ball.diameter][:LARGER_BALLS]
     if larger:
         yield _larger_ball(size, tuple(ball.diameter for ball in larger), {b.diameter: b.name for b in larger})
@@ -51,7 +54,7 @@ def _larger_ball(size: float, sizes: tuple[float, ...], names: dict[float, str])
         0.0,
         "",
         lambda values: {"ball.diameter": values},
-        lambda value: {"ball.diameter": as_text(value, "length"), "ball.hole_drill": None},
+        lambda value: {"ball.diameter": as_text(value, "length"), "ball.hole_drill": None, "ball.hole_depth": None},
         lambda value: names.get(value, bench_size(value, "length")),
     )
 
