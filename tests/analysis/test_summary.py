@@ -60,5 +60,35 @@ def test_the_documents_of_curve_hold_it():
     from detentsim.show.feel_curve.data_files import curve_document
 
     found = curve_document(ds.curve(GARDEN))["verdict"]
-    assert set(found["checks"]) == {"warnings", "limits", "target", "stays shut"}
+    assert set(found["checks"]) == {"warnings", "limits", "target", "stays shut", "sizes"}
     assert found["sound"] == summary(GARDEN).sound
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"bar.stiffness": "1800 N/mm"}, "times what its sizes give"),
+        ({"bar.stiffness": "1.1 N/mm"}, "times what its sizes give"),
+        ({"blade.mass": "900 gram", "blade.inertia": "1100 kg*mm**2"}, "heavier than any"),
+        ({"blade.open_angle": "18 deg"}, "hardly opens"),
+        ({"opener.radius": "150 mm"}, "beyond the blade"),
+        ({"opener.radius": "2 mm"}, "No finger gives"),
+    ],
+)
+def test_what_no_knife_has_is_doubted(changes, says):
+    check = summary(GARDEN.change(changes))["sizes"]
+    assert check.state == "mind"
+    assert says in check.words
+
+
+@pytest.mark.parametrize("ratio", [0.71, 1.0, 1.29])
+def test_a_stiffness_near_what_the_sizes_give_is_not_doubted(ratio):
+    stiff = ds.curve(GARDEN).results["bar_stiffness"] * ratio
+    assert summary(GARDEN.change({"bar.stiffness": f"{stiff} N/mm"}))["sizes"].state == "good"
+
+
+def test_a_ball_that_falls_through_its_hole_is_not_to_be_pressed():
+    build = GARDEN.change({"ball.hole_drill": "2 mm"})
+    (step,) = [step.do for step in ds.curve(build).bench.steps if "ress the ball" in step.do]
+    assert step.startswith("Do not press the ball")
+    assert summary(build)["limits"].state == "bad"

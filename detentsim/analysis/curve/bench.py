@@ -137,6 +137,9 @@ def _rim(build: Build, tries: tuple[FeedStop, ...]) -> list[Step]:
 
 def _ball(build: Build) -> Step:
     protrusion = build.si("ball.protrusion") * 1e3
+    if build.si("ball.hole_drill") > build.si("ball.diameter"):
+        hole = f"a hole of {build.word('ball.hole_drill')} lets a ball of {build.word('ball.diameter')} fall through"
+        return Step(f"Do not press the ball: {hole}. Take a larger ball, or a smaller drill before it is cut.", "", "")
     return Step(
         f"Press the ball until it stands {build.units.size(protrusion)} out of the bar's inner face.",
         "Read it with a depth gauge or by calipers over ball and bar.",

@@ -1,4 +1,4 @@
-"""Verdict on a build in four checks: warnings, limits, target, staying shut; every report opens with it.
+"""Verdict on a build: warnings, limits, target, staying shut, and sizes to check; every report opens with it.
 
 Reads the kernel's response and the limits, so that no command calls fine what another calls unsafe.
 """
@@ -21,7 +21,10 @@ from detentsim.mechanics.response import Response, respond
 from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
 
 State = Literal["good", "mind", "bad", "unknown"]
 
@@ -35,7 +38,7 @@ class Check:
     Attributes
     ----------
     name : str
-        ``warnings``, ``limits``, ``target`` or ``stays shut``.
+        ``warnings``, ``limits``, ``target``, ``stays shut`` or ``sizes``.
     state : str
         ``good``, ``mind`` (weak), ``bad`` or ``unknown``; nothing wanted counts as unknown.
     words : str
@@ -54,7 +57,7 @@ class Summary:
     Attributes
     ----------
     checks : tuple of Check
-        Warnings, limits, target and staying shut, in this order.
+        Warnings, limits, target, staying shut and sizes, in this order.
     """
 
     checks: tuple[Check, ...]
@@ -76,7 +79,8 @@ class Summary:
             return f"Not right as it is: {', '.join(_WRONG[check.name] for check in self.bad)}."
         wanted = ", on target" if self["target"].state == "good" else ""
         weak = ", but held shut lightly" if self["stays shut"].state == "mind" else ""
-        return f"No warning, within its limits{wanted}{weak}."
+        doubt = "; but check its sizes" if self["sizes"].state == "mind" else ""
+        return f"No warning, within its limits{wanted}{weak}{doubt}."
 
     def __getitem__(self, name: str) -> Check:
         """Return a check by its name."""
@@ -117,9 +121,11 @@ def summary(build: Build, known: Limits | None = None) -> Summary:
     'No warning, within its limits, on target.'
     """
     wanted = [target.name for target in build.target]
-    response = respond(assemble(plain(build)), (*RESULT_NAMES, "carry_g", *wanted))
+    numbers = plain(build)
+    response = respond(assemble(numbers), (*RESULT_NAMES, "carry_g", *wanted))
     bar = limits(build) if known is None else known
-    return Summary((_warnings(response), _limits(bar), _target(build, response), _stays_shut(response)))
+    checks = _warnings(response), _limits(bar), _target(build, response), _stays_shut(response)
+    return Summary((*checks, _sizes(build, numbers, response)))
 
 
 def _warnings(response: Response) -> Check:
@@ -186,3 +192,44 @@ def _stays_shut(response: Response) -> Check:
     if carry < CARRY:
         return Check("stays shut", "mind", f"{words}; below {CARRY:g} it may come open when carried.")
     return Check("stays shut", "good", f"{words}.")
+
+
+# What no folding knife has; judgement, no source.
+HEAVIEST, LEAST_SWING, HARDEST = 0.4, np.radians(45), 60.0
+
+AGREES = 0.7, 1.3
+"""Ratio of a measured stiffness to the computed one that sizes and a careful pull explain; judgement, no source."""
+
+
+def _sizes(build: Build, numbers: Plain, response: Response) -> Check:
+    """Inputs and results that look like a slip: a wrong unit, a lost digit, sizes and measurement that disagree."""
+    doubts = [words for words in _doubts(build, numbers, response) if words]
+    if not doubts:
+        return Check("sizes", "good", "Nothing looks like a slip.")
+    return Check("sizes", "mind", " ".join(doubts))
+
+
+def _doubts(build: Build, numbers: Plain, response: Response) -> Iterator[str]:
+    """Sentences on each input or result that no knife has."""
+    yield _stiffness_doubt(build, numbers, response)
+    mass, swing, arm = (build.si(name) for name in ("blade.mass", "blade.open_angle", "opener.radius"))
+    if mass > HEAVIEST:
+        yield f"A blade of {build.word('blade.mass')} is heavier than any: is the unit right?"
+    if swing < LEAST_SWING:
+        yield f"A blade that opens {build.word('blade.open_angle')} in all hardly opens: is a digit lost?"
+    reach = build.si("blade.length", 3 * build.si("blade.balance_radius"))  # no blade balances nearer than a third
+    if arm > reach:
+        yield f"The opener, {build.word('opener.radius')} from the pivot, lies beyond the blade."
+    force = float(response.results["breakout_force"])
+    if np.isfinite(force) and force > HARDEST:
+        yield f"No finger gives a breakout of {build.units.two(force, 'N')}."
+
+
+def _stiffness_doubt(build: Build, numbers: Plain, response: Response) -> str:
+    """Sentence on a measured stiffness far from the one that the sizes give; empty where they agree."""
+    ratio = float(np.asarray(numbers["bar.calibration"]))
+    if AGREES[0] <= ratio <= AGREES[1]:
+        return ""
+    measured = float(in_unit("bar_stiffness", response.results["bar_stiffness"]))
+    pair = f"{build.units.two(measured, 'N/mm')} against {build.units.two(measured / ratio, 'N/mm')}"
+    return f"The bar's stiffness as measured is {two(ratio)} times what its sizes give ({pair}): check both."

@@ -24,8 +24,9 @@ def build_rows(build: Build) -> dict[str, Any]:
 
 
 def summary_lines(summary: Summary) -> list[str]:
-    """Verdict on a build as the first lines of a report: the whole in one sentence, then its four checks."""
-    rows = [wrap(check.words, f"  {check.name.capitalize():<12}", " " * 14) for check in summary.checks]
+    """Verdict on a build as the first lines of a report: the whole in one sentence, then its checks."""
+    told = [check for check in summary.checks if check.name != "sizes" or check.state != "good"]
+    rows = [wrap(check.words, f"  {check.name.capitalize():<12}", " " * 14) for check in told]
     return [*wrap(summary.words, ""), *(line for row in rows for line in row)]
 
 
