@@ -69,9 +69,29 @@ def two(value: float) -> str:
     >>> two(0.0123), two(8.96), two(143.0)
     ('0.012', '9.0', '140')
     """
+    return digits(value, 2)
+
+
+def digits(value: float, count: int) -> str:
+    """Return a number as text with so many significant digits, without an exponent.
+
+    Parameters
+    ----------
+    value : float
+    count : int
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> digits(4216.4, 3), digits(0.99996, 4), digits(0.0, 3)
+    ('4220', '1.000', '0')
+    """
     if value == 0 or not math.isfinite(value):
         return "0" if value == 0 else str(value)
-    digits = 1 - math.floor(math.log10(abs(value) * (1 + 5e-16)))
-    rounded = round(value, digits)
-    digits = 1 - math.floor(math.log10(abs(rounded)))
-    return f"{rounded:.{max(digits, 0)}f}"
+    places = count - 1 - math.floor(math.log10(abs(value) * (1 + 5e-16)))
+    rounded = round(value, places)
+    places = count - 1 - math.floor(math.log10(abs(rounded)))
+    return f"{rounded:.{max(places, 0)}f}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from detentsim.units.numbers import two
+from detentsim.units.numbers import digits, two
 from detentsim.units.quantities import factor
 
 _INCH_LENGTH = {"mm": "in", "um": "thou", "m/s": "in/s"}
@@ -17,6 +17,9 @@ _POUND_FORCE = {"N": "lbf", "N*mm": "ozf*in", "N/mm": "lbf/in", "mJ": "ozf*in", 
 
 THOU_BELOW = 6.35
 """Length [mm] below which the inch system counts in thou; a quarter of an inch."""
+
+NO_LENGTH = 1e-6
+"""Length [mm] below which rounding alone is left; it reads 0."""
 
 
 @dataclass(frozen=True)
@@ -120,6 +123,8 @@ class UnitSystem:
         >>> f"{number:.1f} {unit}"
         '25.0 thou'
         """
+        if unit == "mm" and abs(value) < NO_LENGTH:
+            value = 0.0
         if unit == "mm" and self.length == "in" and abs(value) < THOU_BELOW:
             return value / 0.0254, "thou"
         return value * self.scale(unit), self.unit(unit)
@@ -143,6 +148,31 @@ class UnitSystem:
         """
         number, unit = self.pair(millimetres, "mm")
         return f"{number:.{1 if unit == 'thou' else 3}f} {unit}"
+
+    def apart(self, one: float, other: float, unit: str) -> tuple[str, str]:
+        """Two numbers to compare, with as many digits, from two to five, as tell them apart.
+
+        Parameters
+        ----------
+        one, other : float
+            In `unit`.
+        unit : str
+
+        Returns
+        -------
+        tuple of str
+
+        Examples
+        --------
+        >>> METRIC.apart(4216.0, 4200.0, "MPa"), METRIC.apart(1.0, 1.0, "mm")
+        (('4220 MPa', '4200 MPa'), ('1.0 mm', '1.0 mm'))
+        """
+        pairs = self.pair(one, unit), self.pair(other, unit)
+        for count in (2, 3, 4, 5):
+            low, high = (f"{digits(number, count)} {shown}".rstrip() for number, shown in pairs)
+            if low != high:
+                return low, high
+        return self.two(one, unit), self.two(other, unit)
 
     def pull(self, newtons: float | None) -> str:
         """Force with two significant digits; ``none`` for None.

@@ -1,10 +1,12 @@
 """`detentsim limits` as a newcomer meets it, right input and wrong."""
 
 import json
+import re
 
 import pytest
 
 import detentsim as ds
+from detentsim.analysis.curve.summary import summary
 from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
 from detentsim.show.limits.report import limits_report
@@ -34,15 +36,17 @@ def test_the_demo_says_so_first_and_holds(run):
     status, out, err = run()
     assert (status, err) == (0, "")
     assert out.startswith("No build file given: this is the packaged demo")
-    assert "Every limit holds." in out
+    assert "Limits      All hold; the nearest is the " in out
 
 
 def test_a_limit_passed_is_a_no(run, write):
     path = write({"bar.lockup_travel": "3 mm"})
     status, out, err = run(path)
     assert (status, err) == (1, "")
-    assert out == limits_report(ds.limits(ds.Build.read(path)))
-    assert "Past its limit: bar (lock-up)." in out
+    build = ds.Build.read(path)
+    found = ds.limits(build)
+    assert out == limits_report(found, summary(build, known=found))
+    assert re.search("^  bar  lock-up +EXCEEDED ", out, re.MULTILINE)
 
 
 def test_json_is_one_document(run, write):
@@ -50,8 +54,8 @@ def test_json_is_one_document(run, write):
     assert status == 1
     found = json.loads(out, parse_constant=lambda word: pytest.fail(word))
     assert set(found) == {
-        "build", "demo", "results", "flags", "assumed", "limits", "within", "first", "bending", "service", "fatigue",
-        "contact", "hold", "clip", "target", "words",
+        "build", "demo", "verdict", "results", "flags", "assumed", "limits", "within", "first", "bending", "service",
+        "fatigue", "contact", "hold", "clip", "target", "words",
     }  # fmt: skip
     assert found["within"] is False
     assert [one["name"] for one in found["limits"] if one["holds"] is False] == ["lock-up"]
@@ -68,6 +72,7 @@ def test_outputs_are_files(run, tmp_path):
     report, figure = tmp_path / "limits.txt", tmp_path / "limits.png"
     status, out, _ = run("-o", report, "--figure", figure)
     assert status == 0
+    assert out == run("--full")[1]
     assert report.read_text(encoding="utf-8") == f"{out}\n{SIGNED}\n"
     assert figure.read_bytes().startswith(b"\x89PNG")
 

@@ -371,7 +371,7 @@ def test_foot_says_what_does_not_hold_or_what_is_nearest(name):
     found, said = made(name), under(name)
     for limit in found.passed:
         assert limit.words in said
-    assert said.startswith("Every limit holds.") == (not found.passed)
+    assert said.startswith("All limits hold.") == (not found.passed)
     if not found.passed:
         assert found.first.words in said
     for flag in found.flags:

@@ -89,7 +89,7 @@ class Summary:
 
 _WRONG = {
     "warnings": "it has warnings",
-    "limits": "a limit is passed",
+    "limits": "a limit is exceeded",
     "target": "the target is missed",
     "stays shut": "it does not stay shut",
 }

@@ -40,7 +40,7 @@ class Side:
     residual : array
         Stress left by bending in, on the inner face [MPa].
     borne : array
-        Stress that takes no bend back [MPa].
+        Stress at which loss of bend begins [MPa].
     """
 
     x: Line

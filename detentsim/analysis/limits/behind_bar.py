@@ -34,9 +34,9 @@ class BehindBar:
     room : float
         Outward travel of the ball until the bar meets it.
     use : float
-        Greatest moment in the bar over what it bears without giving bend back.
+        Greatest moment in the bar over what it bears without loss of bend.
     before_loss : float or None
-        Push on the tip that takes no bend back; None where no hand is strong enough.
+        Push on the tip at which loss of bend begins; None where no hand is strong enough.
     judged : bool
         Whether that push must do no harm: for a stop always, for a clip where its maker says so.
     """
@@ -84,7 +84,7 @@ def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: f
     give, preload : float
         Of the stop [m/N], and the force it bears before it gives [N].
     judged : bool
-        Whether the build's push must do no harm; else it is no stronger than what takes no bend back.
+        Whether the build's push must do no harm; else it is no stronger than the bar bears without loss of bend.
     """
     place, gap, room = stop_room(numbers, record, "overtravel" if kind == "stop" else "clip")
     before = float(overtravel.push_against(record, place, gap, give, preload))

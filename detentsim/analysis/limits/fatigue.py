@@ -31,7 +31,7 @@ class Fatigue:
     openings, strength : float
         A long life of a knife, and the fully reversed strength for so many cycles.
     use, use_for_ever : float
-        By Goodman's line, for that life and for ever; over 1 it cracks in that time.
+        By Goodman's line, for that life and for any number of openings; over 1 it cracks.
     """
 
     low: float

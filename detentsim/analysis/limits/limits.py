@@ -47,7 +47,7 @@ class Limits(Named):
     results : dict of str to float or None
         By result name, in the unit of `detentsim.knife.outcomes.RESULTS`.
     flags : tuple of str
-        Raised flags.
+        Names of the build's warnings and remarks.
     limits : tuple of Limit
         Each limit with what is asked, what is borne and one sentence.
     bending : Bending
@@ -154,7 +154,7 @@ _NO_PUSH = {
 
 
 def _row(limit: Limit) -> str:
-    state = {True: "holds", False: "<b>past it</b>", None: ""}[limit.holds]
+    state = {True: "holds", False: "<b>exceeded</b>", None: ""}[limit.holds]
     return f"<tr><th>{limit.part}: {limit.name}</th><td>{state}</td><td>{escape(limit.words)}</td></tr>"
 
 
@@ -196,7 +196,7 @@ def limits(build: Build) -> Limits:
     bending, service = read_bending(record, metal), read_service(response, stop)
     fatigue = read_fatigue(record, results["lockup_force"] or 0.0, metal)
     contact, hold = read_contact(response.load, ball), read_hold(numbers, response.load)
-    all_limits = margins(record, results, bending, service, fatigue, contact, hold, clip)
+    all_limits = margins(record, results, bending, service, fatigue, contact, hold, clip, build.units)
     return Limits(build, results, flags, all_limits, bending, service, fatigue, contact, hold, clip, response)
 
 

@@ -33,13 +33,13 @@ class Service:
     Attributes
     ----------
     unlock, before_loss : float or None, float
-        Outward travel of the ball from free that unlocking needs, and that takes no bend back.
+        Outward travel of the ball from free that unlocking needs, and at which loss of bend begins.
     before_loss_soft : float
         The same for a metal that yields back sooner (`SOFT`).
     use : float
-        Travel of unlocking over what takes no bend back.
+        Travel of unlocking over that at which loss of bend begins.
     push_before_loss : float
-        Outward push at the tip that takes none, nothing behind the bar.
+        Outward push at the tip at which loss of bend begins, nothing behind the bar.
     bend_after : float or None
         Bend left after the first full unlock; None where the bar folds, or was bent over an edge.
     over_bend : float or None

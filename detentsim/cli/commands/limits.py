@@ -19,7 +19,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "limits",
         help="how near each part is to its limit: the bar's bend, its wear in service, tang, ball, clip",
         description="How near each part of a build is to its limit, how to bend the bar in, what service takes back.",
-        epilog="exit status 1 when a limit is passed",
+        epilog="exit status 1 when a limit is exceeded",
     )
     add_build(one)
     one.add_argument("--push", metavar="TRAVEL", help='tell what bend a push of the tip leaves, like "12 mm"')
@@ -29,6 +29,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(args: argparse.Namespace) -> int:
     """Run ``limits`` and give its exit status; raises `InputError` for bad input."""
     from detentsim import show
+    from detentsim.analysis.curve.summary import summary
     from detentsim.analysis.limits.limits import limits
     from detentsim.show.limits.report import limits_document, limits_report
 
@@ -36,6 +37,7 @@ def run(args: argparse.Namespace) -> int:
     build, where_from = read_build(args)
     found = limits(build)
     pushed = None if args.push is None else found.bend_from_push(args.push)
-    text = limits_report(found, where_from, pushed)
-    hand_out(args, text, lambda: limits_document(found, pushed), figure=lambda: show.limits_figure(found))
+    checked, full = summary(build, known=found), args.full or args.document is not None
+    text = limits_report(found, checked, where_from, pushed, full)
+    hand_out(args, text, lambda: limits_document(found, checked, pushed), figure=lambda: show.limits_figure(found))
     return DONE if found.within else NO

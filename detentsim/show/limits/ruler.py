@@ -214,11 +214,11 @@ def _side_height(limits: Limits) -> float:
 
 
 def _notes(limits: Limits) -> str:
-    words = [f"Past its limit: {limit.part} ({limit.name}). {limit.words}" for limit in limits.passed]
+    words = [f"Limit exceeded: {limit.part} ({limit.name}). {limit.words}" for limit in limits.passed]
     if not words:
-        words = ["Every limit holds."]
+        words = ["All limits hold."]
         if limits.first is not None:
-            words = [f"Every limit holds. The nearest: {limits.first.part} ({limits.first.name}). {limits.first.words}"]
+            words = [f"All limits hold. The nearest: {limits.first.part} ({limits.first.name}). {limits.first.words}"]
     if past_it(limits):
         words.append("Where the stress is past what it bears, the metal gives instead of bearing the stress drawn.")
     flags = [FLAGS[flag] for flag in limits.flags]
