@@ -27,12 +27,13 @@ from detentsim.show.limits.frame import (
 from detentsim.show.sweep.axes import LABEL
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import INK, METAL, OPENING, WANTED, drawable, look
-from detentsim.units.numbers import two
+from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.limits.limits import Limits
+    from detentsim.units.systems import UnitSystem
 
 
 def bar_side(limits: Limits, ax: Axes | None = None) -> Axes:
@@ -48,8 +49,9 @@ def bar_side(limits: Limits, ax: Axes | None = None) -> Axes:
     Returns
     -------
     Axes
-        Along the bar from its root across, height over the flat bar's inner face up, toward the blade [mm]. Where
-        heights are not to the scale of lengths, their label says how many times they are drawn.
+        Along the bar from its root across, height over the flat bar's inner face up, toward the blade; data in mm,
+        scales in the units of the build. Where heights are not to the scale of lengths, their label says how many
+        times they are drawn.
 
     Examples
     --------
@@ -62,7 +64,7 @@ def bar_side(limits: Limits, ax: Axes | None = None) -> Axes:
     with look():
         ax = wide_axes() if ax is None else ax
         s = sizes(limits)
-        point = _frame_side(ax, s)
+        point = _frame_side(ax, s, limits.build.units)
         shapes = _draw_bar(ax, limits, s)
         _draw_slab(ax, s, point)
         _draw_tang(ax, s, point)
@@ -77,17 +79,17 @@ def bar_side(limits: Limits, ax: Axes | None = None) -> Axes:
     return ax
 
 
-def _frame_side(ax: Axes, s: Sizes) -> tuple[float, float]:
+def _frame_side(ax: Axes, s: Sizes, units: UnitSystem) -> tuple[float, float]:
     """Set the scales; return how many millimetres one point of paper shows along and up."""
-    along, tall = frame_along(ax, s.tip), float(paper(ax)[1])
+    along, tall = frame_along(ax, s.tip, units), float(paper(ax)[1])
     room, content = max(tall - 2 * MARGIN, tall / 3), (s.high - s.low) / along
     times = next((n for n in TIMES if content * n <= room), TIMES[-1])
     up = along / times
     spare = tall * up - (s.high - s.low)
     ax.set_ylim(s.low - spare / 2, s.high + spare / 2)
     scale = "to scale" if times == 1 else f"heights drawn {times:g} times"
-    ax.set_ylabel(f"inward of flat [mm]\n{scale}", size=LABEL)
-    ax.locator_params(axis="y", nbins=6, steps=[1, 2, 5, 10])
+    ax.set_ylabel(f"inward of flat [{units.unit('mm')}]\n{scale}", size=LABEL)
+    round_ticks(ax.yaxis, units.scale("mm"), 6)
     return along, up
 
 
@@ -173,14 +175,16 @@ def _label_bend(ax: Axes, labels: Labels, limits: Limits, s: Sizes, point: tuple
     ax.plot([s.tip, x], [bend, bend], **HAIR)
     ax.plot([s.tip, x], [0, 0], **HAIR)
     side = "" if bend >= 0 else "\noutward"
-    words = f"bend\n{two(abs(bend))} mm{side}"
+    words = f"bend\n{limits.build.units.two(abs(bend), 'mm')}{side}"
     labels.put(words, [Spot(x, bend / 2, 4, dy, "left", "center") for dy in (0, 8, -8)])
 
 
 def _label_ball(labels: Labels, limits: Limits, s: Sizes) -> None:
     start = _tang_from(s)
     ways = [Spot(start, s.tang, -3, dy, "right", va) for dy, va in ((0, "center"), (4, "bottom"), (12, "bottom"))]
-    labels.put(f"tang's flat {two(s.tang)} mm", [*ways, Spot(s.tip, s.tang, 0, 8, "right", "bottom")])
+    labels.put(
+        f"tang's flat {limits.build.units.two(s.tang, 'mm')}", [*ways, Spot(s.tip, s.tang, 0, 8, "right", "bottom")]
+    )
     labels.lead(start, s.tang)
     inside = [Spot(s.ball - s.radius, part * s.thick, -3, 0, "right", "center") for part in (-0.65, -0.5, -0.8)]
     below = [Spot(s.ball, -s.thick, dx, -dy, "right", "top") for dx in (-6, -20) for dy in (3, 9, 16)]
@@ -193,7 +197,7 @@ def _label_stop(labels: Labels, limits: Limits, s: Sizes) -> None:
     stop = limits.service.stop
     if stop is not None:
         y = stop_face(limits, stop.place, stop.gap)
-        words = f"{stop.kind}, gap {two(stop.gap)} mm"
+        words = f"{stop.kind}, gap {limits.build.units.two(stop.gap, 'mm')}"
         x, half = stop.place, 0.025 * s.tip
         beside = [Spot(x - half, y, -4, dy, "right", "top") for dy in (0, -6, -12)]
         under = [Spot(x + dx * half, y - s.thick / 3, 0, -3, ha, "top") for dx, ha in ((0, "center"), (1, "right"))]
@@ -201,13 +205,13 @@ def _label_stop(labels: Labels, limits: Limits, s: Sizes) -> None:
 
 
 def _label_relief(labels: Labels, limits: Limits, s: Sizes) -> None:
-    side = limits.side
+    side, units = limits.side, limits.build.units
     thin = side.thickness < s.thick * (1 - 1e-9)
     if not thin.any():
         return
     end, thickness = float(side.x[thin].max()), float(side.thickness[thin].min())
     inner, outer = -float(side.inner_face[0]), -float(side.inner_face[0]) - thickness
-    words = [f"relief {two(thickness)} mm", f"{two(end)} mm long"]
+    words = [f"relief {units.two(thickness, 'mm')}", f"{units.two(end, 'mm')} long"]
     below = [Spot(end / 2, outer, 0, -dy, "center", "top") for dy in (3, 9, 16, 24)]
     above = [Spot(end / 2, inner, 0, dy, "center", "bottom") for dy in (3, 9, 16, 24)]
     ways = [*above, *below] if side.inner_face[0] > 0 else [*below, *above]

@@ -6,15 +6,16 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
-from matplotlib.ticker import MaxNLocator
 
 from detentsim.show.sweep.axes import LABEL
 from detentsim.show.theme.style import INK, SMALL, new_axes
+from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.limits.limits import Limits
+    from detentsim.units.systems import UnitSystem
 
 Line = npt.NDArray[np.float64]
 
@@ -27,8 +28,6 @@ TIMES = (2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02)
 WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.0}
 
 HAIR: dict[str, Any] = {"color": INK, "lw": 0.5, "zorder": 3}
-
-ALONG = "from the root [mm]"
 
 
 class Sizes(NamedTuple):
@@ -93,7 +92,7 @@ def paper(ax: Axes) -> Line:
     return np.asarray(ax.bbox.size, float) * 72 / ax.figure.dpi
 
 
-def frame_along(ax: Axes, tip: float) -> float:
+def frame_along(ax: Axes, tip: float, units: UnitSystem) -> float:
     """Set the scale along the bar.
 
     Parameters
@@ -101,6 +100,8 @@ def frame_along(ax: Axes, tip: float) -> float:
     ax : Axes
     tip : float
         From the root [mm].
+    units : UnitSystem
+        Of the scale.
 
     Returns
     -------
@@ -109,8 +110,7 @@ def frame_along(ax: Axes, tip: float) -> float:
     """
     point = tip / max(float(paper(ax)[0]) - LEFT - RIGHT, 40.0)
     ax.set_xlim(-LEFT * point, tip + RIGHT * point)
-    ticks = MaxNLocator(8, steps=[1, 2, 5, 10]).tick_values(0, tip)
-    ax.set_xticks([tick for tick in ticks if -1e-9 <= tick <= tip * (1 + 1e-9)])
-    ax.set_xlabel(ALONG, size=LABEL)
+    round_ticks(ax.xaxis, units.scale("mm"), ends=(0.0, tip))
+    ax.set_xlabel(f"from the root [{units.unit('mm')}]", size=LABEL)
     ax.tick_params(labelsize=SMALL)
     return point

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
-from matplotlib.ticker import MaxNLocator
 from scipy.optimize import isotonic_regression
 
 from detentsim.knife.outcomes import FLAGS
@@ -20,7 +19,7 @@ from detentsim.show.limits.stress import bar_moment, bar_stress, past_it
 from detentsim.show.sweep.axes import LABEL
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CONTACT, INK, MM, SMALL, drawable, lines_of, look, new_axes
-from detentsim.units.numbers import two
+from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -75,14 +74,21 @@ def _frame(ax: Axes, limits: Limits) -> float:
     wide, tall = paper(ax)
     span = max(offsets) - min(offsets) or 1.0
     ax.set(xlim=(max(offsets) + 0.06 * span, min(offsets) - 0.1 * span), ylim=(0, tall))
-    ticks, (left, right) = MaxNLocator(9, steps=[1, 2, 5, 10]).tick_values(*sorted(ax.get_xlim())), ax.get_xlim()
-    # a number at the very end would reach off the page
-    ax.set_xticks([at for at in ticks if right + 0.02 * span <= at <= left - 0.02 * span])
-    ax.set_xlabel("ball inward of flat [mm]", size=LABEL)
+    scale, unit = _ruled(limits)
+    ax.set_xlabel(f"ball inward of flat [{unit}]", size=LABEL)
     ax.tick_params(labelsize=SMALL)
+    # a number at the very end would reach off the page
+    round_ticks(ax.xaxis, scale, ends=(max(offsets) + 0.04 * span, min(offsets) - 0.08 * span))
     ax.set_yticks([])
     ax.spines[["left", "top", "right"]].set_visible(False)
     return float(1.16 * span / wide)
+
+
+def _ruled(limits: Limits) -> tuple[float, str]:
+    """Factor from mm to the ruler's unit, and that unit."""
+    most = max(abs(place.offset) for place in limits.service.places) or 1.0
+    number, unit = limits.build.units.pair(most, "mm")
+    return number / most, unit
 
 
 def _draw_lost(ax: Axes, limits: Limits) -> None:
@@ -100,7 +106,7 @@ def _offset(limits: Limits, name: str) -> float:
 def _name_places(ax: Axes, labels: Labels, limits: Limits, point: float) -> None:
     """Name each place over its mark, moved aside where the next one would cover it."""
     places = limits.service.places
-    words = [f"{lines_of(place.name, 9)}\n{_signed(place.offset)}" for place in places]
+    words = [f"{lines_of(place.name, 9)}\n{_signed(place.offset, *_ruled(limits))}" for place in places]
     first = ax.get_xlim()[0]
     at = (first - np.array([place.offset for place in places])) / point
     middles = first - point * spread(at, _widths(ax, words), float(paper(ax)[0]))
@@ -111,8 +117,9 @@ def _name_places(ax: Axes, labels: Labels, limits: Limits, point: float) -> None
         labels.put(text, [Spot(middle, NAMES, 0, 0, "center", "bottom")], linespacing=1.1, **style)
 
 
-def _signed(offset: float) -> str:
-    return f"{round(offset, 2) + 0.0:.2f}".replace("-", "\N{MINUS SIGN}")
+def _signed(offset: float, scale: float, unit: str) -> str:
+    places = 1 if unit == "thou" else 2
+    return f"{round(offset * scale, places) + 0.0:.{places}f}".replace("-", "\N{MINUS SIGN}")
 
 
 def _widths(ax: Axes, words: list[str]) -> Line:
@@ -149,9 +156,9 @@ def _draw_travels(ax: Axes, labels: Labels, limits: Limits) -> None:
     service, free = limits.service, _offset(limits, "free")
     if service.unlock is not None:
         end = _offset(limits, "rides and unlocks")
-        _measure(ax, labels, UNLOCKS, (free, end), f"{two(service.unlock)} mm to unlock")
+        _measure(ax, labels, UNLOCKS, (free, end), f"{limits.build.units.two(service.unlock, 'mm')} to unlock")
     lost = _offset(limits, "bend lost")
-    _measure(ax, labels, LOSES, (free, lost), f"{two(service.before_loss)} mm to bend lost")
+    _measure(ax, labels, LOSES, (free, lost), f"{limits.build.units.two(service.before_loss, 'mm')} to bend lost")
 
 
 def _measure(ax: Axes, labels: Labels, height: float, ends: tuple[float, float], words: str) -> None:

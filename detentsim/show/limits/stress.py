@@ -13,7 +13,7 @@ from detentsim.show.limits.frame import Line, frame_along, paper
 from detentsim.show.sweep.axes import LABEL
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CLOSING, CONTACT, INK, OPENING, lines_of, look, new_axes
-from detentsim.units.numbers import two
+from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.limits.limits import Limits
+    from detentsim.units.systems import UnitSystem
 
 # Room that a label needs between two lines to belong to one of them [pt].
 NEEDS = 7.0
@@ -59,7 +60,7 @@ def bar_moment(limits: Limits, ax: Axes | None = None) -> Axes:
     side = limits.side
     with look():
         ax = new_axes(85, 55) if ax is None else ax
-        _frame_graph(ax, limits, list(side.moment.values()), "moment [N*mm]")
+        _frame_graph(ax, limits, list(side.moment.values()), "moment", "N*mm")
         labels = Labels(ax, [_zero(ax), *(np.stack([side.x, line]) for line in side.moment.values())])
         for name, line in side.moment.items():
             ax.plot(side.x, line, label=name, **STYLES[name])
@@ -71,19 +72,20 @@ def _doing(limits: Limits, name: str) -> str:
     """What bends the bar, in words."""
     stop = limits.service.stop
     if name == "stopped" and stop is not None:
-        words = f"tip pushed with {stop.push:.0f} N against the {stop.kind}"
+        words = f"tip pushed with {limits.build.units.pull(stop.push)} against the {stop.kind}"
         return words if stop.judged or stop.push != stop.before_loss else f"{words}, just before bend is lost"
     return "unlocked" if limits.service.unlock is not None else "unlocked: the ball touches nothing"
 
 
-def _frame_graph(ax: Axes, limits: Limits, lines: Sequence[Line], words: str) -> None:
+def _frame_graph(ax: Axes, limits: Limits, lines: Sequence[Line], words: str, unit: str) -> None:
     """Set the scales of a graph along the bar."""
-    frame_along(ax, float(limits.side.x[-1]))
+    units = limits.build.units
+    frame_along(ax, float(limits.side.x[-1]), units)
     low, high = min(0.0, *(float(one.min()) for one in lines)), max(0.0, *(float(one.max()) for one in lines))
     tall = high - low or 1.0
     ax.set(ylim=(low - 0.16 * tall, high + 0.1 * tall if high > low else 1.0))
-    ax.set_ylabel(words, size=LABEL)
-    ax.locator_params(axis="y", nbins=6, steps=[1, 2, 5, 10])
+    ax.set_ylabel(f"{words} [{units.unit(unit)}]", size=LABEL)
+    round_ticks(ax.yaxis, units.scale(unit), 6)
     ax.axhline(0, color=INK, lw=0.5, zorder=1)
 
 
@@ -151,13 +153,13 @@ def bar_stress(limits: Limits, ax: Axes | None = None) -> Axes:
     words = {"borne": "above this, bend is lost", "residual": "left by bending in"}
     with look():
         ax = new_axes(85, 66) if ax is None else ax
-        _frame_graph(ax, limits, list(lines.values()), "stress, inner face [MPa]")
+        _frame_graph(ax, limits, list(lines.values()), "stress, inner face", "MPa")
         least = _draw_margin(ax, limits) if known else np.empty((2, 0))
         labels = Labels(ax, [_zero(ax), least, *(np.stack([side.x, line]) for line in lines.values())])
         for name, line in lines.items():
             ax.plot(side.x, line, label=name, **STYLES[name])
         if known:
-            _name_margin(labels, least)
+            _name_margin(labels, least, limits.build.units)
         for name in lines:
             _name_line(labels, side.x, lines, name, words.get(name) or _doing(limits, name))
         if not known:
@@ -203,10 +205,10 @@ def _draw_margin(ax: Axes, limits: Limits) -> Line:
     return least
 
 
-def _name_margin(labels: Labels, least: Line) -> None:
+def _name_margin(labels: Labels, least: Line, units: UnitSystem) -> None:
     x, (asked, borne) = float(least[0, 0]), least[1]
     left = 0.0 if np.isclose(asked, borne, rtol=1e-9) else borne - asked
-    words = f"{two(abs(left))} MPa\n{'to spare' if left >= 0 else 'past it'}"
+    words = f"{units.two(abs(left), 'MPa')}\n{'to spare' if left >= 0 else 'past it'}"
     heights = ((asked + borne) / 2, 0.7 * asked + 0.3 * borne, 0.3 * asked + 0.7 * borne, borne, asked)
     places = [Spot(x, y, dx, 0, ha, "center") for dx, ha in ((-4, "right"), (4, "left")) for y in heights]
     labels.put(words, places, weight="bold")
