@@ -141,7 +141,7 @@ def test_a_blade_without_inertia_is_asked_for_it(run, tmp_path):
 @pytest.mark.parametrize(
     ("changes", "key", "says"),
     [
-        ({"blade.pendulum_period": "0.4 s"}, "blade.pendulum_period", "stands beside inertia"),
+        ({"blade.pendulum_period": "0.4 s"}, "blade.pendulum_period", "is given together with blade.inertia"),
         ({"blade.pendulum_period": 0.4, "blade.inertia": None}, "blade.pendulum_period", "unit"),
         ({"blade.length": "80 mm"}, "blade.root_width", "is missing"),
         (

@@ -299,7 +299,7 @@ def test_what_cannot_be_saved_is_said(tmp_path):
     opened.board.sliders["dimple.pilot_drill"].set_val(opened.board.sliders["dimple.pilot_drill"].valmax)
     opened.save()
     assert opened.saved == ""
-    assert opened.board._status.get_text().startswith("Not saved. these sizes make no knife:")
+    assert opened.board._status.get_text().startswith("Not saved. no knife can have these sizes:")
     assert list(tmp_path.iterdir()) == []
 
 

@@ -210,7 +210,7 @@ def _told_value(name: str, value: float) -> float | bool | None:
 def _why_none(search: Search) -> str:
     """Reason in words why no design meets the target."""
     if search.stopped:
-        return "Stopped before anything was found that meets what is wanted."
+        return "Stopped before any design that meets the target was found."
     if not len(search.choices):
         return _nothing_fits(search.choices)
     if not search.statistics.sound:
@@ -233,7 +233,7 @@ def _nothing_fits(bought: Choices) -> str:
     if not bought.dropped:
         return "No stock drill suits the ball: the first is a little smaller than it, the second no larger than it."
     why = max(bought.dropped, key=lambda words: bought.dropped[words])
-    return f"No sizes that are bought fit the rest of this build: {why}."
+    return f"No stock sizes fit the rest of this build: {why}."
 
 
 def _missed(search: Search, aim: Aim) -> str:
@@ -249,11 +249,11 @@ def _rest_missed(search: Search) -> str:
     aims = [aim for aim in search.bench.aims if aim.name in MOTION_NAMES and not search.statistics.near[aim.name][0]]
     unknown = [aim.name.replace("_", " ") for aim in aims if not math.isfinite(search.statistics.near[aim.name][1])]
     if unknown:
-        needs = "how the blade moves hangs on its mass, its balance and its inertia"
+        needs = "how the blade moves depends on its mass, balance and inertia"
         return f"No sound design has a value for {' and '.join(unknown)}: {needs}."
     moving = [aim.words for aim in aims]
     if not moving:
-        return "Each part of what is wanted can be met, but no sound design meets all of it at once."
+        return "Each target can be met, but no sound design meets all of them at once."
     if all(aim.name in MOTION_NAMES for aim in search.bench.aims):
         return f"No sound design gives {' and '.join(moving)}."
-    return f"Where the rest of what is wanted is met, no sound design gives {' and '.join(moving)}."
+    return f"Where the other targets are met, no sound design gives {' and '.join(moving)}."

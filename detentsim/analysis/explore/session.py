@@ -89,7 +89,7 @@ class Session:
             Where the sizes do not make a knife.
         """
         if self.now.build is None:
-            raise InputError("explore", None, f"these sizes make no knife: {self.now.unfit}")
+            raise InputError("explore", None, f"no knife can have these sizes: {self.now.unfit}")
         return self.now.build
 
     def knob(self, name: str) -> Knob:

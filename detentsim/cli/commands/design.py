@@ -23,23 +23,25 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
     one.add_argument(
-        "--fix", metavar="NAME", action="append", default=[], help="an input left as it is, like ball.diameter"
+        "--fix", metavar="NAME", action="append", default=[], help="an input to keep as it is, like ball.diameter"
     )
-    one.add_argument("--most", metavar="N", help="how many proposals to tell; 6 by default")
+    one.add_argument("--most", metavar="N", help="how many proposals to show; 6 by default")
     add_outputs(one, run, csv="write a table with a row for each proposal")
 
 
 def run(args: argparse.Namespace) -> int:
     """Run ``design`` and give its exit status; raises `InputError` for bad input."""
     from detentsim.analysis.design.design import design
-    from detentsim.show.design.report import TOLD, design_csv, design_document, design_report
+    from detentsim.show.design.data_files import design_csv, design_document
+    from detentsim.show.design.report import TOLD, design_report
 
     keep_apart(args)
     most = TOLD if args.most is None else _count(args.most)
     build, where_from = read_unpressed(args.build, args.units)
     names = [name.strip() for words in args.fix for name in words.split(",")]
     found = design(build, names)
-    text = "" if args.json and args.document is None else design_report(found, where_from, most)
+    full = args.full or args.document is not None
+    text = "" if args.json and args.document is None else design_report(found, where_from, most, full)
     hand_out(args, text, lambda: design_document(found), lambda: design_csv(found))
     return INTERRUPTED if found.stopped else DONE if found.proposals else NO
 

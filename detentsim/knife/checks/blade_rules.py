@@ -101,7 +101,7 @@ def blade(facts: Facts) -> Iterator[Fault]:
     --------
     >>> from detentsim.knife.checks.facts import Facts
     >>> next(blade(Facts({}, frozenset({"blade.inertia", "blade.pendulum_period"}))))
-    ('blade.pendulum_period', 'stands beside inertia; give one of the two')
+    ('blade.pendulum_period', 'is given together with blade.inertia; give only one of the two')
     """
     given = facts.seen(*_PLATE)
     for name in _PLATE if given else ():
@@ -111,7 +111,7 @@ def blade(facts: Facts) -> Iterator[Fault]:
         pair = facts.pair("blade.tip_width", "blade.root_width")
         yield "blade.tip_width", f"is wider than at the pivot: {pair}; a blade tapers to its tip"
     if len(facts.seen("blade.inertia", "blade.pendulum_period")) == 2:
-        yield "blade.pendulum_period", "stands beside inertia; give one of the two"
+        yield "blade.pendulum_period", "is given together with blade.inertia; give only one of the two"
 
 
 def stop(facts: Facts) -> Iterator[Fault]:

@@ -128,7 +128,7 @@ def _number(collector: Collector, line: int, column: GaugeColumn, cell: str, mos
     if len(plain) > LONGEST or not _NUMBER.fullmatch(plain):
         collector.wrong(line, column.title, f"{shown(cell)} {_not_a_number(plain)}")
     elif not abs(float(plain) * column.scale) <= most:
-        collector.wrong(line, column.title, f"{shown(cell)} is more than can be meant; at most {said} either way")
+        collector.wrong(line, column.title, f"{shown(cell)} is too large; at most {said} either way")
     else:
         return float(plain) * column.scale
     return None

@@ -1,18 +1,15 @@
-"""Proposed designs as text for the bench, as a JSON document and as a CSV table."""
+"""Proposed designs as text for the bench."""
 
 from __future__ import annotations
 
-import csv
-import io
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from detentsim.analysis.results import heading
-from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.values import as_text
-from detentsim.show.feel_curve.report import CAUTION
-from detentsim.show.theme.rows import aim_row, build_rows
+from detentsim.knife.target.words import wanted_words
+from detentsim.show.theme.cautions import DRILLING
 from detentsim.show.theme.tables import table, wrap
 from detentsim.units.numbers import two
 
@@ -21,6 +18,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.advise.aims import Aim
     from detentsim.analysis.design.proposals import DesignProposal, Designs
+    from detentsim.units.systems import UnitSystem
 
 # Proposals told unless more are asked for.
 TOLD = 6
@@ -52,11 +50,11 @@ _SET = ("dimple.rim_feed", "bar.relief_thickness", "bar.bend")
 
 _CHIEF = ("breakout_force", "drag_force")
 
-_MM, _INCH = 1e-3, 0.0254
+_MM, _INCH, _THOU = 1e-3, 0.0254, 25.4e-6
 
 
-def design_report(found: Designs, where_from: str = "", most: int = TOLD) -> str:
-    """Text of what was found.
+def design_report(found: Designs, where_from: str = "", most: int = TOLD, full: bool = False) -> str:
+    """Text of the proposals: the table and the best one; with `full` also sizes and shop errors.
 
     Parameters
     ----------
@@ -64,52 +62,62 @@ def design_report(found: Designs, where_from: str = "", most: int = TOLD) -> str
     where_from : str
         A first line saying where the build comes from; left out when empty.
     most : int
-        Proposals to tell.
+        Proposals to show.
+    full : bool
+        Whether to add what was free and held, every size in mm and inch, and the shop errors allowed for.
 
     Returns
     -------
     str
-        Lines up to 96 characters.
+        Lines up to 96 characters, in the units of the build.
     """
     told = found.proposals[:most]
     parts = [
         [*([where_from] if where_from else []), found.build.name],
-        ["Wanted", *(line for aim in found.aims for line in wrap(aim.words))],
-        _held(found),
+        ["Wanted", *(line for words in _wanted(found) for line in wrap(words))],
         _looked(found),
-        _table(told),
-        _shop_sizes(told),
+        _table(told, found.build.units),
         _notes(told),
-        _allowed(found),
         _best(found),
-        ["Mind", *wrap("Make the dimple and the bend in small steps and try in between. " + CAUTION)],
+        *([_held(found), _shop_sizes(told), _allowed(found)] if full else []),
+        wrap("Make the dimple and the bend in small steps and try in between. " + DRILLING, ""),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
+def _wanted(found: Designs) -> Iterator[str]:
+    """Targets as typed, in the trade's words."""
+    for target in found.build.target:
+        yield f"{label(target.name)}{':' if target.truth is not None else ''} {wanted_words(target, found.build.units)}"
+
+
 def _held(found: Designs) -> list[str]:
     free = [called for name, called in _CALLED.items() if name in found.free]
-    lines = wrap("Chosen: " + ", ".join(free) + ".") if free else []
+    lines = wrap("Free: " + ", ".join(free) + ".") if free else []
     held = [name for name in found.fixed if found.build[name] is not None]
     if held:
         lines += wrap("Fixed: " + ", ".join(f"{_CALLED[n]} {found.build.word(n)}" for n in held) + ".")
-    return ["Sizes", *lines, *wrap("All else is as the build has it.")]
+    return ["Sizes", *lines, *wrap("All other inputs stay as in the build.")]
+
+
+def _count(number: int, name: str) -> str:
+    return f"{number:,} {name}{'s' * (number != 1)}"
 
 
 def _looked(found: Designs) -> list[str]:
     lines = wrap(
-        f"{found.combinations:,} combinations of sizes that are bought fit together; {found.designs:,} designs were "
-        "solved.",
+        f"{_count(found.combinations, 'combination')} of stock sizes {'fits' if found.combinations == 1 else 'fit'} "
+        f"together; {_count(found.designs, 'design')} solved.",
         "",
     )
     if found.stopped:
-        lines += wrap("Stopped before the search was through: this is what was found by then.", "")
+        lines += wrap("Stopped before the search was complete: these are the designs found by then.", "")
     if not found.proposals:
-        lines += wrap(f"Nothing meets what is wanted. {found.words}", "")
+        lines += wrap(f"No design meets the target. {found.words}", "")
     return lines
 
 
-def _table(told: tuple[DesignProposal, ...]) -> list[str]:
+def _table(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str]:
     if not told:
         return []
     names = [name for name in _HEADS if any(name in p.sizes for p in told)]
@@ -117,26 +125,32 @@ def _table(told: tuple[DesignProposal, ...]) -> list[str]:
     rows = tuple(
         (
             str(i),
-            *(_cell(p, name) for name in names),
+            *(_cell(p, name, units) for name in names),
             f"{p.room:.0%}",
-            *(_result(p, name) for name in _CHIEF),
+            *(_result(p, name, units) for name in _CHIEF),
         )
         for i, p in enumerate(told, start=1)
     )
     lines = [f"  {line}" for line in table(header, rows).splitlines()]
-    units = "Feed, relief and bend in mm; breakout and drag in N. Room: share of shop errors that still leave it right."
-    return ["Proposals, most room first", *lines, *wrap(units)]
+    length = "mm" if units.length == "mm" else "thou"
+    words = f"Feed, relief and bend in {length}; breakout and drag in {units.force}. {_ROOM}"
+    return ["Proposals, most room first", *lines, *wrap(words)]
 
 
-def _cell(p: DesignProposal, name: str) -> str:
+_ROOM = "Room: of knives made with the usual shop errors, the share that still meets the target."
+
+
+def _cell(p: DesignProposal, name: str, units: UnitSystem) -> str:
     if name not in p.sizes:
         return "-"
-    return f"{p.metres[name] / _MM:.2f}" if name in _SET else p.sizes[name]
+    if name not in _SET:
+        return p.sizes[name]
+    return f"{p.metres[name] / _MM:.2f}" if units.length == "mm" else f"{p.metres[name] / _THOU:.1f}"
 
 
-def _result(p: DesignProposal, name: str) -> str:
+def _result(p: DesignProposal, name: str, units: UnitSystem) -> str:
     value = p.results[name]
-    return "-" if value is None else two(float(value))
+    return "-" if value is None else two(float(value) * units.scale(RESULTS[name].unit))
 
 
 def _shop_sizes(told: tuple[DesignProposal, ...]) -> list[str]:
@@ -149,7 +163,7 @@ def _shop_sizes(told: tuple[DesignProposal, ...]) -> list[str]:
 
 
 def _allowed(found: Designs) -> list[str]:
-    """The shop errors that the room is told over."""
+    """The shop errors over which the room is taken."""
     if not found.proposals:
         return []
     said = "; ".join(f"{name} {_span(name, *ends)}" for name, ends in found.errors.items())
@@ -158,28 +172,29 @@ def _allowed(found: Designs) -> list[str]:
 
 def _span(name: str, low: float, high: float) -> str:
     """An error below and above a value, in words."""
-    kind = _kind(name)
+    kind = kind_of(name)
     if abs(low + high) <= 1e-6 * (high - low):
         return f"+-{as_text(float(f'{high:.3g}'), kind)}"
     down, up = as_text(float(f"{low:.3g}"), kind), as_text(float(f"{high:.3g}"), kind)
     return f"{down.split()[0]} to +{up}"
 
 
-def _kind(name: str) -> str:
+def kind_of(name: str) -> str:
+    """Kind of quantity of an input that shop errors move."""
     kinds = INPUTS[name].kinds
     return "length" if "length" in kinds or "drill" in kinds else kinds[-1]
 
 
 def _notes(told: tuple[DesignProposal, ...]) -> list[str]:
-    """Flags and limits, each once, with the proposals that raise or pass them."""
+    """Warnings and exceeded limits, each once, with the numbers of the proposals."""
     flagged: dict[str, list[str]] = {}
     for i, p in enumerate(told, start=1):
         for flag in p.flags:
             flagged.setdefault(f"{FLAGS[flag]} [{flag}]", []).append(str(i))
         for name in p.passed:
-            flagged.setdefault(f"Past its limit: {name}. See the limits of this build once changed.", []).append(str(i))
+            flagged.setdefault(f"Limit exceeded: {name}. See the limits of this build once changed.", []).append(str(i))
     lines = [line for words, places in flagged.items() for line in wrap(f"{', '.join(places)}: {words}")]
-    return ["Of these", *lines] if lines else []
+    return ["Warnings, by proposal", *lines] if lines else []
 
 
 def _best(found: Designs) -> list[str]:
@@ -187,8 +202,11 @@ def _best(found: Designs) -> list[str]:
     if best is None:
         return []
     lines = [f"  {line}" for line in _file_lines(best)] or wrap("Nothing: the build is as proposed.")
-    met = ", ".join(_brings(best, aim) for aim in found.aims)
-    reason = f"It gives {met}, {best.margin:.1f} hand-steps inside, and {best.room:.0%} of shop errors leave it so."
+    met = ", ".join(_brings(best, aim, found.build.units) for aim in found.aims)
+    reason = (
+        f"It gives {met}: {best.margin:.1f} hand-steps inside the target (a hand-step, a tenth of the force, is the "
+        f"least that a finger feels). Of knives made with the usual shop errors, {best.room:.0%} meet the target."
+    )
     return ["For proposal 1, put into the build file", *lines, *wrap(reason)]
 
 
@@ -200,85 +218,10 @@ def _file_lines(p: DesignProposal) -> Iterator[str]:
             yield f'{name} = "{value}"' if isinstance(value, str) else f"{name} = {value:.6g}"
 
 
-def _brings(p: DesignProposal, aim: Aim) -> str:
-    value, name = p.results[aim.name], aim.name.replace("_", " ")
+def _brings(p: DesignProposal, aim: Aim, units: UnitSystem) -> str:
+    value, name = p.results[aim.name], label(aim.name)
     if value is None:
         return f"no {name}"
     if isinstance(value, bool):
         return f"{name}: {'yes' if value else 'no'}"
-    return f"{name} {two(value)} {RESULTS[aim.name].unit}".rstrip()
-
-
-def design_document(found: Designs) -> dict[str, Any]:
-    """Everything that was found, ready for JSON.
-
-    Parameters
-    ----------
-    found : Designs
-
-    Returns
-    -------
-    dict
-        Keys ``build demo wanted free fixed proposals words combinations designs dropped errors stopped``.
-    """
-    return {
-        "build": build_rows(found.build),
-        "demo": found.build.demo,
-        "wanted": [aim_row(aim) for aim in found.aims],
-        "free": list(found.free),
-        "fixed": list(found.fixed),
-        "proposals": [_document(p) for p in found.proposals],
-        "words": found.words,
-        "combinations": found.combinations,
-        "designs": found.designs,
-        "dropped": found.dropped,
-        "errors": {n: [as_text(end, _kind(n)) for end in ends] for n, ends in found.errors.items()},
-        "stopped": found.stopped,
-    }
-
-
-def _document(p: DesignProposal) -> dict[str, Any]:
-    return {
-        "sizes": {name: {"text": text, "mm": _mm(p.metres[name])} for name, text in p.sizes.items()},
-        "changes": p.changes,
-        "room": p.room,
-        "margin_hand_steps": p.margin,
-        "flags": list(p.flags),
-        "results": {name: _number(name, value) for name, value in p.results.items()},
-    }
-
-
-def _mm(si: float) -> float | None:
-    return float(f"{si / _MM:.12g}") if math.isfinite(si) else None
-
-
-def _number(name: str, value: float | bool | None) -> Any:
-    return value if RESULTS[name].is_truth else {"value": value, "unit": RESULTS[name].unit}
-
-
-def design_csv(found: Designs) -> str:
-    """Text of the proposals' table, a row each: sizes as bought, then room, margin and results with their units.
-
-    Parameters
-    ----------
-    found : Designs
-    """
-    names = [name for name in INPUTS if any(name in p.sizes for p in found.proposals)]
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([*names, *(f"{name}_mm" for name in names), "room", "margin_hand_steps", *map(_titled, RESULTS)])
-    for p in found.proposals:
-        sizes = [p.sizes.get(name, "") for name in names]
-        lengths = [_plain(_mm(p.metres[name]) if name in p.metres else None) for name in names]
-        writer.writerow([*sizes, *lengths, repr(p.room), repr(p.margin), *(_plain(p.results.get(n)) for n in RESULTS)])
-    return out.getvalue()
-
-
-def _titled(name: str) -> str:
-    return heading(name, RESULTS[name].unit)
-
-
-def _plain(value: float | bool | None) -> str:
-    if value is None:
-        return ""
-    return str(value).lower() if isinstance(value, bool) else repr(value)
+    return f"{name} {units.two(value, RESULTS[aim.name].unit)}"

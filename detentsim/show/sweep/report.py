@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.sweep.axis import Axis
     from detentsim.analysis.sweep.designs import Sweep
+    from detentsim.units.systems import UnitSystem
 
 # Designs that a terminal shows one by one; more are summed up.
 LISTED = 60
@@ -61,33 +62,36 @@ def _size(s: Sweep) -> str:
 
 def _list(s: Sweep, names: tuple[str, ...]) -> str:
     """A row for each design."""
-    header = [axis.name for axis in s.axes] + [_titled(name) for name in names] + ["flags"]
+    header = [axis.name for axis in s.axes] + [_titled(name, s.build.units) for name in names] + ["warnings"]
     rows = []
     for index in np.ndindex(*s.shape):
-        inputs = [_label(axis, i) for i, axis in zip(index, s.axes, strict=True)]
-        rows.append((*inputs, *(_cell(s.results[name][index]) for name in names), _raised(s, index)))
+        inputs = [_label(axis, i, s.build.units) for i, axis in zip(index, s.axes, strict=True)]
+        rows.append(
+            (*inputs, *(_cell(s.results[name][index], name, s.build.units) for name in names), _warnings(s, index))
+        )
     return table(tuple(header), tuple(rows))
 
 
-def _label(axis: Axis, i: int) -> str:
+def _label(axis: Axis, i: int, units: UnitSystem) -> str:
     """A value as typed, or with five digits where a range or an array gave it."""
     if axis.column.texts is not None:
         return axis.labels[i]
-    return f"{axis.values[i]:.5g} {axis.unit}".rstrip()
+    number, unit = units.pair(float(axis.values[i]), axis.unit)
+    return f"{number:.5g} {unit}".rstrip()
 
 
-def _titled(name: str) -> str:
+def _titled(name: str, units: UnitSystem) -> str:
     unit = RESULTS[name].unit
-    return name if RESULTS[name].is_truth or not unit else f"{name} {unit}"
+    return name if RESULTS[name].is_truth or not unit else f"{name} {units.unit(unit)}"
 
 
-def _cell(value: Any) -> object:
+def _cell(value: Any, name: str, units: UnitSystem) -> object:
     if isinstance(value, np.bool_):
         return "yes" if value else "no"
-    return float(value) if math.isfinite(value) else None
+    return float(value) * units.scale(RESULTS[name].unit) if math.isfinite(value) else None
 
 
-def _raised(s: Sweep, index: tuple[int, ...]) -> str:
+def _warnings(s: Sweep, index: tuple[int, ...]) -> str:
     wrong = [words for words, where in s.misfits.items() if where[index]]
     unsolved = [] if s.done[index] else ["not solved"]
     return ", ".join([*wrong, *unsolved, *(name for name, where in s.flags.items() if where[index])])
@@ -96,31 +100,33 @@ def _raised(s: Sweep, index: tuple[int, ...]) -> str:
 def _spans(s: Sweep, names: tuple[str, ...]) -> str:
     """A row for each result: least and greatest, and where."""
     rows: list[tuple[object, ...]] = []
+    units = s.build.units
     for name in names:
         values = s.results[name]
         if RESULTS[name].is_truth:
             rows.append((name, f"yes for {np.count_nonzero(values):,}", "", "", ""))
         elif np.any(np.isfinite(values)):
             low, high = (np.unravel_index(find(values), s.shape) for find in (np.nanargmin, np.nanargmax))
-            rows.append((_titled(name), float(values[low]), _place(s, low), float(values[high]), _place(s, high)))
+            least, most = (_cell(values[at], name, units) for at in (low, high))
+            rows.append((_titled(name, units), least, _place(s, low), most, _place(s, high)))
         else:
-            rows.append((_titled(name), "none", "", "", ""))
+            rows.append((_titled(name, units), "none", "", "", ""))
     return table(("result", "least", "at", "greatest", "at"), tuple(rows))
 
 
 def _place(s: Sweep, index: tuple[Any, ...]) -> str:
     values = zip(index, s.axes, strict=True)
-    return ", ".join(f"{axis.name.rpartition('.')[2]} {_label(axis, int(i))}" for i, axis in values)
+    return ", ".join(f"{axis.name.rpartition('.')[2]} {_label(axis, int(i), s.build.units)}" for i, axis in values)
 
 
 def _counts(s: Sweep) -> list[str]:
     """A line for each thing wrong with some design."""
-    lines = [f"{np.count_nonzero(where):,} make no knife: {words}." for words, where in s.misfits.items()]
+    lines = [f"{np.count_nonzero(where):,} cannot be made: {words}." for words, where in s.misfits.items()]
     for name, where in s.flags.items():
         if np.any(where):
             lines.append(f"{name}: {np.count_nonzero(where):,} of {s.size:,}. {FLAGS[name]}")
     if not np.all(s.done):
-        lines.append(f"{np.count_nonzero(~s.done):,} were not solved; the rest of this speaks of what was.")
+        lines.append(f"{np.count_nonzero(~s.done):,} were not solved; the numbers here are of those that were.")
     return lines
 
 

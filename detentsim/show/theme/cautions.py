@@ -4,11 +4,11 @@ from __future__ import annotations
 
 BENDING = (
     "Wear eye protection: a bar can slip from its clamp, and a ball can fly or burst in the press, so stand clear of "
-    "its line. Cover the blade's edge; check the lock after any change of bend."
+    "its line. Cover the edge; check the lock after any change of bend. Follow qualified practice."
 )
 
 DRILLING = (
     "Wear eye protection: small carbide drills shatter, and a ball can fly or burst in the press. Titanium chips and "
     "dust burn: keep them swept up, away from sparks and water. Do not breathe dust of hard metal or vapour of "
-    "solvents. Cover the edge; check the lock after any change of bend."
+    "solvents. Cover the edge; check the lock after any change of bend. Follow qualified practice and local law."
 )
