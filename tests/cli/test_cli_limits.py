@@ -4,6 +4,7 @@ import json
 import re
 
 import pytest
+from helpers.garden import GARDEN_FILE
 
 import detentsim as ds
 from detentsim.analysis.curve.summary import summary
@@ -141,3 +142,12 @@ def test_a_push_asked_for_leaves_its_bend(run):
     assert err.startswith("push: ")
     assert err.count("\n") == 1
     assert "outward" in run("--push", "-2 mm")[2]
+
+
+def test_an_inch_report_has_no_metric_unit_and_a_short_one_fits_a_page(run):
+    short, whole = (run(GARDEN_FILE, "--units", "inch", *words)[1] for words in ((), ("--full",)))
+    assert len(short.splitlines()) <= 32
+    assert len(whole.splitlines()) > 45
+    body = whole.partition("\n\n")[2]  # the verdict repeats the target as typed
+    assert re.search(r"\d (thou|in)\b", body)
+    assert not re.search(r"\d (mm|um|N|MPa|N\*mm)(?![A-Za-z])", body)

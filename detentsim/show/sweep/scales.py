@@ -11,7 +11,9 @@ import numpy.typing as npt
 
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.target.words import wanted_words as typed_words
 from detentsim.units.errors import InputError
+from detentsim.units.systems import METRIC, UnitSystem
 from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
@@ -58,9 +60,9 @@ def with_unit(words: str, unit: str) -> str:
     return f"{words} [{unit}]" if unit and unit != "truth" else words
 
 
-def result_label(name: str) -> str:
+def result_label(name: str, units: UnitSystem = METRIC) -> str:
     """Label of an axis or a colour bar."""
-    return with_unit(result_name(name), RESULTS[name].unit)
+    return with_unit(result_name(name), units.unit(RESULTS[name].unit))
 
 
 def amount(value: float, name: str) -> str:
@@ -197,15 +199,10 @@ def band_of(s: Sweep, name: str) -> Target | None:
 
 
 def wanted_words(target: Target) -> str:
-    """A target's bounds in words.
+    """A target's bounds in words, as typed.
 
     >>> from detentsim.knife.target.target import Target
     >>> wanted_words(Target("breakout_force", 9.0, 13.0))
     'target 9 to 13 N'
     """
-    unit = RESULTS[target.name].unit
-    bounds = [f"{bound:.3g}" for bound in (target.at_least, target.at_most) if bound is not None]
-    if len(bounds) == 2:
-        return f"target {bounds[0]} to {bounds[1]} {unit}".rstrip()
-    word = "at least" if target.at_least is not None else "at most"
-    return f"target {word} {bounds[0]} {unit}".rstrip()
+    return f"target {typed_words(target)}"

@@ -34,6 +34,7 @@ from detentsim.show.sweep.scales import (
 )
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import INK, OPENING, SMALL, WANTED, look
+from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -112,12 +113,15 @@ def draw_lines(ax: Axes, s: Sweep, of: str, x: AxisScale, by: AxisScale | None) 
     rows = _rows(s, values_of(s, of), x, by)[:, order]
     pad = 0.0 if x.at.size > FEW else 0.04
     ax.set(xlim=x.limits(pad), ylim=_heights(ax, s, of, rows))
-    ax.set_ylabel(result_label(of), size=LABEL)
+    ax.set_ylabel(result_label(of, s.build.units), size=LABEL)
     ax.tick_params(axis="y", labelsize=SMALL)
     if RESULTS[of].is_truth:
         ax.set_yticks([0, 1], ["no", "yes"])
     else:
+        scale = s.build.units.scale(RESULTS[of].unit)
         ax.yaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
+        if scale != 1:
+            round_ticks(ax.yaxis, scale, 5)
     _draw_target(ax, s, of)
     _draw_rows(ax, at, rows, x, of)
     labels = Labels(ax, [np.stack([at, row]) for row in rows])
