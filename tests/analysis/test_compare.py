@@ -1,5 +1,6 @@
 """Comparisons: known feels given back by made-up gauges, distances in hand-steps, targets, figures and text."""
 
+import dataclasses
 import json
 import re
 
@@ -18,10 +19,13 @@ from detentsim.analysis.compare.quantities import DRAG, UNITS
 from detentsim.analysis.compare.readings import local_fit, noise_of, read_run, smooth
 from detentsim.knife.measured.measured import Measured
 from detentsim.knife.target.target import FELT
+from detentsim.show.compare.data_files import compare_csv, compare_document
 from detentsim.show.compare.overlays import MARKERS, compare_figure, overlay
 from detentsim.show.compare.overlays import hand_steps as draw_steps
-from detentsim.show.compare.report import compare_csv, compare_document, compare_report
+from detentsim.show.compare.report import compare_report
 from detentsim.show.theme.tables import to_json
+from detentsim.units.numbers import two
+from detentsim.units.systems import INCH
 
 LIGHT, DEEP, PROUD = {"bar.bend": "1.4 mm"}, {"dimple.rim_feed": "0.16 mm"}, {"dimple.overclose": "-0.05 mm"}
 BUILDS = {"demo": {}, "light": LIGHT, "deep": DEEP, "proud": PROUD}
@@ -238,7 +242,10 @@ def test_knives_that_fail_are_compared_as_far_as_they_go(demo, change):
     assert not re.search(r"\b(nan|inf|None)\b", text)
     to_json(compare_document(c))
     assert c.items[1].curve.flags
-    assert f"[{c.items[1].curve.flags[0]}]" in text.replace("\n  ", " ")
+    told = " ".join(text.split())
+    summary = c.items[1].curve.summary
+    assert f"2. {summary.words} {summary.bad[0].words}" in told
+    assert not summary.sound
     figure = compare_figure(c)
     check_words(figure)
 
@@ -400,7 +407,7 @@ def test_target_curve_is_shaded_one_step_either_way(demo, light):
     top = c.target.values["breakout_force"]
     assert shade[:, 1].max() == pytest.approx(top * (1 + FELT))
     steps = draw_steps(c, Figure().subplots())
-    assert steps.get_ylabel() == "steps from target"
+    assert steps.get_ylabel() == "hand-steps from target"
 
 
 def test_steps_are_drawn_from_the_first(pictured):
@@ -420,3 +427,35 @@ def test_words_of_the_figure_can_be_read(pictured, demo):
     check_words(compare_figure(long))
     ends = ds.compare(demo, target=gauge(demo, 1, 0.0, last=3.0))
     check_words(compare_figure(ends))
+
+
+def test_inches_in_report_and_figure(demo, light):
+    """Shown in inches the numbers are the same: 4.4482216 N to the pound, 7.061552 mJ to the ounce-inch."""
+    c = dataclasses.replace(ds.compare(demo, light), shown_in=INCH)
+    text = compare_report(c, full=True)
+    assert "breakout [lbf]" in text
+    assert not re.search(r"\[(N|mJ|N\*mm)\]", text)
+    assert f"{two(c.items[1].values['breakout_force'] / 4.4482216)}" in text
+    ax = overlay(c, Figure().subplots())
+    assert ax.get_ylabel() == "force at the opener [lbf]"
+    line = next(line for line in ax.lines if line.get_label() == c.first.name)
+    assert 4.4482216 * line.get_ydata() == pytest.approx(c.first.force)
+    assert ds.compare(demo.change({"units": "inch"}), light).units is INCH
+    check_words(compare_figure(c))
+
+
+def test_short_report_explains_the_hand_step_and_uses_no_internal_names(demo, light):
+    short, full = (compare_report(ds.compare(demo, light), full) for full in (False, True))
+    assert "A hand-step is 10 % of force" in short
+    assert short.index("How far apart they feel") < short.index("Each build by itself") < short.index("Results")
+    assert len(short.splitlines()) <= 40
+    assert len(full) > len(short)
+    assert not re.search(r"[a-z]_[a-z]", short.replace("radial_error", ""))
+
+
+def test_rounding_is_shown_as_zero(demo):
+    """A difference of 1e-17 N between equal builds is rounding, whatever its sign."""
+    made = ds.compare(demo, demo)
+    other = dataclasses.replace(made.items[1], values=made.items[1].values | {"draw_torque": 54.0 - 1e-15})
+    first = dataclasses.replace(made.items[0], values=made.items[0].values | {"draw_torque": 54.0})
+    assert not re.search(r"0\.0000", compare_report(dataclasses.replace(made, items=(first, other)), full=True))

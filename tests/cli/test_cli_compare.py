@@ -33,7 +33,7 @@ def test_build_and_curves(run):
     status, out, err = run("mine.toml", "pull1.csv")
     assert (status, err) == (0, "")
     assert "2. pull1: measured, 1 run" in out
-    assert "a hand does not tell them apart" in " ".join(out.split())
+    assert "a hand feels no difference" in " ".join(out.split())
 
 
 def test_files_with_a_comma_between_are_runs_of_one_knife(run):
@@ -48,7 +48,7 @@ def test_builds_of_one_name_are_told_apart_by_their_files(run, tmp_path):
     out = run("mine.toml", "other.toml")[1]
     assert "1. my folder (mine): a build" in out
     assert "2. my folder (other): a build" in out
-    assert "0.0 steps from 1" in out
+    assert "0.0 hand-steps from 1" in out
 
 
 def test_json_and_target(run):

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from html import escape
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.compare.differences import Difference, difference
 from detentsim.analysis.compare.distance import CLEAR, FAR_STEP, MOST, NEAR_STEP, Distance, distance, steps_between
 from detentsim.analysis.compare.feel_curves import FeelCurve, feel_of_build, feel_of_measured
 from detentsim.analysis.compare.quantities import UNITS
@@ -22,6 +23,7 @@ from detentsim.knife.target.target import FELT, Target
 from detentsim.knife.target.verdict import Verdict, judge
 from detentsim.units.errors import InputError
 from detentsim.units.numbers import two
+from detentsim.units.systems import METRIC, UnitSystem
 from detentsim.units.wording import shorten, shown
 
 if TYPE_CHECKING:
@@ -29,25 +31,6 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.compare.readings import Array
     from detentsim.mechanics.record import Record
-
-
-class Difference(NamedTuple):
-    """Difference of one result to that of the first item.
-
-    Attributes
-    ----------
-    change : float
-        In the result's unit.
-    part : float or None
-        Relative to the first item's value; None where that is 0 or an angle.
-    clear : bool or None
-        Whether it exceeds `CLEAR` standard errors: scatter of the runs, for the breakout also the gauge's noise, beyond
-        what the readings may have missed of a peak; None where none is known.
-    """
-
-    change: float
-    part: float | None
-    clear: bool | None
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -60,10 +43,19 @@ class Comparison:
         In the order given; differences are counted from the first.
     target : FeelCurve or None
         The wanted feel.
+    shown_in : UnitSystem or None
+        Units to show it in; None for those of the first build, or metric where there is none.
     """
 
     items: tuple[FeelCurve, ...]
     target: FeelCurve | None = None
+    shown_in: UnitSystem | None = None
+
+    @property
+    def units(self) -> UnitSystem:
+        """Units of report and figure."""
+        builds = (feel.curve.build for feel in (*self.items, self.target) if feel is not None and feel.curve)
+        return self.shown_in or next((build.units for build in builds), METRIC)
 
     @property
     def first(self) -> FeelCurve:
@@ -124,7 +116,7 @@ class Comparison:
     @cached_property
     def differences(self) -> tuple[dict[str, Difference], ...]:
         """Differences of each item to the first, by result; those that both have."""
-        return tuple({name: d for name in UNITS if (d := _difference(self.first, i, name))} for i in self.items)
+        return tuple({name: d for name in UNITS if (d := difference(self.first, i, name))} for i in self.items)
 
     @cached_property
     def breakout_steps(self) -> tuple[float | None, ...]:
@@ -147,7 +139,7 @@ class Comparison:
     def verdicts(self) -> tuple[tuple[Verdict, ...], ...]:
         """Verdicts on `bands` for each item, of the results that it has."""
         base = self._holder
-        return tuple(_judged(self.bands, feel, base) for feel in self.items)
+        return tuple(_judged(self.bands, feel, base, self.units) for feel in self.items)
 
     @cached_property
     def contradictions(self) -> tuple[str, ...]:
@@ -155,7 +147,7 @@ class Comparison:
         if self.target is None or self._holder is None:
             return ()
         open_by = {"breakout_force": CLEAR * self.target.unsure + self.target.missed}
-        judged = _judged(self.bands, self.target, self._holder)
+        judged = _judged(self.bands, self.target, self._holder, self.units)
         missed = [v for v in judged if v.met is False and abs(v.short_by or 0.0) >= open_by.get(v.name, 0.0)]
         name = self._holder.name
         return tuple(f"The target curve breaks {name}'s own [target]: {v.text}. Meet one or the other." for v in missed)
@@ -167,8 +159,9 @@ class Comparison:
             (f"{name} [{unit}]", ["-" if (v := feel.values[name]) is None else two(v) for feel in self.items])
             for name, unit in UNITS.items()
         ]
-        steps = ["-" if d.steps is None else f"{d.steps:.1f}" for d in self.distances]
-        rows.append(("hand-steps from the first", steps))
+        rows.append(
+            ("hand-steps from the first", ["-" if d.steps is None else f"{d.steps:.1f}" for d in self.distances])
+        )
         cells = "".join(f"<tr><th>{r}</th>{''.join(f'<td>{one}</td>' for one in row)}</tr>" for r, row in rows)
         return f"<table><tr><th></th>{heads}</tr>{cells}</table>"
 
@@ -180,32 +173,14 @@ class Comparison:
         return f"<Comparison with {self.first.name!r}: {others or 'nothing else'}>"
 
 
-def _judged(bands: Sequence[Target], feel: FeelCurve, base: FeelCurve | None) -> tuple[Verdict, ...]:
+def _judged(bands: Sequence[Target], feel: FeelCurve, base: FeelCurve | None, units: UnitSystem) -> tuple[Verdict, ...]:
     """Verdicts on the results that an item has."""
     results: dict[str, float | bool | None] = dict(feel.values) if feel.curve is None else dict(feel.curve.results)
     if feel.curve is not None and feel.curve.falls_shut is not None:
         results["falls_shut"] = feel.curve.falls_shut.falls
     start = {} if base is None or base is feel or base.curve is None else dict(base.curve.results)
     known = [band for band in bands if results.get(band.name) is not None]
-    return judge([band for band in known if band.change is None or start], results, start)
-
-
-def _difference(first: FeelCurve, other: FeelCurve, name: str) -> Difference | None:
-    own, its = first.values[name], other.values[name]
-    if own is None or its is None:
-        return None
-    low = high = its - own
-    part = None if own == 0 or UNITS[name] == "deg" else (its - own) / abs(own)
-    errors = [feel.scatter[name] ** 2 / feel.count for feel in (first, other) if name in feel.scatter]
-    if name == "breakout_force":
-        errors += [feel.unsure**2 for feel in (first, other) if feel.unsure]
-        low, high = its - own - first.missed, its - own + other.missed
-    bare = name != "breakout_force"
-    alone = any(bare and feel.kind == "measured" and name not in feel.scatter for feel in (first, other))
-    # the readings may have missed the peak, so the true difference lies anywhere from low to high
-    wide = CLEAR * float(np.sqrt(sum(errors)))
-    clear = None if alone or not errors else low > wide or high < -wide
-    return Difference(its - own, part, clear)
+    return judge([band for band in known if band.change is None or start], results, start, units)
 
 
 def compare(

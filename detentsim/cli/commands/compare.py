@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -36,15 +37,18 @@ def run(args: argparse.Namespace) -> int:
     """Run ``compare`` and give its exit status; raises `InputError` for bad input."""
     from detentsim import show
     from detentsim.analysis.compare.compare import compare
-    from detentsim.show.compare.report import compare_csv, compare_document, compare_report
+    from detentsim.show.compare.data_files import compare_csv, compare_document
+    from detentsim.show.compare.report import compare_report
+    from detentsim.units.systems import INCH, METRIC
 
     given = [*args.items, *([] if args.target is None else [args.target])]
     keep_apart(args, *(part for path in given for part in _parts(path)))
     read = _items(args.items, args.target, args.units)
     c = compare(*read[: len(args.items)], target=read[-1] if args.target is not None else None)
-    hand_out(
-        args, compare_report(c), lambda: compare_document(c), lambda: compare_csv(c), lambda: show.compare_figure(c)
-    )
+    if args.units is not None:
+        c = replace(c, shown_in={"metric": METRIC, "inch": INCH}[args.units])
+    text = compare_report(c, args.full or args.document is not None)
+    hand_out(args, text, lambda: compare_document(c), lambda: compare_csv(c), lambda: show.compare_figure(c))
     return DONE
 
 

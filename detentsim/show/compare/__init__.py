@@ -3,5 +3,5 @@
 Comes in: a `Comparison`.
 Leaves: axes, text, documents.
 Must not know: computing; it draws and words what the analysis gives.
-Read first: ``report`` and ``overlays``.
+Read first: ``report``, ``data_files`` and ``overlays``.
 """

@@ -14,7 +14,8 @@ from matplotlib.patches import Patch
 from matplotlib.ticker import MaxNLocator
 
 from detentsim.knife.target.target import FELT, Target
-from detentsim.show.compare.report import distance_words, target_words
+from detentsim.knife.target.words import wanted_words
+from detentsim.show.compare.report import distance_words, target_words, unsound_words
 from detentsim.show.sweep.maps.shading import LINE_STYLES
 from detentsim.show.theme.style import INK, METAL, MM, SMALL, WANTED, drawable, lines_of, look, new_axes
 
@@ -54,9 +55,9 @@ def overlay(comparison: Comparison, ax: Axes | None = None) -> Axes:
     Returns
     -------
     Axes
-        Blade angle [deg] across, force [N] up. Measured readings are dots about the mean line of their runs, open
-        marks stand at each breakout; the build's [target] and the target curve with one hand-step either way are
-        shaded.
+        Blade angle [deg] across, force up in the comparison's units. Measured readings are dots about the mean line
+        of their runs, open marks stand at each breakout; the build's [target] and the target curve with one hand-step
+        either way are shaded.
 
     Examples
     --------
@@ -74,7 +75,7 @@ def overlay(comparison: Comparison, ax: Axes | None = None) -> Axes:
         ax.axhline(0, color=INK, lw=0.6, zorder=1.5)
         ax.xaxis.set_major_locator(MaxNLocator(7, steps=[1, 2, 5, 10]))
         ax.yaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10]))
-        ax.set(xlabel="blade angle [deg]", ylabel="force at the opener [N]")
+        ax.set(xlabel="blade angle [deg]", ylabel=f"force at the opener [{comparison.units.unit('N')}]")
         legend = ax.legend(handles=keys, loc="upper right", fontsize=SMALL, framealpha=0.92, edgecolor="none")
         for text in legend.get_texts():
             text.set_parse_math(False)
@@ -93,12 +94,12 @@ def _span(c: Comparison) -> tuple[float, float]:
 
 
 def _forces(c: Comparison, end: float) -> tuple[float, float]:
-    """Lowest and highest force shown, with room above for the breakouts' marks [N]."""
+    """Lowest and highest force shown, with room above for the breakouts' marks, in the units shown."""
     shown = [feel.force[feel.angle <= end] for feel in (*c.items, c.target) if feel is not None]
     shown += [force[angle <= end] for feel in c.items for angle, force in feel.runs]
     shown += [np.array([edge for band in _bands(c) for edge in (band.at_least, band.at_most) if edge is not None])]
     shown += [] if c.target is None else [c.step_band[2][c.target.angle <= end]]
-    every = np.concatenate([*shown, [0.0, 1.0]])
+    every = np.concatenate([*shown, [0.0, 1.0]]) * c.units.scale("N")
     low, high = float(every.min()), float(every.max())
     return low - 0.04 * (high - low), high + 0.08 * (high - low)
 
@@ -113,19 +114,21 @@ def _style(i: int) -> dict[str, Any]:
 
 def _draw_item(ax: Axes, c: Comparison, i: int) -> Line2D:
     """Draw one item; return its key."""
-    feel, style = c.items[i], _style(i)
+    feel, style, scale = c.items[i], _style(i), c.units.scale("N")
     for angle, force in feel.runs:
         every = -(-angle.size // MOST_DOTS)
         dots: dict[str, Any] = {"marker": MARKERS[i], "ms": 2.2, "mew": 0.4, "ls": "none", "alpha": 0.45}
-        ax.plot(angle[::every], force[::every], color=style["color"], mfc="none", zorder=2, gid="readings", **dots)
-    ax.plot(feel.angle, feel.force, zorder=4, lw=2.0 if i == 0 else 1.4, label=feel.name, **style)
+        ax.plot(
+            angle[::every], scale * force[::every], color=style["color"], mfc="none", zorder=2, gid="readings", **dots
+        )
+    ax.plot(feel.angle, scale * feel.force, zorder=4, lw=2.0 if i == 0 else 1.4, label=feel.name, **style)
     top, at = feel.values["breakout_force"], feel.values["breakout_force_angle"]
     ring: dict[str, Any] = {"marker": MARKERS[i], "ms": 5, "mfc": "white", "mew": 1.1}
     if top is not None and at is not None:
         error = feel.scatter.get("breakout_force")
         if error:
-            ax.errorbar([at], [top], [error], color=style["color"], lw=1.0, capsize=2.5, zorder=4.5)
-        ax.plot([at], [top], color=style["color"], ls="none", zorder=5, gid="breakout", **ring)
+            ax.errorbar([at], [scale * top], [scale * error], color=style["color"], lw=1.0, capsize=2.5, zorder=4.5)
+        ax.plot([at], [scale * top], color=style["color"], ls="none", zorder=5, gid="breakout", **ring)
     return Line2D([], [], label=_key(feel, i, SHORT if len(c.items) > FEW else LONG), lw=1.6, **style, **ring)
 
 
@@ -138,9 +141,9 @@ def _draw_target(ax: Axes, c: Comparison) -> list[Any]:
     """The target curve, with one hand-step either way."""
     if c.target is None:
         return []
-    angle, low, high = c.step_band
-    ax.fill_between(angle, low, high, color=WANTED, alpha=0.25, lw=0, zorder=0.8, gid="one step")
-    ax.plot(angle, c.target.force, color=WANTED, lw=1.0, ls=(0, (1, 1)), zorder=1)
+    (angle, low, high), scale = c.step_band, c.units.scale("N")
+    ax.fill_between(angle, scale * low, scale * high, color=WANTED, alpha=0.25, lw=0, zorder=0.8, gid="one step")
+    ax.plot(angle, scale * c.target.force, color=WANTED, lw=1.0, ls=(0, (1, 1)), zorder=1)
     words = lines_of(f"target curve, one hand-step ({100 * FELT:.0f} %) either way", 44)
     return [Patch(facecolor=WANTED, alpha=0.4, label=words)]
 
@@ -148,23 +151,19 @@ def _draw_target(ax: Axes, c: Comparison) -> list[Any]:
 def _draw_bands(ax: Axes, c: Comparison) -> list[Any]:
     """The build's own [target] of the breakout."""
     keys: list[Any] = []
+    scale = c.units.scale("N")
     for band in _bands(c):
-        low = 0.0 if band.at_least is None else band.at_least
-        high = ax.get_ylim()[1] if band.at_most is None else band.at_most
+        low = 0.0 if band.at_least is None else scale * band.at_least
+        high = ax.get_ylim()[1] if band.at_most is None else scale * band.at_most
         style: dict[str, Any] = {"facecolor": WANTED, "alpha": 0.13, "lw": 0}
         ax.axhspan(low, high, zorder=0.5, gid="target", **style)
         for edge in (band.at_least, band.at_most):
             if edge is not None:
-                ax.axhline(edge, color=WANTED, lw=0.6, ls=(0, (1, 1.5)), zorder=0.6)
-        keys.append(Patch(hatch="....", edgecolor=WANTED, label=_wanted(band), **style))
+                ax.axhline(scale * edge, color=WANTED, lw=0.6, ls=(0, (1, 1.5)), zorder=0.6)
+        keys.append(
+            Patch(hatch="....", edgecolor=WANTED, label=f"wanted breakout {wanted_words(band, c.units)}", **style)
+        )
     return keys
-
-
-def _wanted(band: Target) -> str:
-    if band.at_least is not None and band.at_most is not None:
-        return f"wanted breakout {band.at_least:.3g} to {band.at_most:.3g} N"
-    least = band.at_least is not None
-    return f"wanted breakout at {'least' if least else 'most'} {band.at_least if least else band.at_most:.3g} N"
 
 
 def hand_steps(comparison: Comparison, ax: Axes | None = None) -> Axes:
@@ -196,7 +195,7 @@ def hand_steps(comparison: Comparison, ax: Axes | None = None) -> Axes:
         ax.xaxis.set_major_locator(MaxNLocator(7, steps=[1, 2, 5, 10]))
         ax.yaxis.set_major_locator(MaxNLocator(5, integer=True))
         base = "target" if c.target is not None else "1"
-        ax.set(xlabel="blade angle [deg]", ylabel=f"steps from {base}")
+        ax.set(xlabel="blade angle [deg]", ylabel=f"hand-steps from {base}")
         ax.text(0.995, 0.0, "shaded: not felt", transform=ax.transAxes, ha="right", va="bottom", size=SMALL)
     return ax
 
@@ -216,6 +215,7 @@ def compare_figure(c: Comparison) -> Figure:
         `detentsim.show.theme.saving`.
     """
     said = list(distance_words(c))[:-1] if c.target is None else list(target_words(c))
+    said += [f"{n}: {words}" for n, words in unsound_words(c)]
     words = [drawable(sentence, 300) for sentence in said]
     notes = "\n".join(lines_of(sentence, 92, 3) for sentence in words)
     title = lines_of(drawable(f"Compared with {c.first.name}", 130), 60, 2)
