@@ -108,7 +108,8 @@ def _limits(found: Limits, full: bool) -> list[str]:
     for limit in ordered:
         if limit not in small:
             mark = "EXCEEDED" if limit.holds is False else _share(limit)
-            lines += wrap(limit.words, f"  {limit.part:<5}{limit.name:<12}{mark:>9}  ", " " * 30)
+            words = "as above" if limit.holds is False and not full else limit.words
+            lines += wrap(words, f"  {limit.part:<5}{limit.name:<12}{mark:>9}  ", " " * 30)
     rest = ", ".join(f"{one.part} {one.name} {_share(one)}" for one in small)
     return [*lines, *(wrap(f"The others hold: {rest}.") if small else [])]
 
@@ -125,7 +126,7 @@ def _bending(found: Limits, pushed: Any, full: bool) -> list[str]:
 def _pushes(found: Limits, full: bool) -> list[str]:
     """Where to hold the tip for a bend, in and out, as a table."""
     b, units = found.bending, found.build.units
-    more, less = (b.more, b.less) if full else (b.more[:3], b.less[:1])
+    more, less = (b.more, b.less) if full else (b.more[:2], b.less[:1])
     rows = [*more, *((bend, -out) for bend, out in less)]
     if len(rows) < 2:
         return []
