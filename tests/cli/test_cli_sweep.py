@@ -186,14 +186,14 @@ def test_ctrl_c_keeps_what_is_done(tmp_path):
     code = (
         # as at a terminal, even where the tests themselves run in the background
         "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
-        "import sys, detentsim.analysis.sweep.blocks as blocks, detentsim.cli.entry as cli\n"
-        "true, calls = blocks.answer, []\n"
+        "import sys, detentsim.analysis.sweep.solving as solving, detentsim.cli.entry as cli\n"
+        "true, calls = solving.answer, []\n"
         "def slow(*args):\n"
         "    calls.append(1)\n"
         "    if len(calls) > 2:\n"
         "        print('ready', flush=True); import time; time.sleep(30)\n"
         "    return true(*args)\n"
-        "blocks.answer, blocks.cut.__defaults__ = slow, (2,)\n"
+        "solving.answer, solving.cut.__defaults__ = slow, (2,)\n"
         f"raise SystemExit(cli.main(['sweep', '--vary', {BENDS!r}, '--csv', {str(path)!r}]))"
     )
     with subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as child:

@@ -355,7 +355,8 @@ def test_random_builds_never_warn_and_never_lose_a_result():
     changes["static_friction"] = np.maximum(changes["static_friction"], changes["friction"])
     response = respond(demo(**changes))
     results, flags = response.results, response.flags
-    dead = flags["floats"] | flags["locks_solid"]
+    dead = flags["floats"] | flags["locks_solid"] | flags["never_lets_go"]
+    beside = dead | flags["misses_dimple"]
     short = np.isnan(results["breakout_force"])
     fits = {
         "lateral_stiffness": changes["lateral_compliance"] == 0,
@@ -366,6 +367,8 @@ def test_random_builds_never_warn_and_never_lose_a_result():
         "drag_force": np.cos(changes["push_angle"] - np.pi / 2) <= 0.05,
         "lash": flags["floats"],
         "breakout_to_drag": dead,
+        "let_go_angle": beside,
+        "breakout_energy": beside,
     }
     for name, value in results.items():
         missing = np.isnan(value)
@@ -376,7 +379,7 @@ def test_random_builds_never_warn_and_never_lose_a_result():
     np.testing.assert_array_equal(np.isnan(results["drag_force"]), fits["drag_force"])
     np.testing.assert_array_equal(np.isnan(results["breakout_torque"]), dead)
     np.testing.assert_array_equal(np.isnan(results["contact_angle"]), fits["contact_angle"])
-    for flag in FLAGS - {"dents_tang"}:
+    for flag in FLAGS - {"dents_tang", "never_lets_go"}:  # these need a soft tang, a bar softer sideways
         assert 0 < np.count_nonzero(flags[flag]) < n, flag
     # Some laws that hold for all.
     alive = ~dead

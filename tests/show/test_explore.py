@@ -297,7 +297,7 @@ def test_nothing_infeasible_goes_unsaid(name):
 
 
 def test_a_blade_that_nothing_draws_shut_is_told():
-    turns = Session(workshop().change({"dimple.radial_error": "1 mm"}))
+    turns = Session(workshop().change({"dimple.radial_error": "0.6 mm"}))
     assert turns.start.results["draw_torque"] < 0
     assert turns.start.flags == ()
     assert sentences(turns.start)[0] == "Nothing draws the blade shut: it must be pressed onto its stop."

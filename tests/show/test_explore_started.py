@@ -153,7 +153,7 @@ def test_the_window_as_it_opens_is_a_figure_without_a_screen(run, tmp_path, kind
             "force at the opener [N]",
             "1/16 in",
             "No warnings.",
-            "9.8 N",
+            "9.7 N",
             "Back to start",
         ):
             assert f"<!-- {words} -->" in text
