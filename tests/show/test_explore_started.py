@@ -23,6 +23,7 @@ from detentsim.show.explorer.report import WAITS, explore_document, explore_repo
 from detentsim.show.explorer.window import Window
 from detentsim.show.theme.tables import to_json
 from detentsim.units.errors import InputError
+from detentsim.units.numbers import two
 
 # What is left when the window is closed
 
@@ -148,12 +149,12 @@ def test_the_window_as_it_opens_is_a_figure_without_a_screen(run, tmp_path, kind
     if kind_of == "svg":
         text = path.read_text(encoding="utf-8")
         for words in (
-            "2.5",
+            "10",
             "20",
             "force at the opener [N]",
-            "1/16 in",
+            ds.demo().word("ball.diameter"),
             "No warnings.",
-            "9.7 N",
+            f"{two(ds.curve(ds.demo()).results['breakout_force'])} N",
             "Back to start",
         ):
             assert f"<!-- {words} -->" in text
