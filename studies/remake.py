@@ -145,7 +145,7 @@ def draw(words: list[str], folder: Path) -> None:
     from detentsim.cli.entry import main
 
     with contextlib.chdir(folder), contextlib.redirect_stdout(io.StringIO()):
-        status = main(words)
+        status = main([*words, "--replace"])
     if status:
         raise RuntimeError(f"detentsim {shlex.join(words)}: ended with status {status}")
 
