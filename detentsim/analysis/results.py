@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.knife.outcomes import RESULTS
+from detentsim.mechanics.names import OUT_OF_DIMPLE
 from detentsim.units.quantities import factor, quantity
 
 if TYPE_CHECKING:
@@ -89,6 +90,22 @@ def number(numbers: Mapping[str, npt.ArrayLike], name: str) -> float:
     return float(np.asarray(numbers.get(name, np.nan)))
 
 
+def raised(flags: Mapping[str, npt.NDArray[np.bool_]]) -> tuple[str, ...]:
+    """Names of the flags that one design carries.
+
+    Parameters
+    ----------
+    flags : mapping
+        By name, of one design, 0-d or of one element.
+
+    Returns
+    -------
+    tuple of str
+        In the order of the flags.
+    """
+    return tuple(name for name, hit in flags.items() if np.all(hit))
+
+
 def single(results: Mapping[str, npt.ArrayLike]) -> Results:
     """Results of one design in their own units; None for a missing one.
 
@@ -113,9 +130,6 @@ _WHY = {
 _WHATEVER = ("lateral_stiffness", "drag_force", "lockup_force", "push_for_bend", "springback")
 """Results that no flag takes away."""
 
-_OUT_OF = ("let_go_angle", "breakout_energy", "pull_in_angle")
-"""Results of leaving or entering the dimple."""
-
 _ABSENT = {
     "pull_in_angle": "the ball alone pulls the blade shut from no angle",
     "lateral_stiffness": "the bar is taken as rigid sideways",
@@ -138,7 +152,7 @@ def why_missing(name: str, flags: tuple[str, ...]) -> str:
     """
     # A loose ball, or a face on the tang, carries nothing at rest but works later; a lever is short whatever it does.
     stops = list(_WHY) if name == "contact_angle" else ["floats", "locks_solid", "never_lets_go"]
-    if name in _OUT_OF:
+    if name in OUT_OF_DIMPLE:
         stops.append("misses_dimple")
     for flag in stops if name not in _WHATEVER else ():
         if flag in flags:

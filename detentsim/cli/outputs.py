@@ -72,7 +72,7 @@ def _refusal(option: str, path: str) -> InputError:
     from detentsim.units.errors import InputError
     from detentsim.units.wording import shown
 
-    text = f"{shown(path, 80)} is there already and is no such output; give another name, or add --replace"
+    text = f"{shown(path, 80)} is there already and no such command wrote it; give another name, or add --replace"
     return InputError(option, path, text)
 
 

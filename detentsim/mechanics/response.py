@@ -19,7 +19,7 @@ from detentsim.mechanics.detent.limits import limit_results
 from detentsim.mechanics.detent.rest import Rest
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.in_motion import Start, motion_results
-from detentsim.mechanics.names import ALL_NAMES, FLAG_NAMES, LIMIT_NAMES, MOTION_NAMES, RESULT_NAMES
+from detentsim.mechanics.names import ALL_NAMES, FLAG_NAMES, LIMIT_NAMES, MOTION_NAMES, OUT_OF_DIMPLE, RESULT_NAMES
 from detentsim.mechanics.path import at_ball_angle, segments
 from detentsim.mechanics.path.at_ball_angle import Torques
 from detentsim.mechanics.record import Array, Record, Truth
@@ -220,8 +220,6 @@ _PATH = (
     "carry_g",
 )
 
-_OUT_OF = ("let_go_angle", "breakout_energy", "pull_in_angle")
-
 _RIDING = ("pull_in_angle", "contact_angle", "lash")
 
 
@@ -236,6 +234,6 @@ def _blank(results: dict[str, Array], flags: dict[str, Truth]) -> dict[str, Arra
     blanked = {}
     for name, value in results.items():
         out = dead if name in _PATH else floats if name in _RIDING else False
-        out = out | flags["misses_dimple"] if name in _OUT_OF else out
+        out = out | flags["misses_dimple"] if name in OUT_OF_DIMPLE else out
         blanked[name] = np.where(np.isfinite(value) & ~np.asarray(out), value, np.nan)
     return blanked

@@ -1,56 +1,11 @@
-"""Formats numbers for output: two significant digits, N beside lbf, mm beside thou.
+"""Formats numbers for output with few significant digits.
 
-Used by tables, reports and advice.
+Used by tables, reports, advice and the systems of units.
 """
 
 from __future__ import annotations
 
 import math
-
-from detentsim.units.quantities import factor
-
-
-def both(millimetres: float) -> str:
-    """Return a length as text in mm and thou.
-
-    Parameters
-    ----------
-    millimetres : float
-        Length [mm].
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> both(0.635)
-    '0.635 mm (25.0 thou)'
-    """
-    return f"{millimetres:.3f} mm ({millimetres / 0.0254:.1f} thou)"
-
-
-def pull(newtons: float | None) -> str:
-    """Return a force as text in N and lbf, two significant digits each.
-
-    Parameters
-    ----------
-    newtons : float or None
-        Force [N].
-
-    Returns
-    -------
-    str
-        ``none`` for None.
-
-    Examples
-    --------
-    >>> pull(12.34)
-    '12 N (2.8 lbf)'
-    """
-    if newtons is None:
-        return "none"
-    return f"{two(newtons)} N ({two(newtons / factor('lbf'))} lbf)"
 
 
 def two(value: float) -> str:

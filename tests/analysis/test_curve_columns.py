@@ -13,7 +13,8 @@ from detentsim.analysis.curve.curve import COLUMNS, curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.feel_curve.data_files import curve_document
-from detentsim.units.numbers import both, pull, two
+from detentsim.units import systems
+from detentsim.units.numbers import two
 from detentsim.units.quantities import registry
 
 # Columns
@@ -234,13 +235,13 @@ def test_the_pull_that_lifts_the_ball_in_either_unit():
         pounds = newtons / 4.4482216152605  # lbf: 0.45359237 kg times standard gravity
         assert f"{two(newtons)} N" in stated
         assert f"{two(pounds)} lbf" in pounds_stated
-    assert pull(4.4482216152605) == "4.4 N (1.0 lbf)"
-    assert pull(None) == "none"
+    assert (systems.METRIC.pull(4.4482216152605), systems.INCH.pull(4.4482216152605)) == ("4.4 N", "1.0 lbf")
+    assert systems.METRIC.pull(None) == systems.INCH.pull(None) == "none"
 
 
 def test_lengths_in_thou_and_two_digits():
-    assert both(25.4) == "25.400 mm (1000.0 thou)"
-    assert both(0.0254) == "0.025 mm (1.0 thou)"
+    assert (systems.METRIC.size(25.4), systems.INCH.size(25.4)) == ("25.400 mm", "1.000 in")
+    assert (systems.METRIC.size(0.0254), systems.INCH.size(0.0254)) == ("0.025 mm", "1.0 thou")
     wanted = {0: "0", 0.0996: "0.10", 0.994: "0.99", 0.996: "1.0", 9.96: "10", 13.7: "14", 149.0: "150", -3.14: "-3.1"}
     assert {value: two(value) for value in wanted} == wanted
     assert two(1e-7) == "0.00000010"

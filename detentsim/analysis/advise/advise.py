@@ -19,7 +19,7 @@ from detentsim.analysis.advise.thresholds import AMPLE, FEEL
 from detentsim.analysis.advise.trials import Trials
 from detentsim.analysis.advise.words import conflicts, why_best, why_stopped
 from detentsim.analysis.limits.limits import limits
-from detentsim.analysis.results import number
+from detentsim.analysis.results import number, raised
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FATAL, RESULTS
 from detentsim.knife.record.record import plain
@@ -69,7 +69,7 @@ def advise(
     own = {name: float(values[0]) for name, values in bench.base.results.items()}
     sound = not any(bool(bench.base.flags[flag][0]) for flag in FATAL)
     if sound and float(bench.miss(bench.base)[0]) == 0:
-        return Advice(build, wanted, True, own, (), (), (), _raised(bench))
+        return Advice(build, wanted, True, own, (), (), (), raised(bench.base.flags))
     tries = [bench.best(move) for move in moves(build, numbers)]
     reached = [t for t in tries if t.miss == 0 and t.sound]
     if not any(move.undo for t in reached for move in t.moves):
@@ -80,7 +80,7 @@ def advise(
     judged = _proposals(build, bench, [*reached, *rest])
     proposals = tuple(sorted(judged[: len(reached)], key=_rank))
     against = () if proposals else conflicts(bench, build, numbers)
-    return Advice(build, wanted, False, own, proposals, judged[len(reached) :], against, _raised(bench))
+    return Advice(build, wanted, False, own, proposals, judged[len(reached) :], against, raised(bench.base.flags))
 
 
 def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
@@ -133,11 +133,6 @@ def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
     solved = bare.solve({}, needed)
     own = {name: float(values[0]) for name, values in solved.results.items()}
     return wanted_feel(want, own) if want is not None else read_aims(build.target, own)
-
-
-def _raised(bench: Trials) -> tuple[str, ...]:
-    """Flags of the build as it stands."""
-    return tuple(name for name, hit in bench.base.flags.items() if bool(hit[0]))
 
 
 def _columns(t: Trial) -> Columns:

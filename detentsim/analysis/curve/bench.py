@@ -88,13 +88,9 @@ def _pilot(build: Build, numbers: Plain) -> Step:
     size = build.units.size
     past = _number(numbers, "dimple.overclose")
     past += float(np.asarray(numbers["dimple.overclose_angle"])) * _number(numbers, "tang.pivot_to_ball")
-    where = (
-        f"the blade held {build.units.size(past)} past its stop, measured at the ball"
-        if past > 0
-        else "the blade on its stop"
-    )
-    if past < 0:
-        where = f"the blade held {build.units.size(-past)} short of its stop, measured at the ball"
+    side = "past" if past > 0 else "short of"
+    held = f"the blade held {size(abs(past))} {side} its stop, measured at the ball"
+    where = held if abs(past) > 0 else "the blade on its stop"
     # The edge is broken last, so a hole that a second drill follows is read as sharp as it was drilled.
     edge = 0.0 if np.isfinite(np.asarray(numbers["dimple.rim_drill"])) else numbers["dimple.edge_radius"]
     alone = dict(numbers) | {"dimple.rim_drill": np.nan, "dimple.edge_radius": edge}

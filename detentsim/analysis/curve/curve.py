@@ -21,7 +21,7 @@ from detentsim.analysis.curve.picture import Picture, picture
 from detentsim.analysis.curve.rim_feed import RimFeed, rim_feed
 from detentsim.analysis.curve.summary import Summary, summary
 from detentsim.analysis.limits.behind_bar import stop_room
-from detentsim.analysis.results import Named, Results, single, why_missing
+from detentsim.analysis.results import Named, Results, raised, single, why_missing
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
@@ -219,7 +219,7 @@ def curve(build: Build) -> Curve:
     numbers = plain(need_build(build))
     response = respond(assemble(numbers), (*RESULT_NAMES, "hang_angle"))
     results = single({name: response.results[name] for name in RESULT_NAMES})
-    flags = tuple(name for name, raised in response.flags.items() if bool(raised))
+    flags = raised(response.flags)
     start = np.degrees(build.si("attitude.close_from"))
     columns, surplus = _columns(response, build.si("attitude.close_from"))
     down = float(np.degrees(response.load.record.down_angle))

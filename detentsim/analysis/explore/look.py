@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from detentsim.analysis.curve.band import forces
 from detentsim.analysis.curve.picture import Picture, picture
-from detentsim.analysis.results import Results, in_unit, single
+from detentsim.analysis.results import Results, in_unit, raised, single
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.verdict import Verdict, judge_known
@@ -102,7 +102,7 @@ def solve_look(build: Build, start: Look | None) -> Look:
     response = respond(assemble(plain(build)), (*_NEEDED, *names))
     angle = _angles(response, float(np.degrees(build.si("blade.open_angle"))))
     opening, closing = forces(response, angle)
-    flags = tuple(name for name, raised in response.flags.items() if bool(raised))
+    flags = raised(response.flags)
     results = single(response.results)
     judged = _judged(build, results, start)
     return Look(build, "", results, flags, angle, opening, closing, picture(response), judged)

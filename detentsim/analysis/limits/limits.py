@@ -17,7 +17,7 @@ from detentsim.analysis.limits.contact import FlatContact, Hold, read_contact, r
 from detentsim.analysis.limits.fatigue import Fatigue, read_fatigue
 from detentsim.analysis.limits.margins import Limit, margins
 from detentsim.analysis.limits.service import Service, read_service
-from detentsim.analysis.results import Named, Results, number, single, why_missing
+from detentsim.analysis.results import Named, Results, number, raised, single, why_missing
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
@@ -188,7 +188,7 @@ def limits(build: Build) -> Limits:
     response = respond(assemble(numbers), (*RESULT_NAMES, *LIMIT_NAMES))
     record = response.load.record
     results = {name: value for name, value in single(response.results).items() if name in LIMIT_NAMES}
-    flags = tuple(name for name, raised in response.flags.items() if bool(raised))
+    flags = raised(response.flags)
     metal = find_material(build.word("bar.material"), "bar", "bar.material")
     ball = find_material(build.word("ball.material"), "ball", "ball.material")
     stop = _stop(build, numbers, response)

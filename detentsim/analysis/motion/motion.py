@@ -12,7 +12,7 @@ import numpy as np
 from detentsim.analysis.curve.summary import Summary, summary
 from detentsim.analysis.motion.falling import Hang, by_attitude, pulls_shut, returns_to
 from detentsim.analysis.motion.opening import Budget, Speed, budget, by_speed, launch_threshold
-from detentsim.analysis.results import Named, Results, in_unit, single, why_missing
+from detentsim.analysis.results import Named, Results, in_unit, raised, single, why_missing
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
@@ -194,7 +194,7 @@ def motion(build: Build) -> Motion:
     record = assemble(plain(build))
     _need_inertia(build, record)
     response = respond(record, (*RESULT_NAMES, *MOTION_NAMES))
-    flags = tuple(name for name, raised in response.flags.items() if bool(raised))
+    flags = raised(response.flags)
     values = single({name: response.results[name] for name in MOTION_NAMES})
     results = {name: _read(name, value) for name, value in values.items()}
     whole = response.load.record

@@ -6,6 +6,7 @@ Base class of `Build`.
 from __future__ import annotations
 
 import math
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from detentsim.knife.table.schema import INPUTS, unknown_input
@@ -27,7 +28,7 @@ class Lookup:
     values: Mapping[str, Value]
     target: tuple[Target, ...]
 
-    @property
+    @cached_property
     def units(self) -> UnitSystem:
         """Units of reports and figures: the file's ``units``, else those in which most of its sizes are typed."""
         return typed_units(self.values, (text for wanted in self.target for text in wanted.typed if text))

@@ -9,7 +9,7 @@ import numpy as np
 from detentsim.analysis.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.show.advise.verdict import standing, verdict
-from detentsim.show.feel_curve.report import CAUTION
+from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.rows import aim_row, build_rows
 from detentsim.show.theme.tables import wrap
 
@@ -48,7 +48,7 @@ def advise_report(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sympt
         _proposals(advice),
         _others(advice),
         _present(symptoms, asked),
-        ["Mind", *wrap("Change one thing, try it, and only then the next. " + CAUTION)],
+        ["Mind", *wrap("Change one thing, try it, and only then the next. " + BENCH)],
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 

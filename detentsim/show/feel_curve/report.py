@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.curve.rim_feed import MISS
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.knife.target.target import FELT
+from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.rows import summary_lines, verdict_lines
 from detentsim.show.theme.tables import wrap
 from detentsim.units.numbers import two
@@ -181,7 +182,7 @@ def _bench(c: Curve) -> list[str]:
         if step.do.startswith("Second drill"):
             lines += _tries(c)
         lines += wrap(f"Stop and try. {step.stop}", "     ") if step.stop else []
-    return [*lines, *wrap(CAUTION)]
+    return [*lines, *wrap(BENCH)]
 
 
 def _bench_short(c: Curve) -> list[str]:
@@ -189,7 +190,7 @@ def _bench_short(c: Curve) -> list[str]:
     steps = enumerate(c.bench.steps, start=1)
     lines = [line for number, step in steps for line in wrap(step.do, f"  {number}. ", "     ")]
     more = "Before any cut, read --full: each step's readings, when to stop and try, and what was assumed."
-    return ["At the bench", *lines, *wrap(more), *wrap(CAUTION)]
+    return ["At the bench", *lines, *wrap(more), *wrap(BENCH)]
 
 
 def _tries(c: Curve) -> list[str]:
@@ -197,10 +198,3 @@ def _tries(c: Curve) -> list[str]:
     rows = ["        fed from first touch       loose ball stands proud    breakout would be"]
     rows += [f"        {size(t.feed):<27}{size(t.height):<27}{pull(t.breakout)}" for t in c.bench.tries]
     return rows
-
-
-CAUTION = (
-    "Wear eye protection: small carbide drills shatter, and a ball can fly or burst in the press. Cover the edge; "
-    "check the lock after any change of bend; carry the knife only once it stays shut. Follow qualified practice and "
-    "your local law on knives and how they open."
-)

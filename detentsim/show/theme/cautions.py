@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+BENCH = (
+    "Wear eye protection: small carbide drills shatter, and a ball can fly or burst in the press. Cover the edge; "
+    "check the lock after any change of bend; carry the knife only once it stays shut. Follow qualified practice and "
+    "your local law on knives and how they open."
+)
+
 BENDING = (
     "Wear eye protection: a bar can slip from its clamp, and a ball can fly or burst in the press, so stand clear of "
     "its line. Cover the edge; check the lock after any change of bend. Follow qualified practice."
