@@ -92,3 +92,16 @@ def test_a_ball_that_falls_through_its_hole_is_not_to_be_pressed():
     (step,) = [step.do for step in ds.curve(build).bench.steps if "ress the ball" in step.do]
     assert step.startswith("Do not press the ball")
     assert summary(build)["limits"].state == "bad"
+
+
+def test_targets_of_limits_and_motion_are_judged_in_every_command(build):
+    wanted = '\n[target]\ncarry_g = { at_least = 3 }\nworking_stress = { at_most = "700 MPa" }\nfalls_shut = true\n'
+    other = ds.Build.loads(build.text.partition("[target]")[0] + wanted)
+    c, bar = ds.curve(other), ds.limits(other)
+    judged = {verdict.name: verdict for verdict in c.verdicts}
+    assert judged["working_stress"] == bar.verdicts[0]
+    if build["blade.mass"] is not None:
+        own = {verdict.name: verdict for verdict in ds.motion(other).verdicts}
+        assert judged["carry_g"] == own["carry_g"]
+        assert judged["falls_shut"] == own["falls_shut"]
+        assert judged["falls_shut"].met == c.falls_shut.falls

@@ -19,8 +19,9 @@ from detentsim.analysis.curve.falling_shut import FallsShut, falls_shut
 from detentsim.analysis.curve.likely import Likely, likely
 from detentsim.analysis.curve.picture import Picture, picture
 from detentsim.analysis.curve.rim_feed import RimFeed, rim_feed
-from detentsim.analysis.curve.summary import Summary, summary
+from detentsim.analysis.curve.summary import Summary, checked, judged_by, wanted_results
 from detentsim.analysis.limits.behind_bar import stop_room
+from detentsim.analysis.limits.limits import limits
 from detentsim.analysis.results import Named, Results, raised, single, why_missing
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
@@ -132,15 +133,12 @@ class Curve(Named):
     @cached_property
     def summary(self) -> Summary:
         """Verdict on the build: warnings, limits, target, staying shut."""
-        return summary(self.build)
+        return checked(self.build, self.numbers, self.response, limits(self.build))
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:
         """Verdicts on the build's target."""
-        known: dict[str, float | bool | None] = dict(self.results)
-        if self.falls_shut is not None:
-            known["falls_shut"] = self.falls_shut.falls
-        return judge(self.build.target, known, units=self.build.units)
+        return judge(self.build.target, wanted_results(self.build, self.response), units=self.build.units)
 
     @cached_property
     def assumptions(self) -> dict[str, tuple[str, str, str]]:
@@ -217,7 +215,7 @@ def curve(build: Build) -> Curve:
     True
     """
     numbers = plain(need_build(build))
-    response = respond(assemble(numbers), (*RESULT_NAMES, "hang_angle"))
+    response = respond(assemble(numbers), (*judged_by(build), "hang_angle"))
     results = single({name: response.results[name] for name in RESULT_NAMES})
     flags = raised(response.flags)
     start = np.degrees(build.si("attitude.close_from"))

@@ -120,10 +120,33 @@ def summary(build: Build, known: Limits | None = None) -> Summary:
     >>> summary(demo()).words
     'No warning, within its limits, on target.'
     """
-    wanted = [target.name for target in build.target]
     numbers = plain(build)
-    response = respond(assemble(numbers), (*RESULT_NAMES, "carry_g", *wanted))
-    bar = limits(build) if known is None else known
+    response = respond(assemble(numbers), judged_by(build))
+    return checked(build, numbers, response, limits(build) if known is None else known)
+
+
+def judged_by(build: Build) -> tuple[str, ...]:
+    """Names of the results that the checks of a build, and its targets, are about.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    return (*RESULT_NAMES, "carry_g", *(target.name for target in build.target))
+
+
+def checked(build: Build, numbers: Plain, response: Response, bar: Limits) -> Summary:
+    """Verdict on a build whose response and limits are at hand.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+    response : Response
+        With the results that `judged_by` names.
+    bar : Limits
+    """
     checks = _warnings(response), _limits(bar), _target(build, response), _stays_shut(response)
     return Summary((*checks, _sizes(build, numbers, response)))
 
@@ -139,7 +162,7 @@ def _warnings(response: Response) -> Check:
 def _limits(bar: Limits) -> Check:
     """Passed limits, the worst first; else the nearest."""
     if not bar.within:
-        worst = sorted(bar.passed, key=lambda limit: limit.use is not None and -limit.use)
+        worst = sorted(bar.passed, key=lambda limit: -(limit.use or 0.0))
         return Check("limits", "bad", " ".join(limit.words for limit in worst))
     if bar.first is None:
         return Check("limits", "unknown", "None could be computed.")
@@ -154,11 +177,11 @@ def _used(use: float | None) -> str:
 
 def _target(build: Build, response: Response) -> Check:
     """Targets missed, else met; a wanted change has no base here and counts for nothing."""
-    results = {wanted.name: _value(response, wanted.name) for wanted in build.target}
+    results = wanted_results(build, response)
     verdicts = judge([t for t in build.target if t.change is None], results, units=build.units)
     missed = [verdict for verdict in verdicts if not verdict.met]
     if missed:
-        return Check("target", "bad", " ".join(f"{_sentence(verdict.text)}" for verdict in missed))
+        return Check("target", "bad", " ".join(_sentence(verdict.text) for verdict in missed))
     if not verdicts:
         return Check("target", "unknown", "None is set.")
     return Check("target", "good", " ".join(_sentence(verdict.text) for verdict in verdicts))
@@ -167,6 +190,23 @@ def _target(build: Build, response: Response) -> Check:
 def _sentence(text: str) -> str:
     """A clause with a capital and a full stop."""
     return f"{text[0].upper()}{text[1:]}."
+
+
+def wanted_results(build: Build, response: Response) -> dict[str, Result]:
+    """Results that the targets of a build are about, in their own units.
+
+    Parameters
+    ----------
+    build : Build
+    response : Response
+        With these results.
+
+    Returns
+    -------
+    dict of str to float, bool or None
+        None where there is no value.
+    """
+    return {wanted.name: _value(response, wanted.name) for wanted in build.target}
 
 
 def _value(response: Response, name: str) -> Result:
@@ -203,15 +243,14 @@ AGREES = 0.7, 1.3
 
 def _sizes(build: Build, numbers: Plain, response: Response) -> Check:
     """Inputs and results that look like a slip: a wrong unit, a lost digit, sizes and measurement that disagree."""
-    doubts = [words for words in _doubts(build, numbers, response) if words]
+    doubts = [*_stiffness_doubt(build, numbers, response), *_doubts(build, response)]
     if not doubts:
         return Check("sizes", "good", "Nothing looks like a slip.")
     return Check("sizes", "mind", " ".join(doubts))
 
 
-def _doubts(build: Build, numbers: Plain, response: Response) -> Iterator[str]:
+def _doubts(build: Build, response: Response) -> Iterator[str]:
     """Sentences on each input or result that no knife has."""
-    yield _stiffness_doubt(build, numbers, response)
     mass, swing, arm = (build.si(name) for name in ("blade.mass", "blade.open_angle", "opener.radius"))
     if mass > HEAVIEST:
         yield f"A blade of {build.word('blade.mass')} is heavier than any: is the unit right?"
@@ -225,11 +264,11 @@ def _doubts(build: Build, numbers: Plain, response: Response) -> Iterator[str]:
         yield f"No finger gives a breakout of {build.units.two(force, 'N')}."
 
 
-def _stiffness_doubt(build: Build, numbers: Plain, response: Response) -> str:
-    """Sentence on a measured stiffness far from the one that the sizes give; empty where they agree."""
+def _stiffness_doubt(build: Build, numbers: Plain, response: Response) -> Iterator[str]:
+    """Sentence on a measured stiffness far from the one that the sizes give."""
     ratio = float(np.asarray(numbers["bar.calibration"]))
     if AGREES[0] <= ratio <= AGREES[1]:
-        return ""
+        return
     measured = float(in_unit("bar_stiffness", response.results["bar_stiffness"]))
     pair = f"{build.units.two(measured, 'N/mm')} against {build.units.two(measured / ratio, 'N/mm')}"
-    return f"The bar's stiffness as measured is {two(ratio)} times what its sizes give ({pair}): check both."
+    yield f"The bar's stiffness as measured is {two(ratio)} times what its sizes give ({pair}): check both."
