@@ -8,12 +8,24 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 import detentsim as ds
+from detentsim.analysis.curve.summary import summary
 from detentsim.analysis.explore.session import Session
-from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.show.explorer.dimple_view import DimpleView
 from detentsim.show.explorer.feel_view import BEYOND, FeelView, round_up
 from detentsim.show.explorer.quick_text import QuickText, line
-from detentsim.show.explorer.report import UNCHANGED, WAITS, explore_document, explore_html, headlines, sentences
+from detentsim.show.explorer.report import (
+    HAND_STEP,
+    NO_WARNINGS,
+    UNCHANGED,
+    WAITS,
+    explore_document,
+    explore_html,
+    explore_report,
+    headlines,
+    sentences,
+)
+from detentsim.units.numbers import two
 
 
 def feel_of(turns, now=None):
@@ -183,7 +195,7 @@ def test_round_ends_leave_room_and_no_more_than_half(value):
 # Quick text
 
 
-@pytest.mark.parametrize("words", ["+10.6 hand-steps", "breakout 9.8 N", "No warnings.", "°·\N{MINUS SIGN}1"])
+@pytest.mark.parametrize("words", ["+10.6 hand-steps", "breakout 9.8 N", NO_WARNINGS, "°·\N{MINUS SIGN}1"])
 def test_quick_text_is_as_long_and_as_dark_as_plain_text(words):
     figure = Figure(figsize=(4, 1), dpi=100)
     canvas = FigureCanvasAgg(figure)
@@ -250,9 +262,9 @@ def test_headlines_tell_forces_in_hand_steps_angles_in_degrees_and_truths_in_wor
     assert rows["contact"].change.endswith("°")
     assert rows["seat below the flat"].change.startswith("-")
     assert rows["seat below the flat"].change.endswith(" %")
-    assert rows["stays shut to"].change.startswith("-")
+    assert rows["held shut against"].change.startswith("-")
     assert rows["falls shut"] == ("falls shut", "no", "was yes")
-    assert rows["whole way out"].change.endswith(" hand-steps")
+    assert rows["whole curve"].change.endswith(" hand-steps")
 
 
 def test_headlines_of_what_is_gone_tell_what_it_was():
@@ -260,7 +272,7 @@ def test_headlines_of_what_is_gone_tell_what_it_was():
     assert turns.settle().flags == ("floats",)
     rows = rows_of(turns)
     assert rows["breakout"] == ("breakout", "none", "was 9.7 N")
-    assert rows["whole way out"].change == "none to compare"
+    assert rows["whole curve"].change == "none to compare"
     turns = put(workshop(), {"dimple.pilot_drill": -1})
     assert {row.now for row in rows_of(turns).values()} == {"none", ""}
 
@@ -289,9 +301,9 @@ def test_nothing_infeasible_goes_unsaid(name):
         else:
             assert {FLAGS[flag] for flag in look.flags} <= set(words)
             pressed = any(sentence.startswith("Nothing draws the blade shut") for sentence in words)
-            assert ("No warnings." in words) == (not look.flags and not look.idle and not pressed)
-            if look.results["breakout_force"] is None:
-                assert "No warnings." not in words
+            opens = (look.results["carry_g"] or 1) < 1
+            wrong = {*look.flags} & {*UNSOUND} or pressed or opens or any(v.met is False for v in look.verdicts)
+            assert (NO_WARNINGS in words) == (not wrong and look.results["breakout_force"] is not None)
         seen |= {look.build is None, *look.flags}
     assert len(seen) > 3
 
@@ -304,6 +316,41 @@ def test_a_blade_that_nothing_draws_shut_is_told():
     proud = put(workshop(), {"dimple.overclose": 0})
     assert proud.now.flags == ("stands_proud",)
     assert not any("Nothing draws" in words for words in sentences(proud.now))
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{}, {"bar.bend": "1 mm"}, {"bar.bend": "-1 mm"}, {"blade.mass": "300 gram"}, {"dimple.overclose": "0.8 mm"}],
+)
+def test_window_calls_nothing_fine_that_the_verdict_of_every_report_calls_bad(change):
+    turns = Session(workshop().change(change))
+    found = summary(turns.first)
+    bad = [check.name for check in found.bad if check.name != "limits"]
+    assert (NO_WARNINGS in sentences(turns.now)) == (not bad)
+    report = explore_report(turns).splitlines()
+    assert " ".join(report).startswith(f"{turns.first.name}: every knob is where it started. {found.words}")
+    assert explore_document(turns)["verdict"]["words"] == found.words
+
+
+def test_worst_comes_first_and_the_hand_step_is_explained():
+    turns = put(workshop(), {"bar.bend": 0})
+    words = sentences(turns.now)
+    assert words[0] == FLAGS["hangs_loose"]
+    assert [one.startswith("Target: breakout") and "missed" in one for one in words].index(True) < len(words)
+    assert HAND_STEP in explore_report(turns)
+    assert HAND_STEP in explore_html(turns.now, turns.start)
+
+
+def test_headlines_are_in_the_units_of_the_build():
+    """In a build in inches a force stands in pounds: 4.4482216 N each."""
+    turns = Session(workshop().change({"units": "inch"}))
+    force = turns.now.results["breakout_force"]
+    assert rows_of(turns)["breakout"].now == f"{two(force / 4.4482216)} lbf"
+    assert rows_of(turns)["draw onto the stop"].now.endswith(" ozf·in")
+    view = feel_of(turns)
+    assert "force at the opener [lbf]" in {text.get_text() for text in view.ax.texts}
+    assert 4.4482216 * by(view.ax.lines, "opening").get_ydata() == pytest.approx(turns.now.opening, nan_ok=True)
+    assert 4.4482216 * by(view.ax.patches, "target").get_bbox().y1 == pytest.approx(13)
 
 
 def test_the_target_is_judged_in_words():
@@ -334,7 +381,7 @@ def test_without_a_mass_what_the_blade_does_is_unknown():
     rows = rows_of(
         Session(workshop().change({"blade.mass": None, "blade.inertia": None, "blade.balance_radius": None}))
     )
-    assert [rows[name].now for name in ("flies open", "falls shut", "stays shut to")] == ["unknown"] * 3
+    assert [rows[name].now for name in ("flies open", "falls shut", "held shut against")] == ["unknown"] * 3
 
 
 def test_the_table_for_a_notebook_is_plain_and_escapes():

@@ -19,7 +19,7 @@ import detentsim as ds
 from detentsim.analysis.explore.session import Session
 from detentsim.cli.entry import main
 from detentsim.show.explorer.board import explore_figure
-from detentsim.show.explorer.report import WAITS, explore_document, explore_report
+from detentsim.show.explorer.report import NO_WARNINGS, WAITS, explore_document, explore_report
 from detentsim.show.explorer.window import Window
 from detentsim.show.theme.tables import to_json
 from detentsim.units.errors import InputError
@@ -153,7 +153,7 @@ def test_the_window_as_it_opens_is_a_figure_without_a_screen(run, tmp_path, kind
             "20",
             "force at the opener [N]",
             ds.demo().word("ball.diameter"),
-            "No warnings.",
+            NO_WARNINGS,
             f"{two(ds.curve(ds.demo()).results['breakout_force'])} N",
             "Back to start",
         ):

@@ -17,6 +17,7 @@ from detentsim.knife.target.target import Target, ends
 from detentsim.show.explorer.quick_text import QuickText
 from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, look
 from detentsim.units.numbers import two
+from detentsim.units.systems import METRIC
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -72,6 +73,8 @@ class FeelView:
 
     def __init__(self, ax: Axes, start: Look) -> None:
         self.ax, self.start = ax, start
+        units = METRIC if start.build is None else start.build.units
+        self._unit, self._factor = units.unit("N"), units.scale("N")
         with look():
             # beside the axis and not its label: what never moves is not painted again with the scale
             words: dict[str, Any] = {
@@ -81,13 +84,13 @@ class FeelView:
             }
             self._across = ax.annotate("blade angle [deg]", (0.5, 0), (0, 0), ha="center", va="top", **words)
             words |= {"ha": "right", "va": "center", "rotation": 90}
-            self._up = ax.annotate("force at the opener [N]", (0, 0.5), (0, 0), **words)
+            self._up = ax.annotate(f"force at the opener [{self._unit}]", (0, 0.5), (0, 0), **words)
             zero = ax.axhline(0, color=INK, lw=0.6, zorder=1.5)
-            bands = _wanted(start)
+            bands = [tuple(None if end is None else end * self._factor for end in band) for band in _wanted(start)]
             self._bands = [artist for band in bands for artist in _band(ax, *band)]
             self._ends = [end for band in bands for end in band if end is not None]
             style: dict[str, Any] = {"color": METAL, "lw": 1.4, "ls": START, "zorder": 2}
-            (self._was,) = ax.plot(start.angle, start.opening, label="at the start", **style)
+            (self._was,) = ax.plot(start.angle, self._factor * start.opening, label="at the start", **style)
             (self.opening,) = ax.plot([], [], color=OPENING, lw=2.0, zorder=4, label="opening")
             (self.closing,) = ax.plot([], [], color=CLOSING, ls=(0, (4.5, 1.5)), lw=1.5, zorder=3, label="closing")
             mark: dict[str, Any] = {"ls": "none", "color": OPENING, "zorder": 5}
@@ -126,32 +129,36 @@ class FeelView:
         now : Look
             Without a knife only the start's curve stays.
         """
-        opening, closing = now.opening, now.closing
+        opening, closing = self._factor * now.opening, self._factor * now.closing
         self.opening.set_data(now.angle, opening)
         self.closing.set_data(now.angle, closing)
         low, high, end = self._scale(now)
         self.ax.set(xlim=(-0.02 * end, end), ylim=(low, high))
         self._numbers.show()
         force, angle, let_go = (now.results.get(n) for n in ("breakout_force", "breakout_force_angle", "let_go_angle"))
+        force = None if force is None else self._factor * force
         known = force is not None and angle is not None
         self.breakout.set_data([angle or 0.0] if known else [], [min(force or 0.0, high)] if known else [])
         height = np.nan if let_go is None else np.interp(let_go, now.angle, opening)
         self.let_go.set_data([] if let_go is None else [let_go], [] if let_go is None else [height])
-        self.beyond.set_text(f"breakout {two(force)} N, off the scale" if force is not None and force > high else "")
+        self.beyond.set_text(
+            f"breakout {two(force)} {self._unit}, off the scale" if force is not None and force > high else ""
+        )
 
     def _scale(self, now: Look) -> tuple[float, float, float]:
-        """Lowest and highest force [N] and last angle [deg] shown; round, so that they seldom change."""
+        """Lowest and highest force in the units shown and last angle [deg]; round, so that they seldom change."""
+        k = self._factor
         both = (self.start, now)
         let_go = [v for one in both if (v := one.results.get("let_go_angle")) is not None]
         end = round_up(1.35 * max(let_go)) if let_go else USUAL
         longest = max((float(one.angle[-1]) for one in both if one.angle.size), default=USUAL)
         end = min(end, longest)
-        own = [*self._ends, *_shown(self.start.opening, self.start.angle, end)]
-        live = _shown(now.opening, now.angle, end)
-        most = BEYOND * max([*own, 0.5]) if own else max([*live, 1.0])
-        high = round_up(1.18 * min(max([*own, *live, 0.5]), most))
-        pulls = [*_shown(self.start.closing, self.start.angle, end), *_shown(now.closing, now.angle, end)]
-        low = min([*_shown(now.opening, now.angle, end), *pulls, 0.0])
+        own = [*self._ends, *_shown(k * self.start.opening, self.start.angle, end)]
+        live = _shown(k * now.opening, now.angle, end)
+        most = BEYOND * max([*own, 0.5 * k]) if own else max([*live, k])
+        high = round_up(1.18 * min(max([*own, *live, 0.5 * k]), most))
+        pulls = [*_shown(k * self.start.closing, self.start.angle, end), *_shown(k * now.closing, now.angle, end)]
+        low = min([*_shown(k * now.opening, now.angle, end), *pulls, 0.0])
         low = -min(round_up(-low * 1.02), high) if low < -0.02 * high else -0.04 * high
         return low, high, end
 

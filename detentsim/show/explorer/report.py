@@ -9,10 +9,12 @@ from functools import partial
 from html import escape
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from detentsim.analysis.curve.summary import summary
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
 from detentsim.analysis.results import why_missing
-from detentsim.knife.outcomes import FLAGS, RESULTS
-from detentsim.show.theme.rows import build_rows, result_row
+from detentsim.knife.outcomes import CARRY, FATAL, FLAGS, RESULTS, UNSOUND
+from detentsim.knife.target.target import FELT
+from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row
 from detentsim.show.theme.tables import table
 from detentsim.units.numbers import two
 
@@ -29,7 +31,7 @@ _HEADLINES = {
     "seat_depth": "seat below the flat",
     "opens_fully": "flies open",
     "falls_shut": "falls shut",
-    "carry_g": "stays shut to",
+    "carry_g": "held shut against",
 }
 
 # Results of the moving blade, which nobody knows without its mass.
@@ -44,6 +46,12 @@ RESTS = 0.25
 WAITS = "..."
 
 UNCHANGED = "-"
+
+HAND_STEP = f"A hand-step is {100 * FELT:.0f} % of force, the least that a finger feels."
+"""Explanation of the measure of a change."""
+
+NO_WARNINGS = "No warnings; limits are not checked here."
+"""Where nothing is wrong that is computed at a turn."""
 
 
 class Headline(NamedTuple):
@@ -69,7 +77,7 @@ def headlines(look: Look, start: Look) -> tuple[Headline, ...]:
     rows = [Headline(words, _now(name, look), _change(name, look, start)) for name, words in _HEADLINES.items()]
     apart = 0.0 if look is start else felt_apart(look, start)
     whole = "none to compare" if apart is None else UNCHANGED if apart < 0.05 else f"{apart:.1f} hand-steps"
-    return (*rows, Headline("whole way out", "", whole))
+    return (*rows, Headline("whole curve", "", whole))
 
 
 def _now(name: str, look: Look) -> str:
@@ -82,7 +90,10 @@ def _now(name: str, look: Look) -> str:
         return "yes" if value > 0 else "no"
     if name == "carry_g":
         return f"{two(value)} weights"
-    return f"{two(value)} {RESULTS[name].unit}".replace(" deg", "°").replace("*", "·")
+    build = look.build
+    if build is None:
+        return "none"
+    return build.units.two(value, RESULTS[name].unit).replace(" deg", "°").replace("*", "·")
 
 
 def _change(name: str, look: Look, start: Look) -> str:
@@ -106,7 +117,7 @@ def _signed(value: float, digits: int, unit: str) -> str:
 
 
 def sentences(look: Look) -> tuple[str, ...]:
-    """What is wrong first, then how it stands against the target.
+    """What is wrong, the worst first, then how it stands against the target, then what describes it.
 
     Parameters
     ----------
@@ -115,22 +126,42 @@ def sentences(look: Look) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Never empty.
+        Never empty. What the parts bear is not computed at a turn, and that is said.
     """
     if look.build is None:
         return (f"No such knife. {look.unfit}.",)
-    flags = [FLAGS[flag] for flag in look.flags]
-    gone = look.results.get("breakout_force") is None and not {"floats", "locks_solid", "never_lets_go"} & set(
-        look.flags
-    )
-    flags += [f"No breakout: {why_missing('breakout_force', look.flags)}."] if gone else []
-    loose = (look.results.get("draw_torque") or 0.0) < 0 and "stands_proud" not in look.flags
-    flags += ["Nothing draws the blade shut: it must be pressed onto its stop."] if loose else []
-    flags += ["There is no second drill, so its feed does nothing."] if look.idle else []
-    judged = "; ".join(v.text.replace(v.name, v.name.replace("_", " ")) for v in look.verdicts)
-    dropped = f"Left out here and when saved: {', '.join(look.dropped)}."
-    told = [dropped] if look.dropped else []
-    return (*(flags or ["No warnings."]), *([f"Target: {judged}."] if judged else []), *told)
+    wrong = [*_warnings(look), *_opens_itself(look)]
+    missed = [v.text for v in look.verdicts if v.met is False]
+    rest = [v.text for v in look.verdicts if v.met is not False]
+    target = [f"Target: {'; '.join([*missed, *rest])}."] if look.verdicts else []
+    traits = [FLAGS[flag] for flag in look.flags if flag not in UNSOUND]
+    idle = ["There is no second drill, so its feed does nothing."] if look.idle else []
+    dropped = [f"Left out here and when saved: {', '.join(look.dropped)}."] if look.dropped else []
+    calm = [] if wrong or missed else [NO_WARNINGS]
+    return (*wrong, *calm, *target, *_weakly_held(look), *traits, *idle, *dropped)
+
+
+def _warnings(look: Look) -> list[str]:
+    """Flags of an unsound design, the fatal ones first, and what no flag says."""
+    lines = [FLAGS[flag] for flag in sorted(look.flags, key=lambda flag: flag not in FATAL) if flag in UNSOUND]
+    gone = look.results.get("breakout_force") is None
+    if gone and not {"floats", "locks_solid", "never_lets_go"} & set(look.flags):
+        lines.append(f"No breakout: {why_missing('breakout_force', look.flags)}.")
+    if (look.results.get("draw_torque") or 0.0) < 0 and "stands_proud" not in look.flags:
+        lines.append("Nothing draws the blade shut: it must be pressed onto its stop.")
+    return lines
+
+
+def _opens_itself(look: Look) -> list[str]:
+    carry = look.results.get("carry_g")
+    return ["In the worst direction the blade's own weight opens it."] if carry is not None and carry < 1 else []
+
+
+def _weakly_held(look: Look) -> list[str]:
+    carry = look.results.get("carry_g")
+    if carry is None or not 1 <= carry < CARRY:
+        return []
+    return [f"Held shut against {two(carry)} times its weight; below {CARRY:g} it may come open when carried."]
 
 
 def explore_html(look: Look, start: Look) -> str:
@@ -148,7 +179,7 @@ def explore_html(look: Look, start: Look) -> str:
     cell = '<td style="text-align:left;padding:0 1em 0 0">'
     rows = "".join(f"<tr>{''.join(f'{cell}{escape(c)}</td>' for c in row)}</tr>" for row in headlines(look, start))
     head = f"<tr>{cell}</td>{cell}<b>now</b></td>{cell}<b>since the start</b></td></tr>"
-    notes = "".join(f"<div>{escape(words)}</div>" for words in sentences(look))
+    notes = "".join(f"<div>{escape(words)}</div>" for words in (*sentences(look), HAND_STEP))
     return (
         f'<table style="line-height:1.25">{head}{rows}</table><div style="line-height:1.3;margin-top:4px">{notes}</div>'
     )
@@ -174,12 +205,20 @@ def explore_report(turns: Session, where_from: str = "", saved: str = "") -> str
     lines = [where_from] if where_from else []
     rows = tuple((turns.knob(name).label, name, was, now) for name, (was, now) in turns.turned.items())
     lines.append(f"{turns.first.name}: " + ("turned as below." if rows else "every knob is where it started."))
+    lines += summary_lines(summary(look.build)) if look.build is not None else []
     text = "\n".join(lines) + "\n\n"
     if rows:
         text += table(("knob", "input", "from", "to"), rows) + "\n"
     text += table(("result", "now", "since the start"), headlines(look, start)) + "\n"
-    text += "\n".join(sentences(look)) + "\n"
+    text += "\n".join([*_beside_verdict(look), HAND_STEP]) + "\n"
     return text + (f"Saved as {saved}.\n" if saved else "")
+
+
+def _beside_verdict(look: Look) -> list[str]:
+    """Sentences that the verdict above them does not hold."""
+    held = {NO_WARNINGS, *(FLAGS[flag] for flag in look.flags if flag in UNSOUND), *_opens_itself(look)}
+    held |= {*_weakly_held(look)}
+    return [words for words in sentences(look) if words not in held and not words.startswith("Target: ")]
 
 
 def explore_document(turns: Session, saved: str = "") -> dict[str, Any]:
@@ -201,6 +240,7 @@ def explore_document(turns: Session, saved: str = "") -> dict[str, Any]:
     return {
         "build": build_rows(look.build or turns.first),
         "demo": turns.first.demo,
+        "verdict": None if look.build is None else summary_row(summary(look.build)),
         "turned": turned,
         "unfit": look.unfit or None,
         "dropped": list(look.dropped),

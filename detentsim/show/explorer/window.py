@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.explore.look import Look
     from detentsim.analysis.explore.session import Session
 
-HINT = "Drag a knob or scroll on it. One hand-step is a tenth."
+HINT = "Drag a knob or scroll on it. A hand-step is 10 % of force."
 
 DESKTOPS = ("tk", "qt", "gtk", "wx", "macosx")
 """How the plotting library's ways of opening a desktop window begin."""
