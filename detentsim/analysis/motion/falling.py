@@ -105,7 +105,7 @@ def returns_to(record: Record, stall: float) -> tuple[str, float | None]:
 
 
 def pulls_shut(response: Response) -> tuple[float, bool]:
-    """Greatest pull of the ball on the closed blade [N*mm], and whether, friction apart, it pulls shut until let-go.
+    """Greatest pull of the ball on the closed blade [N*mm], and whether, without friction, it pulls shut until let-go.
 
     Parameters
     ----------

@@ -78,7 +78,7 @@ class Staying:
     pull : float or None
         Greatest torque of the ball alone that pulls the closed blade shut, friction against it.
     biased : bool or None
-        Whether, friction apart, the ball pulls the blade shut all the way from rest to let-go.
+        Whether, with friction left out, the ball pulls the blade shut all the way from rest to let-go.
     """
 
     torque: float | None
@@ -99,7 +99,7 @@ class Motion(Named):
     results : dict of str to float, bool or None
         By result name, in the unit of `detentsim.knife.outcomes.RESULTS`.
     flags : tuple of str
-        Raised flags.
+        Names of the flags that apply.
     opening : Opening
         How it is thrown open.
     attitudes : tuple of Hang

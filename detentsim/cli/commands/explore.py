@@ -42,7 +42,7 @@ def run(args: argparse.Namespace) -> int:
 
     if args.document is not None and args.figure is not None:
         raise InputError(
-            "-o", args.document, "stands beside --figure, which opens no window to save from; leave one out"
+            "-o", args.document, "cannot go with --figure, which opens no window to save from; leave one of them out"
         )
     build, where_from = read_build(args)
     turns = Session(build)

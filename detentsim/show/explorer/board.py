@@ -305,7 +305,7 @@ def explore_figure(turns: Session, path: str | Path) -> Figure:
     ----------
     turns : Turns
     path : str or Path
-        Where to; its places are pixels, and how many make an inch hangs on the kind of file.
+        Where to; its places are pixels, and how many make an inch depends on the kind of file.
 
     Returns
     -------
