@@ -12,16 +12,15 @@ import numpy as np
 
 from detentsim.mechanics.bar import beam, bend
 from detentsim.mechanics.contact import dimple, outline
-from detentsim.mechanics.detent import balance, closing, opening, rest, work
-from detentsim.mechanics.detent.balance import SolvedDetent
+from detentsim.mechanics.detent import balance, bar_spring, closing, opening, rest, solution, work
 from detentsim.mechanics.detent.flags import part_flags, path_flags, preload
 from detentsim.mechanics.detent.limits import limit_results
 from detentsim.mechanics.detent.rest import Rest
+from detentsim.mechanics.detent.solution import SolvedDetent, Torques
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.in_motion import Start, motion_results
 from detentsim.mechanics.names import ALL_NAMES, FLAG_NAMES, LIMIT_NAMES, MOTION_NAMES, OUT_OF_DIMPLE, RESULT_NAMES
-from detentsim.mechanics.path import at_ball_angle, segments
-from detentsim.mechanics.path.at_ball_angle import Torques
+from detentsim.mechanics.path import segments
 from detentsim.mechanics.record import Array, Record, Truth
 
 if TYPE_CHECKING:
@@ -60,7 +59,7 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     """
     record = Record(*(np.asarray(field, float) for field in record))
     shape = np.broadcast_shapes(*(field.shape for field in record))
-    solved = balance.solve(record)
+    solved = bar_spring.solve(record)
     flat = segments.flatten(solved, shape)
     one = _opening_way(flat, int(np.prod(shape)))
     if not set(MOTION_NAMES).isdisjoint(wanted):
@@ -112,14 +111,14 @@ def _start(one: Way, along: dict[str, Array]) -> Start:
 
 def _opening_way(flat: SolvedDetent, count: int) -> Way:
     phi = rest.rest_phi(flat, count)
-    ways = segments.cut(flat, phi, np.broadcast_to(at_ball_angle.mouth_angle(flat), count))
+    ways = segments.cut(flat, phi, np.broadcast_to(segments.mouth_angle(flat), count))
     return opening.way(flat, rest.rest(flat, ways, phi), ways)
 
 
 def _full(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
     """Every field at the designs' full shape."""
     record = Record(*(np.broadcast_to(field, shape) for field in solved.record))
-    spring = balance.Spring(*(np.broadcast_to(field, shape) for field in solved.spring))
+    spring = solution.Spring(*(np.broadcast_to(field, shape) for field in solved.spring))
     pieces = (np.broadcast_to(field, (*shape, field.shape[-1])) for field in solved.shape)
     return SolvedDetent(record, spring, outline.Pieces(*pieces))
 
@@ -157,7 +156,7 @@ def _bar_results(solved: SolvedDetent) -> dict[str, Array]:
 
 def _seat_results(solved: SolvedDetent) -> dict[str, Array]:
     eps = solved.record.overclose
-    loose = balance.phi_at_offset(solved.record, at_ball_angle.loose_offset(solved))
+    loose = balance.phi_at_offset(solved.record, segments.loose_offset(solved))
     return {
         "rest_angle": np.where(eps < 0, -eps, 0.0),
         "lash": np.maximum(0, loose - eps) - np.maximum(0, -loose - eps),

@@ -317,7 +317,7 @@ def torque_at(solved, phi, *, opening, static=False):
     phi = np.atleast_1d(phi)
     offset, _ = balance.offset_at_phi(last_axis(solved.record), phi)
     piece = dimple.piece_at(solved.shape, offset)
-    touch = balance.contact(solved, phi, piece)
+    touch = at_ball_angle.contact(solved, phi, piece)
     bears = touch.depth <= solved.spring.protrusion[..., None]
     found = at_ball_angle.torques(solved, phi, piece, bears, static)
     return (found.opening if opening else found.closing), found.force, touch

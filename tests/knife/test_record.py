@@ -14,7 +14,7 @@ from detentsim.knife.record.record import plain, record
 from detentsim.knife.table.schema import INPUTS
 from detentsim.mechanics.bar import beam
 from detentsim.mechanics.contact import dimple, envelope
-from detentsim.mechanics.detent import balance
+from detentsim.mechanics.detent import bar_spring
 
 GARDEN = Build.loads(GARDEN_TEXT)
 INCH = 25.4e-3
@@ -328,7 +328,7 @@ def test_a_stiffer_measurement_calibrates_up():
 @pytest.mark.parametrize("stiffness", [9.0, 13.0, 17.0])
 def test_a_stiffness_at_the_ball_is_the_springs_own(stiffness):
     found = record(GARDEN.change({"bar.stiffness": f"{stiffness} N/mm"}))
-    assert float(balance.solve(found).spring.stiffness) == pytest.approx(stiffness * 1e3, rel=1e-12)
+    assert float(bar_spring.solve(found).spring.stiffness) == pytest.approx(stiffness * 1e3, rel=1e-12)
     alone = float(beam.bar_stiffness(record(GARDEN)))
     assert float(found.calibration) == pytest.approx(stiffness * 1e3 / alone, rel=1e-12)
 

@@ -21,7 +21,7 @@ from helpers.records import (
 
 from detentsim.mechanics.bar import remembered
 from detentsim.mechanics.contact import dimple, envelope
-from detentsim.mechanics.detent import balance
+from detentsim.mechanics.detent import bar_spring
 from detentsim.mechanics.response import respond
 
 # Closing
@@ -30,18 +30,18 @@ from detentsim.mechanics.response import respond
 @pytest.mark.parametrize("beta", [-0.5, 0.5])
 def test_without_friction_the_way_in_is_the_way_out(beta):
     """A ball that travels off square is pushed by the same bar both ways: only friction tells the sense of motion."""
-    solved = balance.solve(demo(friction=0.0, travel_angle=beta))
+    solved = bar_spring.solve(demo(friction=0.0, travel_angle=beta))
     phi = np.linspace(1e-4, 0.1, 50)
     out, back = (torque_at(solved, phi, opening=opening)[0] for opening in (True, False))
     np.testing.assert_allclose(back, out, rtol=1e-12)
-    square = torque_at(balance.solve(demo(friction=0.0)), phi, opening=True)[0]
+    square = torque_at(bar_spring.solve(demo(friction=0.0)), phi, opening=True)[0]
     assert np.all((out - square)[square > 0.01] * beta > 0)
 
 
 @pytest.mark.parametrize("beta", [-0.5, 0.0, 0.5])
 def test_friction_the_other_way_round_is_the_other_sense(beta):
     """Closing is opening with friction reversed, wherever the ball stands."""
-    solved, turned = (balance.solve(demo(friction=mu, travel_angle=beta)) for mu in (0.12, -0.12))
+    solved, turned = (bar_spring.solve(demo(friction=mu, travel_angle=beta)) for mu in (0.12, -0.12))
     phi = np.linspace(1e-4, 0.1, 50)
     back = torque_at(solved, phi, opening=False)[0]
     np.testing.assert_allclose(back, torque_at(turned, phi, opening=True)[0], rtol=1e-12, atol=1e-15)

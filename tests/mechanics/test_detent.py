@@ -6,11 +6,11 @@ from helpers.records import BALL, THOU, ball_rest, bar_push, bench, demo, mouth,
 
 from detentsim.mechanics.bar import beam
 from detentsim.mechanics.contact import dimple
-from detentsim.mechanics.detent import balance
+from detentsim.mechanics.detent import balance, bar_spring, solution
 
 
 def _touch(psi, along):
-    return balance.BallContact(np.asarray(0.0), np.sin(np.asarray(psi)), np.asarray(along, float))
+    return solution.BallContact(np.asarray(0.0), np.sin(np.asarray(psi)), np.asarray(along, float))
 
 
 def _balance(psi, turn, mu, push, arm, sense, swing=0.0, hinge=1.0):
@@ -77,9 +77,9 @@ def test_swing_of_a_design_is_contact_height_over_the_hinge_distance():
         # Ball tip over the mid-plane of what the relief leaves; the bar hinges a quarter of the relief from the root.
         wanted = (height + 25 * THOU) / (44e-3 - 10e-3 / 4) * np.sin(beta)
         record = demo(travel_angle=beta, relief_side=side)
-        np.testing.assert_allclose(balance.spring(record).swing, wanted, rtol=1e-12)
+        np.testing.assert_allclose(bar_spring.spring(record).swing, wanted, rtol=1e-12)
     # A ball that climbs toward the tip on opening needs more torque, one that climbs toward the root less.
-    opening, _, _ = torque_at(balance.solve(record), 0.03, opening=True)
+    opening, _, _ = torque_at(bar_spring.solve(record), 0.03, opening=True)
     assert opening[0, 0] < opening[1, 0] < opening[2, 0]
 
 
@@ -92,7 +92,7 @@ def test_drag_of_a_ball_that_travels_askew():
         record = demo(travel_angle=beta)
         push = bench(record).stiffness * bench(record).reach
         _, wanted = _balance_along(path, side, up, 0.0, 0.0, 0.12, push, 8e-3, sense, swing, 41.5e-3)
-        got = float(balance.drag(balance.solve(record), opening=sense > 0))
+        got = float(balance.drag(bar_spring.solve(record), opening=sense > 0))
         assert got == pytest.approx(wanted, rel=1e-10)
         assert abs(got) != pytest.approx(0.12 * push * 8e-3, rel=1e-4)  # askew, dragging itself loads or frees the ball
 
@@ -115,7 +115,7 @@ DESIGNS = {
 @pytest.mark.parametrize("sense", [+1, -1], ids=["opening", "closing"])
 def test_torque_at_every_ball_angle(name, sense):
     record = DESIGNS[name]
-    b, solved = bench(record), balance.solve(record)
+    b, solved = bench(record), bar_spring.solve(record)
     phi = np.linspace(1e-5, 1.2 * mouth(b), 4001)
     wanted, size = slide(b, phi, sense)
     got, force, touch = torque_at(solved, phi, opening=sense > 0)
@@ -130,7 +130,7 @@ def test_torque_at_every_ball_angle(name, sense):
 
 def test_torque_at_the_stick_limit_takes_the_static_coefficient():
     record = demo(static_friction=0.19)
-    solved, phi = balance.solve(record), np.array([0.004, 0.03, 0.07])
+    solved, phi = bar_spring.solve(record), np.array([0.004, 0.03, 0.07])
     for name, mu in ((True, 0.19), (False, 0.12)):
         wanted, _ = slide(bench(record), phi, +1, mu)
         got, _, _ = torque_at(solved, phi, opening=True, static=name)
@@ -141,7 +141,7 @@ def test_closest_approach_carries_only_friction_across_the_path():
     # phi = 0 with a radial error: the wall faces along the handle's radius, c_ut = 0, T = mu N rho / cos(psi).
     for error in (0.05e-3, -0.05e-3, 0.3e-3):
         record = demo(radial_error=error, edge_radius=0)
-        solved, b = balance.solve(record), bench(record)
+        solved, b = bar_spring.solve(record), bench(record)
         height, psi = ball_rest(b, abs(error))
         push = b.stiffness * (b.reach - (BALL - height[0]))
         wanted = 0.12 * push * 8e-3 / np.cos(psi[0])
@@ -184,11 +184,11 @@ def test_flank_steeper_than_the_friction_angle_allows_locks():
 def test_spring_reach_and_force_with_and_without_a_grip():
     for grip in (0.0, 5.0):
         record = demo(grip_force=grip)
-        b, bar = bench(record), balance.spring(record)
+        b, bar = bench(record), bar_spring.spring(record)
         assert float(bar.reach) == pytest.approx(b.reach, rel=1e-12)
         depth = np.linspace(0, 1e-3, 11)
         np.testing.assert_allclose(balance.ball_force(bar, depth), bar_push(b, depth), rtol=1e-10)
-    pressed, bare = balance.spring(demo(grip_force=5.0)), balance.spring(demo())
+    pressed, bare = bar_spring.spring(demo(grip_force=5.0)), bar_spring.spring(demo())
     added = float(balance.ball_force(pressed, 0.0) - balance.ball_force(bare, 0.0))
     record = demo()
     tip, a = record.tip_from_root, record.ball_from_root
@@ -199,7 +199,7 @@ def test_spring_reach_and_force_with_and_without_a_grip():
 
 def test_bar_face_takes_the_push_where_the_ball_sinks_past_its_protrusion():
     record = demo(protrusion=0.3e-3, face_gap=0.2e-3)
-    bar = balance.spring(record)
+    bar = bar_spring.spring(record)
     k, reach = float(bar.stiffness), float(bar.reach)
     assert float(balance.ball_force(bar, 0.3e-3)) == pytest.approx(k * (reach - 0.3e-3))
     assert float(balance.ball_force(bar, 0.31e-3)) == 0.0

@@ -12,7 +12,7 @@ from scipy.integrate import quad
 from detentsim.mechanics import names
 from detentsim.mechanics.bar import beam, bend, bending, plastic, remembered, service
 from detentsim.mechanics.contact import hertz
-from detentsim.mechanics.detent import balance, limits
+from detentsim.mechanics.detent import bar_spring, limits
 from detentsim.mechanics.record import Record
 
 TIP, BALL = 50e-3, 44e-3
@@ -475,7 +475,7 @@ def test_push_of_the_tip_onto_the_tang():
 
 def test_list_of_limits():
     record = demo(lockup_travel=0.3e-3)
-    found = limits.limit_results(balance.solve(record))
+    found = limits.limit_results(bar_spring.solve(record))
     assert tuple(found) == names.LIMIT_NAMES
     travel = float(bend.free_offset(record) - record.face_gap + record.protrusion)
     share = travel * float(beam.bar_stiffness(record)) * BALL / (828e6 * 8e-3 * 1.3e-3**2 / 6)
@@ -487,7 +487,7 @@ def test_list_of_limits():
     assert float(found["contact_pressure_limit"]) == 4200e6
     assert float(found["travel_to_unlock"]) == pytest.approx(travel, rel=1e-12)
     assert float(found["yield_strength"]) == 828e6
-    short = limits.limit_results(balance.solve(demo(bend=0.0, face_gap=1e-3)))
+    short = limits.limit_results(bar_spring.solve(demo(bend=0.0, face_gap=1e-3)))
     assert np.isnan(short["travel_to_unlock"])  # the ball never reaches the flat
     assert float(short["working_stress"]) == 0.0
 

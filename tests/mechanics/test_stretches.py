@@ -6,8 +6,8 @@ from helpers.records import bench, demo, highest, mouth, one_drill, slide
 from helpers.scattered import scatter
 
 from detentsim.mechanics.contact import dimple
-from detentsim.mechanics.detent import balance
-from detentsim.mechanics.detent.balance import SolvedDetent
+from detentsim.mechanics.detent import balance, bar_spring
+from detentsim.mechanics.detent.solution import SolvedDetent
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.path import at_ball_angle, at_blade_angle, segments, stable
@@ -24,19 +24,17 @@ def sample():
     record = scatter(MANY, 11)
     response = respond(record)
     solved, start = response.load, response.rest.phi
-    end = np.maximum(at_ball_angle.mouth_angle(solved), start)
+    end = np.maximum(segments.mouth_angle(solved), start)
     phi = start[:, None] + (end - start)[:, None] * np.linspace(1e-9, 1 - 1e-9, POINTS)
     found = everywhere(solved, phi)
-    theta = (
-        phi - solved.record.overclose[:, None] + at_ball_angle.twist(solved.spring.twist_give[:, None], found.opening)
-    )
+    theta = phi - solved.record.overclose[:, None] + balance.twist(solved.spring.twist_give[:, None], found.opening)
     return response, found, theta
 
 
 def everywhere(solved: SolvedDetent, phi):
     offset, _ = balance.offset_at_phi(last_axis(solved.record), phi)
     piece = dimple.piece_at(solved.shape, offset)
-    touch = balance.contact(solved, phi, piece)
+    touch = at_ball_angle.contact(solved, phi, piece)
     return at_ball_angle.torques(solved, phi, piece, touch.depth <= solved.spring.protrusion[..., None])
 
 
@@ -174,7 +172,7 @@ def test_a_subset_of_results_is_that_part_of_all():
 
 def test_what_all_designs_share_is_kept_once():
     record = demo(bend=np.linspace(1e-3, 2e-3, 5), rim_feed=np.linspace(0, 1e-4, 3)[:, None])
-    solved = balance.solve(Record(*(np.asarray(field, float) for field in record)))
+    solved = bar_spring.solve(Record(*(np.asarray(field, float) for field in record)))
     lean = segments.flatten(solved, (3, 5))
     assert lean.record.bend.shape == lean.record.rim_feed.shape == (15,)
     assert lean.record.width.shape == lean.spring.stiffness.shape == ()

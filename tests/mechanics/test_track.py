@@ -6,7 +6,7 @@ from helpers import ways
 from helpers.records import demo, dig
 from helpers.scattered import scatter
 
-from detentsim.mechanics.detent import balance
+from detentsim.mechanics.detent import balance, bar_spring
 from detentsim.mechanics.motion import chebyshev, in_motion, panels, pivot, resistance
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.path import at_blade_angle
@@ -163,7 +163,7 @@ def test_the_floor_is_drag_pivot_and_weight_alone(laid):
     i = int(np.argmax(out.theta[:, 0, 0] > 0))
     one = last_axis(dig(record, rows[i]))
     theta = out.theta[i, 0]
-    load = balance.solve(dig(record, rows[i]))
+    load = bar_spring.solve(dig(record, rows[i]))
     riding = balance.ball_force(load.spring, 0.0)
     wanted = balance.drag(load, opening=True) + pivot.pivot_torque(one, riding) - pivot.gravity_torque(one, theta)
     np.testing.assert_allclose(found[i, 0], wanted, rtol=1e-9)

@@ -13,7 +13,7 @@ from detentsim.mechanics.detent import balance
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
-    from detentsim.mechanics.detent.balance import SolvedDetent
+    from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.record import Record
     from detentsim.shop.materials import Material
 

@@ -8,91 +8,16 @@ friction. Everything about torque stands on this file.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.bar import beam, bend
-from detentsim.mechanics.contact import dimple, envelope, outline
-from detentsim.mechanics.record import Array, Index, Record, last_axis
+from detentsim.mechanics.detent.solution import BallContact, SolvedDetent, Spring
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-
-class Spring(NamedTuple):
-    """The bar as a spring at the ball; fields of the designs' shape."""
-
-    stiffness: Array  # k [N/m]
-    reach: Array  # Y, depth of the free ball's tip below the flat, grip included [m]
-    protrusion: Array  # p [m]
-    twist_give: Array  # twist compliance C = 1/(k_lat rho^2), blade angle per torque [rad/(N m)]
-    swing: Array  # chi sin(beta): travel of the contact along the path per unit lift [-]
-
-
-class BallContact(NamedTuple):
-    """Contact of the ball in the dimple; fields with the ball angle on the last axis."""
-
-    depth: Array  # e, of the ball's tip below the face [m]
-    sine: Array  # sin(psi), psi the contact angle [-]
-    along: Array  # c_ut, share of the slope along the ball's path [-]
-
-
-class SolvedDetent(NamedTuple):
-    """A design with its bar stiffness and its dimple geometry, solved once."""
-
-    record: Record
-    spring: Spring
-    shape: outline.Pieces
-
-
-def spring(record: Record) -> Spring:
-    """Bar as a spring at the ball: stiffness, reach, protrusion, twist compliance; fields of the designs' shape.
-
-    Notes
-    -----
-    `Y = y_f - g + p + grip/k`: fingers on the bar push the ball in by their force over the stiffness, so that a light
-    grip on a bar that stands clear of the tang carries nothing. Derived in studies/00-the-model.ipynb.
-
-    Examples
-    --------
-    >>> import detentsim as ds
-    >>> bar = spring(ds.curve(ds.demo()).response.load.record)
-    >>> round(float(bar.stiffness) / 1e3, 3), round(float(bar.reach) * 1e3, 3)
-    (3.313, 2.072)
-    """
-    k = beam.bar_stiffness(record)
-    give = beam.lateral_compliance(record) / record.pivot_to_ball**2
-    reach = bend.free_offset(record) - record.face_gap + record.protrusion + grip_at_ball(record) / k
-    lever = record.ball_from_root - bend.bend_centre(record)
-    swing = beam.contact_height(record) / lever * np.sin(record.travel_angle)
-    return Spring(*np.broadcast_arrays(k, reach, record.protrusion, give, swing))
-
-
-def grip_at_ball(record: Record) -> Array:
-    """Force at the ball from fingers that press the bar inward, `P delta(x_P, a)/delta(a, a)` [N].
-
-    `delta` is the flexibility of the bar (`beam.flexibility`). Derived in studies/00-the-model.ipynb.
-
-    >>> import detentsim as ds
-    >>> knife = ds.curve(ds.demo()).response.load.record
-    >>> float(grip_at_ball(knife._replace(grip_force=np.array(10.0), grip_from_root=knife.ball_from_root)))
-    10.0
-    """
-    a = record.ball_from_root
-    ratio = beam.flexibility(record, record.grip_from_root, a) / beam.flexibility(record, a, a)
-    return record.grip_force * ratio
-
-
-def solve(record: Record) -> SolvedDetent:
-    """Bar stiffness and dimple geometry of a record, solved once; fields broadcast.
-
-    >>> import detentsim as ds
-    >>> knife = ds.curve(ds.demo()).response.load.record
-    >>> solve(knife).spring.protrusion == knife.protrusion
-    np.True_
-    """
-    return SolvedDetent(record, spring(record), envelope.pieces(record))
+    from detentsim.mechanics.record import Array, Record
 
 
 def phi_at_offset(record: Record, offset: ArrayLike) -> Array:
@@ -150,28 +75,6 @@ def offset_at_phi(record: Record, phi: ArrayLike) -> tuple[Array, Array]:
     with np.errstate(divide="ignore", invalid="ignore"):
         along = 2 * outer * (tangent / (1 + square)) / offset
     return offset, np.where(offset > 0, along, 1.0)
-
-
-def contact(solved: SolvedDetent, phi: ArrayLike, piece: Index) -> BallContact:
-    """Depth and contact angle of the ball at ball angles `phi`, on given pieces of the dimple.
-
-    Parameters
-    ----------
-    solved : SolvedDetent
-        Designs of shape (...).
-    phi : array_like, shape (..., m)
-        Ball angle, >= 0 [rad].
-    piece : array of int, shape (..., m)
-        Piece of the dimple that carries the ball.
-
-    Returns
-    -------
-    BallContact
-        Fields of shape (..., m).
-    """
-    offset, along = offset_at_phi(last_axis(solved.record), phi)
-    height, sine = dimple.height_and_slope(solved.shape, offset, piece)
-    return BallContact(solved.shape.ball - height, sine, along)
 
 
 def ball_force(bar: Spring, depth: ArrayLike) -> Array:
@@ -288,3 +191,16 @@ def drag(solved: SolvedDetent, *, opening: bool) -> Array:
     flat = BallContact(np.zeros_like(record.friction), np.zeros_like(record.friction), np.ones_like(record.friction))
     riding = ball_force(solved.spring, flat.depth)
     return torque(riding, flat, record.friction, record.pivot_to_ball, solved.spring.swing, opening=opening)
+
+
+def twist(give: Array, torque: Array) -> Array:
+    """Blade angle by which the bar yields sideways under a torque, `C T` [rad]; 0 for a rigid bar.
+
+    Zero for a rigid bar even where the torque is infinite. `give` is the twist compliance `C = 1/(k_lat rho^2)` [rad/(N
+    m)], `torque` in [N m]; they broadcast. Derived in studies/00-the-model.ipynb.
+
+    >>> float(twist(np.array(0.02), np.array(0.5))), float(twist(np.array(0.0), np.array(np.inf)))
+    (0.01, 0.0)
+    """
+    with np.errstate(invalid="ignore"):
+        return np.where(give > 0, give * torque, 0.0)

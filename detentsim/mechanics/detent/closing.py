@@ -12,7 +12,7 @@ import numpy as np
 from detentsim.mechanics.path import extrema, segment_rows, segments
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.path.at_ball_angle import Torques
+    from detentsim.mechanics.detent.solution import Torques
     from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array, Index, Truth
 

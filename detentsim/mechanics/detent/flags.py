@@ -15,8 +15,8 @@ from detentsim.mechanics.detent import balance, opening
 from detentsim.mechanics.path import segment_rows
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.detent.balance import SolvedDetent
     from detentsim.mechanics.detent.opening import Way
+    from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.record import Array, Truth
 
 # Rounding of a depth over the ball's radius.

@@ -15,7 +15,7 @@ from detentsim.mechanics.contact import hertz
 from detentsim.mechanics.detent import balance
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.detent.balance import SolvedDetent
+    from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.record import Array, Record
 
 

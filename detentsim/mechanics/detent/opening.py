@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from detentsim.mechanics.detent import balance
 from detentsim.mechanics.motion import pivot
-from detentsim.mechanics.path import at_ball_angle, extrema, segment_rows, segments, stable
+from detentsim.mechanics.path import extrema, segment_rows, segments, stable
 from detentsim.mechanics.roots import bisected
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.detent.balance import SolvedDetent
     from detentsim.mechanics.detent.rest import Rest
-    from detentsim.mechanics.path.at_ball_angle import Torques
+    from detentsim.mechanics.detent.solution import SolvedDetent, Torques
     from detentsim.mechanics.path.extrema import Peak
     from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array, Truth
@@ -83,7 +83,7 @@ def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
     top = extrema.peak(one.segments, one.at_ends.opening, _resisting)
     rest, eps = one.rest, one.load.record.overclose
     sticks = rest.stick > top.value
-    angle = top.phi - eps + at_ball_angle.twist(one.load.spring.twist_give, top.value)
+    angle = top.phi - eps + balance.twist(one.load.spring.twist_give, top.value)
     _, push = segments.contact_at(segment_rows.select(one.segments, top.segment), top.phi)
     torque = np.where(sticks, rest.stick, top.value)
     return torque, np.where(sticks, rest.slip, angle), np.where(sticks, rest.at.push, push)

@@ -14,8 +14,7 @@ from detentsim.mechanics.path import at_ball_angle, extrema, segment_rows, segme
 from detentsim.mechanics.path.stable import opening_turn
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.detent.balance import SolvedDetent
-    from detentsim.mechanics.path.at_ball_angle import Torques
+    from detentsim.mechanics.detent.solution import SolvedDetent, Torques
     from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array
 
@@ -71,7 +70,7 @@ def rest_phi(solved: SolvedDetent, count: int) -> Array:
 
 def _largest_rest(solved: SolvedDetent, count: int) -> Array:
     """Largest ball angle at which a closing blade comes to rest on its stop [rad]."""
-    end = np.maximum(solved.record.overclose, at_ball_angle.mouth_angle(solved))
+    end = np.maximum(solved.record.overclose, segments.mouth_angle(solved))
     end = end - solved.spring.twist_give * balance.drag(solved, opening=False) * (1 + 1e-9) + 1e-12
     ways = segments.cut(solved, np.zeros(count), np.broadcast_to(end, count))
     phi = segments.points(ways, segments.ENDS)
@@ -115,7 +114,7 @@ def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
     >>> import detentsim as ds
     >>> response = ds.curve(ds.demo()).response
     >>> flat, phi = segments.flatten(response.load, ()), np.ravel(response.rest.phi)
-    >>> ways = segments.cut(flat, phi, np.reshape(at_ball_angle.mouth_angle(flat), 1))
+    >>> ways = segments.cut(flat, phi, np.reshape(segments.mouth_angle(flat), 1))
     >>> float(rest(flat, ways, phi).draw[0] / response.results["draw_torque"])
     1.0
     """
@@ -129,7 +128,7 @@ def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
         part = np.flatnonzero(proud)
         draw[part] = _press_shut(segment_rows.select_designs(solved, part), part.size)
     start = np.where(proud, 0.0, draw)
-    slip = phi - eps + at_ball_angle.twist(give, stick)
+    slip = phi - eps + balance.twist(give, stick)
     return Rest(phi, np.where(proud, -eps, 0.0), draw, start, stick, slip, at)
 
 
@@ -159,7 +158,7 @@ def _press_shut(solved: SolvedDetent, count: int) -> Array:
 def _opening_from_centre(solved: SolvedDetent, theta: Array) -> Array:
     """Opening torque at blade angle `theta` (n,) [rad] of a ball that starts centred, without over-close [N m]."""
     start = np.zeros_like(theta)
-    ways = segments.cut(solved, start, np.broadcast_to(at_ball_angle.mouth_angle(solved), theta.shape))
+    ways = segments.cut(solved, start, np.broadcast_to(segments.mouth_angle(solved), theta.shape))
     phi = segments.points(ways, segments.ENDS)
 
     at_ends = opening_turn(ways, phi)
@@ -171,7 +170,7 @@ def _opening_from_centre(solved: SolvedDetent, theta: Array) -> Array:
     torque[inside] = _torque_in(segment_rows.select(ways, cell), theta[inside], at_ends[cell, 0], where[cell])
     stick = segments.torques(segment_rows.select(ways, ways.first), start, static=True).opening
     give = np.broadcast_to(solved.spring.twist_give, theta.shape)
-    stuck = theta <= at_ball_angle.twist(give, stick)
+    stuck = theta <= balance.twist(give, stick)
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.where(stuck, theta / give, torque)
 

@@ -19,9 +19,8 @@ from detentsim.mechanics.path import segment_rows
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from detentsim.mechanics.detent.balance import SolvedDetent
+    from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.record import Array, Index, Record
-
 
 # Designs integrated together: some tens of megabytes of arrays.
 AT_ONCE = 2048

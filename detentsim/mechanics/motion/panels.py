@@ -21,7 +21,7 @@ from detentsim.mechanics.record import Array, Record, Truth, last_axis
 from detentsim.mechanics.roots import bisected
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.detent.balance import SolvedDetent
+    from detentsim.mechanics.detent.solution import SolvedDetent
 
 # Rounding allowed where a panel ends at the angle at which the finger leaves [rad].
 HELD = 1e-12

@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.path import at_ball_angle, segment_rows, segments, stable
+from detentsim.mechanics.path import segment_rows, segments, stable
 from detentsim.mechanics.path.nodes import NODES
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-    from detentsim.mechanics.detent.balance import SolvedDetent
+    from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array, Index, Truth
 
@@ -109,7 +109,7 @@ def _table(solved: SolvedDetent, phi: Array, slip: Array, *, opening: bool) -> T
     shape, count = phi.shape, phi.size
     flat = segments.flatten(solved, shape)
     start = np.ravel(phi)
-    ways = segments.cut(flat, start, np.broadcast_to(at_ball_angle.mouth_angle(flat), count))
+    ways = segments.cut(flat, start, np.broadcast_to(segments.mouth_angle(flat), count))
     ends = segments.points(ways, segments.ENDS)
     torque = segments.torque(ways, ends, opening=opening)
     theta = segments.angle(ways, ends, torque)

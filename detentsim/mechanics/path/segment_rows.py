@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 import numpy as np
 
 from detentsim.mechanics.contact import outline
-from detentsim.mechanics.detent.balance import SolvedDetent, Spring
+from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.record import Array, Index, Record, Truth
 
 if TYPE_CHECKING:

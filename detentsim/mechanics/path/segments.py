@@ -21,12 +21,35 @@ import numpy as np
 
 from detentsim.mechanics.contact import dimple, outline
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.detent.balance import BallContact, SolvedDetent, Spring
-from detentsim.mechanics.path import at_ball_angle
-from detentsim.mechanics.path.at_ball_angle import Torques
+from detentsim.mechanics.detent.solution import BallContact, SolvedDetent, Spring, Torques
 from detentsim.mechanics.path.segment_rows import Rule, Segments, record_and_spring, select, widened
 from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bracketed_root
+
+
+def loose_offset(solved: SolvedDetent) -> Array:
+    """Offset within which the ball hangs loose or the bar's face lies on the tang, `s_L`; 0 where neither happens [m].
+
+    Shape of the designs. The offset at depth `min(p, Y)`, with protrusion `p` and reach `Y`. Derived in
+    studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> float(loose_offset(ds.curve(ds.demo()).response.load))
+    0.0
+    """
+    limit = np.minimum(solved.spring.protrusion, solved.spring.reach)
+    return dimple.offset_at_depth(solved.shape, np.maximum(limit, 0))
+
+
+def mouth_angle(solved: SolvedDetent) -> Array:
+    """Ball angle at which the ball reaches the flat face around the dimple [rad]; shape of the designs.
+
+    >>> import detentsim as ds
+    >>> round(float(np.degrees(mouth_angle(ds.curve(ds.demo()).response.load))), 3)
+    7.946
+    """
+    return balance.phi_at_offset(solved.record, solved.shape.start[..., -1])
+
 
 # Points of a segment that give value and slope at both ends, as shares of its width.
 ENDS = np.array([0.0, 1e-6, 1 - 1e-6, 1.0])
@@ -104,11 +127,11 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> tuple[Array, Array
     wide = (start.size, 1)
     angles = [balance.phi_at_offset(record, solved.shape.start[..., i]) for i in range(1, outline.PIECES)]
     # The mouth comes from the formula that gave `end`, so that rounding opens no segment beyond it.
-    angles += [balance.phi_at_offset(record, at_ball_angle.loose_offset(solved))]
+    angles += [balance.phi_at_offset(record, loose_offset(solved))]
     bent = np.abs(record.radial_error / record.pivot_to_ball)
     # A radial error bends the path within a few times its own size; cuts there leave one crest to a segment.
     angles += [share * bent for share in (0.5, 1.0, 2.0, 4.0, 16.0)] if np.any(bent) else []
-    mouth = at_ball_angle.mouth_angle(solved)
+    mouth = mouth_angle(solved)
     low, high = start[:, None], end[:, None]
     columns = [np.broadcast_to(np.reshape(angle, (-1, 1)), wide) for angle in (*angles, mouth)]
     inner = np.sort(np.clip(np.concatenate(columns, axis=1), low, high), axis=-1)
@@ -180,7 +203,7 @@ def angle(ways: Segments, phi: Array, torque: Array) -> Array:
     give, eps = ways.spring.twist_give, ways.record.overclose
     if phi.ndim > 1:
         give, eps = (field[:, None] if np.ndim(field) else field for field in (give, eps))
-    return phi - eps + at_ball_angle.twist(give, torque)
+    return phi - eps + balance.twist(give, torque)
 
 
 def opening_angle(ways: Segments, phi: Array) -> Array:

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.path import at_ball_angle, extrema, segment_rows, segments
+from detentsim.mechanics.detent import balance
+from detentsim.mechanics.path import extrema, segment_rows, segments
 
 if TYPE_CHECKING:
     from detentsim.mechanics.path.segment_rows import Rule, Segments
@@ -93,7 +94,7 @@ def falls(ways: Segments, torque: Array, theta: Array, *, opening: bool) -> Trut
     --------
     >>> import detentsim as ds
     >>> flat = segments.flatten(ds.curve(ds.demo()).response.load, ())
-    >>> ways = segments.cut(flat, np.zeros(1), np.reshape(at_ball_angle.mouth_angle(flat), 1))
+    >>> ways = segments.cut(flat, np.zeros(1), np.reshape(segments.mouth_angle(flat), 1))
     >>> phi = segments.points(ways, segments.ENDS)
     >>> torque, theta = segments.torque(ways, phi, opening=True), segments.opening_angle(ways, phi)
     >>> bool(falls(ways, torque, theta, opening=True).any()) == bool(ds.curve(ds.demo()).response.flags["snaps"])
@@ -101,7 +102,7 @@ def falls(ways: Segments, torque: Array, theta: Array, *, opening: bool) -> Trut
     """
     with np.errstate(invalid="ignore"):
         falling = np.any(theta[:, 1:] < theta[:, :-1] - STANDS, axis=1)
-        drop = at_ball_angle.twist(ways.spring.twist_give, np.max(torque, axis=1) - torque[:, 3])
+        drop = balance.twist(ways.spring.twist_give, np.max(torque, axis=1) - torque[:, 3])
         steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
     if steep.size:
         part = segment_rows.select(ways, steep)
