@@ -13,20 +13,20 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from detentsim import show as show
-    from detentsim.analysis.advise.advise import advise as advise
-    from detentsim.analysis.advise.proposals import Advice as Advice
-    from detentsim.analysis.compare.compare import Comparison as Comparison
-    from detentsim.analysis.compare.compare import compare as compare
-    from detentsim.analysis.curve.curve import Curve as Curve
-    from detentsim.analysis.curve.curve import curve as curve
-    from detentsim.analysis.design.design import design as design
-    from detentsim.analysis.design.proposals import Designs as Designs
-    from detentsim.analysis.limits.limits import Limits as Limits
-    from detentsim.analysis.limits.limits import limits as limits
-    from detentsim.analysis.motion.motion import Motion as Motion
-    from detentsim.analysis.motion.motion import motion as motion
-    from detentsim.analysis.sweep.designs import Sweep as Sweep
-    from detentsim.analysis.sweep.sweep import sweep as sweep
+    from detentsim.analysis.in_hand.advise.advise import advise as advise
+    from detentsim.analysis.in_hand.advise.proposals import Advice as Advice
+    from detentsim.analysis.in_hand.compare.compare import Comparison as Comparison
+    from detentsim.analysis.in_hand.compare.compare import compare as compare
+    from detentsim.analysis.many_builds.design.design import design as design
+    from detentsim.analysis.many_builds.design.proposals import Designs as Designs
+    from detentsim.analysis.many_builds.sweep.designs import Sweep as Sweep
+    from detentsim.analysis.many_builds.sweep.sweep import sweep as sweep
+    from detentsim.analysis.one_build.curve.curve import Curve as Curve
+    from detentsim.analysis.one_build.curve.curve import curve as curve
+    from detentsim.analysis.one_build.limits.limits import Limits as Limits
+    from detentsim.analysis.one_build.limits.limits import limits as limits
+    from detentsim.analysis.one_build.motion.motion import Motion as Motion
+    from detentsim.analysis.one_build.motion.motion import motion as motion
     from detentsim.knife.checks.problems import BuildError as BuildError
     from detentsim.knife.measured.measured import Measured as Measured
     from detentsim.knife.model import Build as Build
@@ -36,25 +36,25 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOMES = {
-    "Advice": "detentsim.analysis.advise.proposals",
+    "Advice": "detentsim.analysis.in_hand.advise.proposals",
     "Build": "detentsim.knife.model",
     "BuildError": "detentsim.knife.checks.problems",
-    "Comparison": "detentsim.analysis.compare.compare",
-    "Curve": "detentsim.analysis.curve.curve",
-    "Designs": "detentsim.analysis.design.proposals",
+    "Comparison": "detentsim.analysis.in_hand.compare.compare",
+    "Curve": "detentsim.analysis.one_build.curve.curve",
+    "Designs": "detentsim.analysis.many_builds.design.proposals",
     "InputError": "detentsim.units.errors",
-    "Limits": "detentsim.analysis.limits.limits",
+    "Limits": "detentsim.analysis.one_build.limits.limits",
     "Measured": "detentsim.knife.measured.measured",
-    "Motion": "detentsim.analysis.motion.motion",
-    "Sweep": "detentsim.analysis.sweep.designs",
-    "advise": "detentsim.analysis.advise.advise",
-    "compare": "detentsim.analysis.compare.compare",
-    "curve": "detentsim.analysis.curve.curve",
+    "Motion": "detentsim.analysis.one_build.motion.motion",
+    "Sweep": "detentsim.analysis.many_builds.sweep.designs",
+    "advise": "detentsim.analysis.in_hand.advise.advise",
+    "compare": "detentsim.analysis.in_hand.compare.compare",
+    "curve": "detentsim.analysis.one_build.curve.curve",
     "demo": "detentsim.knife.packaged",
-    "design": "detentsim.analysis.design.design",
-    "limits": "detentsim.analysis.limits.limits",
-    "motion": "detentsim.analysis.motion.motion",
-    "sweep": "detentsim.analysis.sweep.sweep",
+    "design": "detentsim.analysis.many_builds.design.design",
+    "limits": "detentsim.analysis.one_build.limits.limits",
+    "motion": "detentsim.analysis.one_build.motion.motion",
+    "sweep": "detentsim.analysis.many_builds.sweep.sweep",
 }
 
 if not TYPE_CHECKING:  # a type checker reads the imports above instead

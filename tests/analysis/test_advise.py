@@ -11,12 +11,12 @@ from helpers.advised import CASES, OWN, advised, made
 from helpers.garden import workshop
 
 import detentsim as ds
-from detentsim.analysis.advise.advise import advise
-from detentsim.analysis.advise.aims import Aim, read_aims, wanted_feel
-from detentsim.analysis.advise.moves.moves import moves
-from detentsim.analysis.advise.proposals import Advice
-from detentsim.analysis.advise.thresholds import NO_HELP
-from detentsim.analysis.advise.trials import Trials
+from detentsim.analysis.in_hand.advise.advise import advise
+from detentsim.analysis.in_hand.advise.aims import Aim, read_aims, wanted_feel
+from detentsim.analysis.in_hand.advise.moves.moves import moves
+from detentsim.analysis.in_hand.advise.proposals import Advice
+from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
+from detentsim.analysis.in_hand.advise.trials import Trials
 from detentsim.analysis.results import single
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.fields import assemble
@@ -25,9 +25,9 @@ from detentsim.knife.target.target import Target
 from detentsim.knife.target.verdict import judge
 from detentsim.mechanics.names import ALL_NAMES
 from detentsim.mechanics.response import respond
-from detentsim.show.advise.page import decision_figure
-from detentsim.show.advise.report import advise_document, advise_report
-from detentsim.show.advise.verdict import standing, verdict
+from detentsim.show.in_hand.advise.page import decision_figure
+from detentsim.show.in_hand.advise.report import advise_document, advise_report
+from detentsim.show.in_hand.advise.verdict import standing, verdict
 from detentsim.units.errors import InputError
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds

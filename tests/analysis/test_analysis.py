@@ -5,9 +5,9 @@ import pytest
 from helpers.curves import CLOSED, DEAD_ENDS, GARDEN, result, solve, with_tolerance
 from helpers.surplus import BALL, INCH, KINDS
 
-from detentsim.analysis.curve.curve import curve
+from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.model import Build
-from detentsim.show.feel_curve.data_files import curve_document
+from detentsim.show.one_build.feel_curve.data_files import curve_document
 from detentsim.units.numbers import two
 
 GRAVITY = 9.80665  # ISO 80000-3, standard value

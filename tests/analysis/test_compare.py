@@ -13,16 +13,16 @@ from matplotlib.figure import Figure
 from scipy.signal import savgol_filter
 
 import detentsim as ds
-from detentsim.analysis.compare.distance import FLOOR, MOST, distance, hand_steps, steps_between
-from detentsim.analysis.compare.feel_curves import feel_of_build, feel_of_measured
-from detentsim.analysis.compare.quantities import DRAG, UNITS
-from detentsim.analysis.compare.readings import local_fit, noise_of, read_run, smooth
+from detentsim.analysis.in_hand.compare.distance import FLOOR, MOST, distance, hand_steps, steps_between
+from detentsim.analysis.in_hand.compare.feel_curves import feel_of_build, feel_of_measured
+from detentsim.analysis.in_hand.compare.quantities import DRAG, UNITS
+from detentsim.analysis.in_hand.compare.readings import local_fit, noise_of, read_run, smooth
 from detentsim.knife.measured.measured import Measured
 from detentsim.knife.target.target import FELT
-from detentsim.show.compare.data_files import compare_csv, compare_document
-from detentsim.show.compare.overlays import MARKERS, compare_figure, overlay
-from detentsim.show.compare.overlays import hand_steps as draw_steps
-from detentsim.show.compare.report import compare_report
+from detentsim.show.in_hand.compare.data_files import compare_csv, compare_document
+from detentsim.show.in_hand.compare.overlays import MARKERS, compare_figure, overlay
+from detentsim.show.in_hand.compare.overlays import hand_steps as draw_steps
+from detentsim.show.in_hand.compare.report import compare_report
 from detentsim.show.theme.tables import to_json
 from detentsim.units.numbers import two
 from detentsim.units.systems import INCH
@@ -374,7 +374,7 @@ def test_table_can_be_read_again(demo, light):
 
 
 def test_curve_table_of_a_build_is_a_measured_curve(demo):
-    from detentsim.show.feel_curve.data_files import curve_csv
+    from detentsim.show.one_build.feel_curve.data_files import curve_csv
 
     c = ds.compare(demo, Measured.from_text(curve_csv(ds.curve(demo))))
     assert c.distances[1].steps < 0.05

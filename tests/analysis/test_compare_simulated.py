@@ -6,8 +6,8 @@ from helpers.garden import GARDEN_TEXT
 from helpers.gauges import table, true_curve
 
 import detentsim as ds
-from detentsim.analysis.compare.compare import Comparison
-from detentsim.analysis.compare.feel_curves import feel_of_build, feel_of_measured
+from detentsim.analysis.in_hand.compare.compare import Comparison
+from detentsim.analysis.in_hand.compare.feel_curves import feel_of_build, feel_of_measured
 from detentsim.knife.measured.measured import Measured
 
 TRIALS = 200

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from helpers.garden import WORKSHOP_TEXT, workshop
 
-from detentsim.analysis.curve.curve import curve
+from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
-from detentsim.show.feel_curve.data_files import curve_document
+from detentsim.show.one_build.feel_curve.data_files import curve_document
 from detentsim.units.numbers import two
 from detentsim.units.quantities import registry
 

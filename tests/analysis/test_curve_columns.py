@@ -9,10 +9,10 @@ from helpers.curves import DEAD_ENDS, DEEP, GARDEN, RIGID, result, solve
 from helpers.records import felt
 from helpers.surplus import BALL, INCH, KINDS, NO_RIM
 
-from detentsim.analysis.curve.curve import COLUMNS, curve
+from detentsim.analysis.one_build.curve.curve import COLUMNS, curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
-from detentsim.show.feel_curve.data_files import curve_document
+from detentsim.show.one_build.feel_curve.data_files import curve_document
 from detentsim.units import systems
 from detentsim.units.numbers import two
 from detentsim.units.quantities import registry

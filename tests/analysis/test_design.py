@@ -9,9 +9,9 @@ import pytest
 from helpers.garden import GARDEN_FILE
 
 import detentsim as ds
-from detentsim.analysis.advise.aims import Aim
-from detentsim.analysis.advise.moves.move import NEAR
-from detentsim.analysis.design.choices import BOUGHT, FREE, LARGER, PILOTS, RIMS, SET
+from detentsim.analysis.in_hand.advise.aims import Aim
+from detentsim.analysis.in_hand.advise.moves.move import NEAR
+from detentsim.analysis.many_builds.design.choices import BOUGHT, FREE, LARGER, PILOTS, RIMS, SET
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain

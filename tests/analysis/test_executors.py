@@ -11,8 +11,8 @@ import pytest
 from helpers.sweeps import GARDEN
 
 import detentsim as ds
-from detentsim.analysis.sweep import blocks, solving
-from detentsim.analysis.sweep.blocks import box, cut, knives
+from detentsim.analysis.many_builds.sweep import blocks, solving
+from detentsim.analysis.many_builds.sweep.blocks import box, cut, knives
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import swept
@@ -347,7 +347,7 @@ class Terminal:
 @pytest.mark.parametrize("real", [True, False])
 def test_a_terminal_is_told_when_it_takes_long(monkeypatch, real):
     clock = iter(range(0, 1000, 2))
-    monkeypatch.setattr("detentsim.analysis.sweep.blocks.time.monotonic", lambda: float(next(clock)))
+    monkeypatch.setattr("detentsim.analysis.many_builds.sweep.blocks.time.monotonic", lambda: float(next(clock)))
     screen = Terminal(real)
     monkeypatch.setattr("sys.stderr", screen)
     ds.sweep(GARDEN, {"bar.bend": ("1 mm", "2 mm", 40)}, of="preload")

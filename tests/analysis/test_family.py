@@ -7,7 +7,7 @@ import pytest
 from helpers.sweeps import GARDEN, LEANT, MISFITS, WASHERS, everywhere
 
 import detentsim as ds
-from detentsim.analysis.sweep import blocks, family
+from detentsim.analysis.many_builds.sweep import blocks, family
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
 
@@ -17,7 +17,7 @@ G = 9.80665
 @pytest.fixture
 def no_ranges(monkeypatch):
     """Likely ranges take most of a single curve's time, and no test here looks at them."""
-    monkeypatch.setattr("detentsim.analysis.curve.curve.likely", lambda *_given: None)
+    monkeypatch.setattr("detentsim.analysis.one_build.curve.curve.likely", lambda *_given: None)
 
 
 # Curves

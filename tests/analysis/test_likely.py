@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from helpers.curves import CLOSED, DEAD_ENDS, DEEP, GARDEN, RIGID, result, solve, with_tolerance
 
-from detentsim.analysis.curve.curve import curve
+from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.units.convert import to_si

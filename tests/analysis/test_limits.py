@@ -9,12 +9,12 @@ import pytest
 from helpers.garden import workshop
 
 import detentsim as ds
-from detentsim.analysis.curve.summary import summary
-from detentsim.analysis.limits.margins import THUMB
+from detentsim.analysis.one_build.limits.margins import THUMB
+from detentsim.analysis.one_build.summary import summary
 from detentsim.mechanics.bar import bend, bending, remembered, service
 from detentsim.mechanics.names import LIMIT_NAMES
 from detentsim.shop.materials import find_material
-from detentsim.show.limits.report import limits_document, limits_report
+from detentsim.show.one_build.limits.report import limits_document, limits_report
 from detentsim.show.theme.tables import to_json
 from detentsim.units.errors import InputError
 from detentsim.units.numbers import two

@@ -8,7 +8,7 @@ from helpers.records import demo, dig
 from helpers.scattered import scatter
 
 import detentsim as ds
-from detentsim.analysis.motion import falling
+from detentsim.analysis.one_build.motion import falling
 from detentsim.analysis.results import in_unit
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.record.record import record as record_of
@@ -17,7 +17,7 @@ from detentsim.mechanics.motion import panels, pivot
 from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import respond
-from detentsim.show.motion.words import closing_words, staying_words
+from detentsim.show.one_build.motion.words import closing_words, staying_words
 from detentsim.units.errors import InputError
 
 # Falling

@@ -4,7 +4,7 @@ import pytest
 from helpers.garden import GARDEN_TEXT
 
 import detentsim as ds
-from detentsim.analysis.curve.summary import summary
+from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.outcomes import CARRY, UNSOUND
 
 GARDEN = ds.Build.loads(GARDEN_TEXT)
@@ -57,7 +57,7 @@ def test_a_wanted_change_has_no_base_here():
 
 
 def test_the_documents_of_curve_hold_it():
-    from detentsim.show.feel_curve.data_files import curve_document
+    from detentsim.show.one_build.feel_curve.data_files import curve_document
 
     found = curve_document(ds.curve(GARDEN))["verdict"]
     assert set(found["checks"]) == {"warnings", "limits", "target", "stays shut", "sizes"}

@@ -10,11 +10,11 @@ import pytest
 from helpers.garden import GARDEN_FILE, workshop
 
 import detentsim as ds
-from detentsim.analysis.advise.advise import _within_target, advise, rid_of
-from detentsim.analysis.advise.aims import Aim
-from detentsim.analysis.advise.symptoms.case import Case, told_apart
-from detentsim.analysis.advise.symptoms.symptoms import SYMPTOMS, symptom, symptoms
-from detentsim.analysis.advise.trials import Trials
+from detentsim.analysis.in_hand.advise.advise import _within_target, advise, rid_of
+from detentsim.analysis.in_hand.advise.aims import Aim
+from detentsim.analysis.in_hand.advise.symptoms.case import Case, told_apart
+from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, symptom, symptoms
+from detentsim.analysis.in_hand.advise.trials import Trials
 from detentsim.knife.model import Build
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.target import Target

@@ -8,11 +8,11 @@ from helpers.garden import workshop
 from helpers.turned import GARDEN, KINDS, kind, put
 
 import detentsim as ds
-from detentsim.analysis.compare.distance import FLOOR, hand_steps
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
 from detentsim.analysis.explore.knobs import MOST
 from detentsim.analysis.explore.look import AT_ONCE, AT_REST
 from detentsim.analysis.explore.session import Session
+from detentsim.analysis.in_hand.compare.distance import FLOOR, hand_steps
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS

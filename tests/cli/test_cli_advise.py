@@ -9,10 +9,10 @@ from helpers.advised import CASES, advised, made
 from helpers.garden import workshop
 
 import detentsim as ds
-from detentsim.analysis.advise.symptoms.symptoms import SYMPTOMS, symptoms
+from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, symptoms
 from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
-from detentsim.show.advise.report import advise_document, advise_report
+from detentsim.show.in_hand.advise.report import advise_document, advise_report
 from detentsim.show.theme.tables import to_json
 
 

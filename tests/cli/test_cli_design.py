@@ -9,7 +9,7 @@ from helpers.garden import GARDEN_FILE
 import detentsim as ds
 from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
-from detentsim.show.design.report import design_report
+from detentsim.show.many_builds.design.report import design_report
 from detentsim.show.theme.tables import WIDTH
 
 GARDEN = GARDEN_FILE

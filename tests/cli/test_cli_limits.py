@@ -7,10 +7,10 @@ import pytest
 from helpers.garden import GARDEN_FILE
 
 import detentsim as ds
-from detentsim.analysis.curve.summary import summary
+from detentsim.analysis.one_build.summary import summary
 from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
-from detentsim.show.limits.report import limits_report
+from detentsim.show.one_build.limits.report import limits_report
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ import pytest
 import detentsim as ds
 from detentsim.cli.entry import main
 from detentsim.mechanics.names import MOTION_NAMES
-from detentsim.show.motion.report import motion_document, motion_report
+from detentsim.show.one_build.motion.report import motion_document, motion_report
 from detentsim.show.theme.tables import to_json
 from detentsim.units.numbers import two
 

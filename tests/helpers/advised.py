@@ -3,7 +3,7 @@
 from dataclasses import replace
 from functools import cache
 
-from detentsim.analysis.advise.advise import advise
+from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.knife.target.target import Target
 from helpers.garden import workshop
 

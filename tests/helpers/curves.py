@@ -2,7 +2,7 @@
 
 from functools import cache
 
-from detentsim.analysis.curve.curve import curve
+from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.model import Build
 from helpers.garden import GARDEN_TEXT
 

@@ -6,7 +6,7 @@ from functools import cache
 import numpy as np
 from matplotlib.figure import Figure
 
-from detentsim.analysis.sweep.sweep import sweep
+from detentsim.analysis.many_builds.sweep.sweep import sweep
 from detentsim.knife.outcomes import RESULTS
 from detentsim.units.quantities import quantity
 from helpers.garden import workshop

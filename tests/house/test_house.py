@@ -94,7 +94,7 @@ def test_no_import_cycle():
 # Files that are still too long, with the length that each may not pass; a shorter one comes down here too.
 LONG = {
     "show/explorer/board.py": 325,
-    "show/advise/map.py": 325,
+    "show/in_hand/advise/map.py": 325,
 }
 
 

@@ -11,7 +11,7 @@ import pint
 import pytest
 from helpers.garden import GARDEN_TEXT
 
-from detentsim.analysis.curve.curve import curve
+from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.model import Build
 from detentsim.knife.table import parts

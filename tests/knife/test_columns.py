@@ -8,8 +8,8 @@ import pytest
 from helpers.sweeps import ALONE, GARDEN, HEIGHT, MEASURED, STACK
 
 import detentsim as ds
-from detentsim.analysis.sweep import blocks, solving
-from detentsim.analysis.sweep.blocks import Answers
+from detentsim.analysis.many_builds.sweep import blocks, solving
+from detentsim.analysis.many_builds.sweep.blocks import Answers
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.record import plain, swept

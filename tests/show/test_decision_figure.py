@@ -10,7 +10,7 @@ from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
 
 from detentsim import show
-from detentsim.analysis.advise.proposals import Advice
+from detentsim.analysis.in_hand.advise.proposals import Advice
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.theme.saving import save_figure
 from detentsim.units.errors import InputError

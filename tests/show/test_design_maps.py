@@ -22,9 +22,9 @@ from helpers.garden import workshop
 from helpers.words import check_words
 from matplotlib.figure import Figure
 
-from detentsim.analysis.sweep.sweep import sweep
+from detentsim.analysis.many_builds.sweep.sweep import sweep
 from detentsim.show import design_map, family, panels
-from detentsim.show.sweep.regions import MARKS
+from detentsim.show.many_builds.sweep.regions import MARKS
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
 

@@ -8,8 +8,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 import detentsim as ds
-from detentsim.analysis.curve.summary import summary
 from detentsim.analysis.explore.session import Session
+from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.show.explorer.dimple_view import DimpleView
 from detentsim.show.explorer.feel_view import BEYOND, FeelView, round_up

@@ -13,7 +13,7 @@ from helpers.words import boxes, check_words
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle
 
-from detentsim.analysis.curve.curve import curve as compute
+from detentsim.analysis.one_build.curve.curve import curve as compute
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.packaged import demo, demo_text

@@ -8,12 +8,12 @@ import pytest
 from helpers.words import boxes, check_words
 from matplotlib.figure import Figure
 
-from detentsim.analysis.limits.limits import limits as compute
+from detentsim.analysis.one_build.limits.limits import limits as compute
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import bar_moment, bar_side, bar_stress, limits_figure, travel_ruler
-from detentsim.show.limits.ruler import spread
+from detentsim.show.one_build.limits.ruler import spread
 from detentsim.show.theme.saving import save_figure
 from detentsim.units.numbers import two
 

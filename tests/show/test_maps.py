@@ -23,14 +23,14 @@ from helpers.drawn_sweeps import (
 from helpers.garden import workshop
 from helpers.words import check_words
 
-from detentsim.analysis.sweep.sweep import sweep
+from detentsim.analysis.many_builds.sweep.sweep import sweep
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.knife.table.schema import INPUTS
 from detentsim.shop.drills import find_drill
 from detentsim.show import design_map, lines, sweep_figure
-from detentsim.show.sweep.maps.shading import colours
-from detentsim.show.sweep.regions import MARKS
-from detentsim.show.sweep.scales import input_name, result_label
+from detentsim.show.many_builds.sweep.maps.shading import colours
+from detentsim.show.many_builds.sweep.regions import MARKS
+from detentsim.show.many_builds.sweep.scales import input_name, result_label
 
 # Names
 

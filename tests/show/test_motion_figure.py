@@ -10,12 +10,12 @@ from helpers.garden import workshop
 from helpers.words import boxes, check_words
 from matplotlib.figure import Figure
 
-from detentsim.analysis.motion.motion import motion as compute
+from detentsim.analysis.one_build.motion.motion import motion as compute
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import attitudes, blade_strip, energy, motion_figure, speed
-from detentsim.show.motion.strip import blade_length, two_deg
+from detentsim.show.one_build.motion.strip import blade_length, two_deg
 from detentsim.show.theme.saving import save_figure
 from detentsim.units.numbers import two
 

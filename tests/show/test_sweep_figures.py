@@ -8,10 +8,10 @@ import pytest
 from helpers.drawn_sweeps import BEND, FEED, ONE, TWO, USUAL, axes, blank, by_gid, by_label, made, maps_of, three
 from helpers.words import check_words
 
-from detentsim.analysis.sweep.sweep import sweep
+from detentsim.analysis.many_builds.sweep.sweep import sweep
 from detentsim.knife.packaged import demo
 from detentsim.show import design_map, family, lines, panels, sweep_figure
-from detentsim.show.sweep.page import check_drawable
+from detentsim.show.many_builds.sweep.page import check_drawable
 from detentsim.show.theme.saving import save_figure
 from detentsim.units.errors import InputError
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.advise.moves.move import calibrated
 from detentsim.analysis.explore.knobs import FEEDS, NO_DRILL, STIFFENS, KnobStop
+from detentsim.analysis.in_hand.advise.moves.move import calibrated
 from detentsim.analysis.results import number
 from detentsim.knife.table.values import as_text
 

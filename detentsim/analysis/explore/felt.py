@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.compare.distance import FLOOR, hand_steps, steps_between
+from detentsim.analysis.in_hand.compare.distance import FLOOR, hand_steps, steps_between
 from detentsim.knife.outcomes import RESULTS
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def felt_apart(look: Look, start: Look) -> float | None:
     Returns
     -------
     float or None
-        By `detentsim.analysis.compare.distance.hand_steps`; None where there is nothing to compare.
+        By `detentsim.analysis.in_hand.compare.distance.hand_steps`; None where there is nothing to compare.
     """
     marks = [[one.results.get(n) for n in ("breakout_force_angle", "let_go_angle")] for one in (look, start)]
     if any(mark is None for pair in marks for mark in pair):

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.advise.moves.move import SINKS
+from detentsim.analysis.in_hand.advise.moves.move import SINKS
 from detentsim.analysis.results import number
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.values import as_text, limits

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.curve.band import forces
-from detentsim.analysis.curve.picture import Picture, picture
+from detentsim.analysis.one_build.curve.band import forces
+from detentsim.analysis.one_build.curve.picture import Picture, picture
 from detentsim.analysis.results import Results, in_unit, raised, single
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain

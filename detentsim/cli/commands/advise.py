@@ -31,9 +31,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(args: argparse.Namespace) -> int:
     """Run ``advise`` and give its exit status; raises `InputError` for bad input."""
     from detentsim import show
-    from detentsim.analysis.advise.advise import advise, rid_of
-    from detentsim.analysis.advise.symptoms.symptoms import symptom, symptoms
-    from detentsim.show.advise.report import advise_document, advise_report, symptom_document, symptom_report
+    from detentsim.analysis.in_hand.advise.advise import advise, rid_of
+    from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom, symptoms
+    from detentsim.show.in_hand.advise.report import advise_document, advise_report, symptom_document, symptom_report
     from detentsim.units.errors import InputError
 
     keep_apart(args, args.like or "")

@@ -36,9 +36,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(args: argparse.Namespace) -> int:
     """Run ``compare`` and give its exit status; raises `InputError` for bad input."""
     from detentsim import show
-    from detentsim.analysis.compare.compare import compare
-    from detentsim.show.compare.data_files import compare_csv, compare_document
-    from detentsim.show.compare.report import compare_report
+    from detentsim.analysis.in_hand.compare.compare import compare
+    from detentsim.show.in_hand.compare.data_files import compare_csv, compare_document
+    from detentsim.show.in_hand.compare.report import compare_report
     from detentsim.units.systems import INCH, METRIC
 
     given = [*args.items, *([] if args.target is None else [args.target])]

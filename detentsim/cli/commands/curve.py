@@ -27,9 +27,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(args: argparse.Namespace) -> int:
     """Run ``curve`` and give its exit status; raises `InputError` for bad input."""
     from detentsim import show
-    from detentsim.analysis.curve.curve import curve
-    from detentsim.show.feel_curve.data_files import curve_csv, curve_document
-    from detentsim.show.feel_curve.report import report
+    from detentsim.analysis.one_build.curve.curve import curve
+    from detentsim.show.one_build.feel_curve.data_files import curve_csv, curve_document
+    from detentsim.show.one_build.feel_curve.report import report
 
     keep_apart(args)
     build, where_from = read_build(args)

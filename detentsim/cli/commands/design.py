@@ -31,9 +31,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Run ``design`` and give its exit status; raises `InputError` for bad input."""
-    from detentsim.analysis.design.design import design
-    from detentsim.show.design.data_files import design_csv, design_document
-    from detentsim.show.design.report import TOLD, design_report
+    from detentsim.analysis.many_builds.design.design import design
+    from detentsim.show.many_builds.design.data_files import design_csv, design_document
+    from detentsim.show.many_builds.design.report import TOLD, design_report
 
     keep_apart(args)
     most = TOLD if args.most is None else _count(args.most)

@@ -29,9 +29,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(args: argparse.Namespace) -> int:
     """Run ``limits`` and give its exit status; raises `InputError` for bad input."""
     from detentsim import show
-    from detentsim.analysis.curve.summary import summary
-    from detentsim.analysis.limits.limits import limits
-    from detentsim.show.limits.report import limits_document, limits_report
+    from detentsim.analysis.one_build.limits.limits import limits
+    from detentsim.analysis.one_build.summary import summary
+    from detentsim.show.one_build.limits.report import limits_document, limits_report
 
     keep_apart(args)
     build, where_from = read_build(args)

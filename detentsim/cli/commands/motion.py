@@ -27,8 +27,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(args: argparse.Namespace) -> int:
     """Run ``motion`` and give its exit status; raises `InputError` for bad input."""
     from detentsim import show
-    from detentsim.analysis.motion.motion import motion
-    from detentsim.show.motion.report import motion_document, motion_report
+    from detentsim.analysis.one_build.motion.motion import motion
+    from detentsim.show.one_build.motion.report import motion_document, motion_report
 
     keep_apart(args)
     build, where_from = read_build(args)

@@ -12,7 +12,7 @@ from detentsim.cli.status import DONE, INTERRUPTED
 if TYPE_CHECKING:
     import argparse
 
-    from detentsim.analysis.sweep.designs import Sweep
+    from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.knife.model import Build
 
 
@@ -46,7 +46,7 @@ def run(args: argparse.Namespace) -> int:
     import numpy as np
 
     from detentsim import show
-    from detentsim.show.sweep.report import sweep_csv, sweep_document, sweep_report
+    from detentsim.show.many_builds.sweep.report import sweep_csv, sweep_document, sweep_report
 
     keep_apart(args)
     build, where_from = read_build(args)
@@ -86,7 +86,7 @@ def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
     """Solve the sweep; what Ctrl-C leaves undone the report tells."""
     import warnings
 
-    from detentsim.analysis.sweep.sweep import sweep
+    from detentsim.analysis.many_builds.sweep.sweep import sweep
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
@@ -96,6 +96,6 @@ def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
 def _check_drawable(vary: dict[str, object], of: tuple[str, ...]) -> None:
     """Refuse what no figure can show, before it is solved."""
     from detentsim.knife.table.columns import read_columns
-    from detentsim.show.sweep.page import check_drawable
+    from detentsim.show.many_builds.sweep.page import check_drawable
 
     check_drawable([len(column) for column in read_columns(vary, typed=True)], of)

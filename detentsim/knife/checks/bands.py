@@ -1,6 +1,6 @@
 """Bands of the inputs in SI: packaged bands for inputs that cannot be measured, and the maker's tolerances.
 
-Works on values as read; `detentsim.analysis.curve.likely` adds up their effect on a result.
+Works on values as read; `detentsim.analysis.one_build.curve.likely` adds up their effect on a result.
 """
 
 from __future__ import annotations

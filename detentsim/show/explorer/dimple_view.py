@@ -9,15 +9,15 @@ from matplotlib.patches import Circle, Polygon, Rectangle
 
 from detentsim.show.explorer.feel_view import SIZE, START, round_up
 from detentsim.show.explorer.quick_text import QuickText
-from detentsim.show.feel_curve.dimple import bar_length
+from detentsim.show.one_build.feel_curve.dimple import bar_length
 from detentsim.show.theme.style import CONTACT, INK, WANTED, look
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
 
-    from detentsim.analysis.curve.picture import Picture
     from detentsim.analysis.explore.look import Look
+    from detentsim.analysis.one_build.curve.picture import Picture
 
 
 class DimpleView:

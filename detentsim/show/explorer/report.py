@@ -9,8 +9,8 @@ from functools import partial
 from html import escape
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from detentsim.analysis.curve.summary import summary
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
+from detentsim.analysis.one_build.summary import summary
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import CARRY, FATAL, FLAGS, RESULTS, UNSOUND
 from detentsim.knife.target.target import FELT

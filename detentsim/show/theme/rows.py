@@ -11,8 +11,8 @@ from detentsim.show.theme.tables import wrap
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-    from detentsim.analysis.advise.aims import Aim
-    from detentsim.analysis.curve.summary import Summary
+    from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.one_build.summary import Summary
     from detentsim.knife.model import Build
     from detentsim.knife.target.verdict import Verdict
 

@@ -1,0 +1,176 @@
+"""List of the changes a bench can make: input, range, needs, and whether each can be undone.
+
+A move knows sizes and words, not results: it hands out columns of numbers for the kernel, and what a build file would
+hold once it is made.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.in_hand.advise.moves.ball import ball_moves
+from detentsim.analysis.in_hand.advise.moves.move import (
+    BROADEST_EDGE,
+    DEEPEST_FEED,
+    DRESSED,
+    FARTHEST_BEND,
+    LARGER_DRILLS,
+    NEAR,
+    OILED,
+    OPENER,
+    PIN,
+    SHIM,
+    SLICK,
+    THINNEST,
+    Move,
+    bench_size,
+    scaled_move,
+    with_feed,
+)
+from detentsim.analysis.results import number
+from detentsim.knife.table.values import as_text
+from detentsim.shop.drills import neighbours
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+
+
+def moves(build: Build, numbers: Plain) -> tuple[Move, ...]:
+    """Every move that this build has.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+    """
+    every = (*_dimple(numbers), *_bar(numbers), *ball_moves(build, numbers), *_rest(build, numbers))
+    able = (move for move in every if move.only or move.high > move.low)
+    return (
+        tuple(able) if build["dimple.loose_ball_height"] is None else tuple(with_feed(move, numbers) for move in able)
+    )
+
+
+def _dimple(numbers: Plain) -> Iterator[Move]:
+    rim, feed = number(numbers, "dimple.rim_drill"), number(numbers, "dimple.rim_feed")
+    pilot, edge = number(numbers, "dimple.pilot_drill"), number(numbers, "dimple.edge_radius")
+    drilled = "blade out; the drill needs the ball's hole, or a jig, to guide it"
+    if not np.isnan(rim):
+        says = "Feed the second drill {amount} deeper, to {value}"
+        yield scaled_move("feed deeper", says, False, drilled, "dimple.rim_feed", (feed, feed + DEEPEST_FEED), feed)
+    deepest = 0.0 if np.isnan(rim) else feed
+    for drill in neighbours(pilot if np.isnan(rim) else rim, LARGER_DRILLS)[2]:
+        yield _next_drill(drill.name, drill.diameter, deepest, drilled)
+    says = "Break the dimple's edge to a radius of {value} with a stone or a polishing point"
+    yield scaled_move(
+        "break the edge", says, False, "blade out", "dimple.edge_radius", (edge, edge + BROADEST_EDGE), edge
+    )
+
+
+def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
+    """Opening the rim with a larger drill; it must go as deep as the last one, or its cone does not clear that cut."""
+    near = NEAR["dimple.rim_feed"]
+    return Move(
+        f"open with {name}",
+        f"Open the rim with {name}, fed {{value}} after it first touches",
+        False,
+        needs,
+        feed,
+        feed + DEEPEST_FEED,
+        feed,
+        (),
+        near,
+        "",
+        lambda values: {"dimple.rim_drill": np.full_like(values, diameter), "dimple.rim_feed": values},
+        lambda value: {
+            "dimple.rim_drill": name,
+            "dimple.rim_feed": as_text(value, "length"),
+            "dimple.loose_ball_height": None,
+        },
+        lambda value: bench_size(value, "length"),
+    )
+
+
+def _bar(numbers: Plain) -> Iterator[Move]:
+    bend, relief = number(numbers, "bar.bend"), number(numbers, "bar.relief_thickness")
+    says = "Bend the bar in by {amount}, to {value}"
+    yield scaled_move("bend in", says, True, "", "bar.bend", (bend, bend + FARTHEST_BEND), bend)
+    says = "Bend the bar out by {amount}, to {value}"
+    yield scaled_move("bend out", says, True, "", "bar.bend", (0.0, bend), bend)
+    if not np.isnan(relief):
+        says = "Thin the relief by {amount}, to {value}"
+        ends = (THINNEST * relief, relief)
+        yield scaled_move("thin the relief", says, False, "bar bare", "bar.relief_thickness", ends, relief)
+
+
+def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
+    gap, mu = number(numbers, "tang.face_gap"), number(numbers, "friction.ball_on_tang")
+    yield _washer(build, gap, "thicker", (gap, gap + SHIM))
+    yield _washer(build, gap, "thinner", (max(gap - SHIM, 0.0), gap))
+    if build["stop.radius"] is not None:
+        pin = number(numbers, "stop.pin_change")
+        pin = 0.0 if np.isnan(pin) else pin
+        says = "Change the closed stop's pin by {amount}, so that it is {value} from the first"
+        yield scaled_move("stop pin", says, True, "blade out", "stop.pin_change", (pin - PIN, pin + PIN), pin)
+    yield from _dressed(build, numbers)
+    yield from _slicker(mu)
+    torque = number(numbers, "pivot.friction_torque")
+    if np.isfinite(torque) and build["pivot.pull.force"] is None:
+        says = "Set the pivot's tension so that it turns with {value}"
+        yield scaled_move("pivot tension", says, True, "", "pivot.friction_torque", (0.3 * torque, 3 * torque), torque)
+    arm = number(numbers, "opener.radius")
+    says = "Move the opener to {value} from the pivot"
+    ends = ((1 - OPENER) * arm, (1 + OPENER) * arm)
+    yield scaled_move("move the opener", says, False, "blade out", "opener.radius", ends, arm)
+
+
+def _slicker(mu: float) -> Iterator[Move]:
+    """Oil, which a solvent takes off again; and polish, which takes metal off."""
+    if mu > OILED:
+        says = "Clean and oil the ball's track, so that friction falls to about {value}"
+        yield scaled_move("oil the track", says, True, "", "friction.ball_on_tang", (OILED, mu), mu)
+    if mu > SLICK:
+        says = "Polish the ball's track and oil it, so that friction falls to about {value}"
+        yield scaled_move("polish the track", says, False, "blade out", "friction.ball_on_tang", (SLICK, mu), mu)
+
+
+def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Move:
+    """Another washer, or a shim, on the bar's side."""
+    stacked = build["tang.face_gap"] is None
+    washer = build.si("pivot.washer_thickness")
+
+    def texts(value: float) -> dict[str, object]:
+        if stacked:
+            return {"pivot.washer_thickness": as_text(washer + value - gap, "length")}
+        return {"tang.face_gap": as_text(value, "length")}
+
+    return Move(
+        f"washer {way}",
+        f"Take a washer on the bar's side {{amount}} {way} than now, for a gap of {{value}}",
+        True,
+        "blade out",
+        ends[0],
+        ends[1],
+        gap,
+        (),
+        NEAR["tang.face_gap"],
+        "" if stacked else "tang.face_gap",
+        lambda values: {"tang.face_gap": values},
+        texts,
+        lambda value: bench_size(value, "length"),
+    )
+
+
+def _dressed(build: Build, numbers: Plain) -> Iterator[Move]:
+    """Metal taken off the closed stop's face lets the blade sink to where the ball is centred: less over-close."""
+    value = build["dimple.overclose"]
+    if value is not None and value.kind == "angle":
+        return
+    past = number(numbers, "dimple.overclose")
+    says = "Dress the closed stop's face so that the blade sinks {amount} farther at the ball"
+    yield scaled_move("dress the stop", says, False, "blade out", "dimple.overclose", (past - DRESSED, past), past)

@@ -1,0 +1,216 @@
+"""Proposals and advice as frozen results, with the fields of the map that the figure draws."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from html import escape
+from typing import TYPE_CHECKING
+
+from detentsim.analysis.in_hand.advise.moves.moves import moves
+from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
+from detentsim.analysis.many_builds.sweep.sweep import sweep
+from detentsim.analysis.one_build.limits.limits import limits
+from detentsim.knife.outcomes import RESULTS, UNSOUND
+from detentsim.knife.record.record import plain
+from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.values import as_text
+
+if TYPE_CHECKING:
+    from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.in_hand.advise.moves.move import Move
+    from detentsim.analysis.in_hand.advise.solved import Trial
+    from detentsim.analysis.many_builds.sweep.designs import Sweep
+    from detentsim.knife.model import Build
+
+# Proposals with limits and words; the rest are only counted.
+TOLD = 6
+
+# Values of each chief move in the map.
+MAP = 41
+
+
+@dataclass(frozen=True, eq=False)
+class Proposal:
+    """One move, or a pair, at its best amount.
+
+    Attributes
+    ----------
+    names : tuple of str
+        Of its moves.
+    words : tuple of str
+        Instructions, a line for each move.
+    reason : str
+        Why, in one sentence; for one that does not reach, what stops it.
+    reaches : bool
+        Whether what is wanted is met.
+    undo : bool
+        Whether all of it can be undone.
+    needs : tuple of str
+        Parts to take apart.
+    side_effects : float
+        Changes of what a hand notices beside what is wanted, in hand-steps.
+    room : float or None
+        Tolerance of the amount over the error of a careful bench; None for bought sizes.
+    flags : tuple of str
+        Flags that it raises.
+    passed : tuple of str
+        Limits that it passes and that held before.
+    results : dict of str to float, bool or None
+        All results after it, in their units.
+    changes : dict
+        Changes of the build file, for `Build.change`.
+    tried : Trial
+        As it was tried on the kernel.
+    """
+
+    names: tuple[str, ...]
+    words: tuple[str, ...]
+    reason: str
+    reaches: bool
+    undo: bool
+    needs: tuple[str, ...]
+    side_effects: float
+    room: float | None
+    flags: tuple[str, ...]
+    passed: tuple[str, ...]
+    results: dict[str, float | bool | None]
+    changes: dict[str, object]
+    tried: Trial
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Advice:
+    """Advice on one build.
+
+    Attributes
+    ----------
+    build : Build
+    aims : tuple of Aim
+        Bands on results.
+    right : bool
+        Whether the build is right as it is.
+    own : dict of str to float
+        Its results that are wanted or noticed; NaN where there is none.
+    proposals : tuple of Proposal
+        Those that meet all aims, best first.
+    others : tuple of Proposal
+        Those that do not, nearest first, each with the reason.
+    against : tuple of (str, str)
+        Pairs of aims that single moves meet one by one but none together.
+    flags : tuple of str
+        Flags of the build as it stands.
+    """
+
+    build: Build
+    aims: tuple[Aim, ...]
+    right: bool
+    own: dict[str, float]
+    proposals: tuple[Proposal, ...]
+    others: tuple[Proposal, ...]
+    against: tuple[tuple[str, str], ...]
+    flags: tuple[str, ...] = ()
+
+    @property
+    def best(self) -> Proposal | None:
+        """The first proposal; None where none meets the aims, or no change is needed."""
+        return self.proposals[0] if self.proposals else None
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Flags of the build as it stands that make it unsound; the traits left out."""
+        return tuple(flag for flag in self.flags if flag in UNSOUND)
+
+    @cached_property
+    def past(self) -> tuple[str, ...]:
+        """Limits that the build already exceeds."""
+        return tuple(limit.name for limit in limits(self.build).passed)
+
+    @cached_property
+    def chief(self) -> tuple[Move, ...]:
+        """The two chief moves that each change a single input, for a map; fewer where there are none.
+
+        Of a build that is right, feed and bend: what a maker asks for first.
+        """
+        by_field: dict[str, Move] = {}
+        if self.right:
+            own = moves(self.build, plain(self.build))
+            return tuple(move for move in own if move.name in ("feed deeper", "bend in"))
+        for proposal in (*self.proposals, *self.others):
+            for move in proposal.tried.moves:
+                if move.field and proposal.reason != NO_HELP:
+                    by_field.setdefault(move.field, move)
+        return tuple(by_field.values())[:2]
+
+    @cached_property
+    def field(self) -> Sweep | None:
+        """Results over the two chief moves, for drawing; None where there are not two."""
+        return self._over(2)
+
+    @cached_property
+    def line(self) -> Sweep | None:
+        """Results over the first chief move, for drawing; None where there is none."""
+        return self._over(1)
+
+    def _over(self, count: int) -> Sweep | None:
+        if len(self.chief) < count:
+            return None
+        vary: dict[str, object] = {move.field: _span(self, move) for move in self.chief[:count]}
+        names = [aim.name for aim in self.aims]
+        # truths give no distance to draw
+        return sweep(self.build.change(_fed(self, vary)), vary, _drawn(names))
+
+    @cached_property
+    def advised(self) -> Build | None:
+        """The build with the first proposal carried out."""
+        return None if self.best is None else self.build.change(self.best.changes)
+
+    def __repr__(self) -> str:
+        return f"<Advice for {self.build.name!r}: {self.short}>"
+
+    @property
+    def short(self) -> str:
+        """The advice in a few words."""
+        if self.right:
+            return "leave its feel alone" if self.past or self.faults else "leave it alone"
+        return " and ".join(self.best.names) if self.best else "nothing reaches it"
+
+    def _repr_html_(self) -> str:
+        """Return a small table for a notebook."""
+        rows = "".join(
+            f"<tr><td>{escape('; '.join(p.words))}</td><td>{escape(p.reason)}</td></tr>" for p in self.proposals[:TOLD]
+        )
+        return f"<table><caption>{escape(self.build.name)}: {escape(self.short)}</caption>{rows}</table>"
+
+
+def _drawn(names: list[str]) -> list[str]:
+    """Results of a map: those with aims, and the breakout force where all aims are truths."""
+    return names if any(not RESULTS[name].is_truth for name in names) else ["breakout_force", *names]
+
+
+def _fed(advice: Advice, vary: dict[str, object]) -> dict[str, object]:
+    """Changes that put a feed in place of the height of a loose ball, where the feed is varied."""
+    if "dimple.rim_feed" not in vary or advice.build["dimple.loose_ball_height"] is None:
+        return {}
+    feed = next(move.start for move in advice.chief if move.field == "dimple.rim_feed")
+    return {"dimple.loose_ball_height": None, "dimple.rim_feed": as_text(round(feed, 7), "length")}
+
+
+def _span(advice: Advice, move: Move) -> tuple[str | float, str | float, int]:
+    """Values of one move's input round where it is and where any move takes it."""
+    ends = [
+        value
+        for p in advice.proposals
+        for m, value in zip(p.tried.moves, p.tried.values, strict=True)
+        if m.field == move.field
+    ]
+    far = 1.8 * max((abs(value - move.start) for value in ends), default=(move.high - move.low) / 4)
+    kind = INPUTS[move.field].kinds[0]
+    low, high = move.start - far, move.start + far
+    low = low if move.low < 0 else max(low, 0.0)
+    return _typed(low, kind), _typed(high, kind), MAP
+
+
+def _typed(value: float, kind: str) -> str | float:
+    """A value as a sweep takes it: with its unit, or a plain number."""
+    return float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)

@@ -1,0 +1,153 @@
+"""Symptom as a result, and a build with the results that its symptoms are read from."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from scipy.signal import find_peaks
+
+from detentsim.analysis.one_build.motion.opening import launch_threshold
+from detentsim.analysis.results import Results, single
+from detentsim.knife.model import Build, need_build
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.knife.target.target import FELT, ends
+from detentsim.mechanics.motion import panels
+from detentsim.mechanics.names import ALL_NAMES
+from detentsim.mechanics.path import segments
+from detentsim.mechanics.response import Response, respond
+
+if TYPE_CHECKING:
+    from detentsim.analysis.in_hand.advise.aims import Aim, Values
+    from detentsim.mechanics.record import Record
+
+# Torque that draws a quiet blade onto its stop [N*mm].
+QUIET = 5.0
+
+# A single finger's pull on a panel control, MIL-STD-1472E 5.4.3.1.8.7, and a push button's least [N] (from memory).
+STIFFEST, LIGHTEST = 18.0, 2.8
+
+# Breakout over drag under which a blade feels dragged rather than held.
+LIVELY = 4.0
+
+# A dip between two crests of the feel that a hand notices, over the lower crest; half a hand-step.
+CLICK = FELT / 2
+
+# An angle that an eye sees on a closed blade, the step toward an angle of nothing [deg].
+SEEN = 0.1
+
+# A coating on tang and bar together, and what handling rounds off an edge in its first weeks [m].
+COAT, WORN = 6e-6, 0.02e-3
+
+
+@dataclass(frozen=True)
+class Symptom:
+    """One symptom of one build.
+
+    Attributes
+    ----------
+    name : str
+    present : bool
+        False too where the build does not tell.
+    words : str
+        One sentence with this build's numbers.
+    aims : tuple of Aim
+        Aims that end the symptom; empty where no result measures it.
+    known : bool
+        Whether the build tells if it is present; where not, the sentence names what is needed.
+    """
+
+    name: str
+    present: bool
+    words: str
+    aims: tuple[Aim, ...]
+    known: bool = True
+
+
+class Case:
+    """Build with the results that its symptoms are read from."""
+
+    def __init__(self, build: Build) -> None:
+        self.numbers = plain(need_build(build))
+        self.target = build.target
+        self.response: Response = respond(assemble(self.numbers), ALL_NAMES)
+        self.record: Record = self.response.load.record
+        self.results: Results = single(self.response.results)
+
+    def value(self, name: str) -> float:
+        """A result in its unit, NaN where there is none; truths as 0 and 1.
+
+        Parameters
+        ----------
+        name : str
+        """
+        value = self.results[name]
+        return math.nan if value is None else value
+
+    def wanted(self, name: str) -> tuple[float, float]:
+        """Band that the build's target gives a result, in its unit; infinite where it is open.
+
+        Parameters
+        ----------
+        name : str
+        """
+        low, high = -math.inf, math.inf
+        for target in self.target:
+            if target.name == name and target.truth is None:
+                least, most = ends(target, self.value(name))
+                low, high = (low if least is None else least), (high if most is None else most)
+        return (low, high) if low <= high else (-math.inf, math.inf)
+
+    def flag(self, name: str) -> bool:
+        """Whether a flag is raised.
+
+        Parameters
+        ----------
+        name : str
+        """
+        return bool(self.response.flags[name])
+
+    def with_record(self, **fields: float) -> Results:
+        """Static results with some fields of the record changed."""
+        changed = self.record._replace(**{name: np.asarray(value) for name, value in fields.items()})
+        return single(respond(changed).results)
+
+    @cached_property
+    def crests(self) -> tuple[tuple[float, float], ...]:
+        """Crests of the opening torque that a hand tells apart: blade angle [deg] and torque [N*mm]."""
+        if not np.isfinite(self.value("breakout_torque")):
+            return ()
+        flat = segments.flatten(self.response.load, ())
+        start = np.atleast_1d(self.response.rest.slip)
+        way = panels.opening(flat, np.atleast_1d(self.response.rest.phi), start)
+        real = way.theta[0, :, -1] > way.theta[0, :, 0]
+        torque = (way.resist - panels.floor(flat, way.theta))[0][real].ravel() * 1e3 + self.value("drag_torque")
+        torque[torque < 1e-9 * torque.max()] = 0  # rounding
+        return told_apart(np.degrees(way.theta[0][real]).ravel(), torque)
+
+    @cached_property
+    def launch(self) -> float | None:
+        """Lightest breakout that flies open [N]; None where none does, or the blade's inertia is unknown."""
+        known = np.isfinite(self.record.blade_inertia) and np.isfinite(self.value("breakout_force"))
+        return launch_threshold(self.record) if known else None
+
+
+def told_apart(angle: Values, torque: Values) -> tuple[tuple[float, float], ...]:
+    """Peaks of a curve between which it dips by more than `CLICK` of the lower one.
+
+    >>> told_apart(np.arange(5.0), np.array([0.0, 3.0, 2.0, 4.0, 0.0]))
+    ((1.0, 3.0), (3.0, 4.0))
+    >>> told_apart(np.arange(5.0), np.array([0.0, 3.0, 2.9, 4.0, 0.0]))
+    ((3.0, 4.0),)
+    """
+    padded = np.concatenate([[0.0], torque, [0.0]])
+    at, properties = find_peaks(padded, prominence=0)
+    return tuple(
+        (float(angle[i - 1]), float(padded[i]))
+        for i, deep in zip(at, properties["prominences"], strict=True)
+        if deep > CLICK * padded[i]
+    )

@@ -1,0 +1,287 @@
+"""Symptoms: complaints of a maker or a customer, checked on the computed results of this build.
+
+Each has a rule on results, a sentence with this build's numbers, and what would have to be reached to be rid of it. The
+thresholds are judgement, no source, unless one is named.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from detentsim.analysis.in_hand.advise.aims import Aim
+from detentsim.analysis.in_hand.advise.symptoms.case import (
+    COAT,
+    LIGHTEST,
+    LIVELY,
+    QUIET,
+    SEEN,
+    STIFFEST,
+    WORN,
+    Case,
+    Symptom,
+)
+from detentsim.analysis.one_build.limits.contact import read_contact
+from detentsim.analysis.one_build.limits.service import read_service
+from detentsim.knife.outcomes import CARRY
+from detentsim.knife.table.schema import suggestion
+from detentsim.knife.target.target import FELT
+from detentsim.shop.friction import friction_states
+from detentsim.units.errors import InputError
+from detentsim.units.numbers import two
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from detentsim.knife.model import Build
+
+
+def _at_least(name: str, low: float) -> Aim:
+    return Aim(name, low, math.inf, None, max(FELT * abs(low), 1e-6))
+
+
+def _at_most(name: str, high: float) -> Aim:
+    return Aim(name, -math.inf, high, None, FELT * abs(high) or SEEN)
+
+
+def _truth(name: str) -> Aim:
+    return Aim(name, -math.inf, math.inf, True, 1.0)
+
+
+# Whether it is present, or None where the build does not tell; the sentence; the aims.
+_Told = tuple[bool | None, str, tuple[Aim, ...]]
+
+
+def _rattles(case: Case) -> _Told:
+    lash, draw = case.value("lash"), case.value("draw_torque")
+    if case.flag("floats"):
+        return True, "the ball never reaches the tang, so nothing holds the closed blade", (_at_least("preload", 0.5),)
+    if lash > 1e-6:
+        words = f"the ball hangs loose in its dimple: the closed blade moves freely through {two(lash)} deg"
+        return True, words, (_at_most("lash", 0.0), _at_least("draw_torque", QUIET))
+    if case.value("rest_angle") > 0:
+        return False, "the dimple holds the blade off its stop, and still", (_at_least("draw_torque", QUIET),)
+    words = f"the ball draws the blade onto its stop with {two(draw)} N*mm"
+    return draw < QUIET, words, (_at_least("draw_torque", QUIET),)
+
+
+def _shaken(case: Case) -> _Told:
+    carry = case.value("carry_g")
+    if math.isnan(carry):
+        return case.flag("floats") or None, "it needs blade.mass, blade.balance_radius and a detent", ()
+    words = f"the detent holds the blade shut against {two(carry)} times its own weight"
+    return carry < CARRY, words, (_at_least("carry_g", CARRY),)
+
+
+def _hangs(case: Case) -> _Told:
+    falls, at = case.value("falls_shut"), case.value("hang_angle")
+    if math.isnan(falls):
+        return None, "it needs blade.mass and blade.balance_radius", ()
+    words = "let go, it falls shut" if falls else f"let go, it hangs at {two(at)} deg"
+    return not falls, words, (_truth("falls_shut"),)
+
+
+def _stalls(case: Case) -> _Told:
+    opens, at = case.value("opens_fully"), case.value("stall_angle")
+    if math.isnan(opens):
+        return None, "it needs blade.inertia and a breakout", ()
+    words = (
+        "thrown by a usual finger, it reaches lock-up"
+        if opens
+        else f"thrown by a usual finger, it stalls at {two(at)} deg"
+    )
+    return not opens, words, (_truth("opens_fully"),)
+
+
+def _gritty(case: Case) -> _Told:
+    contact = read_contact(case.response.load)
+    starts = two(contact.yield_pressure)
+    words = f"the ball presses {two(contact.pressure)} MPa on the tang, which yields inside from {starts} MPa"
+    dent = f", leaving a track about {two(contact.dent)} um deep to run in" if contact.dent else ""
+    aims = (_at_most("contact_pressure", contact.yield_pressure),)
+    return contact.pressure > contact.yield_pressure, words + dent, aims
+
+
+def _force_aim(low: float, high: float) -> Aim:
+    ends = [abs(end) for end in (low, high) if math.isfinite(end)]
+    return Aim("breakout_force", low, high, None, FELT * max(ends))
+
+
+def _stiff(case: Case) -> _Told:
+    """Too stiff: above the build's own band where it has one, else above what one finger gives."""
+    force, (low, high) = case.value("breakout_force"), case.wanted("breakout_force")
+    own = math.isfinite(high)
+    aims = (_force_aim(low, high) if own else _at_most("breakout_force", max(STIFFEST, low)),)
+    if case.flag("locks_solid"):
+        return True, "the ball locks solid: no push opens it", aims
+    if math.isnan(force):
+        return False, "there is no breakout", aims
+    finger = f"one finger pulls a control with at most {STIFFEST:.0f} N (MIL-STD-1472E)"
+    against = f"the build's target is at most {two(high)} N" if own else finger
+    return force > aims[0].high, f"it takes {two(force)} N to open; {against}", aims
+
+
+def _light(case: Case) -> _Told:
+    """Too light: below the build's own band where it has one, else below what throws the blade or a button gives."""
+    force, launch, (low, high) = case.value("breakout_force"), case.launch, case.wanted("breakout_force")
+    own = math.isfinite(low)
+    usual = max(LIGHTEST, min(launch or 0.0, STIFFEST))  # what takes more than a finger is not light
+    least = low if own else min(usual, high)
+    aims = (_force_aim(low, high) if own else _force_aim(min(least * (1 + FELT / 2), high), high),)
+    if math.isnan(force):
+        return case.flag("floats"), "there is no breakout", aims
+    flies = "" if not launch else f", and it flies open from {two(launch)} N"
+    against = f"the build's target is at least {two(low)} N" if own else f"a push button gives at least {LIGHTEST} N"
+    return force < least, f"it takes {two(force)} N to open; {against}{flies}", aims
+
+
+def _proud(case: Case) -> _Told:
+    rest, draw = case.value("rest_angle"), case.value("draw_torque")
+    far = rest * math.pi / 180 * case.record.pivot_to_ball * 1e3
+    words = (
+        f"it rests {two(rest)} deg off its stop, {two(float(far))} mm at the ball"
+        if rest > 0
+        else (f"it rests on its stop, drawn there with {two(draw)} N*mm")
+    )
+    return rest > 0, words, (_at_most("rest_angle", 0.0), _at_least("draw_torque", QUIET))
+
+
+def _clicks(case: Case) -> _Told:
+    crests = case.crests
+    if len(crests) < 2:
+        return False, "the push rises to one crest on the way out", ()
+    told = " and ".join(f"{two(torque)} N*mm at {two(angle)} deg" for angle, torque in crests)
+    words = f"the ball leaves the inner edge and then the outer one: crests of {told}"
+    return True, words, ()
+
+
+def _drags(case: Case) -> _Told:
+    ratio, force = case.value("breakout_to_drag"), case.value("drag_force")
+    if math.isnan(ratio):
+        return False, "there is no drag to speak of", ()
+    words = f"drag at mid-swing is {two(force)} N, and breakout {two(ratio)} times the drag"
+    aims = (_at_least("breakout_to_drag", LIVELY),)
+    if not case.flag("dents_tang"):
+        return ratio < LIVELY, words, aims
+    borne = read_contact(case.response.load).limit
+    return True, words + "; the ball dents the tang as it rides", (*aims, _at_most("contact_pressure", borne))
+
+
+def _soft(case: Case) -> _Told:
+    own = case.value("breakout_force")
+    if math.isnan(own):
+        return False, "there is no breakout to lose", ()
+    lost, left = _lost_bend(case, own)
+    worn = case.with_record(edge_radius=float(case.record.edge_radius) + WORN)["breakout_force"]
+    rounded = worn is None or abs(worn / own - 1) > FELT
+    wear = f"an edge rounded {WORN * 1e3:.2f} mm more by use takes breakout to {_force(worn)}"
+    parts = [left] * lost + [wear] * rounded
+    if parts:
+        return True, "; ".join(parts), ()
+    change = (worn or own) / own - 1
+    return False, f"{left}, and a worn edge changes breakout by {100 * change:+.0f} %", ()
+
+
+def _lost_bend(case: Case, own: float) -> tuple[bool, str]:
+    """Whether a hand feels the bend lost in the first full unlock, and the sentence on it."""
+    service = read_service(case.response, None)
+    if not service.use > 1 or service.bend_after is None:
+        return False, "no bend is lost"
+    after = case.with_record(bend=service.bend_after * 1e-3)["breakout_force"]
+    words = f"the first full unlock leaves {service.bend_after:.2f} mm of bend"
+    if after is not None and abs(after / own - 1) <= FELT:
+        return False, f"{words}, which no hand feels"
+    return True, f"{words}, and breakout {_force(after)} instead of {_force(own)}"
+
+
+def _force(value: float | None) -> str:
+    return "none" if value is None or math.isnan(value) else f"{two(value)} N"
+
+
+def _change(part: float) -> str:
+    return f"{100 * part:+.1f} %" if math.isfinite(part) else "all there is"
+
+
+def _coated(case: Case) -> _Told:
+    """What a coating's thickness does, which the build tells; and what its friction would, which only a trial tells."""
+    own = case.value("breakout_force")
+    if math.isnan(own):
+        return False, "there is no breakout to change", ()
+    gap = max(float(case.record.face_gap) - COAT, 0.0)
+    low, high = friction_states()["dry film"].band
+    thick = case.with_record(face_gap=gap)["breakout_force"]
+    change = math.inf if thick is None else thick / own - 1
+    slick, dry = (
+        case.with_record(face_gap=gap, friction=mu, static_friction=mu)["breakout_force"] for mu in (low, high)
+    )
+    needs = (
+        f"with a friction of {low:g} to {high:g}, as dry films have, breakout would be "
+        f"{_force(slick)} to {_force(dry)}; give friction.ball_on_tang as it is with the coating to compare"
+    )
+    words = f"a coating of {COAT * 1e6:.0f} um in all changes breakout by {_change(change)} by its thickness"
+    return True if abs(change) > FELT else None, f"{words}; {needs}", ()
+
+
+SYMPTOMS: dict[str, Callable[[Case], _Told]] = {
+    "rattles closed": _rattles,
+    "opens when shaken": _shaken,
+    "will not fall shut": _hangs,
+    "stalls half way": _stalls,
+    "gritty": _gritty,
+    "too stiff": _stiff,
+    "too light": _light,
+    "proud of its stop": _proud,
+    "two clicks": _clicks,
+    "drags or grooves": _drags,
+    "went soft after a week": _soft,
+    "worse after coating": _coated,
+}
+"""Every symptom by name, with the rule that reads it."""
+
+
+def symptoms(build: Build) -> tuple[Symptom, ...]:
+    """Read every symptom of a build.
+
+    Parameters
+    ----------
+    build : Build
+        With the sections of the feel curve; motion symptoms need the blade's data.
+
+    Returns
+    -------
+    tuple of Symptom
+        In the order of `SYMPTOMS`.
+
+    Raises
+    ------
+    BuildError
+        Where a section is missing.
+    """
+    case = Case(build)
+    return tuple(_read(case, name) for name in SYMPTOMS)
+
+
+def _read(case: Case, name: str) -> Symptom:
+    present, words, aims = SYMPTOMS[name](case)
+    return Symptom(name, bool(present), words, aims, present is not None)
+
+
+def symptom(build: Build, name: str) -> Symptom:
+    """Read one symptom of a build.
+
+    Parameters
+    ----------
+    build : Build
+    name : str
+        One of `SYMPTOMS`.
+
+    Raises
+    ------
+    InputError
+        For an unknown one; the message names those there are.
+    """
+    key = " ".join(str(name).lower().split())[:60]
+    if key not in SYMPTOMS:
+        known = ", ".join(SYMPTOMS)
+        raise InputError("symptom", name, f'"{key}" is no symptom{suggestion(key, SYMPTOMS) or f"; there are {known}"}')
+    return _read(Case(build), key)

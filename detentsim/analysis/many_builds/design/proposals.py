@@ -1,0 +1,115 @@
+"""Proposed designs as frozen results."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from html import escape
+from typing import TYPE_CHECKING
+
+from detentsim.analysis.one_build.limits.limits import limits
+
+if TYPE_CHECKING:
+    from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.knife.model import Build
+
+# Rows of the table in a notebook.
+SHOWN = 6
+
+
+@dataclass(frozen=True, eq=False)
+class DesignProposal:
+    """One design that meets the target.
+
+    Attributes
+    ----------
+    sizes : dict of str to str
+        Shop name, or size, of everything that a design chooses and this knife has; ``none`` for no second drill.
+    metres : dict of str to float
+        The same [m]; NaN for no second drill.
+    changes : dict
+        Changes of the build file, for `Build.change`.
+    results : dict of str to float, bool or None
+        All results, in their units.
+    margin : float
+        Hand-steps to the nearer end of the tightest band, up to 1.
+    room : float
+        Yield: share of the shop errors under which the target is still met and no unsound flag is raised.
+    flags : tuple of str
+        Flags that it raises; none of the unsound ones.
+    build : Build
+        The build with the changes made.
+    """
+
+    sizes: dict[str, str]
+    metres: dict[str, float]
+    changes: dict[str, object]
+    results: dict[str, float | bool | None]
+    margin: float
+    room: float
+    flags: tuple[str, ...]
+    build: Build
+
+    @cached_property
+    def passed(self) -> tuple[str, ...]:
+        """Names of the limits that are passed (violated)."""
+        return tuple(limit.name for limit in limits(self.build).passed)
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Designs:
+    """Result of `design`: the proposals, and what they were chosen from.
+
+    Attributes
+    ----------
+    build : Build
+        Supplies everything that was not chosen.
+    aims : tuple of Aim
+        The target.
+    free, fixed : tuple of str
+        Inputs that were varied, and those that were held at the build's value.
+    proposals : tuple of DesignProposal
+        One of each ball and first drill, most room first.
+    words : str
+        Reason why there is no proposal; empty where there is one.
+    combinations, designs : int
+        Combinations of bought sizes, and designs that were solved.
+    dropped : dict of str to int
+        Combinations that do not fit together, by why.
+    errors : dict of str to (low, high)
+        Shop errors below and above each input's value [SI].
+    stopped : bool
+        Whether Ctrl-C ended the search; the proposals are those reached by then.
+    """
+
+    build: Build
+    aims: tuple[Aim, ...]
+    free: tuple[str, ...]
+    fixed: tuple[str, ...]
+    proposals: tuple[DesignProposal, ...]
+    words: str
+    combinations: int
+    designs: int
+    dropped: dict[str, int]
+    errors: dict[str, tuple[float, float]]
+    stopped: bool
+
+    @property
+    def best(self) -> DesignProposal | None:
+        """The first proposal; None where nothing meets what is wanted."""
+        return self.proposals[0] if self.proposals else None
+
+    def __len__(self) -> int:
+        return len(self.proposals)
+
+    def __repr__(self) -> str:
+        state = f"{len(self.proposals)} proposals" if self.proposals else self.words
+        return f"<Designs for {self.build.name!r}: {state}>"
+
+    def _repr_html_(self) -> str:
+        """Return a small table for a notebook."""
+        rows = "".join(
+            f"<tr><td>{escape(', '.join(p.sizes.values()))}</td><td>{p.room:.0%}</td></tr>"
+            for p in self.proposals[:SHOWN]
+        )
+        return f"<table><caption>{escape(self.build.name)}</caption>{rows}</table>{escape(self.words)}"

@@ -1,0 +1,285 @@
+"""Result of a sweep: inputs, results and flags of each design, one array axis per varied input.
+
+`sweep` makes it; `family` solves its curves.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.many_builds.sweep.axis import Axis, axis_units
+from detentsim.analysis.many_builds.sweep.family import Family, family
+from detentsim.analysis.many_builds.sweep.solving import answer
+from detentsim.analysis.results import heading, single
+from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.knife.record.fields import MEASURED, assemble
+from detentsim.knife.record.record import plain
+from detentsim.knife.table.schema import suggestion
+from detentsim.knife.target.verdict import meets
+from detentsim.units.errors import InputError
+from detentsim.units.quantities import quantity
+from detentsim.units.wording import shown
+
+if TYPE_CHECKING:
+    from detentsim.knife.model import Build
+    from detentsim.knife.target.target import Target
+    from detentsim.mechanics.record import Record, Truth
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Sweep:
+    """Results of many designs, each an array with one axis per varied input.
+
+    Attributes
+    ----------
+    build : Build
+        Build that all designs share.
+    axes : tuple of Axis
+        Varied inputs, in the order given.
+    results : dict of str to array
+        By result name, in the unit of `detentsim.knife.outcomes.RESULTS`; NaN where there is none. Truths are
+        boolean.
+    flags : dict of str to array of bool
+        By flag name.
+    misfits : dict of str to array of bool
+        Designs that are no knife at all (a relief thicker than its bar), by what is wrong, in words.
+    done : array of bool
+        False for what Ctrl-C left unsolved.
+    """
+
+    build: Build
+    axes: tuple[Axis, ...]
+    results: dict[str, npt.NDArray[Any]]
+    flags: dict[str, Truth]
+    misfits: dict[str, Truth]
+    done: Truth
+    record: Record
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """One length for each input varied."""
+        return tuple(len(axis) for axis in self.axes)
+
+    @property
+    def size(self) -> int:
+        """Number of designs."""
+        return math.prod(self.shape)
+
+    @property
+    def excluded(self) -> Truth:
+        """Designs whose sizes do not fit together, whatever the reason."""
+        return np.asarray(np.any([np.zeros(self.shape, bool), *self.misfits.values()], axis=0))
+
+    @property
+    def aims(self) -> tuple[Target, ...]:
+        """The build's targets on results that this sweep holds."""
+        return tuple(wanted for wanted in self.build.target if wanted.name in self.results)
+
+    @cached_property
+    def own(self) -> dict[str, float | bool | None]:
+        """Results of the build itself, in their units; None for one it lacks."""
+        solved = answer(assemble(plain(self.build)), tuple(self.results)).results
+        numbers = single({name: value for name, value in solved.items() if not RESULTS[name].is_truth})
+        return {name: numbers[name] if name in numbers else bool(value) for name, value in solved.items()}
+
+    @cached_property
+    def meets_target(self) -> Truth:
+        """Designs that meet every one of `aims`; a wanted change counts from the build as it is."""
+        start = self.own if any(wanted.change is not None for wanted in self.aims) else {}
+        met = [meets(wanted, self.results[wanted.name], start.get(wanted.name)) for wanted in self.aims]
+        return np.asarray(np.all([~self.excluded & self.done, *met], axis=0))
+
+    def __getitem__(self, name: str) -> Any:
+        """Return a result as an array quantity in its unit, a truth as a boolean array.
+
+        Raises
+        ------
+        InputError
+            Where the sweep has no such result.
+        """
+        if name not in self.results:
+            hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
+            raise InputError("of", name, f"{shown(name)} is no result of this sweep{hint}")
+        values = self.results[name]
+        return values if RESULTS[name].is_truth else quantity(values, RESULTS[name].unit)
+
+    def axis(self, name: str) -> Axis:
+        """One of the inputs varied.
+
+        Raises
+        ------
+        InputError
+            Where it was not varied.
+        """
+        for axis in self.axes:
+            if axis.name == name:
+                return axis
+        varied = ", ".join(axis.name for axis in self.axes) or "nothing"
+        raise InputError("sweep", name, f"{shown(name)} was not varied; this sweep varies {varied}")
+
+    def build_at(self, *index: int) -> Build:
+        """Return the build of one design.
+
+        Parameters
+        ----------
+        *index : int
+            One for each input varied, as in an array.
+
+        Returns
+        -------
+        Build
+            A measured stiffness stands in it as the calibration it came to.
+
+        Raises
+        ------
+        InputError
+            For a wrong index, or where the sizes do not fit together.
+        """
+        index = self._place(index)
+        changes: dict[str, object] = {}
+        for i, axis in zip(index, self.axes, strict=True):
+            changes[axis.name] = axis.column.raw(i)
+        if changes.get("dimple.rim_drill") == "none":
+            changes |= {"dimple.rim_feed": None, "dimple.loose_ball_height": None}
+        if self.excluded[index]:
+            self._refuse(index, changes)
+        return self.build.change(changes | self._calibrated(index))
+
+    def _place(self, index: tuple[object, ...]) -> tuple[int, ...]:
+        """One design's place, counted from the first value of each input."""
+        if len(index) != len(self.axes) or not all(hasattr(i, "__index__") for i in index):
+            count = len(self.axes)
+            whole = f"{count} whole number{'s' * (count != 1)}, one for each input varied"
+            example = ", ".join("0" for _ in self.axes)
+            raise InputError("build_at", index, f"takes {whole}, such as build_at({example})")
+        place = [int(i) for i in index]  # type: ignore[call-overload]
+        for i, axis in zip(place, self.axes, strict=True):
+            if not -len(axis) <= i < len(axis):
+                text = f"{axis.name} has {len(axis)} values; {i} is none of them; give 0 to {len(axis) - 1}"
+                raise InputError("build_at", i, text)
+        return tuple(i % len(axis) for i, axis in zip(place, self.axes, strict=True))
+
+    def _refuse(self, index: tuple[int, ...], changes: dict[str, object]) -> None:
+        """Raise for an excluded design, in the words of the build's own checks where one fails."""
+        self.build.change(changes)
+        why = " and ".join(words for words, where in self.misfits.items() if where[index])
+        raise InputError("build_at", index, f"{why}; s.excluded tells which designs are knives")
+
+    def _calibrated(self, index: tuple[int, ...]) -> dict[str, object]:
+        """Changes that keep a measured bar's calibration whatever else is changed."""
+        if not any(self.build[name] is not None or name in {c.name for c in self.axes} for name in MEASURED):
+            return {}
+        calibration = np.broadcast_to(self.record.calibration, self.shape)[index]
+        return dict.fromkeys(MEASURED) | {"bar.calibration": float(calibration)}
+
+    def curves(self, at: object = None) -> Family:
+        """Feel curves of all designs at the same blade angles.
+
+        Parameters
+        ----------
+        at : array quantity, (start, stop, count) or list of angles, optional
+            Blade angles; by default some hundreds from closed to a third past the last let-go.
+
+        Returns
+        -------
+        Family
+            Arrays of the sweep's shape with the angle on one more axis.
+
+        Raises
+        ------
+        InputError
+            Where the angles cannot be read, or the arrays would not fit in memory.
+        """
+        return family(self.record, self.excluded, at)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the sweep in the form that labelled-array libraries read (``xarray.Dataset.from_dict``)."""
+        dims = tuple(axis.name for axis in self.axes)
+        coords: dict[str, Any] = {}
+        for axis in self.axes:
+            data = axis.values if axis.is_scale else list(axis.labels)
+            coords[axis.name] = {
+                "dims": (axis.name,),
+                "data": data,
+                "attrs": axis_units(axis.unit if axis.is_scale else ""),
+            }
+        data_vars = {
+            name: {
+                "dims": dims,
+                "data": array,
+                "attrs": axis_units(RESULTS[name].unit) | {"long_name": RESULTS[name].meaning},
+            }
+            for name, array in self.results.items()
+        }
+        data_vars |= {
+            n: {"dims": dims, "data": array, "attrs": {"long_name": FLAGS[n]}} for n, array in self.flags.items()
+        }
+        data_vars["done"] = {"dims": dims, "data": self.done, "attrs": {"long_name": "solved, or no knife at all"}}
+        data_vars["excluded"] = {
+            "dims": dims,
+            "data": self.excluded,
+            "attrs": {"long_name": "sizes do not fit together"},
+        }
+        return {
+            "coords": coords,
+            "data_vars": data_vars,
+            "attrs": {"build": self.build.name},
+            "dims": dict(zip(dims, self.shape, strict=True)),
+        }
+
+    def to_records(self) -> npt.NDArray[Any]:
+        """Return one row for each design: inputs, results, flags; headings carry the unit.
+
+        Returns
+        -------
+        structured array, shape (size,)
+            Rows as table libraries read them (``pandas.DataFrame``).
+        """
+        columns: dict[str, npt.NDArray[Any]] = {}
+        for i, axis in enumerate(self.axes):
+            values = axis.values if axis.is_scale else np.array(axis.labels)
+            laid = values.reshape([-1 if j == i else 1 for j in range(len(self.axes))])
+            columns[heading(axis.name, axis.unit if axis.is_scale else "")] = np.broadcast_to(laid, self.shape)
+        columns |= {heading(name, RESULTS[name].unit): array for name, array in self.results.items()}
+        columns |= self.flags | {"excluded": self.excluded, "done": self.done}
+        rows = np.empty(self.size, [(name, array.dtype) for name, array in columns.items()])
+        for name, array in columns.items():
+            rows[name] = array.ravel()
+        return rows
+
+    def __repr__(self) -> str:
+        size = " x ".join(f"{axis.name} {len(axis)}" for axis in self.axes) or "one design"
+        raised = [f"{name} {np.count_nonzero(where)}" for name, where in self.flags.items() if np.any(where)]
+        flags = f"; {', '.join(raised)}" if raised else ""
+        solved = "" if np.all(self.done) else f"; stopped, {np.count_nonzero(self.done):,} of {self.size:,} solved"
+        return f"<Sweep of {self.build.name!r}: {size}{flags}{solved}>"
+
+    def _repr_html_(self) -> str:
+        """Return a small table for a notebook: what was varied, the span of each result, what was flagged."""
+        ends = [(axis, [axis.column.raw(i) for i in (0, -1)]) for axis in self.axes]
+        rows = [(axis.name, f"{len(axis)}: {' to '.join(map(str, two))}") for axis, two in ends]
+        rows += [(name, _span(name, array)) for name, array in self.results.items()]
+        raised = {**self.flags, **self.misfits, "not solved": ~self.done}
+        rows += [(n, f"{np.count_nonzero(w)} of {self.size}") for n, w in raised.items() if np.any(w)]
+        body = "".join(f"<tr><th>{escape(name)}</th><td>{escape(text)}</td></tr>" for name, text in rows)
+        return f"<table><caption>{escape(self.build.name)}: {self.size:,} designs</caption>{body}</table>"
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(self.results)
+
+
+def _span(name: str, array: npt.NDArray[Any]) -> str:
+    if RESULTS[name].is_truth:
+        return f"true for {np.count_nonzero(array)} of {array.size}"
+    known = array[np.isfinite(array)]
+    if not known.size:
+        return "none"
+    low, high = f"{known.min():.3g}", f"{known.max():.3g}"
+    return f"{low if low == high else f'{low} to {high}'} {RESULTS[name].unit}".rstrip()

@@ -1,0 +1,111 @@
+"""Solves many designs in blocks, one kernel call each, here or in other processes.
+
+`blocks` cuts the designs; `sweep` and `design` use this.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+
+from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, cut, knives
+from detentsim.mechanics.record import Record, Truth
+from detentsim.mechanics.response import respond
+
+# Blocks handed to an executor and not yet back: enough to keep it busy, few enough to hold in memory.
+IN_FLIGHT = 32
+
+
+def answer(record: Record, wanted: tuple[str, ...]) -> Answers:
+    """Solve one block.
+
+    Parameters
+    ----------
+    record : Record
+        Fields that broadcast to the block's shape.
+    wanted : tuple of str
+        Result names.
+
+    Returns
+    -------
+    Answers
+    """
+    response = respond(record, wanted)
+    results = dict(response.results)
+    return Answers({name: results[name] for name in wanted}, response.flags)
+
+
+def solve(
+    record: Record,
+    excluded: Truth,
+    wanted: tuple[str, ...],
+    keep: Callable[[Box, Truth | None, Answers], None],
+    executor: Executor | None,
+    progress: Progress,
+) -> bool:
+    """Solve a whole sweep block by block.
+
+    Parameters
+    ----------
+    record : Record
+        Every field 0-d or with the sweep's axes.
+    excluded : array of bool
+        Designs of the sweep to skip, since their sizes do not fit together.
+    wanted : tuple of str
+        Result names.
+    keep : callable
+        Takes each block's place, which of its designs were solved (None for all) and the answers, in any order.
+    executor : Executor or None
+        Where to solve; here without one.
+    progress : callable
+        Told how many designs are done, of how many.
+
+    Returns
+    -------
+    bool
+        False where Ctrl-C stopped it; what was kept stays.
+    """
+    total, done = excluded.size, 0
+    work = ((place, *knives(record, excluded, place)) for place in cut(excluded.shape))
+    results = _spread(executor, work, wanted) if executor else _in_turn(work, wanted)
+    try:
+        for place, chosen, answers in results:
+            keep(place, chosen, answers)
+            done += math.prod(part.stop - part.start for part in place)
+            progress(done, total)
+    except KeyboardInterrupt:
+        return False
+    return True
+
+
+_Work = Iterator[tuple[Box, Record, Truth | None]]
+
+_Done = Iterator[tuple[Box, Truth | None, Answers]]
+
+
+def _in_turn(work: _Work, wanted: tuple[str, ...]) -> _Done:
+    for place, part, chosen in work:
+        yield place, chosen, answer(part, wanted)
+
+
+def _spread(executor: Executor, work: _Work, wanted: tuple[str, ...]) -> _Done:
+    """Hand blocks to an executor, a bounded number at a time, and give their answers as they come."""
+    running: dict[Future[Answers], tuple[Box, Truth | None]] = {}
+    try:
+        for place, part, chosen in work:
+            running[executor.submit(answer, part, wanted)] = (place, chosen)
+            while len(running) >= IN_FLIGHT:
+                yield from _finished(running)
+        while running:
+            yield from _finished(running)
+    finally:
+        for future in running:
+            future.cancel()
+
+
+def _finished(running: dict[Future[Answers], tuple[Box, Truth | None]]) -> _Done:
+    done, _ = wait(running, return_when=FIRST_COMPLETED)
+    for future in done:
+        place, chosen = running.pop(future)
+        yield place, chosen, future.result()

@@ -1,0 +1,223 @@
+"""Every limit of a knife: demand, capacity, their ratio, and one sentence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from detentsim.units.systems import METRIC, UnitSystem
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from detentsim.analysis.one_build.limits.bending import Bending
+    from detentsim.analysis.one_build.limits.clip import ClipLoad
+    from detentsim.analysis.one_build.limits.contact import FlatContact, Hold
+    from detentsim.analysis.one_build.limits.fatigue import Fatigue
+    from detentsim.analysis.one_build.limits.service import Service
+    from detentsim.analysis.results import Results
+    from detentsim.mechanics.record import Record
+
+# Greatest push of an adult's thumb [N], mean of women and of men: Choi et al. 2020, Applied Sciences 10(1):194.
+THUMB = (100.6, 136.7)
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One limit.
+
+    Attributes
+    ----------
+    name, part : str
+        Short name, and the part it belongs to.
+    asked, borne : float or None
+        Demand on the part and its capacity, in `unit`.
+    unit : str
+    use : float or None
+        Demand over capacity; above 1 it does not hold. None where the capacity is 0 or unknown.
+    holds : bool or None
+        None where nobody can tell.
+    words : str
+        One sentence.
+    """
+
+    name: str
+    part: str
+    asked: float | None
+    borne: float | None
+    unit: str
+    use: float | None
+    holds: bool | None
+    words: str
+
+
+def margins(
+    record: Record,
+    results: Results,
+    bending: Bending,
+    service: Service,
+    fatigue: Fatigue | None,
+    contact: FlatContact,
+    hold: Hold,
+    clip: ClipLoad | None,
+    units: UnitSystem = METRIC,
+) -> tuple[Limit, ...]:
+    """All limits of a build, in the order in which a maker meets them.
+
+    Parameters
+    ----------
+    record : Record
+        One design.
+    results : dict
+        Limit results in their units.
+    bending, service, fatigue, contact, hold, clip
+        Loads and capacities of each part; None where there is none.
+    units : UnitSystem
+        Of the sentences; the numbers keep their own.
+    """
+    return (
+        *_bending_in(bending, units),
+        *_service(service, units),
+        *_fatigue(fatigue, units),
+        *_lockup(record, results, units),
+        _dent(contact, units),
+        *_crack(contact, units),
+        _equator(hold, units),
+        *_hole(hold, units),
+        *_clip(clip, units),
+    )
+
+
+def _used(name: str, part: str, asked: float, borne: float, unit: str, words: str, least: bool = False) -> Limit:
+    """Limit from demand and capacity; `least` where the number must not fall below the limit."""
+    part_of, whole = (borne, asked) if least else (asked, borne)
+    use = part_of / whole if whole > 0 else None
+    return Limit(name, part, asked, borne, unit, use, part_of <= whole, words)
+
+
+def _bending_in(bending: Bending, units: UnitSystem) -> Iterator[Limit]:
+    if bending.way == "push" and bending.most is not None:
+        wanted, most = abs(bending.bend), bending.most
+        asked, limit = units.apart(wanted, most, "mm")
+        words = (
+            f"One push leaves at most {limit} of bend: beyond it the root folds."
+            if wanted <= most
+            else f"No push leaves {asked} of bend: past {limit} the root folds at one place; "
+            "thin the relief, lengthen it, or bend it over a longer curve."
+        )
+        yield _used("fold", "bar", wanted, most, "mm", words)
+    if bending.radius is not None and bending.least_radius is not None:
+        radius, least = units.apart(bending.radius, bending.least_radius, "mm")
+        words = f"Bending it in takes the root to an inside radius of {radius}; the sheet's standard allows {least}."
+        yield _used("radius", "bar", bending.radius, bending.least_radius, "mm", words, least=True)
+
+
+def _service(service: Service, units: UnitSystem) -> Iterator[Limit]:
+    if service.unlock is not None:
+        need, spare = service.unlock, service.before_loss
+        yield Limit("bend", "bar", need, spare, "mm", service.use, service.use <= 1, _unlocking(service, units))
+    stop = service.stop
+    if stop is None:
+        yield _unjudged("Nothing limits over-travel", service.push_before_loss, units)
+        return
+    what = "over-travel stop" if stop.kind == "stop" else "clip"
+    if service.unlock is not None:
+        room, unlock = units.apart(stop.room, service.unlock, "mm")
+        words = f"The bar meets its {what} {room} out from free; unlocking needs {unlock}."
+        yield _used("room", "bar", stop.room, service.unlock, "mm", words, least=True)
+    if not stop.judged and stop.before_loss is not None:
+        yield _unjudged("The clip behind the bar is only a soft stop", stop.before_loss, units)
+        return
+    done = "keeps" if stop.use <= 1 else "loses some of"
+    words = f"Pushed with {units.pull(stop.push)} against its {what}, the bar {done} its bend."
+    yield Limit("over-travel", "bar", stop.use, 1.0, "", stop.use, stop.use <= 1, words)
+
+
+def _unjudged(words: str, push: float, units: UnitSystem) -> Limit:
+    thumb = units.between(*THUMB, "N")
+    text = f"{words}: pushed outward at its tip with {units.pull(push)} the bar loses bend; a thumb can push {thumb}."
+    return Limit("over-travel", "bar", None, None, "N", None, None, text)
+
+
+def _unlocking(service: Service, units: UnitSystem) -> str:
+    need, spare = units.apart(service.unlock or 0.0, service.before_loss, "mm")
+    if service.use <= 1:
+        return f"Unlocking pushes the ball {need} out from free; up to {spare} the bar keeps its bend."
+    loses = f"Unlocking pushes the ball {need} out from free; beyond {spare} the bar loses bend"
+    if service.bend_after is None:
+        return f"{loses}; how much is not known."
+    return f"{loses}: the first unlock leaves {units.size(service.bend_after)} of it."
+
+
+def _fatigue(fatigue: Fatigue | None, units: UnitSystem) -> Iterator[Limit]:
+    if fatigue is not None:
+        use = fatigue.use
+        life = f"{fatigue.openings:,.0f} openings"
+        lasts = f"lasts {life}" if use <= 1 else f"cracks within {life}"
+        lasts = "lasts any number of openings" if fatigue.use_for_ever <= 1 else lasts
+        span = units.between(fatigue.low, fatigue.high, "MPa")
+        words = f"Each opening takes the bar from {span}: by Goodman's line smooth metal {lasts}."
+        yield Limit("fatigue", "bar", use, 1.0, "", use, use <= 1, words)
+
+
+def _lockup(record: Record, results: Results, units: UnitSystem) -> Iterator[Limit]:
+    force = results["lockup_force"]
+    if force is None:
+        return
+    travel, room = float(record.lockup_travel) * 1e3, max(float(record.bend - record.face_gap) * 1e3, 0.0)
+    onto, reach = units.apart(travel, room, "mm")
+    words = (
+        f"With its lock face {onto} onto the tang the bar's tip still presses with {units.pull(force)}."
+        if force > 0
+        else f"With its lock face {onto} onto the tang the bar presses no more: this bend reaches {reach}."
+    )
+    yield _used("lock-up", "bar", travel, room, "mm", words)
+
+
+def _dent(contact: FlatContact, units: UnitSystem) -> Limit:
+    dent = f", a dent about {units.two(contact.dent, 'um')} deep" if contact.dent else ""
+    pressure, limit = units.apart(contact.pressure, contact.limit, "MPa")
+    words = f"Riding the flat the ball presses with {pressure}{dent}; the tang bears {limit}."
+    return _used("dent", "tang", contact.pressure, contact.limit, "MPa", words)
+
+
+def _crack(contact: FlatContact, units: UnitSystem) -> Iterator[Limit]:
+    if contact.ball_cracks is not None:
+        force, cracks = units.apart(contact.force, contact.ball_cracks, "N")
+        words = f"The ball rides with {force}; a ring crack starts in it at about {cracks}."
+        yield _used("crack", "ball", contact.force, contact.ball_cracks, "N", words)
+
+
+def _equator(hold: Hold, units: UnitSystem) -> Limit:
+    inside = hold.past_equator
+    holds = inside > 0
+    apart = units.two(abs(inside), "mm")
+    words = (
+        f"The ball's middle lies {apart} inside the bar's face."
+        if holds
+        else f"Less than half the ball is in the bar ({apart} short), so nothing keeps it: press it deeper."
+    )
+    return Limit("seat", "ball", inside, 0.0, "mm", None, holds, words)
+
+
+def _hole(hold: Hold, units: UnitSystem) -> Iterator[Limit]:
+    if hold.hole is None or hold.interference is None:
+        return
+    differ = units.two(abs(hold.interference), "mm")
+    if hold.bursts:
+        words = f"A hole {differ} under the ball's size bursts: drill it larger."
+        yield Limit("hole", "ball", None, None, "N", None, False, words)
+    elif hold.force is None:
+        words = f"The hole is {differ} larger than the ball, which falls out: take a smaller drill."
+        yield Limit("hole", "ball", hold.load, 0.0, "N", None, False, words)
+    else:
+        load, force = units.apart(hold.load, hold.force, "N")
+        words = f"The hole holds the ball with up to {force}; the tang pushes on it with {load}."
+        yield _used("hole", "ball", hold.load, hold.force, "N", words)
+
+
+def _clip(clip: ClipLoad | None, units: UnitSystem) -> Iterator[Limit]:
+    if clip is not None:
+        stress, strength = units.apart(clip.stress, clip.strength, "MPa")
+        words = f"Lifted {units.two(clip.lifted, 'mm')} the clip is stressed to {stress}; it yields at {strength}."
+        yield _used("clip", "clip", clip.stress, clip.strength, "MPa", words)

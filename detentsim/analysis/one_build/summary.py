@@ -1,0 +1,274 @@
+"""Verdict on a build: warnings, limits, target, staying shut, and sizes to check; every report opens with it.
+
+Reads the kernel's response and the limits, so that no command calls fine what another calls unsafe.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from detentsim.analysis.one_build.limits.limits import Limits, limits
+from detentsim.analysis.results import in_unit
+from detentsim.knife.outcomes import CARRY, FLAGS, RESULTS, UNSOUND
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.knife.target.verdict import judge
+from detentsim.mechanics.names import RESULT_NAMES
+from detentsim.mechanics.response import Response, respond
+from detentsim.units.numbers import two
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+
+State = Literal["good", "mind", "bad", "unknown"]
+
+Result = float | bool | None
+
+
+@dataclass(frozen=True)
+class Check:
+    """One check of a build.
+
+    Attributes
+    ----------
+    name : str
+        ``warnings``, ``limits``, ``target``, ``stays shut`` or ``sizes``.
+    state : str
+        ``good``, ``mind`` (weak), ``bad`` or ``unknown``; nothing wanted counts as unknown.
+    words : str
+        One sentence.
+    """
+
+    name: str
+    state: State
+    words: str
+
+
+@dataclass(frozen=True)
+class Summary:
+    """Verdict on a build.
+
+    Attributes
+    ----------
+    checks : tuple of Check
+        Warnings, limits, target, staying shut and sizes, in this order.
+    """
+
+    checks: tuple[Check, ...]
+
+    @property
+    def sound(self) -> bool:
+        """Whether no check is bad."""
+        return all(check.state != "bad" for check in self.checks)
+
+    @property
+    def bad(self) -> tuple[Check, ...]:
+        """The checks that are bad."""
+        return tuple(check for check in self.checks if check.state == "bad")
+
+    @property
+    def words(self) -> str:
+        """The verdict in one sentence."""
+        if not self.sound:
+            return f"Not right as it is: {', '.join(_WRONG[check.name] for check in self.bad)}."
+        wanted = ", on target" if self["target"].state == "good" else ""
+        weak = ", but held shut lightly" if self["stays shut"].state == "mind" else ""
+        doubt = "; but check its sizes" if self["sizes"].state == "mind" else ""
+        return f"No warning, within its limits{wanted}{weak}{doubt}."
+
+    def __getitem__(self, name: str) -> Check:
+        """Return a check by its name."""
+        return next(check for check in self.checks if check.name == name)
+
+
+_WRONG = {
+    "warnings": "it has warnings",
+    "limits": "a limit is exceeded",
+    "target": "the target is missed",
+    "stays shut": "it does not stay shut",
+}
+
+
+def summary(build: Build, known: Limits | None = None) -> Summary:
+    """Check a build for warnings, limits, target and staying shut.
+
+    Parameters
+    ----------
+    build : Build
+        With the sections bar, ball, dimple, tang and opener.
+    known : Limits, optional
+        Its limits, where they are at hand.
+
+    Returns
+    -------
+    Summary
+
+    Raises
+    ------
+    BuildError
+        Where a section is missing.
+
+    Examples
+    --------
+    >>> from detentsim.knife.packaged import demo
+    >>> summary(demo()).words
+    'No warning, within its limits, on target.'
+    """
+    numbers = plain(build)
+    response = respond(assemble(numbers), judged_by(build))
+    return checked(build, numbers, response, limits(build) if known is None else known)
+
+
+def judged_by(build: Build) -> tuple[str, ...]:
+    """Names of the results that the checks of a build, and its targets, are about.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    return (*RESULT_NAMES, "carry_g", *(target.name for target in build.target))
+
+
+def checked(build: Build, numbers: Plain, response: Response, bar: Limits) -> Summary:
+    """Verdict on a build whose response and limits are at hand.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+    response : Response
+        With the results that `judged_by` names.
+    bar : Limits
+    """
+    checks = _warnings(response), _limits(bar), _target(build, response), _stays_shut(response)
+    return Summary((*checks, _sizes(build, numbers, response)))
+
+
+def _warnings(response: Response) -> Check:
+    """Flags of an unsound design."""
+    flags = [name for name in UNSOUND if bool(response.flags[name])]
+    if not flags:
+        return Check("warnings", "good", "None.")
+    return Check("warnings", "bad", " ".join(FLAGS[name] for name in flags))
+
+
+def _limits(bar: Limits) -> Check:
+    """Passed limits, the worst first; else the nearest."""
+    if not bar.within:
+        worst = sorted(bar.passed, key=lambda limit: -(limit.use or 0.0))
+        return Check("limits", "bad", " ".join(limit.words for limit in worst))
+    if bar.first is None:
+        return Check("limits", "unknown", "None could be computed.")
+    near = bar.first
+    return Check("limits", "good", f"All hold; the nearest is the {near.part}'s {near.name}, {_used(near.use)} used.")
+
+
+def _used(use: float | None) -> str:
+    """Share of a limit in words."""
+    return f"{100 * (use or 0.0):.0f} %"
+
+
+def _target(build: Build, response: Response) -> Check:
+    """Targets missed, else met; a wanted change has no base here and counts for nothing."""
+    results = wanted_results(build, response)
+    verdicts = judge([t for t in build.target if t.change is None], results, units=build.units)
+    missed = [verdict for verdict in verdicts if not verdict.met]
+    if missed:
+        return Check("target", "bad", " ".join(_sentence(verdict.text) for verdict in missed))
+    if not verdicts:
+        return Check("target", "unknown", "None is set.")
+    return Check("target", "good", " ".join(_sentence(verdict.text) for verdict in verdicts))
+
+
+def _sentence(text: str) -> str:
+    """A clause with a capital and a full stop."""
+    return f"{text[0].upper()}{text[1:]}."
+
+
+def wanted_results(build: Build, response: Response) -> dict[str, Result]:
+    """Results that the targets of a build are about, in their own units.
+
+    Parameters
+    ----------
+    build : Build
+    response : Response
+        With these results.
+
+    Returns
+    -------
+    dict of str to float, bool or None
+        None where there is no value.
+    """
+    return {wanted.name: _value(response, wanted.name) for wanted in build.target}
+
+
+def _value(response: Response, name: str) -> Result:
+    """A result in its own unit, as a truth where it is one; None where it has no value."""
+    value = float(in_unit(name, response.results[name]))
+    if not np.isfinite(value):
+        return None
+    return bool(value) if RESULTS[name].is_truth else value
+
+
+def _stays_shut(response: Response) -> Check:
+    """Whether the detent holds the closed blade against its own weight in the worst direction."""
+    if bool(response.flags["floats"]):
+        return Check("stays shut", "bad", "The ball never reaches the tang; only the pivot's friction holds the blade.")
+    if bool(response.flags["misses_dimple"]):
+        return Check("stays shut", "bad", "The ball lies beside its dimple; friction alone holds the blade.")
+    carry = _value(response, "carry_g")
+    if carry is None:
+        return Check("stays shut", "unknown", "Not known without the blade's mass and balance.")
+    if carry < 1:
+        return Check("stays shut", "bad", "In the worst direction the blade's own weight opens it.")
+    words = f"The detent holds {two(float(carry))} times the blade's weight in the worst direction"
+    if carry < CARRY:
+        return Check("stays shut", "mind", f"{words}; below {CARRY:g} it may come open when carried.")
+    return Check("stays shut", "good", f"{words}.")
+
+
+# What no folding knife has; judgement, no source.
+HEAVIEST, LEAST_SWING, HARDEST = 0.4, np.radians(45), 60.0
+
+AGREES = 0.7, 1.3
+"""Ratio of a measured stiffness to the computed one that sizes and a careful pull explain; judgement, no source."""
+
+
+def _sizes(build: Build, numbers: Plain, response: Response) -> Check:
+    """Inputs and results that look like a slip: a wrong unit, a lost digit, sizes and measurement that disagree."""
+    doubts = [*_stiffness_doubt(build, numbers, response), *_doubts(build, response)]
+    if not doubts:
+        return Check("sizes", "good", "Nothing looks like a slip.")
+    return Check("sizes", "mind", " ".join(doubts))
+
+
+def _doubts(build: Build, response: Response) -> Iterator[str]:
+    """Sentences on each input or result that no knife has."""
+    mass, swing, arm = (build.si(name) for name in ("blade.mass", "blade.open_angle", "opener.radius"))
+    if mass > HEAVIEST:
+        yield f"A blade of {build.word('blade.mass')} is heavier than any: is the unit right?"
+    if swing < LEAST_SWING:
+        yield f"A blade that opens {build.word('blade.open_angle')} in all hardly opens: is a digit lost?"
+    reach = build.si("blade.length", 3 * build.si("blade.balance_radius"))  # no blade balances nearer than a third
+    if arm > reach:
+        yield f"The opener, {build.word('opener.radius')} from the pivot, lies beyond the blade."
+    force = float(response.results["breakout_force"])
+    if np.isfinite(force) and force > HARDEST:
+        yield f"No finger gives a breakout of {build.units.two(force, 'N')}."
+
+
+def _stiffness_doubt(build: Build, numbers: Plain, response: Response) -> Iterator[str]:
+    """Sentence on a measured stiffness far from the one that the sizes give."""
+    ratio = float(np.asarray(numbers["bar.calibration"]))
+    if AGREES[0] <= ratio <= AGREES[1]:
+        return
+    measured = float(in_unit("bar_stiffness", response.results["bar_stiffness"]))
+    pair = f"{build.units.two(measured, 'N/mm')} against {build.units.two(measured / ratio, 'N/mm')}"
+    yield f"The bar's stiffness as measured is {two(ratio)} times what its sizes give ({pair}): check both."

@@ -1,0 +1,95 @@
+"""Proposed designs as a JSON document and as a CSV table; numbers in the units that they name."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from typing import TYPE_CHECKING, Any
+
+from detentsim.analysis.results import heading
+from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.values import as_text
+from detentsim.show.many_builds.design.report import kind_of
+from detentsim.show.theme.rows import aim_row, build_rows
+
+if TYPE_CHECKING:
+    from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
+
+_MM = 1e-3
+
+
+def design_document(found: Designs) -> dict[str, Any]:
+    """Everything that was found, ready for JSON.
+
+    Parameters
+    ----------
+    found : Designs
+
+    Returns
+    -------
+    dict
+        Keys ``build demo wanted free fixed proposals words combinations designs dropped errors stopped``.
+    """
+    return {
+        "build": build_rows(found.build),
+        "demo": found.build.demo,
+        "wanted": [aim_row(aim) for aim in found.aims],
+        "free": list(found.free),
+        "fixed": list(found.fixed),
+        "proposals": [_document(p) for p in found.proposals],
+        "words": found.words,
+        "combinations": found.combinations,
+        "designs": found.designs,
+        "dropped": found.dropped,
+        "errors": {n: [as_text(end, kind_of(n)) for end in ends] for n, ends in found.errors.items()},
+        "stopped": found.stopped,
+    }
+
+
+def _document(p: DesignProposal) -> dict[str, Any]:
+    return {
+        "sizes": {name: {"text": text, "mm": _mm(p.metres[name])} for name, text in p.sizes.items()},
+        "changes": p.changes,
+        "room": p.room,
+        "margin_hand_steps": p.margin,
+        "flags": list(p.flags),
+        "results": {name: _number(name, value) for name, value in p.results.items()},
+    }
+
+
+def _mm(si: float) -> float | None:
+    return float(f"{si / _MM:.12g}") if math.isfinite(si) else None
+
+
+def _number(name: str, value: float | bool | None) -> Any:
+    return value if RESULTS[name].is_truth else {"value": value, "unit": RESULTS[name].unit}
+
+
+def design_csv(found: Designs) -> str:
+    """Text of the proposals' table, a row each: sizes as bought, then room, margin and results with their units.
+
+    Parameters
+    ----------
+    found : Designs
+    """
+    names = [name for name in INPUTS if any(name in p.sizes for p in found.proposals)]
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([*names, *(f"{name}_mm" for name in names), "room", "margin_hand_steps", *map(_titled, RESULTS)])
+    for p in found.proposals:
+        sizes = [p.sizes.get(name, "") for name in names]
+        lengths = [_plain(_mm(p.metres[name]) if name in p.metres else None) for name in names]
+        writer.writerow([*sizes, *lengths, repr(p.room), repr(p.margin), *(_plain(p.results.get(n)) for n in RESULTS)])
+    return out.getvalue()
+
+
+def _titled(name: str) -> str:
+    return heading(name, RESULTS[name].unit)
+
+
+def _plain(value: float | bool | None) -> str:
+    if value is None:
+        return ""
+    return str(value).lower() if isinstance(value, bool) else repr(value)

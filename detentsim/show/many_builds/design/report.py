@@ -1,0 +1,227 @@
+"""Proposed designs as text for the bench."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from detentsim.knife.outcomes import FLAGS, RESULTS, label
+from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.values import as_text
+from detentsim.knife.target.words import wanted_words
+from detentsim.show.theme.cautions import DRILLING
+from detentsim.show.theme.tables import table, wrap
+from detentsim.units.numbers import two
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
+    from detentsim.units.systems import UnitSystem
+
+# Proposals told unless more are asked for.
+TOLD = 6
+
+_HEADS = {
+    "ball.diameter": "ball",
+    "dimple.pilot_drill": "first",
+    "dimple.rim_drill": "second",
+    "dimple.rim_feed": "feed",
+    "bar.thickness": "slab",
+    "bar.relief_length": "cutter",
+    "bar.relief_thickness": "relief",
+    "bar.bend": "bend",
+}
+
+_CALLED = {
+    "ball.diameter": "ball",
+    "dimple.pilot_drill": "first drill",
+    "dimple.rim_drill": "second drill",
+    "dimple.rim_feed": "second drill's feed",
+    "bar.thickness": "slab",
+    "bar.relief_length": "relief's cutter",
+    "bar.relief_thickness": "relief's thickness",
+    "bar.bend": "bend",
+}
+
+# Sizes that are set: plain millimetres in a table.
+_SET = ("dimple.rim_feed", "bar.relief_thickness", "bar.bend")
+
+_CHIEF = ("breakout_force", "drag_force")
+
+_MM, _INCH, _THOU = 1e-3, 0.0254, 25.4e-6
+
+
+def design_report(found: Designs, where_from: str = "", most: int = TOLD, full: bool = False) -> str:
+    """Text of the proposals: the table and the best one; with `full` also sizes and shop errors.
+
+    Parameters
+    ----------
+    found : Designs
+    where_from : str
+        A first line saying where the build comes from; left out when empty.
+    most : int
+        Proposals to show.
+    full : bool
+        Whether to add what was free and held, every size in mm and inch, and the shop errors allowed for.
+
+    Returns
+    -------
+    str
+        Lines up to 96 characters, in the units of the build.
+    """
+    told = found.proposals[:most]
+    parts = [
+        [*([where_from] if where_from else []), found.build.name],
+        ["Wanted", *(line for words in _wanted(found) for line in wrap(words))],
+        _looked(found),
+        _table(told, found.build.units),
+        _notes(told),
+        _best(found),
+        *([_held(found), _shop_sizes(told), _allowed(found)] if full else []),
+        wrap("Make the dimple and the bend in small steps and try in between. " + DRILLING, ""),
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _wanted(found: Designs) -> Iterator[str]:
+    """Targets as typed, in the trade's words."""
+    for target in found.build.target:
+        yield f"{label(target.name)}{':' if target.truth is not None else ''} {wanted_words(target, found.build.units)}"
+
+
+def _held(found: Designs) -> list[str]:
+    free = [called for name, called in _CALLED.items() if name in found.free]
+    lines = wrap("Free: " + ", ".join(free) + ".") if free else []
+    held = [name for name in found.fixed if found.build[name] is not None]
+    if held:
+        lines += wrap("Fixed: " + ", ".join(f"{_CALLED[n]} {found.build.word(n)}" for n in held) + ".")
+    return ["Sizes", *lines, *wrap("All other inputs stay as in the build.")]
+
+
+def _count(number: int, name: str) -> str:
+    return f"{number:,} {name}{'s' * (number != 1)}"
+
+
+def _looked(found: Designs) -> list[str]:
+    lines = wrap(
+        f"{_count(found.combinations, 'combination')} of stock sizes {'fits' if found.combinations == 1 else 'fit'} "
+        f"together; {_count(found.designs, 'design')} solved.",
+        "",
+    )
+    if found.stopped:
+        lines += wrap("Stopped before the search was complete: these are the designs found by then.", "")
+    if not found.proposals:
+        lines += wrap(f"No design meets the target. {found.words}", "")
+    return lines
+
+
+def _table(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str]:
+    if not told:
+        return []
+    names = [name for name in _HEADS if any(name in p.sizes for p in told)]
+    header = ("", *(_HEADS[name] for name in names), "room", "breakout", "drag")
+    rows = tuple(
+        (
+            str(i),
+            *(_cell(p, name, units) for name in names),
+            f"{p.room:.0%}",
+            *(_result(p, name, units) for name in _CHIEF),
+        )
+        for i, p in enumerate(told, start=1)
+    )
+    lines = [f"  {line}" for line in table(header, rows).splitlines()]
+    length = "mm" if units.length == "mm" else "thou"
+    words = f"Feed, relief and bend in {length}; breakout and drag in {units.force}. {_ROOM}"
+    return ["Proposals, most room first", *lines, *wrap(words)]
+
+
+_ROOM = "Room: of knives made with the usual shop errors, the share that still meets the target."
+
+
+def _cell(p: DesignProposal, name: str, units: UnitSystem) -> str:
+    if name not in p.sizes:
+        return "-"
+    if name not in _SET:
+        return p.sizes[name]
+    return f"{p.metres[name] / _MM:.2f}" if units.length == "mm" else f"{p.metres[name] / _THOU:.1f}"
+
+
+def _result(p: DesignProposal, name: str, units: UnitSystem) -> str:
+    value = p.results[name]
+    return "-" if value is None else two(float(value) * units.scale(RESULTS[name].unit))
+
+
+def _shop_sizes(told: tuple[DesignProposal, ...]) -> list[str]:
+    """What each shop name is in mm and in inch, smallest first."""
+    sizes = {p.sizes[n]: p.metres[n] for p in told for n in p.sizes if n not in _SET and math.isfinite(p.metres[n])}
+    ordered = sorted(sizes.items(), key=lambda item: item[1])
+    rows = tuple((name, f"{si / _MM:.6g}", f"{si / _INCH:.4f}") for name, si in ordered)
+    lines = [f"  {line}" for line in table(("bought as", "mm", "in"), rows).splitlines()]
+    return ["Sizes in mm and inch", *lines] if sizes else []
+
+
+def _allowed(found: Designs) -> list[str]:
+    """The shop errors over which the room is taken."""
+    if not found.proposals:
+        return []
+    said = "; ".join(f"{name} {_span(name, *ends)}" for name, ends in found.errors.items())
+    return ["Shop errors allowed for", *wrap(said + ".")]
+
+
+def _span(name: str, low: float, high: float) -> str:
+    """An error below and above a value, in words."""
+    kind = kind_of(name)
+    if abs(low + high) <= 1e-6 * (high - low):
+        return f"+-{as_text(float(f'{high:.3g}'), kind)}"
+    down, up = as_text(float(f"{low:.3g}"), kind), as_text(float(f"{high:.3g}"), kind)
+    return f"{down.split()[0]} to +{up}"
+
+
+def kind_of(name: str) -> str:
+    """Kind of quantity of an input that shop errors move."""
+    kinds = INPUTS[name].kinds
+    return "length" if "length" in kinds or "drill" in kinds else kinds[-1]
+
+
+def _notes(told: tuple[DesignProposal, ...]) -> list[str]:
+    """Warnings and exceeded limits, each once, with the numbers of the proposals."""
+    flagged: dict[str, list[str]] = {}
+    for i, p in enumerate(told, start=1):
+        for flag in p.flags:
+            flagged.setdefault(f"{FLAGS[flag]} [{flag}]", []).append(str(i))
+        for name in p.passed:
+            flagged.setdefault(f"Limit exceeded: {name}. See the limits of this build once changed.", []).append(str(i))
+    lines = [line for words, places in flagged.items() for line in wrap(f"{', '.join(places)}: {words}")]
+    return ["Warnings, by proposal", *lines] if lines else []
+
+
+def _best(found: Designs) -> list[str]:
+    best = found.best
+    if best is None:
+        return []
+    lines = [f"  {line}" for line in _file_lines(best)] or wrap("Nothing: the build is as proposed.")
+    met = ", ".join(_brings(best, aim, found.build.units) for aim in found.aims)
+    reason = (
+        f"It gives {met}: {best.margin:.1f} hand-steps inside the target (a hand-step, a tenth of the force, is the "
+        f"least that a finger feels). Of knives made with the usual shop errors, {best.room:.0%} meet the target."
+    )
+    return ["For proposal 1, put into the build file", *lines, *wrap(reason)]
+
+
+def _file_lines(p: DesignProposal) -> Iterator[str]:
+    for name, value in p.changes.items():
+        if value is None:
+            yield f"{name}: take it out"
+        else:
+            yield f'{name} = "{value}"' if isinstance(value, str) else f"{name} = {value:.6g}"
+
+
+def _brings(p: DesignProposal, aim: Aim, units: UnitSystem) -> str:
+    value, name = p.results[aim.name], label(aim.name)
+    if value is None:
+        return f"no {name}"
+    if isinstance(value, bool):
+        return f"{name}: {'yes' if value else 'no'}"
+    return f"{name} {units.two(value, RESULTS[aim.name].unit)}"

@@ -1,0 +1,201 @@
+"""A sweep as text for a terminal, as a JSON document and as a CSV table."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.show.theme.rows import build_rows
+from detentsim.show.theme.tables import table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from detentsim.analysis.many_builds.sweep.axis import Axis
+    from detentsim.analysis.many_builds.sweep.designs import Sweep
+    from detentsim.units.systems import UnitSystem
+
+# Designs that a terminal shows one by one; more are summed up.
+LISTED = 60
+
+# Results a terminal shows when nobody names any.
+CHIEF = ("breakout_force", "drag_force", "preload", "draw_torque", "let_go_angle")
+
+_ROWS = 4096
+
+
+def sweep_report(s: Sweep, of: tuple[str, ...] = (), where_from: str = "") -> str:
+    """Text of a sweep: every design where they are few, else spans, counts and where the extremes lie.
+
+    Parameters
+    ----------
+    s : Sweep
+    of : tuple of str
+        Results to show; the chief ones when empty.
+    where_from : str
+        A first line saying where the build comes from; left out when empty.
+
+    Returns
+    -------
+    str
+    """
+    names = of or tuple(name for name in CHIEF if name in s.results) or tuple(s.results)
+    head = [*([where_from] if where_from else []), s.build.name, f"{_size(s)}: {_designs(s.size)}"]
+    body = _list(s, names) if s.size <= LISTED else _spans(s, names)
+    tail = [*_counts(s), *_met(s)]
+    return "\n".join(head) + "\n\n" + body + ("\n" + "\n".join(tail) + "\n" if tail else "")
+
+
+def _designs(count: int) -> str:
+    return f"{count:,} design{'s' * (count != 1)}"
+
+
+def _size(s: Sweep) -> str:
+    return " x ".join(f"{axis.name} ({len(axis)})" for axis in s.axes) or "nothing varied"
+
+
+def _list(s: Sweep, names: tuple[str, ...]) -> str:
+    """A row for each design."""
+    header = [axis.name for axis in s.axes] + [_titled(name, s.build.units) for name in names] + ["warnings"]
+    rows = []
+    for index in np.ndindex(*s.shape):
+        inputs = [_label(axis, i, s.build.units) for i, axis in zip(index, s.axes, strict=True)]
+        rows.append(
+            (*inputs, *(_cell(s.results[name][index], name, s.build.units) for name in names), _warnings(s, index))
+        )
+    return table(tuple(header), tuple(rows))
+
+
+def _label(axis: Axis, i: int, units: UnitSystem) -> str:
+    """A value as typed, or with five digits where a range or an array gave it."""
+    if axis.column.texts is not None:
+        return axis.labels[i]
+    number, unit = units.pair(float(axis.values[i]), axis.unit)
+    return f"{number:.5g} {unit}".rstrip()
+
+
+def _titled(name: str, units: UnitSystem) -> str:
+    unit = RESULTS[name].unit
+    return name if RESULTS[name].is_truth or not unit else f"{name} {units.unit(unit)}"
+
+
+def _cell(value: Any, name: str, units: UnitSystem) -> object:
+    if isinstance(value, np.bool_):
+        return "yes" if value else "no"
+    return float(value) * units.scale(RESULTS[name].unit) if math.isfinite(value) else None
+
+
+def _warnings(s: Sweep, index: tuple[int, ...]) -> str:
+    wrong = [words for words, where in s.misfits.items() if where[index]]
+    unsolved = [] if s.done[index] else ["not solved"]
+    return ", ".join([*wrong, *unsolved, *(name for name, where in s.flags.items() if where[index])])
+
+
+def _spans(s: Sweep, names: tuple[str, ...]) -> str:
+    """A row for each result: least and greatest, and where."""
+    rows: list[tuple[object, ...]] = []
+    units = s.build.units
+    for name in names:
+        values = s.results[name]
+        if RESULTS[name].is_truth:
+            rows.append((name, f"yes for {np.count_nonzero(values):,}", "", "", ""))
+        elif np.any(np.isfinite(values)):
+            low, high = (np.unravel_index(find(values), s.shape) for find in (np.nanargmin, np.nanargmax))
+            least, most = (_cell(values[at], name, units) for at in (low, high))
+            rows.append((_titled(name, units), least, _place(s, low), most, _place(s, high)))
+        else:
+            rows.append((_titled(name, units), "none", "", "", ""))
+    return table(("result", "least", "at", "greatest", "at"), tuple(rows))
+
+
+def _place(s: Sweep, index: tuple[Any, ...]) -> str:
+    values = zip(index, s.axes, strict=True)
+    return ", ".join(f"{axis.name.rpartition('.')[2]} {_label(axis, int(i), s.build.units)}" for i, axis in values)
+
+
+def _counts(s: Sweep) -> list[str]:
+    """A line for each thing wrong with some design."""
+    lines = [f"{np.count_nonzero(where):,} cannot be made: {words}." for words, where in s.misfits.items()]
+    for name, where in s.flags.items():
+        if np.any(where):
+            lines.append(f"{name}: {np.count_nonzero(where):,} of {s.size:,}. {FLAGS[name]}")
+    if not np.all(s.done):
+        lines.append(f"{np.count_nonzero(~s.done):,} were not solved; the numbers here are of those that were.")
+    return lines
+
+
+def _met(s: Sweep) -> list[str]:
+    if not s.aims:
+        return []
+    names = " and ".join(wanted.name for wanted in s.aims)
+    solved = f"{np.count_nonzero(s.done):,}" + ("" if np.all(s.done) else " solved")
+    return [f"{np.count_nonzero(s.meets_target):,} of {solved} meet the build's target on {names}."]
+
+
+def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:
+    """A sweep ready for JSON: nested lists in the sweep's shape, null where there is no value.
+
+    Parameters
+    ----------
+    s : Sweep
+    demo : bool
+        Whether the build is the packaged demo.
+
+    Returns
+    -------
+    dict
+        Keys ``build demo vary shape results flags excluded misfits done meets_target``.
+    """
+    return {
+        "build": build_rows(s.build),
+        "demo": demo,
+        "vary": {axis.name: _axis(axis) for axis in s.axes},
+        "shape": list(s.shape),
+        "results": {n: {"value": _nested(v), "unit": _unit(n)} for n, v in s.results.items()},
+        "flags": {name: where.tolist() for name, where in s.flags.items()},
+        "excluded": s.excluded.tolist(),
+        "misfits": {words: where.tolist() for words, where in s.misfits.items()},
+        "done": s.done.tolist(),
+        "meets_target": s.meets_target.tolist() if s.aims else None,
+    }
+
+
+def _axis(axis: Axis) -> dict[str, Any]:
+    return {"text": list(axis.labels), "value": _nested(axis.values) if axis.is_scale else None, "unit": axis.unit}
+
+
+def _unit(name: str) -> str:
+    return "" if RESULTS[name].is_truth else RESULTS[name].unit
+
+
+def _nested(values: npt.NDArray[Any]) -> Any:
+    """Nested lists with None for what is not finite."""
+    if values.dtype == bool:
+        return values.tolist()
+    found = values.astype(object)
+    found[~np.isfinite(values)] = None
+    return found.tolist()
+
+
+def sweep_csv(s: Sweep) -> Iterator[str]:
+    """Text of the sweep's table in parts, a row a design: units in the heading, an empty cell for no value."""
+    rows = s.to_records()
+    yield ",".join(rows.dtype.names or ()) + "\n"
+    for start in range(0, rows.size, _ROWS):
+        out = io.StringIO()
+        csv.writer(out, lineterminator="\n").writerows(
+            [_plain(v) for v in row] for row in rows[start : start + _ROWS].tolist()
+        )
+        yield out.getvalue()
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, bool):
+        return str(value).lower()
+    return ("" if math.isnan(value) else repr(value)) if isinstance(value, float) else value

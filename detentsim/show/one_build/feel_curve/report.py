@@ -1,0 +1,200 @@
+"""The short report of a curve: what the maker reads at the bench, two significant digits and plain words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.analysis.one_build.curve.rim_feed import MISS
+from detentsim.knife.outcomes import FLAGS, UNSOUND
+from detentsim.knife.target.target import FELT
+from detentsim.show.theme.cautions import BENCH
+from detentsim.show.theme.rows import summary_lines, verdict_lines
+from detentsim.show.theme.tables import wrap
+from detentsim.units.numbers import two
+
+if TYPE_CHECKING:
+    from detentsim.analysis.one_build.curve.curve import Curve
+
+_FEEL = {
+    "breakout_force": "Breakout",
+    "breakout_energy": "Work to break out",
+    "let_go_angle": "Lets go at",
+    "drag_force": "Drag at mid-swing",
+    "breakout_to_drag": "Breakout over drag",
+    "draw_torque": "Draws onto its stop",
+    "pull_in_angle": "Ball alone pulls in from",
+}
+
+_SHORT = {name: _FEEL[name] for name in ("breakout_force", "drag_force", "let_go_angle", "draw_torque")}
+
+_BEHIND = {
+    "preload": "Preload at rest",
+    "riding_force": "Force riding the flat",
+    "bar_stiffness": "Bar stiffness",
+    "free_offset": "Free offset at the ball",
+    "seat_depth": "Ball seats below the flat",
+    "contact_angle": "Contact angle at rest",
+    "rim_diameter": "Rim of the dimple",
+}
+
+_SOMETIMES = {"rest_angle": "Rests proud at", "lash": "Rattles through"}
+
+
+def report(c: Curve, where_from: str = "", full: bool = False) -> str:
+    """Text of the report: the verdict, the feel, and the bench in short; with `full` all that explains it.
+
+    Parameters
+    ----------
+    c : Curve
+    where_from : str
+        A first line saying where the build comes from; left out when empty.
+    full : bool
+        Whether to add what is behind the feel, the assumed inputs and each step's readings.
+
+    Returns
+    -------
+    str
+        Lines up to 96 characters, in the units of the build.
+    """
+    head = [*([where_from] if where_from else []), c.build.name, *summary_lines(c.summary)]
+    behind = _BEHIND | {k: v for k, v in _SOMETIMES.items() if c.results.get(k)}
+    parts = [head, _block("Feel at the opener", c, _FEEL if full else _SHORT, full), _words(c, full)]
+    parts += [_block("Behind it", c, behind, full), verdict_lines(c.verdicts), _assumed(c)] if full else []
+    parts += [_bench(c) if full else _bench_short(c)]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _block(title: str, c: Curve, names: dict[str, str], full: bool) -> list[str]:
+    lines = [title]
+    for name, label in names.items():
+        most = c.likely.matters.get(name)
+        tail = f"; depends most on {most}" if most and name in _FEEL and (full or name == "breakout_force") else ""
+        at = f" at {two(angle)} deg" if name == "breakout_force" and (angle := _at(c)) is not None else ""
+        lines += wrap(f"{c.in_words(name)}{at}{tail}", f"  {label:<26}", " " * 28)
+    return lines
+
+
+def _at(c: Curve) -> float | None:
+    return c.results["breakout_force_angle"]
+
+
+def _words(c: Curve, full: bool) -> list[str]:
+    """Warnings, the rim feed and falling shut, in plain words."""
+    lines = ["In plain words"]
+    grip = c.build["grip.force"]
+    if grip is not None and grip.si:
+        lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
+    if c.stopped_short:
+        lines += wrap("The over-travel stop meets the bar before the ball is out of its dimple: widen its gap.")
+    for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
+        lines += wrap(f"{FLAGS[flag]} [{flag}]")
+    if c.likely.may:
+        lines += wrap(f"With its inputs anywhere in their bands it may also warn: {', '.join(c.likely.may)}.")
+    feed = wrap(feed_words(c)) if full else wrap(_feed_short(c)) if c.rim_feed is not None else []
+    return [*lines, *feed, *wrap(shut_words(c))]
+
+
+def _feed_short(c: Curve) -> str:
+    """Where the rise of breakout lies, and what a missed feed changes."""
+    feed, size = c.rim_feed, c.build.units.size
+    if feed is None or feed.rise is None:
+        return feed_words(c)
+    start, end = feed.rise
+    return (
+        f"Rim feed {size(feed.here)}: {feed.place} the rise of breakout from {size(start)} to {size(end)}; off by "
+        f"{size(MISS * 1e3)} it changes breakout by up to {two(100 * feed.change)} %."
+    )
+
+
+_PLACE = {
+    "before": "short of the rise: up to it a deeper feed makes it a little lighter, then much stiffer",
+    "on": "on the rise itself",
+    "past": "past the rise: feeding deeper changes little more",
+}
+
+
+def feed_words(c: Curve) -> str:
+    """Where the build sits on the rise of breakout with the rim drill's feed."""
+    feed, size = c.rim_feed, c.build.units.size
+    if feed is None:
+        return "There is no second drill, so no rim feed to miss."
+    if feed.rise is None:
+        return "The rim feed hardly changes this breakout at any depth."
+    start, end = feed.rise
+    share = f"{two(100 * feed.change)} %" if feed.change == feed.change else "an unknown share"
+    felt = "more than a finger feels" if feed.steep else f"a finger feels about {100 * FELT:.0f} %"
+    return (
+        f"Rim feed: breakout climbs between {size(start)} and {size(end)}; this build, fed {size(feed.here)}, stands "
+        f"{_PLACE[feed.place]}. A feed off by {size(MISS * 1e3)} changes breakout by up to {share} ({felt})."
+    )
+
+
+def attitude_words(down_angle: float) -> str:
+    """How the handle is held, from where straight down lies [deg from the closed blade, opening sense].
+
+    >>> attitude_words(-45.0)
+    'the handle tilted 45 deg from butt-down, slot up'
+    """
+    turned = (down_angle + 180) % 360 - 180
+    if abs(turned) < 0.5:
+        return "the handle held butt-down"
+    return f"the handle tilted {abs(turned):.0f} deg from butt-down, slot {'up' if turned < 0 else 'down'}"
+
+
+def shut_words(c: Curve) -> str:
+    """Whether the blade falls shut against drag, let go at rest, and where a blade at rest would stay."""
+    shut = c.falls_shut
+    if shut is None:
+        return "Falling shut: not known; give blade.mass and blade.balance_radius."
+    held = attitude_words(shut.down_angle)
+    where = " and ".join(f"{low:.0f} to {high:.0f} deg" for low, high in shut.hangs)
+    stays = f"a blade at rest anywhere from {where} stays there"
+    if shut.falls and not shut.hangs:
+        return f"Falling shut: yes; from {shut.start:.0f} deg weight and ball outdo friction at every angle, {held}."
+    if shut.falls:
+        return f"Falling shut: yes; let go at {shut.start:.0f} deg it swings through, but {stays}, {held}."
+    hangs = f"let go at {shut.start:.0f} deg it hangs at {shut.hangs_at:.0f} deg"
+    return f"Falling shut: no; {hangs}, and {stays}, {held}."
+
+
+def _assumed(c: Curve) -> list[str]:
+    if not c.assumed:
+        return []
+    rows = (f"  {name:<26}{text} (band {low} to {high})" for name, (text, low, high) in c.assumptions.items())
+    return ["Assumed, for the build does not give them", *rows, *_assumed_friction(c)]
+
+
+def _assumed_friction(c: Curve) -> list[str]:
+    """Tell what state the friction is for, and that at rest it is taken as sliding."""
+    said = []
+    if "friction.ball_on_tang" in c.assumed:
+        said.append("Friction is that of a lightly oiled tang; other states: detentsim sizes friction.")
+    if c.build["friction.ball_on_tang_static"] is None:
+        said.append("At rest it is taken as sliding; published pairs hold 1.2 to 2.3 times as hard at rest.")
+    return [f"  {line}" for line in said]
+
+
+def _bench(c: Curve) -> list[str]:
+    lines = ["At the bench"]
+    for number, step in enumerate(c.bench.steps, start=1):
+        lines += wrap(step.do, f"  {number}. ", "     ")
+        lines += wrap(step.read, "     ") if step.read else []
+        if step.do.startswith("Second drill"):
+            lines += _tries(c)
+        lines += wrap(f"Stop and try. {step.stop}", "     ") if step.stop else []
+    return [*lines, *wrap(BENCH)]
+
+
+def _bench_short(c: Curve) -> list[str]:
+    """The steps alone, and where the rest is."""
+    steps = enumerate(c.bench.steps, start=1)
+    lines = [line for number, step in steps for line in wrap(step.do, f"  {number}. ", "     ")]
+    more = "Before any cut, read --full: each step's readings, when to stop and try, and what was assumed."
+    return ["At the bench", *lines, *wrap(more), *wrap(BENCH)]
+
+
+def _tries(c: Curve) -> list[str]:
+    size, pull = c.build.units.size, c.build.units.pull
+    rows = ["        fed from first touch       loose ball stands proud    breakout would be"]
+    rows += [f"        {size(t.feed):<27}{size(t.height):<27}{pull(t.breakout)}" for t in c.bench.tries]
+    return rows

@@ -1,0 +1,200 @@
+"""Limits as text for the bench and as a JSON document."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from detentsim.knife.outcomes import FLAGS, UNSOUND
+from detentsim.show.one_build.limits.words import (
+    bending_words,
+    clip_words,
+    contact_words,
+    held,
+    more_bending_words,
+    more_service_words,
+    service_words,
+)
+from detentsim.show.theme.cautions import BENDING
+from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row, verdict_lines, verdict_rows
+from detentsim.show.theme.tables import table, wrap
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from detentsim.analysis.one_build.limits.limits import Limits
+    from detentsim.analysis.one_build.limits.margins import Limit
+    from detentsim.analysis.one_build.limits.service import BarPosition
+    from detentsim.analysis.one_build.summary import Summary
+    from detentsim.units.systems import UnitSystem
+
+# Use of a limit below which the short report tells its share alone.
+SMALL = 0.5
+
+
+def limits_report(found: Limits, checked: Summary, where_from: str = "", pushed: Any = None, full: bool = False) -> str:
+    """Text of the limits: the verdict, the worst limit first, how to bend the bar in, what service takes back.
+
+    Parameters
+    ----------
+    found : Limits
+    checked : Summary
+        Verdict on the same build.
+    where_from : str
+        A first line saying where the build comes from; left out when empty.
+    pushed : quantity, optional
+        Bend that a push leaves, which somebody asked for.
+    full : bool
+        Whether to add every limit in words, the bar's positions, the contact, the clip, and what is left out.
+
+    Returns
+    -------
+    str
+        Lines up to 96 characters, in the units of the build.
+    """
+    parts = [
+        [*([where_from] if where_from else []), found.build.name, *summary_lines(checked)],
+        _limits(found, full),
+        ["Bending it in", *_bending(found, pushed, full)],
+        ["In service", *_wrapped(service_words(found))],
+    ]
+    parts += _rest(found) if full else []
+    parts += [wrap(BENDING, "")]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _wrapped(sentences: Iterable[str]) -> list[str]:
+    return [line for sentence in sentences for line in wrap(sentence)]
+
+
+def _rest(found: Limits) -> list[list[str]]:
+    """What only the whole report tells."""
+    minor = [flag for flag in found.flags if flag not in UNSOUND]
+    clip = _wrapped(clip_words(found))
+    return [
+        ["More on service", *_wrapped(more_service_words(found)), *_places(found)],
+        ["Ball and tang", *_wrapped(contact_words(found))],
+        ["Pocket clip", *clip] if clip else [],
+        verdict_lines(found.verdicts),
+        ["Also", *_wrapped(f"{FLAGS[flag]} [{flag}]" for flag in minor)] if minor else [],
+        ["What this leaves out", *wrap(LEFT_OUT)],
+    ]
+
+
+LEFT_OUT = (
+    "The metal is taken as ideal: no hardening, so a large bend takes a little more push. Endurance is that of smooth "
+    "metal: a sharp corner or a scratch where the relief ends multiplies the stress, so round and polish it. "
+    "Wear of the ball's track is not computed."
+)
+
+
+def _share(limit: Limit) -> str:
+    if limit.use is None:
+        return "not known" if limit.holds is None else "holds"
+    return f"{100 * limit.use:.0f} %" if limit.use < 10 else "over 10 times"
+
+
+def worst_first(limits: Iterable[Limit]) -> list[Limit]:
+    """Limits by urgency: exceeded, then not known, then by what is used of them."""
+    rank = {False: 0, None: 1, True: 2}
+    return sorted(limits, key=lambda limit: (rank[limit.holds], -(limit.use or 0.0)))
+
+
+def _limits(found: Limits, full: bool) -> list[str]:
+    """A row for each limit; in short those alone that somebody must watch."""
+    lines = ["Limits, the worst first, and how much of each is used"]
+    ordered = worst_first(found.limits)
+    small = [one for one in ordered if not full and one.holds and (one.use or 0.0) < SMALL]
+    for limit in ordered:
+        if limit not in small:
+            mark = "EXCEEDED" if limit.holds is False else _share(limit)
+            words = "as above" if limit.holds is False and not full else limit.words
+            lines += wrap(words, f"  {limit.part:<5}{limit.name:<12}{mark:>9}  ", " " * 30)
+    rest = ", ".join(f"{one.part} {one.name} {_share(one)}" for one in small)
+    return [*lines, *(wrap(f"The others hold: {rest}.") if small else [])]
+
+
+def _bending(found: Limits, pushed: Any, full: bool) -> list[str]:
+    units = found.build.units
+    asked = (
+        "" if pushed is None else f"The push asked for leaves {held(pushed.magnitude, units)} of bend in the flat bar."
+    )
+    more = _wrapped(more_bending_words(found)) if full else []
+    return [*_wrapped(bending_words(found)), *more, *wrap(asked), *_pushes(found, full)]
+
+
+def _pushes(found: Limits, full: bool) -> list[str]:
+    """Where to hold the tip for a bend, in and out, as a table."""
+    b, units = found.bending, found.build.units
+    more, less = (b.more, b.less) if full else (b.more[:2], b.less[:1])
+    rows = [*more, *((bend, -out) for bend, out in less)]
+    if len(rows) < 2:
+        return []
+    header = ("for a bend of", "hold the tip, then let go, at")
+    cells = tuple((held(bend, units), _side(offset, units)) for bend, offset in rows)
+    return [f"  {line}" for line in table(header, cells).splitlines()]
+
+
+def _side(offset: float, units: UnitSystem) -> str:
+    return f"{held(abs(offset), units)} {'in' if offset > 0 else 'out'}ward of flat"
+
+
+def _places(found: Limits) -> list[str]:
+    units = found.build.units
+    moment, stress = units.unit("N*mm"), units.unit("MPa")
+    header = ("where the ball stands", "inward of flat", f"root moment, {moment}", f"stress, {stress}")
+    rows = tuple(_place(place, units) for place in found.service.places)
+    most = max(place.stress or 0.0 for place in found.service.places)
+    told = _GIVES if most > (found.results["yield_strength"] or 0.0) * (1 + 1e-9) else []
+    return [*(f"  {line}" for line in table(header, rows).splitlines()), *told]
+
+
+_GIVES = ["  Above its yield strength the metal gives instead of bearing the stress in this table."]
+
+
+def _place(place: BarPosition, units: UnitSystem) -> tuple[object, ...]:
+    pairs = ((place.moment, "N*mm"), (place.stress, "MPa"))
+    numbers = (None if value is None else float(f"{value * units.scale(unit):.3g}") for value, unit in pairs)
+    return (place.name, units.size(place.offset), *numbers)
+
+
+_WORDS = (bending_words, more_bending_words, service_words, more_service_words, contact_words)
+
+
+def limits_document(found: Limits, checked: Summary, pushed: Any = None) -> dict[str, Any]:
+    """Everything the limits know, ready for JSON: no NaN, no infinity, a reason beside what is missing.
+
+    Parameters
+    ----------
+    found : Limits
+    checked : Summary
+        Verdict on the same build.
+    pushed : quantity, optional
+        Bend that a push leaves, which somebody asked for; under ``bend_from_push`` then.
+
+    Returns
+    -------
+    dict
+        Keys ``build demo verdict results flags assumed limits within first bending service fatigue contact hold clip
+        target words``.
+        Beyond results, lengths are in mm (um for the contact), forces in N, stresses in MPa, as in the names.
+    """
+    return {
+        "build": build_rows(found.build),
+        "demo": found.build.demo,
+        "verdict": summary_row(checked),
+        "results": {name: result_row(name, found.results[name], found.why) for name in found.results},
+        "flags": list(found.flags),
+        "assumed": list(found.build.assumed),
+        "within": found.within,
+        "first": None if found.first is None else found.first.name,
+        "limits": [asdict(limit) for limit in found.limits],
+        "bending": asdict(found.bending),
+        "service": asdict(found.service),
+        "fatigue": None if found.fatigue is None else asdict(found.fatigue),
+        "contact": asdict(found.contact),
+        "hold": asdict(found.hold),
+        "clip": None if found.clip is None else asdict(found.clip),
+        "target": verdict_rows(found.verdicts),
+        "words": [*(line for words in _WORDS for line in words(found))],
+    } | ({} if pushed is None else {"bend_from_push": {"value": float(pushed.magnitude), "unit": "mm"}})

@@ -1,0 +1,253 @@
+"""Motion in words, sentence by sentence: flying open, falling shut, staying shut."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.in_hand.advise.symptoms.case import STIFFEST
+from detentsim.analysis.one_build.limits.margins import THUMB
+from detentsim.show.one_build.feel_curve.report import attitude_words
+from detentsim.units.numbers import two
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from detentsim.analysis.one_build.motion.falling import Hang
+    from detentsim.analysis.one_build.motion.motion import Motion
+    from detentsim.analysis.one_build.motion.opening import Speed
+
+# Tip speed above which a blade that falls shut is worth a warning [m/s] (judgement, no source).
+FAST_TIP = 1.0
+
+_STALLS = {
+    "no breakout": "Nothing is thrown: there is no breakout to overcome.",
+    "finger too weak": "The finger never overcomes the detent: its effort stays below what breaks out.",
+    "finger leaves first": "The opener leaves the finger before the blade is out of its dimple, so nothing is thrown.",
+}
+
+
+def opening_words(m: Motion) -> Iterator[str]:
+    """Whether the blade flies open, sentence by sentence.
+
+    Parameters
+    ----------
+    m : Motion
+
+    Yields
+    ------
+    str
+        In the units of the build.
+    """
+    o = m.opening
+    if o.stall:
+        yield _STALLS[o.stall] if o.stall in _STALLS else _stalled(m)
+    else:
+        speed, energy = m.results["arrival_speed"], m.results["arrival_energy"]
+        own = float(m.response.load.record.finger_speed)
+        time = next((one.time for one in o.speeds if one.limit == own), None) or 0.0
+        units = m.build.units
+        yield (
+            f"It flies open: pushed with {units.pull(o.finger)} up to {o.leaves:.0f} deg, it reaches lock-up in "
+            f"{two(1e3 * time)} ms at {two(float(speed or 0))} rad/s, with {units.two(float(energy or 0), 'mJ')} left."
+        )
+    yield from _launch(m)
+    yield from _asks(m)
+
+
+def _stalled(m: Motion) -> str:
+    o, angle = m.opening, float(m.results["stall_angle"] or 0)
+    how = "with the finger stuck behind it" if o.stall == "finger stuck" else "coasting after the finger has left it"
+    lacks = m.build.units.two(float(m.results["wrist_energy"] or 0), "mJ")
+    then = {
+        "stays": "stays there",
+        "hangs": f"swings back and hangs at {o.after_at or 0:.0f} deg",
+        "shut": "falls shut again",
+    }[o.after]
+    return f"It stalls at {angle:.0f} deg, {how}, and {then}. A flick of the wrist must add {lacks} to reach lock-up."
+
+
+def _launch(m: Motion) -> Iterator[str]:
+    launch, force = m.opening.launch, float(m.response.results["breakout_force"])
+    pull = m.build.units.pull
+    if m.opening.stall in _STALLS:
+        return
+    if launch is None:
+        yield "No breakout, however high, throws this blade fully open with this finger, opener and drag."
+    elif launch > THUMB[1]:
+        yield f"With this drag only a breakout of {pull(launch)} would throw it open; no finger gives that."
+    elif launch == 0:
+        yield "However low the breakout, this finger throws the blade fully open with this drag."
+    elif launch < force:
+        yield (
+            f"With this drag the lowest breakout that still throws it open is {pull(launch)}; this build has "
+            f"{pull(force)}. Lower than that, the blade opens fully only with a flick of the wrist."
+        )
+    else:
+        yield f"With this drag the breakout must be {pull(launch)} or more to throw it open; it is {pull(force)}."
+
+
+def _asks(m: Motion) -> Iterator[str]:
+    """What the throw asks of the finger, where that is much, or depends on how fast it is."""
+    units = m.build.units
+    if m.opening.finger is not None and m.opening.finger > STIFFEST and not m.opening.stall:
+        yield f"That is more than a finger should have to give: {units.pull(STIFFEST)} is the most to pull a control."
+    slow = [one for one in m.opening.speeds if not one.opens]
+    if slow and not m.opening.stall:
+        at = f"{slow[-1].stall or 0:.0f} deg"
+        yield f"A slower finger fails to open it: at {units.two(slow[-1].limit, 'm/s')} the blade stalls at {at}."
+
+
+def speed_words(m: Motion) -> Iterator[str]:
+    """Opening at each finger speed, in one sentence; nothing where no blade is thrown.
+
+    Parameters
+    ----------
+    m : Motion
+
+    Yields
+    ------
+    str
+    """
+    own = float(m.response.load.record.finger_speed)
+    parts = [_at_speed(m, one, bool(np.isclose(one.limit, own, rtol=1e-9, atol=0))) for one in m.opening.speeds]
+    if parts:
+        yield f"By the finger's top speed: {'; '.join(parts)}."
+
+
+def _at_speed(m: Motion, one: Speed, own: bool) -> str:
+    at = f"{m.build.units.two(one.limit, 'm/s')}{' (this build)' if own else ''}"
+    return f"{at} opens in {1e3 * (one.time or 0):.0f} ms" if one.opens else f"{at} stalls at {one.stall or 0:.0f} deg"
+
+
+def closing_words(m: Motion) -> Iterator[str]:
+    """Whether the unlocked blade falls shut, sentence by sentence.
+
+    Parameters
+    ----------
+    m : Motion
+
+    Yields
+    ------
+    str
+    """
+    if not m.attitudes:
+        yield "Falling shut: not known; give blade.mass and blade.balance_radius."
+        return
+    own, start = m.attitudes[0], float(np.degrees(m.response.load.record.close_from))
+    held = attitude_words(own.down_angle)
+    if not own.falls:
+        if own.opens:
+            yield f"Let go at {start:.0f} deg its own weight swings it open, {held}."
+            return
+        where = "stays where it is" if abs((own.hangs or 0) - start) < 0.01 else f"hangs at {own.hangs or 0:.0f} deg"
+        yield f"It does not fall shut: let go at {start:.0f} deg it {where}, {held}."
+        return
+    yield _falls(m, own, start)
+    reach = 1.5 * float(m.response.load.record.balance_radius)
+    if own.speed is not None and own.speed * reach > FAST_TIP:
+        yield "That is fast enough to cut a finger in its way: close it with the fingers clear of the edge."
+
+
+def _falls(m: Motion, own: Hang, start: float) -> str:
+    """How it falls shut, and where the ball then is."""
+    speed = "" if own.speed is None else f" and meets its stop at {two(own.speed)} rad/s"
+    seats = ": the ball comes into its dimple and seats"
+    if "misses_dimple" in m.flags:
+        seats = ", but the ball stays on the flat beside its dimple"
+    elif "floats" in m.flags:
+        seats = ""
+    return f"Let go at {start:.0f} deg it falls shut{speed}, {attitude_words(own.down_angle)}{seats}."
+
+
+def attitude_list(m: Motion) -> Iterator[str]:
+    """How it falls with the handle held otherwise, in one sentence; nothing without the blade's weight.
+
+    Parameters
+    ----------
+    m : Motion
+
+    Yields
+    ------
+    str
+    """
+    parts = [f"{one.name}: {_outcome(one)}" for one in m.attitudes[1:]]
+    if parts:
+        yield f"With the handle held otherwise: {'; '.join(parts)}."
+
+
+def _outcome(one: Hang) -> str:
+    if one.falls:
+        return "falls shut"
+    return "swings open" if one.opens else "stays" if one.stays else f"hangs at {one.hangs or 0:.0f} deg"
+
+
+def staying_words(m: Motion, full: bool = True) -> Iterator[str]:
+    """What keeps the blade shut, sentence by sentence.
+
+    Parameters
+    ----------
+    m : Motion
+    full : bool
+        Whether to add the fall of the knife and the pull of the ball.
+
+    Yields
+    ------
+    str
+    """
+    yield from _held(m)
+    s, units = m.staying, m.build.units
+    if s.torque is not None and s.torque > 0:
+        yield f"In the worst direction, with its weight helping, {units.two(s.torque, 'N*mm')} on the blade opens it."
+    elif s.torque is not None:
+        yield "In the worst direction its own weight opens it."
+    if full and s.drop is not None:
+        yield (
+            f"A knife that falls {units.two(s.drop, 'mm')} and stops dead, its blade square to the fall and free to "
+            "swing, comes open; a softer landing needs a longer fall. This is an estimate on the safe side, from "
+            "angular momentum and the work to let-go."
+        )
+    if full and s.pull is not None:
+        way = "all the way from rest to let-go" if s.biased else "only part of the way from rest to let-go"
+        yield f"The ball alone pulls the closed blade shut with up to {units.two(max(s.pull, 0.0), 'N*mm')}."
+        yield f"With friction left out it pulls {way}."
+
+
+def _held(m: Motion) -> Iterator[str]:
+    """How many times its own weight the blade is held shut against, and by what."""
+    s = m.staying
+    if s.carry_g is None:
+        yield (
+            "Nothing holds the blade shut but its pivot's friction: the ball never reaches the tang."
+            if "floats" in m.flags
+            else "Against its own weight: not known; the blade's mass is missing, or no push opens it."
+        )
+        return
+    holder = "The detent"
+    if "misses_dimple" in m.flags:
+        holder = "Friction"
+        yield "The ball lies beside its dimple: friction alone holds the blade shut."
+    slick = "" if s.carry_g_slick is None else f" ({two(s.carry_g_slick)} with half the friction, as after oiling)"
+    yield f"{holder} holds {two(s.carry_g)} times the blade's weight in the worst direction{slick}."
+
+
+def comfort_words(m: Motion) -> Iterator[str]:
+    """What published figures say of a finger's force; nothing without a breakout.
+
+    Parameters
+    ----------
+    m : Motion
+
+    Yields
+    ------
+    str
+    """
+    force, units = float(m.response.results["breakout_force"]), m.build.units
+    if np.isfinite(force):
+        yield (
+            f"The breakout is {units.pull(force)} at the opener. For comparison: one finger on a push button "
+            f"{units.between(2.8, 11, 'N')} (MIL-STD-1472, from memory), a finger pulling a panel control at most "
+            f"{units.pull(18)} (MIL-STD-1472E 5.4.3.1.8.7), an adult's index finger flicking outward "
+            f"{units.pull(6.8)} at its peak (Arch. Hand Microsurg. 29(2))."
+        )
