@@ -332,6 +332,14 @@ def test_window_calls_nothing_fine_that_the_verdict_of_every_report_calls_bad(ch
     assert explore_document(turns)["verdict"]["words"] == found.words
 
 
+@pytest.mark.parametrize(("change", "state"), [({"bar.bend": "1 mm"}, "mind"), ({"blade.mass": "300 gram"}, "bad")])
+def test_window_words_staying_shut_as_the_verdict_does(change, state):
+    turns = Session(workshop().change(change))
+    check = summary(turns.first)["stays shut"]
+    assert check.state == state
+    assert check.words in sentences(turns.now)
+
+
 def test_worst_comes_first_and_the_hand_step_is_explained():
     turns = put(workshop(), {"bar.bend": 0})
     words = sentences(turns.now)

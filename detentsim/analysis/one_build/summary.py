@@ -226,9 +226,25 @@ def _stays_shut(response: Response) -> Check:
     carry = _value(response, "carry_g")
     if carry is None:
         return Check("stays shut", "unknown", "Not known without the blade's mass and balance.")
+    return held_shut(float(carry))
+
+
+def held_shut(carry: float) -> Check:
+    """Whether the detent that holds so many times the blade's weight keeps it shut.
+
+    Parameters
+    ----------
+    carry : float
+        ``carry_g``.
+
+    Examples
+    --------
+    >>> held_shut(0.4).words
+    "In the worst direction the blade's own weight opens it."
+    """
     if carry < 1:
         return Check("stays shut", "bad", "In the worst direction the blade's own weight opens it.")
-    words = f"The detent holds {two(float(carry))} times the blade's weight in the worst direction"
+    words = f"The detent holds {two(carry)} times the blade's weight in the worst direction"
     if carry < CARRY:
         return Check("stays shut", "mind", f"{words}; below {CARRY:g} it may come open when carried.")
     return Check("stays shut", "good", f"{words}.")

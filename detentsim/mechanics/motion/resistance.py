@@ -28,8 +28,7 @@ def work(track: Panels) -> Array:
 
     `int T d theta` of the interpolating polynomial; any text on mechanics.
 
-    >>> from detentsim.mechanics.motion.chebyshev import COUNT
-    >>> from detentsim.mechanics.motion.chebyshev import POINTS
+    >>> from detentsim.mechanics.motion.chebyshev import COUNT, POINTS
     >>> theta = np.broadcast_to(POINTS, (1, 1, COUNT))
     >>> round(float(work(Panels(theta, 2.0 * theta, theta))[0, 0, -1]), 12)
     1.0

@@ -10,9 +10,9 @@ from html import escape
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
-from detentsim.analysis.one_build.summary import summary
+from detentsim.analysis.one_build.summary import held_shut, summary
 from detentsim.analysis.results import why_missing
-from detentsim.knife.outcomes import CARRY, FATAL, FLAGS, RESULTS, UNSOUND
+from detentsim.knife.outcomes import FATAL, FLAGS, RESULTS, UNSOUND
 from detentsim.knife.target.target import FELT
 from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row
 from detentsim.show.theme.tables import table
@@ -130,20 +130,18 @@ def sentences(look: Look) -> tuple[str, ...]:
     """
     if look.build is None:
         return (f"No such knife. {look.unfit}.",)
-    wrong = [*_warnings(look), *_opens_itself(look)]
+    warnings = [FLAGS[flag] for flag in sorted(look.flags, key=lambda flag: flag not in FATAL) if flag in UNSOUND]
+    wrong = [*warnings, *_unflagged(look), *_held_shut(look, "bad")]
     missed = [v.text for v in look.verdicts if v.met is False]
     rest = [v.text for v in look.verdicts if v.met is not False]
     target = [f"Target: {'; '.join([*missed, *rest])}."] if look.verdicts else []
-    traits = [FLAGS[flag] for flag in look.flags if flag not in UNSOUND]
-    idle = ["There is no second drill, so its feed does nothing."] if look.idle else []
-    dropped = [f"Left out here and when saved: {', '.join(look.dropped)}."] if look.dropped else []
     calm = [] if wrong or missed else [NO_WARNINGS]
-    return (*wrong, *calm, *target, *_weakly_held(look), *traits, *idle, *dropped)
+    return (*wrong, *calm, *target, *_held_shut(look, "mind"), *_described(look))
 
 
-def _warnings(look: Look) -> list[str]:
-    """Flags of an unsound design, the fatal ones first, and what no flag says."""
-    lines = [FLAGS[flag] for flag in sorted(look.flags, key=lambda flag: flag not in FATAL) if flag in UNSOUND]
+def _unflagged(look: Look) -> list[str]:
+    """What is wrong and no flag says."""
+    lines = []
     gone = look.results.get("breakout_force") is None
     if gone and not {"floats", "locks_solid", "never_lets_go"} & set(look.flags):
         lines.append(f"No breakout: {why_missing('breakout_force', look.flags)}.")
@@ -152,16 +150,19 @@ def _warnings(look: Look) -> list[str]:
     return lines
 
 
-def _opens_itself(look: Look) -> list[str]:
+def _held_shut(look: Look, state: str) -> list[str]:
+    """The sentence on staying shut, where it is in this state."""
     carry = look.results.get("carry_g")
-    return ["In the worst direction the blade's own weight opens it."] if carry is not None and carry < 1 else []
+    check = None if carry is None else held_shut(float(carry))
+    return [] if check is None or check.state != state else [check.words]
 
 
-def _weakly_held(look: Look) -> list[str]:
-    carry = look.results.get("carry_g")
-    if carry is None or not 1 <= carry < CARRY:
-        return []
-    return [f"Held shut against {two(carry)} times its weight; below {CARRY:g} it may come open when carried."]
+def _described(look: Look) -> list[str]:
+    """What is neither wrong nor wanted: traits, an input that does nothing, inputs left out."""
+    traits = [FLAGS[flag] for flag in look.flags if flag not in UNSOUND]
+    idle = ["There is no second drill, so its feed does nothing."] if look.idle else []
+    dropped = [f"Left out here and when saved: {', '.join(look.dropped)}."] if look.dropped else []
+    return [*traits, *idle, *dropped]
 
 
 def explore_html(look: Look, start: Look) -> str:
@@ -205,20 +206,16 @@ def explore_report(turns: Session, where_from: str = "", saved: str = "") -> str
     lines = [where_from] if where_from else []
     rows = tuple((turns.knob(name).label, name, was, now) for name, (was, now) in turns.turned.items())
     lines.append(f"{turns.first.name}: " + ("turned as below." if rows else "every knob is where it started."))
-    lines += summary_lines(summary(look.build)) if look.build is not None else []
+    beside = sentences(look)  # what the verdict does not say
+    if look.build is not None:
+        lines += summary_lines(summary(look.build))
+        beside = (*_unflagged(look), *_described(look))
     text = "\n".join(lines) + "\n\n"
     if rows:
         text += table(("knob", "input", "from", "to"), rows) + "\n"
     text += table(("result", "now", "since the start"), headlines(look, start)) + "\n"
-    text += "\n".join([*_beside_verdict(look), HAND_STEP]) + "\n"
+    text += "\n".join([*beside, HAND_STEP]) + "\n"
     return text + (f"Saved as {saved}.\n" if saved else "")
-
-
-def _beside_verdict(look: Look) -> list[str]:
-    """Sentences that the verdict above them does not hold."""
-    held = {NO_WARNINGS, *(FLAGS[flag] for flag in look.flags if flag in UNSOUND), *_opens_itself(look)}
-    held |= {*_weakly_held(look)}
-    return [words for words in sentences(look) if words not in held and not words.startswith("Target: ")]
 
 
 def explore_document(turns: Session, saved: str = "") -> dict[str, Any]:
