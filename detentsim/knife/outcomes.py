@@ -60,6 +60,8 @@ _LABELS = {
     "contact_pressure_limit": "contact pressure limit",
     "carry_g": "hold against its own weight",
     "opens_fully": "flies open",
+    "opening_spare": "energy to spare in opening",
+    "closing_spare": "torque to spare in falling shut",
 }
 
 
@@ -125,6 +127,8 @@ RESULTS: dict[str, Outcome] = {
     "arrival_speed": Outcome("rad/s", "blade's speed at lock-up"),
     "arrival_energy": Outcome("mJ", "blade's energy at lock-up"),
     "wrist_energy": Outcome("mJ", "what a stalled blade lacked to reach lock-up"),
+    "opening_spare": Outcome("mJ", "blade's least energy after the finger has left it; negative: what it lacked"),
+    "closing_spare": Outcome("N*mm", "drag that a blade falling shut could bear in addition; negative: how much less"),
     "carry_g": Outcome("", "how many times its own weight the detent holds the blade shut against"),
 }
 """Every result by name."""

@@ -24,8 +24,10 @@ MOTION_NAMES = (
     "arrival_speed",
     "arrival_energy",
     "wrist_energy",
+    "opening_spare",
     "falls_shut",
     "hang_angle",
+    "closing_spare",
     "carry_g",
 )
 """Every result of `motion.in_motion.motion_results`; truths as 0 and 1."""

@@ -216,6 +216,7 @@ _PATH = (
     "arrival_speed",
     "arrival_energy",
     "wrist_energy",
+    "opening_spare",
     "carry_g",
 )
 

@@ -10,10 +10,10 @@ BY_UNIT = {
     "mm": "free_offset seat_depth rim_diameter loose_ball_height "
     "travel_before_loss travel_to_unlock push_for_bend springback",
     "N": "preload seated_force riding_force lift_force_open lift_force_closed breakout_force drag_force lockup_force",
-    "N*mm": "breakout_torque draw_torque drag_torque",
+    "N*mm": "breakout_torque draw_torque drag_torque closing_spare",
     "deg": "contact_angle rest_angle breakout_angle breakout_force_angle let_go_angle pull_in_angle lash "
     "stall_angle hang_angle",
-    "mJ": "breakout_energy arrival_energy wrist_energy",
+    "mJ": "breakout_energy arrival_energy wrist_energy opening_spare",
     "": "breakout_to_drag carry_g",
     "MPa": "working_stress yield_strength contact_pressure contact_pressure_limit",
     "truth": "opens_fully falls_shut",

@@ -25,9 +25,9 @@ if TYPE_CHECKING:
 # Designs integrated together: some tens of megabytes of arrays.
 AT_ONCE = 2048
 
-_OPENING = MOTION_NAMES[:5]
+_OPENING = MOTION_NAMES[:6]
 
-_CLOSING = MOTION_NAMES[5:7]
+_CLOSING = MOTION_NAMES[6:9]
 
 
 class Start(NamedTuple):
@@ -166,7 +166,7 @@ _NOTHING = np.zeros((0, 1, swing.LOOKS))
 
 
 def _opened(start: Start) -> dict[str, Array]:
-    rows, _, flight = throw(start)
+    rows, way, flight = throw(start)
     inertia = np.broadcast_to(start.load.record.blade_inertia, start.phi.size)[rows]
     stall, least, last = swing.first_stop(flight.theta, flight.energy), _least(flight.energy), flight.energy[:, -1, -1]
     opens = np.isnan(stall)
@@ -176,6 +176,7 @@ def _opened(start: Start) -> dict[str, Array]:
         "arrival_speed": np.where(opens, np.sqrt(2 * np.maximum(last, 0) / inertia), np.nan),
         "arrival_energy": np.where(opens, last, np.nan),
         "wrist_energy": np.where(opens, np.nan, -least),
+        "opening_spare": np.where(opens, _coasting_least(way, flight.energy), least),
     }
     return {name: _spread(value, rows, start.phi.size) for name, value in values.items()}
 
@@ -184,10 +185,21 @@ def _least(energy: Array) -> Array:
     return np.asarray(np.min(energy, axis=(1, 2)))
 
 
+def _coasting_least(way: Panels, energy: Array) -> Array:
+    """Least energy from where the finger leaves the blade to lock-up, or at lock-up where it stays, shape (n,) [J]."""
+    coasts = ~np.any(way.arm > 0, axis=2) & (way.theta[..., -1] > way.theta[..., 0])
+    lowest = np.min(np.where(coasts[..., None], energy, np.inf), axis=(1, 2), initial=np.inf)
+    return np.asarray(np.minimum(lowest, energy[:, -1, -1]))
+
+
 def _closed(start: Start) -> dict[str, Array]:
     rows, _, flight = fall(start)
     hangs = swing.first_stop(flight.theta, flight.energy)
-    values = {"falls_shut": np.isnan(hangs).astype(float), "hang_angle": hangs}
+    values = {
+        "falls_shut": np.isnan(hangs).astype(float),
+        "hang_angle": hangs,
+        "closing_spare": swing.spare_torque(flight),
+    }
     return {name: _spread(value, rows, start.phi.size) for name, value in values.items()}
 
 

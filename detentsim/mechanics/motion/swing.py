@@ -31,6 +31,9 @@ AT = np.linspace(0, 1, LOOKS)
 # An energy below zero by less than this share of the path's largest one is rounding.
 ROUNDING = 1e-12
 
+# A turn below this is rounding of the ends of panels [rad].
+LEAST_TURN = 1e-9
+
 # Halvings of the bracket about a stop between two points.
 HALVINGS = 40
 
@@ -209,11 +212,44 @@ def fallen(way: Panels) -> Fall:
     >>> float(fallen(Panels(theta, -2.0 * np.ones_like(theta), theta)).energy[0, 0, -1])
     2.0
     """
-    gained = resistance.work(way)
+    turn = way.theta[:, :1, :1] - way.theta[:, -1:, -1:]
+    # A blade let go at its stop does not move: what its panels are long is rounding.
+    gained = np.where(turn > LEAST_TURN, resistance.work(way), 0.0)
     ends = np.cumsum(gained[..., -1], axis=1)
     before = np.concatenate([np.zeros_like(ends[:, :1]), ends[:, :-1]], axis=1)
     # The blade angle decreases, so the integral of the resisting torque is the energy gained.
     return Fall(chebyshev.shares(way.theta, AT**2), chebyshev.shares(gained, AT**2) + before[..., None])
+
+
+def spare_torque(flight: Fall) -> Array:
+    """Constant torque against its motion that a falling blade could bear in addition and still reach its stop [N m].
+
+    Parameters
+    ----------
+    flight : Fall
+        Of n designs.
+
+    Returns
+    -------
+    array, shape (n,)
+        Negative where the blade hangs: by how much the drag would have to be less. NaN where it is let go at its stop.
+
+    Notes
+    -----
+    A torque `t` more takes `t (theta_0 - theta)` from the energy, so that the most is the least of
+    `E/(theta_0 - theta)` (derived).
+
+    Examples
+    --------
+    >>> theta = 1 - np.broadcast_to(chebyshev.POINTS, (1, 1, chebyshev.POINTS.size))
+    >>> round(float(spare_torque(fallen(Panels(theta, -2.0 * theta, theta)))[0]), 9)
+    1.0
+    """
+    turned = flight.theta[:, :1, :1] - flight.theta
+    with np.errstate(divide="ignore", invalid="ignore"):
+        mean = np.where(turned > LEAST_TURN, flight.energy / turned, np.inf)
+    least = np.min(mean, axis=(1, 2), initial=np.inf)
+    return np.where(np.isfinite(least), least, np.nan)
 
 
 def first_stop(theta: Array, energy: Array) -> Array:

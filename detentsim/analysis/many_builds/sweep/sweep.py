@@ -152,7 +152,7 @@ def _unanswered(names: tuple[object, ...]) -> Iterator[str]:
 def _lacking(record: Record, names: tuple[str, ...]) -> Iterator[str]:
     """Inputs that the blade lacks for the requested motion results."""
     missing = [name for name, field in _BLADE.items() if np.all(np.isnan(getattr(record, field)))]
-    weighed = [name for name in names if name in ("falls_shut", "hang_angle", "carry_g")]
+    weighed = [name for name in names if name in ("falls_shut", "hang_angle", "closing_spare", "carry_g")]
     if weighed and missing:
         yield f'{weighed[0]} needs {" and ".join(missing)}, such as "24 gram" at "34 mm"'
     moved = [name for name in names if name in MOTION_NAMES and name not in weighed]

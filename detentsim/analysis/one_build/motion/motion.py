@@ -139,6 +139,8 @@ class Motion(Named):
             return "stalls before lock-up"
         if name == "hang_angle" and self.results["falls_shut"]:
             return "falls shut"
+        if name == "closing_spare" and self.results["falls_shut"]:
+            return "it is let go at its stop"
         return why_missing(name, self.flags)
 
     def __repr__(self) -> str:
