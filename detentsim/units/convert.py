@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from detentsim.units.errors import InputError
 from detentsim.units.grammar import Mistake, split_text, split_unit
 from detentsim.units.kinds import KINDS, dimensions_of
-from detentsim.units.quantities import array_from_quantity, from_quantity, plain_float, unit_factor
+from detentsim.units.quantities import from_quantity, plain_float, si_magnitude, unit_factor
 from detentsim.units.wording import advice, is_quantity, shown, unit_hint
 
 if TYPE_CHECKING:
@@ -120,7 +120,7 @@ def to_si_array(value: object, kind: str, field: str) -> npt.NDArray[np.float64]
     import numpy as np
 
     if is_quantity(value):
-        return array_from_quantity(value, kind, field)
+        return _array_from_quantity(value, kind, field)
     if isinstance(value, np.ndarray) and value.ndim > 1:
         raise InputError(field, value, f"has an array of {value.ndim} axes; give a plain list of values")
     listed = isinstance(value, (list, tuple)) or (isinstance(value, np.ndarray) and value.ndim == 1)
@@ -128,6 +128,20 @@ def to_si_array(value: object, kind: str, field: str) -> npt.NDArray[np.float64]
     if not items:
         raise InputError(field, value, f"the list is empty; give at least one value, {advice((kind,), None)}")
     return np.array([to_si(item, kind, field) for item in items], dtype=float)
+
+
+def _array_from_quantity(value: object, kind: str, field: str) -> npt.NDArray[np.float64]:
+    """Return the SI values of a quantity of at most one axis."""
+    import numpy as np
+
+    try:
+        values = np.atleast_1d(np.asarray(si_magnitude(value, (kind,))[1], dtype=float))
+        if values.ndim > 1 or not values.size or not np.isfinite(values).all():
+            raise Mistake("is not one plain list of finite values")
+    except (Mistake, TypeError, ValueError) as why:
+        problem = why if isinstance(why, Mistake) else "does not hold plain numbers"
+        raise InputError(field, value, f"{shown(value)} {problem}; give {advice((kind,), None)}") from None
+    return values
 
 
 def read_si(value: object, kinds: tuple[str, ...]) -> tuple[str, float]:

@@ -1,13 +1,16 @@
 """The kinds of input and the unit names each may be written in.
 
-Data alone: dimensions are checked against this table, so pint only supplies the factor of a name in it.
+Data alone, and stands alone: dimensions are checked against this table, so pint only supplies the factor of a name in
+it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from detentsim.units.grammar import Terms, split_unit
+if TYPE_CHECKING:
+    from detentsim.units.grammar import Terms
 
 Dimensions = tuple[int, int, int, int]
 """Powers of length, mass, time, angle. Angle counts here, though pint calls it dimensionless."""
@@ -82,9 +85,10 @@ def _names(*groups: str) -> tuple[str, ...]:
     return tuple(name for name, unit in UNITS.items() if unit.group in groups)
 
 
-def _kind(name: str, called: str, unit: str, example: str, groups: str, shown_units: str) -> Kind:
-    """Return a kind; its dimensions follow from its SI unit."""
-    dimensions = dimensions_of(split_unit(unit)) if unit else (0, 0, 0, 0)
+def _kind(
+    name: str, called: str, unit: str, dimensions: Dimensions, example: str, groups: str, shown_units: str
+) -> Kind:
+    """Return a kind with the unit names of some groups."""
     return Kind(name, unit, _names(*groups.split()), example, called, dimensions, shown_units)
 
 
@@ -114,18 +118,61 @@ def dimensions_of(terms: Terms) -> Dimensions:
 KINDS: dict[str, Kind] = {
     kind.name: kind
     for kind in (
-        _kind("length", "a length", "m", "3.0 mm", "length", "mm, cm, m, in, thou ..."),
-        _kind("angle", "an angle", "rad", "0.5 deg", "angle", "deg, rad, mrad, arcmin ..."),
-        _kind("force", "a force", "N", "5 N", "force", "N, mN, lbf, ozf, gf ..."),
-        _kind("stress", "a stress", "Pa", "114 GPa", "stress force length", "MPa, GPa, psi, ksi, N/mm**2 ..."),
-        _kind("mass", "a mass", "kg", "38 g", "mass", "g, kg, mg, oz, lb"),
-        _kind("density", "a density", "kg/m**3", "4430 kg/m**3", "mass length", "kg/m**3, g/cm**3, lb/in**3 ..."),
-        _kind("torque", "a torque", "N*m", "4 N*mm", "force length", "N*mm, N*m, lbf*in, ozf*in ..."),
-        _kind("stiffness", "a stiffness", "N/m", "3 N/mm", "force length", "N/mm, N/m, lbf/in ..."),
-        _kind("inertia", "an inertia", "kg*m**2", "90 kg*mm**2", "mass length", "kg*mm**2, g*mm**2 ..."),
-        _kind("speed", "a speed", "m/s", "1.5 m/s", "length time", "m/s, mm/s, in/s ..."),
-        _kind("time", "a time", "s", "0.5 s", "time", "s, ms, min"),
-        _kind("ratio", "a plain number", "", "0.12", "", ""),
+        _kind("length", "a length", "m", (1, 0, 0, 0), "3.0 mm", "length", "mm, cm, m, in, thou ..."),
+        _kind("angle", "an angle", "rad", (0, 0, 0, 1), "0.5 deg", "angle", "deg, rad, mrad, arcmin ..."),
+        _kind("force", "a force", "N", (1, 1, -2, 0), "5 N", "force", "N, mN, lbf, ozf, gf ..."),
+        _kind(
+            "stress",
+            "a stress",
+            "Pa",
+            (-1, 1, -2, 0),
+            "114 GPa",
+            "stress force length",
+            "MPa, GPa, psi, ksi, N/mm**2 ...",
+        ),
+        _kind("mass", "a mass", "kg", (0, 1, 0, 0), "38 g", "mass", "g, kg, mg, oz, lb"),
+        _kind(
+            "density",
+            "a density",
+            "kg/m**3",
+            (-3, 1, 0, 0),
+            "4430 kg/m**3",
+            "mass length",
+            "kg/m**3, g/cm**3, lb/in**3 ...",
+        ),
+        _kind("torque", "a torque", "N*m", (2, 1, -2, 0), "4 N*mm", "force length", "N*mm, N*m, lbf*in, ozf*in ..."),
+        _kind("stiffness", "a stiffness", "N/m", (0, 1, -2, 0), "3 N/mm", "force length", "N/mm, N/m, lbf/in ..."),
+        _kind("inertia", "an inertia", "kg*m**2", (2, 1, 0, 0), "90 kg*mm**2", "mass length", "kg*mm**2, g*mm**2 ..."),
+        _kind("speed", "a speed", "m/s", (1, 0, -1, 0), "1.5 m/s", "length time", "m/s, mm/s, in/s ..."),
+        _kind("time", "a time", "s", (0, 0, 1, 0), "0.5 s", "time", "s, ms, min"),
+        _kind("ratio", "a plain number", "", (0, 0, 0, 0), "0.12", "", ""),
     )
 }
 """Kinds of input by name."""
+
+_SPELLINGS = {"Nmm": "N*mm", "Nm": "N*m", "inlb": "lbf*in", "inlbf": "lbf*in", "lbs": "lb", "pound": "lb"}
+
+_LONGEST_NAME = 24
+
+
+def unknown_hint(name: str) -> str:
+    """Return the message for an unknown unit name, with the right spelling where there is one.
+
+    Parameters
+    ----------
+    name : str
+        A name not in `UNITS`.
+
+    Returns
+    -------
+    str
+        The middle of a sentence.
+
+    Examples
+    --------
+    >>> unknown_hint("MPA")
+    'has the unknown unit MPA; did you mean MPa'
+    """
+    cut = name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 3] + "..."
+    near = _SPELLINGS.get(name) or next((known for known in UNITS if known.lower() == name.lower()), None)
+    return f"has the unknown unit {cut}" + (f"; did you mean {near}" if near else "")

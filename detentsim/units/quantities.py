@@ -8,16 +8,11 @@ from __future__ import annotations
 import functools
 import math
 import re
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from detentsim.units.errors import InputError
 from detentsim.units.grammar import Mistake, Terms, split_unit
-from detentsim.units.kinds import KINDS, UNITS
-from detentsim.units.wording import advice, shown, unknown_hint
-
-if TYPE_CHECKING:
-    import numpy as np
-    import numpy.typing as npt
+from detentsim.units.kinds import KINDS, UNITS, unknown_hint
 
 _ANGULAR = re.compile(r"radian|degree\b|arcminute|arcsecond|turn|revolution|cycle|grade|angular_mil|\bmil\b")
 
@@ -52,7 +47,7 @@ def factor(unit: str) -> float:
     try:
         return unit_factor(_known(split_unit(unit)))
     except Mistake as mistake:
-        raise InputError("unit", unit, f"{shown(unit)} {mistake}") from None
+        raise InputError("unit", unit, f"{unit!r:.40} {mistake}") from None
 
 
 def quantity(value: Any, unit: str) -> Any:
@@ -156,14 +151,37 @@ def from_quantity(value: Any, kinds: tuple[str, ...]) -> tuple[str, float]:
     >>> from_quantity(quantity(2.0, "mm"), ("angle", "length"))
     ('length', 0.002)
     """
-    kind, magnitude = _magnitude(value, kinds)
+    kind, magnitude = si_magnitude(value, kinds)
     if getattr(magnitude, "ndim", 0):
         raise Mistake("holds several values where one belongs")
     return kind, plain_float(magnitude)
 
 
-def _magnitude(value: Any, kinds: tuple[str, ...]) -> tuple[str, Any]:
-    """Return kind and SI magnitude of a quantity, converted by its own registry."""
+def si_magnitude(value: Any, kinds: tuple[str, ...]) -> tuple[str, Any]:
+    """Return kind and SI magnitude of a quantity, converted by its own registry.
+
+    Parameters
+    ----------
+    value : pint.Quantity
+        Of any registry and shape.
+    kinds : tuple of str
+        Keys of `KINDS`; the first one that fits is taken.
+
+    Returns
+    -------
+    tuple of str and float or array
+        Not yet held to be finite, or a number at all.
+
+    Raises
+    ------
+    Mistake
+        When no kind fits.
+
+    Examples
+    --------
+    >>> si_magnitude(quantity([1.0, 2.0], "mm"), ("length",))[1].tolist()
+    [0.001, 0.002]
+    """
     for kind in kinds:
         try:
             if _suits(f"{value.units:D}", kind):
@@ -176,44 +194,6 @@ def _magnitude(value: Any, kinds: tuple[str, ...]) -> tuple[str, Any]:
 def _suits(units: str, kind: str) -> bool:
     """Return whether units name an angle just where the kind is one; pint alone takes 30 for 30 rad."""
     return _ANGLE.fullmatch(units) is not None if kind == "angle" else not _ANGULAR.search(units)
-
-
-def array_from_quantity(value: Any, kind: str, field: str) -> npt.NDArray[np.float64]:
-    """Return the SI values of a quantity of at most one axis.
-
-    Parameters
-    ----------
-    value : pint.Quantity
-        Of any registry.
-    kind : str
-        Key of `KINDS`.
-    field : str
-        Name of the input, for the message.
-
-    Returns
-    -------
-    ndarray of float, shape (n,)
-
-    Raises
-    ------
-    InputError
-        When it is of another kind, empty, not finite, or has more than one axis.
-
-    Examples
-    --------
-    >>> array_from_quantity(quantity([1.0, 2.0], "mm"), "length", "bar.bend").tolist()
-    [0.001, 0.002]
-    """
-    import numpy as np
-
-    try:
-        values = np.atleast_1d(np.asarray(_magnitude(value, (kind,))[1], dtype=float))
-        if values.ndim > 1 or not values.size or not np.isfinite(values).all():
-            raise Mistake("is not one plain list of finite values")
-    except (Mistake, TypeError, ValueError) as why:
-        problem = why if isinstance(why, Mistake) else "does not hold plain numbers"
-        raise InputError(field, value, f"{shown(value)} {problem}; give {advice((kind,), None)}") from None
-    return values
 
 
 def plain_float(value: Any) -> float:

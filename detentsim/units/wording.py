@@ -8,14 +8,12 @@ from __future__ import annotations
 import numbers
 from typing import TYPE_CHECKING
 
-from detentsim.units.kinds import KINDS, UNITS, Kind
+from detentsim.units.kinds import KINDS, UNITS, Kind, unknown_hint
 
 if TYPE_CHECKING:
     from detentsim.units.grammar import Terms
 
 _FORCE_TWINS = {"lb": "lbf", "oz": "ozf", "g": "gf", "gram": "gf", "grams": "gf", "kg": "kgf"}
-
-_SPELLINGS = {"Nmm": "N*mm", "Nm": "N*m", "inlb": "lbf*in", "inlbf": "lbf*in", "lbs": "lb", "pound": "lb"}
 
 
 def is_quantity(value: object) -> bool:
@@ -173,25 +171,3 @@ def unit_hint(unit: str, terms: Terms, kinds: tuple[str, ...]) -> str:
 def _called(kinds: tuple[str, ...]) -> str:
     """Return the kinds with their articles."""
     return " or ".join(KINDS[kind].called for kind in kinds)
-
-
-def unknown_hint(name: str) -> str:
-    """Return the message for an unknown unit name, with the right spelling where there is one.
-
-    Parameters
-    ----------
-    name : str
-        A name not in `UNITS`.
-
-    Returns
-    -------
-    str
-        The middle of a sentence.
-
-    Examples
-    --------
-    >>> unknown_hint("MPA")
-    'has the unknown unit MPA; did you mean MPa'
-    """
-    near = _SPELLINGS.get(name) or next((known for known in UNITS if known.lower() == name.lower()), None)
-    return f"has the unknown unit {shorten(name, 24)}" + (f"; did you mean {near}" if near else "")

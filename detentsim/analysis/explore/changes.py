@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.explore.knobs import FEEDS, NO_DRILL, STIFFENS, KnobStop
 from detentsim.analysis.in_hand.advise.moves.move import calibrated
 from detentsim.analysis.results import number
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.value import as_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -15,7 +15,8 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.moves.move import SINKS
 from detentsim.analysis.results import number
 from detentsim.knife.table.schema import INPUTS
-from detentsim.knife.table.values import as_text, limits
+from detentsim.knife.table.value import as_text
+from detentsim.knife.table.values import limits
 from detentsim.shop.balls import balls
 from detentsim.shop.drills import neighbours
 from detentsim.units.quantities import factor

@@ -13,15 +13,15 @@ from detentsim.knife.checks import bar_rules, blade_rules, detent_rules
 from detentsim.knife.checks.facts import Facts, line_to_write
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.checks.tolerance import tolerance_problems
-from detentsim.knife.table.defaults import with_defaults
 from detentsim.knife.table.schema import CURVE_SECTIONS, Input, section_inputs
+from detentsim.knife.table.values import with_defaults
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
 
     from detentsim.knife.file.document import Document
     from detentsim.knife.file.reading import Contents, Fault
-    from detentsim.knife.table.values import Value
+    from detentsim.knife.table.value import Value
 
 
 def checked(

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from detentsim.knife.table.schema import Input
-    from detentsim.knife.table.values import Value
+    from detentsim.knife.table.value import Value
 
 
 class Facts:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from detentsim.knife.table.schema import INPUTS, Input, suggestion
-from detentsim.knife.table.values import Value
+from detentsim.knife.table.value import Value
 from detentsim.units.convert import to_si_either
 from detentsim.units.errors import InputError
 from detentsim.units.kinds import KINDS

@@ -23,7 +23,8 @@ from detentsim.knife.table.schema import (
     suggestion,
     unknown_input,
 )
-from detentsim.knife.table.values import Value, read_value, to_raw
+from detentsim.knife.table.value import Value
+from detentsim.knife.table.values import read_value, to_raw
 from detentsim.knife.target.target import Target, parse_target
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown

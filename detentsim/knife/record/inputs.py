@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.knife.table.defaults import with_defaults
 from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.values import with_defaults
 from detentsim.shop.materials import find_material
 
 if TYPE_CHECKING:

@@ -15,7 +15,8 @@ import numpy.typing as npt
 
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.table.schema import INPUTS, Input, unknown_input
-from detentsim.knife.table.values import Value, as_text, limits, read_value, to_raw
+from detentsim.knife.table.value import Value, as_text
+from detentsim.knife.table.values import limits, read_value, to_raw
 from detentsim.units.convert import to_si_array
 from detentsim.units.errors import InputError
 from detentsim.units.kinds import KINDS

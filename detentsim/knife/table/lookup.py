@@ -17,7 +17,7 @@ from detentsim.units.wording import shown
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from detentsim.knife.table.values import Value
+    from detentsim.knife.table.value import Value
     from detentsim.knife.target.target import Target
     from detentsim.units.systems import UnitSystem
 

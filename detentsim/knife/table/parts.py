@@ -13,7 +13,7 @@ from detentsim.knife.table.schema import section_inputs
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from detentsim.knife.table.values import Value
+    from detentsim.knife.table.value import Value
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from detentsim.knife.table.schema import SECTIONS, section_inputs
 if TYPE_CHECKING:
     from collections.abc import Container, Mapping
 
-    from detentsim.knife.table.values import Value
+    from detentsim.knife.table.value import Value
 
 
 def summary_line(name: str, values: Mapping[str, Value], count: int) -> str:

@@ -8,13 +8,13 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.value import as_text
 from detentsim.units.systems import INCH, METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from detentsim.knife.table.values import Value
+    from detentsim.knife.table.value import Value
 
 _INCH = re.compile(r"(?:\bin|inch|inches|thou|mils?|\")$")
 _POUND = re.compile(r"(?:lbf|ozf)")

@@ -1,15 +1,16 @@
-"""Reads one input into a `Value`: its text as typed beside its SI number, held to its allowed range.
+"""Reads one input into a `Value`, held to its allowed range; completes the given inputs by the packaged defaults.
 
-Stands on `schema`, the shop tables and the units. Knows single inputs only; the checks compare inputs with each other.
+Stands on `schema`, the shop tables and the units. The checks compare inputs with each other; here only a few defaults
+depend on other inputs.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
-from detentsim.knife.table.schema import Input, Raw, suggestion
+from detentsim.knife.table.schema import INPUTS, Input, Raw, suggestion
+from detentsim.knife.table.value import Value, as_text
 from detentsim.shop.drills import find_drill
 from detentsim.shop.friction import friction_states
 from detentsim.shop.hardness import hardness_to_hv
@@ -17,70 +18,18 @@ from detentsim.shop.materials import find_material
 from detentsim.units.convert import to_si, to_si_either
 from detentsim.units.errors import InputError
 from detentsim.units.kinds import KINDS
-from detentsim.units.quantities import factor, quantity
 from detentsim.units.wording import is_quantity, shown
 
-SHOWN_UNITS = {
-    "length": "mm",
-    "drill": "mm",
-    "angle": "deg",
-    "force": "N",
-    "stress": "MPa",
-    "mass": "gram",
-    "density": "kg/m**3",
-    "torque": "N*mm",
-    "stiffness": "N/mm",
-    "inertia": "kg*mm**2",
-    "speed": "m/s",
-    "time": "s",
-    "ratio": "",
-}
-"""Unit in which each kind is written and shown."""
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+PIVOT_TORQUE = {"washers": "4 N*mm", "bearings": "1.5 N*mm"}
+"""Assumed friction torque by kind of pivot (judgement, no source; banded from half to double)."""
+
+WASHER_FRICTION = {"washers": 0.12, "bearings": 0.0}
+"""Assumed friction coefficient by kind of pivot; ball bearings are taken as free of the ball's push."""
 
 _LONGEST_TEXT = 200
-
-
-@dataclass(frozen=True, eq=False)
-class Value:
-    """One input of a build.
-
-    Attributes
-    ----------
-    text : str
-        As the maker typed it, or the packaged default.
-    si : float
-        SI value [m, rad, N, Pa, kg ...]; HV for a hardness; NaN for words (a material, a choice).
-    kind : str
-        Kind of this value: a kind of the units table, or ``text choice drill material hardness``.
-    given : bool
-        False for a default.
-    """
-
-    text: str
-    si: float
-    kind: str
-    given: bool
-
-    def __eq__(self, other: object) -> bool:
-        """Return whether two values are equal; the NaN of a word equals the NaN of another."""
-        return isinstance(other, Value) and self._key() == other._key()
-
-    def __hash__(self) -> int:
-        """Return a hash consistent with equality."""
-        return hash(self._key())
-
-    def _key(self) -> tuple[str, str, bool, float | None]:
-        return self.text, self.kind, self.given, None if math.isnan(self.si) else self.si
-
-    @property
-    def quantity(self) -> Any:
-        """Value as a pint quantity in its usual unit; the text itself for words."""
-        if math.isnan(self.si):
-            return self.text
-        if self.kind == "hardness":
-            return self.si
-        unit = SHOWN_UNITS[self.kind]
-        return quantity(self.si / factor(unit), unit)
 
 
 def to_raw(entry: Input, given: object) -> Raw | bool:
@@ -105,7 +54,6 @@ def to_raw(entry: Input, given: object) -> Raw | bool:
 
     Examples
     --------
-    >>> from detentsim.knife.table.schema import INPUTS
     >>> from detentsim.units.quantities import quantity
     >>> to_raw(INPUTS["bar.width"], quantity(12.0, "mm"))
     '12 mm'
@@ -117,30 +65,6 @@ def to_raw(entry: Input, given: object) -> Raw | bool:
     if hasattr(given, "item") and not hasattr(given, "__len__"):
         return given.item()  # type: ignore[no-any-return]  # a numpy number becomes a Python number
     return given  # type: ignore[return-value]  # read_value checks anything else
-
-
-def as_text(si: float, kind: str) -> str:
-    """Return an SI value as a maker would type it.
-
-    Parameters
-    ----------
-    si : float
-        In the kind's SI unit.
-    kind : str
-        A kind of the units table, or ``drill``.
-
-    Returns
-    -------
-    str
-        Number and usual unit; a bare number for a ratio.
-
-    Examples
-    --------
-    >>> as_text(0.00055, "length"), as_text(0.12, "ratio")
-    ('0.55 mm', '0.12')
-    """
-    unit = SHOWN_UNITS[kind]
-    return f"{si / factor(unit) if unit else si:.12g} {unit}".strip()
 
 
 def read_value(entry: Input, raw: object, given: bool = True) -> Value:
@@ -166,7 +90,6 @@ def read_value(entry: Input, raw: object, given: bool = True) -> Value:
 
     Examples
     --------
-    >>> from detentsim.knife.table.schema import INPUTS
     >>> value = read_value(INPUTS["bar.width"], "12 mm")
     >>> value.text, value.si, value.kind
     ('12 mm', 0.012, 'length')
@@ -246,7 +169,6 @@ def limits(entry: Input, kind: str) -> tuple[float, float]:
 
     Examples
     --------
-    >>> from detentsim.knife.table.schema import INPUTS
     >>> limits(INPUTS["bar.poissons_ratio"], "ratio")
     (0.0, 0.49)
     """
@@ -298,3 +220,41 @@ def _hold_to_range(entry: Input, raw: object, kind: str, si: float) -> None:
 
 def _plainly(raw: Raw) -> str:
     return raw if isinstance(raw, str) else f"{raw:g}"
+
+
+def with_defaults(given: Mapping[str, Value]) -> dict[str, Value]:
+    """Return the given values, completed by the packaged defaults.
+
+    Parameters
+    ----------
+    given : mapping of str to Value
+        Given values.
+
+    Returns
+    -------
+    dict of str to Value
+        In the table's order; an optional input without a default has no entry.
+
+    Examples
+    --------
+    >>> with_defaults({})["pivot.friction_torque"].text
+    '4 N*mm'
+    """
+    values: dict[str, Value] = {}
+    for name, entry in INPUTS.items():
+        if name in given:
+            values[name] = given[name]
+        elif (default := _default(name, given)) is not None:
+            values[name] = read_value(entry, default, given=False)
+    return values
+
+
+def _default(name: str, given: Mapping[str, Value]) -> Raw | None:
+    if name == "bar.bend_at":
+        return "relief" if "bar.relief_length" in given else "along"
+    kind = given["pivot.kind"].text if "pivot.kind" in given else "washers"
+    if name == "pivot.washer_friction":
+        return WASHER_FRICTION[kind]
+    if name == "pivot.friction_torque":
+        return None if "pivot.pull.force" in given else PIVOT_TORQUE[kind]
+    return INPUTS[name].default

@@ -14,7 +14,7 @@ from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.knife.outcomes import RESULTS, UNSOUND
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.value import as_text
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim

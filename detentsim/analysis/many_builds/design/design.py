@@ -23,7 +23,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS, unknown_input
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.value import as_text
 from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES
 from detentsim.shop.tables import SAME
 from detentsim.units.errors import InputError

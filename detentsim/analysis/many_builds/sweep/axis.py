@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.knife.table.values import SHOWN_UNITS, Value
+from detentsim.knife.table.value import SHOWN_UNITS, Value
 from detentsim.units.quantities import factor
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from detentsim.analysis.results import heading
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.value import as_text
 from detentsim.show.many_builds.design.report import kind_of
 from detentsim.show.theme.rows import aim_row, build_rows
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.knife.table.schema import INPUTS
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.value import as_text
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
 from detentsim.show.theme.tables import table, wrap

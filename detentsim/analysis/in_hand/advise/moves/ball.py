@@ -17,7 +17,7 @@ from detentsim.analysis.in_hand.advise.moves.move import (
     scaled_move,
 )
 from detentsim.analysis.results import number
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.value import as_text
 from detentsim.shop.balls import balls
 from detentsim.shop.materials import find_material, materials
 

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from detentsim.analysis.results import number
 from detentsim.knife.record.fields import MEASURED
 from detentsim.knife.table.schema import INPUTS
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.value import as_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -30,7 +30,7 @@ from detentsim.analysis.in_hand.advise.moves.move import (
     with_feed,
 )
 from detentsim.analysis.results import number
-from detentsim.knife.table.values import as_text
+from detentsim.knife.table.value import as_text
 from detentsim.shop.drills import neighbours
 
 if TYPE_CHECKING:
