@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.bar import beam, bend
-from detentsim.mechanics.contact import dimple, outline
+from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.detent import balance, bar_spring, closing, opening, rest, solution, work
 from detentsim.mechanics.detent.flags import part_flags, path_flags, preload
 from detentsim.mechanics.detent.limits import limit_results
@@ -120,7 +120,7 @@ def _full(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
     record = Record(*(np.broadcast_to(field, shape) for field in solved.record))
     spring = solution.Spring(*(np.broadcast_to(field, shape) for field in solved.spring))
     pieces = (np.broadcast_to(field, (*shape, field.shape[-1])) for field in solved.shape)
-    return SolvedDetent(record, spring, outline.Pieces(*pieces))
+    return SolvedDetent(record, spring, dimple.Pieces(*pieces))
 
 
 def _shaped(at_rest: Rest, shape: tuple[int, ...]) -> Rest:

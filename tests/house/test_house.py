@@ -136,7 +136,7 @@ def test_the_chain_of_imports_does_not_grow():
         return 1 + max((chain(other) for other in loads[module] if "." in other), default=0)
 
     chain = cache(chain)
-    assert max(chain(module) for module in loads) <= 15
+    assert max(chain(module) for module in loads) <= 12
 
 
 def code_lines(path: Path) -> list[tuple[int, str]]:

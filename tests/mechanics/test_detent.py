@@ -6,11 +6,11 @@ from helpers.records import BALL, THOU, ball_rest, bar_push, bench, demo, mouth,
 
 from detentsim.mechanics.bar import beam
 from detentsim.mechanics.contact import dimple
-from detentsim.mechanics.detent import balance, bar_spring, solution
+from detentsim.mechanics.detent import balance, bar_spring
 
 
 def _touch(psi, along):
-    return solution.BallContact(np.asarray(0.0), np.sin(np.asarray(psi)), np.asarray(along, float))
+    return balance.BallContact(np.asarray(0.0), np.sin(np.asarray(psi)), np.asarray(along, float))
 
 
 def _balance(psi, turn, mu, push, arm, sense, swing=0.0, hinge=1.0):

@@ -11,7 +11,8 @@ import pytest
 
 from detentsim.units.convert import to_si, to_si_array, to_si_either
 from detentsim.units.errors import InputError
-from detentsim.units.kinds import KINDS, UNITS
+from detentsim.units.grammar import split_unit
+from detentsim.units.kinds import KINDS, UNITS, dimensions_of
 from detentsim.units.quantities import factor, quantity, registry
 
 INCH = 0.0254
@@ -257,6 +258,14 @@ def test_each_unit_agrees_with_pint(name):
     for value in rng.normal(size=20) * 10.0 ** rng.uniform(-6, 6, size=20):
         expected = registry().Quantity(value, unit.pint_name).m_as(kind.unit)
         assert to_si(f"{float(value)!r} {name}", kind.name, "f") == pytest.approx(expected, rel=1e-14)
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS.values() if kind.unit], ids=lambda kind: kind.name)
+def test_dimensions_of_each_kind_are_those_of_its_unit(kind):
+    """Against pint, which counts an angle as a plain number; the sum of the units' own dimensions counts it too."""
+    assert dimensions_of(split_unit(kind.unit)) == kind.dimensions
+    powers = dict(registry().Unit(kind.unit).dimensionality)
+    assert [powers.get(f"[{name}]", 0) for name in ("length", "mass", "time")] == list(kind.dimensions[:3])
 
 
 def test_random_compound_units_agree_with_pint():

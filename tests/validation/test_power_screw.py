@@ -10,14 +10,14 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from detentsim.mechanics.detent import balance, solution
+from detentsim.mechanics.detent import balance
 from detentsim.mechanics.motion import pivot
 
 
 def _screw(load, mean, lead, friction, collar_friction, collar, *, raising):
     """Torque [N m]: the thread is a flank of slope lead/(pi d_m) on an arm d_m/2, the collar a washer face."""
     slope = np.arctan(np.asarray(lead) / (np.pi * np.asarray(mean)))
-    touch = solution.BallContact(np.asarray(0.0), np.sin(slope), np.asarray(1.0))
+    touch = balance.BallContact(np.asarray(0.0), np.sin(slope), np.asarray(1.0))
     thread = balance.torque(load, touch, friction, np.asarray(mean) / 2, opening=raising)
     face = collar_friction * load * pivot.collar_radius(collar, collar)
     return thread + face if raising else face - thread

@@ -12,12 +12,12 @@ Sources
 import numpy as np
 import pytest
 
-from detentsim.mechanics.detent import balance, solution
+from detentsim.mechanics.detent import balance
 
 
 def _side_force(slope, mu, force=1.0, opening=True):
     """Sideways force that moves the ball up (or lets it down) a straight flank [N]: the torque on a 1 m arm."""
-    touch = solution.BallContact(np.asarray(0.0), np.sin(slope), np.asarray(1.0))
+    touch = balance.BallContact(np.asarray(0.0), np.sin(slope), np.asarray(1.0))
     return balance.torque(force, touch, mu, 1.0, opening=opening)
 
 

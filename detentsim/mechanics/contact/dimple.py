@@ -6,21 +6,57 @@ plane problem. Outward, the ball is carried by one piece (`PIECE`) after another
 then by the flat face. The contact's radius never decreases outward, so the pieces keep this order and each has one
 range of offsets, possibly empty. Depths count downward from the face. Derived in studies/00-the-model.ipynb.
 
-Stands on ``envelope`` (where each piece takes over); the force balance (``detent.balance``) stands on it.
+Stands alone; ``envelope`` says where each piece takes over, and the path of the ball (``path.segments``) uses both.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-
-from detentsim.mechanics.contact.outline import PIECE, PIECES, STRAIGHT, Pieces, take_piece
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
     from detentsim.mechanics.record import Array, Index, Truth
+
+
+class _Piece(NamedTuple):
+    """Index, on the last axis of `Pieces`, of each piece that may carry the ball, outward."""
+
+    steep_floor: int = 0  # the steeper cone of the floor
+    floor_corner: int = 1
+    flat_floor: int = 2  # its flatter cone
+    inner_edge: int = 3
+    flank: int = 4  # of the rim cut
+    upper_edge: int = 5
+    rounding: int = 6  # the rounded edge
+
+
+PIECE = _Piece()
+
+PIECES = len(PIECE)
+
+STRAIGHT = np.isin(PIECE, (PIECE.steep_floor, PIECE.flat_floor, PIECE.flank))
+
+
+class Pieces(NamedTuple):
+    """Pieces of the dimple that carry the ball, outward; last axis: the piece."""
+
+    start: Array  # (..., 8): offsets where pieces begin; the last is where the flat begins [m]
+    r: Array  # (..., 7): circle: radius of its centre; straight: radius where `z` is taken [m]
+    z: Array  # (..., 7): depth there [m]
+    size: Array  # (..., 7): circle: distance from its centre to the ball's; straight: the slope's tangent
+    ball: Array  # (..., 1): ball radius [m]
+
+
+def take_piece(field: Array, index: Index) -> Array:
+    """Value of one piece for each design; `index` has the field's shape without the piece axis.
+
+    >>> take_piece(np.array([[1.0, 2.0], [3.0, 4.0]]), np.array([1, 0])).tolist()
+    [2.0, 3.0]
+    """
+    return np.asarray(np.take_along_axis(field, index[..., None], axis=-1)[..., 0])
 
 
 def piece_at(shape: Pieces, s: ArrayLike, *, outward: bool = True) -> Index:

@@ -1,7 +1,7 @@
 """Pieces of the dimple that carry the ball, and the offsets at which one hands over to the next.
 
-Each piece is a circle or a straight flank; the ball rests on the highest. Stands on ``section``; ``dimple`` reads the
-heights off.
+Each piece is a circle or a straight flank; the ball rests on the highest. Stands on ``section`` and ``dimple``, which
+reads the heights off.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.contact.outline import PIECE, PIECES, STRAIGHT, Pieces, one_piece, take_piece
+from detentsim.mechanics.contact.dimple import PIECE, PIECES, STRAIGHT, Pieces, take_piece
 from detentsim.mechanics.contact.section import Section, section
 from detentsim.mechanics.roots import bracketed_root
 
@@ -58,6 +58,17 @@ def pieces(record: Record) -> Pieces:
         ball[..., None],
     )
     return shape._replace(start=_starts(shape, sec))
+
+
+def one_piece(shape: Pieces, piece: int) -> tuple[Array, Array, Array]:
+    """Radius, depth and size of one piece, each of the designs' shape; see `Pieces` for the units.
+
+    >>> import detentsim as ds
+    >>> shape = ds.curve(ds.demo()).response.load.shape
+    >>> bool(one_piece(shape, PIECE.inner_edge)[2] == shape.ball[0])
+    True
+    """
+    return shape.r[..., piece], shape.z[..., piece], shape.size[..., piece]
 
 
 def _stack(one: Array, *parts: Array) -> Array:

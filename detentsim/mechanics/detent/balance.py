@@ -3,21 +3,28 @@
 The ball is pressed into the bar and does not roll. Its place in the dimple is the ball angle `phi`, 0 on the line from
 the pivot to the dimple. Contact height and slope come from one function of the geometry (``contact.dimple``), so that
 another contact model can take its place. Assumptions: rigid ball and rim, no tilt of the bar at the ball, Coulomb
-friction. Everything about torque stands on this file.
+friction. Stands alone; everything about torque stands on this file.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-
-from detentsim.mechanics.detent.solution import BallContact, SolvedDetent, Spring
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
+    from detentsim.mechanics.detent.solution import SolvedDetent, Spring
     from detentsim.mechanics.record import Array, Record
+
+
+class BallContact(NamedTuple):
+    """Contact of the ball in the dimple; fields with the ball angle on the last axis."""
+
+    depth: Array  # e, of the ball's tip below the face [m]
+    sine: Array  # sin(psi), psi the contact angle [-]
+    along: Array  # c_ut, share of the slope along the ball's path [-]
 
 
 def phi_at_offset(record: Record, offset: ArrayLike) -> Array:
@@ -97,6 +104,7 @@ def ball_force(bar: Spring, depth: ArrayLike) -> Array:
 
     Examples
     --------
+    >>> from detentsim.mechanics.detent.solution import Spring
     >>> bar = Spring(*map(np.array, (20e3, 0.5e-3, 0.6e-3, 0.0, 0.0)))
     >>> float(ball_force(bar, 0.1e-3)), float(ball_force(bar, 0.7e-3))
     (8.0, 0.0)
@@ -110,6 +118,7 @@ def tang_force(bar: Spring, depth: ArrayLike) -> Array:
 
     `N = max(0, k (Y - min(e, p)))`. Derived in studies/00-the-model.ipynb.
 
+    >>> from detentsim.mechanics.detent.solution import Spring
     >>> bar = Spring(*map(np.array, (20e3, 0.7e-3, 0.6e-3, 0.0, 0.0)))
     >>> round(float(tang_force(bar, 0.1e-3)), 9), round(float(tang_force(bar, 0.65e-3)), 9)
     (12.0, 2.0)

@@ -1,6 +1,6 @@
-"""Arrays of a solved design: the bar as a spring, the ball's contact, torques at ball angles.
+"""Arrays of a solved design: the bar as a spring, the dimple's pieces, torques at ball angles.
 
-Stands alone; ``spring`` and ``balance`` fill them, and everything about torque takes them.
+Stands alone; ``bar_spring`` and ``path.segments`` fill them, and everything about torque takes them.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.contact import outline
+    from detentsim.mechanics.contact.dimple import Pieces
     from detentsim.mechanics.record import Array, Record
 
 
@@ -22,20 +22,12 @@ class Spring(NamedTuple):
     swing: Array  # chi sin(beta): travel of the contact along the path per unit lift [-]
 
 
-class BallContact(NamedTuple):
-    """Contact of the ball in the dimple; fields with the ball angle on the last axis."""
-
-    depth: Array  # e, of the ball's tip below the face [m]
-    sine: Array  # sin(psi), psi the contact angle [-]
-    along: Array  # c_ut, share of the slope along the ball's path [-]
-
-
 class SolvedDetent(NamedTuple):
     """A design with its bar stiffness and its dimple geometry, solved once."""
 
     record: Record
     spring: Spring
-    shape: outline.Pieces
+    shape: Pieces
 
 
 class Torques(NamedTuple):

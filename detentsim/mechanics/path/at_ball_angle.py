@@ -13,8 +13,8 @@ import numpy as np
 
 from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.detent import balance, solution
-from detentsim.mechanics.detent.balance import offset_at_phi
-from detentsim.mechanics.detent.solution import BallContact, SolvedDetent, Torques
+from detentsim.mechanics.detent.balance import BallContact, offset_at_phi
+from detentsim.mechanics.detent.solution import SolvedDetent, Torques
 from detentsim.mechanics.record import Array, Index, Truth, last_axis
 
 if TYPE_CHECKING:

@@ -11,12 +11,11 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import numpy as np
 
-from detentsim.mechanics.contact import outline
-from detentsim.mechanics.detent.solution import SolvedDetent, Spring
-from detentsim.mechanics.record import Array, Index, Record, Truth
-
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+    from detentsim.mechanics.detent.solution import SolvedDetent, Spring
+    from detentsim.mechanics.record import Array, Index, Record, Truth
 
 T = TypeVar("T", bound=np.generic)
 
@@ -28,7 +27,7 @@ class Segments(NamedTuple):
     first: Index  # row of each design's first segment, shape (n,)
     left: Array  # ball angle at the inner end [rad]
     right: Array  # at the outer end [rad]
-    r: Array  # of the piece of the dimple that carries the ball, as in `outline.Pieces` [m]
+    r: Array  # of the piece of the dimple that carries the ball, as in `dimple.Pieces` [m]
     z: Array  # [m]
     size: Array  # [m], of a straight piece [-]
     straight: Truth  # True on a flank or cone, False on a circle
@@ -37,19 +36,22 @@ class Segments(NamedTuple):
     spring: Spring  # likewise
 
 
-Rule = Callable[[Segments, Array], Array]
+Rule = Callable[[Segments, "Array"], "Array"]
 
 
 def select_designs(solved: SolvedDetent, index: Index | Truth) -> SolvedDetent:
     """Some designs of a flattened `SolvedDetent`, by row numbers or truths; shared fields stay without an axis."""
     record, spring = record_and_spring(solved, index)
     pieces = (field[index] if field.ndim > 1 else field for field in solved.shape)
-    return SolvedDetent(record, spring, outline.Pieces(*pieces))
+    return solved._replace(record=record, spring=spring, shape=type(solved.shape)(*pieces))
 
 
 def record_and_spring(solved: SolvedDetent, index: Index | Truth) -> tuple[Record, Spring]:
     """Record and spring of some designs; shared fields stay without an axis."""
-    return Record(*(_of(f, index) for f in solved.record)), Spring(*(_of(f, index) for f in solved.spring))
+    record, spring = solved.record, solved.spring
+    return type(record)(*(_of(field, index) for field in record)), type(spring)(
+        *(_of(field, index) for field in spring)
+    )
 
 
 def _of(field: NDArray[T], index: Index | Truth) -> NDArray[T]:
@@ -64,7 +66,7 @@ def select(ways: Segments, index: Index | Truth) -> Segments:
 def _each(ways: Segments, change: Callable[[NDArray[Any]], NDArray[Any]]) -> Segments:
     """Segments with a function applied to every field, those of their designs included."""
     left, right, r, z, size = (change(field) for field in ways[2:7])
-    record, spring = Record(*map(change, ways.record)), Spring(*map(change, ways.spring))
+    record, spring = type(ways.record)(*map(change, ways.record)), type(ways.spring)(*map(change, ways.spring))
     straight, bears = change(ways.straight), change(ways.bears)
     return Segments(ways.design, ways.first, left, right, r, z, size, straight, bears, record, spring)
 

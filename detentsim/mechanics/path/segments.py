@@ -19,9 +19,10 @@ import math
 
 import numpy as np
 
-from detentsim.mechanics.contact import dimple, outline
+from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.detent.solution import BallContact, SolvedDetent, Spring, Torques
+from detentsim.mechanics.detent.balance import BallContact
+from detentsim.mechanics.detent.solution import SolvedDetent, Spring, Torques
 from detentsim.mechanics.path.segment_rows import Rule, Segments, record_and_spring, select, widened
 from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bracketed_root
@@ -76,7 +77,7 @@ def flatten(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
 
     record = Record(*(flat(np.asarray(field), ()) for field in solved.record))
     spring = Spring(*(flat(np.asarray(field), ()) for field in solved.spring))
-    return SolvedDetent(record, spring, outline.Pieces(*(flat(field, field.shape[-1:]) for field in solved.shape)))
+    return SolvedDetent(record, spring, dimple.Pieces(*(flat(field, field.shape[-1:]) for field in solved.shape)))
 
 
 def cut(solved: SolvedDetent, start: Array, end: Array) -> Segments:
@@ -111,11 +112,11 @@ def cut(solved: SolvedDetent, start: Array, end: Array) -> Segments:
     shape = solved.shape
     begins = shape.start[design, 1:] if shape.start.ndim > 1 else shape.start[1:]
     piece = np.sum(middle[:, None] >= begins, axis=-1)
-    flat = piece >= outline.PIECES
-    piece = np.minimum(piece, outline.PIECES - 1)
+    flat = piece >= dimple.PIECES
+    piece = np.minimum(piece, dimple.PIECES - 1)
     r, z, size = (np.where(flat, 0.0, _pick(field, design, piece)) for field in (shape.r, shape.z, shape.size))
     first = np.searchsorted(design, np.arange(start.size))
-    straight = outline.STRAIGHT[piece] | flat
+    straight = dimple.STRAIGHT[piece] | flat
     height, _ = dimple.on_piece(middle, r, z, size, straight, record.ball_radius)
     bears = record.ball_radius - height <= spring.protrusion
     return Segments(design, first, left, right, r, z, size, straight, bears, record, spring)
@@ -125,7 +126,7 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> tuple[Array, Array
     """Both ends of all segments, empty ones included, shape (n, j) [rad]."""
     record = solved.record
     wide = (start.size, 1)
-    angles = [balance.phi_at_offset(record, solved.shape.start[..., i]) for i in range(1, outline.PIECES)]
+    angles = [balance.phi_at_offset(record, solved.shape.start[..., i]) for i in range(1, dimple.PIECES)]
     # The mouth comes from the formula that gave `end`, so that rounding opens no segment beyond it.
     angles += [balance.phi_at_offset(record, loose_offset(solved))]
     bent = np.abs(record.radial_error / record.pivot_to_ball)
