@@ -1,6 +1,6 @@
 """Rules for the bar: relief, places along it, stiffness, and the stop or clip behind it.
 
-A file of rules for `consistency`, which runs them: each takes `Facts` and yields (key to blame, message).
+Every public function is a `Rule` of ``facts``, which says what it takes and yields; `consistency` runs them.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from detentsim.knife.checks.facts import Facts
-    from detentsim.knife.file.reading import Fault
+    from detentsim.knife.checks.problems import Fault
 
 _ON_BAR = {
     "measured_at": "bar.measured.at",
@@ -31,16 +31,6 @@ _MEASURED = ("bar.measured.pull", "bar.measured.travel", "bar.measured.at")
 
 def relief(facts: Facts) -> Iterator[Fault]:
     """Yield problems of the relief: half given, thicker than the bar, reaching the ball, a bend where there is none.
-
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
 
     Examples
     --------
@@ -75,16 +65,6 @@ def relief(facts: Facts) -> Iterator[Fault]:
 def along_bar(facts: Facts) -> Iterator[Fault]:
     """Yield places along the bar that lie beyond its tip, or a bend outside the span from root to ball.
 
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
-
     Examples
     --------
     >>> from detentsim.knife.checks.facts import Facts
@@ -107,16 +87,6 @@ def along_bar(facts: Facts) -> Iterator[Fault]:
 def stiffness(facts: Facts) -> Iterator[Fault]:
     """Yield a measurement with parts missing, and two ways of giving the stiffness at once.
 
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
-
     Examples
     --------
     >>> from detentsim.knife.checks.facts import Facts
@@ -135,16 +105,6 @@ def stiffness(facts: Facts) -> Iterator[Fault]:
 
 def behind_bar(facts: Facts) -> Iterator[Fault]:
     """Yield problems of what limits the bar's outward travel: a stop, a pocket clip, or a clip that is the stop.
-
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
 
     Examples
     --------

@@ -1,6 +1,6 @@
 """Rules for the blade's side: face gap, pivot friction, blade shape and closed stop.
 
-A file of rules for `consistency`, which runs them: each takes `Facts` and yields (key to blame, message).
+Every public function is a `Rule` of ``facts``, which says what it takes and yields; `consistency` runs them.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from detentsim.knife.checks.facts import Facts
-    from detentsim.knife.file.reading import Fault
+    from detentsim.knife.checks.problems import Fault
 
 _GAP_PARTS = ("pivot.washer_thickness", "pivot.handle_pocket", "pivot.tang_pocket")
 
@@ -23,16 +23,6 @@ _PLATE = ("blade.length", "blade.root_width", "blade.tip_width", "blade.thicknes
 
 def face_gap(facts: Facts) -> Iterator[Fault]:
     """Yield problems of the face gap: given twice, given in part, or below zero.
-
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
 
     Examples
     --------
@@ -51,16 +41,6 @@ def face_gap(facts: Facts) -> Iterator[Fault]:
 
 def pivot(facts: Facts) -> Iterator[Fault]:
     """Yield problems of pivot friction: pull and torque at once, washer diameters missing or reversed.
-
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
 
     Examples
     --------
@@ -87,16 +67,6 @@ def pivot(facts: Facts) -> Iterator[Fault]:
 def blade(facts: Facts) -> Iterator[Fault]:
     """Yield problems of the blade: shape given in part, taper reversed, inertia given twice.
 
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
-
     Examples
     --------
     >>> from detentsim.knife.checks.facts import Facts
@@ -116,16 +86,6 @@ def blade(facts: Facts) -> Iterator[Fault]:
 
 def stop(facts: Facts) -> Iterator[Fault]:
     """Yield a change of stop pin without the stop's radius.
-
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
 
     Examples
     --------

@@ -10,17 +10,17 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from detentsim.knife.checks import bar_rules, blade_rules, detent_rules
-from detentsim.knife.checks.facts import Facts, line_to_write
-from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.knife.checks.facts import Facts, Rule, line_to_write
+from detentsim.knife.checks.problems import BuildError, Fault, Problem
 from detentsim.knife.checks.tolerance import tolerance_problems
 from detentsim.knife.table.schema import CURVE_SECTIONS, Input, section_inputs
 from detentsim.knife.table.values import with_defaults
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Mapping
 
     from detentsim.knife.file.document import Document
-    from detentsim.knife.file.reading import Contents, Fault
+    from detentsim.knife.file.reading import Contents
     from detentsim.knife.table.value import Value
 
 
@@ -145,7 +145,7 @@ def _is_lacking(entry: Input, seen: frozenset[str]) -> bool:
     return entry.required and entry.name not in seen
 
 
-RULES: tuple[Callable[[Facts], Iterator[Fault]], ...] = (
+RULES: tuple[Rule, ...] = (
     bar_rules.relief,
     bar_rules.along_bar,
     bar_rules.stiffness,
@@ -160,4 +160,4 @@ RULES: tuple[Callable[[Facts], Iterator[Fault]], ...] = (
     blade_rules.blade,
     blade_rules.stop,
 )
-"""Every rule, in the order of the messages; each yields the key to blame and a message."""
+"""Every rule, in the order of the messages."""

@@ -1,6 +1,6 @@
 """Rules for the detent: ball, its hole, the dimple's drills, pivot-to-ball distance and over-close.
 
-A file of rules for `consistency`, which runs them: each takes `Facts` and yields (key to blame, message).
+Every public function is a `Rule` of ``facts``, which says what it takes and yields; `consistency` runs them.
 """
 
 from __future__ import annotations
@@ -14,21 +14,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from detentsim.knife.checks.facts import Facts
-    from detentsim.knife.file.reading import Fault
+    from detentsim.knife.checks.problems import Fault
 
 
 def ball_size(facts: Facts) -> Iterator[Fault]:
     """Yield a protrusion as large as the whole ball.
-
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
 
     Examples
     --------
@@ -47,16 +37,6 @@ def ball_size(facts: Facts) -> Iterator[Fault]:
 def ball_hole(facts: Facts) -> Iterator[Fault]:
     """Yield a ball's hole too shallow for the ball.
 
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
-
     Examples
     --------
     >>> from detentsim.knife.checks.facts import Facts
@@ -74,16 +54,6 @@ def ball_hole(facts: Facts) -> Iterator[Fault]:
 
 def rim(facts: Facts) -> Iterator[Fault]:
     """Yield problems of the second drill: its size, and the feed or ball height that sets its depth.
-
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
 
     Examples
     --------
@@ -115,16 +85,6 @@ def rim(facts: Facts) -> Iterator[Fault]:
 def pivot_distance(facts: Facts) -> Iterator[Fault]:
     """Yield a pivot-to-ball distance too short for the ball, and a radial error out of proportion to it.
 
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
-
     Examples
     --------
     >>> from detentsim.knife.checks.facts import Facts
@@ -149,16 +109,6 @@ def pivot_distance(facts: Facts) -> Iterator[Fault]:
 
 def overclose(facts: Facts) -> Iterator[Fault]:
     """Yield an over-close length too large beside the pivot-to-ball distance.
-
-    Parameters
-    ----------
-    facts : Facts
-        Values of the build.
-
-    Yields
-    ------
-    tuple of str
-        Dotted key to blame, and a message.
 
     Examples
     --------

@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 
+Fault = tuple[str, str]
+"""A problem before its place in a file is known: the dotted key to blame, and the message that follows it."""
+
+
 @dataclass(frozen=True)
 class Problem:
     """One thing wrong with a build.

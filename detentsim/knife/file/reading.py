@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.knife.checks.problems import BuildError, Fault, Problem
 from detentsim.knife.checks.tolerance import Tolerance, parse_tolerance
 from detentsim.knife.file.syntax import syntax_problems
 from detentsim.knife.table.schema import (
@@ -31,9 +31,6 @@ from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.file.document import Document
-
-Fault = tuple[str, str]
-"""Dotted key and the message about it."""
 
 
 @dataclass(frozen=True)
