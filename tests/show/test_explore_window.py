@@ -56,9 +56,9 @@ def test_the_words_in_the_window_follow_the_knobs():
     board = opened.board
 
     def said():
-        notes = [note.get_text() for note in board._notes]
-        values = {name: value.get_text() for name, value in board._values.items()}
-        return [tuple(text.get_text() for text in row) for row in board._heads], [n for n in notes if n], values
+        notes = [note.get_text() for note in board.notes]
+        values = {name: value.get_text() for name, value in board.values.items()}
+        return [tuple(text.get_text() for text in row) for row in board.heads], [n for n in notes if n], values
 
     def follows():
         turns = opened.turns
@@ -132,7 +132,7 @@ def test_no_words_in_the_window_overlap_or_leave_it(size, name):
 def test_what_has_no_room_is_counted():
     opened = window(Session(ds.demo()), "small")
     opened.board.say(headlines(opened.turns.now, opened.turns.start), ["One sentence."] * 7)
-    notes = [note.get_text() for note in opened.board._notes]
+    notes = [note.get_text() for note in opened.board.notes]
     assert notes == ["One sentence."] * 5 + ["... and 2 lines more: detentsim curve tells all"]
 
 
@@ -142,7 +142,7 @@ def test_many_flags_and_targets_have_room(size):
     places = {"bar.bend": -1, "friction.ball_on_tang": -1, "dimple.overclose": 0, "dimple.pilot_depth": 0}
     opened = window(put(build, places), size)
     opened.settle()
-    notes = " ".join(note.get_text() for note in opened.board._notes)
+    notes = " ".join(note.get_text() for note in opened.board.notes)
     assert len(opened.turns.now.flags) >= 3
     assert len(opened.turns.now.verdicts) == 4
     assert " ".join(sentences(opened.turns.now)) == notes.strip()
@@ -165,14 +165,14 @@ def test_sentences_are_broken_anew_for_another_size():
     opened.board.figure.set_size_inches(*SIZES["small"])
     ResizeEvent("resize_event", opened.board.figure.canvas)._process()
     fresh = window(put(ds.demo(), {"dimple.pilot_drill": -1}), "small")
-    assert [n.get_text() for n in opened.board._notes] == [n.get_text() for n in fresh.board._notes]
+    assert [n.get_text() for n in opened.board.notes] == [n.get_text() for n in fresh.board.notes]
 
 
 def test_a_window_opens_with_its_knobs_where_they_stand():
     turns = put(ds.demo(), {"bar.bend": 4, "grip.force": 3})
     opened = window(turns)
     assert opened.board.sliders["bar.bend"].val == 4
-    assert opened.board._values["bar.bend"].get_text() == "0.2 mm"
+    assert opened.board.values["bar.bend"].get_text() == "0.2 mm"
     mouse(opened, "scroll_event", *middle(opened.board.sliders["bar.bend"].ax), step=1)
     assert turns.places["bar.bend"] == 5
     press(opened, 0)
@@ -255,9 +255,9 @@ def test_buttons_and_keys_undo_go_back_and_save(tmp_path):
     assert list(turns.turned) == ["bar.bend"]
     press(opened, 2)
     assert opened.saved == str(tmp_path / "new.toml")
-    assert opened.board._status.get_text().startswith("Saved as ")
+    assert opened.board.status.get_text().startswith("Saved as ")
     opened.board.sliders["bar.bend"].set_val(12)
-    assert opened.board._status.get_text() == ""
+    assert opened.board.status.get_text() == ""
     KeyEvent("key_press_event", opened.board.figure.canvas, "ctrl+z", 0, 0)._process()
     opened.board.sliders["bar.bend"].set_val(9)
     assert ds.curve(ds.Build.read(opened.saved)).results == ds.curve(turns.build).results
@@ -289,7 +289,7 @@ def test_what_is_saved_and_hinted_stays_in_the_window(size, tmp_path):
     folder.mkdir()
     opened = window(Session(ds.demo()), size, save_as=folder / "garden-folder-turned.toml")
     for _ in range(2):
-        status = next(box for words, box in extents(opened) if words == opened.board._status.get_text())
+        status = next(box for words, box in extents(opened) if words == opened.board.status.get_text())
         assert status.x1 <= opened.board.figure.bbox.x1
         opened.save()
 
@@ -299,7 +299,7 @@ def test_what_cannot_be_saved_is_said(tmp_path):
     opened.board.sliders["dimple.pilot_drill"].set_val(opened.board.sliders["dimple.pilot_drill"].valmax)
     opened.save()
     assert opened.saved == ""
-    assert opened.board._status.get_text().startswith("Not saved. no knife can have these sizes:")
+    assert opened.board.status.get_text().startswith("Not saved. no knife can have these sizes:")
     assert list(tmp_path.iterdir()) == []
 
 

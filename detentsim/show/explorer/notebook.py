@@ -44,7 +44,7 @@ class Explorer:
 
     Attributes
     ----------
-    turns : Turns
+    turns : Session
         Where each knob stands.
     widget : ipywidgets.Widget
     sliders : dict

@@ -191,7 +191,7 @@ def explore_report(turns: Session, where_from: str = "", saved: str = "") -> str
 
     Parameters
     ----------
-    turns : Turns
+    turns : Session
         Settled.
     where_from : str
         First line, where the build is the demo.
@@ -223,7 +223,7 @@ def explore_document(turns: Session, saved: str = "") -> dict[str, Any]:
 
     Parameters
     ----------
-    turns : Turns
+    turns : Session
         Settled.
     saved : str
         File that was saved last.

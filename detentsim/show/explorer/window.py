@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.show.explorer.board import HEIGHT, WIDTH, Board
+from detentsim.show.explorer.board import Board
+from detentsim.show.explorer.places import HEIGHT, WIDTH
 from detentsim.show.explorer.report import RESTS, TO_START, UNDO, headlines, sentences
 from detentsim.show.theme.style import drawable
 from detentsim.units.errors import InputError
@@ -37,7 +38,7 @@ class Window:
     ----------
     figure : Figure
         Empty, with its canvas.
-    turns : Turns
+    turns : Session
     save_as : Path, optional
         What the button saves the build as; by default a name beside the build's own that is free then.
 
@@ -156,7 +157,7 @@ def open_window(turns: Session, save_as: Path | None = None) -> Window:
 
     Parameters
     ----------
-    turns : Turns
+    turns : Session
     save_as : Path, optional
         What the button saves the build as; by default a name beside the build's own.
 
