@@ -32,6 +32,9 @@ from detentsim.units.errors import InputError
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
 
+# A change that a ball with little metal left under it can still make.
+LITTLE = Target("breakout_force", change=-0.03)
+
 CHANGED = [name for name in CASES if name != "right"]
 
 
@@ -437,6 +440,17 @@ def test_words_that_are_no_want_are_refused_with_an_example(words):
 def test_a_build_without_breakout_cannot_be_made_lighter():
     with pytest.raises(InputError, match="this build has no breakout force"):
         advise(workshop().change({"bar.bend": "-3 mm"}), "lighter")
+
+
+@pytest.mark.parametrize(("targets", "want", "enough"), [((), "lighter", False), ((LITTLE,), None, True)])
+def test_a_shallow_hole_bounds_how_deep_the_ball_is_pressed(targets, want, enough):
+    """A hole 1.0 mm deep under a ball of 1.5875 mm: pressed to its floor, the ball stands 0.5875 mm proud."""
+    build = replace(workshop().change({"ball.hole_depth": "1.0 mm"}), target=targets)
+    a = advise(build, want)
+    after = [build.change(p.changes) for p in a.proposals]  # a hole too shallow for its ball is refused here
+    proud = [b.si("ball.protrusion") for b in after if b["ball.hole_depth"] is not None]
+    assert min(proud) >= build.si("ball.diameter") - 1.0e-3 - 1e-12
+    assert (("press the ball deeper",) in [p.names for p in a.proposals if p.reaches]) is enough
 
 
 def test_what_is_wanted_in_words():

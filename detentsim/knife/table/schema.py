@@ -25,6 +25,19 @@ FREE_SECTIONS = ("target", "tolerance")
 """Sections keyed by result names or by dotted input names rather than by inputs of their own."""
 
 
+MARKS = (
+    "seen",
+    "second hand",
+    "from memory",
+    "common practice, no source",
+    "judgement, no source",
+    "by definition",
+    "convention",
+)
+"""How well a packaged default is founded: read in the document named, quoted by another, recalled but not looked up;
+the trade's habit or our own judgement; what the word means, or a free choice that changes no result's truth."""
+
+
 @dataclass(frozen=True)
 class InputBand:
     """Packaged band of an input that cannot be measured.
@@ -65,6 +78,8 @@ class Input:
         One plain line.
     band : InputBand or None
         Packaged band.
+    source : str
+        Where its default and band come from, with a mark of `MARKS`; empty where it has neither.
     """
 
     name: str
@@ -77,6 +92,7 @@ class Input:
     choices: tuple[str, ...]
     help: str
     band: InputBand | None
+    source: str
 
     @property
     def section(self) -> str:
@@ -121,6 +137,7 @@ def _input(row: dict[str, str]) -> Input:
         choices=_words(row["choices"]),
         help=row["help"],
         band=_band(row, kinds[0]),
+        source=row["source"],
     )
 
 

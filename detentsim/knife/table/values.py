@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from typing import TYPE_CHECKING
+from unicodedata import category
 
 from detentsim.knife.table.schema import INPUTS, Input, Raw, suggestion
 from detentsim.knife.table.value import Value, as_text
@@ -97,6 +98,8 @@ def read_value(entry: Input, raw: object, given: bool = True) -> Value:
     if isinstance(raw, str) and entry.choices and (word := raw.strip().lower()) in entry.choices:
         kind = "drill" if "drill" in entry.kinds else "ratio" if "ratio" in entry.kinds else "choice"
         return Value(word, friction_states()[word].sliding if kind == "ratio" else math.nan, kind, given)
+    if isinstance(raw, str) and entry.kinds == ("text",):
+        raw = "".join(" " if category(c) == "Zs" else c for c in raw)  # no-break and other wide spaces
     kind, si = _number(entry, raw)
     _hold_to_range(entry, raw, kind, si)
     return Value((f"{raw:.12g}" if isinstance(raw, float) else str(raw)).strip(), si, kind, given)
@@ -136,8 +139,15 @@ def _dimensional(entry: Input, raw: object) -> tuple[str, float]:
 
 def _text(entry: Input, raw: object) -> float:
     _need_text(entry, raw)
-    if len(str(raw)) > _LONGEST_TEXT or not str(raw).isprintable():
-        raise InputError(entry.name, raw, f"{shown(raw)} is not one line of at most {_LONGEST_TEXT} characters")
+    fault = ""
+    if len(str(raw)) > _LONGEST_TEXT:
+        fault = "is too long"
+    elif not str(raw).isprintable():
+        hidden = next(c for c in str(raw) if not c.isprintable())
+        fault = "has a line break" if hidden in "\r\n\u2028\u2029" else f"has a hidden character (U+{ord(hidden):04X})"
+    if fault:
+        allowed = f'one line of at most {_LONGEST_TEXT} characters, such as "{entry.example}"'
+        raise InputError(entry.name, raw, f"{shown(raw)} {fault}; give {allowed}")
     return math.nan
 
 

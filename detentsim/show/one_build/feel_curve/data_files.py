@@ -9,6 +9,7 @@ from typing import Any
 
 from detentsim.analysis.one_build.curve.curve import COLUMNS, Curve
 from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.table.schema import INPUTS
 from detentsim.show.one_build.feel_curve.report import feed_words
 from detentsim.show.theme.rows import build_rows, finite, result_row, summary_row, verdict_rows
 
@@ -56,7 +57,10 @@ def _shut_result(c: Curve) -> dict[str, Any]:
 
 
 def _assumed(c: Curve) -> dict[str, Any]:
-    return {name: {"value": text, "band": [low, high]} for name, (text, low, high) in c.assumptions.items()}
+    return {
+        name: {"value": text, "band": [low, high], "source": INPUTS[name].source}
+        for name, (text, low, high) in c.assumptions.items()
+    }
 
 
 def _likely(c: Curve) -> dict[str, Any]:

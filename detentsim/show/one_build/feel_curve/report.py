@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.one_build.curve.rim_feed import MISS
 from detentsim.knife.outcomes import FLAGS, UNSOUND
+from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.target import FELT
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.rows import summary_lines, verdict_lines
@@ -160,8 +161,10 @@ def shut_words(c: Curve) -> str:
 def _assumed(c: Curve) -> list[str]:
     if not c.assumed:
         return []
-    rows = (f"  {name:<26}{text} (band {low} to {high})" for name, (text, low, high) in c.assumptions.items())
-    return ["Assumed, for the build does not give them", *rows, *_assumed_friction(c)]
+    lines = []
+    for name, (text, low, high) in c.assumptions.items():
+        lines += [f"  {name:<26}{text} (band {low} to {high})", *wrap(INPUTS[name].source, " " * 28)]
+    return ["Assumed, for the build does not give them, and where it comes from", *lines, *_assumed_friction(c)]
 
 
 def _assumed_friction(c: Curve) -> list[str]:
