@@ -122,6 +122,7 @@ _WHY = {
     "floats": "the ball never reaches the tang",
     "locks_solid": "the ball locks solid",
     "misses_dimple": "the ball rests beside its dimple",
+    "stopped_short": "the over-travel stop keeps the ball in its dimple",
     "never_lets_go": "the ball is still in its dimple at lock-up",
     "hangs_loose": "the ball hangs loose in the dimple",
     "bar_on_tang": "the bar's face lies on the tang",
@@ -151,7 +152,7 @@ def why_missing(name: str, flags: tuple[str, ...]) -> str:
     'the ball never reaches the tang'
     """
     # A loose ball, or a face on the tang, carries nothing at rest but works later; a lever is short whatever it does.
-    stops = list(_WHY) if name == "contact_angle" else ["floats", "locks_solid", "never_lets_go"]
+    stops = list(_WHY) if name == "contact_angle" else ["floats", "locks_solid", "stopped_short", "never_lets_go"]
     if name in OUT_OF_DIMPLE:
         stops.append("misses_dimple")
     for flag in stops if name not in _WHATEVER else ():

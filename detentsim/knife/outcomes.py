@@ -139,6 +139,9 @@ _FLAGS: dict[str, Flag] = {
         "fatal",
         "With the blade closed the ball lies on the flat beside its dimple: lower overclose or radial_error.",
     ),
+    "stopped_short": Flag(
+        "fatal", "The over-travel stop meets the bar before the ball is out of its dimple: widen its gap."
+    ),
     "never_lets_go": Flag(
         "fatal", "The ball is still in its dimple at lock-up: the bar gives too far sideways to open."
     ),

@@ -70,6 +70,7 @@ ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
 FLAG_NAMES = (
     "floats",
     "misses_dimple",
+    "stopped_short",
     "never_lets_go",
     "hangs_loose",
     "bar_on_tang",

@@ -40,6 +40,8 @@ class Record(NamedTuple):
     bend_push_at: Array  # x_b, where the push that bends it in is put [m]
     reverse_yield: Array  # beta, yield strength in reverse over that in the first loading [-]
     pushed_back: Array  # farthest outward travel of the ball from free since the last bend [m]
+    stop_gap: Array  # from the flat bar outward to its over-travel stop [m]; inf where there is none
+    stop_from_root: Array  # where that stop stands [m]
     lockup_travel: Array  # of the lock face onto the tang, from the flat's edge [m]; NaN where unknown
     calibration: Array  # measured over computed stiffness [-]
     lateral_compliance: Array  # given 1/k_lat at the ball [m/N]; NaN where it is to be computed

@@ -226,11 +226,11 @@ _RIDING = ("pull_in_angle", "contact_angle", "lash")
 def _blank(results: dict[str, Array], flags: dict[str, Truth]) -> dict[str, Array]:
     """Results with NaN where they have no meaning.
 
-    Nothing pushes a floating ball, nothing opens one that locks or does not let go before lock-up, and a ball beside
-    its dimple neither leaves nor enters it.
+    Nothing pushes a floating ball, nothing opens one that locks, is stopped short or does not let go before lock-up,
+    and a ball beside its dimple neither leaves nor enters it.
     """
     floats = flags["floats"]
-    dead = floats | flags["locks_solid"] | flags["never_lets_go"]
+    dead = floats | flags["locks_solid"] | flags["stopped_short"] | flags["never_lets_go"]
     blanked = {}
     for name, value in results.items():
         out = dead if name in _PATH else floats if name in _RIDING else False

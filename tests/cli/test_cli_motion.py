@@ -109,7 +109,7 @@ def test_outputs_are_files(run, tmp_path):
         ({"attitude.down_angle": "170 deg"}, "", "However low the breakout"),
         ({"blade.mass": None, "blade.balance_radius": None}, "", "Falling shut: not known"),
         ({"attitude.close_from": "3 deg"}, "", "Let go at 3 deg it falls shut"),
-        ({"friction.ball_on_tang": 1.3}, "no breakout", "there is no breakout to overcome"),
+        ({"friction.ball_on_tang": 1.3}, "no breakout", "the ball locks solid"),
     ],
 )
 def test_what_happens_is_said_in_words(changes, stall, words):

@@ -57,6 +57,8 @@ DEMO = {
     "edge_radius": 0.02e-3,
     "overclose": 0.05 / 8,
     "radial_error": 0,
+    "stop_gap": np.inf,
+    "stop_from_root": 50e-3,
     "pivot_to_ball": 8e-3,
     "face_gap": 20 * THOU,
     "tang_modulus": 205e9,

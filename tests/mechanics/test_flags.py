@@ -22,6 +22,7 @@ from detentsim.mechanics.response import respond
 FLAGS = {
     "floats",
     "misses_dimple",
+    "stopped_short",
     "never_lets_go",
     "hangs_loose",
     "bar_on_tang",
@@ -51,6 +52,7 @@ def test_a_quiet_knife_raises_nothing_and_lacks_nothing():
 RAISED = {
     "floats": {"bend": 0, "face_gap": 0.7e-3},
     "misses_dimple": {"radial_error": 0.8e-3},
+    "stopped_short": {"face_gap": 0.5e-3, "stop_gap": 0.1e-3},
     "never_lets_go": {"lateral_compliance": 1e-2},
     "hangs_loose": {"bend": 0},
     "bar_on_tang": {"protrusion": 0.3e-3, "face_gap": 0.2e-3},
@@ -355,7 +357,7 @@ def test_random_builds_never_warn_and_never_lose_a_result():
     changes["static_friction"] = np.maximum(changes["static_friction"], changes["friction"])
     response = respond(demo(**changes))
     results, flags = response.results, response.flags
-    dead = flags["floats"] | flags["locks_solid"] | flags["never_lets_go"]
+    dead = flags["floats"] | flags["locks_solid"] | flags["stopped_short"] | flags["never_lets_go"]
     beside = dead | flags["misses_dimple"]
     short = np.isnan(results["breakout_force"])
     fits = {

@@ -25,6 +25,10 @@ if TYPE_CHECKING:
 
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
+    from detentsim.units.systems import UnitSystem
+
+# A torque this small is rounding [N*mm].
+ROUNDING = 1e-6
 
 State = Literal["good", "mind", "bad", "unknown"]
 
@@ -147,7 +151,7 @@ def checked(build: Build, numbers: Plain, response: Response, bar: Limits) -> Su
         With the results that `judged_by` names.
     bar : Limits
     """
-    checks = _warnings(response), _limits(bar), _target(build, response), _stays_shut(response)
+    checks = _warnings(response), _limits(bar), _target(build, response), _stays_shut(response, build.units)
     return Summary((*checks, _sizes(build, numbers, response)))
 
 
@@ -217,13 +221,21 @@ def _value(response: Response, name: str) -> Result:
     return bool(value) if RESULTS[name].is_truth else value
 
 
-def _stays_shut(response: Response) -> Check:
+def _stays_shut(response: Response, units: UnitSystem) -> Check:
     """Whether the detent holds the closed blade against its own weight in the worst direction."""
     if bool(response.flags["floats"]):
         return Check("stays shut", "bad", "The ball never reaches the tang; only the pivot's friction holds the blade.")
     if bool(response.flags["misses_dimple"]):
         return Check("stays shut", "bad", "The ball lies beside its dimple; friction alone holds the blade.")
+    draw = _value(response, "draw_torque")
+    if draw is not None and draw < -ROUNDING and not bool(response.flags["stands_proud"]):
+        pressed = units.two(-float(draw), "N*mm")
+        return Check(
+            "stays shut", "bad", f"Nothing draws the blade shut: it takes {pressed} to press it onto its stop."
+        )
     carry = _value(response, "carry_g")
+    if carry is None and np.all(np.isfinite(response.load.record.blade_mass)):
+        return Check("stays shut", "unknown", "No push opens the blade as it is.")
     if carry is None:
         return Check("stays shut", "unknown", "Not known without the blade's mass and balance.")
     return held_shut(float(carry))

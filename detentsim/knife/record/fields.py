@@ -75,6 +75,8 @@ def _bar_fields(get: _Get) -> dict[str, Array]:
         "bend_push_at": get("bar.bend_push_at", tip),
         "reverse_yield": get("bar.reverse_yield", 1.0),
         "pushed_back": get("bar.pushed_back", 0.0),
+        "stop_gap": get("overtravel.gap", math.inf),
+        "stop_from_root": get("overtravel.from_root", tip),
         "lockup_travel": get("bar.lockup_travel"),
         "calibration": get("bar.calibration", 1.0),
         "lateral_compliance": get("bar.lateral_compliance"),

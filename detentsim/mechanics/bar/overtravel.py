@@ -236,3 +236,16 @@ def reach(record: Record, place: ArrayLike) -> Array:
     """
     tip = record.tip_from_root
     return np.asarray(beam.flexibility(record, tip, record.ball_from_root) / beam.flexibility(record, tip, place))
+
+
+def room(record: Record) -> Array:
+    """Outward travel of the ball, the bar pushed at its tip, from free until the bar meets its over-travel stop [m].
+
+    `stop_distance` times `reach`; inf where there is no stop.
+
+    >>> import detentsim as ds
+    >>> float(room(ds.curve(ds.demo()).response.load.record._replace(stop_gap=np.array(np.inf))))
+    inf
+    """
+    place = record.stop_from_root
+    return np.asarray(stop_distance(record, place, record.stop_gap) * reach(record, place))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.bar import bend, remembered
+from detentsim.mechanics.bar import bend, overtravel, remembered
 from detentsim.mechanics.contact import dimple, hertz
 from detentsim.mechanics.detent import balance, opening
 from detentsim.mechanics.path import segment_rows
@@ -91,6 +91,7 @@ def part_flags(solved: SolvedDetent, misses: Truth) -> dict[str, Truth]:
         "hangs_loose": (spring.reach > 0) & (spring.reach < seat) & ~misses,
         "ball_on_floor": dimple.rests_on_floor(solved.shape),
         "stands_proud": record.overclose < 0,
+        "stopped_short": (spring.reach > 0) & (overtravel.room(record) < bend.unlock_travel(record)),
         "loses_bend": remembered.loses_bend(record, bend.unlock_travel(record)),
         "dents_tang": hertz.pressure_on_tang(record, riding) > hertz.pressure_limit(record.tang_hardness),
     }

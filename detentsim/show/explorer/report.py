@@ -143,7 +143,7 @@ def _unflagged(look: Look) -> list[str]:
     """What is wrong and no flag says."""
     lines = []
     gone = look.results.get("breakout_force") is None
-    if gone and not {"floats", "locks_solid", "never_lets_go"} & set(look.flags):
+    if gone and not {"floats", "locks_solid", "stopped_short", "never_lets_go"} & set(look.flags):
         lines.append(f"No breakout: {why_missing('breakout_force', look.flags)}.")
     if (look.results.get("draw_torque") or 0.0) < 0 and "stands_proud" not in look.flags:
         lines.append("Nothing draws the blade shut: it must be pressed onto its stop.")

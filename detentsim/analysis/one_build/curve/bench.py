@@ -13,6 +13,7 @@ from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.response import respond
 
 if TYPE_CHECKING:
+    from detentsim.analysis.one_build.limits.limits import Limits
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
 
@@ -56,7 +57,7 @@ class BenchSteps:
     tries: tuple[FeedStop, ...]
 
 
-def bench(build: Build, numbers: Plain, results: Results, expected: str) -> BenchSteps:
+def bench(build: Build, numbers: Plain, results: Results, expected: str, bounds: Limits) -> BenchSteps:
     """Make the bench block of a build.
 
     Parameters
@@ -68,12 +69,14 @@ def bench(build: Build, numbers: Plain, results: Results, expected: str) -> Benc
         Its results, in their units.
     expected : str
         Expected breakout with its likely range, in words.
+    bounds : Limits
+        Its limits.
     """
     tries = _tries(numbers)
     steps = [
         _pilot(build, numbers),
         *_rim(build, tries),
-        _ball(build),
+        _ball(build, bounds),
         _bend(build, results),
         _feel(expected),
     ]
@@ -131,13 +134,19 @@ def _rim(build: Build, tries: tuple[FeedStop, ...]) -> list[Step]:
     ]
 
 
-def _ball(build: Build) -> Step:
+# Limits that decide whether the ball may be pressed in.
+PRESSING = ("seat", "hole", "press")
+
+
+def _ball(build: Build, bounds: Limits) -> Step:
     protrusion = build.si("ball.protrusion") * 1e3
+    exceeded = " ".join(limit.words for limit in bounds.passed if limit.name in PRESSING)
     if build.si("ball.hole_drill") > build.si("ball.diameter"):
         hole = f"a hole of {build.word('ball.hole_drill')} lets a ball of {build.word('ball.diameter')} fall through"
         return Step(f"Do not press the ball: {hole}. Take a larger ball, or a smaller drill before it is cut.", "", "")
     return Step(
-        f"Press the ball until it stands {build.units.size(protrusion)} out of the bar's inner face.",
+        f"Press the ball until it stands {build.units.size(protrusion)} out of the bar's inner face."
+        + (f" Warning: {exceeded[0].lower()}{exceeded[1:]}" if exceeded else ""),
         "Read it with a depth gauge or by calipers over ball and bar.",
         "Before pressing: the guide hole is gone once the ball is in. Be sure the dimple needs no more drilling.",
     )

@@ -19,8 +19,7 @@ from detentsim.analysis.one_build.curve.falling_shut import FallsShut, falls_shu
 from detentsim.analysis.one_build.curve.likely import Likely, likely
 from detentsim.analysis.one_build.curve.picture import Picture, picture
 from detentsim.analysis.one_build.curve.rim_feed import RimFeed, rim_feed
-from detentsim.analysis.one_build.limits.behind_bar import stop_room
-from detentsim.analysis.one_build.limits.limits import limits
+from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.summary import Summary, checked, judged_by, wanted_results
 from detentsim.analysis.results import Named, Results, raised, single, why_missing
 from detentsim.knife.model import Build, need_build
@@ -29,7 +28,6 @@ from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.typed_units import text_in
 from detentsim.knife.target.verdict import Verdict, judge
-from detentsim.mechanics.bar import bend
 from detentsim.mechanics.motion import standing
 from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.names import RESULT_NAMES
@@ -117,8 +115,7 @@ class Curve(Named):
     @cached_property
     def stopped_short(self) -> bool:
         """Whether the over-travel stop meets the bar before the ball is out of its dimple."""
-        record = self.response.load.record
-        return bool(stop_room(self.numbers, record, "overtravel")[2] < bend.unlock_travel(record))
+        return "stopped_short" in self.flags
 
     @cached_property
     def rim_feed(self) -> RimFeed | None:
@@ -128,12 +125,17 @@ class Curve(Named):
     @cached_property
     def bench(self) -> BenchSteps:
         """Steps at the bench."""
-        return bench(self.build, self.numbers, self.results, self.in_words("breakout_force"))
+        return bench(self.build, self.numbers, self.results, self.in_words("breakout_force"), self.bounds)
+
+    @cached_property
+    def bounds(self) -> Limits:
+        """Limits of the build."""
+        return limits(self.build)
 
     @cached_property
     def summary(self) -> Summary:
         """Verdict on the build: warnings, limits, target, staying shut."""
-        return checked(self.build, self.numbers, self.response, limits(self.build))
+        return checked(self.build, self.numbers, self.response, self.bounds)
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:

@@ -84,6 +84,7 @@ def margins(
         *_crack(contact, units),
         _equator(hold, units),
         *_hole(hold, units),
+        *_press(hold, contact, units),
         *_clip(clip, units),
     )
 
@@ -123,7 +124,8 @@ def _service(service: Service, units: UnitSystem) -> Iterator[Limit]:
     what = "over-travel stop" if stop.kind == "stop" else "clip"
     if service.unlock is not None:
         room, unlock = units.apart(stop.room, service.unlock, "mm")
-        words = f"The bar meets its {what} {room} out from free; unlocking needs {unlock}."
+        short = ": the ball cannot leave its dimple" if stop.room < service.unlock else ""
+        words = f"The bar meets its {what} {room} out from free; unlocking needs {unlock}{short}."
         yield _used("room", "bar", stop.room, service.unlock, "mm", words, least=True)
     if not stop.judged and stop.before_loss is not None:
         yield _unjudged("The clip behind the bar is only a soft stop", stop.before_loss, units)
@@ -214,6 +216,16 @@ def _hole(hold: Hold, units: UnitSystem) -> Iterator[Limit]:
         load, force = units.apart(hold.load, hold.force, "N")
         words = f"The hole holds the ball with up to {force}; the tang pushes on it with {load}."
         yield _used("hole", "ball", hold.load, hold.force, "N", words)
+
+
+def _press(hold: Hold, contact: FlatContact, units: UnitSystem) -> Iterator[Limit]:
+    """Force that presses the ball in against the one that cracks it."""
+    if hold.force is None or contact.ball_cracks is None:
+        return
+    force, cracks = units.apart(hold.force, contact.ball_cracks, "N")
+    mend = ": take a larger drill for its hole" if hold.force > contact.ball_cracks else ""
+    words = f"Pressing the ball in takes up to {force}; under a hard flat punch it cracks at about {cracks}{mend}."
+    yield _used("press", "ball", hold.force, contact.ball_cracks, "N", words)
 
 
 def _clip(clip: ClipLoad | None, units: UnitSystem) -> Iterator[Limit]:

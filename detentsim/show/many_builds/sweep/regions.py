@@ -26,6 +26,7 @@ class Mark(NamedTuple):
 _WORDS_AND_HATCHES = {
     "floats": ("ball off the tang", "xxxx"),
     "misses_dimple": ("ball beside dimple", "**"),
+    "stopped_short": ("stop in bar's way", "||--"),
     "never_lets_go": ("never lets go", "OO"),
     "hangs_loose": ("ball hangs loose", "////"),
     "bar_on_tang": ("bar lies on tang", "----"),

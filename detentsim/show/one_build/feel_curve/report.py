@@ -85,8 +85,6 @@ def _words(c: Curve, full: bool) -> list[str]:
     grip = c.build["grip.force"]
     if grip is not None and grip.si:
         lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
-    if c.stopped_short:
-        lines += wrap("The over-travel stop meets the bar before the ball is out of its dimple: widen its gap.")
     for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
         lines += wrap(f"{FLAGS[flag]} [{flag}]")
     if c.likely.may:

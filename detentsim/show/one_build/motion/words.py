@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 FAST_TIP = 1.0
 
 _STALLS = {
-    "no breakout": "Nothing is thrown: there is no breakout to overcome.",
     "finger too weak": "The finger never overcomes the detent: its effort stays below what breaks out.",
     "finger leaves first": "The opener leaves the finger before the blade is out of its dimple, so nothing is thrown.",
 }
@@ -41,6 +40,9 @@ def opening_words(m: Motion) -> Iterator[str]:
         In the units of the build.
     """
     o = m.opening
+    if o.stall == "no breakout":
+        yield f"Nothing is thrown: {m.why('breakout_force')}."
+        return
     if o.stall:
         yield _STALLS[o.stall] if o.stall in _STALLS else _stalled(m)
     else:

@@ -165,8 +165,8 @@ def _ring(region: Region) -> str:
     shapes = dict(zip(("floats", "hangs_loose", "bar_on_tang", "ball_on_floor", "locks_solid"), "x^v<>", strict=True))
     shapes |= dict(
         zip(
-            ("loses_bend", "dents_tang", "stands_proud", "snaps", "misses_dimple", "never_lets_go"),
-            "sDphdH",
+            ("loses_bend", "dents_tang", "stands_proud", "snaps", "misses_dimple", "never_lets_go", "stopped_short"),
+            "sDphdHP",
             strict=True,
         )
     )
