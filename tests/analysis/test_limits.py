@@ -49,6 +49,7 @@ PAST = {
     "seat": ({"ball.protrusion": "0.81 mm"}, {"seat"}),
     "loose hole": ({"ball.hole_drill": "#52"}, {"hole"}),
     "bursting hole": ({"ball.hole_drill": "1.2 mm", "bar.width": "3 mm"}, {"hole"}),
+    "hard press": ({"ball.hole_drill": "1.33 mm"}, {"press"}),
     "clip": (CLIP | {"clip.cloth": "8 mm"}, {"clip"}),
 }
 
