@@ -1,4 +1,4 @@
-"""Vectorised bracketed roots for many designs at once: SciPy's search, and bisection of a condition.
+"""Vectorised bracketed roots for many designs at once: secant steps inside a bracket, and bisection of a condition.
 
 Stands alone; every file that solves an equation stands on it.
 """
@@ -8,7 +8,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.optimize.elementwise import find_root
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -17,9 +16,20 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.record import Array, Index, Record, Truth
 
+# Most evaluations of a root; a bracket is halved at least every third, so that doubles run out first.
+MOST_STEPS = 400
+
+# Smallest step that a double can tell, over the larger end of the bracket.
+ROUNDING = 4 * np.finfo(float).eps
+
 
 def bracketed_root(
-    miss: Callable[..., Array], low: Array, high: Array, close: float | None = None, index: Index | None = None
+    miss: Callable[[Array, Index], Array],
+    low: Array,
+    high: Array,
+    close: float | None = None,
+    index: Index | None = None,
+    ends: tuple[Array, Array] | None = None,
 ) -> Array:
     """Root of a function of one number for each element of a row, between ends where its sign differs.
 
@@ -30,9 +40,11 @@ def bracketed_root(
     low, high : array, shape (n,)
         Ends of the brackets.
     close : float, optional
-        Absolute accuracy of the roots; SciPy's own tolerances by default.
+        Accuracy of the roots: a step shorter than that is the last one; the rounding of a double by default.
     index : array of int, shape (n,), optional
         Numbers of the elements; 0 to n - 1 by default.
+    ends : pair of array, shape (n,), optional
+        The function at `low` and at `high`, where they are known.
 
     Returns
     -------
@@ -41,8 +53,8 @@ def bracketed_root(
 
     Notes
     -----
-    Chandrupatla's method, as `scipy.optimize.elementwise.find_root` has it: T. R. Chandrupatla, A new hybrid
-    quadratic/bisection algorithm for finding the zero of a nonlinear function, Adv. Eng. Softw. 28 (1997).
+    False position with the scaling of N. Anderson and A. Bjorck (A new high order method of regula falsi type, BIT 13,
+    1973), and a halving where three steps have not halved the bracket.
 
     Examples
     --------
@@ -51,10 +63,51 @@ def bracketed_root(
     array([1.414214, 3.      ,      nan])
     """
     places = np.arange(low.size) if index is None else index
-    solution = find_root(
-        miss, (low, high), args=(places,), tolerances={} if close is None else {"xatol": close, "xrtol": 0.0}
-    )
-    return np.asarray(np.where(solution.success, solution.x, np.nan))
+    first, last = ends or (miss(low, places), miss(high, places))
+    root = np.where(first == 0, low, np.where(last == 0, high, np.nan))
+    rows = np.flatnonzero(((first < 0) & (last > 0)) | ((first > 0) & (last < 0)))
+    bracket = np.stack([low[rows], high[rows], first[rows], last[rows]])
+    width = bracket[1] - bracket[0]
+    for step in range(MOST_STEPS):
+        if not rows.size:
+            break
+        halve = step % 3 == 2
+        at = _between(bracket, width if halve else None)
+        width = np.abs(bracket[1] - bracket[0]) if halve else width
+        value = miss(at, places[rows])
+        least = ROUNDING * np.maximum(np.abs(bracket[0]), np.abs(bracket[1]))
+        done = (value == 0) | (np.abs(at - bracket[1]) <= np.maximum(least, close or 0.0))
+        bracket = _narrowed(bracket, at, value)
+        done |= np.abs(bracket[1] - bracket[0]) <= least
+        if done.any():
+            root[rows[done]] = at[done]
+            left = ~done
+            rows, bracket, width = rows[left], bracket[:, left], width[left]
+    root[rows] = bracket[1]
+    return root
+
+
+def _between(bracket: Array, width: Array | None) -> Array:
+    """Next point inside a bracket: the secant's root, or the middle where the bracket keeps more than half of `width`.
+
+    `bracket` has the rows other end, last point and the function at both.
+    """
+    other, last, at_other, at_last = bracket
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        at = last - at_last * (last - other) / (at_last - at_other)
+        inside = (at - other) * (at - last) <= 0
+    wide = ~inside if width is None else ~inside | (np.abs(last - other) > 0.5 * np.abs(width))
+    return np.where(wide, other + (last - other) / 2, at) if wide.any() else at
+
+
+def _narrowed(bracket: Array, at: Array, value: Array) -> Array:
+    """Bracket with one end moved to `at`; the value at an end that stays is scaled down."""
+    other, last, at_other, at_last = bracket
+    with np.errstate(divide="ignore", invalid="ignore"):
+        scale = 1 - value / at_last
+    crossed = (value > 0) != (at_last > 0)
+    kept = at_other * np.where(scale > 0, scale, 0.5)
+    return np.stack([np.where(crossed, last, other), at, np.where(crossed, at_last, kept), value])
 
 
 def bisected(holds: Callable[[Array], Truth], near: Array, far: Array, rounds: int) -> tuple[Array, Array]:
