@@ -97,7 +97,7 @@ def _between(bracket: Array, width: Array | None) -> Array:
         at = last - at_last * (last - other) / (at_last - at_other)
         inside = (at - other) * (at - last) <= 0
     wide = ~inside if width is None else ~inside | (np.abs(last - other) > 0.5 * np.abs(width))
-    return np.where(wide, other + (last - other) / 2, at) if wide.any() else at
+    return np.asarray(np.where(wide, other + (last - other) / 2, at)) if wide.any() else np.asarray(at)
 
 
 def _narrowed(bracket: Array, at: Array, value: Array) -> Array:
