@@ -11,7 +11,7 @@ import time
 from pathlib import Path
 
 import pytest
-from helpers.garden import WORKSHOP_TEXT
+from helpers.garden import GARDEN_FILE, WORKSHOP_FILE, WORKSHOP_TEXT
 
 from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
@@ -43,18 +43,27 @@ def test_curve_of_the_demo_says_so_in_the_first_line(run):
     status, out, err = run("curve")
     assert (status, err) == (0, "")
     assert out.splitlines()[0].startswith("No build file given: this is the packaged demo")
-    for part in ("Warnings", "Limits", "Target", "Stays shut", "Feel at the opener", "In plain words", "At the bench"):
+    for part in ("Warnings", "Limits", "Target", "Stays shut", "Feel at the opener", "At the bench"):
         assert part in out
     whole = run("curve", "--full")[1]
-    for part in ("Behind it", "Against the target", "Assumed", "Stop and try"):
+    for part in ("In plain words", "Behind it", "Against the target", "Assumed", "Stop and try"):
         assert part in whole
         assert part not in out
 
 
-def test_the_short_report_opens_with_the_verdict_and_fits_a_page(run):
-    lines = run("curve")[1].splitlines()
-    assert lines[2] == "No warning, within its limits, on target."
-    assert len(lines) <= 32
+@pytest.mark.parametrize("build", [None, GARDEN_FILE, WORKSHOP_FILE])
+@pytest.mark.parametrize("command", ["curve", "limits", "motion"])
+def test_a_short_report_opens_with_the_verdict_and_fits_a_page(run, command, build):
+    lines = run(command, *([] if build is None else [build]))[1].splitlines()
+    verdicts = ("No warning, within its limits, on target.", "Not right as it is: ")
+    assert sum(line.startswith(verdicts) for line in lines[:5]) == 1
+    assert len(lines) <= 30
+
+
+def test_dust_is_warned_of_where_a_cut_is_told(run):
+    """Drilling asks for care with dust; bending the bar in does not."""
+    assert "titanium chips and dust burn" in " ".join(run("curve", GARDEN_FILE)[1].split())
+    assert "dust" not in run("limits", GARDEN_FILE)[1]
 
 
 def test_units_may_be_chosen(run):

@@ -1,4 +1,4 @@
-"""The short report of a curve: what the maker reads at the bench, two significant digits and plain words."""
+"""Text of the report of a feel curve: verdict, feel, bench steps; two significant digits, in the build's units."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from detentsim.analysis.one_build.curve.rim_feed import MISS
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.target import FELT
-from detentsim.show.theme.cautions import BENCH
+from detentsim.show.theme.cautions import BENCH, CUTTING
 from detentsim.show.theme.rows import summary_lines, verdict_lines
 from detentsim.show.theme.tables import wrap
 from detentsim.units.numbers import two
@@ -59,9 +59,12 @@ def report(c: Curve, where_from: str = "", full: bool = False) -> str:
     """
     head = [*([where_from] if where_from else []), c.build.name, *summary_lines(c.summary)]
     behind = _BEHIND | {k: v for k, v in _SOMETIMES.items() if c.results.get(k)}
-    parts = [head, _block("Feel at the opener", c, _FEEL if full else _SHORT, full), _words(c, full)]
-    parts += [_block("Behind it", c, behind, full), verdict_lines(c.verdicts), _assumed(c)] if full else []
-    parts += [_bench(c) if full else _bench_short(c)]
+    feel = _block("Feel at the opener", c, _FEEL if full else _SHORT, full)
+    if full:
+        parts = [head, feel, ["In plain words", *_words(c, full)], _block("Behind it", c, behind, full)]
+        parts += [verdict_lines(c.verdicts), _assumed(c), _bench(c)]
+    else:
+        parts = [head, [*feel, *_words(c, full)], _bench_short(c)]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
@@ -70,7 +73,7 @@ def _block(title: str, c: Curve, names: dict[str, str], full: bool) -> list[str]
     for name, label in names.items():
         most = c.likely.matters.get(name)
         tail = f"; depends most on {most}" if most and name in _FEEL and (full or name == "breakout_force") else ""
-        at = f" at {two(angle)} deg" if name == "breakout_force" and (angle := _at(c)) is not None else ""
+        at = f" at {two(angle)} deg" if full and name == "breakout_force" and (angle := _at(c)) is not None else ""
         lines += wrap(f"{c.in_words(name)}{at}{tail}", f"  {label:<26}", " " * 28)
     return lines
 
@@ -80,8 +83,8 @@ def _at(c: Curve) -> float | None:
 
 
 def _words(c: Curve, full: bool) -> list[str]:
-    """Warnings, the rim feed and falling shut, in plain words."""
-    lines = ["In plain words"]
+    """Sentences on grip, over-travel stop, warnings, rim feed and falling shut."""
+    lines: list[str] = []
     grip = c.build["grip.force"]
     if grip is not None and grip.si:
         lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
@@ -90,7 +93,7 @@ def _words(c: Curve, full: bool) -> list[str]:
     if c.likely.may:
         lines += wrap(f"With its inputs anywhere in their bands it may also warn: {', '.join(c.likely.may)}.")
     feed = wrap(feed_words(c)) if full else wrap(_feed_short(c)) if c.rim_feed is not None else []
-    return [*lines, *feed, *wrap(shut_words(c))]
+    return [*lines, *feed, *wrap(shut_words(c) if full else _shut_short(c))]
 
 
 def _feed_short(c: Curve) -> str:
@@ -156,6 +159,17 @@ def shut_words(c: Curve) -> str:
     return f"Falling shut: no; {hangs}, and {stays}, {held}."
 
 
+def _shut_short(c: Curve) -> str:
+    """Whether the blade falls shut, in one short sentence."""
+    shut = c.falls_shut
+    if shut is None:
+        return shut_words(c)
+    held = attitude_words(shut.down_angle)
+    if shut.falls:
+        return f"Falling shut: yes, from {shut.start:.0f} deg, {held}."
+    return f"Falling shut: no; let go at {shut.start:.0f} deg it hangs at {shut.hangs_at:.0f} deg, {held}."
+
+
 def _assumed(c: Curve) -> list[str]:
     if not c.assumed:
         return []
@@ -183,15 +197,20 @@ def _bench(c: Curve) -> list[str]:
         if step.do.startswith("Second drill"):
             lines += _tries(c)
         lines += wrap(f"Stop and try. {step.stop}", "     ") if step.stop else []
-    return [*lines, *wrap(BENCH)]
+    return [*lines, *wrap(_cautions(c))]
+
+
+def _cautions(c: Curve) -> str:
+    cut = any("drill" in step.do.lower() for step in c.bench.steps)
+    return f"{CUTTING} {BENCH}" if cut else BENCH
 
 
 def _bench_short(c: Curve) -> list[str]:
-    """The steps alone, and where the rest is."""
+    """Each step without its readings."""
     steps = enumerate(c.bench.steps, start=1)
     lines = [line for number, step in steps for line in wrap(step.do, f"  {number}. ", "     ")]
-    more = "Before any cut, read --full: each step's readings, when to stop and try, and what was assumed."
-    return ["At the bench", *lines, *wrap(more), *wrap(BENCH)]
+    more = "Before any cut, read --full: readings, when to stop and try, and what was assumed."
+    return ["At the bench", *lines, *wrap(f"{more} {_cautions(c)}")]
 
 
 def _tries(c: Curve) -> list[str]:

@@ -28,8 +28,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.summary import Summary
     from detentsim.units.systems import UnitSystem
 
-# Use of a limit below which the short report tells its share alone.
-SMALL = 0.5
+# Limits that hold and have a sentence of their own in the short report, and the least use that earns one.
+NEAREST, SMALL = 3, 0.5
 
 
 def limits_report(found: Limits, checked: Summary, where_from: str = "", pushed: Any = None, full: bool = False) -> str:
@@ -104,14 +104,21 @@ def _limits(found: Limits, full: bool) -> list[str]:
     """A row for each limit; in short those alone that somebody must watch."""
     lines = ["Limits, the worst first, and how much of each is used"]
     ordered = worst_first(found.limits)
-    small = [one for one in ordered if not full and one.holds and (one.use or 0.0) < SMALL]
+    minor = [] if full else _minor(ordered)
     for limit in ordered:
-        if limit not in small:
+        if limit not in minor:
             mark = "EXCEEDED" if limit.holds is False else _share(limit)
             words = "as above" if limit.holds is False and not full else limit.words
             lines += wrap(words, f"  {limit.part:<5}{limit.name:<12}{mark:>9}  ", " " * 30)
-    rest = ", ".join(f"{one.part} {one.name} {_share(one)}" for one in small)
-    return [*lines, *(wrap(f"The others hold: {rest}.") if small else [])]
+    rest = ", ".join(f"{one.part} {one.name} {_share(one)}" for one in minor)
+    return [*lines, *(wrap(f"The others hold: {rest}.") if minor else [])]
+
+
+def _minor(ordered: list[Limit]) -> list[Limit]:
+    """Limits that hold and of which the short report tells only the share used."""
+    holding = [one for one in ordered if one.holds]
+    watched = len(ordered) - len(holding)
+    return [one for i, one in enumerate(holding) if (one.use or 0.0) < SMALL or i + watched >= NEAREST]
 
 
 def _bending(found: Limits, pushed: Any, full: bool) -> list[str]:
@@ -119,15 +126,25 @@ def _bending(found: Limits, pushed: Any, full: bool) -> list[str]:
     asked = (
         "" if pushed is None else f"The push asked for leaves {held(pushed.magnitude, units)} of bend in the flat bar."
     )
-    more = _wrapped(more_bending_words(found)) if full else []
-    return [*_wrapped(bending_words(found)), *more, *wrap(asked), *_pushes(found, full)]
+    if not full:
+        return [*_wrapped(bending_words(found)), *wrap(asked), *_correction(found)]
+    return [*_wrapped(bending_words(found)), *_wrapped(more_bending_words(found)), *wrap(asked), *_pushes(found)]
 
 
-def _pushes(found: Limits, full: bool) -> list[str]:
+def _correction(found: Limits) -> list[str]:
+    """Where to hold the tip for the next bend above, and to take the bend back to the next below, in one sentence."""
+    b, units = found.bending, found.build.units
+    if len(b.more) < 2 or not b.less:
+        return []
+    (more, inward), (less, outward) = b.more[1], b.less[0]
+    back = f"to bend back to {held(less, units)}, hold it {_side(-outward, units)}"
+    return wrap(f"For {held(more, units)} of bend hold it {_side(inward, units)}; {back}.")
+
+
+def _pushes(found: Limits) -> list[str]:
     """Where to hold the tip for a bend, in and out, as a table."""
     b, units = found.bending, found.build.units
-    more, less = (b.more, b.less) if full else (b.more[:2], b.less[:1])
-    rows = [*more, *((bend, -out) for bend, out in less)]
+    rows = [*b.more, *((bend, -out) for bend, out in b.less)]
     if len(rows) < 2:
         return []
     header = ("for a bend of", "hold the tip, then let go, at")

@@ -13,7 +13,6 @@ from detentsim.show.one_build.motion.words import (
     closing_words,
     comfort_words,
     opening_words,
-    speed_words,
     staying_words,
 )
 from detentsim.show.theme.rows import build_rows, finite, result_row, summary_lines, summary_row, verdict_rows
@@ -52,7 +51,7 @@ def motion_report(m: Motion, where_from: str = "", full: bool = False) -> str:
     str
         Lines up to 96 characters, in the units of the build.
     """
-    opening = [*opening_words(m), *(comfort_words(m) if full else speed_words(m))]
+    opening = [*opening_words(m), *(comfort_words(m) if full else ())]
     closing = [*closing_words(m), *(() if full else attitude_list(m))]
     parts = [
         [*([where_from] if where_from else []), m.build.name, *summary_lines(m.summary)],

@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.one_build.motion.falling import Hang
     from detentsim.analysis.one_build.motion.motion import Motion
-    from detentsim.analysis.one_build.motion.opening import Speed
 
 # Tip speed above which a blade that falls shut is worth a warning [m/s] (judgement, no source).
 FAST_TIP = 1.0
@@ -99,28 +98,6 @@ def _asks(m: Motion) -> Iterator[str]:
     if slow and not m.opening.stall:
         at = f"{slow[-1].stall or 0:.0f} deg"
         yield f"A slower finger fails to open it: at {units.two(slow[-1].limit, 'm/s')} the blade stalls at {at}."
-
-
-def speed_words(m: Motion) -> Iterator[str]:
-    """Opening at each finger speed, in one sentence; nothing where no blade is thrown.
-
-    Parameters
-    ----------
-    m : Motion
-
-    Yields
-    ------
-    str
-    """
-    own = float(m.response.load.record.finger_speed)
-    parts = [_at_speed(m, one, bool(np.isclose(one.limit, own, rtol=1e-9, atol=0))) for one in m.opening.speeds]
-    if parts:
-        yield f"By the finger's top speed: {'; '.join(parts)}."
-
-
-def _at_speed(m: Motion, one: Speed, own: bool) -> str:
-    at = f"{m.build.units.two(one.limit, 'm/s')}{' (this build)' if own else ''}"
-    return f"{at} opens in {1e3 * (one.time or 0):.0f} ms" if one.opens else f"{at} stalls at {one.stall or 0:.0f} deg"
 
 
 def closing_words(m: Motion) -> Iterator[str]:
