@@ -499,3 +499,15 @@ def test_a_stop_is_judged_by_a_strong_thumb():
     build = garden().change({"overtravel.gap": "0.7 mm"})
     assert build.si("overtravel.push") == 200
     assert 136.7 * (1 + 1.645 * 0.25) < 200 < 136.7 * (1 + 2.33 * 0.25)  # between the 95th and the 99th man in 100
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"dimple.pilot_drill": "1.5113 mm", "dimple.rim_drill": "#53"},
+        {"dimple.pilot_drill": "#53", "dimple.rim_drill": "1.5113 mm"},
+        {"bar.thickness": "1/8 in", "bar.relief_thickness": "3.175 mm"},
+    ],
+)
+def test_sizes_that_are_equal_but_for_rounding_fit(changes):
+    assert curve(Build.loads(GARDEN_TEXT).change(changes)).breakout_force.magnitude > 0

@@ -33,38 +33,54 @@ class Fit:
     broken: Callable[[Size], Any]
 
 
+ROUNDING = 1e-9
+"""Sizes closer than this share are one size: the same knife in inches and in millimetres differs in the last digits."""
+
+
+def _above(si: Size, name: str, other: str) -> Any:
+    """True where a size is larger than another."""
+    return si(name) - si(other) > ROUNDING * si(other)
+
+
+def _reaches(si: Size, name: str, other: str) -> Any:
+    """True where a size is as large as another, or larger."""
+    return si(name) - si(other) >= -ROUNDING * si(other)
+
+
 def _gap(si: Size) -> Any:
     return si("pivot.washer_thickness") - si("pivot.handle_pocket") - si("pivot.tang_pocket")
 
 
 FITS: dict[str, Fit] = {
     "relief_thickness": Fit(
-        "the relief is thicker than the bar", lambda si: si("bar.relief_thickness") > si("bar.thickness")
+        "the relief is thicker than the bar", lambda si: _above(si, "bar.relief_thickness", "bar.thickness")
     ),
-    "relief_length": Fit("the relief reaches the ball", lambda si: si("bar.relief_length") >= si("bar.ball_from_root")),
+    "relief_length": Fit(
+        "the relief reaches the ball", lambda si: _reaches(si, "bar.relief_length", "bar.ball_from_root")
+    ),
     "ball_from_root": Fit(
-        "the ball lies beyond the bar's tip", lambda si: si("bar.ball_from_root") > si("bar.tip_from_root")
+        "the ball lies beyond the bar's tip", lambda si: _above(si, "bar.ball_from_root", "bar.tip_from_root")
     ),
-    "measured_at": Fit("the pull lies beyond the tip", lambda si: si("bar.measured.at") > si("bar.tip_from_root")),
-    "grip_from_root": Fit("the grip lies beyond the tip", lambda si: si("grip.from_root") > si("bar.tip_from_root")),
-    "bend_at": Fit("the bar is bent beyond the ball", lambda si: si("bar.bend_at") >= si("bar.ball_from_root")),
+    "measured_at": Fit("the pull lies beyond the tip", lambda si: _above(si, "bar.measured.at", "bar.tip_from_root")),
+    "grip_from_root": Fit("the grip lies beyond the tip", lambda si: _above(si, "grip.from_root", "bar.tip_from_root")),
+    "bend_at": Fit("the bar is bent beyond the ball", lambda si: _reaches(si, "bar.bend_at", "bar.ball_from_root")),
     "bend_push_at": Fit(
-        "the bending push lies beyond the tip", lambda si: si("bar.bend_push_at") > si("bar.tip_from_root")
+        "the bending push lies beyond the tip", lambda si: _above(si, "bar.bend_push_at", "bar.tip_from_root")
     ),
     "overtravel": Fit(
-        "the over-travel stop lies beyond the tip", lambda si: si("overtravel.from_root") > si("bar.tip_from_root")
+        "the over-travel stop lies beyond the tip", lambda si: _above(si, "overtravel.from_root", "bar.tip_from_root")
     ),
-    "clip": Fit("the clip meets the bar beyond its tip", lambda si: si("clip.from_root") > si("bar.tip_from_root")),
+    "clip": Fit("the clip meets the bar beyond its tip", lambda si: _above(si, "clip.from_root", "bar.tip_from_root")),
     "hole_depth": Fit(
         "the ball's hole is too shallow for it",
-        lambda si: si("ball.hole_depth") < si("ball.diameter") - si("ball.protrusion"),
+        lambda si: si("ball.hole_depth") < (si("ball.diameter") - si("ball.protrusion")) * (1 - ROUNDING),
     ),
-    "protrusion": Fit("the ball stands out whole", lambda si: si("ball.protrusion") >= si("ball.diameter")),
+    "protrusion": Fit("the ball stands out whole", lambda si: _reaches(si, "ball.protrusion", "ball.diameter")),
     "rim_drill": Fit(
-        "the second drill is smaller than the first", lambda si: si("dimple.rim_drill") < si("dimple.pilot_drill")
+        "the second drill is smaller than the first", lambda si: _above(si, "dimple.pilot_drill", "dimple.rim_drill")
     ),
     "loose_ball_height": Fit(
-        "a loose ball stands out whole", lambda si: si("dimple.loose_ball_height") >= si("ball.diameter")
+        "a loose ball stands out whole", lambda si: _reaches(si, "dimple.loose_ball_height", "ball.diameter")
     ),
     "pivot_to_ball": Fit(
         "the ball is within two diameters of the pivot",
@@ -79,12 +95,15 @@ FITS: dict[str, Fit] = {
         lambda si: abs(si("dimple.overclose")) > si("tang.pivot_to_ball") / 2,
     ),
     "tip_width": Fit(
-        "the blade is wider at its tip than at its pivot", lambda si: si("blade.tip_width") > si("blade.root_width")
+        "the blade is wider at its tip than at its pivot", lambda si: _above(si, "blade.tip_width", "blade.root_width")
     ),
-    "gap": Fit("the washer is thinner than its pockets are deep", lambda si: _gap(si) < 0),
+    "gap": Fit(
+        "the washer is thinner than its pockets are deep",
+        lambda si: _gap(si) < -ROUNDING * si("pivot.washer_thickness"),
+    ),
     "washer_inner": Fit(
         "the washer's hole is no smaller than the washer",
-        lambda si: si("pivot.washer_inner") >= si("pivot.washer_outer"),
+        lambda si: _reaches(si, "pivot.washer_inner", "pivot.washer_outer"),
     ),
 }
 """Every comparison by name; `overclose` is the one given as a length."""

@@ -97,7 +97,7 @@ def _dimple_fields(get: _Get) -> dict[str, Array]:
         "pilot_radius": (pilot + oversize) / 2,
         "pilot_depth": depth,
         "pilot_tangent": np.tan(half_pilot),
-        "rim_radius": (np.where(np.isnan(rim), pilot, rim) + oversize) / 2,
+        "rim_radius": (np.fmax(rim, pilot) + oversize) / 2,  # equal sizes may differ in their last digit
         "rim_feed": np.where(np.isnan(rim), depth, get("dimple.rim_feed", 0.0)),
         "rim_tangent": np.tan(half_rim),
         "edge_radius": get("dimple.edge_radius", 0.0),

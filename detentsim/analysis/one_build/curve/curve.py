@@ -271,9 +271,8 @@ def _angles(
 ) -> Columns:
     """Blade angles of the rows: the points of both paths, then even steps to lock-up [rad]."""
     low, high = float(response.rest.angle), float(response.load.record.open_angle)
-    points = np.concatenate(
-        [at_blade_angle.angles(opening), at_blade_angle.angles(closing), [float(response.rest.slip), low, high]]
-    )
+    single = [float(angle) for angle in (response.rest.slip, response.results["breakout_force_angle"])]
+    points = np.concatenate([at_blade_angle.angles(opening), at_blade_angle.angles(closing), [*single, low, high]])
     points = np.unique(np.clip(points[np.isfinite(points)], low, high))
     points = points[np.concatenate([[True], np.diff(points) > 1e-9])]
     flat = np.arange(points[-2] if points.size > 1 else low, high, np.radians(FLAT_STEP))[1:]
