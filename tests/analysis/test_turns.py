@@ -99,7 +99,7 @@ def test_scales_go_in_the_unit_that_the_build_is_written_in():
 
 
 def test_no_stop_lies_beyond_what_its_input_allows():
-    edge = {"tang.face_gap": "0.1 mm", "dimple.edge_radius": "0.95 mm", "dimple.overclose": "19.5 deg"}
+    edge = {"tang.face_gap": "0.1 mm", "dimple.edge_radius": "0.48 mm", "dimple.overclose": "19.5 deg"}
     for build in (
         kind("stacked washer"),
         workshop().change(edge),

@@ -194,6 +194,7 @@ MISFITS = {
     "bend_push_at": ({}, {"bar.bend_push_at": ["44 mm", "50.1 mm", "50 mm"]}),
     "overtravel": ({"overtravel.gap": "1 mm"}, {"overtravel.from_root": ["44 mm", "50.1 mm", "50 mm"]}),
     "clip": (CLIP, {"clip.from_root": ["44 mm", "50.1 mm", "50 mm"]}),
+    "ball_in_bar": ({}, {"bar.width": ["8 mm", "1.5 mm", "1.6 mm"]}),
     "hole_depth": ({}, {"ball.hole_depth": ["1.2 mm", "0.95 mm", "0.953 mm"]}),
     "protrusion": ({}, {"ball.protrusion": ["25 thou", "1/16 in", "1.5 mm"]}),
     "rim_drill": ({}, {"dimple.pilot_drill": ["#54", "1.6 mm", "#53"]}),

@@ -205,7 +205,7 @@ def test_defaults_follow_what_was_given():
         ({"friction.ball_on_tang": True}, "friction.ball_on_tang", "plain number"),
         ({"friction.ball_on_tang": math.nan}, "friction.ball_on_tang", "finite"),
         ({"dimple.point_angle": "55 deg"}, "dimple.point_angle", "60 deg to 170 deg"),
-        ({"dimple.edge_radius": "1.1 mm"}, "dimple.edge_radius", "0 mm to 1 mm"),
+        ({"dimple.edge_radius": "1.1 mm"}, "dimple.edge_radius", "0 mm to 0.5 mm"),
         ({"bar.thickness": None}, "bar.thickness", "is missing"),
     ],
 )

@@ -64,3 +64,83 @@ def test_a_name_is_refused_for_what_is_wrong_with_it(name, fault):
         ds.InputError, match=fault + '; give one line of at most 200 characters, such as "garden folder"'
     ):
         workshop().change({"name": name})
+
+
+# Sizes that knives have, common practice, no source; from the whole range of the trade.
+KNIVES = {
+    "keychain liner lock": {
+        "bar.material": "301 full hard",
+        "bar.thickness": "0.6 mm",
+        "bar.width": "3 mm",
+        "bar.relief_thickness": None,
+        "bar.relief_length": None,
+        "bar.ball_from_root": "16 mm",
+        "bar.tip_from_root": "19 mm",
+        "bar.bend": "3.5 mm",
+        "bar.bend_at": "along",
+        "ball.diameter": "1 mm",
+        "ball.protrusion": "0.35 mm",
+        "tang.pivot_to_ball": "4 mm",
+        "tang.face_gap": "0.2 mm",
+        "dimple.pilot_drill": "0.8 mm",
+        "dimple.rim_drill": "0.85 mm",
+        "blade.mass": "4 gram",
+        "blade.balance_radius": "18 mm",
+        "blade.inertia": "1.9 kg*mm**2",
+        "opener.radius": "5 mm",
+        "overtravel.from_root": None,
+    },
+    "camp folder": {
+        "bar.thickness": "5 mm",
+        "bar.width": "14 mm",
+        "bar.ball_from_root": "70 mm",
+        "bar.tip_from_root": "80 mm",
+        "tang.pivot_to_ball": "14 mm",
+        "blade.mass": "220 gram",
+        "blade.balance_radius": "85 mm",
+        "blade.inertia": "2200 kg*mm**2",
+        "opener.radius": "40 mm",
+    },
+    "relief over the whole bar": {"bar.relief_thickness": "0.9 mm", "bar.relief_length": "40 mm"},
+    "brass liner": {"bar.youngs_modulus": "100 GPa", "bar.yield_strength": "300 MPa"},
+    "spring steel": {"bar.youngs_modulus": "207 GPa", "bar.yield_strength": "1500 MPa"},
+    "front flipper": {"opener.radius": "8 mm", "opener.push_angle": "-60 deg", "opener.push": "follows"},
+    "three quarters of a turn": {"blade.open_angle": "270 deg"},
+    "soft liner against a soft tang": {"tang.hardness": "42 HRC"},
+    "one drill, spot point": {"dimple.rim_drill": "none", "dimple.rim_feed": None, "dimple.point_angle": "90 deg"},
+    "inch, greased, stop pin changed": {
+        "bar.width": "5/16 in",
+        "friction.ball_on_tang": "greased",
+        "stop.radius": "0.35 in",
+        "stop.pin_change": "-2 thou",
+        "pivot.washer_inner": "3/16 in",
+        "pivot.washer_outer": "3/8 in",
+    },
+}
+
+ABSURD = {
+    "centimetres for millimetres": ({"bar.thickness": "3 cm"}, "bar.thickness"),
+    "a dimple through the blade": ({"dimple.pilot_depth": "0.6 in"}, "dimple.pilot_depth"),
+    "thou for micrometres": ({"dimple.edge_radius": "20 thou"}, "dimple.edge_radius"),
+    "grams taken for kilograms": ({"blade.inertia": "40000 kg*mm**2"}, "blade.inertia"),
+    "balance past the knife": ({"blade.balance_radius": "340 mm"}, "blade.balance_radius"),
+    "play of a barn door": ({"pivot.clearance": "0.01 m"}, "pivot.clearance"),
+    "washer of a bicycle": ({"pivot.washer_inner": "4.8 mm", "pivot.washer_outer": "95 mm"}, "pivot.washer_outer"),
+    "pushed back to the next slab": ({"bar.pushed_back": "100 mm"}, "bar.pushed_back"),
+    "a ball as wide as its bar": ({"bar.width": "1.5 mm"}, "ball.diameter"),
+}
+
+
+@pytest.mark.parametrize("name", KNIVES)
+def test_the_table_takes_any_knife_of_the_trade(name):
+    build = workshop().change(KNIVES[name])
+    c = ds.curve(build)
+    assert c.flags or c.results["breakout_force"] > 0
+    assert all(build[key].text == text for key, text in KNIVES[name].items() if isinstance(text, str))
+
+
+@pytest.mark.parametrize("name", ABSURD)
+def test_the_table_refuses_what_no_knife_has(name):
+    changes, blamed = ABSURD[name]
+    with pytest.raises(ds.InputError, match=rf"^{blamed}: "):
+        workshop().change(changes)

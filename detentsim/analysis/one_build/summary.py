@@ -284,6 +284,9 @@ def _doubts(build: Build, response: Response) -> Iterator[str]:
         yield f"A blade of {build.word('blade.mass')} is heavier than any: is the unit right?"
     if swing < LEAST_SWING:
         yield f"A blade that opens {build.word('blade.open_angle')} in all hardly opens: is a digit lost?"
+    if build.si("blade.inertia") < mass * build.si("blade.balance_radius") ** 2:  # parallel axes: it is never less
+        alone = f"{build.word('blade.mass')} at {build.word('blade.balance_radius')} from the pivot"
+        yield f"An inertia of {build.word('blade.inertia')} is less than {alone} has by itself: is the unit right?"
     reach = build.si("blade.length", 3 * build.si("blade.balance_radius"))  # no blade balances nearer than a third
     if arm > reach:
         yield f"The opener, {build.word('opener.radius')} from the pivot, lies beyond the blade."

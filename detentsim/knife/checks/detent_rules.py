@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def ball_size(facts: Facts) -> Iterator[Fault]:
-    """Yield a protrusion as large as the whole ball.
+    """Yield a ball as wide as the bar that holds it, and a protrusion as large as the whole ball.
 
     Examples
     --------
@@ -29,6 +29,9 @@ def ball_size(facts: Facts) -> Iterator[Fault]:
     >>> key
     'ball.protrusion'
     """
+    if facts.misfit("ball_in_bar"):
+        pair = facts.pair("ball.diameter", "bar.width")
+        yield "ball.diameter", f"is as wide as the bar or wider: {pair}; its hole needs metal on both sides"
     if facts.misfit("protrusion"):
         pair = facts.pair("ball.protrusion", "ball.diameter")
         yield "ball.protrusion", f"is the whole ball or more: {pair}; under half keeps the ball in its hole"

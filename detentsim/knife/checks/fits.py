@@ -71,6 +71,7 @@ FITS: dict[str, Fit] = {
         "the over-travel stop lies beyond the tip", lambda si: _above(si, "overtravel.from_root", "bar.tip_from_root")
     ),
     "clip": Fit("the clip meets the bar beyond its tip", lambda si: _above(si, "clip.from_root", "bar.tip_from_root")),
+    "ball_in_bar": Fit("the ball is as wide as the bar", lambda si: _reaches(si, "ball.diameter", "bar.width")),
     "hole_depth": Fit(
         "the ball's hole is too shallow for it",
         lambda si: si("ball.hole_depth") < (si("ball.diameter") - si("ball.protrusion")) * (1 - ROUNDING),
