@@ -1,6 +1,6 @@
 """Bands of the inputs in SI: packaged bands for inputs that cannot be measured, and the maker's tolerances.
 
-Works on values as read; `detentsim.analysis.one_build.curve.likely` adds up their effect on a result.
+Works on values as read; `detentsim.knife.record.doubts` makes distributions of them.
 """
 
 from __future__ import annotations
@@ -67,6 +67,23 @@ def bands(values: Values, tolerance: Mapping[str, Tolerance], calibration: float
     >>> bands(ds.demo().values, {})["friction.ball_on_tang"]
     (0.08, 0.16)
     """
+    ends = spans(values, tolerance, calibration)
+    return {name: _clipped(name, values[name].kind, low, high) for name, (low, high) in ends.items()}
+
+
+def spans(values: Values, tolerance: Mapping[str, Tolerance], calibration: float | None = None) -> dict[str, Range]:
+    """Return the ends of each uncertain input's band as they stand, also where they pass the input's allowed range.
+
+    Parameters
+    ----------
+    values, tolerance, calibration
+        As for `bands`.
+
+    Returns
+    -------
+    dict of str to tuple of float
+        Lowest and highest SI value.
+    """
     ranges: dict[str, Range] = {}
     for name in values:
         given = tolerance.get(name)
@@ -86,7 +103,7 @@ def _own(name: str, values: Values, given: Tolerance) -> Range | None:
         return None
     if given.plus_minus is not None:
         half = scale * given.plus_minus
-        return _clipped(name, value.kind, middle - half, middle + half)
+        return middle - half, middle + half
     # an open end lies at the build's own value
     low = middle if given.at_least is None else scale * given.at_least
     return low, middle if given.at_most is None else scale * given.at_most
@@ -140,7 +157,7 @@ def _about(entry: Input, kind: str, middle: float) -> Range:
     if band is None or band.given is None:
         return middle, middle
     half = si_of(band.given, kind, entry.name)
-    return _clipped(entry.name, kind, middle - half, middle + half)
+    return middle - half, middle + half
 
 
 def _overclose(values: Values) -> Range | None:
@@ -155,7 +172,21 @@ def _overclose(values: Values) -> Range | None:
 
 def _clipped(name: str, kind: str, low: float, high: float) -> Range:
     """Keep a band inside the input's allowed range."""
-    if name == "dimple.overclose":
-        return low, high
-    lowest, highest = limits(INPUTS[name], kind)
+    lowest, highest = allowed(name, kind)
     return max(low, lowest), min(high, highest)
+
+
+def allowed(name: str, kind: str) -> Range:
+    """Return the allowed range of an input's band [SI]; without ends for over-close, whose band is of another kind.
+
+    Parameters
+    ----------
+    name : str
+        Dotted name.
+    kind : str
+        Kind that its value is given in.
+    """
+    entry = INPUTS[name]
+    if name == "dimple.overclose" or kind not in entry.kinds or kind in ("choice", "text"):
+        return -math.inf, math.inf
+    return limits(entry, kind)

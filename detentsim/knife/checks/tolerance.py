@@ -19,7 +19,12 @@ from detentsim.units.wording import shown
 
 Values = Mapping[str, Value]
 
-_KEYS = ("plus_minus", "at_least", "at_most")
+_WIDTHS = ("plus_minus", "at_least", "at_most")
+
+_KEYS = (*_WIDTHS, "shape")
+
+SHAPES = ("normal", "uniform", "triangular")
+"""Shapes of the distribution that a tolerance stands for; the first is the default."""
 
 
 @dataclass(frozen=True)
@@ -32,12 +37,16 @@ class Tolerance:
         Either the first, or one or both of the others.
     kind : str
         Kind it was given in; for over-close a length at the ball or an angle.
+    shape : str
+        One of `SHAPES`. Of a normal, `plus_minus` holds 95 %; `at_least` and `at_most`, and both ends of the other
+        shapes, hold all.
     """
 
     plus_minus: float | None
     at_least: float | None
     at_most: float | None
     kind: str
+    shape: str = SHAPES[0]
 
 
 def parse_tolerance(name: str, raw: object) -> Tolerance:
@@ -48,7 +57,7 @@ def parse_tolerance(name: str, raw: object) -> Tolerance:
     name : str
         Dotted input name.
     raw : object
-        Table of ``plus_minus``, or of ``at_least`` and ``at_most``.
+        Table of ``plus_minus``, or of ``at_least`` and ``at_most``; with or without a ``shape``.
 
     Returns
     -------
@@ -62,15 +71,16 @@ def parse_tolerance(name: str, raw: object) -> Tolerance:
 
     Examples
     --------
-    >>> parse_tolerance("dimple.rim_feed", {"plus_minus": "0.02 mm"}).plus_minus
-    2e-05
+    >>> given = parse_tolerance("dimple.rim_feed", {"plus_minus": "0.02 mm", "shape": "uniform"})
+    >>> given.plus_minus, given.shape
+    (2e-05, 'uniform')
     """
     field = f"tolerance.{name}"
     kinds = _kinds(INPUTS[name])
     if not kinds:
         raise InputError(field, raw, "is a word, not a number, so it has no tolerance; take the line out")
     table = _table(field, raw)
-    read = {key: to_si_either(table[key], kinds, f"{field}.{key}") for key in table}
+    read = {key: to_si_either(table[key], kinds, f"{field}.{key}") for key in table if key != "shape"}
     if len({kind for kind, _ in read.values()}) > 1:
         raise InputError(field, raw, "mixes a length and an angle; give both ends in one kind")
     low, high = (read[key][1] if key in read else None for key in ("at_least", "at_most"))
@@ -79,7 +89,16 @@ def parse_tolerance(name: str, raw: object) -> Tolerance:
         raise InputError(f"{field}.plus_minus", raw, f"{shown(table['plus_minus'])} is below zero")
     if low is not None and high is not None and low > high:
         raise InputError(field, raw, f"at_least {table['at_least']} is above at_most {table['at_most']}")
-    return Tolerance(half, low, high, next(iter(read.values()))[0])
+    return Tolerance(half, low, high, next(iter(read.values()))[0], _shape(field, table))
+
+
+def _shape(field: str, table: Mapping[str, Any]) -> str:
+    shape = table.get("shape", SHAPES[0])
+    if shape not in SHAPES:
+        hint = suggestion(shape, SHAPES) if isinstance(shape, str) else ""
+        words = ", ".join(f'"{word}"' for word in SHAPES)
+        raise InputError(f"{field}.shape", shape, f"{shown(shape)} is not one of {words}{hint}")
+    return str(shape)
 
 
 def _kinds(entry: Input) -> tuple[str, ...]:
@@ -95,7 +114,10 @@ def _table(field: str, raw: object) -> Mapping[str, Any]:
         if key not in _KEYS:
             hint = suggestion(key, _KEYS)
             raise InputError(field, raw, f"{shown(key)} is not one of {', '.join(_KEYS)}{hint}; {example}")
-    if "plus_minus" in raw and len(raw) > 1:
+    widths = [key for key in raw if key in _WIDTHS]
+    if not widths:
+        raise InputError(field, raw, f"has a shape but no width; {example}")
+    if "plus_minus" in raw and len(widths) > 1:
         raise InputError(field, raw, f"has plus_minus beside an end; give one or the other; {example}")
     return raw
 

@@ -16,7 +16,7 @@ from detentsim.knife.table.values import with_defaults
 from detentsim.shop.materials import find_material
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from detentsim.knife.model import Build
     from detentsim.knife.table.columns import Column
@@ -30,10 +30,17 @@ _BAR_CONSTANTS = ("youngs_modulus", "poissons_ratio", "yield_strength")
 
 
 class Reader:
-    """Reads a build's inputs, with a column in place of a single value where one is given."""
+    """Reads a build's inputs, with a column or drawn values in place of a single value where they are given."""
 
-    def __init__(self, build: Build, columns: Sequence[Column], only: tuple[str, ...] | None = None) -> None:
+    def __init__(
+        self,
+        build: Build,
+        columns: Sequence[Column],
+        only: tuple[str, ...] | None = None,
+        drawn: Mapping[str, Array] | None = None,
+    ) -> None:
         self.build = build
+        self._drawn = drawn or {}
         self._columns = {c.name: (axis, c) for axis, c in enumerate(columns) if only is None or c.name in only}
         self._axes = len(columns)
         self._dependent: dict[str, Array] = {}
@@ -76,6 +83,8 @@ class Reader:
         >>> read.si("bar.bend").tolist(), read.si("ball.diameter")
         ([0.001, 0.002], 0.002)
         """
+        if name in self._drawn:
+            return self._drawn[name]
         if name in self._columns:
             axis, column = self._columns[name]
             values = self._lay(column.si, axis)
@@ -130,6 +139,8 @@ class Reader:
         >>> Reader(ds.demo(), ()).kind_is("bar.width", "length")
         1.0
         """
+        if name in self._drawn:  # drawn numbers are lengths
+            return float(kind == "length")
         if name not in self._columns:
             return float(self.build.values[name].kind == kind)
         axis, column = self._columns[name]

@@ -19,7 +19,7 @@ from detentsim.knife.record.inputs import Plain, Reader, read_numbers
 from detentsim.mechanics.bar import beam
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from detentsim.knife.model import Build
     from detentsim.knife.table.columns import Column
@@ -102,18 +102,57 @@ def swept(build: Build, columns: Sequence[Column]) -> Swept:
     """
     base = build.trial(_first(columns)) if columns else build
     base.require(*_NEEDS)
-    read = Reader(base, columns)
+    measuring = [column for column in columns if column.name in MEASURED]
+    own = build.trial(_first(measuring)) if measuring else build
+    return _swept(Reader(base, columns), Reader(own, columns, MEASURED))
+
+
+def drawn(build: Build, values: Mapping[str, Array]) -> Swept:
+    """Return the SI numbers of many knives of one build, with all varied inputs along one axis.
+
+    Parameters
+    ----------
+    build : Build
+    values : mapping of str to array, shape (n,)
+        By dotted name, in SI: one value for each knife. Over-close is a length at the ball [m]. A `bar.calibration`
+        beside a measured stiffness multiplies what that comes to.
+
+    Returns
+    -------
+    Swept
+        A number is a float, or an array of shape (n,).
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> drawn(ds.demo(), {"pivot.friction_torque": np.array([0.001, 0.002])}).numbers["pivot.friction_torque"].tolist()
+    [0.001, 0.002]
+    """
+    build.require(*_NEEDS)
+    measured = {name: array for name, array in values.items() if name in MEASURED}
+    found = _swept(Reader(build, (), drawn=values), Reader(build, (), drawn=measured))
+    if "bar.calibration" in values and _is_measured(build):
+        nominal = np.asarray(plain(build)["bar.calibration"], float)
+        measured_as = np.asarray(found.numbers["bar.calibration"], float)
+        found.numbers["bar.calibration"] = measured_as * values["bar.calibration"] / nominal
+    return found
+
+
+def _is_measured(build: Build) -> bool:
+    return any(build[name] is not None for name in MEASURED)
+
+
+def _swept(read: Reader, own: Reader) -> Swept:
+    """Return the numbers of what a reader reads; `own` reads a measured stiffness on the bar as given."""
     numbers = read_numbers(read)
     height = "dimple.loose_ball_height"
     if height in numbers:  # no feed without a second drill
         drill = np.asarray(numbers["dimple.rim_drill"], float)
         numbers[height] = np.where(np.isnan(drill), math.nan, np.asarray(numbers[height], float))
-    measuring = [column for column in columns if column.name in MEASURED]
-    own = build.trial(_first(measuring)) if measuring else build
-    if any(own[name] is not None for name in MEASURED):
-        numbers["bar.calibration"] = _calibration(Reader(own, columns, MEASURED))
+    if _is_measured(own.build):
+        numbers["bar.calibration"] = _calibration(own)
     misfits = {fit.words: _misfit(fit, numbers) for fit in FITS.values()}
-    if base[height] is not None:
+    if read.build[height] is not None:
         numbers["dimple.rim_feed"], misfits[NO_FEED] = feed_for_height(numbers)
     return Swept(numbers, {words: where for words, where in misfits.items() if np.any(where)})
 

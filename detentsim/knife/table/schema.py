@@ -48,6 +48,10 @@ class InputBand:
         Absolute range at the packaged default.
     given : str or float or None
         Plus-minus about a given value.
+
+    Notes
+    -----
+    Nineteen of twenty knives lie inside a band; the likeliest value is the default, or the value given.
     """
 
     assumed: tuple[Raw, Raw] | None = None
@@ -80,6 +84,9 @@ class Input:
         Packaged band.
     source : str
         Where its default and band come from, with a mark of `MARKS`; empty where it has neither.
+    doubt : str
+        ``knife`` where the input differs from knife to knife, ``shop`` where it is unknown but the same for every knife
+        of a batch; empty without a packaged band or default to doubt.
     """
 
     name: str
@@ -93,6 +100,7 @@ class Input:
     help: str
     band: InputBand | None
     source: str
+    doubt: str
 
     @property
     def section(self) -> str:
@@ -137,6 +145,7 @@ def _input(row: dict[str, str]) -> Input:
         choices=_words(row["choices"]),
         help=row["help"],
         band=_band(row, kinds[0]),
+        doubt=row["doubt"] or "",
         source=row["source"],
     )
 
