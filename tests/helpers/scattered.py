@@ -24,6 +24,8 @@ SPREAD = {  # every field of the record, low and high
     "bend_push_at": (20e-3, 47e-3),
     "reverse_yield": (0.6, 1.0),
     "pushed_back": (0.0, 3e-3),
+    "stop_gap": (*(np.inf,) * 60, 0.0, 1e-3),
+    "stop_from_root": (38e-3, 47e-3),
     "lockup_travel": (np.nan, 0.0, 0.3e-3, 0.8e-3),
     "calibration": (0.75, 1.25),
     "lateral_compliance": (np.nan, 0.0, 1e-6, 1e-5),
@@ -77,6 +79,7 @@ CHOICES = {
     "lateral_compliance",
     "push_follows",
     "lockup_travel",
+    "stop_gap",
     "blade_inertia",
     "leaves_at",
 }
@@ -85,10 +88,11 @@ OFTEN_ZERO = {"bend", "rim_feed", "edge_radius", "radial_error", "friction", "ov
 
 def scatter(n, seed):
     """`n` designs with every field varied; parts that may be missing are missing in every fifth or so."""
-    rng = np.random.default_rng(seed)
+    every = np.random.default_rng(seed)
+    stop = np.random.default_rng(seed + 1000)
     values = {}
     for name in Record._fields:
-        ends = SPREAD[name]
+        ends, rng = SPREAD[name], stop if name.startswith("stop_") else every
         values[name] = rng.choice(ends, n) if name in CHOICES else rng.uniform(*ends, n)
         if name in OFTEN_ZERO:
             values[name] *= rng.random(n) < 0.8

@@ -39,7 +39,7 @@ def everywhere(solved: SolvedDetent, phi):
 
 
 def alive(response):
-    return ~response.flags["floats"] & ~response.flags["locks_solid"]
+    return ~response.flags["floats"] & ~response.flags["locks_solid"] & ~response.flags["stopped_short"]
 
 
 def at_most_a_hair_below(found, dense, where):
