@@ -177,7 +177,8 @@ def test_a_thousand_designs_were_compared():
     found = [compared(seed) for seed in range(50)]
     assert sum(count for count, _ in found) >= 1000
     seen = {name for _, s in found for name in FLAGS if s.flags[name].any()}
-    rare = {"never_lets_go", "misses_dimple"}  # a bar softer sideways, a dimple farther off than any drawn here
+    # A bar softer sideways, a dimple farther off, a stop nearer than any drawn here.
+    rare = {"never_lets_go", "misses_dimple", "stopped_short"}
     assert seen | rare == set(FLAGS)
     assert len({axis.name for _, s in found for axis in s.axes}) >= 45
 

@@ -353,6 +353,7 @@ def test_random_builds_never_warn_and_never_lose_a_result():
         "travel_angle": rng.uniform(-0.5, 0.5, n),
         "push_angle": rng.uniform(-2, 2, n),
         "grip_force": rng.choice([0.0, 4.0], n),
+        "stop_gap": rng.choice([np.inf, np.inf, np.inf, 0.0, 0.3e-3], n),
     }
     changes["static_friction"] = np.maximum(changes["static_friction"], changes["friction"])
     response = respond(demo(**changes))
