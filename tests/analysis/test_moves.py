@@ -8,8 +8,8 @@ from helpers.garden import workshop
 
 from detentsim.analysis.in_hand.advise.advise import _changes
 from detentsim.analysis.in_hand.advise.moves.moves import moves
-from detentsim.analysis.in_hand.advise.solved import Trial
-from detentsim.analysis.in_hand.advise.trials import Trials
+from detentsim.analysis.in_hand.advise.trials.solved import Trial
+from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.mechanics.record import Record

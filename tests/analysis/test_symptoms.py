@@ -14,7 +14,7 @@ from detentsim.analysis.in_hand.advise.advise import _within_target, advise, rid
 from detentsim.analysis.in_hand.advise.aims import Aim
 from detentsim.analysis.in_hand.advise.symptoms.case import Case, told_apart
 from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, symptom, symptoms
-from detentsim.analysis.in_hand.advise.trials import Trials
+from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.knife.model import Build
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.target import Target

@@ -122,7 +122,7 @@ def test_a_pair_is_one_sentence_and_its_needs_are_told():
 def test_contradictory_targets_are_told_in_words():
     text = " ".join(advise_report(advised("against each other")).split())
     assert "No single move and no two together" in text
-    assert "Breakout force and preload can each be reached, but pull against each other here." in text
+    assert "Breakout force and breakout torque can each be reached, but pull against each other here." in text
 
 
 @pytest.mark.slow

@@ -16,7 +16,7 @@ CASES = {
     "bent too little": ({"bar.bend": "1.2 mm"}, OWN, None),
     "rough": ({"friction.ball_on_tang": 0.3}, OWN, None),
     "two together": ({}, (Target("breakout_force", 15.0, 17.0), Target("drag_force", 1.2, 1.4)), None),
-    "against each other": ({}, (Target("breakout_force", 2.0, 4.0), Target("preload", 6.0, 8.0)), None),
+    "against each other": ({}, (Target("breakout_force", 2.0, 4.0), Target("breakout_torque", 90.0, 110.0)), None),
     "loose ball": (
         {"dimple.rim_feed": None, "dimple.loose_ball_height": "1.08 mm"},
         (Target("loose_ball_height", None, 1.05),),

@@ -187,7 +187,7 @@ def test_notes_tell_what_to_do_and_why():
     assert best.reason in words
     assert notes(show.decision_figure(advised("right"))).endswith("Leave it alone: this build is right as it is.")
     words = notes(show.decision_figure(advised("against each other")))
-    assert "Breakout force and preload can each be reached, but pull against each other here." in words
+    assert "Breakout force and breakout torque can each be reached, but pull against each other here." in words
 
 
 def test_a_way_that_is_not_the_first_proposals_is_said_to_be():

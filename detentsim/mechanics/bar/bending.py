@@ -140,6 +140,29 @@ def root_moment(record: Record) -> Array:
     >>> round(float(bend_left(knife, root_moment(knife)) / knife.bend), 9)
     1.0
     """
+    if any(np.ndim(field) for field in record):
+        return _root_moments(record)
+    key = tuple(float(getattr(record, name)) for name in _BENT_BY)
+    known = _known_moments.get(key)
+    if known is None:
+        known = float(_root_moments(record))
+        if len(_known_moments) >= KNOWN:
+            _known_moments.clear()
+        _known_moments[key] = known
+    return np.asarray(known)
+
+
+# Fields that the bending moment of a bar depends on, and the moments of single designs solved so far: the limits of one
+# build ask for the same one some twenty times.
+_BAR = ("bend_push_at", "tip_from_root", "relief_length", "relief_thickness", "thickness")
+_BENT_BY = ("bend", *_BAR, "youngs_modulus", "yield_strength")
+
+_known_moments: dict[tuple[float, ...], float] = {}
+
+KNOWN = 1000
+
+
+def _root_moments(record: Record) -> Array:
     bends = np.minimum(np.abs(record.bend), most_bend(record))
     moment = root_per_design(lambda one, moment, bend: bend_left(one, moment) - bend, record, 1.0, HINGE, bends)
     return np.where(np.isnan(moment), HINGE, moment)

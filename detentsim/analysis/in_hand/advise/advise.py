@@ -14,15 +14,17 @@ from detentsim.analysis.in_hand.advise.aims import Aim, read_aims, same_feel, wa
 from detentsim.analysis.in_hand.advise.moves.move import Columns, calibrated
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
-from detentsim.analysis.in_hand.advise.solved import Solved, Trial, everything
 from detentsim.analysis.in_hand.advise.thresholds import AMPLE, FEEL
-from detentsim.analysis.in_hand.advise.trials import Trials
+from detentsim.analysis.in_hand.advise.trials.pairs import reaching_pairs
+from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, solved_together
+from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.in_hand.advise.words import conflicts, why_best, why_stopped
 from detentsim.analysis.one_build.limits.limits import limits
-from detentsim.analysis.results import number, raised
+from detentsim.analysis.results import raised
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FATAL, RESULTS
 from detentsim.knife.record.record import plain
+from detentsim.mechanics.names import ALL_NAMES
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -70,12 +72,11 @@ def advise(
     sound = not any(bool(bench.base.flags[flag][0]) for flag in FATAL)
     if sound and float(bench.miss(bench.base)[0]) == 0:
         return Advice(build, wanted, True, own, (), (), (), raised(bench.base.flags))
-    tries = [bench.best(move) for move in moves(build, numbers)]
-    reached = [t for t in tries if t.miss == 0 and t.sound]
-    if not any(move.undo for t in reached for move in t.moves):
+    tries = bench.best_of(moves(build, numbers))
+    reached = [t for t in tries if t.reaches]
+    if not any(t.undo for t in reached):
         # a pair of reversible moves ranks before one that is not, so pairs are tried too
-        some = [t for t in tries if t.moves[0].undo] if reached else tries
-        reached += [t for t in bench.pairs(some) if t.miss == 0 and t.sound]
+        reached += reaching_pairs(bench, tries)
     rest = sorted((t for t in tries if t not in reached), key=lambda t: t.miss)
     judged = _proposals(build, bench, [*reached, *rest])
     proposals = tuple(sorted(judged[: len(reached)], key=_rank))
@@ -144,15 +145,7 @@ def _columns(t: Trial) -> Columns:
 
 def _solved(bench: Trials, tries: Sequence[Trial]) -> list[Solved]:
     """Every result of each trial, solved in one call."""
-    columns = [_columns(t) for t in tries]
-    names = dict.fromkeys(name for one in columns for name in one)
-    own = {name: np.array([number(bench.numbers, name)]) for name in names}
-    laid = {name: np.concatenate([one.get(name, own[name]) for one in columns]) for name in names}
-    both = everything(bench, laid)
-    return [
-        Solved({n: v[[i]] for n, v in both.results.items()}, {n: f[[i]] for n, f in both.flags.items()})
-        for i in range(len(tries))
-    ]
+    return solved_together(lambda columns: bench.solve(columns, ALL_NAMES), bench.own, [_columns(t) for t in tries])
 
 
 def _proposals(build: Build, bench: Trials, tries: Sequence[Trial]) -> tuple[Proposal, ...]:
@@ -160,7 +153,7 @@ def _proposals(build: Build, bench: Trials, tries: Sequence[Trial]) -> tuple[Pro
     if not tries:
         return ()
     own_miss = float(bench.miss(bench.base)[0])
-    own = {limit.name for limit in limits(build).passed} if any(t.miss == 0 and t.sound for t in tries) else set()
+    own = {limit.name for limit in limits(build).passed} if any(t.reaches for t in tries) else set()
     solved = _solved(bench, tries)
     return tuple(_proposal(build, bench, t, s, own, own_miss) for t, s in zip(tries, solved, strict=True))
 
@@ -171,15 +164,14 @@ def _proposal(build: Build, bench: Trials, t: Trial, solved: Solved, own: set[st
     changes = _changes(build, bench.numbers, t)
     flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
     side = float(bench.side_effects(solved)[0])
-    reaches = t.miss == 0 and t.sound
+    reaches = t.reaches
     passed = tuple(x.name for x in limits(build.change(changes)).passed if x.name not in own) if reaches else ()
     room = None if not np.isfinite(t.room) else t.room
-    undo = all(move.undo for move in t.moves)
     needs = tuple(dict.fromkeys(move.needs for move in t.moves if move.needs))
     reason = why_best(bench, t, results, passed) if reaches else why_stopped(bench, t, results, own_miss)
     words = tuple(move.words(value) for move, value in zip(t.moves, t.values, strict=True))
     names = tuple(move.name for move in t.moves)
-    return Proposal(names, words, reason, reaches, undo, needs, side, room, flags, passed, results, changes, t)
+    return Proposal(names, words, reason, reaches, t.undo, needs, side, room, flags, passed, results, changes, t)
 
 
 def _told(name: str, value: float) -> float | bool | None:

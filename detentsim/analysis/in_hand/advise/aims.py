@@ -6,7 +6,7 @@ Used by `trials` and `design`; read from targets or a customer's words.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -27,6 +27,12 @@ UNTRUE, UNKNOWN = 5.0, 20.0
 # Largest margin inside a band that counts, in hand-steps.
 ENOUGH = 1.0
 
+# Signed result that says how far a true-false result is from turning: positive where that is true.
+SPARES = {"falls_shut": "closing_spare", "opens_fully": "opening_spare"}
+
+# Least step of those results, in their units: N*mm and mJ.
+LEAST = 0.1
+
 _WANTS = {"lighter": -1.0, "stiffer": 1.0}
 
 
@@ -42,7 +48,10 @@ class Aim:
     truth : bool or None
         For a result that is true or false.
     step : float
-        A tenth of the build's own value, or of the band where that is larger.
+        A tenth of the build's own value, or of the band where that is larger; of a truth with a `spare`, a fifth of
+        what the build itself has to spare or lacks.
+    spare : str
+        Signed result by which a truth is graded; empty where there is none.
     """
 
     name: str
@@ -50,6 +59,7 @@ class Aim:
     high: float
     truth: bool | None
     step: float
+    spare: str = ""
 
     def miss(self, values: Values) -> Values:
         """Hand-steps outside the band; 0 inside.
@@ -78,6 +88,37 @@ class Aim:
         if self.high == 0 and math.isinf(self.low):  # less than nothing is no better than nothing
             inside = np.where(values <= 0, ENOUGH, 0.0)
         return np.clip(np.where(np.isnan(values), 0.0, inside), 0, ENOUGH)
+
+    def distance(self, results: Mapping[str, Values]) -> Values:
+        """Hand-steps outside the aim, a truth graded by what is lacking; 0 inside.
+
+        Parameters
+        ----------
+        results : mapping of str to array
+            In their units; without the `spare` a truth that is missed counts `UNTRUE`.
+        """
+        flat = self.miss(results[self.name])
+        if self.spare not in results:
+            return flat
+        lack = -self._spared(results) / self.step
+        return np.where((flat == UNTRUE) & np.isfinite(lack), np.maximum(lack, 1e-3), flat)
+
+    def inside(self, results: Mapping[str, Values]) -> Values:
+        """Hand-steps inside the aim, a truth graded by what is to spare; no more than `ENOUGH`.
+
+        Parameters
+        ----------
+        results : mapping of str to array
+            In their units.
+        """
+        flat = self.margin(results[self.name])
+        if self.spare not in results:
+            return flat
+        spared = self._spared(results) / self.step
+        return np.where(np.isfinite(spared), np.clip(spared, 0, ENOUGH), flat)
+
+    def _spared(self, results: Mapping[str, Values]) -> Values:
+        return results[self.spare] if self.truth else -results[self.spare]
 
     @property
     def words(self) -> str:
@@ -113,6 +154,22 @@ def _aim(wanted: Target, own: float) -> Aim:
     least, most = ends(wanted, own)
     low, high = (-math.inf if least is None else least), (math.inf if most is None else most)
     return Aim(wanted.name, low, high, None, _step(low, high, own))
+
+
+def graded(aim: Aim, own: Mapping[str, float]) -> Aim:
+    """Aim that grades a truth by a signed result, so that a search has a slope to follow; any other aim as it is.
+
+    Parameters
+    ----------
+    aim : Aim
+    own : mapping
+        The build's own results, in their units.
+    """
+    spare = SPARES.get(aim.name, "")
+    if aim.truth is None or spare not in own:
+        return aim
+    has = abs(own[spare])
+    return replace(aim, spare=spare, step=max(has / UNTRUE, LEAST) if math.isfinite(has) else UNTRUE * LEAST)
 
 
 def _step(low: float, high: float, own: float) -> float:

@@ -19,7 +19,7 @@ from detentsim.knife.table.value import as_text
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.moves.move import Move
-    from detentsim.analysis.in_hand.advise.solved import Trial
+    from detentsim.analysis.in_hand.advise.trials.solved import Trial
     from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.knife.model import Build
 

@@ -8,13 +8,13 @@ import numpy as np
 
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP, NOTICED
-from detentsim.analysis.in_hand.advise.trials import Trials
+from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
-    from detentsim.analysis.in_hand.advise.solved import Trial
+    from detentsim.analysis.in_hand.advise.trials.solved import Trial
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
 
@@ -121,4 +121,4 @@ def _reachable(build: Build, numbers: Plain, aim: Aim) -> bool:
     bench = Trials(numbers, (aim,))
     if float(bench.miss(bench.base)[0]) == 0:
         return True
-    return any(t.miss == 0 and t.sound for t in (bench.best(move) for move in moves(build, numbers)))
+    return any(t.reaches for t in bench.best_of(moves(build, numbers)))

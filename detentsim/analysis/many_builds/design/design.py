@@ -12,7 +12,7 @@ import numpy as np
 
 from detentsim.analysis.in_hand.advise.aims import Aim, read_aims
 from detentsim.analysis.in_hand.advise.moves.move import Columns, calibrated
-from detentsim.analysis.in_hand.advise.trials import Trials
+from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.many_builds.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
 from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
 from detentsim.analysis.many_builds.design.search import Search

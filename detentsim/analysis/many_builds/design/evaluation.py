@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.solved import Solved
-from detentsim.analysis.in_hand.advise.trials import Trials
+from detentsim.analysis.in_hand.advise.trials.solved import Solved
+from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.many_builds.design.candidates import Candidates, Index
 from detentsim.analysis.many_builds.design.shop_errors import Offsets, missed
 from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, view_of

@@ -19,7 +19,7 @@ from detentsim.knife.outcomes import UNSOUND
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.in_hand.advise.moves.move import Columns
-    from detentsim.analysis.in_hand.advise.solved import Solved
+    from detentsim.analysis.in_hand.advise.trials.solved import Solved
     from detentsim.analysis.many_builds.design.evaluation import Evaluation
     from detentsim.mechanics.record import Truth
 

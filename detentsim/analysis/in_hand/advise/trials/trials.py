@@ -1,0 +1,154 @@
+"""Bench for trials: solves changed designs on the kernel, and measures distance to the aims and side effects.
+
+Best amounts by grid search with successive refinement, all moves in step; `advise` ranks the trials.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.in_hand.advise.aims import SPARES, UNTRUE, Aim, Values, graded
+from detentsim.analysis.in_hand.advise.thresholds import NOTICED
+from detentsim.analysis.in_hand.advise.trials.single import single
+from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, in_step
+from detentsim.analysis.results import in_unit, number
+from detentsim.knife.outcomes import FATAL, RESULTS, UNSOUND
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.target.target import FELT
+from detentsim.mechanics.response import respond
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from detentsim.analysis.in_hand.advise.moves.move import Columns, Move
+    from detentsim.analysis.in_hand.advise.trials.solved import Search
+    from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Truth
+
+
+class Trials:
+    """Plain numbers of a build and its aims; solves changed designs against them."""
+
+    def __init__(self, numbers: Plain, aims: Sequence[Aim], watch: Callable[[int], None] | None = None) -> None:
+        self.numbers, self._watch, wanted = numbers, watch, [aim.name for aim in aims]
+        self.names = tuple(dict.fromkeys([*wanted, *(SPARES[name] for name in wanted if name in SPARES)]))
+        self.base = self.solve({}, tuple(dict.fromkeys([*self.names, *NOTICED])))
+        own = {name: float(values[0]) for name, values in self.base.results.items()}
+        self.aims = tuple(graded(aim, own) for aim in aims)
+
+    def solve(self, columns: Columns, names: Sequence[str] | None = None) -> Solved:
+        """Results and flags of designs with some numbers in place of the build's own.
+
+        Parameters
+        ----------
+        columns : dict of str to array
+            By dotted name, shape (n,).
+        names : sequence of str, optional
+            Results to give; those that the aims are about by default.
+        """
+        response = respond(assemble({**self.numbers, **columns}), tuple(names or self.names))
+        known = {name: np.atleast_1d(in_unit(name, value)) for name, value in response.results.items()}
+        if self._watch is not None:
+            self._watch(next(iter(known.values())).size)
+        return Solved(known, {name: np.atleast_1d(flag) for name, flag in response.flags.items()})
+
+    def miss(self, solved: Solved) -> Values:
+        """Root sum of squares of the distances to all aims, in hand-steps, shape (n,).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
+        squares = [aim.distance(solved.results) ** 2 for aim in self.aims]
+        return np.asarray(np.sqrt(np.sum(squares, axis=0)))
+
+    def margin(self, solved: Solved) -> Values:
+        """Margin inside the tightest aim, in hand-steps, shape (n,).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
+        return np.asarray(np.min([aim.inside(solved.results) for aim in self.aims], axis=0))
+
+    def raised(self, solved: Solved) -> Truth:
+        """Mask of new or fatal flags, shape (n, flags of `UNSOUND`).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
+        return np.stack([solved.flags[f] & (~self.base.flags[f][0] | (f in FATAL)) for f in UNSOUND], axis=-1)
+
+    def side_effects(self, solved: Solved) -> Values:
+        """Sum of the changes of noticed results that are no aims, in hand-steps, shape (n,).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
+        wanted = {aim.name for aim in self.aims}
+        return np.asarray(np.sum([self.steps(name, solved) for name in NOTICED if name not in wanted], axis=0))
+
+    def steps(self, name: str, solved: Solved) -> Values:
+        """Absolute change of one result, in hand-steps, shape (n,).
+
+        Parameters
+        ----------
+        name : str
+        solved : Solved
+        """
+        own, values = self.base.results[name][0], solved.results[name]
+        if RESULTS[name].is_truth:
+            return np.where((values == own) | np.isnan(own), 0.0, UNTRUE)
+        scale = FELT * max(abs(own) if np.isfinite(own) else 0.0, 1e-6)
+        known = np.isfinite(values) & np.isfinite(own)
+        return np.where(known, np.abs(values - own) / scale, UNTRUE if np.isfinite(own) else 0.0)
+
+    def reaches(self, solved: Solved) -> Truth:
+        """Mask of designs that meet all aims and raise no new flag, shape (n,).
+
+        Parameters
+        ----------
+        solved : Solved
+        """
+        return np.asarray((self.miss(solved) == 0) & ~np.any(self.raised(solved), axis=-1))
+
+    def own(self, name: str) -> float:
+        """The build's own number of an input [SI]; NaN where it has none.
+
+        Parameters
+        ----------
+        name : str
+            Dotted name.
+        """
+        return number(self.numbers, name)
+
+    def all_of(self, searches: Sequence[Search]) -> list[Trial]:
+        """Best trial of each search, a kernel call for each round of all of them.
+
+        Parameters
+        ----------
+        searches : sequence of Search
+        """
+        return in_step(self.solve, self.own, searches)
+
+    def best(self, move: Move) -> Trial:
+        """Move at the amount that meets the aims best; the smallest amount where several do.
+
+        Parameters
+        ----------
+        move : Move
+        """
+        return self.best_of((move,))[0]
+
+    def best_of(self, moves: Sequence[Move]) -> list[Trial]:
+        """Each move at the amount that meets the aims best.
+
+        Parameters
+        ----------
+        moves : sequence of Move
+        """
+        return self.all_of([single(self, move) for move in moves])
