@@ -11,6 +11,7 @@ from detentsim.show.explorer.feel_view import SIZE, START, round_up
 from detentsim.show.explorer.quick_text import QuickText
 from detentsim.show.one_build.feel_curve.dimple import bar_length
 from detentsim.show.theme.style import CONTACT, INK, WANTED, look
+from detentsim.units.systems import METRIC
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -34,6 +35,7 @@ class DimpleView:
 
     def __init__(self, ax: Axes, start: Look, mirrored: bool = False) -> None:
         self.ax, self.start, self.side = ax, start, -1 if mirrored else 1
+        self.units = METRIC if start.build is None else start.build.units
         with look():
             ax.set(xticks=[], yticks=[])
             ax.spines[["left", "bottom"]].set_visible(False)
@@ -109,11 +111,11 @@ class DimpleView:
         return scale * box.width / 2, middle + scale * box.height / 2, middle - scale * box.height / 2
 
     def _measure(self, wide: float, floor: float) -> None:
-        length = bar_length(0.6 * wide)
+        length, words = bar_length(0.6 * wide, self.units)
         x, y = 0.95 * wide - length, floor + 0.04 * wide
         self.scale.set_data([x, x + length], [y, y])
         self.length.set_position((x + length, y + 0.03 * wide))
-        self.length.set_text(f"{length:g} mm")
+        self.length.set_text(words)
 
 
 def _put(circle: Circle, found: Picture, side: int) -> None:

@@ -12,13 +12,15 @@ from matplotlib.patches import Arc, Circle, Polygon, Rectangle
 
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CONTACT, INK, METAL, WANTED, drawable, look, new_axes
-from detentsim.units.numbers import two
+from detentsim.show.theme.ticks import round_ticks
+from detentsim.units.systems import METRIC
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.one_build.curve.curve import Curve
     from detentsim.analysis.one_build.curve.picture import Picture
+    from detentsim.units.systems import UnitSystem
 
 # Room for words beside the tang, in its foot, and under it [pt].
 LANE, NAMES, FOOT = 50.0, 46.0, 14.0
@@ -39,7 +41,8 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
     Returns
     -------
     Axes
-        Along the ball's path across, height over the tang up [mm]; one scale for both.
+        Along the ball's path across, height over the tang up, one scale for both: data in mm, ticks and labels in the
+        build's units.
 
     Examples
     --------
@@ -52,7 +55,7 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
     picture = c.picture
     with look():
         ax = new_axes(85, 78) if ax is None else ax
-        sheet = _Sheet(ax, picture, c.build.hand == "left")
+        sheet = _Sheet(ax, picture, c.build.hand == "left", c.build.units)
         _draw_parts(sheet)
         _draw_contact(sheet, c)
         middle = np.array([[0.0, 0.0], [sheet.floor, 0.0]])
@@ -67,8 +70,8 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
 class _Sheet:
     """The axes of a drawing with the limits of what it shows [mm]; `point` is how many mm one point of paper shows."""
 
-    def __init__(self, ax: Axes, picture: Picture, mirrored: bool) -> None:
-        self.ax, self.picture, radius = ax, picture, picture.radius
+    def __init__(self, ax: Axes, picture: Picture, mirrored: bool, units: UnitSystem) -> None:
+        self.ax, self.picture, self.units, radius = ax, picture, units, picture.radius
         self.side = -1 if mirrored else 1
         self.width = float(np.abs(picture.outline[:, 0]).max())
         self.deepest = max(float(picture.outline[:, 1].min()), -1.9 * radius)
@@ -83,8 +86,14 @@ class _Sheet:
         ax.set(xlim=(-edge * self.side, edge * self.side), ylim=(self.floor - FOOT * self.point, self.top))
         ax.set_aspect("equal", adjustable="box", anchor="C")
         ax.apply_aspect()
-        ax.set(xlabel="along the ball's path, + is opening [mm]", ylabel="height over the tang [mm]")
-        ax.locator_params(nbins=6, steps=[1, 2, 5, 10])
+        per, unit = units.pair(1.0, "mm")
+        ax.set(xlabel=f"along the ball's path, + is opening [{unit}]", ylabel=f"height over the tang [{unit}]")
+        if per == 1.0:
+            ax.locator_params(nbins=6, steps=[1, 2, 5, 10])
+        else:
+            round_ticks(ax.xaxis, per, 6)
+            round_ticks(ax.yaxis, per, 6)
+            ax.yaxis.labelpad = 0.5  # numbers in thou are wider
 
     def place(self, x: float, y: float, dx: float, dy: float, ha: str, va: str) -> Spot:
         """A place for a label, mirrored with the drawing."""
@@ -155,7 +164,7 @@ def _size(sheet: _Sheet, labels: Labels, side: int, height: float, what: str) ->
         ax.plot([side * sheet.width, x * 1.03], [level, level], color=INK, lw=0.45, zorder=3)
     ax.plot([x, x], [0, height], color=INK, lw=0.8, marker="_", ms=5, mew=0.8, zorder=3, label=what)
     ha = "left" if side > 0 else "right"
-    words = f"{two(abs(height))} mm\n{what}" if height else "bar lies\non tang"
+    words = f"{sheet.units.two(abs(height), 'mm')}\n{what}" if height else "bar lies\non tang"
     labels.put(words, [sheet.place(x, height / 2, 4 * side, 0, ha, "center")])
 
 
@@ -165,13 +174,13 @@ def _label_drills(sheet: _Sheet, labels: Labels, c: Curve) -> None:
     pilot, depth = drawable(word("dimple.pilot_drill"), 14), drawable(word("dimple.pilot_depth"), 14)
     right = outline[outline[:, 0] > 0]
     wall = float(np.interp(0.55 * sheet.deepest, right[:, 1], right[:, 0]))
-    _drill(sheet, labels, f"pilot drill\n{pilot}\n{depth} deep", (-wall, 0.55 * sheet.deepest), -1)
+    _drill(sheet, labels, f"first drill\n{pilot}\n{depth} deep", (-wall, 0.55 * sheet.deepest), -1)
     rim = word("dimple.rim_drill")
     if rim and rim != "none" and c.rim_feed is not None:
         feed = c.build["dimple.rim_feed"]
-        fed = drawable(feed.text, 14) if feed else f"{two(c.rim_feed.here)} mm"
+        fed = drawable(feed.text, 14) if feed else sheet.units.size(c.rim_feed.here)
         edge = right[right[:, 1] < 0][-1]
-        _drill(sheet, labels, f"rim drill\n{drawable(rim, 14)}\nfed {fed}", (edge[0], edge[1]), 1)
+        _drill(sheet, labels, f"second drill\n{drawable(rim, 14)}\nfed {fed}", (edge[0], edge[1]), 1)
 
 
 def _drill(sheet: _Sheet, labels: Labels, words: str, at: tuple[float, float], side: int) -> None:
@@ -184,18 +193,39 @@ def _drill(sheet: _Sheet, labels: Labels, words: str, at: tuple[float, float], s
     labels.lead(*at)
 
 
-def bar_length(room: float) -> float:
-    """Length of the bar that tells a drawing's scale, shorter than the room for it where one is [mm].
+def bar_length(room: float, units: UnitSystem = METRIC) -> tuple[float, str]:
+    """Length of a drawing's scale bar: the longest round one that is shorter than the room for it, with its words.
 
+    Parameters
+    ----------
+    room : float
+        Length that there is room for [mm].
+    units : UnitSystem
+        Of which the length is a round number.
+
+    Returns
+    -------
+    tuple of float and str
+        Length [mm], and the same in the units.
+
+    Examples
+    --------
     >>> bar_length(0.9), bar_length(0.05)
-    (0.5, 0.1)
+    ((0.5, '0.5 mm'), (0.1, '0.1 mm'))
     """
-    return next(size for size in (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1) if size < room or size == 0.1)
+    per, unit = units.pair(1.0, "mm")
+    sizes = _ROUND if per == 1.0 else tuple(50 * size for size in _ROUND)
+    size = next((size for size in sizes if size / per < room), sizes[-1])
+    return size / per, f"{size:g} {unit}"
+
+
+# Lengths of a scale bar [mm]; fifty times as many in thou.
+_ROUND = (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
 
 
 def _scale_bar(sheet: _Sheet, labels: Labels) -> None:
-    length = bar_length(0.7 * sheet.width)
+    length, words = bar_length(0.7 * sheet.width, sheet.units)
     y = sheet.floor - 7 * sheet.point
     ends = np.array([sheet.width - length, sheet.width])
     sheet.ax.plot(ends, [y, y], color=INK, lw=2.0, solid_capstyle="butt", zorder=5, label="scale")
-    labels.put(f"{length:g} mm", [sheet.place(ends[0], y, -3, 0, "right", "center")])
+    labels.put(words, [sheet.place(ends[0], y, -3, 0, "right", "center")])

@@ -1,19 +1,17 @@
-"""The feel curve drawn: forces at the opener over blade angle, and the figure that sets it beside the dimple.
+"""Draws the feel curve: opening and closing force at the opener over blade angle.
 
-Takes a finished curve. The first few degrees, where the feel is made, get most of the width; the rest of the swing
-is squeezed into what is left and says so.
+Takes a finished curve. The first few degrees get most of the width; the rest of the swing is compressed.
 """
 
 from __future__ import annotations
 
-from functools import partial
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import numpy.typing as npt
-from matplotlib.ticker import FixedLocator, MaxNLocator
 
 from detentsim.analysis.one_build.curve.intervals import runs
+from detentsim.knife.target.words import wanted_words
+from detentsim.show.one_build.feel_curve.view import Array, View, frame_curve, targets_of, view_of
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, lines_of, look, new_axes
 from detentsim.units.numbers import two
@@ -25,27 +23,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.one_build.curve.curve import Curve
     from detentsim.knife.target.target import Target
-
-# Share of the width that the squeezed rest of the swing gets.
-SQUEEZED = 0.25
-
-# Shown of a swing without a let-go [deg].
-USUAL = 8.0
-
-# How far the likely band may stretch the scale, as a multiple of the curve's own range.
-STRETCH = 1.7
-
-Array = npt.NDArray[np.float64]
-
-
-class View(NamedTuple):
-    """What the axes show."""
-
-    first: float  # left edge [deg]
-    near: float  # where squeezing begins [deg]
-    end: float  # lock-up [deg]
-    low: float  # [N]
-    high: float  # [N]
+    from detentsim.units.systems import UnitSystem
 
 
 def curve(c: Curve, ax: Axes | None = None) -> Axes:
@@ -61,7 +39,8 @@ def curve(c: Curve, ax: Axes | None = None) -> Axes:
     Returns
     -------
     Axes
-        Blade angle [deg] across, squeezed beyond the first few degrees; force [N] up.
+        Blade angle [deg] across, compressed beyond the first few degrees; force up: data in N, ticks and labels in the
+        build's units.
 
     Examples
     --------
@@ -73,8 +52,8 @@ def curve(c: Curve, ax: Axes | None = None) -> Axes:
     """
     with look():
         ax = new_axes(85, 74) if ax is None else ax
-        view = _view(c, ax)
-        _frame(ax, view)
+        view = view_of(c, ax)
+        frame_curve(ax, view, c.build.units)
         _draw_target(ax, c, view)
         _draw_lines(ax, c)
         gaps = _draw_gaps(ax, c)
@@ -90,75 +69,8 @@ def curve(c: Curve, ax: Axes | None = None) -> Axes:
     return ax
 
 
-def _view(c: Curve, ax: Axes) -> View:
-    let_go, end = c.results["let_go_angle"], float(c.columns[0, -1])
-    step = 0.5 if (let_go or USUAL) < 3 else 1.0
-    near = USUAL if let_go is None else step * float(np.ceil(max(1.4 * let_go, 0.5) / step))
-    if end < 2 * near:
-        near = end
-    low, high = _forces(c, near)
-    points = ax.bbox.height * 72 / ax.figure.dpi
-    above, below = 22 / points, 15 / points
-    tall = (high - low or 1.0) / max(1 - above - below, 0.3)
-    return View(-0.02 * near, near, end, low - below * tall, high + above * tall)
-
-
-def _forces(c: Curve, near: float) -> tuple[float, float]:
-    """Lowest and highest force worth showing [N]."""
-    band, seen = c.band, c.band.angle <= near
-    opening = c.columns[3, c.columns[0] <= near]
-    own = np.concatenate([opening, band.opening[seen], band.closing[seen], [0.0]])
-    own = own[np.isfinite(own)]
-    spread = np.concatenate([band.opening_high[seen], band.closing_low[seen], band.closing_high[seen]])
-    spread = np.clip(spread[np.isfinite(spread)], STRETCH * own.min(), STRETCH * own.max())
-    wanted = [b for t in _targets(c) for b in (t.at_least, t.at_most) if b is not None]
-    drag = c.results["drag_force"]
-    if drag is not None and drag < STRETCH * own.max():
-        wanted.append(drag)
-    every = np.concatenate([own, spread, wanted])
-    return float(every.min()), float(every.max())
-
-
-def _targets(c: Curve) -> list[Target]:
-    return [t for t in c.build.target if t.name == "breakout_force" and t.change is None]
-
-
-def squeeze(angle: Array, near: float, factor: float) -> Array:
-    """Scale that shrinks what lies beyond an angle by a factor; its own inverse with the factor turned over.
-
-    >>> float(squeeze(np.array(30.0), 10.0, 0.1)), float(squeeze(np.array(12.0), 10.0, 10.0))
-    (12.0, 30.0)
-    """
-    return np.asarray(np.where(angle <= near, angle, near + (angle - near) * factor))
-
-
-def _frame(ax: Axes, view: View) -> None:
-    if view.near < view.end:
-        factor = (view.near - view.first) * SQUEEZED / (1 - SQUEEZED) / (view.end - view.near)
-        there, back = (partial(squeeze, near=view.near, factor=f) for f in (factor, 1 / factor))
-        ax.set_xscale("function", functions=(there, back))
-        ax.axvspan(view.near, view.end, color="#f1f1f3", lw=0, zorder=0)
-        slash = [(-0.6, -1.0), (0.6, 1.0)]
-        style: dict[str, Any] = {"marker": slash, "ms": 6, "mec": INK, "mew": 0.8, "ls": "none", "clip_on": False}
-        ax.plot([view.near], [0], transform=ax.get_xaxis_transform(), gid="break", zorder=7, **style)
-    ax.set(xlim=(view.first, view.end), ylim=(view.low, view.high))
-    ax.xaxis.set_major_locator(FixedLocator(_ticks(view)))
-    ax.yaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10]))
-    ax.set(xlabel="blade angle [deg]", ylabel="force at the opener [N]")
-    ax.axhline(0, color=INK, lw=0.6, zorder=1.5, gid="zero")
-
-
-def _ticks(view: View) -> list[float]:
-    near = [t for t in MaxNLocator(5, steps=[1, 2, 5, 10]).tick_values(0, view.near) if 0 <= t <= view.near]
-    if view.near == view.end:
-        return near
-    far = MaxNLocator(3, steps=[1, 1.5, 3, 4.5, 6, 9, 10]).tick_values(0, view.end)
-    room = view.near + 0.2 * (view.end - view.near)
-    return [*near, *(t for t in far if room <= t <= view.end)]
-
-
 def _draw_target(ax: Axes, c: Curve, view: View) -> None:
-    for target in _targets(c):
+    for target in targets_of(c):
         low = 0.0 if target.at_least is None else target.at_least
         high = view.high if target.at_most is None else target.at_most
         ax.fill_between([view.first, view.near], low, high, color=WANTED, alpha=0.17, lw=0, zorder=0.5, label="target")
@@ -227,7 +139,7 @@ def _label_drag(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
     ways = [("center", 0), ("right", -4), ("right", 14)]
     places = [Spot(middle, drag, dx, up, ha, "bottom") for up in (5, 14, 24, 36) for ha, dx in ways]
     places += [Spot(middle, drag, dx, -down, ha, "top") for down in (5, 14, 24) for ha, dx in ways]
-    labels.put(f"drag {two(drag)} N\nat mid-swing", places)
+    labels.put(f"drag {c.build.units.pull(drag)}\nat mid-swing", places)
     labels.lead(middle, drag)
 
 
@@ -262,21 +174,20 @@ def _label_gaps(ax: Axes, labels: Labels, view: View, gaps: list[tuple[float, fl
 
 
 def _label_target(labels: Labels, c: Curve, view: View) -> None:
-    for target in _targets(c):
-        words, low, high = _wanted(target, view)
+    for target in targets_of(c):
+        words, low, high = _wanted(target, view, c.build.units)
         spots = [((low + high) / 2, 0, "center"), (high, 1.5, "bottom"), (low, -1.5, "top")]
         sides = [(view.near, -2, "right"), (0.8 * view.near, 0, "right"), (view.first, 6, "left")]
         labels.put(words, [Spot(x, y, dx, dy, ha, va) for x, dx, ha in sides for y, dy, va in spots])
 
 
-def _wanted(target: Target, view: View) -> tuple[str, float, float]:
-    """A target in words, and its band as far as it shows [N]."""
-    least, most = target.at_least, target.at_most
+def _wanted(target: Target, view: View, units: UnitSystem) -> tuple[str, float, float]:
+    """Words for a target on two lines, and its band as far as it shows [N]."""
+    least, most, words = target.at_least, target.at_most, wanted_words(target, units)
     if least is not None and most is not None:
-        return f"target\n{least:.3g} to {most:.3g} N", least, most
-    if least is not None:
-        return f"target at\nleast {least:.3g} N", least, view.high
-    return f"target at\nmost {most:.3g} N", 0.0, most or 0.0
+        return f"target\n{words}", least, most
+    words = f"target {words}".replace("least ", "\nleast ").replace("most ", "\nmost ").replace(" \n", "\n")
+    return words, 0.0 if least is None else least, view.high if most is None else most
 
 
 def _label_lines(labels: Labels, c: Curve, view: View) -> None:
