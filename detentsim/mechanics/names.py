@@ -67,6 +67,9 @@ OUT_OF_DIMPLE = ("let_go_angle", "breakout_energy", "pull_in_angle")
 ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
 """Every result of `response.respond`; limits and motion only where they are wanted by name."""
 
+NO_BREAKOUT = ("floats", "locks_solid", "stopped_short", "never_lets_go")
+"""Flags of a build that no finger opens out of its dimple: it has no breakout."""
+
 FLAG_NAMES = (
     "floats",
     "misses_dimple",

@@ -19,7 +19,15 @@ from detentsim.mechanics.detent.rest import Rest
 from detentsim.mechanics.detent.solution import SolvedDetent, Torques
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.in_motion import Start, motion_results
-from detentsim.mechanics.names import ALL_NAMES, FLAG_NAMES, LIMIT_NAMES, MOTION_NAMES, OUT_OF_DIMPLE, RESULT_NAMES
+from detentsim.mechanics.names import (
+    ALL_NAMES,
+    FLAG_NAMES,
+    LIMIT_NAMES,
+    MOTION_NAMES,
+    NO_BREAKOUT,
+    OUT_OF_DIMPLE,
+    RESULT_NAMES,
+)
 from detentsim.mechanics.path import segments
 from detentsim.mechanics.record import Array, Record, Truth
 
@@ -230,7 +238,7 @@ def _blank(results: dict[str, Array], flags: dict[str, Truth]) -> dict[str, Arra
     and a ball beside its dimple neither leaves nor enters it.
     """
     floats = flags["floats"]
-    dead = floats | flags["locks_solid"] | flags["stopped_short"] | flags["never_lets_go"]
+    dead = np.logical_or.reduce([flags[name] for name in NO_BREAKOUT])
     blanked = {}
     for name, value in results.items():
         out = dead if name in _PATH else floats if name in _RIDING else False

@@ -170,13 +170,8 @@ def _limits(bar: Limits) -> Check:
         return Check("limits", "bad", " ".join(limit.words for limit in worst))
     if bar.first is None:
         return Check("limits", "unknown", "None could be computed.")
-    near = bar.first
-    return Check("limits", "good", f"All hold; the nearest is the {near.part}'s {near.name}, {_used(near.use)} used.")
-
-
-def _used(use: float | None) -> str:
-    """Share of a limit in words."""
-    return f"{100 * (use or 0.0):.0f} %"
+    near, used = bar.first, f"{100 * (bar.first.use or 0.0):.0f} %"
+    return Check("limits", "good", f"All hold; the nearest is the {near.part}'s {near.name}, {used} used.")
 
 
 def _target(build: Build, response: Response) -> Check:
@@ -234,8 +229,6 @@ def _stays_shut(response: Response, units: UnitSystem) -> Check:
             "stays shut", "bad", f"Nothing draws the blade shut: it takes {pressed} to press it onto its stop."
         )
     carry = _value(response, "carry_g")
-    if carry is None and np.all(np.isfinite(response.load.record.blade_mass)):
-        return Check("stays shut", "unknown", "No push opens the blade as it is.")
     if carry is None:
         return Check("stays shut", "unknown", "Not known without the blade's mass and balance.")
     return held_shut(float(carry))

@@ -16,9 +16,8 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.target import FELT, ends
-from detentsim.mechanics.motion import panels
 from detentsim.mechanics.names import ALL_NAMES
-from detentsim.mechanics.path import segments
+from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
@@ -121,13 +120,14 @@ class Case:
         """Crests of the opening torque that a hand tells apart: blade angle [deg] and torque [N*mm]."""
         if not np.isfinite(self.value("breakout_torque")):
             return ()
-        flat = segments.flatten(self.response.load, ())
-        start = np.atleast_1d(self.response.rest.slip)
-        way = panels.opening(flat, np.atleast_1d(self.response.rest.phi), start)
-        real = way.theta[0, :, -1] > way.theta[0, :, 0]
-        torque = (way.resist - panels.floor(flat, way.theta))[0][real].ravel() * 1e3 + self.value("drag_torque")
-        torque[torque < 1e-9 * torque.max()] = 0  # rounding
-        return told_apart(np.degrees(way.theta[0][real]).ravel(), torque)
+        rest = self.response.rest
+        table = at_blade_angle.opening_table(self.response.load, rest.phi, rest.slip)
+        single = (rest.slip, self.response.results["breakout_force_angle"])
+        angle = np.union1d(at_blade_angle.angles(table), np.array(single))
+        angle = angle[np.isfinite(angle) & (angle >= rest.angle)]
+        torque = at_blade_angle.torque_at(table, angle, opening=True, above=False).torque * 1e3
+        torque[torque < 1e-9 * np.max(torque)] = 0  # rounding
+        return told_apart(np.degrees(angle), torque)
 
     @cached_property
     def launch(self) -> float | None:

@@ -126,7 +126,9 @@ def _name_area(labels: Labels, plane: Plane, where: Mask, words: str, **style: A
     x, y = places[0].x, places[0].y
     ways = [("left", "center", 1, 0), ("right", "center", -1, 0), ("center", "bottom", 0, 1), ("center", "top", 0, -1)]
     ways += [(ha, va, dx, dy) for ha, dx in (("left", 1), ("right", -1)) for va, dy in (("bottom", 1), ("top", -1))]
-    beside = [Spot(x, y, far * dx, far * dy, ha, va) for far in (12, 22, 34, 50, 70) for ha, va, dx, dy in ways]
+    beside = [
+        Spot(x, y, far * dx, far * dy, ha, va) for far in (12, 22, 34, 50, 70, 95, 120) for ha, va, dx, dy in ways
+    ]
     labels.put(words, [*places, *beside], bbox=BOX, **style)
     middle = labels.ax.transData.inverted().transform(np.mean(labels.taken[-1].get_points(), axis=0))
     if not inside[_cell(labels.ax, *middle)]:
