@@ -8,8 +8,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from typing import Any, NamedTuple
 
-from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, cut, knives
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, cut, knives, view_of
+from detentsim.analysis.results import in_unit
+from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.mechanics.record import Record, Truth
 from detentsim.mechanics.response import respond
 
@@ -77,6 +83,56 @@ def solve(
     except KeyboardInterrupt:
         return False
     return True
+
+
+class Solved(NamedTuple):
+    """Answers on every design of a shape, in the results' own units."""
+
+    results: dict[str, npt.NDArray[Any]]  # NaN where there is none; truths are boolean, false where unknown
+    flags: dict[str, Truth]
+    done: Truth  # false for what Ctrl-C left unsolved
+
+
+def solve_all(
+    record: Record, excluded: Truth, wanted: tuple[str, ...], executor: Executor | None, progress: Progress
+) -> Solved:
+    """Solve every design and keep all answers.
+
+    Parameters
+    ----------
+    record : Record
+        Every field 0-d or with the axes of `excluded`.
+    excluded : array of bool
+        Designs to skip, since their sizes do not fit together; they count as done.
+    wanted : tuple of str
+        Result names.
+    executor : Executor or None
+    progress : callable
+
+    Returns
+    -------
+    Solved
+    """
+    results: dict[str, npt.NDArray[Any]] = {name: _blank(name, excluded.shape) for name in wanted}
+    flags = {name: np.zeros(excluded.shape, bool) for name in FLAGS}
+    done = np.array(excluded)
+
+    def keep(place: Box, chosen: Truth | None, answers: Answers) -> None:
+        where = ... if chosen is None else chosen
+        for name in wanted:
+            value = in_unit(name, answers.results[name])
+            # an unknown truth (of a floating ball, say) counts as false
+            results[name][view_of(place)][where] = value > 0 if RESULTS[name].is_truth else value
+        for name in FLAGS:
+            flags[name][view_of(place)][where] = answers.flags[name]
+        done[place] = True
+
+    solve(record, excluded, wanted, keep, executor, progress)
+    return Solved(results, flags, done)
+
+
+def _blank(name: str, shape: tuple[int, ...]) -> npt.NDArray[Any]:
+    return np.zeros(shape, bool) if RESULTS[name].is_truth else np.full(shape, np.nan)
 
 
 _Work = Iterator[tuple[Box, Record, Truth | None]]
