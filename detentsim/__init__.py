@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.proposals import Advice as Advice
     from detentsim.analysis.in_hand.compare.compare import Comparison as Comparison
     from detentsim.analysis.in_hand.compare.compare import compare as compare
+    from detentsim.analysis.many_builds.batch.batch import batch as batch
+    from detentsim.analysis.many_builds.batch.knives import Batch as Batch
     from detentsim.analysis.many_builds.design.design import design as design
     from detentsim.analysis.many_builds.design.proposals import Designs as Designs
     from detentsim.analysis.many_builds.sweep.designs import Sweep as Sweep
@@ -37,6 +39,7 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "Advice": "detentsim.analysis.in_hand.advise.proposals",
+    "Batch": "detentsim.analysis.many_builds.batch.knives",
     "Build": "detentsim.knife.model",
     "BuildError": "detentsim.knife.checks.problems",
     "Comparison": "detentsim.analysis.in_hand.compare.compare",
@@ -48,6 +51,7 @@ _HOMES = {
     "Motion": "detentsim.analysis.one_build.motion.motion",
     "Sweep": "detentsim.analysis.many_builds.sweep.designs",
     "advise": "detentsim.analysis.in_hand.advise.advise",
+    "batch": "detentsim.analysis.many_builds.batch.batch",
     "compare": "detentsim.analysis.in_hand.compare.compare",
     "curve": "detentsim.analysis.one_build.curve.curve",
     "demo": "detentsim.knife.packaged",
