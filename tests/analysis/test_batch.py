@@ -8,7 +8,9 @@ import pytest
 from helpers.garden import GARDEN_FILE, workshop
 
 import detentsim as ds
-from detentsim.analysis.many_builds.batch.batch import FIRST, batch, spread_points
+from detentsim.analysis.many_builds.batch.batch import FIRST, batch
+from detentsim.analysis.many_builds.batch.drawing import spread_points
+from detentsim.analysis.many_builds.batch.indices import indices
 from detentsim.analysis.many_builds.batch.shares import REPLICATES, share_of
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.doubts import doubts
@@ -239,3 +241,50 @@ def test_a_notebook_shows_the_share_and_the_ranges():
     assert "inside the target" in made._repr_html_()
     assert "breakout_force" in made._repr_html_()
     assert "64 knives" in repr(made)
+
+
+def ishigami(points):
+    x = math.pi * (2 * points - 1)
+    return np.sin(x[:, 0]) + 7 * np.sin(x[:, 1]) ** 2 + 0.1 * x[:, 2] ** 4 * np.sin(x[:, 0])
+
+
+def test_indices_of_ishigamis_function_are_its_closed_forms():
+    """Ishigami and Homma, Proc. ISUMA 1990, a = 7, b = 0.1: variance 13.845 (from memory)."""
+    a, b, pi = 7, 0.1, math.pi
+    first = (1 + b * pi**4 / 5) ** 2 / 2
+    both = b**2 * pi**8 * (1 / 18 - 1 / 50)
+    variance = first + a**2 / 8 + both
+    assert variance == pytest.approx(13.845, abs=1e-3)
+    found = indices(ishigami, ("x", "y", "z"), 0, 4096)
+    alone = {"x": first / variance, "y": a**2 / 8 / variance, "z": 0.0}
+    in_all = alone | {"x": (first + both) / variance, "z": both / variance}
+    for name, index in found.inputs.items():
+        assert index.alone == pytest.approx(alone[name], abs=0.02)
+        assert index.in_all == pytest.approx(in_all[name], abs=0.02)
+        assert index.in_all_low < index.in_all < index.in_all_high
+    assert found.missing == 0
+
+
+def test_indices_pass_over_what_has_no_value_and_say_how_much():
+    def holed(points):
+        return np.where(points[:, 1] > 0.9, np.nan, points[:, 0])
+
+    found = indices(holed, ("x", "y"), 0, 512)
+    assert found.missing == pytest.approx(0.1, abs=0.01)
+    assert found.inputs["x"].in_all == pytest.approx(1, abs=0.05)
+    assert found.inputs["y"].in_all == pytest.approx(0, abs=0.01)
+    assert indices(lambda points: np.full(len(points), np.nan), ("x",), 0, 64).missing == 1
+    assert set(indices(lambda points: np.ones(len(points)), ("x",), 0, 64).inputs["x"]) == {0.0}
+
+
+@pytest.mark.slow
+def test_the_input_that_spreads_breakout_most_has_the_largest_index():
+    made = batch(aimed(workshop()), 512, of="breakout_force")
+    scatter = {}
+    for doubt in made.spread:
+        scatter[doubt.name] = np.std(batch(workshop(), 512, vary=[doubt.name], of="breakout_force")["breakout_force"].m)
+    found = made.matters("breakout_force")
+    assert max(found.inputs, key=lambda name: found.inputs[name].in_all) == max(scatter, key=scatter.__getitem__)
+    assert sum(index.alone for index in found.inputs.values()) < 1.05
+    assert set(made.matters().inputs) == set(scatter)
+    assert max(index.in_all for index in made.matters().inputs.values()) > 0

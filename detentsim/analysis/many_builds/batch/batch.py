@@ -8,8 +8,8 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
+from detentsim.analysis.many_builds.batch.drawing import draw, spread_points
 from detentsim.analysis.many_builds.batch.knives import Batch
 from detentsim.analysis.many_builds.batch.shares import REPLICATES
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
@@ -19,8 +19,7 @@ from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.checks.tolerance import Tolerance, parse_tolerance, tolerance_problems
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.doubts import Doubt, doubts
-from detentsim.knife.record.fields import assemble
-from detentsim.knife.record.record import drawn, plain
+from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS, suggestion
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.units.errors import InputError
@@ -98,15 +97,15 @@ def batch(
     spread = _varied(build, vary)
     wanted = _wanted(build, of)
     report = progress or progress_line("{done:,} of {total:,} knives")
-    made = _solve(build, spread, (seed, size), wanted, executor, report)
+    made = _made(build, spread, (seed, size), wanted, executor, report)
     while count is None and len(made) < GROWN and bool(np.all(made.done)) and not _is_sure(made):
-        made = _solve(build, spread, (seed, 2 * len(made)), wanted, executor, report)
+        made = _made(build, spread, (seed, 2 * len(made)), wanted, executor, report)
     if not np.all(made.done):
         warnings.warn(f"stopped: {np.count_nonzero(made.done):,} of {len(made):,} knives are solved", stacklevel=2)
     return made
 
 
-def _solve(
+def _made(
     build: Build,
     spread: tuple[Doubt, ...],
     points: tuple[int, int],
@@ -115,45 +114,12 @@ def _solve(
     progress: Progress,
 ) -> Batch:
     seed, size = points
-    shares = spread_points(len(spread), size, seed)
-    values = {doubt.name: doubt.at(shares[:, i]) for i, doubt in enumerate(spread)}
-    laid = drawn(build, values)
-    record = assemble(laid.numbers)
-    faults = [Problem("", None, "of", text) for text in lacking(record, wanted)]
+    found = draw(build, spread, spread_points(len(spread), size, seed))
+    faults = [Problem("", None, "of", text) for text in lacking(found.record, wanted)]
     if faults:
         raise BuildError(faults)
-    misfits = {words: np.array(np.broadcast_to(where, size)) for words, where in laid.misfits.items()}
-    excluded = np.any([np.zeros(size, bool), *misfits.values()], axis=0)
-    solved = solve_all(record, excluded, wanted, executor, progress)
-    return Batch(build, spread, seed, values, solved.results, solved.flags, misfits, solved.done, record)
-
-
-def spread_points(dimensions: int, count: int, seed: int) -> npt.NDArray[np.float64]:
-    """Points of independently scrambled Sobol' sequences, taken from each in turn.
-
-    Parameters
-    ----------
-    dimensions : int
-    count : int
-        A multiple of `REPLICATES` and a power of two.
-    seed : int
-
-    Returns
-    -------
-    array, shape (count, dimensions)
-        Inside (0, 1). Point i is of sequence i modulo `REPLICATES`; more points of one seed begin with the fewer.
-
-    Notes
-    -----
-    `scipy.stats.qmc.Sobol`: Joe and Kuo's direction numbers, Matousek's linear scramble with a digital shift.
-    """
-    from scipy.stats import qmc
-
-    each = count // REPLICATES
-    points = np.empty((each, REPLICATES, dimensions))
-    for i in range(REPLICATES if dimensions else 0):
-        points[:, i] = qmc.Sobol(dimensions, rng=np.random.default_rng([seed, i])).random(each)
-    return np.clip(points.reshape(count, dimensions), 2.0**-40, 1 - 2.0**-40)
+    solved = solve_all(found.record, found.excluded, wanted, executor, progress)
+    return Batch(build, spread, seed, found, solved.results, solved.flags, solved.done)
 
 
 def _varied(build: Build, vary: object) -> tuple[Doubt, ...]:
@@ -216,7 +182,7 @@ def _size(count: int) -> int:
 
 def _is_sure(made: Batch) -> bool:
     """Whether the share inside is known well enough; so it is where nothing is wanted."""
-    if not made.aims:
+    if not made.build.target:
         return True
     _, low, high = made.share()
     return high - low <= 2 * SURE

@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
-from html import escape
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.analysis.many_builds.batch.bands import Capability, capability_of, missed
+from detentsim.analysis.many_builds.batch.drawing import Drawn, draw
+from detentsim.analysis.many_builds.batch.indices import Indices, indices
 from detentsim.analysis.many_builds.batch.shares import Share, share_of
+from detentsim.analysis.many_builds.batch.tables import html_table, records, shown_inputs
 from detentsim.analysis.many_builds.sweep.family import Family, family
-from detentsim.analysis.many_builds.sweep.solving import answer
-from detentsim.analysis.results import heading, single
-from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
+from detentsim.analysis.many_builds.sweep.solving import answer, solve_all
+from detentsim.analysis.results import single
+from detentsim.knife.outcomes import RESULTS, UNSOUND
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import suggestion
-from detentsim.knife.table.value import SHOWN_UNITS
 from detentsim.knife.target.target import ends
-from detentsim.knife.target.verdict import meets
 from detentsim.units.errors import InputError
-from detentsim.units.quantities import factor, quantity
+from detentsim.units.quantities import quantity
 from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
@@ -31,18 +32,7 @@ if TYPE_CHECKING:
 
     from detentsim.knife.model import Build
     from detentsim.knife.record.doubts import Doubt
-    from detentsim.knife.target.target import Target
-    from detentsim.mechanics.record import Array, Record, Truth
-
-
-class Capability(NamedTuple):
-    """Process capability of a result against its target band [-]; None where an end is missing.
-
-    ``cp`` is the band over six standard deviations; ``cpk`` the nearer end's distance from the mean over three.
-    """
-
-    cp: float | None
-    cpk: float | None
+    from detentsim.mechanics.record import Array, Truth
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -56,13 +46,11 @@ class Batch:
     spread : tuple of Doubt
         Distribution of each input that varies [SI].
     seed : int
-    drawn : dict of str to array, shape (n,)
-        Values of the inputs that vary [SI].
+    found : Drawn
+        The knives' inputs in SI.
     results : dict of str to array, shape (n,)
         By result name, in the unit of `detentsim.knife.outcomes.RESULTS`; NaN where there is none. Truths are boolean.
     flags : dict of str to array of bool, shape (n,)
-    misfits : dict of str to array of bool, shape (n,)
-        Knives whose sizes do not fit together, by what is wrong, in words.
     done : array of bool, shape (n,)
         False for what Ctrl-C left unsolved.
     """
@@ -70,12 +58,10 @@ class Batch:
     build: Build
     spread: tuple[Doubt, ...]
     seed: int
-    drawn: dict[str, Array]
+    found: Drawn
     results: dict[str, npt.NDArray[Any]]
     flags: dict[str, Truth]
-    misfits: dict[str, Truth]
     done: Truth
-    record: Record
 
     def __len__(self) -> int:
         """Return the number of knives."""
@@ -92,25 +78,17 @@ class Batch:
 
         Over-close is a length at the ball.
         """
-        return MappingProxyType({name: quantity(self._shown(name), self._unit(name)) for name in self.drawn})
-
-    def _unit(self, name: str) -> str:
-        """Unit in which an input that varies is given."""
-        kind = "ratio" if name == "bar.calibration" else self.build.values[name].kind
-        return SHOWN_UNITS.get("length" if name == "dimple.overclose" or kind == "drill" else kind, "")
-
-    def _shown(self, name: str) -> Array:
-        return self.drawn[name] / factor(self._unit(name))
+        return MappingProxyType({name: quantity(values, unit) for name, (values, unit) in shown_inputs(self).items()})
 
     @property
     def excluded(self) -> Truth:
         """Knives whose sizes do not fit together, whatever the reason."""
-        return np.asarray(np.any([np.zeros(len(self), bool), *self.misfits.values()], axis=0))
+        return self.found.excluded
 
     @property
-    def aims(self) -> tuple[Target, ...]:
-        """The build's targets."""
-        return self.build.target
+    def misfits(self) -> Mapping[str, Truth]:
+        """Knives whose sizes do not fit together, by what is wrong, in words; arrays of bool, shape (n,)."""
+        return self.found.misfits
 
     @cached_property
     def inside(self) -> Truth:
@@ -129,26 +107,19 @@ class Batch:
         """
         alive = self.done & ~self.excluded
         why: dict[str, Truth] = {}
-        for wanted in self.aims:
-            why |= {key: where & alive for key, where in self._missed(wanted).items()}
+        for wanted in self.build.target:
+            why |= {
+                key: where & alive
+                for key, where in missed(wanted, self.results[wanted.name], self._own(wanted.name)).items()
+            }
         why |= {name: self.flags[name] for name in UNSOUND}
-        why |= self.misfits | {"not solved": ~self.done}
+        why |= self.found.misfits | {"not solved": ~self.done}
         return {key: where for key, where in why.items() if np.any(where)}
-
-    def _missed(self, wanted: Target) -> dict[str, Truth]:
-        values, name = self.results[wanted.name], wanted.name
-        if wanted.truth is not None:
-            return {name: values != wanted.truth}
-        low, _ = ends(wanted, self._own(name))
-        none = np.isnan(values)
-        met = meets(wanted, values, self._own(name))
-        below = ~none & (values < (-np.inf if low is None else low))
-        return {f"{name} below": below, f"{name} above": ~met & ~none & ~below, f"{name} none": none}
 
     def _own(self, name: str) -> float | None:
         """A result of the drawing itself, in its unit."""
         solved = answer(assemble(plain(self.build)), (name,)).results
-        return single({name: solved[name]})[name]
+        return None if RESULTS[name].is_truth else single({name: solved[name]})[name]
 
     def share(self, of: str | None = None) -> Share:
         """Share of the knives inside the target, or with a flag, or for which a yes-no result is true.
@@ -169,7 +140,7 @@ class Batch:
             Where the build has no target, or there is no such flag or yes-no result.
         """
         if of is None:
-            if not self.aims:
+            if not self.build.target:
                 text = 'the build has no target; give one, such as breakout_force = { at_least = "9 N" } in [target]'
                 raise InputError("share", None, text)
             return share_of(self.inside)
@@ -228,17 +199,10 @@ class Batch:
         ISO 22514-1, from memory: Cp = (U - L) / 6 s, Cpk = min(U - m, m - L) / 3 s; meant for a normal spread.
         """
         known = self._known(name)
-        wanted = next((aim for aim in self.aims if aim.name == name), None)
+        wanted = next((aim for aim in self.build.target if aim.name == name), None)
         if wanted is None:
             raise InputError("capability", name, f"{shown(name)} has no target band in this build")
-        low, high = ends(wanted, self._own(name))
-        mean, scatter = (float(np.mean(known)), float(np.std(known, ddof=1))) if known.size > 1 else (np.nan, 0.0)
-        if not scatter > 0:
-            return Capability(None, None)
-        room = [] if low is None else [mean - low]
-        room += [] if high is None else [high - mean]
-        cp = None if low is None or high is None else (high - low) / (6 * scatter)
-        return Capability(cp, min(room) / (3 * scatter) if room else None)
+        return capability_of(known, ends(wanted, self._own(name)))
 
     def _known(self, name: str) -> Array:
         values = self[name]
@@ -246,6 +210,39 @@ class Batch:
             raise InputError("of", name, f"{shown(name)} is true or false; ask for its share")
         known: Array = np.asarray(values.magnitude, float)
         return np.extract(np.isfinite(known), known)
+
+    def matters(self, name: str | None = None) -> Indices:
+        """How much each input that varies matters: its share of the variance, alone and with the others.
+
+        Parameters
+        ----------
+        name : str, optional
+            A result, a yes-no result or a flag; left out, whether a knife is inside.
+
+        Returns
+        -------
+        Indices
+            From knives of their own, `detentsim.analysis.many_builds.batch.indices.KNIVES` pairs of them.
+
+        Raises
+        ------
+        InputError
+            As `share`, or where the batch has no such result.
+        """
+        if name is None or name in self.flags:
+            self.share(name)
+        else:
+            self[name]
+        wanted = tuple(self.results)
+
+        def outcome(shares: Array) -> Array:
+            found = draw(self.build, self.spread, shares)
+            solved = solve_all(found.record, found.excluded, wanted, None, lambda _done, _total: None)
+            made = replace(self, found=found, results=solved.results, flags=solved.flags, done=solved.done)
+            values = made.inside if name is None else (made.results | made.flags)[name]
+            return np.asarray(values, float)
+
+        return indices(outcome, tuple(doubt.name for doubt in self.spread), self.seed)
 
     def __getitem__(self, name: str) -> Any:
         """Return a result of each knife: a quantity in its unit, or an array of truths.
@@ -278,7 +275,7 @@ class Batch:
         InputError
             Where the angles cannot be read, or the arrays would not fit in memory.
         """
-        return family(self.record, self.excluded, at)
+        return family(self.found.record, self.excluded, at)
 
     def to_records(self) -> npt.NDArray[Any]:
         """Return one row for each knife: inputs, results, flags; headings carry the unit.
@@ -288,35 +285,15 @@ class Batch:
         structured array, shape (n,)
             Rows as table libraries read them (``pandas.DataFrame``).
         """
-        columns: dict[str, npt.NDArray[Any]] = {
-            heading(name, self._unit(name)): self._shown(name) for name in self.drawn
-        }
-        columns |= {heading(name, RESULTS[name].unit): array for name, array in self.results.items()}
-        columns |= self.flags | {"excluded": self.excluded, "inside": self.inside, "done": self.done}
-        rows = np.empty(len(self), [(name, array.dtype) for name, array in columns.items()])
-        for name, array in columns.items():
-            rows[name] = array
-        return rows
+        return records(self)
 
     def __repr__(self) -> str:
-        share = f"; {100 * self.share().share:.0f} % inside the target" if self.aims else ""
+        share = f"; {100 * self.share().share:.0f} % inside the target" if self.build.target else ""
         return f"<Batch of {self.build.name!r}: {len(self):,} knives, {len(self.spread)} inputs vary{share}>"
 
     def _repr_html_(self) -> str:
-        """Return a small table for a notebook: the share inside, what spoils the rest, the range of each result."""
-        rows = []
-        if self.aims:
-            share, low, high = (100 * part for part in self.share())
-            rows.append(("inside the target", f"{share:.1f} % ({low:.1f} to {high:.1f} %)"))
-        rows += [(FLAGS.get(key, key), f"{100 * np.mean(where):.1f} %") for key, where in self.outside.items()]
-        for name, values in self.results.items():
-            if values.dtype == bool:
-                rows.append((name, f"true for {100 * np.mean(values):.1f} %"))
-            else:
-                low_, high_ = self.interval(name)
-                rows.append((name, f"{low_.m:.3g} to {high_.m:.3g} {RESULTS[name].unit}".rstrip()))
-        body = "".join(f"<tr><th>{escape(name)}</th><td>{escape(text)}</td></tr>" for name, text in rows)
-        return f"<table><caption>{escape(self.build.name)}: {len(self):,} knives, 90 % ranges</caption>{body}</table>"
+        """Return a small table for a notebook."""
+        return html_table(self)
 
     def _ipython_key_completions_(self) -> list[str]:
         return list(self.results)

@@ -1,0 +1,76 @@
+"""Points of a batch, and the knives drawn at them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.many_builds.batch.shares import REPLICATES
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import drawn
+
+if TYPE_CHECKING:
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.doubts import Doubt
+    from detentsim.mechanics.record import Array, Record, Truth
+
+
+class Drawn(NamedTuple):
+    """Knives drawn from one drawing, before they are solved."""
+
+    values: dict[str, Array]  # of each input that varies [SI], shape (n,)
+    record: Record
+    misfits: dict[str, Truth]  # knives whose sizes do not fit together, by what is wrong, in words
+    excluded: Truth  # the same, whatever is wrong; shape (n,)
+
+
+def draw(build: Build, spread: tuple[Doubt, ...], shares: npt.NDArray[np.float64]) -> Drawn:
+    """Knives at given points.
+
+    Parameters
+    ----------
+    build : Build
+    spread : tuple of Doubt
+        Of the inputs that vary.
+    shares : array, shape (n, inputs)
+        Share of the knives whose input lies below, 0 to 1.
+
+    Returns
+    -------
+    Drawn
+    """
+    values = {doubt.name: doubt.at(shares[:, i]) for i, doubt in enumerate(spread)}
+    laid, size = drawn(build, values), len(shares)
+    misfits = {words: np.array(np.broadcast_to(where, size)) for words, where in laid.misfits.items()}
+    excluded = np.any([np.zeros(size, bool), *misfits.values()], axis=0)
+    return Drawn(values, assemble(laid.numbers), misfits, np.asarray(excluded))
+
+
+def spread_points(dimensions: int, count: int, seed: int) -> npt.NDArray[np.float64]:
+    """Points of independently scrambled Sobol' sequences, taken from each in turn.
+
+    Parameters
+    ----------
+    dimensions : int
+    count : int
+        A multiple of `REPLICATES` and a power of two.
+    seed : int
+
+    Returns
+    -------
+    array, shape (count, dimensions)
+        Inside (0, 1). Point i is of sequence i modulo `REPLICATES`; more points of one seed begin with the fewer.
+
+    Notes
+    -----
+    `scipy.stats.qmc.Sobol`: Joe and Kuo's direction numbers, Matousek's linear scramble with a digital shift.
+    """
+    from scipy.stats import qmc
+
+    each = count // REPLICATES
+    points = np.empty((each, REPLICATES, dimensions))
+    for i in range(REPLICATES if dimensions else 0):
+        points[:, i] = qmc.Sobol(dimensions, rng=np.random.default_rng([seed, i])).random(each)
+    return np.clip(points.reshape(count, dimensions), 2.0**-40, 1 - 2.0**-40)

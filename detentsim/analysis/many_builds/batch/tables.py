@@ -1,0 +1,74 @@
+"""Tables of a batch: its inputs in the units they are shown in, one row for each knife, a summary for a notebook."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.results import heading
+from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.knife.table.value import SHOWN_UNITS
+from detentsim.units.quantities import factor
+
+if TYPE_CHECKING:
+    from detentsim.analysis.many_builds.batch.knives import Batch
+    from detentsim.mechanics.record import Array
+
+
+def shown_inputs(made: Batch) -> dict[str, tuple[Array, str]]:
+    """Values of each input that varies, with their unit (mm, deg, N ...); over-close is a length at the ball.
+
+    Parameters
+    ----------
+    made : Batch
+    """
+    units = {name: _unit(made, name) for name in made.found.values}
+    return {name: (made.found.values[name] / factor(unit), unit) for name, unit in units.items()}
+
+
+def _unit(made: Batch, name: str) -> str:
+    kind = "ratio" if name == "bar.calibration" else made.build.values[name].kind
+    return SHOWN_UNITS.get("length" if name == "dimple.overclose" or kind == "drill" else kind, "")
+
+
+def records(made: Batch) -> npt.NDArray[Any]:
+    """One row for each knife, as `Batch.to_records` gives it.
+
+    Parameters
+    ----------
+    made : Batch
+    """
+    columns: dict[str, npt.NDArray[Any]] = {
+        heading(name, unit): values for name, (values, unit) in shown_inputs(made).items()
+    }
+    columns |= {heading(name, RESULTS[name].unit): array for name, array in made.results.items()}
+    columns |= made.flags | {"excluded": made.excluded, "inside": made.inside, "done": made.done}
+    rows = np.empty(len(made), [(name, array.dtype) for name, array in columns.items()])
+    for name, array in columns.items():
+        rows[name] = array
+    return rows
+
+
+def html_table(made: Batch) -> str:
+    """Table for a notebook: the share inside, what is wrong with the rest, the range of each result.
+
+    Parameters
+    ----------
+    made : Batch
+    """
+    rows = []
+    if made.build.target:
+        share, low, high = (100 * part for part in made.share())
+        rows.append(("inside the target", f"{share:.1f} % ({low:.1f} to {high:.1f} %)"))
+    rows += [(FLAGS.get(key, key), f"{100 * np.mean(where):.1f} %") for key, where in made.outside.items()]
+    for name, values in made.results.items():
+        if values.dtype == bool:
+            rows.append((name, f"true for {100 * np.mean(values):.1f} %"))
+        else:
+            low_, high_ = made.interval(name)
+            rows.append((name, f"{low_.m:.3g} to {high_.m:.3g} {RESULTS[name].unit}".rstrip()))
+    body = "".join(f"<tr><th>{escape(name)}</th><td>{escape(text)}</td></tr>" for name, text in rows)
+    return f"<table><caption>{escape(made.build.name)}: {len(made):,} knives, 90 % ranges</caption>{body}</table>"
