@@ -209,7 +209,7 @@ def test_ctrl_c_keeps_what_is_done(tmp_path):
 
 
 def test_a_figure_of_too_much_is_refused_before_anything_is_solved(run, tmp_path, monkeypatch):
-    monkeypatch.setattr("detentsim.analysis.many_builds.sweep.sweep.solve", lambda *_: pytest.fail("solved"))
+    monkeypatch.setattr("detentsim.analysis.many_builds.sweep.sweep.solve_all", lambda *_: pytest.fail("solved"))
     four = (
         "bar.bend=1 mm,2 mm",
         "dimple.rim_feed=0 mm,0.1 mm",
