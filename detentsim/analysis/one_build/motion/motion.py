@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.one_build.motion.falling import Hang, by_attitude, pulls_shut, returns_to
+from detentsim.analysis.one_build.motion.holding import Holding, holding
 from detentsim.analysis.one_build.motion.opening import Budget, Speed, budget, by_speed, launch_threshold
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.analysis.results import Named, Results, in_unit, raised, single, why_missing
@@ -120,6 +121,12 @@ class Motion(Named):
     def budget(self) -> Budget | None:
         """Energy budget over blade angle, for drawing; None where no opening is solved."""
         return budget(self.response.load.record)
+
+    @cached_property
+    def holding(self) -> Holding | None:
+        """Torques on the blade where it hangs; None where it falls shut or its weight is unknown."""
+        hangs = self.results["hang_angle"]
+        return holding(self.response, None if hangs is None else float(hangs))
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:

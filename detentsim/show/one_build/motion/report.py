@@ -141,9 +141,9 @@ def motion_document(m: Motion) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build demo verdict results flags assumed opening attitudes staying blade path target words``. Angles in
-        deg, speeds in rad/s (a finger's in m/s), times in s, energies in mJ, forces in N, torques in N*mm; the
-        sentences under ``words`` and ``verdict`` are in the units of the build.
+        Keys ``build demo verdict results flags assumed opening holding attitudes staying blade path target words``.
+        Angles in deg, speeds in rad/s (a finger's in m/s), times in s, energies in mJ, forces in N, torques in N*mm;
+        the sentences under ``words`` and ``verdict`` are in the units of the build.
     """
     record = m.response.load.record
     blade = {
@@ -159,6 +159,7 @@ def motion_document(m: Motion) -> dict[str, Any]:
         "flags": list(m.flags),
         "assumed": list(m.build.assumed),
         "opening": asdict(m.opening),
+        "holding": asdict(m.holding) if m.holding is not None else None,
         "attitudes": [asdict(one) for one in m.attitudes],
         "staying": asdict(m.staying),
         "blade": blade,

@@ -122,11 +122,29 @@ def closing_words(m: Motion) -> Iterator[str]:
             return
         where = "stays where it is" if abs((own.hangs or 0) - start) < 0.01 else f"hangs at {own.hangs or 0:.0f} deg"
         yield f"It does not fall shut: let go at {start:.0f} deg it {where}, {held}."
+        yield from _holding(m)
         return
     yield _falls(m, own, start)
     reach = 1.5 * float(m.response.load.record.balance_radius)
     if own.speed is not None and own.speed * reach > FAST_TIP:
         yield "That is fast enough to cut a finger in its way: close it with the fingers clear of the edge."
+
+
+def _holding(m: Motion) -> Iterator[str]:
+    """Why the blade will not fall shut: the torques on it where it hangs, and by how much they fail."""
+    h, two_of = m.holding, m.build.units.two
+    if h is None:
+        return
+    weight, ball, pivot = (two_of(abs(part), "N*mm") for part in (h.weight, h.ball, h.pivot))
+    pulls = f"its weight pulls it {'shut' if h.weight >= 0 else 'open'} with {weight}"
+    rubs = f"the ball's drag holds {ball}" if h.ball <= 0 else f"the ball pulls it shut with {ball}"
+    yield f"Why it will not fall shut: at {h.angle:.0f} deg {pulls}, {rubs}, and the pivot's friction holds {pivot}."
+    lacks = -float(m.results["closing_spare"] or 0)
+    drag = 1e3 * float(m.response.results["drag_torque"]) - h.pivot
+    if lacks >= drag:
+        yield "Even without any drag it would not fall shut with the handle held like this."
+    elif lacks > 0:
+        yield f"It would fall shut with {two_of(lacks, 'N*mm')} less drag all the way."
 
 
 def _falls(m: Motion, own: Hang, start: float) -> str:

@@ -1,0 +1,73 @@
+"""Torques on a blade at the angle where it hangs: weight, ball and pivot, which say why it does not fall shut.
+
+Reads the closing path of the kernel for `motion`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.mechanics.motion import pivot, standing
+from detentsim.mechanics.path import at_blade_angle
+from detentsim.mechanics.record import last_axis
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.response import Response
+
+
+@dataclass(frozen=True)
+class Holding:
+    """Torques on the blade where it hangs, friction against a motion toward shut [N*mm].
+
+    Attributes
+    ----------
+    angle : float
+        Blade angle at which it hangs [deg].
+    weight : float
+        Of the blade's weight; toward shut positive, toward open negative.
+    ball : float
+        Of the ball on the tang: its pull into the dimple positive, its drag negative.
+    pivot : float
+        Friction of the pivot, negative, for it acts against the motion.
+    surplus : float
+        Sum of the three: below zero the blade does not move on toward shut.
+    """
+
+    angle: float
+    weight: float
+    ball: float
+    pivot: float
+    surplus: float
+
+
+def holding(response: Response, hang_angle: float | None) -> Holding | None:
+    """Torques on a blade that hangs at `hang_angle`; None where it falls shut or its weight is unknown.
+
+    Parameters
+    ----------
+    response : Response
+        Of the kernel, 0-d.
+    hang_angle : float or None
+        Blade angle at which the falling blade hangs [deg].
+
+    Notes
+    -----
+    Torques as the blade reaches the angle from a larger one (derived).
+    """
+    if hang_angle is None:
+        return None
+    record, theta = last_axis(response.load.record), np.atleast_1d(np.radians(hang_angle))
+    table = at_blade_angle.closing_table(response.load, response.rest.phi)
+    shut = at_blade_angle.torque_at(table, theta, opening=False, above=True)
+    ball = shut.torque - shut.face_drag
+    parts = (
+        -pivot.gravity_torque(record, theta),
+        ball,
+        -pivot.pivot_torque(record, shut.push),
+        standing.closing_surplus(record, theta, ball, shut.push),
+    )
+    weight, pull, friction, surplus = (1e3 * float(np.ravel(part)[0]) for part in parts)
+    return Holding(hang_angle, weight, pull, friction, surplus)
