@@ -10,7 +10,7 @@ import detentsim as ds
 from detentsim.mechanics.motion import in_motion
 from detentsim.mechanics.response import starts
 from detentsim.show.one_build.motion.report import motion_document, motion_report
-from detentsim.show.one_build.motion.words import closing_words
+from detentsim.show.one_build.motion.words import holding_words
 
 HEAVY = {"blade.mass": "100 gram", "blade.inertia": "160 kg*mm**2", "pivot.friction_torque": "20 N*mm"}
 
@@ -57,24 +57,24 @@ def test_a_blade_that_stays_lacks_what_the_torques_leave_over():
 
 
 def test_the_report_says_why_in_the_units_of_the_build():
-    words = " ".join(closing_words(garden()))
+    words = " ".join(holding_words(garden()))
     assert "at 90 deg its weight pulls it shut with 5.7 N*mm, the ball's drag holds 13 N*mm" in words
     assert "the pivot's friction holds 1.5 N*mm. It would fall shut with 9.1 N*mm less drag" in words
     inch = GARDEN_TEXT.replace('mass = "24 gram"', 'mass = "0.85 oz"')
     build = ds.Build.loads(inch)
     h = ds.motion(build).holding
-    assert build.units.two(h.weight, "N*mm") in " ".join(closing_words(ds.motion(build)))
-    assert "Why it will not fall shut" in motion_report(garden())
+    assert build.units.two(h.weight, "N*mm") in " ".join(holding_words(ds.motion(build)))
+    assert "Why it will not fall shut" in motion_report(garden(), full=True)
 
 
 def test_drag_is_not_blamed_where_the_weight_alone_would_swing_too_short():
     """Without friction a pendulum let go at 90 deg turns at twice its lowest angle less 90 deg: 30 deg for 60."""
     without = {"friction.ball_on_tang": 0.0001, "pivot.friction_torque": "0 N*mm"}
     assert motion(UPHILL | without).results["hang_angle"] == pytest.approx(30, abs=0.1)
-    assert "Even without any drag" in " ".join(closing_words(motion(UPHILL)))
+    assert "Even without any drag" in " ".join(holding_words(motion(UPHILL)))
     downhill = {"attitude.down_angle": "35 deg"}
     assert motion(downhill | without).results["falls_shut"] is True
-    assert "less drag" in " ".join(closing_words(motion(downhill)))
+    assert "less drag" in " ".join(holding_words(motion(downhill)))
 
 
 def test_a_blade_that_falls_shut_has_no_such_torques():
@@ -82,5 +82,5 @@ def test_a_blade_that_falls_shut_has_no_such_torques():
     assert m.results["falls_shut"] is True
     assert m.holding is None
     assert motion_document(m)["holding"] is None
-    assert "Why it will not" not in motion_report(m)
+    assert "Why it will not" not in motion_report(m, full=True)
     assert motion_document(garden())["holding"]["surplus"] == garden().holding.surplus

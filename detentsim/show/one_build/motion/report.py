@@ -12,6 +12,7 @@ from detentsim.show.one_build.motion.words import (
     attitude_list,
     closing_words,
     comfort_words,
+    holding_words,
     opening_words,
     staying_words,
 )
@@ -44,7 +45,8 @@ def motion_report(m: Motion, where_from: str = "", full: bool = False) -> str:
     where_from : str
         A first line saying where the build comes from; left out when empty.
     full : bool
-        Whether to add the tables, what a finger can give, and what was taken for the blade.
+        Whether to add the tables, why the blade does not fall shut, what a finger can give, and what was taken for
+        the blade.
 
     Returns
     -------
@@ -52,7 +54,7 @@ def motion_report(m: Motion, where_from: str = "", full: bool = False) -> str:
         Lines up to 96 characters, in the units of the build.
     """
     opening = [*opening_words(m), *(comfort_words(m) if full else ())]
-    closing = [*closing_words(m), *(() if full else attitude_list(m))]
+    closing = [*closing_words(m), *(holding_words(m) if full else attitude_list(m))]
     parts = [
         [*([where_from] if where_from else []), m.build.name, *summary_lines(m.summary)],
         ["Does it fly open?", *_wrapped(opening), *(_speeds(m) if full else [])],
@@ -165,7 +167,7 @@ def motion_document(m: Motion) -> dict[str, Any]:
         "blade": blade,
         "path": _path(m),
         "target": verdict_rows(m.verdicts),
-        "words": [*opening_words(m), *comfort_words(m), *closing_words(m), *staying_words(m)],
+        "words": [*opening_words(m), *comfort_words(m), *closing_words(m), *holding_words(m), *staying_words(m)],
     }
 
 

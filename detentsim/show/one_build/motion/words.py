@@ -122,7 +122,6 @@ def closing_words(m: Motion) -> Iterator[str]:
             return
         where = "stays where it is" if abs((own.hangs or 0) - start) < 0.01 else f"hangs at {own.hangs or 0:.0f} deg"
         yield f"It does not fall shut: let go at {start:.0f} deg it {where}, {held}."
-        yield from _holding(m)
         return
     yield _falls(m, own, start)
     reach = 1.5 * float(m.response.load.record.balance_radius)
@@ -130,8 +129,17 @@ def closing_words(m: Motion) -> Iterator[str]:
         yield "That is fast enough to cut a finger in its way: close it with the fingers clear of the edge."
 
 
-def _holding(m: Motion) -> Iterator[str]:
-    """Why the blade will not fall shut: the torques on it where it hangs, and by how much they fail."""
+def holding_words(m: Motion) -> Iterator[str]:
+    """Why the blade will not fall shut: the torques on it where it hangs, and by how much they fail.
+
+    Parameters
+    ----------
+    m : Motion
+
+    Yields
+    ------
+    str
+    """
     h, two_of = m.holding, m.build.units.two
     if h is None:
         return
