@@ -134,6 +134,14 @@ def test_what_spoils_knives_is_named_and_adds_up():
     assert made.share().share == np.mean(made.inside)
 
 
+def test_a_wanted_truth_that_fails_is_named():
+    made = batch(aimed(workshop(), Target("falls_shut", truth=True)), 64, of="breakout_force")
+    assert np.array_equal(made.outside.get("falls_shut false", np.zeros(64, bool)), ~made["falls_shut"])
+    no = replace(made, build=aimed(made.build, Target("falls_shut", truth=False)))
+    assert np.array_equal(no.outside.get("falls_shut true", np.zeros(64, bool)), made["falls_shut"])
+    assert np.any(made["falls_shut"])
+
+
 def test_knives_that_float_count_as_outside():
     build = aimed(workshop().change({"bar.bend": "0.1 mm"}))
     made = batch(build, 1024, vary={"bar.bend": {"plus_minus": "1.5 mm"}}, of="breakout_force")

@@ -64,11 +64,11 @@ def missed(wanted: Target, values: npt.NDArray[Any], own: float | None) -> dict[
     Returns
     -------
     dict of str to array of bool
-        ``NAME below``, ``NAME above`` and ``NAME none``; of a truth ``NAME`` alone.
+        ``NAME below``, ``NAME above`` and ``NAME none``; of a truth ``NAME false`` or ``NAME true``.
     """
     name = wanted.name
     if wanted.truth is not None:
-        return {name: values != wanted.truth}
+        return {f"{name} {str(not wanted.truth).lower()}": values != wanted.truth}
     low, _ = ends(wanted, own)
     none = np.isnan(values)
     below = ~none & (values < (-np.inf if low is None else low))

@@ -167,8 +167,8 @@ def _whole(name: str, value: object, least: int) -> int:
     except TypeError:
         whole = least - 1
     if isinstance(value, bool) or not least <= whole <= (MOST if name == "count" else 2**63):
-        ends = f"{least} to {MOST:,}" if name == "count" else f"{least} or more"
-        raise InputError(name, value, f"{shown(value)} is not a whole number of {ends}, such as {name}=4096")
+        ends = f"{least} to {MOST:,}, such as count={FIRST}" if name == "count" else f"{least} or more, such as seed=0"
+        raise InputError(name, value, f"{shown(value)} is not a whole number of {ends}")
     return whole
 
 

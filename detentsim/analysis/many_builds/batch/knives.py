@@ -102,8 +102,8 @@ class Batch:
     def outside(self) -> dict[str, Truth]:
         """Why knives are outside: target missed below or above, warning, no knife; a knife may have several.
 
-        Keys are ``breakout_force below``, ``breakout_force above``, ``breakout_force none``, ``falls_shut``, the name
-        of a flag, the words of a misfit, ``not solved``.
+        Keys are ``breakout_force below``, ``breakout_force above``, ``breakout_force none``, ``falls_shut false``, the
+        name of a flag, the words of a misfit, ``not solved``.
         """
         alive = self.done & ~self.excluded
         why: dict[str, Truth] = {}

@@ -31,7 +31,7 @@ def names_of(of: object) -> tuple[object, ...]:
 def unanswered(names: tuple[object, ...]) -> Iterator[str]:
     """Errors in the requested results."""
     known = (*RESULT_NAMES, *NAMED_ONLY)
-    yield from (f"{shown(name)} is no result of a sweep{_near(name)}" for name in names if name not in known)
+    yield from (f"{shown(name)} is no result{_near(name)}" for name in names if name not in known)
 
 
 def lacking(record: Record, names: tuple[str, ...]) -> Iterator[str]:
