@@ -76,7 +76,8 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     else:
         along = _path_results(one, wanted)
     results = {name: np.reshape(value, shape) for name, value in along.items()}
-    flags = {name: np.reshape(value, shape) for name, value in path_flags(one, results["breakout_torque"]).items()}
+    along_path = path_flags(one, results["breakout_torque"], results["let_go_angle"])
+    flags = {name: np.reshape(value, shape) for name, value in along_path.items()}
     results |= _bar_results(solved) | _seat_results(solved)
     if not set(LIMIT_NAMES).isdisjoint(wanted):
         results |= limit_results(solved)
@@ -189,14 +190,12 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
         _PUSH: push,
         "breakout_angle": angle,
         "breakout_to_drag": _to_drag(one.load, torque, push),
+        "let_go_angle": np.maximum(opening.farthest(one).value, at_rest.slip),
     }
     if not {"breakout_force", "breakout_force_angle"}.isdisjoint(wanted):
         results["breakout_force"], results["breakout_force_angle"] = opening.breakout_force(one)
-    if not {"let_go_angle", "breakout_energy"}.isdisjoint(wanted):
-        let_go = opening.farthest(one)
-        results["let_go_angle"] = np.maximum(let_go.value, at_rest.slip)
-        if "breakout_energy" in wanted:
-            results["breakout_energy"] = work.energy(one, results["let_go_angle"])
+    if "breakout_energy" in wanted:
+        results["breakout_energy"] = work.energy(one, results["let_go_angle"])
     if "pull_in_angle" in wanted:
         turn = closing.pull_in(one.segments, one.at_ends)
         results["pull_in_angle"] = np.where(turn > 0, turn, np.nan)

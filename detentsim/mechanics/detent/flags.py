@@ -12,7 +12,6 @@ import numpy as np
 from detentsim.mechanics.bar import bend, overtravel, remembered
 from detentsim.mechanics.contact import dimple, hertz
 from detentsim.mechanics.detent import balance, opening
-from detentsim.mechanics.path import segment_rows
 
 if TYPE_CHECKING:
     from detentsim.mechanics.detent.opening import Way
@@ -26,7 +25,7 @@ TOUCHES = 1e-12
 ROOTED = 1e-9
 
 
-def path_flags(one: Way, breakout: Array) -> dict[str, Truth]:
+def path_flags(one: Way, breakout: Array, let_go: Array) -> dict[str, Truth]:
     """Flags along the opening path; shape (n,).
 
     Parameters
@@ -35,12 +34,13 @@ def path_flags(one: Way, breakout: Array) -> dict[str, Truth]:
         Of n designs.
     breakout : array, shape (n,)
         Breakout torque [N m]; inf where the ball locks.
+    let_go : array, shape (n,)
+        Largest blade angle at which the ball is still in its dimple [rad].
     """
     spring, record, locks = one.load.spring, one.load.record, np.isposinf(breakout).ravel()
-    far = np.any(one.theta > np.broadcast_to(record.open_angle, one.rest.phi.shape)[one.segments.design, None], axis=1)
     return {
         "misses_dimple": (one.rest.at.depth <= TOUCHES * record.ball_radius) & (spring.reach > 0),
-        "never_lets_go": segment_rows.any_of(one.segments, far) & ~locks & (spring.reach > 0),
+        "never_lets_go": (let_go.ravel() > record.open_angle) & ~locks & (spring.reach > 0),
         "bar_on_tang": _on_face(one),
         "locks_solid": locks,
         "snaps": opening.turns_back(one) & ~locks,
