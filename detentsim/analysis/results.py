@@ -77,6 +77,26 @@ def heading(name: str, unit: str) -> str:
     return f"{name}_{plain}" if plain and plain != "truth" else name
 
 
+def table_rows(columns: Mapping[str, npt.NDArray[Any]]) -> npt.NDArray[Any]:
+    """Columns of one shape as a structured array, one row for each element.
+
+    Parameters
+    ----------
+    columns : mapping of str to array
+        By heading.
+
+    Examples
+    --------
+    >>> table_rows({"bend_mm": np.array([1.5, 2.0]), "floats": np.array([True, False])}).tolist()
+    [(1.5, True), (2.0, False)]
+    """
+    size = next(iter(columns.values())).size
+    rows = np.empty(size, [(name, array.dtype) for name, array in columns.items()])
+    for name, array in columns.items():
+        rows[name] = array.ravel()
+    return rows
+
+
 def number(numbers: Mapping[str, npt.ArrayLike], name: str) -> float:
     """One plain number of a build [SI]; NaN where it is not given.
 

@@ -16,11 +16,8 @@ from detentsim.analysis.many_builds.batch.indices import Indices, indices
 from detentsim.analysis.many_builds.batch.shares import Share, share_of
 from detentsim.analysis.many_builds.batch.tables import html_table, records, shown_inputs
 from detentsim.analysis.many_builds.sweep.family import Family, family
-from detentsim.analysis.many_builds.sweep.solving import answer, solve_all
-from detentsim.analysis.results import single
+from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
 from detentsim.knife.outcomes import RESULTS, UNSOUND
-from detentsim.knife.record.fields import assemble
-from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import ends
 from detentsim.units.errors import InputError
@@ -32,6 +29,7 @@ if TYPE_CHECKING:
 
     from detentsim.knife.model import Build
     from detentsim.knife.record.doubts import Doubt
+    from detentsim.knife.target.target import Target
     from detentsim.mechanics.record import Array, Truth
 
 
@@ -110,16 +108,20 @@ class Batch:
         for wanted in self.build.target:
             why |= {
                 key: where & alive
-                for key, where in missed(wanted, self.results[wanted.name], self._own(wanted.name)).items()
+                for key, where in missed(wanted, self.results[wanted.name], self._start(wanted)).items()
             }
         why |= {name: self.flags[name] for name in UNSOUND}
         why |= self.found.misfits | {"not solved": ~self.done}
         return {key: where for key, where in why.items() if np.any(where)}
 
-    def _own(self, name: str) -> float | None:
-        """A result of the drawing itself, in its unit."""
-        solved = answer(assemble(plain(self.build)), (name,)).results
-        return None if RESULTS[name].is_truth else single({name: solved[name]})[name]
+    @cached_property
+    def own(self) -> dict[str, float | bool | None]:
+        """Results that the targets are about, of the drawing itself, in their units; None for one it lacks."""
+        return own_results(self.build, [wanted.name for wanted in self.build.target])
+
+    def _start(self, wanted: Target) -> float | None:
+        """Value from which a wanted change counts; None where no change is wanted."""
+        return None if wanted.change is None else self.own[wanted.name]
 
     def share(self, of: str | None = None) -> Share:
         """Share of the knives inside the target, or with a flag, or for which a yes-no result is true.
@@ -202,7 +204,7 @@ class Batch:
         wanted = next((aim for aim in self.build.target if aim.name == name), None)
         if wanted is None:
             raise InputError("capability", name, f"{shown(name)} has no target band in this build")
-        return capability_of(known, ends(wanted, self._own(name)))
+        return capability_of(known, ends(wanted, self._start(wanted)))
 
     def _known(self, name: str) -> Array:
         values = self[name]
@@ -233,14 +235,13 @@ class Batch:
             self.share(name)
         else:
             self[name]
-        wanted = tuple(self.results)
+        wanted = tuple(self.own) if name is None else (name,) if name in self.results else ()
 
         def outcome(shares: Array) -> Array:
             found = draw(self.build, self.spread, shares)
             solved = solve_all(found.record, found.excluded, wanted, None, lambda _done, _total: None)
             made = replace(self, found=found, results=solved.results, flags=solved.flags, done=solved.done)
-            values = made.inside if name is None else (made.results | made.flags)[name]
-            return np.asarray(values, float)
+            return np.asarray(made.inside if name is None else (made.results | made.flags)[name], float)
 
         return indices(outcome, tuple(doubt.name for doubt in self.spread), self.seed)
 

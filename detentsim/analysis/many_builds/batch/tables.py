@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.results import heading
+from detentsim.analysis.results import heading, table_rows
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.table.value import SHOWN_UNITS
 from detentsim.units.quantities import factor
@@ -46,10 +46,7 @@ def records(made: Batch) -> npt.NDArray[Any]:
     }
     columns |= {heading(name, RESULTS[name].unit): array for name, array in made.results.items()}
     columns |= made.flags | {"excluded": made.excluded, "inside": made.inside, "done": made.done}
-    rows = np.empty(len(made), [(name, array.dtype) for name, array in columns.items()])
-    for name, array in columns.items():
-        rows[name] = array
-    return rows
+    return table_rows(columns)
 
 
 def html_table(made: Batch) -> str:

@@ -16,11 +16,10 @@ import numpy.typing as npt
 
 from detentsim.analysis.many_builds.sweep.axis import Axis, axis_units
 from detentsim.analysis.many_builds.sweep.family import Family, family
-from detentsim.analysis.many_builds.sweep.solving import answer
-from detentsim.analysis.results import heading, single
+from detentsim.analysis.many_builds.sweep.solving import own_results
+from detentsim.analysis.results import heading, table_rows
 from detentsim.knife.outcomes import FLAGS, RESULTS
-from detentsim.knife.record.fields import MEASURED, assemble
-from detentsim.knife.record.record import plain
+from detentsim.knife.record.fields import MEASURED
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.verdict import meets
 from detentsim.units.errors import InputError
@@ -85,9 +84,7 @@ class Sweep:
     @cached_property
     def own(self) -> dict[str, float | bool | None]:
         """Results of the build itself, in their units; None for one it lacks."""
-        solved = answer(assemble(plain(self.build)), tuple(self.results)).results
-        numbers = single({name: value for name, value in solved.items() if not RESULTS[name].is_truth})
-        return {name: numbers[name] if name in numbers else bool(value) for name, value in solved.items()}
+        return own_results(self.build, self.results)
 
     @cached_property
     def meets_target(self) -> Truth:
@@ -249,10 +246,7 @@ class Sweep:
             columns[heading(axis.name, axis.unit if axis.is_scale else "")] = np.broadcast_to(laid, self.shape)
         columns |= {heading(name, RESULTS[name].unit): array for name, array in self.results.items()}
         columns |= self.flags | {"excluded": self.excluded, "done": self.done}
-        rows = np.empty(self.size, [(name, array.dtype) for name, array in columns.items()])
-        for name, array in columns.items():
-            rows[name] = array.ravel()
-        return rows
+        return table_rows(columns)
 
     def __repr__(self) -> str:
         size = " x ".join(f"{axis.name} {len(axis)}" for axis in self.axes) or "one design"

@@ -6,18 +6,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, cut, knives, view_of
-from detentsim.analysis.results import in_unit
+from detentsim.analysis.results import in_unit, single
 from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
 from detentsim.mechanics.record import Record, Truth
 from detentsim.mechanics.response import respond
+
+if TYPE_CHECKING:
+    from detentsim.knife.model import Build
 
 # Blocks handed to an executor and not yet back: enough to keep it busy, few enough to hold in memory.
 IN_FLIGHT = 32
@@ -83,6 +88,20 @@ def solve(
     except KeyboardInterrupt:
         return False
     return True
+
+
+def own_results(build: Build, wanted: Iterable[str]) -> dict[str, float | bool | None]:
+    """Results of a build by itself, in their units; None for one it lacks.
+
+    Parameters
+    ----------
+    build : Build
+    wanted : iterable of str
+        Result names.
+    """
+    solved = answer(assemble(plain(build)), tuple(wanted)).results
+    numbers = single({name: value for name, value in solved.items() if not RESULTS[name].is_truth})
+    return {name: numbers[name] if name in numbers else bool(value) for name, value in solved.items()}
 
 
 class Solved(NamedTuple):
