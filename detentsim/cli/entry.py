@@ -9,7 +9,10 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from detentsim.cli.commands import advise, compare, curve, design, explore, limits, motion, stock, sweep
+from detentsim.cli.commands import explore, stock
+from detentsim.cli.commands.in_hand import advise, compare
+from detentsim.cli.commands.many_builds import design, sweep
+from detentsim.cli.commands.one_build import curve, limits, motion
 from detentsim.cli.status import BAD_INPUT, DONE, INTERRUPTED
 
 if TYPE_CHECKING:
