@@ -3,21 +3,8 @@
 import numpy as np
 import pytest
 from helpers.dilation import dilated, drilled
-from helpers.records import (
-    BALL,
-    NO_54,
-    bench,
-    demo,
-    depth_at,
-    highest,
-    mouth,
-    one_drill,
-    raised,
-    slide,
-    torque_at,
-    walk_open,
-    walk_shut,
-)
+from helpers.records import BALL, NO_54, demo, one_drill, raised, torque_at
+from helpers.walked import bench, depth_at, highest, mouth, slide, walk_open, walk_shut
 
 from detentsim.mechanics.bar import remembered
 from detentsim.mechanics.contact import dimple, envelope

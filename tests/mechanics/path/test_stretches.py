@@ -2,8 +2,9 @@
 
 import numpy as np
 import pytest
-from helpers.records import bench, demo, highest, mouth, one_drill, slide
+from helpers.records import demo, one_drill
 from helpers.scattered import scatter
+from helpers.walked import bench, highest, mouth, slide
 
 from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.detent import balance, bar_spring

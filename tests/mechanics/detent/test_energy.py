@@ -4,22 +4,8 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from helpers.records import (
-    BALL,
-    CONE_118,
-    NO_53,
-    NO_54,
-    bench,
-    demo,
-    depth_at,
-    felt,
-    mouth,
-    one_drill,
-    raised,
-    slide,
-    walk_open,
-    walk_shut,
-)
+from helpers.records import BALL, CONE_118, NO_53, NO_54, demo, felt, one_drill, raised
+from helpers.walked import bench, depth_at, mouth, slide, walk_open, walk_shut
 from numpy.polynomial.legendre import leggauss
 
 from detentsim.mechanics.response import respond

@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from helpers.records import BALL, THOU, ball_rest, bar_push, bench, demo, mouth, offset, one_drill, slide, torque_at
+from helpers.records import BALL, THOU, demo, one_drill, torque_at
+from helpers.walked import ball_rest, bar_push, bench, mouth, offset, slide
 
 from detentsim.mechanics.bar import beam
 from detentsim.mechanics.contact import dimple

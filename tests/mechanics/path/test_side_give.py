@@ -1,21 +1,9 @@
-"""Side give: the kernel against a two-spring friction model that is walked step by step (`records.walk_open`)."""
+"""Side give: the kernel against a two-spring friction model that is walked step by step (`walked.walk_open`)."""
 
 import numpy as np
 import pytest
-from helpers.records import (
-    bench,
-    demo,
-    depth_at,
-    dig,
-    felt,
-    highest,
-    mouth,
-    one_drill,
-    raised,
-    slide,
-    walk_open,
-    walk_shut,
-)
+from helpers.records import demo, dig, felt, one_drill, raised
+from helpers.walked import bench, depth_at, highest, mouth, slide, walk_open, walk_shut
 
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import full
