@@ -8,35 +8,19 @@ from functools import cache
 import numpy as np
 import pytest
 from helpers.garden import GARDEN_FILE, workshop
+from helpers.symptom_builds import BUILDS, brute, made, told
 
 import detentsim as ds
-from detentsim.analysis.in_hand.advise.advise import _within_target, advise, rid_of
+from detentsim.analysis.in_hand.advise.advise import _within_target, rid_of
 from detentsim.analysis.in_hand.advise.aims import Aim
-from detentsim.analysis.in_hand.advise.symptoms.case import Case, told_apart
-from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, symptom, symptoms
+from detentsim.analysis.in_hand.advise.symptoms.case import Case
+from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, symptom
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.knife.model import Build
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.target import Target
-from detentsim.units.errors import InputError
 from detentsim.units.numbers import two
 
-BUILDS = {
-    "demo": {},
-    "floats": {"bar.bend": "-3 mm"},
-    "loose": {"bar.bend": "0.2 mm"},
-    "all but afloat": {"bar.bend": "-0.12 mm", "pivot.friction_torque": "0 N*mm"},
-    "weak": {"bar.bend": "0.8 mm"},
-    "strong": {"bar.bend": "4.2 mm"},
-    "stronger": {"bar.bend": "9 mm"},
-    "locks": {"friction.ball_on_tang": 1.2, "dimple.rim_feed": "0.3 mm"},
-    "proud": {"dimple.overclose": "-0.05 mm"},
-    "soft tang": {"tang.hardness": "42 HRC"},
-    "fed": {"dimple.rim_feed": "0.13 mm"},
-    "no blade": {"blade.mass": None, "blade.balance_radius": None, "blade.inertia": None},
-    "flat bar": {"bar.relief_thickness": None, "bar.relief_length": None},
-    "tight pivot": {"pivot.friction_torque": "20 N*mm", "friction.ball_on_tang": 0.135},
-}
 PRESENT = {
     "rattles closed": ("loose", "floats"),
     "opens when shaken": ("weak",),
@@ -65,16 +49,6 @@ ABSENT = {
     "went soft after a week": ("demo", "floats", "locks"),
     "worse after coating": ("demo", "fed", "tight pivot", "floats"),
 }
-
-
-@cache
-def made(name):
-    return workshop().change(BUILDS[name])
-
-
-@cache
-def told(name):
-    return {s.name: s for s in symptoms(made(name))}
 
 
 @cache
@@ -264,79 +238,3 @@ def test_coating_is_present_where_its_thickness_is_felt_and_asks_for_its_frictio
     gap["friction.ball_on_tang_static"] = None
     slick, dry = (breakout(made(build).change({**gap, "friction.ball_on_tang": mu})) for mu in (0.05, 0.20))
     assert f"breakout would be {two(slick)} N to {two(dry)} N; give friction.ball_on_tang" in s.words
-
-
-# Crests
-
-
-def brute(angle, torque, dip=0.05):
-    """Crests by looking both ways from each point, as far as the line stays under it."""
-    line = np.concatenate([[0.0], np.asarray(torque, float), [0.0]])
-    found = []
-    for i in range(1, line.size - 1):
-        if not (line[i] > line[i - 1] and line[i] >= line[i + 1]):
-            continue
-        left = right = line[i]
-        for j in range(i - 1, -1, -1):
-            left = min(left, line[j])
-            if line[j] > line[i]:
-                break
-        for j in range(i + 1, line.size):
-            right = min(right, line[j])
-            if line[j] > line[i]:
-                break
-        if line[i] - max(left, right) > dip * line[i]:
-            found.append((float(angle[i - 1]), float(line[i])))
-    return found
-
-
-def test_crests_told_apart_against_looking_both_ways():
-    rng, seen = np.random.default_rng(3), set()
-    for _ in range(200):
-        count = int(rng.integers(3, 40))
-        line = np.abs(np.cumsum(rng.normal(size=count)) + 8)
-        angle = np.sort(rng.uniform(0, 5, count))
-        found = told_apart(angle, line)
-        assert list(found) == brute(angle, line)
-        seen.add(len(found))
-    assert len(seen) > 3
-
-
-# From a symptom to what is rid of it
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize(
-    ("build", "name"),
-    [
-        ("weak", "opens when shaken"),
-        ("loose", "rattles closed"),
-        ("soft tang", "drags or grooves"),
-    ],
-)
-def test_what_a_symptom_asks_for_is_rid_of_it_once_reached(build, name):
-    asked = told(build)[name]
-    assert asked.present
-    advice = advise(made(build), aims=asked.aims)
-    assert advice.best is not None
-    assert not symptom(advice.advised, name).present
-
-
-def test_a_symptom_that_is_absent_asks_for_nothing():
-    for s in told("demo").values():
-        if not s.present and s.aims:
-            assert advise(made("demo"), aims=s.aims).right, s.name
-
-
-def test_a_symptom_is_found_by_its_words_however_they_are_written():
-    assert symptom(made("demo"), "  Too   STIFF ").name == "too stiff"
-    with pytest.raises(InputError, match=r'symptom: "to stif" is no symptom; did you mean too stiff'):
-        symptom(made("demo"), "to stif")
-    with pytest.raises(InputError, match="there are rattles closed, opens when shaken"):
-        symptom(made("demo"), "purple")
-
-
-def test_aims_of_nothing_have_a_step_that_is_seen():
-    (aim,) = (aim for aim in told("proud")["proud of its stop"].aims if aim.name == "rest_angle")
-    assert isinstance(aim, Aim)
-    assert float(aim.miss(np.array([0.4]))[0]) == pytest.approx(4)

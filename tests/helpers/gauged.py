@@ -1,0 +1,9 @@
+"""Knives on a made-up gauge: the demo, a lighter one, and readings of either."""
+
+from detentsim.knife.measured.measured import Measured
+from helpers.gauges import readings, table
+
+
+def gauge(build, runs=3, noise=0.15, unit="N", seed=1, **more):
+    made = [readings(build, noise=noise, seed=seed + i, **more) for i in range(runs)]
+    return Measured.from_text(table(made, unit), "on the bench")
