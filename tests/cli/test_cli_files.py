@@ -8,18 +8,6 @@ import sys
 import pytest
 from helpers.garden import GARDEN_TEXT
 
-from detentsim.cli.entry import main
-
-
-@pytest.fixture
-def run(capsys):
-    def call(*words):
-        status = main([str(word) for word in words])
-        out, err = capsys.readouterr()
-        return status, out, err
-
-    return call
-
 
 @pytest.fixture
 def build(tmp_path):

@@ -1,121 +1,18 @@
-"""The shop tables: finding a row by what a maker writes, neighbours, rows for printing."""
+"""Materials, hardness and friction: finding a row by what a maker writes, ranges and sources."""
 
-import json
 import pickle
 
-import pint
 import pytest
 
-from detentsim.shop import balls, drills, sizes
+from detentsim.shop import sizes
 from detentsim.shop.friction import friction_pairs, friction_states
 from detentsim.shop.hardness import hardness_to_hv, hrc_table, hrc_to_hv, yield_from_hardness
 from detentsim.shop.materials import find_material, materials
 from detentsim.units.errors import InputError
 
-INCH = 0.0254
-
 BAR = ["Ti-6Al-4V", "CP titanium grade 2", "beta titanium", "301 full hard", "UNS S17400 H900", "410", "420"]
 BALL = ["silicon nitride", "zirconia", "alumina", "ruby", "tungsten carbide", "52100", "440C"]
 TANG = ["hardened steel", "440C", "D2"]
-
-
-@pytest.mark.parametrize(
-    ("text", "name", "diameter"),
-    [
-        ("#53", "#53", 0.0595 * INCH),
-        ("# 53", "#53", 0.0595 * INCH),
-        ("no. 53", "#53", 0.0595 * INCH),
-        ("No 53", "#53", 0.0595 * INCH),
-        ("number 53 drill", "#53", 0.0595 * INCH),
-        ("#1", "#1", 0.2280 * INCH),
-        ("letter F", "letter F", 0.2570 * INCH),
-        ("letter f", "letter F", 0.2570 * INCH),
-        ("letter E", "letter E", 0.25 * INCH),
-        ("1/4 in", "1/4 in", 0.25 * INCH),
-        ("5/64 in", "5/64 in", 5 / 64 * INCH),
-        ("2/32 in", "1/16 in", INCH / 16),
-        ('1/16"', "1/16 in", INCH / 16),
-        ("0.0625 in", "1/16 in", INCH / 16),
-        ("1.50 mm", "1.5 mm", 1.5e-3),
-        ("0.0595 in", "0.0595 in", 0.0595 * INCH),
-        ("1.512 mm", "1.512 mm", 1.512e-3),
-    ],
-)
-def test_a_drill_is_found_as_a_maker_writes_it(text, name, diameter):
-    drill = drills.find_drill(text, "dimple.pilot_drill")
-    assert drill.name == name
-    assert drill.diameter == pytest.approx(diameter, rel=1e-14)
-
-
-@pytest.mark.parametrize(
-    ("value", "word"),
-    [
-        ("5/64", "no unit"),
-        ("53", "no unit"),
-        (53, "no unit"),
-        ("#0", "from #80 to #1"),
-        ("#81", "from #80 to #1"),
-        ("#999", "from #80 to #1"),
-        ("#53.5", "number"),
-        ("F", "write letter F"),
-        ("letter AA", "number"),
-        ("0 mm", "above zero"),
-        ("-1 mm", "above zero"),
-        ("118 deg", "not a length"),
-        ("", "empty"),
-        (None, "nothing"),
-        ("#" * 100_000, "longer than 64"),
-    ],
-    ids=range(15),
-)
-def test_no_drill_is_found_for_anything_else(value, word):
-    with pytest.raises(InputError, match=word) as caught:
-        drills.find_drill(value, "dimple.pilot_drill")
-    message = str(caught.value)
-    assert message.startswith("dimple.pilot_drill: ")
-    assert message.endswith('give a drill such as "1.8 mm", "#49", "letter F" or "5/64 in"')
-
-
-def test_drills_and_balls_are_taken_as_quantities():
-    make = pint.UnitRegistry().Quantity
-    assert drills.find_drill(make(1.5, "mm"), "f").name == "1.5 mm"
-    assert drills.find_drill(make(1.512, "mm"), "f").name == "1.512 mm"
-    assert balls.find_ball(make(1 / 16, "inch"), "f").name == "1/16 in"
-    assert balls.find_ball(make(1.512, "mm"), "f").name == "1.512 mm"
-
-
-def test_drill_neighbours():
-    below, exact, above = drills.neighbours(1.45e-3)
-    assert [drill.name for drill in below] == ["1.35 mm", "#54", "1.4 mm"]
-    assert exact is not None
-    assert exact.name == "1.45 mm"
-    assert [drill.name for drill in above] == ["1.5 mm", "#53", "1.55 mm"]
-    assert drills.neighbours(1.46e-3)[1] is None
-    assert drills.neighbours(1e-6, 2)[0] == ()
-    assert drills.neighbours(1.0, 2)[2] == ()
-
-
-def test_every_drill_stands_between_its_neighbours():
-    table = drills.drills()
-    for drill in table:
-        below, exact, above = drills.neighbours(drill.diameter, 1)
-        assert exact is not None
-        assert exact.diameter == pytest.approx(drill.diameter, rel=1e-12)
-        assert all(other.diameter < drill.diameter for other in below)
-        assert all(other.diameter > drill.diameter for other in above)
-    assert drills.next_larger(table[-1].diameter) is None
-    larger = drills.next_larger(table[0].diameter)
-    assert larger is not None
-    assert larger.diameter > table[0].diameter
-
-
-@pytest.mark.parametrize(
-    ("value", "word"), [("1/16", "no unit"), (1.5, "no unit"), ("0 mm", "above zero"), ("5 N", "length")]
-)
-def test_no_ball_is_found_for_anything_else(value, word):
-    with pytest.raises(InputError, match=word) as caught:
-        balls.find_ball(value, "ball.diameter")
-    assert str(caught.value).startswith("ball.diameter: ")
 
 
 @pytest.mark.parametrize(("role", "names"), [("bar", BAR), ("ball", BALL), ("tang", TANG)])
@@ -231,35 +128,6 @@ def test_friction_ranges_are_ordered_and_sourced():
             assert 0.0 < span[0] <= span[1] < 1.0
 
 
-@pytest.mark.parametrize("kind", ["drills", "balls", "materials"])
-def test_tables_have_square_rows_and_make_json(kind):
-    table = sizes.table(kind)
-    assert all(len(row) == len(table.header) for row in table.rows)
-    assert json.loads(json.dumps(table.as_dicts(), allow_nan=False))[0]["name"] == table.rows[0][0]
-
-
-def test_neighbours_for_printing():
-    near = sizes.near("drills", "1/4 in", 1)
-    assert [row[0] for row in near.rows] == ["6.3 mm", "letter E", "1/4 in", "6.4 mm"]
-    step = near.header.index("difference_mm")
-    assert [row[step] for row in near.rows] == pytest.approx([-0.05, 0.0, 0.0, 0.05])
-    assert [row[0] for row in sizes.near("balls", "1.55 mm", 1).rows] == ["1.5 mm", "1/16 in"]
-    assert [row[0] for row in sizes.near("drills", "#53", 1).rows] == ["1.5 mm", "#53", "1.55 mm"]
-
-
-@pytest.mark.parametrize(
-    ("kind", "text"), [("materials", "1 mm"), ("nails", "1 mm"), ("drills", "1.45"), ("balls", "#53")]
-)
-def test_no_neighbours_for_anything_else(kind, text):
-    with pytest.raises(InputError, match=r"^--near: "):
-        sizes.near(kind, text)
-
-
-def test_an_unknown_table_is_refused():
-    with pytest.raises(InputError, match="choose drills, balls, materials or friction"):
-        sizes.table("nails")
-
-
 def test_each_strength_is_minimum_typical_or_a_rule():
     for material in materials():
         strengths = {name for name in material.sources if name.endswith("_strength")}
@@ -293,13 +161,3 @@ def test_states_of_friction_are_whole_and_sourced():
     assert states["dry as handled"].sliding > 0.18  # which is no dry value
     rows = sizes.table("friction").as_dicts()
     assert [(row["state"], row["sliding"]) for row in rows] == [(s.name, s.sliding) for s in states.values()]
-
-
-def test_metric_drills_step_as_bs_328_does():
-    """0.2 to 0.98 mm by 0, 0.02, 0.05, 0.08; to 2.95 by 0.05; then by 0.1 (en.wikipedia.org/wiki/Drill_bit_sizes)."""
-    steps = {round(tenth / 10 + more, 2) for tenth in range(2, 10) for more in (0, 0.02, 0.05, 0.08)}
-    steps |= {round(1 + 0.05 * i, 2) for i in range(40)} | {round(3 + 0.1 * i, 2) for i in range(98)}
-    metric = [drill for drill in drills.drills() if drill.series == "metric"]
-    trade = {round(drill.diameter * 1e3, 2) for drill in metric if drill.source.startswith("trade size")}
-    assert {round(drill.diameter * 1e3, 2) for drill in metric} - trade == steps
-    assert trade == {3.25, 3.75, 4.25, 4.75}
