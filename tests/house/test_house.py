@@ -13,6 +13,7 @@ import pytest
 PACKAGE = Path(__file__).parents[2] / "detentsim"
 ROOMS = ["mechanics", "units", "shop", "knife", "analysis", "show", "cli"]
 FILES = sorted(PACKAGE.rglob("*.py"))
+TESTS = sorted(Path(__file__).parents[1].rglob("*.py"))
 
 
 def module_name(path: Path) -> str:
@@ -92,8 +93,17 @@ def test_no_import_cycle():
 
 
 def test_files_fit():
-    for path in FILES:
+    for path in FILES + TESTS:
         assert len(path.read_text("utf-8").splitlines()) <= 300, path
+
+
+def test_no_test_file_imports_another():
+    """What several need stands in `helpers`; names of test files stay unique, since each is a module of its own."""
+    names = [path.stem for path in TESTS if path.parent.name != "helpers"]
+    assert len(names) == len(set(names))
+    for path in TESTS:
+        roots = {name.split(".")[0] for name in imports_of(path) if not name.startswith("detentsim")}
+        assert roots.isdisjoint(names), path
 
 
 def test_folders_fit():

@@ -142,5 +142,5 @@ def test_a_terminal_is_told_when_it_takes_long(monkeypatch, real):
 def test_the_test_extra_brings_what_these_tests_need():
     import tomllib
 
-    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text(encoding="utf-8"))
+    project = tomllib.loads((Path(__file__).parents[3] / "pyproject.toml").read_text(encoding="utf-8"))
     assert any(line.startswith("distributed") for line in project["project"]["optional-dependencies"]["test"])

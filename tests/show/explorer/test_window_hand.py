@@ -1,171 +1,20 @@
-"""The explorer's window does what a hand asks."""
+"""The explorer's window does what a hand asks: knobs, keys, undo, saving."""
 
 from pathlib import Path
 
 import numpy as np
 import pytest
-from helpers.explored import Sheet, middle
+from helpers.explored import SIZES, Sheet, extents, middle, pixels, window
 from helpers.turned import kind, put
-from matplotlib.backend_bases import KeyEvent, MouseButton, MouseEvent, ResizeEvent
+from matplotlib.backend_bases import KeyEvent, MouseButton, MouseEvent
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from matplotlib.text import Text
-from matplotlib.transforms import Bbox
 
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
-from detentsim.show.explorer.quick_text import QuickText, line
-from detentsim.show.explorer.report import WAITS, headlines, sentences
 from detentsim.show.explorer.window import Window
 
 pytestmark = pytest.mark.slow
-
-SIZES = {"small": (7.2, 5.2), "as it opens": (11, 7.2), "large": (17, 10)}
-
-
-def window(turns, size="as it opens", save_as="x-turned.toml"):
-    figure = Figure(figsize=SIZES[size], dpi=100)
-    Sheet(figure)
-    opened = Window(figure, turns, save_as and Path(save_as))
-    figure.canvas.draw()
-    return opened
-
-
-def pixels(opened):
-    return np.array(opened.board.figure.canvas.buffer_rgba())
-
-
-# The window
-
-
-@pytest.mark.slow
-def test_a_turn_repaints_the_window_as_drawing_it_whole_would():
-    opened = window(Session(ds.demo()))
-    board = opened.board
-    rng = np.random.default_rng(5)
-    for name in rng.permutation(list(board.sliders)):
-        board.sliders[name].set_val(int(rng.integers(board.sliders[name].valmax + 1)))
-    opened.settle()
-    painted = pixels(opened)
-    board.figure.canvas.draw()
-    assert np.array_equal(painted, pixels(opened))
-
-
-def test_the_words_in_the_window_follow_the_knobs():
-    opened = window(Session(ds.demo()))
-    board = opened.board
-
-    def said():
-        notes = [note.get_text() for note in board.notes]
-        values = {name: value.get_text() for name, value in board.values.items()}
-        return [tuple(text.get_text() for text in row) for row in board.heads], [n for n in notes if n], values
-
-    def follows():
-        turns = opened.turns
-        heads, notes, values = said()
-        assert heads == [tuple(row) for row in headlines(turns.now, turns.start)]
-        assert notes == list(sentences(turns.now))
-        assert values == {knob.name: knob.stops[turns.places[knob.name]].text for knob in turns.knobs}
-
-    follows()
-    board.sliders["bar.bend"].set_val(70)
-    assert WAITS in [row[1] for row in said()[0]]
-    follows()
-    opened.settle()
-    follows()
-    board.sliders["dimple.pilot_drill"].set_val(board.sliders["dimple.pilot_drill"].valmax)
-    follows()
-    opened.go(opened.turns.undo())
-    follows()
-    opened.go(opened.turns.to_start())
-    follows()
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("size", list(SIZES))
-def test_each_knob_changes_the_window(size):
-    opened = window(Session(ds.demo()), size)
-    for name, slider in opened.board.sliders.items():
-        before = pixels(opened)
-        slider.set_val(slider.val + 1 if slider.val < slider.valmax else slider.val - 1)
-        assert not np.array_equal(before, pixels(opened)), name
-        assert opened.turns.places[name] == slider.val
-    assert len(opened.turns.turned) == len(opened.board.sliders)
-
-
-def extents(opened):
-    """Boxes of all words in the window, by what they say."""
-    board = opened.board
-    renderer = board.figure.canvas.get_renderer()
-    found = []
-    texts = {id(text): text for text in board.figure.findobj(Text) if text.get_visible() and text.get_text()}
-    for text in texts.values():
-        if isinstance(text, QuickText):
-            font = text.get_fontsize(), board.figure.dpi, text.get_fontweight(), text.get_fontstyle()
-            wide = line(text.get_text(), *font).shape[1] - 4
-            x, y = text.get_transform().transform(text.get_position())
-            x -= {"left": 0, "center": 0.5, "right": 1}[text.get_horizontalalignment()] * wide
-            tall = 0.7 * text.get_fontsize() * board.figure.dpi / 72
-            y -= {"bottom": 0, "center": 0.5, "top": 1}[text.get_verticalalignment()] * tall
-            found.append((text.get_text(), Bbox.from_bounds(x, y, wide, tall)))
-        else:
-            found.append((text.get_text(), text.get_window_extent(renderer).padded(-1)))
-    return found
-
-
-@pytest.mark.parametrize("size", list(SIZES))
-@pytest.mark.parametrize("name", ["demo", "stacked washer", "odd sizes"])
-def test_no_words_in_the_window_overlap_or_leave_it(size, name):
-    turns = put(kind(name), {"bar.bend": -1, "friction.ball_on_tang": -1, "dimple.overclose": 0})
-    opened = window(turns, size)
-    opened.settle()
-    found = extents(opened)
-    assert len(found) > 60
-    frame = opened.board.figure.bbox.padded(1)
-    for i, (words, box) in enumerate(found):
-        assert frame.x0 <= box.x0 <= box.x1 <= frame.x1, words
-        assert frame.y0 <= box.y0 <= box.y1 <= frame.y1, words
-        for other, second in found[i + 1 :]:
-            assert not box.overlaps(second), f"{words!r} and {other!r}"
-
-
-def test_what_has_no_room_is_counted():
-    opened = window(Session(ds.demo()), "small")
-    opened.board.say(headlines(opened.turns.now, opened.turns.start), ["One sentence."] * 7)
-    notes = [note.get_text() for note in opened.board.notes]
-    assert notes == ["One sentence."] * 5 + ["... and 2 lines more: detentsim curve tells all"]
-
-
-@pytest.mark.parametrize("size", list(SIZES))
-def test_many_flags_and_targets_have_room(size):
-    build = ds.Build.loads(ds.demo().text + 'drag_force = { at_most = "1 N" }\nopens_fully = true\n')
-    places = {"bar.bend": -1, "friction.ball_on_tang": -1, "dimple.overclose": 0, "dimple.pilot_depth": 0}
-    opened = window(put(build, places), size)
-    opened.settle()
-    notes = " ".join(note.get_text() for note in opened.board.notes)
-    assert len(opened.turns.now.flags) >= 3
-    assert len(opened.turns.now.verdicts) == 4
-    assert " ".join(sentences(opened.turns.now)) == notes.strip()
-
-
-@pytest.mark.slow
-def test_another_size_of_the_window_leaves_nothing_where_it_was():
-    opened = window(Session(ds.demo()))
-    for size in ("small", "large"):
-        opened.board.figure.set_size_inches(*SIZES[size])
-        ResizeEvent("resize_event", opened.board.figure.canvas)._process()
-        opened.board.figure.canvas.draw()
-        assert np.array_equal(pixels(opened), pixels(window(Session(ds.demo()), size))), size
-
-
-@pytest.mark.slow
-def test_sentences_are_broken_anew_for_another_size():
-    turns = put(ds.demo(), {"dimple.pilot_drill": -1})
-    opened = window(turns, "large")
-    opened.board.figure.set_size_inches(*SIZES["small"])
-    ResizeEvent("resize_event", opened.board.figure.canvas)._process()
-    fresh = window(put(ds.demo(), {"dimple.pilot_drill": -1}), "small")
-    assert [n.get_text() for n in opened.board.notes] == [n.get_text() for n in fresh.board.notes]
 
 
 def test_a_window_opens_with_its_knobs_where_they_stand():

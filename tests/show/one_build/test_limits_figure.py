@@ -1,103 +1,36 @@
-"""Figures of limits: they show the limits' own numbers, no words collide, and every kind of bar draws."""
+"""Figures of limits as pages: no words collide, every kind of bar draws, the side view is to scale."""
 
 from functools import cache
 
 import matplotlib
 import numpy as np
 import pytest
+from helpers.drawn_limits import (
+    BUILDS,
+    axes,
+    line,
+    made,
+    patch,
+    texts,
+    words,
+)
 from helpers.words import boxes, check_words
-from matplotlib.figure import Figure
 
 from detentsim.analysis.one_build.limits.limits import limits as compute
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import bar_moment, bar_side, bar_stress, limits_figure, travel_ruler
-from detentsim.show.one_build.limits.ruler import spread
 from detentsim.show.theme.saving import save_figure
 from detentsim.units.numbers import two
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
-
-NO_STOP = {"overtravel.gap": None, "overtravel.from_root": None}
-ONE_THICKNESS = {"bar.relief_thickness": None, "bar.relief_length": None, "bar.thickness": "1.2 mm"}
-CLIP = {
-    **NO_STOP,
-    "clip.material": "301 full hard",
-    "clip.length": "40 mm",
-    "clip.width": "8 mm",
-    "clip.thickness": "1 mm",
-    "clip.preset": "0.5 mm",
-    "clip.gap": "1 mm",
-    "clip.from_root": "46 mm",
-}
-LINER = {
-    "bar.thickness": "1.2 mm",
-    "bar.relief_thickness": "0.8 mm",
-    "bar.relief_side": "both",
-    "bar.relief_length": "14 mm",
-    "bar.ball_from_root": "60 mm",
-    "bar.tip_from_root": "66 mm",
-    "overtravel.from_root": "60 mm",
-}
-SHORT = {"bar.ball_from_root": "20 mm", "bar.tip_from_root": "24 mm", "overtravel.from_root": "22 mm"}
-LONG = "The long-named garden folder with a second lock bar and a name that nobody types in full, " + "ever. " * 15
-BUILDS = {
-    "demo": {},
-    "bent along": {**ONE_THICKNESS, "bar.bend_at": "along"},
-    "bent along, hardly": {**ONE_THICKNESS, **NO_STOP, "bar.bend_at": "along", "bar.bend": "0.6 mm"},
-    "over an edge": {"bar.bend_at": "6 mm"},
-    "no stop": NO_STOP,
-    "clip": CLIP,
-    "clip, pushed": {**CLIP, "overtravel.push": "100 N"},
-    "flat": {"bar.bend": "0 mm"},
-    "floats": {"bar.bend": "-1 mm"},
-    "floats far off": {"bar.bend": "-3 mm"},
-    "loses bend": {"bar.reverse_yield": 0.7},
-    "loses much": {"bar.bend": "9 mm"},
-    "folds": {"bar.bend": "25 mm"},
-    "short": SHORT,
-    "thin liner": LINER,
-    "milled inside": {"bar.relief_side": "inner"},
-    "milled on both": {"bar.relief_side": "both"},
-    "stop at once": {"overtravel.gap": "0 mm"},
-    "stop far off": {"overtravel.gap": "8 mm"},
-    "long name": {"name": LONG},
-    "left hand": {"hand": "left"},
-}
 DRAWN = {"side": bar_side, "moment": bar_moment, "stress": bar_stress, "ruler": travel_ruler}
-
-
-@cache
-def made(name):
-    return compute(demo().change(BUILDS[name]))
 
 
 @cache
 def page(name):
     return limits_figure(made(name))
-
-
-def axes():
-    return Figure(figsize=(6.7, 2.4)).add_axes((0.1, 0.2, 0.88, 0.78))
-
-
-def line(ax, label):
-    (found,) = [one for one in ax.lines if one.get_label() == label]
-    return found
-
-
-def patch(ax, gid):
-    (found,) = [one for one in ax.patches if one.get_gid() == gid]
-    return found
-
-
-def texts(ax):
-    return [text.get_text() for text in ax.texts]
-
-
-def words(ax):
-    return " ".join(texts(ax)).replace("\n", " ")
 
 
 # What all share
@@ -231,132 +164,6 @@ def test_parts_are_named_with_their_sizes():
     assert "relief" not in words(bar_side(made("bent along"), axes()))
     assert "bend 1.0 mm outward" in words(bar_side(made("floats"), axes()))
     assert "flat, and free" in texts(bar_side(made("flat"), axes()))
-
-
-# Moment and stress
-
-
-@pytest.mark.parametrize("name", BUILDS)
-def test_lines_are_the_limits_own(name):
-    side = made(name).side
-    moment, stress = bar_moment(made(name), axes()), bar_stress(made(name), axes())
-    for ax, lines in ((moment, side.moment), (stress, {**side.stress, "borne": side.borne})):
-        for key, values in lines.items():
-            np.testing.assert_array_equal(line(ax, key).get_xdata(), side.x)
-            np.testing.assert_array_equal(line(ax, key).get_ydata(), values)
-        styles = {str(line(ax, key).get_linestyle()) + str(line(ax, key)._dash_pattern) for key in lines}
-        assert len(styles) == len(lines)
-
-
-UNKNOWN = ["over an edge", "floats", "floats far off"]
-KNOWN = [name for name in BUILDS if name not in UNKNOWN]
-
-
-@pytest.mark.parametrize("name", UNKNOWN)
-def test_what_bending_left_is_not_drawn_where_it_is_not_known(name):
-    ax = bar_stress(made(name), axes())
-    assert "residual" not in [one.get_label() for one in ax.lines]
-    assert "What bending left is not known and left out: no margin is drawn." in words(ax)
-    assert "to spare" not in words(ax)
-    assert not ax.collections
-    np.testing.assert_array_equal(
-        line(bar_stress(made("demo"), axes()), "residual").get_ydata(), made("demo").side.residual
-    )
-
-
-@pytest.mark.parametrize("name", KNOWN)
-def test_margin_is_measured_where_it_is_least(name):
-    found = made(name)
-    ax, side = bar_stress(found, axes()), found.side
-    left = side.borne - np.max(list(side.stress.values()), axis=0)
-    asked, borne = line(ax, "least").get_ydata()
-    assert borne - asked == pytest.approx(left.min(), abs=1e-9)
-    size = abs(left.min()) if abs(left.min()) > 1e-6 else 0.0
-    assert f"{two(size)} MPa {'to spare' if left.min() > -1e-6 else 'past it'}" in words(ax)
-
-
-@pytest.mark.parametrize("name", KNOWN)
-def test_past_the_limit_is_hatched_and_only_there(name):
-    past = [one for one in bar_stress(made(name), axes()).collections if one.get_label() == "past it"]
-    side = made(name).side
-    over = any(np.any(values > side.borne + 1e-6) for values in side.stress.values())
-    assert [bool(one.get_hatch()) for one in past] == [True] * over
-
-
-def test_lines_say_what_pushes():
-    assert "tip pushed with 200 N against the stop" in texts(bar_moment(made("demo"), axes()))
-    assert "tip pushed with 100 N against the clip" in texts(bar_stress(made("clip, pushed"), axes()))
-    push = made("clip").service.stop.push
-    assert f"tip pushed with {push:.0f} N against the clip, just before bend is lost" in texts(
-        bar_stress(made("clip"), axes())
-    )
-    assert "unlocked: the ball touches nothing" in texts(bar_moment(made("floats"), axes()))
-
-
-# The ruler
-
-
-def signed(offset):
-    return f"{round(offset, 2) + 0.0:.2f}".replace("-", "\N{MINUS SIGN}")
-
-
-@pytest.mark.parametrize("name", BUILDS)
-def test_every_place_is_marked_and_named_where_it_is(name):
-    found = made(name)
-    ax = travel_ruler(found, axes())
-    for place in found.service.places:
-        assert line(ax, f"{place.name} mark").get_xdata() == [place.offset]
-        assert list(line(ax, place.name).get_xdata()[:2]) == [place.offset] * 2
-        (text,) = [one for one in ax.texts if one.get_text().replace("\n", " ").startswith(place.name)]
-        assert text.get_text().splitlines()[-1] == signed(place.offset)
-        assert line(ax, place.name).get_xdata()[2] == pytest.approx(text.xy[0])
-    assert ax.get_xlim()[0] > max(p.offset for p in found.service.places)
-    assert ax.get_xlim()[1] < min(p.offset for p in found.service.places)
-
-
-@pytest.mark.parametrize("name", BUILDS)
-def test_travels_are_measured_from_free(name):
-    found = made(name)
-    service, ax = found.service, travel_ruler(found, axes())
-    free, lost = (next(p.offset for p in service.places if p.name == key) for key in ("free", "bend lost"))
-    loses = line(ax, f"{two(service.before_loss)} mm to bend lost")
-    assert list(loses.get_xdata()) == [free, lost]
-    assert free - lost == pytest.approx(service.before_loss)
-    if service.unlock is None:
-        assert "to unlock" not in words(ax)
-    else:
-        start, end = line(ax, f"{two(service.unlock)} mm to unlock").get_xdata()
-        assert start - end == pytest.approx(service.unlock)
-        assert start == free
-
-
-@pytest.mark.parametrize("name", BUILDS)
-def test_beyond_bend_lost_the_scale_is_hatched(name):
-    ax = travel_ruler(made(name), axes())
-    zone = patch(ax, "bend lost")
-    (lost,) = [place.offset for place in made(name).service.places if place.name == "bend lost"]
-    assert (zone.get_x(), zone.get_x() + zone.get_width()) == pytest.approx((ax.get_xlim()[1], lost))
-    assert zone.get_hatch()
-
-
-def test_outward_lies_to_the_right_and_both_ways_are_named():
-    ax = travel_ruler(made("demo"), axes())
-    assert ax.xaxis_inverted()
-    left, right = (next(t for t in ax.texts if key in t.get_text()) for key in ("toward the blade", "outward"))
-    assert left.get_window_extent().x1 < right.get_window_extent().x0
-
-
-def test_names_keep_their_order_move_little_and_never_overlap():
-    rng = np.random.default_rng(7)
-    for _ in range(50):
-        middles, widths = np.sort(rng.uniform(0, 100, 8)), rng.uniform(2, 12, 8)
-        got = spread(middles, widths, 110.0)
-        gaps = np.diff(got) - (widths[1:] + widths[:-1]) / 2
-        assert gaps.min() > -1e-9
-        assert got[0] - widths[0] / 2 > -1e-9
-        assert got[-1] + widths[-1] / 2 < 110 + 1e-9
-    alone = np.array([10.0, 50.0, 90.0])
-    np.testing.assert_allclose(spread(alone, np.full(3, 8.0), 110.0), alone)
 
 
 # The page
