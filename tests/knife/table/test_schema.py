@@ -7,7 +7,7 @@ import pytest
 from helpers.build_texts import garden
 
 from detentsim.knife.model import Build
-from detentsim.knife.table import parts
+from detentsim.knife.table.parts import PARTS
 from detentsim.knife.table.schema import INPUTS, SECTIONS, section_inputs
 from detentsim.knife.table.values import limits, read_value
 from detentsim.units.errors import InputError
@@ -48,9 +48,17 @@ def test_keys_of_each_section(section):
 
 def test_parts_hold_exactly_the_table():
     for section in SECTIONS:
-        part = getattr(parts, section.capitalize())
-        assert [f.name for f in dataclasses.fields(part)] == [i.key.replace(".", "_") for i in section_inputs(section)]
+        part = PARTS[section]
+        assert [f.name for f in dataclasses.fields(part)] == [key.replace(".", "_") for key in KEYS[section].split()]
         assert part is type(getattr(garden(), section))
+
+
+def test_a_part_refuses_what_it_has_not_and_stays_as_it_is():
+    bar = garden().bar
+    with pytest.raises(AttributeError):
+        _ = bar.thicknes
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        bar.thickness = None
 
 
 @pytest.mark.parametrize("entry", INPUTS.values(), ids=lambda i: i.name)
