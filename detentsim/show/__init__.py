@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from detentsim.show.explorer.notebook import explore as explore
     from detentsim.show.in_hand.advise.map import decision as decision
     from detentsim.show.in_hand.advise.page import decision_figure as decision_figure
-    from detentsim.show.in_hand.compare.overlays import compare_figure as compare_figure
     from detentsim.show.in_hand.compare.overlays import hand_steps as hand_steps
     from detentsim.show.in_hand.compare.overlays import overlay as overlay
+    from detentsim.show.in_hand.compare.page import compare_figure as compare_figure
     from detentsim.show.many_builds.sweep.lines.families import family as family
     from detentsim.show.many_builds.sweep.lines.lines import lines as lines
     from detentsim.show.many_builds.sweep.maps.maps import design_map as design_map
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from detentsim.show.one_build.feel_curve.lines import curve as curve
     from detentsim.show.one_build.feel_curve.page import curve_figure as curve_figure
     from detentsim.show.one_build.limits.bar import bar_side as bar_side
-    from detentsim.show.one_build.limits.ruler import limits_figure as limits_figure
+    from detentsim.show.one_build.limits.page import limits_figure as limits_figure
     from detentsim.show.one_build.limits.ruler import travel_ruler as travel_ruler
     from detentsim.show.one_build.limits.stress import bar_moment as bar_moment
     from detentsim.show.one_build.limits.stress import bar_stress as bar_stress
@@ -43,7 +43,7 @@ _HOMES = {
     "bar_side": "detentsim.show.one_build.limits.bar",
     "bar_stress": "detentsim.show.one_build.limits.stress",
     "blade_strip": "detentsim.show.one_build.motion.strip",
-    "compare_figure": "detentsim.show.in_hand.compare.overlays",
+    "compare_figure": "detentsim.show.in_hand.compare.page",
     "curve": "detentsim.show.one_build.feel_curve.lines",
     "curve_figure": "detentsim.show.one_build.feel_curve.page",
     "decision": "detentsim.show.in_hand.advise.map",
@@ -54,7 +54,7 @@ _HOMES = {
     "explore": "detentsim.show.explorer.notebook",
     "family": "detentsim.show.many_builds.sweep.lines.families",
     "hand_steps": "detentsim.show.in_hand.compare.overlays",
-    "limits_figure": "detentsim.show.one_build.limits.ruler",
+    "limits_figure": "detentsim.show.one_build.limits.page",
     "lines": "detentsim.show.many_builds.sweep.lines.lines",
     "motion_figure": "detentsim.show.one_build.motion.page",
     "overlay": "detentsim.show.in_hand.compare.overlays",

@@ -14,7 +14,7 @@ from detentsim.analysis.in_hand.compare.distance import FLOOR, MOST, distance, h
 from detentsim.knife.measured.measured import Measured
 from detentsim.knife.target.target import FELT
 from detentsim.show.in_hand.compare.data_files import compare_document
-from detentsim.show.in_hand.compare.overlays import compare_figure
+from detentsim.show.in_hand.compare.page import compare_figure
 from detentsim.show.in_hand.compare.report import compare_report
 from detentsim.show.theme.tables import to_json
 

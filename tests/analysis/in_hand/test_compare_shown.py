@@ -19,8 +19,9 @@ from detentsim.analysis.in_hand.compare.quantities import UNITS
 from detentsim.knife.measured.measured import Measured
 from detentsim.knife.target.target import FELT
 from detentsim.show.in_hand.compare.data_files import compare_csv, compare_document
-from detentsim.show.in_hand.compare.overlays import MARKERS, compare_figure, overlay
+from detentsim.show.in_hand.compare.overlays import MARKERS, overlay
 from detentsim.show.in_hand.compare.overlays import hand_steps as draw_steps
+from detentsim.show.in_hand.compare.page import compare_figure
 from detentsim.show.in_hand.compare.report import compare_report
 from detentsim.show.theme.tables import to_json
 from detentsim.units.numbers import two

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from matplotlib.figure import Figure
-
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS
-from detentsim.show.in_hand.advise.map import TOLD, WIDTH, check_advice, decision, on_map
+from detentsim.show.in_hand.advise.map import TOLD, check_advice, decision, on_map
 from detentsim.show.in_hand.advise.report import joined
 from detentsim.show.in_hand.advise.verdict import standing, verdict
 from detentsim.show.many_builds.sweep.scales import AxisScale
-from detentsim.show.theme.style import MM, drawable, lines_of, look
+from detentsim.show.theme.page import page, title_of
+from detentsim.show.theme.style import drawable, lines_of
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
 
 
@@ -38,22 +39,14 @@ def decision_figure(advice: Advice) -> Figure:
     'What to change: 82 mm garden folder (demo)'
     """
     check_advice(advice)
-    name = drawable(advice.build.name, 110) + (" (demo)" if advice.build.demo else "")
-    title, notes = lines_of(f"What to change: {name}", 80, 2), _notes(advice)
+    title = title_of(advice.build, "What to change: ", 110)
     mapped, lined = advice.field is not None, advice.line is not None
-    above, body, below = (13.0, 78.0, 11.0) if mapped else (8.0, 56.0, 11.0) if lined else (1.0, 8.0, 2.0)
-    head, foot = 4.5 * (title.count("\n") + 1) + 3, 3.35 * (notes.count("\n") + 1) + 3
-    above += 10.0 if mapped else 0.0  # the colour bar
-    height = head + above + body + below + foot
-    with look():
-        figure = Figure(figsize=(WIDTH * MM, height * MM))
-        tall = body + (above if mapped else 0.0)
-        left, right = (15.0, 15.0) if mapped or lined else (2.0, 2.0)
-        place = (left / WIDTH, (foot + below) / height, 1 - (left + right) / WIDTH, tall / height)
-        decision(advice, figure.add_axes(place))
-        figure.text(2 / WIDTH, 1 - 1.5 / height, title, va="top", size=9, weight="bold", parse_math=False)
-        figure.text(2 / WIDTH, 1.5 / height, notes, va="bottom", linespacing=1.25, parse_math=False)
-    return figure
+    # Room for scales over and under the drawing, the colour bar's too; what has neither map nor line is a sentence.
+    above, body, below = (23.0, 78.0, 11.0) if mapped else (8.0, 56.0, 11.0) if lined else (1.0, 8.0, 2.0)
+    side = 15.0 if mapped or lined else 2.0
+    with page(title, _notes(advice), above + body, under=below + 3, line=3.35) as sheet:
+        decision(advice, sheet.axes(side, side, 0, body + (above if mapped else 0.0)))
+    return sheet.figure
 
 
 def _notes(advice: Advice) -> str:

@@ -8,16 +8,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 from matplotlib.ticker import MaxNLocator
 
 from detentsim.knife.target.target import FELT, Target
 from detentsim.knife.target.words import wanted_words
-from detentsim.show.in_hand.compare.report import distance_words, target_words, unsound_words
 from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
-from detentsim.show.theme.style import INK, METAL, MM, SMALL, WANTED, drawable, lines_of, look, new_axes
+from detentsim.show.theme.style import INK, METAL, SMALL, WANTED, drawable, lines_of, look, new_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -198,39 +196,3 @@ def hand_steps(comparison: Comparison, ax: Axes | None = None) -> Axes:
         ax.set(xlabel="blade angle [deg]", ylabel=f"hand-steps from {base}")
         ax.text(0.995, 0.0, "shaded: not felt", transform=ax.transAxes, ha="right", va="bottom", size=SMALL)
     return ax
-
-
-def compare_figure(c: Comparison) -> Figure:
-    """Draw a comparison: the overlay, the hand-steps under it, and how far apart they feel in words.
-
-    Parameters
-    ----------
-    c : Comparison
-        From `detentsim.compare`.
-
-    Returns
-    -------
-    Figure
-        Three quarters of a page wide (128 mm); of no window and no notebook, to be saved by
-        `detentsim.show.theme.saving`.
-    """
-    said = list(distance_words(c))[:-1] if c.target is None else list(target_words(c))
-    said += [f"{n}: {words}" for n, words in unsound_words(c)]
-    words = [drawable(sentence, 300) for sentence in said]
-    notes = "\n".join(lines_of(sentence, 92, 3) for sentence in words)
-    title = lines_of(drawable(f"Compared with {c.first.name}", 130), 60, 2)
-    head, foot = 4.5 * (title.count("\n") + 1) + 3, 3.3 * (notes.count("\n") + 1) + 12
-    width, body, gap, lower = 128.0, 72.0, 4.0, 28.0
-    height = head + body + gap + lower + foot
-    with look():
-        figure = Figure(figsize=(width * MM, height * MM))
-        sides = 13 / width, 1 - 17 / width
-        top = figure.add_axes((sides[0], (foot + lower + gap) / height, sides[1], body / height))
-        overlay(c, top)
-        hand_steps(c, figure.add_axes((sides[0], foot / height, sides[1], lower / height), sharex=top))
-        top.tick_params(labelbottom=False)
-        top.set_xlabel("")
-        figure.align_ylabels()
-        figure.text(2 / width, 1 - 1.5 / height, title, va="top", size=9, weight="bold", parse_math=False)
-        figure.text(2 / width, 1.5 / height, notes, va="bottom", linespacing=1.25, parse_math=False)
-    return figure

@@ -1,4 +1,4 @@
-"""Where the ball stands, from free outward, on one ruler; and the page that sets it under the bar's side view.
+"""Where the ball stands, from free outward, on one ruler.
 
 Takes finished limits.
 """
@@ -8,17 +8,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from scipy.optimize import isotonic_regression
 
-from detentsim.knife.outcomes import FLAGS
 from detentsim.show.many_builds.sweep.axes import LABEL
-from detentsim.show.one_build.limits.bar import bar_side
-from detentsim.show.one_build.limits.frame import HAIR, LEFT, RIGHT, Line, paper, sizes
-from detentsim.show.one_build.limits.stress import bar_moment, bar_stress, past_it
+from detentsim.show.one_build.limits.frame import HAIR, Line, paper
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CONTACT, INK, MM, SMALL, drawable, lines_of, look, new_axes
+from detentsim.show.theme.style import CONTACT, INK, SMALL, lines_of, look, new_axes
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -28,9 +24,6 @@ if TYPE_CHECKING:
 
 # Heights over the scale [pt]: of the zone where bend is lost, of the two dimension lines, of the places' names.
 ZONE, UNLOCKS, LOSES, TOP, NAMES = 6.0, 11.0, 24.0, 37.0, 50.0
-
-# Left edge and width of what a page shows [mm].
-EDGE, WIDE = 17.0, 151.0
 
 
 def travel_ruler(limits: Limits, ax: Axes | None = None) -> Axes:
@@ -178,55 +171,3 @@ def _name_ways(ax: Axes) -> None:
         ax.annotate(
             words, (x, 0), (0, -16), xycoords="axes fraction", textcoords="offset points", ha=ha, va="top", size=SMALL
         )
-
-
-def limits_figure(limits: Limits) -> Figure:
-    """Draw the bar's side view over its moment and stress, and the ruler; in words underneath what does not hold.
-
-    Parameters
-    ----------
-    limits : Limits
-        From `detentsim.limits`.
-
-    Returns
-    -------
-    Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
-    """
-    name = drawable(limits.build.name, 130) + (" (demo)" if limits.build.demo else "")
-    title, notes = lines_of(name, 80, 2), _notes(limits)
-    width, tall = 170.0, (_side_height(limits), 26.0, 40.0, 28.0)
-    head, gaps, foot = 4.5 * (title.count("\n") + 1) + 3, (4.0, 4.0, 12.0), 3.3 * (notes.count("\n") + 1) + 13
-    height = head + sum(tall) + sum(gaps) + foot
-    with look():
-        figure = Figure(figsize=(width * MM, height * MM))
-        top = height - head
-        for draw, part, gap in zip((bar_side, bar_moment, bar_stress, travel_ruler), tall, (*gaps, 0.0), strict=True):
-            ax = figure.add_axes((EDGE / width, (top - part) / height, WIDE / width, part / height))
-            draw(limits, ax)
-            if gap == gaps[0]:  # the next one shows the same scale
-                ax.set_xlabel("")
-                ax.tick_params(labelbottom=False)
-            top -= part + gap
-        figure.align_ylabels(figure.axes[:3])
-        figure.text(2 / width, 1 - 1.5 / height, title, va="top", size=9, weight="bold", parse_math=False)
-        figure.text(2 / width, 1.5 / height, notes, va="bottom", linespacing=1.25, parse_math=False)
-    return figure
-
-
-def _side_height(limits: Limits) -> float:
-    """Room for a side view to scale, as far as a page has it [mm]."""
-    s = sizes(limits)
-    return float(np.clip((s.high - s.low) * (WIDE - (LEFT + RIGHT) * 25.4 / 72) / s.tip + 12, 30, 62))
-
-
-def _notes(limits: Limits) -> str:
-    words = [f"Limit exceeded: {limit.part} ({limit.name}). {limit.words}" for limit in limits.passed]
-    if not words:
-        words = ["All limits hold."]
-        if limits.first is not None:
-            words = [f"All limits hold. The nearest: {limits.first.part} ({limits.first.name}). {limits.first.words}"]
-    if past_it(limits):
-        words.append("Where the stress is past what it bears, the metal gives instead of bearing the stress drawn.")
-    flags = [FLAGS[flag] for flag in limits.flags]
-    return "\n".join(lines_of(text, 118) for text in [*words, *flags])

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.show.one_build.motion.attitudes import attitudes
 from detentsim.show.one_build.motion.speed_and_energy import EDGE, WIDE, energy, speed
 from detentsim.show.one_build.motion.strip import blade_strip, two_deg
-from detentsim.show.theme.style import MM, drawable, lines_of, look
+from detentsim.show.theme.page import FULL, Row, page, title_of
+from detentsim.show.theme.style import lines_of
 from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from detentsim.analysis.one_build.motion.motion import Motion
     from detentsim.analysis.one_build.motion.opening import Speed
     from detentsim.units.systems import UnitSystem
@@ -33,26 +36,17 @@ def motion_figure(motion: Motion) -> Figure:
     Figure
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
-    name = drawable(motion.build.name, 130) + (" (demo)" if motion.build.demo else "")
-    title, notes = lines_of(name, 80, 2), _notes(motion)
-    width, falls = 170.0, 39.0 if motion.attitudes else 8.0
-    parts = ((blade_strip, 56.0, 2.0), (speed, 34.0, 4.0), (energy, 42.0, 13.0), (attitudes, falls, 0.0))
-    head, foot = 4.5 * (title.count("\n") + 1) + 3, 3.3 * (notes.count("\n") + 1) + 4
-    height = head + sum(tall + gap for _, tall, gap in parts) + foot
-    with look():
-        figure = Figure(figsize=(width * MM, height * MM))
-        top = height - head
-        for draw, tall, gap in parts:
-            ax = figure.add_axes((EDGE / width, (top - tall) / height, WIDE / width, tall / height))
-            draw(motion, ax)
-            if draw is speed:  # the next one shows the same scale
-                ax.set_xlabel("")
-                ax.tick_params(labelbottom=False)
-            top -= tall + gap
-        figure.align_ylabels(figure.axes[1:3])
-        figure.text(2 / width, 1 - 1.5 / height, title, va="top", size=9, weight="bold", parse_math=False)
-        figure.text(2 / width, 1.5 / height, notes, va="bottom", linespacing=1.25, parse_math=False)
-    return figure
+    rows = [
+        Row(partial(blade_strip, motion), 56.0, 2.0),
+        Row(partial(speed, motion), 34.0, 4.0, scale_below=True),
+        Row(partial(energy, motion), 42.0, 13.0),
+        Row(partial(attitudes, motion), 39.0 if motion.attitudes else 8.0),
+    ]
+    body = sum(row.tall + row.gap for row in rows)
+    with page(title_of(motion.build), _notes(motion), body, under=4.0) as sheet:
+        drawn = sheet.stack(rows, EDGE, FULL - EDGE - WIDE)
+        sheet.figure.align_ylabels(drawn[1:3])
+    return sheet.figure
 
 
 def _notes(motion: Motion) -> str:

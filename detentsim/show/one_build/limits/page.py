@@ -1,0 +1,68 @@
+"""The page that sets moment, stress and the ruler of travel under the bar's side view."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.knife.outcomes import FLAGS
+from detentsim.show.one_build.limits.bar import bar_side
+from detentsim.show.one_build.limits.frame import LEFT, RIGHT, sizes
+from detentsim.show.one_build.limits.ruler import travel_ruler
+from detentsim.show.one_build.limits.stress import bar_moment, bar_stress, past_it
+from detentsim.show.theme.page import FULL, Row, page, title_of
+from detentsim.show.theme.style import lines_of
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from detentsim.analysis.one_build.limits.limits import Limits
+
+# Left edge and width of what a page shows [mm].
+EDGE, WIDE = 17.0, 151.0
+
+
+def limits_figure(limits: Limits) -> Figure:
+    """Draw the bar's side view over its moment and stress, and the ruler; in words underneath what does not hold.
+
+    Parameters
+    ----------
+    limits : Limits
+        From `detentsim.limits`.
+
+    Returns
+    -------
+    Figure
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+    """
+    rows = [
+        Row(partial(bar_side, limits), _side_height(limits), 4.0, scale_below=True),
+        Row(partial(bar_moment, limits), 26.0, 4.0, scale_below=True),
+        Row(partial(bar_stress, limits), 40.0, 12.0),
+        Row(partial(travel_ruler, limits), 28.0),
+    ]
+    body = sum(row.tall + row.gap for row in rows)
+    with page(title_of(limits.build), _notes(limits), body, under=13.0) as sheet:
+        drawn = sheet.stack(rows, EDGE, FULL - EDGE - WIDE)
+        sheet.figure.align_ylabels(drawn[:3])
+    return sheet.figure
+
+
+def _side_height(limits: Limits) -> float:
+    """Room for a side view to scale, as far as a page has it [mm]."""
+    s = sizes(limits)
+    return float(np.clip((s.high - s.low) * (WIDE - (LEFT + RIGHT) * 25.4 / 72) / s.tip + 12, 30, 62))
+
+
+def _notes(limits: Limits) -> str:
+    words = [f"Limit exceeded: {limit.part} ({limit.name}). {limit.words}" for limit in limits.passed]
+    if not words:
+        words = ["All limits hold."]
+        if limits.first is not None:
+            words = [f"All limits hold. The nearest: {limits.first.part} ({limits.first.name}). {limits.first.words}"]
+    if past_it(limits):
+        words.append("Where the stress is past what it bears, the metal gives instead of bearing the stress drawn.")
+    flags = [FLAGS[flag] for flag in limits.flags]
+    return "\n".join(lines_of(text, 118) for text in [*words, *flags])
