@@ -123,9 +123,26 @@ def _dense(ax: Axes, line: Points) -> Points:
     """Points along a line, a few pixels apart, inside the axes [px]; shape (n, 2)."""
     pixels = ax.transData.transform(line.T)
     pixels = pixels[np.all(np.isfinite(pixels), axis=1)]
-    if len(pixels) < 2:
-        return np.asarray(pixels, float)
-    pixels = np.clip(pixels, np.asarray(ax.bbox.min) - 9, np.asarray(ax.bbox.max) + 9)
-    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(pixels, axis=0).T))])
-    at = np.arange(0.0, gone[-1] + 3, 3)
-    return np.stack([np.interp(at, gone, pixels[:, i]) for i in (0, 1)], axis=1)
+    return resampled(np.clip(pixels, np.asarray(ax.bbox.min) - 9, np.asarray(ax.bbox.max) + 9), 3.0)
+
+
+def resampled(points: Points, step: float) -> Points:
+    """Points at equal steps of arc length along a polyline, its ends included.
+
+    Parameters
+    ----------
+    points : array, shape (n, 2)
+        Corners of the line; one point alone is given back.
+    step : float
+        In the unit of the points.
+
+    Examples
+    --------
+    >>> resampled(np.array([[0.0, 0.0], [3.0, 4.0]]), 2.5).tolist()
+    [[0.0, 0.0], [1.5, 2.0], [3.0, 4.0]]
+    """
+    if len(points) < 2:
+        return np.asarray(points, float)
+    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    at = np.arange(0.0, gone[-1] + step, step)
+    return np.stack([np.interp(at, gone, points[:, i]) for i in (0, 1)], axis=1)

@@ -15,7 +15,7 @@ from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.target.target import Target
 from detentsim.show.in_hand.advise.arrows import WORDS, draw_arrow, legs, mark_build, name_leg, on_axis, places_about
 from detentsim.show.in_hand.advise.clearing import clear_arrows, space_of
-from detentsim.show.many_builds.sweep.axes import LABEL, dress_x, fresh_axes
+from detentsim.show.many_builds.sweep.axes import LABEL, dress, fresh_axes
 from detentsim.show.many_builds.sweep.lines.lines import draw_lines
 from detentsim.show.many_builds.sweep.maps.maps import design_map
 from detentsim.show.many_builds.sweep.maps.planes import BOX
@@ -150,7 +150,7 @@ def _line(advice: Advice, s: Sweep, ax: Axes | None) -> Axes:
     of, scale = _chosen(s)[0], AxisScale(s.axes[0], 0)
     ax = fresh_axes(WIDTH, 80, 4, 11, scale) if ax is None else ax
     draw_lines(ax, s, of, scale, None)
-    dress_x(ax, scale)
+    dress(ax, scale, "x")
     labels = Labels(ax, [np.stack([s.axes[0].values, np.asarray(s.results[of], float)])])
     labels.taken = [space_of(text) for text in ax.texts]
     if not any(line.get_label() == "this build" for line in ax.lines):

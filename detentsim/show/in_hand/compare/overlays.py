@@ -59,6 +59,7 @@ def overlay(comparison: Comparison, ax: Axes | None = None) -> Axes:
 
     Examples
     --------
+    >>> from matplotlib.figure import Figure
     >>> import detentsim as ds
     >>> c = ds.compare(ds.demo(), ds.demo().change({"bar.bend": "1.4 mm"}))
     >>> overlay(c, Figure().subplots()).get_ylabel()

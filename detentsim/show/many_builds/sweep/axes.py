@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 import numpy as np
 from matplotlib.ticker import MaxNLocator
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from matplotlib.axes import Axes
+    from matplotlib.axis import XAxis, YAxis
 
 LABEL = 7.5
 """Text of axis labels, whoever made the axes [pt]."""
@@ -40,45 +41,49 @@ def foot(x: AxisScale, width: float) -> float:
     return 9.5 + 3.0 * max(text.count("\n") for text in texts)
 
 
-def dress_x(ax: Axes, scale: AxisScale, *, second: bool = True) -> None:
-    """Ticks, label and a second scale for an input across: inch or thou, or drill sizes."""
-    ax.set_xlabel(scale.label, size=LABEL)
-    ax.tick_params(axis="x", labelsize=SMALL)
+def dress(ax: Axes, scale: AxisScale, along: Literal["x", "y"], *, second: bool = True) -> None:
+    """Ticks, label and a second scale, in inch or thou or drill sizes, for an input across (x) or up (y)."""
+    side = _SIDES[along]
+    axis: XAxis | YAxis = getattr(ax, f"{along}axis")
+    getattr(ax, f"set_{along}label")(scale.label, size=LABEL)
+    ax.tick_params(axis=along, labelsize=SMALL)
+    long = (ax.bbox.width if along == "x" else ax.bbox.height) * 72 / ax.figure.dpi
     if scale.is_words:
-        wide = ax.bbox.width * 72 / ax.figure.dpi
-        ax.set_xticks(np.arange(len(scale.axis)), _fitting(wide, scale.axis.labels))
+        labels = scale.axis.labels
+        texts = _fitting(long, labels) if along == "x" else [_short(text, 12) for text in labels]
+        axis.set_ticks(np.arange(len(labels)), texts, **side.words)
         return
-    ax.xaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
+    axis.set_major_locator(_round(side.ticks))
     if second and scale.axis.unit == "mm":
-        per, words = _inches(scale, ax.get_xlim())
-        top = ax.secondary_xaxis("top", functions=_ratio(per))
-        top.xaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
-        top.spines["top"].set_visible(True)
-        top.set_xlabel(words, labelpad=2)
+        low, high = axis.get_view_interval()
+        per, words = _inches(scale, (low, high))
+        other = getattr(ax, f"secondary_{along}axis")(side.opposite, functions=_ratio(per))
+        getattr(other, f"{along}axis").set_major_locator(_round(side.ticks))
+        other.spines[side.opposite].set_visible(True)
+        getattr(other, f"set_{along}label")(words, labelpad=2)
         if "drill" in scale.axis.column.kinds:
-            low, high = ax.get_xlim()
-            sizes, names = _drills((low, high - 0.05 * (high - low)), ax.bbox.width * 72 / ax.figure.dpi / 34)
-            top.set_xticks(sizes, names)
+            sizes, names = _drills((low, high - side.spare * (high - low)), long / side.drill)
+            getattr(other, f"set_{along}ticks")(sizes, names)
 
 
-def dress_y(ax: Axes, scale: AxisScale, *, second: bool = True) -> None:
-    """Ticks, label and, for a length, a second scale in inch or thou for an input up."""
-    ax.set_ylabel(scale.label, size=LABEL)
-    ax.tick_params(axis="y", labelsize=SMALL)
-    if scale.is_words:
-        texts = [_short(text, 12) for text in scale.axis.labels]
-        ax.set_yticks(np.arange(len(scale.axis)), texts, rotation=90, va="center")
-        return
-    ax.yaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 2.5, 5, 10]))
-    if second and scale.axis.unit == "mm":
-        per, words = _inches(scale, ax.get_ylim())
-        right = ax.secondary_yaxis("right", functions=_ratio(per))
-        right.yaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 2.5, 5, 10]))
-        right.spines["right"].set_visible(True)
-        right.set_ylabel(words, labelpad=2)
-        if "drill" in scale.axis.column.kinds:
-            sizes, names = _drills(ax.get_ylim(), ax.bbox.height * 72 / ax.figure.dpi / 12)
-            right.set_yticks(sizes, names)
+class _Side(NamedTuple):
+    """How an input across, or up, is dressed."""
+
+    opposite: str  # where the second scale stands
+    ticks: int  # most of them
+    drill: float  # room for the name of one [pt]
+    spare: float  # share of the scale whose end takes no drill's name
+    words: dict[str, Any]  # how words stand at their ticks
+
+
+_SIDES = {
+    "x": _Side("top", 5, 34, 0.05, {}),
+    "y": _Side("right", 6, 12, 0.0, {"rotation": 90, "va": "center"}),
+}
+
+
+def _round(most: int) -> MaxNLocator:
+    return MaxNLocator(most, steps=[1, 2, 2.5, 5, 10])
 
 
 def _ratio(per: float) -> tuple[Any, Any]:

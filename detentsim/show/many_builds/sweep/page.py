@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from matplotlib.figure import Figure
 
-from detentsim.show.many_builds.sweep.axes import LABEL, LEFT, dress_x, foot
+from detentsim.show.many_builds.sweep.axes import LABEL, LEFT, dress, foot
 from detentsim.show.many_builds.sweep.lines.families import USUAL
 from detentsim.show.many_builds.sweep.lines.lines import MOST_LINES, draw_lines, inputs_of
 from detentsim.show.many_builds.sweep.maps.maps import design_map
@@ -130,7 +130,7 @@ def _stack(s: Sweep, names: Sequence[str]) -> Figure:
         for i, name in enumerate(names):
             ax = figure.add_subplot(grid[i], sharex=figure.axes[0] if i else None)
             draw_lines(ax, s, name, x, by)
-        dress_x(figure.axes[0], x)
+        dress(figure.axes[0], x, "x")
         for ax in figure.axes[:-1]:
             ax.tick_params(labelbottom=False)
             ax.set_xlabel("")

@@ -11,7 +11,7 @@ from scipy.spatial import cKDTree
 from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
 from detentsim.show.many_builds.sweep.scales import Array, AxisScale, varied
-from detentsim.show.theme.labels import Labels, Spot
+from detentsim.show.theme.labels import Labels, Spot, resampled
 from detentsim.show.theme.style import INK, SMALL, drawable, look, new_axes
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown as quoted
@@ -140,7 +140,7 @@ LEFT_MARGIN = 0.08
 def _name_curves(labels: Labels, traces: Sequence[Array], words: Sequence[str], own: int | None) -> None:
     """Name each curve where it stands clear of the others, the steepest climb first."""
     seen = [labels.ax.transData.transform(trace[:, np.isfinite(trace[1])].T) for trace in traces]
-    dense = [_resampled(points) for points in seen]
+    dense = [resampled(points, 4.0) for points in seen]
     for i in range(len(traces) - 1, -1, -1):
         if not len(dense[i]):
             continue
@@ -174,15 +174,6 @@ def _unbroken(labels: Labels, place: Spot) -> bool:
     shift = np.array([place.dx, place.dy]) * labels.ax.figure.dpi / 72
     way = end + np.linspace(0, 1, 12)[:, None] * shift
     return not any(np.any(np.all((way >= box.min) & (way <= box.max), axis=1)) for box in labels.taken)
-
-
-def _resampled(points: Array, step: float = 4.0) -> Array:
-    """Points of a line a few pixels apart."""
-    if len(points) < 2:
-        return points
-    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    at = np.arange(0.0, gone[-1] + step, step)
-    return np.stack([np.interp(at, gone, points[:, k]) for k in (0, 1)], axis=1)
 
 
 def _clear(points: Array, others: Array, most: int = 8) -> Array:

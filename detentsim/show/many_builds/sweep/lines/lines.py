@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib.ticker import MaxNLocator
 
 from detentsim.knife.outcomes import RESULTS
-from detentsim.show.many_builds.sweep.axes import LABEL, dress_x, fresh_axes
+from detentsim.show.many_builds.sweep.axes import LABEL, dress, fresh_axes
 from detentsim.show.many_builds.sweep.lines.labels import (
     FEW,
     STRETCH,
@@ -83,7 +83,7 @@ def lines(s: Sweep, of: str, ax: Axes | None = None) -> Axes:
     with look():
         ax = fresh_axes(85, 78, 3.5, 10, x) if ax is None else ax
         draw_lines(ax, s, of, x, by)
-        dress_x(ax, x)
+        dress(ax, x, "x")
     return ax
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.show.many_builds.sweep.axes import dress_x, dress_y, fresh_axes
+from detentsim.show.many_builds.sweep.axes import dress, fresh_axes
 from detentsim.show.many_builds.sweep.maps.planes import Plane
 from detentsim.show.many_builds.sweep.maps.shading import colour_bar, draw_map, shades_of
 from detentsim.show.many_builds.sweep.scales import AxisScale, check_sweep, hold, names_in, varied
@@ -62,8 +62,8 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
         shades = shades_of(s, of)
         colour_bar(ax, shades, of)
         draw_map(ax, Plane(s, x, y, {}), of, also, shades)
-        dress_x(ax, x)
-        dress_y(ax, y)
+        dress(ax, x, "x")
+        dress(ax, y, "y")
     return ax
 
 

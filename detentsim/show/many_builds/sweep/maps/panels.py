@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.figure import Figure
 
-from detentsim.show.many_builds.sweep.axes import LEFT, dress_x, dress_y
+from detentsim.show.many_builds.sweep.axes import LEFT, dress
 from detentsim.show.many_builds.sweep.maps.maps import checked_request
 from detentsim.show.many_builds.sweep.maps.planes import Plane
 from detentsim.show.many_builds.sweep.maps.shading import Shades, draw_map, mappable, name_colour_bar, shades_of
@@ -68,8 +68,8 @@ def panels(s: Sweep, of: str, figure: Figure | None = None, also: Sequence[str] 
         for place, index in enumerate(chosen):
             ax = figure.add_subplot(grid[place // across, place % across])
             draw_map(ax, Plane(s, x, y, {third.place: int(index)}), of, also, shades)
-            dress_x(ax, x, second=place < across)
-            dress_y(ax, y, second=place % across == across - 1 or place == len(chosen) - 1)
+            dress(ax, x, "x", second=place < across)
+            dress(ax, y, "y", second=place % across == across - 1 or place == len(chosen) - 1)
             ax.set_title(drawable(f"{third.name} {third.text(int(index))}", 40), size=8, parse_math=False, pad=4)
         _shared_bar(figure, shades, of)
     return figure
