@@ -46,13 +46,13 @@ def test_an_answer_stands_in_the_file_given(question, path, name):
 
 @pytest.mark.parametrize(("room", "holds"), ROOMS)
 def test_what_a_room_holds_is_there(room, holds):
-    """Each word in the room's row is a file or a folder of it, or a word of its code."""
+    """Each word in the row is a file or a folder of the room, a path from above, or a word of the room's code."""
     files = list((PACKAGE / room).rglob("*.py"))
     known = {part for file in (PACKAGE / room).rglob("*") for part in (file.name, file.stem)}
     code = "\n".join(file.read_text("utf-8") for file in files)
     for word in re.findall(r"`([^`]+)`", holds):
         last = word.removeprefix(f"{room}.").strip("/").rpartition("/")[2]
-        assert last in known or re.search(rf"\b{re.escape(last)}\b", code), word
+        assert (PACKAGE / word).exists() or last in known or re.search(rf"\b{re.escape(last)}\b", code), word
 
 
 def test_adding_an_input_names_all_that_asks_for_it():
