@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.knife.outcomes import RESULTS
-from detentsim.mechanics.names import NO_BREAKOUT, OUT_OF_DIMPLE
+from detentsim.mechanics.names import BY_PUSH, NO_BREAKOUT, OUT_OF_DIMPLE
 from detentsim.units.quantities import factor, quantity
 
 if TYPE_CHECKING:
@@ -144,6 +144,7 @@ _WHY = {
     "misses_dimple": "the ball rests beside its dimple",
     "stopped_short": "the over-travel stop keeps the ball in its dimple",
     "never_lets_go": "the ball is still in its dimple at lock-up",
+    "lacks_lever": "the opener has almost no lever before the ball is out of its dimple",
     "hangs_loose": "the ball hangs loose in the dimple",
     "bar_on_tang": "the bar's face lies on the tang",
 }
@@ -155,8 +156,6 @@ _ABSENT = {
     "pull_in_angle": "the ball alone pulls the blade shut from no angle",
     "lateral_stiffness": "the bar is taken as rigid sideways",
     "drag_force": "the opener has almost no lever at mid-swing",
-    "breakout_force": "the opener has almost no lever there",
-    "breakout_force_angle": "the opener has almost no lever there",
     "breakout_to_drag": "there is no drag",
     "contact_angle": "the ball carries nothing at rest",
     "lockup_force": "bar.lockup_travel is not given",
@@ -175,6 +174,8 @@ def why_missing(name: str, flags: tuple[str, ...]) -> str:
     stops = list(_WHY) if name == "contact_angle" else [*NO_BREAKOUT]
     if name in OUT_OF_DIMPLE:
         stops.append("misses_dimple")
+    if name in BY_PUSH:
+        stops.append("lacks_lever")
     for flag in stops if name not in _WHATEVER else ():
         if flag in flags:
             return _WHY[flag]

@@ -145,6 +145,9 @@ _FLAGS: dict[str, Flag] = {
     "never_lets_go": Flag(
         "fatal", "The ball is still in its dimple at lock-up: the bar gives too far sideways to open."
     ),
+    "lacks_lever": Flag(
+        "fatal", "The opener has almost no lever before the ball is out of its dimple: change opener.push_angle."
+    ),
     "hangs_loose": Flag(
         "fault", "The ball rides the flat but hangs loose in the dimple: the closed blade will rattle."
     ),

@@ -70,11 +70,18 @@ ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
 NO_BREAKOUT = ("floats", "locks_solid", "stopped_short", "never_lets_go")
 """Flags of a build that no finger opens out of its dimple: it has no breakout."""
 
+NO_PUSH = (*NO_BREAKOUT, "lacks_lever")
+"""Flags of a build that the push at its opener does not open: it has no breakout force."""
+
+BY_PUSH = ("breakout_force", "breakout_force_angle", *MOTION_NAMES[:6])
+"""Results of the push at the opener."""
+
 FLAG_NAMES = (
     "floats",
     "misses_dimple",
     "stopped_short",
     "never_lets_go",
+    "lacks_lever",
     "hangs_loose",
     "bar_on_tang",
     "ball_on_floor",

@@ -190,10 +190,11 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
         _PUSH: push,
         "breakout_angle": angle,
         "breakout_to_drag": _to_drag(one.load, torque, push),
-        "let_go_angle": np.maximum(opening.farthest(one).value, at_rest.slip),
+        "let_go_angle": np.maximum(opening.farthest(one), at_rest.slip),
     }
     if not {"breakout_force", "breakout_force_angle"}.isdisjoint(wanted):
-        results["breakout_force"], results["breakout_force_angle"] = opening.breakout_force(one)
+        force, at = opening.breakout_force(one, results["let_go_angle"])
+        results["breakout_force"], results["breakout_force_angle"] = force, at
     if "breakout_energy" in wanted:
         results["breakout_energy"] = work.energy(one, results["let_go_angle"])
     if "pull_in_angle" in wanted:

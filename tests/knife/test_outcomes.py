@@ -20,8 +20,8 @@ BY_UNIT = {
     "rad/s": "arrival_speed",
 }
 FLAG_NAMES = (
-    "floats misses_dimple stopped_short never_lets_go hangs_loose bar_on_tang ball_on_floor locks_solid stands_proud "
-    "snaps loses_bend dents_tang"
+    "floats misses_dimple stopped_short never_lets_go lacks_lever hangs_loose bar_on_tang ball_on_floor locks_solid "
+    "stands_proud snaps loses_bend dents_tang"
 )
 
 

@@ -38,9 +38,11 @@ def path_flags(one: Way, breakout: Array, let_go: Array) -> dict[str, Truth]:
         Largest blade angle at which the ball is still in its dimple [rad].
     """
     spring, record, locks = one.load.spring, one.load.record, np.isposinf(breakout).ravel()
+    beyond = let_go.ravel() > record.open_angle
     return {
         "misses_dimple": (one.rest.at.depth <= TOUCHES * record.ball_radius) & (spring.reach > 0),
-        "never_lets_go": (let_go.ravel() > record.open_angle) & ~locks & (spring.reach > 0),
+        "never_lets_go": beyond & ~locks & (spring.reach > 0),
+        "lacks_lever": ~opening.pushed_through(one, let_go.ravel()) & ~beyond & ~locks & (spring.reach > 0),
         "bar_on_tang": _on_face(one),
         "locks_solid": locks,
         "snaps": opening.turns_back(one) & ~locks,

@@ -13,17 +13,14 @@ import numpy as np
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.path import extrema, segment_rows, segments, stable
-from detentsim.mechanics.roots import bisected
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from detentsim.mechanics.detent.rest import Rest
     from detentsim.mechanics.detent.solution import SolvedDetent, Torques
-    from detentsim.mechanics.path.extrema import Peak
     from detentsim.mechanics.path.segment_rows import Segments
-    from detentsim.mechanics.record import Array, Truth
-
-# Halvings of the bracket about the end of the finger's lever: down to rounding.
-LEVER_ROUNDS = 50
+    from detentsim.mechanics.record import Array, Index, Truth
 
 
 class Way(NamedTuple):
@@ -35,6 +32,8 @@ class Way(NamedTuple):
     at_ends: Torques  # at the segments' ends, shape (m, 4)
     theta: Array  # blade angle there [rad]
     falls: Truth  # segments on which the blade angle falls somewhere, shape (m,)
+    top: Array  # largest blade angle of the slipping ball on each segment, shape (m,) [rad]
+    at_top: Array  # ball angle there [rad]
 
 
 def way(solved: SolvedDetent, at_rest: Rest, ways: Segments) -> Way:
@@ -56,7 +55,9 @@ def way(solved: SolvedDetent, at_rest: Rest, ways: Segments) -> Way:
     phi = segments.points(ways, segments.ENDS)
     at_ends = segments.torques(ways, phi)
     theta = segments.angle(ways, phi, at_ends.opening)
-    return Way(solved, at_rest, ways, at_ends, theta, stable.falls(ways, at_ends.opening, theta, opening=True))
+    falling = stable.falls(ways, at_ends.opening, theta, opening=True)
+    top, at_top = extrema.crests(ways, theta, segments.opening_angle, falling)
+    return Way(solved, at_rest, ways, at_ends, theta, falling, top, at_top)
 
 
 def _resisting(ways: Segments, phi: Array) -> Array:
@@ -89,13 +90,15 @@ def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
     return torque, np.where(sticks, rest.slip, angle), np.where(sticks, rest.at.push, push)
 
 
-def breakout_force(one: Way) -> tuple[Array, Array]:
-    """Largest force of the finger [N] and its blade angle [rad]; NaN where no lever is long enough.
+def breakout_force(one: Way, let_go: Array) -> tuple[Array, Array]:
+    """Largest force of the finger [N] and its blade angle [rad]; NaN where its lever is too short on the way.
 
     Parameters
     ----------
     one : Way
         Of n designs.
+    let_go : array, shape (n,)
+        Blade angle at let-go [rad].
 
     Returns
     -------
@@ -103,76 +106,93 @@ def breakout_force(one: Way) -> tuple[Array, Array]:
 
     Notes
     -----
-    Maximum of `pivot.finger_force`, apart from that of the torque. Derived in studies/00-the-model.ipynb.
+    Maximum of `pivot.finger_force` from rest to let-go, apart from that of the torque. While the ball sticks the torque
+    grows in proportion to the blade angle, so that the force has no maximum inside that range: it is largest at one of
+    its ends. Derived in studies/00-the-model.ipynb.
     """
-    ways, values, crest = _with_lever(one)
     rest, record = one.rest, one.load.record
-    top = extrema.peak(ways, values, _pushed, crest)
-    there = segment_rows.select(ways, top.segment)
-    angle = segments.opening_angle(there, top.phi)
-    stick = pivot.finger_force(record, rest.slip, rest.stick, rest.at.push)
-    sticks = stick >= top.value
-    force = np.where(sticks, stick, top.value)
-    none = np.isneginf(force)
-    return np.where(none, np.nan, force), np.where(none, np.nan, np.where(sticks, rest.slip, angle))
+    face = _face_drag(segment_rows.select(one.segments, one.segments.first), rest.at)
+    held = pivot.finger_force(record, rest.angle, np.maximum(rest.start, 0) + face, rest.at.push)
+    stick = pivot.finger_force(record, rest.slip, rest.stick + face, rest.at.push)
+    sticks = stick >= held
+    force, angle = np.where(sticks, stick, held), np.where(sticks, rest.slip, rest.angle)
+    top, theta = _slipping_force(one, force)
+    row = extrema.highest(one.segments, top)
+    slips = top[row] > force
+    force, angle = np.where(slips, top[row], force), np.where(slips, theta[row], angle)
+    lasts = pushed_through(one, let_go)
+    return np.where(lasts, force, np.nan), np.where(lasts, angle, np.nan)
+
+
+def pushed_through(one: Way, let_go: Array) -> Truth:
+    """Truth of the finger having a lever all the way from rest to let-go at `let_go` [rad]; shape (n,)."""
+    return pivot.lever_lasts(one.load.record, one.rest.angle, let_go)
+
+
+def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
+    """Largest force of the finger on each segment [N], -inf where it is jumped over, and its blade angle [rad].
+
+    Where the force that the sticking ball needs, `stick`, or that on another segment is larger, one that is jumped over
+    in part is not searched for the part that is not.
+    """
+    ways = one.segments
+    crest = extrema.has_crest(one.at_ends.opening)
+    top, where = extrema.crests(ways, _force(ways, one.theta, one.at_ends), _pushed, crest)
+    theta = segments.opening_angle(ways, where)
+    least = _least_ahead(one)
+    behind = theta < least(np.arange(top.size), where)
+    if np.any(behind):
+        counted = np.where(behind, -np.inf, top)
+        best = np.maximum(stick, np.maximum.reduceat(counted, ways.first))
+        rows = np.flatnonzero(behind & (top > best[ways.design]))
+        top = counted
+        top[rows], theta[rows] = _ahead(segment_rows.select(ways, rows)._replace(design=rows), least)
+    return top, theta
+
+
+def _least_ahead(one: Way) -> Callable[[Index, Array], Array]:
+    """Function of segment rows and ball angles [rad]: blade angle that the blade has reached before [rad]."""
+    before = stable.largest_before(one.segments.design, one.top, one.rest.slip) - stable.STANDS
+    beyond = np.maximum(before, one.top - stable.STANDS)
+    return lambda rows, phi: np.where(phi <= one.at_top[rows], before[rows], beyond[rows])
+
+
+def _ahead(ways: Segments, least: Callable[[Index, Array], Array]) -> tuple[Array, Array]:
+    """Largest force of the finger that is not jumped over, on segments with their rows as `design`; its blade angle."""
+
+    def rule(ways: Segments, phi: Array) -> Array:
+        rows = ways.design if phi.ndim == 1 else ways.design[:, None]
+        return np.where(segments.opening_angle(ways, phi) < least(rows, phi), -np.inf, _pushed(ways, phi))
+
+    values = rule(ways, segments.points(ways, segments.ENDS))
+    top, where = extrema.crests(ways, values, rule, np.ones(ways.design.size, bool))
+    return top, segments.opening_angle(ways, where)
 
 
 def _pushed(ways: Segments, phi: Array) -> Array:
     """Force of the finger [N]; -inf where its lever is too short to give one."""
-    return _force(ways, phi, segments.torques(ways, phi))
+    at_phi = segments.torques(ways, phi)
+    return _force(ways, segments.angle(ways, phi, at_phi.opening), at_phi)
 
 
-def _force(ways: Segments, phi: Array, at_phi: Torques) -> Array:
-    theta = segments.angle(ways, phi, at_phi.opening)
-    record = segment_rows.widened(ways).record if phi.ndim > 1 else ways.record
-    force = pivot.finger_force(record, theta, at_phi.opening, at_phi.push)
+def _force(ways: Segments, theta: Array, at_phi: Torques) -> Array:
+    record = segment_rows.widened(ways).record if theta.ndim > 1 else ways.record
+    force = pivot.finger_force(record, theta, at_phi.opening + _face_drag(ways, at_phi), at_phi.push)
     return np.where(np.isnan(force), -np.inf, force)
 
 
-def _with_lever(one: Way) -> tuple[Segments, Array, Truth]:
-    """Path as far as the finger has a lever, the force at its segments' ends, and where the torque has a crest.
-
-    On a path of a few degrees the lever runs out at most once; the segment on which it does ends there.
-    """
-    ways, crest = one.segments, extrema.has_crest(one.at_ends.opening)
-    values = _force(ways, segments.points(ways, segments.ENDS), one.at_ends)
-    short = np.isneginf(values)
-    part = np.flatnonzero(short[:, 0] != short[:, 3])
-    if part.size:
-        inside = segment_rows.select(ways, part)
-        near, far = np.where(short[part, 0], [inside.right, inside.left], [inside.left, inside.right])
-        end = _lever_ends(inside, near, far)
-        left, right = np.array(ways.left), np.array(ways.right)
-        left[part], right[part] = np.minimum(near, end), np.maximum(near, end)
-        ways = ways._replace(left=left, right=right)
-        inside = segment_rows.select(ways, part)
-        values[part] = _pushed(inside, segments.points(inside, segments.ENDS))
-    return ways, values, crest
+def _face_drag(ways: Segments, at_phi: Torques) -> Array:
+    """Drag torque of the bar's face where it lies on the tang, `mu rho N` (Coulomb) [N m]."""
+    wide = segment_rows.widened(ways) if at_phi.push.ndim > 1 else ways
+    return np.where(wide.bears, 0.0, wide.record.friction * wide.record.pivot_to_ball * at_phi.push)
 
 
-def _lever_ends(ways: Segments, near: Array, far: Array) -> Array:
-    """Farthest ball angle from `near` toward `far` at which the finger has a lever [rad]."""
-    return bisected(lambda phi: ~np.isneginf(_pushed(ways, phi)), near, far, LEVER_ROUNDS)[0]
+def farthest(one: Way) -> Array:
+    """Let-go: largest blade angle of the slipping ball, at which the dimple lets the blade go, shape (n,) [rad].
 
-
-def farthest(one: Way) -> Peak:
-    """Let-go: largest blade angle of the slipping ball [rad], at which the dimple lets the blade go.
-
-    Parameters
-    ----------
-    one : Way
-        Of n designs.
-
-    Returns
-    -------
-    Peak
-        Fields of shape (n,).
-
-    Notes
-    -----
     Maximum of `theta = phi - eps + C T_open(phi)`. Derived in studies/00-the-model.ipynb.
     """
-    return extrema.peak(one.segments, one.theta, segments.opening_angle, one.falls)
+    return np.maximum.reduceat(one.top, one.segments.first)
 
 
 def turns_back(one: Way) -> Truth:

@@ -12,7 +12,7 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-    from detentsim.mechanics.record import Array, Record
+    from detentsim.mechanics.record import Array, Record, Truth
 
 # Below this share of the opener's radius the finger pushes almost through the pivot and no force is given.
 LEAST_LEVER = 0.05
@@ -64,6 +64,22 @@ def lever(record: Record, blade_angle: ArrayLike) -> Array:
     # A blade that never opens has no finite angle, and so no lever.
     arm = record.opener_radius * np.cos(np.where(np.isfinite(turned), turned, np.nan))
     return np.where(arm > LEAST_LEVER * record.opener_radius, arm, np.nan)
+
+
+def lever_lasts(record: Record, first: ArrayLike, last: ArrayLike) -> Truth:
+    """Truth of the finger having a lever at every blade angle from `first` to `last` [rad]; they broadcast.
+
+    The lever is long enough over one range about the angle of best leverage (derived).
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> bool(lever_lasts(knife, 0.0, 1.0)), bool(lever_lasts(knife, 0.0, 3.0))
+    (True, False)
+    """
+    half = np.arccos(LEAST_LEVER)
+    begins = np.remainder(np.asarray(first, float) - record.push_angle + np.pi, 2 * np.pi) - np.pi
+    fixed = (begins > -half) & (begins + (np.asarray(last, float) - first) < half)
+    return np.where(record.push_follows > 0, np.cos(record.push_angle) > LEAST_LEVER, fixed)
 
 
 def finger_force(record: Record, theta: ArrayLike, torque: ArrayLike, push: ArrayLike) -> Array:

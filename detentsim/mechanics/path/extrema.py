@@ -94,9 +94,13 @@ def peak(ways: Segments, values: Array, rule: Rule, also: Truth | None = None) -
         Fields of shape (n,).
     """
     top, where = crests(ways, values, rule, also)
-    best = np.maximum.reduceat(top, ways.first)
-    segment = first(ways, top == best[ways.design])
-    return Peak(best, where[segment], segment)
+    segment = highest(ways, top)
+    return Peak(top[segment], where[segment], segment)
+
+
+def highest(ways: Segments, top: Array) -> Index:
+    """Row of each design's first segment with its largest value, shape (n,); `top` has the segments' shape (m,)."""
+    return first(ways, top == np.maximum.reduceat(top, ways.first)[ways.design])
 
 
 def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Array]:

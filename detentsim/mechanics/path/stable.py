@@ -138,11 +138,11 @@ def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *
     ways, low, high = _rises(ways, theta, falling, opening)
     design = ways.design
     if opening:
-        before = _largest_before(design, high, slip)
+        before = largest_before(design, high, slip)
         keep = np.flatnonzero(high > before)
     else:
         beyond = np.full(slip.size, -np.inf)
-        before = -_largest_before(slip.size - 1 - design[::-1], -low[::-1], beyond)[::-1]
+        before = -largest_before(slip.size - 1 - design[::-1], -low[::-1], beyond)[::-1]
         keep = np.flatnonzero(low < before)
     part, low, high, before = segment_rows.select(ways, keep), low[keep], high[keep], before[keep]
     if opening:
@@ -189,8 +189,12 @@ def _turns(part: Segments, rule: Rule) -> tuple[Array, Array]:
     return crest, np.maximum(crest, valley)
 
 
-def _largest_before(design: Index, high: Array, start: Array) -> Array:
-    """Largest of the design's `start` and of `high` of its branches before, for each branch."""
+def largest_before(design: Index, high: Array, start: Array) -> Array:
+    """Largest of the design's `start` and of `high` of its rows before, for each row of shape (m,).
+
+    >>> largest_before(np.array([0, 0, 1]), np.array([3.0, 1.0, 2.0]), np.array([0.0, 1.0])).tolist()
+    [0.0, 3.0, 1.0]
+    """
     rank = np.arange(design.size) - np.searchsorted(design, design)
     largest = start[design]
     for step in range(1, int(rank.max(initial=0)) + 1):

@@ -14,7 +14,7 @@ from detentsim.analysis.one_build.summary import held_shut, summary
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FATAL, FLAGS, RESULTS, UNSOUND
 from detentsim.knife.target.target import FELT
-from detentsim.mechanics.names import NO_BREAKOUT
+from detentsim.mechanics.names import NO_PUSH
 from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row
 from detentsim.show.theme.tables import table
 from detentsim.units.numbers import two
@@ -144,7 +144,7 @@ def _unflagged(look: Look) -> list[str]:
     """What is wrong and no flag says."""
     lines = []
     gone = look.results.get("breakout_force") is None
-    if gone and not set(NO_BREAKOUT) & set(look.flags):
+    if gone and not set(NO_PUSH) & set(look.flags):
         lines.append(f"No breakout: {why_missing('breakout_force', look.flags)}.")
     if (look.results.get("draw_torque") or 0.0) < 0 and "stands_proud" not in look.flags:
         lines.append("Nothing draws the blade shut: it must be pressed onto its stop.")

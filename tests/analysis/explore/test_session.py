@@ -10,7 +10,7 @@ from helpers.turned import KINDS, kind, put
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
 from detentsim.knife.record.record import plain
-from detentsim.mechanics.names import NO_BREAKOUT
+from detentsim.mechanics.names import NO_PUSH
 from detentsim.units.errors import InputError
 
 NAMES = list(KINDS)
@@ -90,7 +90,7 @@ def test_knobs_driven_to_both_ends_together_raise_nothing(name):
         turns.settle()
         if look.build is not None:
             dead = look.results["breakout_force"] is None
-            assert not dead or set(look.flags) & set(NO_BREAKOUT), look.flags
+            assert not dead or set(look.flags) & set(NO_PUSH), look.flags
             assert np.isfinite(look.closing[look.angle < 20]).all()
             assert dead or np.isfinite(np.nanmax(look.opening))
         else:

@@ -73,6 +73,26 @@ def test_ball_that_is_still_in_its_dimple_at_lock_up_has_no_let_go_and_no_work()
     assert not response.results["pull_in_angle"] <= 0
 
 
+def test_lacks_lever_begins_where_the_lever_is_short_at_rest_or_at_let_go():
+    limit = np.arccos(0.05)  # a twentieth of the opener's radius
+    let_go = float(respond(quiet()).results["let_go_angle"])
+    assert _edge("lacks_lever", "push_angle", 0.0, 1.8) == pytest.approx(limit, rel=1e-9)
+    assert _edge("lacks_lever", "push_angle", -1.6, 0.0) == pytest.approx(let_go - limit, rel=1e-9)
+    assert _edge("lacks_lever", "push_angle", 0.0, 1.8, push_follows=1) == pytest.approx(limit, rel=1e-9)
+    assert _edge("lacks_lever", "push_angle", -1.8, 0.0, push_follows=1) == pytest.approx(-limit, rel=1e-9)
+
+
+def test_a_lever_that_ends_while_the_ball_still_sticks_leaves_no_breakout_force_but_a_torque():
+    """So soft a bar sideways gives for more than a right angle before its ball slips: the finger never gets there."""
+    response = respond(quiet(lateral_compliance=1 / 1.5e3))
+    assert float(response.rest.slip) > np.radians(20) + np.arccos(0.05)
+    assert "lacks_lever" in raised(response)
+    assert np.isnan(response.results["breakout_force"])
+    assert np.isnan(response.results["breakout_force_angle"])
+    assert response.results["breakout_torque"] > 0
+    assert response.results["let_go_angle"] > response.rest.slip * (1 - 1e-12)
+
+
 def test_bar_on_tang_does_not_depend_on_rounding():
     """Deeper seats stay flagged; ball and face share the push, and lengths scaled by a rounding change nothing."""
     feeds = np.linspace(0.0, 0.3e-3, 301)

@@ -151,7 +151,7 @@ def test_random_builds_never_warn_and_never_lose_a_result():
         "lateral_stiffness": changes["lateral_compliance"] == 0,
         "contact_angle": (results["preload"] == 0) | flags["floats"],
         "pull_in_angle": np.ones(n, bool),
-        "breakout_force": dead | (np.abs(changes["push_angle"]) > 1.2),
+        "breakout_force": dead | flags["lacks_lever"],
         "breakout_force_angle": dead | short,
         "drag_force": np.cos(changes["push_angle"] - np.pi / 2) <= 0.05,
         "lash": flags["floats"],
@@ -167,6 +167,7 @@ def test_random_builds_never_warn_and_never_lose_a_result():
     np.testing.assert_array_equal(np.isnan(results["lateral_stiffness"]), changes["lateral_compliance"] == 0)
     np.testing.assert_array_equal(np.isnan(results["drag_force"]), fits["drag_force"])
     np.testing.assert_array_equal(np.isnan(results["breakout_torque"]), dead)
+    np.testing.assert_array_equal(short, dead | flags["lacks_lever"])
     np.testing.assert_array_equal(np.isnan(results["contact_angle"]), fits["contact_angle"])
     for flag in FLAGS - {"dents_tang", "never_lets_go"}:  # these need a soft tang, a bar softer sideways
         assert 0 < np.count_nonzero(flags[flag]) < n, flag

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 from html import escape
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -44,8 +45,8 @@ COLUMNS = ("blade_angle_deg", "opening_torque_Nmm", "closing_torque_Nmm", "openi
 # Two rows stand for one angle where the limits from either side differ by more than this share of the largest.
 JUMP = 1e-9
 
-# Farthest apart that rows stand on the flat [deg].
-FLAT_STEP = 2.0
+# Farthest apart that rows stand [rad].
+ROW_STEP = np.radians(2.0)
 
 Columns = npt.NDArray[np.float64]
 
@@ -269,14 +270,14 @@ def _first_force(response: Response) -> float:
 def _angles(
     response: Response, opening: at_blade_angle.TorqueTable, closing: at_blade_angle.TorqueTable, start: float
 ) -> Columns:
-    """Blade angles of the rows: the points of both paths, then even steps to lock-up [rad]."""
+    """Blade angles of the rows: the points of both paths, and even steps where they lie far apart [rad]."""
     low, high = float(response.rest.angle), float(response.load.record.open_angle)
     single = [float(angle) for angle in (response.rest.slip, response.results["breakout_force_angle"])]
     points = np.concatenate([at_blade_angle.angles(opening), at_blade_angle.angles(closing), [*single, low, high]])
     points = np.unique(np.clip(points[np.isfinite(points)], low, high))
     points = points[np.concatenate([[True], np.diff(points) > 1e-9])]
-    flat = np.arange(points[-2] if points.size > 1 else low, high, np.radians(FLAT_STEP))[1:]
-    return np.union1d(points, np.append(flat, np.clip(start, low, high)))
+    even = [np.arange(left, right, ROW_STEP)[1:] for left, right in pairwise(points) if right - left > ROW_STEP]
+    return np.union1d(points, np.concatenate([*even, [np.clip(start, low, high)]]))
 
 
 def _side(

@@ -28,6 +28,7 @@ _WORDS_AND_HATCHES = {
     "misses_dimple": ("ball beside dimple", "**"),
     "stopped_short": ("stop in bar's way", "||--"),
     "never_lets_go": ("never lets go", "OO"),
+    "lacks_lever": ("no lever to push", "//||"),
     "hangs_loose": ("ball hangs loose", "////"),
     "bar_on_tang": ("bar lies on tang", "----"),
     "ball_on_floor": ("ball on hole's floor", "++++"),

@@ -1,10 +1,11 @@
-"""A ball that is still in its dimple at lock-up, seen only between the ends of the path's segments."""
+"""A ball still in its dimple at lock-up, or a push whose lever ends before let-go: no breakout, named everywhere."""
 
 import numpy as np
 import pytest
 from helpers.garden import GARDEN_TEXT
 
 import detentsim as ds
+from detentsim.show.one_build.motion.words import opening_words
 
 HUMP = {
     "dimple.rim_feed": "0.0042 mm",
@@ -31,3 +32,21 @@ def test_a_hump_of_the_blade_angle_beyond_lock_up_leaves_no_breakout(opens_to):
     for name in ("breakout_force", "breakout_torque", "let_go_angle", "breakout_energy"):
         assert curve.results[name] is None
     assert curve.in_words("breakout_force") == "none: the ball is still in its dimple at lock-up"
+
+
+def test_a_lever_that_ends_before_let_go_is_named_by_curve_rows_motion_and_sweep_alike():
+    """The bar gives sideways for 171 deg before its ball slips; the push has no lever from 107 deg on."""
+    build = ds.Build.loads(GARDEN_TEXT).change({"bar.lateral_stiffness": "1 N/mm"})
+    curve = ds.curve(build)
+    assert "lacks_lever" in curve.flags
+    assert np.isnan(curve.columns[3][curve.columns[0] <= curve.results["let_go_angle"]]).any()
+    assert curve.results["breakout_force"] is None
+    assert curve.results["breakout_torque"] > 0
+    assert curve.in_words("breakout_force").startswith("none: the opener has almost no lever")
+    assert not curve.summary.sound
+    motion = ds.motion(build)
+    assert motion.results["opens_fully"] is None
+    assert "almost no lever" in " ".join(opening_words(motion))
+    sweep = ds.sweep(build, {"bar.bend": ["1.5 mm", "1.6 mm"]}, "breakout_force")
+    assert sweep.flags["lacks_lever"].all()
+    assert np.isnan(sweep.results["breakout_force"]).all()
