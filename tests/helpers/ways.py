@@ -19,6 +19,9 @@ from detentsim.mechanics.record import Record, last_axis
 GAUSS, WEIGHTS = leggauss(30)
 POINTS = 240
 
+# Shorter than any part of a way, longer than rounding [rad].
+HAIR = 1e-13
+
 
 class Path(NamedTuple):
     """One design's resistance between edges: [N m] against opening, or pulling shut when closing."""
@@ -61,7 +64,8 @@ def path(response, *, opening, low, high, splines=True):
         # Dense at both ends: next to a hand-over the torque may start like a root.
         grid = left + (right - left) * (1 - np.cos(np.pi * np.arange(POINTS + 1) / POINTS)) / 2
         inner = value(grid[1:-1], True)
-        ends = value(grid[:1], True), value(grid[-1:], False)
+        # A hair inside: by rounding an edge may lie on the other side of a jump of the torque.
+        ends = value(grid[:1] + HAIR, True), value(grid[-1:] - HAIR, False)
         parts.append(CubicSpline(grid, np.concatenate([ends[0], inner, ends[1]])))
     record = Record(*(float(field) for field in response.load.record))
     return Path(record, edges, parts, value)
