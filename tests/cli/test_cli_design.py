@@ -103,7 +103,7 @@ def test_nothing_that_meets_the_target_is_a_no(run, tmp_path):
     path.write_text(text.replace('at_least = "9 N", at_most = "13 N"', 'at_least = "300 N"'), encoding="utf-8")
     status, out, err = run(path, *FEW)
     assert (status, err) == (1, "")
-    assert "No design meets the target. No sound design gives breakout force at least 300 N" in " ".join(out.split())
+    assert "No design meets the target. No sound design gives breakout at least 300 N" in " ".join(out.split())
     assert json.loads(run(path, *FEW, "--json")[1])["proposals"] == []
 
 

@@ -80,7 +80,7 @@ class Summary:
     def words(self) -> str:
         """The verdict in one sentence."""
         if not self.sound:
-            return f"Not right as it is: {', '.join(_WRONG[check.name] for check in self.bad)}."
+            return f"Not right as it is: {', '.join(WRONG[check.name] for check in self.bad)}."
         wanted = ", on target" if self["target"].state == "good" else ""
         weak = ", but held shut lightly" if self["stays shut"].state == "mind" else ""
         doubt = "; but check its sizes" if self["sizes"].state == "mind" else ""
@@ -91,7 +91,7 @@ class Summary:
         return next(check for check in self.checks if check.name == name)
 
 
-_WRONG = {
+WRONG = {
     "warnings": "it has warnings",
     "limits": "a limit is exceeded",
     "target": "the target is missed",

@@ -23,9 +23,13 @@ def build_rows(build: Build) -> dict[str, Any]:
     return {"name": build.name, "source": build.source, "given": given}
 
 
-def summary_lines(summary: Summary) -> list[str]:
-    """Verdict on a build as the first lines of a report: the whole in one sentence, then its checks."""
-    told = [check for check in summary.checks if check.name != "sizes" or check.state != "good"]
+def summary_lines(summary: Summary, full: bool = True) -> list[str]:
+    """Verdict on a build as the first lines of a report: the whole in one sentence, then its checks.
+
+    Without `full` only the checks that somebody must look at.
+    """
+    good = ("good", "unknown") if not full else ()
+    told = [check for check in summary.checks if check.state not in (("good",) if check.name == "sizes" else good)]
     rows = [wrap(check.words, f"  {check.name.capitalize():<12}", " " * 14) for check in told]
     return [*wrap(summary.words, ""), *(line for row in rows for line in row)]
 

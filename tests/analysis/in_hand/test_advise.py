@@ -14,6 +14,7 @@ from detentsim.analysis.in_hand.advise.aims import Aim
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
+from detentsim.analysis.one_build.summary import summary
 from detentsim.analysis.results import single
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.knife.record.fields import assemble
@@ -21,9 +22,11 @@ from detentsim.knife.record.record import plain
 from detentsim.knife.target.verdict import judge
 from detentsim.mechanics.names import ALL_NAMES
 from detentsim.mechanics.response import respond
+from detentsim.show.in_hand.advise.document import advise_document
 from detentsim.show.in_hand.advise.page import decision_figure
-from detentsim.show.in_hand.advise.report import advise_document, advise_report
+from detentsim.show.in_hand.advise.report import advise_report
 from detentsim.show.in_hand.advise.verdict import standing, verdict
+from detentsim.show.theme.rows import summary_row
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
 CHANGED = [name for name in CASES if name != "right"]
@@ -152,16 +155,20 @@ def test_a_build_past_a_limit_or_flagged_is_not_right_as_it_is():
     """Report, figure and JSON take one text, with what is wrong first."""
     build = workshop().change({"tang.hardness": "42 HRC"})
     a = advise(build)
-    assert a.right
-    assert "dents_tang" in a.faults
+    assert (a.met, a.right) == (True, False)
     assert a.short == "leave its feel alone"
     said = [*standing(a), *verdict(a)]
-    assert FLAGS["dents_tang"] in said[0]
+    checked = summary(build)
+    assert said[:-1] == [checked.words, *(check.words for check in checked.bad)]
+    assert FLAGS["dents_tang"] in said[1]
     report, figure = (" ".join(text.split()) for text in (advise_report(a), notes(decision_figure(a))))
-    assert advise_document(a)["verdict"] == " ".join(said)
-    for text in (report, figure, advise_document(a)["verdict"]):
-        assert "right as it is" not in text
+    document = advise_document(a)
+    assert document["verdict"] == summary_row(checked)
+    assert (document["advice"], document["met"], document["right"]) == (said[-1], True, False)
+    for text in (report, figure):
+        assert "right as it is." not in text
         assert all(sentence in text for sentence in said)
+        assert said[0].startswith("Not right as it is")
     assert report.index(said[0]) < report.index("Wanted")
 
 
@@ -170,7 +177,8 @@ def test_a_limit_that_is_past_already_is_told_before_the_moves():
     assert a.past == tuple(limit.name for limit in ds.limits(a.build).passed)
     report = " ".join(advise_report(a).split())
     assert a.past
-    assert report.index("past a limit: " + a.past[0]) < report.index("What to change")
+    worst = next(limit for limit in ds.limits(a.build).passed if limit.name == a.past[0])
+    assert report.index(worst.words) < report.index("What to change")
 
 
 def test_polish_and_pressed_balls_cannot_be_undone():

@@ -258,5 +258,5 @@ def test_a_shallow_hole_bounds_how_deep_the_ball_is_pressed(targets, want, enoug
 
 def test_what_is_wanted_in_words():
     aims = read_aims(made("two together").target, {})
-    assert aims[0].words == "breakout force at least 15 and at most 17 N"
-    assert read_aims((Target("breakout_to_drag", 4.0),), {})[0].words == "breakout to drag at least 4"
+    assert aims[0].words == "breakout 15 to 17 N"
+    assert read_aims((Target("breakout_to_drag", 4.0),), {})[0].words == "breakout over drag at least 4"

@@ -161,7 +161,7 @@ def test_a_wish_is_read_against_the_target():
     assert 13 < force < 18
     stiff = symptom(build, "too stiff")
     assert stiff.present
-    assert "the build's target is at most 13 N" in stiff.words
+    assert "the build's target is 9 to 13 N" in stiff.words
     advice = rid_of(build, stiff.aims)
     assert not advice.right
     assert 9 <= breakout(advice.advised) <= 13

@@ -154,7 +154,7 @@ def test_with_all_fixed_it_is_the_build_or_nothing():
     assert only.changes == {}
     none = ds.design(GARDEN.change({"bar.bend": "1 mm"}), FREE)
     assert none.best is None
-    assert "breakout force at least 9" in none.words
+    assert "breakout 9 to 13 N" in none.words
 
 
 @pytest.mark.slow
@@ -186,7 +186,7 @@ def test_out_of_reach_is_said_in_words():
     fixed = (*ONE_BAR, "bar.relief_thickness")
     far = ds.design(GARDEN, fixed, (wanted("breakout_force", 300),))
     assert far.best is None
-    assert far.words.startswith("No sound design gives breakout force at least 300 N; the nearest gives ")
+    assert far.words.startswith("No sound design gives breakout at least 300 N; the nearest gives ")
 
 
 def test_a_target_that_contradicts_itself_is_said_in_words():

@@ -81,7 +81,7 @@ def test_the_way_goes_from_the_build_to_where_the_advised_moves_end(name):
         i = inputs.index(move.field)
         here[i] = value / SCALE[a.field.axes[i].unit]
         assert end == pytest.approx(here)
-        assert any(f"{move.name} to {move.shown(value)}" in text for text in texts(ax))
+        assert any(move.short(value) in text for text in texts(ax))
 
 
 @pytest.mark.parametrize("name", ["against each other", "right"])
@@ -182,12 +182,12 @@ def test_no_words_lie_on_the_way(name):
 def test_notes_tell_what_to_do_and_why():
     best = advised("bent too little").best
     words = notes(show.decision_figure(advised("bent too little")))
-    assert words.startswith("Wanted: breakout force at least 9 and at most 13 N; falls shut: yes. 1. ")
+    assert words.startswith("Wanted: breakout 9 to 13 N; falls shut: yes. Not right as it is: the target is missed. ")
     assert best.words[0] in words
     assert best.reason in words
     assert notes(show.decision_figure(advised("right"))).endswith("Leave it alone: this build is right as it is.")
     words = notes(show.decision_figure(advised("against each other")))
-    assert "Breakout force and breakout torque can each be reached, but pull against each other here." in words
+    assert "Breakout and breakout torque can each be reached, but pull against each other here." in words
 
 
 def test_a_way_that_is_not_the_first_proposals_is_said_to_be():

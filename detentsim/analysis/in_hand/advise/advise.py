@@ -11,18 +11,21 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.in_hand.advise.aims import Aim, read_aims, same_feel, wanted_feel
-from detentsim.analysis.in_hand.advise.moves.move import Columns, calibrated
+from detentsim.analysis.in_hand.advise.moves.move import calibrated
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
 from detentsim.analysis.in_hand.advise.thresholds import AMPLE, FEEL
 from detentsim.analysis.in_hand.advise.trials.pairs import reaching_pairs
+from detentsim.analysis.in_hand.advise.trials.reach import told, what_stops
 from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, solved_together
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
-from detentsim.analysis.in_hand.advise.words import conflicts, why_best, why_stopped
+from detentsim.analysis.in_hand.advise.words import why_best, why_stopped
+from detentsim.analysis.many_builds.sweep.blocks import progress_line
 from detentsim.analysis.one_build.limits.limits import limits
+from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.analysis.results import raised
 from detentsim.knife.model import Build, need_build
-from detentsim.knife.outcomes import FATAL, RESULTS
+from detentsim.knife.outcomes import FATAL
 from detentsim.knife.record.record import plain
 from detentsim.mechanics.names import ALL_NAMES
 from detentsim.units.errors import InputError
@@ -30,6 +33,7 @@ from detentsim.units.errors import InputError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from detentsim.analysis.one_build.limits.limits import Limits
     from detentsim.knife.record.inputs import Plain
 
 
@@ -67,7 +71,8 @@ def advise(
     bare = Trials(numbers, ())
     aims = aims if like is None else same_feel(_feel(like))
     wanted = aims if aims is not None else _wanted(build, want, bare)
-    bench = Trials(numbers, wanted)
+    watch = _Watch()
+    bench = Trials(numbers, wanted, watch)
     own = {name: float(values[0]) for name, values in bench.base.results.items()}
     sound = not any(bool(bench.base.flags[flag][0]) for flag in FATAL)
     if sound and float(bench.miss(bench.base)[0]) == 0:
@@ -80,8 +85,25 @@ def advise(
     rest = sorted((t for t in tries if t not in reached), key=lambda t: t.miss)
     judged = _proposals(build, bench, [*reached, *rest])
     proposals = tuple(sorted(judged[: len(reached)], key=_rank))
-    against = () if proposals else conflicts(bench, build, numbers)
-    return Advice(build, wanted, False, own, proposals, judged[len(reached) :], against, raised(bench.base.flags))
+    against, missed = ((), ()) if proposals else what_stops(build, numbers, bench.aims, watch)
+    watch.done()
+    rest_judged, flags = judged[len(reached) :], raised(bench.base.flags)
+    return Advice(build, wanted, False, own, proposals, rest_judged, against, flags, missed)
+
+
+class _Watch:
+    """Counts the designs tried on a line of standard error, where that is a terminal and it takes over a second."""
+
+    def __init__(self) -> None:
+        self._tell, self._count = progress_line("{done:,} designs tried"), 0
+
+    def __call__(self, solved: int) -> None:
+        self._count += solved
+        self._tell(self._count, self._count + 1)
+
+    def done(self) -> None:
+        """End the line."""
+        self._tell(self._count, self._count)
 
 
 def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
@@ -101,7 +123,7 @@ def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
         solved = bench.solve({}, [target.name for target in kept])
         own = {name: float(values[0]) for name, values in solved.results.items()}
         both = advise(build, aims=(*aims, *read_aims(kept, own)))
-        if both.right or both.best is not None:
+        if both.met or both.best is not None:
             return both
     return advise(build, aims=aims)
 
@@ -115,7 +137,7 @@ def _within_target(build: Build, bench: Trials, aims: tuple[Aim, ...]) -> tuple[
 
 def _narrowed(aim: Aim, band: Aim) -> Aim:
     low, high = max(aim.low, band.low), min(aim.high, band.high)
-    return aim if aim.truth is not None or low > high else replace(aim, low=low, high=high)
+    return aim if aim.truth is not None or low > high else replace(aim, low=low, high=high, source=None)
 
 
 def _feel(other: Build) -> dict[str, float]:
@@ -136,16 +158,9 @@ def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
     return wanted_feel(want, own) if want is not None else read_aims(build.target, own)
 
 
-def _columns(t: Trial) -> Columns:
-    columns: Columns = {}
-    for move, value in zip(t.moves, t.values, strict=True):
-        columns |= move.columns(np.array([value]))
-    return columns
-
-
 def _solved(bench: Trials, tries: Sequence[Trial]) -> list[Solved]:
     """Every result of each trial, solved in one call."""
-    return solved_together(lambda columns: bench.solve(columns, ALL_NAMES), bench.own, [_columns(t) for t in tries])
+    return solved_together(lambda columns: bench.solve(columns, ALL_NAMES), bench.own, [t.columns for t in tries])
 
 
 def _proposals(build: Build, bench: Trials, tries: Sequence[Trial]) -> tuple[Proposal, ...]:
@@ -153,31 +168,43 @@ def _proposals(build: Build, bench: Trials, tries: Sequence[Trial]) -> tuple[Pro
     if not tries:
         return ()
     own_miss = float(bench.miss(bench.base)[0])
-    own = {limit.name for limit in limits(build).passed} if any(t.reaches for t in tries) else set()
+    bar = limits(build) if any(t.reaches for t in tries) else None
+    before = None if bar is None else (bar, summary(build, bar))
     solved = _solved(bench, tries)
-    return tuple(_proposal(build, bench, t, s, own, own_miss) for t, s in zip(tries, solved, strict=True))
+    return tuple(_proposal(build, bench, t, s, before, own_miss) for t, s in zip(tries, solved, strict=True))
 
 
-def _proposal(build: Build, bench: Trials, t: Trial, solved: Solved, own: set[str], own_miss: float) -> Proposal:
-    """Proposal of one trial; `own` are the limits that the build exceeds already."""
-    results = {name: _told(name, float(values[0])) for name, values in solved.results.items()}
+def _proposal(
+    build: Build, bench: Trials, t: Trial, solved: Solved, before: tuple[Limits, Summary] | None, own_miss: float
+) -> Proposal:
+    """Proposal of one trial; `before` are limits and verdict of the build as it stands."""
+    results = {name: told(name, float(values[0])) for name, values in solved.results.items()}
     changes = _changes(build, bench.numbers, t)
     flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
     side = float(bench.side_effects(solved)[0])
-    reaches = t.reaches
-    passed = tuple(x.name for x in limits(build.change(changes)).passed if x.name not in own) if reaches else ()
+    after, passed, breaks = _after(build.change(changes), before) if t.reaches and before else (None, (), ())
     room = None if not np.isfinite(t.room) else t.room
     needs = tuple(dict.fromkeys(move.needs for move in t.moves if move.needs))
-    reason = why_best(bench, t, results, passed) if reaches else why_stopped(bench, t, results, own_miss)
+    units = build.units
+    reason = (
+        why_best(bench, t, results, passed, after, units)
+        if after is not None
+        else why_stopped(bench, t, results, own_miss, units)
+    )
     words = tuple(move.words(value) for move, value in zip(t.moves, t.values, strict=True))
     names = tuple(move.name for move in t.moves)
-    return Proposal(names, words, reason, reaches, t.undo, needs, side, room, flags, passed, results, changes, t)
+    told_all = names, words, reason, t.reaches, t.undo, needs, side, room, flags, passed, results, changes, t
+    return Proposal(*told_all, after, breaks)
 
 
-def _told(name: str, value: float) -> float | bool | None:
-    if not np.isfinite(value):
-        return None
-    return value > 0 if RESULTS[name].is_truth else value
+def _after(changed: Build, before: tuple[Limits, Summary]) -> tuple[Summary, tuple[str, ...], tuple[str, ...]]:
+    """Verdict on the changed build, limits that it newly exceeds, and checks that held before and now fail."""
+    (bar, checked), now = before, limits(changed)
+    held = {limit.name for limit in bar.passed}
+    after = summary(changed, now)
+    failed = {check.name for check in checked.bad}
+    passed = tuple(limit.name for limit in now.passed if limit.name not in held)
+    return after, passed, tuple(check.name for check in after.bad if check.name not in failed)
 
 
 def _changes(build: Build, numbers: Plain, t: Trial) -> dict[str, object]:
@@ -189,7 +216,7 @@ def _changes(build: Build, numbers: Plain, t: Trial) -> dict[str, object]:
 
 
 def _rank(p: Proposal) -> tuple[object, ...]:
-    """Sort key: no limit passed, reversible, sure to be met by a careful bench, few moves, least side effects, room.
+    """Sort key: nothing new wrong, reversible, sure to be met by a careful bench, few moves, least side effects, room.
 
     Up to a whole error of a careful bench, room goes before everything but what can be undone: what such a bench
     misses is no proposal to prefer for its small side effects.
@@ -197,4 +224,4 @@ def _rank(p: Proposal) -> tuple[object, ...]:
     side = round(p.side_effects * 2) / 2
     room = AMPLE if p.room is None else min(p.room, AMPLE)
     sure = round(min(room, 1.0) * 4)
-    return (bool(p.passed), not p.undo, -sure, len(p.names), side, -round(room * 2), p.side_effects)
+    return (bool(p.passed or p.breaks), not p.undo, -sure, len(p.names), side, -round(room * 2), p.side_effects)

@@ -6,15 +6,17 @@ Used by `trials` and `design`; read from targets or a customer's words.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.target import FELT, Target, ends
+from detentsim.knife.target.words import wanted_words
 from detentsim.units.errors import InputError
+from detentsim.units.systems import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -52,6 +54,8 @@ class Aim:
         what the build itself has to spare or lacks.
     spare : str
         Signed result by which a truth is graded; empty where there is none.
+    source : Target or None
+        Target it was read from, whose ends are repeated as typed; None where its band was computed.
     """
 
     name: str
@@ -60,6 +64,7 @@ class Aim:
     truth: bool | None
     step: float
     spare: str = ""
+    source: Target | None = field(default=None, compare=False)
 
     def miss(self, values: Values) -> Values:
         """Hand-steps outside the band; 0 inside.
@@ -121,16 +126,28 @@ class Aim:
         return results[self.spare] if self.truth else -results[self.spare]
 
     @property
+    def band(self) -> Target:
+        """The aim as a target: the one it was read from, or its computed band."""
+        if self.source is not None and self.source.change is None:
+            return self.source
+        low, high = (end if math.isfinite(end) else None for end in (self.low, self.high))
+        return Target(self.name, low, high, self.truth)
+
+    def said(self, units: UnitSystem) -> str:
+        """The aim in words: its ends as typed, else in the units given.
+
+        Parameters
+        ----------
+        units : UnitSystem
+        """
+        words = f"{label(self.name)}{'' if self.truth is None else ':'} {wanted_words(self.band, units)}"
+        change = None if self.source is None else self.source.change
+        return words if change is None else f"{words} ({100 * change:+.3g} %)"
+
+    @property
     def words(self) -> str:
-        """The aim in words."""
-        unit = RESULTS[self.name].unit
-        name = self.name.replace("_", " ")
-        if self.truth is not None:
-            return f"{name}: {'yes' if self.truth else 'no'}"
-        ends = [
-            f"{word} {end:.4g}" for word, end in (("at least", self.low), ("at most", self.high)) if math.isfinite(end)
-        ]
-        return f"{name} {' and '.join(ends)} {unit}".rstrip()
+        """The aim in words, in metric units where it was not typed."""
+        return self.said(METRIC)
 
 
 def read_aims(target: Sequence[Target], own: Mapping[str, float]) -> tuple[Aim, ...]:
@@ -147,13 +164,13 @@ def read_aims(target: Sequence[Target], own: Mapping[str, float]) -> tuple[Aim, 
 
 def _aim(wanted: Target, own: float) -> Aim:
     if wanted.truth is not None:
-        return Aim(wanted.name, -math.inf, math.inf, wanted.truth, 1.0)
+        return Aim(wanted.name, -math.inf, math.inf, wanted.truth, 1.0, source=wanted)
     if wanted.change is not None and math.isnan(own):
         text = f"asks for a change of {100 * wanted.change:+.3g} %, but this build has no {wanted.name}"
         raise InputError(f"target.{wanted.name}", wanted.change, f"{text}; give a band instead")
     least, most = ends(wanted, own)
     low, high = (-math.inf if least is None else least), (math.inf if most is None else most)
-    return Aim(wanted.name, low, high, None, _step(low, high, own))
+    return Aim(wanted.name, low, high, None, _step(low, high, own), source=wanted)
 
 
 def graded(aim: Aim, own: Mapping[str, float]) -> Aim:

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.analysis.many_builds.sweep.sweep import sweep
-from detentsim.analysis.one_build.limits.limits import limits
-from detentsim.knife.outcomes import RESULTS, UNSOUND
+from detentsim.analysis.one_build.limits.limits import Limits, limits
+from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
@@ -19,6 +20,7 @@ from detentsim.knife.table.value import as_text
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.moves.move import Move
+    from detentsim.analysis.in_hand.advise.trials.reach import OutOfReach
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
     from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.knife.model import Build
@@ -62,6 +64,10 @@ class Proposal:
         Changes of the build file, for `Build.change`.
     tried : Trial
         As it was tried on the kernel.
+    after : Summary or None
+        Verdict on the build with the proposal carried out; None for one that does not reach.
+    breaks : tuple of str
+        Checks of that verdict that hold for the build as it stands and fail after the proposal.
     """
 
     names: tuple[str, ...]
@@ -77,6 +83,8 @@ class Proposal:
     results: dict[str, float | bool | None]
     changes: dict[str, object]
     tried: Trial
+    after: Summary | None = None
+    breaks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -88,8 +96,8 @@ class Advice:
     build : Build
     aims : tuple of Aim
         Bands on results.
-    right : bool
-        Whether the build is right as it is.
+    met : bool
+        Whether the build meets all aims as it stands, and works at all.
     own : dict of str to float
         Its results that are wanted or noticed; NaN where there is none.
     proposals : tuple of Proposal
@@ -100,16 +108,19 @@ class Advice:
         Pairs of aims that single moves meet one by one but none together.
     flags : tuple of str
         Flags of the build as it stands.
+    missed : tuple of OutOfReach
+        Where nothing meets all aims: those that nothing meets even by themselves.
     """
 
     build: Build
     aims: tuple[Aim, ...]
-    right: bool
+    met: bool
     own: dict[str, float]
     proposals: tuple[Proposal, ...]
     others: tuple[Proposal, ...]
     against: tuple[tuple[str, str], ...]
     flags: tuple[str, ...] = ()
+    missed: tuple[OutOfReach, ...] = ()
 
     @property
     def best(self) -> Proposal | None:
@@ -117,23 +128,32 @@ class Advice:
         return self.proposals[0] if self.proposals else None
 
     @property
-    def faults(self) -> tuple[str, ...]:
-        """Flags of the build as it stands that make it unsound; the traits left out."""
-        return tuple(flag for flag in self.flags if flag in UNSOUND)
+    def right(self) -> bool:
+        """Whether the build meets all aims as it stands, and no check of its verdict is bad."""
+        return self.met and self.summary.sound
 
     @cached_property
+    def summary(self) -> Summary:
+        """Verdict on the build as it stands, the same that every other command gives."""
+        return summary(self.build, self._limits)
+
+    @cached_property
+    def _limits(self) -> Limits:
+        return limits(self.build)
+
+    @property
     def past(self) -> tuple[str, ...]:
         """Limits that the build already exceeds."""
-        return tuple(limit.name for limit in limits(self.build).passed)
+        return tuple(limit.name for limit in self._limits.passed)
 
     @cached_property
     def chief(self) -> tuple[Move, ...]:
         """The two chief moves that each change a single input, for a map; fewer where there are none.
 
-        Of a build that is right, feed and bend: what a maker asks for first.
+        Of a build that meets all aims, feed and bend: what a maker asks for first.
         """
         by_field: dict[str, Move] = {}
-        if self.right:
+        if self.met:
             own = moves(self.build, plain(self.build))
             return tuple(move for move in own if move.name in ("feed deeper", "bend in"))
         for proposal in (*self.proposals, *self.others):
@@ -171,8 +191,8 @@ class Advice:
     @property
     def short(self) -> str:
         """The advice in a few words."""
-        if self.right:
-            return "leave its feel alone" if self.past or self.faults else "leave it alone"
+        if self.met:
+            return "leave it alone" if self.right else "leave its feel alone"
         return " and ".join(self.best.names) if self.best else "nothing reaches it"
 
     def _repr_html_(self) -> str:

@@ -1,4 +1,7 @@
-"""Sentences about a proposal: why it is best, how near its amount must be met, what stops a move."""
+"""Sentences about a proposal: what it gives, how near its amount must be met, what stops a move.
+
+Words only, in the build's own units; what is reached and what is not is decided in `trials`.
+"""
 
 from __future__ import annotations
 
@@ -6,35 +9,65 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP, NOTICED
-from detentsim.analysis.in_hand.advise.trials.trials import Trials
-from detentsim.knife.outcomes import FLAGS, RESULTS
-from detentsim.units.numbers import two
+from detentsim.analysis.one_build.summary import WRONG
+from detentsim.knife.outcomes import FLAGS, RESULTS, label
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.in_hand.advise.trials.reach import OutOfReach
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
-    from detentsim.knife.model import Build
-    from detentsim.knife.record.inputs import Plain
+    from detentsim.analysis.in_hand.advise.trials.trials import Trials
+    from detentsim.analysis.one_build.summary import Summary
+    from detentsim.units.systems import UnitSystem
+
+Results = dict[str, float | bool | None]
 
 
-def _value(name: str, value: float | bool | None) -> str:
-    """A result with its value in words."""
-    plain_name = name.replace("_", " ")
+def value_words(name: str, value: float | bool | None, units: UnitSystem) -> str:
+    """A result with its value in words.
+
+    Parameters
+    ----------
+    name : str
+    value : float, bool or None
+        In the result's unit.
+    units : UnitSystem
+    """
     if value is None:
-        return f"no {plain_name}"
+        return f"no {label(name)}"
     if isinstance(value, bool):
-        return f"{plain_name}: {'yes' if value else 'no'}"
-    return f"{plain_name} {two(value)} {RESULTS[name].unit}".rstrip()
+        return f"{label(name)}: {'yes' if value else 'no'}"
+    return f"{label(name)} {units.two(value, RESULTS[name].unit)}"
 
 
-def _brings(bench: Trials, results: dict[str, float | bool | None]) -> str:
-    return ", ".join(_value(aim.name, results[aim.name]) for aim in bench.aims)
+def brings(aims: Sequence[Aim], results: Results, units: UnitSystem) -> str:
+    """Results that aims are about, in words; and whether one that reads like an end of its band misses it.
+
+    Parameters
+    ----------
+    aims : sequence of Aim
+    results : dict
+        In their units.
+    units : UnitSystem
+    """
+    return ", ".join(_against(aim, results[aim.name], units) for aim in aims)
 
 
-def why_best(bench: Trials, t: Trial, results: dict[str, float | bool | None], passed: tuple[str, ...]) -> str:
-    """One sentence on why this proposal is best.
+def _against(aim: Aim, value: float | bool | None, units: UnitSystem) -> str:
+    if value is None or isinstance(value, bool) or aim.low <= value <= aim.high:
+        return value_words(aim.name, value, units)
+    side, end = ("below", aim.low) if value < aim.low else ("above", aim.high)
+    near = units.two(value, RESULTS[aim.name].unit) == units.two(end, RESULTS[aim.name].unit)
+    return value_words(aim.name, value, units) + (f", just {side} what is wanted" if near else "")
+
+
+def why_best(
+    bench: Trials, t: Trial, results: Results, passed: tuple[str, ...], after: Summary, units: UnitSystem
+) -> str:
+    """What a proposal gives and costs, and what is wrong with the knife after it.
 
     Parameters
     ----------
@@ -43,44 +76,46 @@ def why_best(bench: Trials, t: Trial, results: dict[str, float | bool | None], p
     results : dict of str to float, bool or None
         With the trial carried out, in their units.
     passed : tuple of str
-        Limits that it exceeds.
+        Limits that it newly exceeds.
+    after : Summary
+        Verdict on the build with the trial carried out.
+    units : UnitSystem
     """
-    undone = "it can be undone" if all(move.undo for move in t.moves) else "it cannot be undone"
+    undone = "it can be undone" if t.undo else "it cannot be undone"
     moved = [name for name in NOTICED if name not in {aim.name for aim in bench.aims}]
-    changed = [text for name in moved if (text := _moved(bench, name, results))]
-    price = "; beside it " + ", ".join(changed) if changed else "; nothing else changes by what a hand feels"
-    room = _room(t)
-    past = f"; but it passes a limit: {' and '.join(passed)}" if passed else ""
-    return f"It gives {_brings(bench, results)}, and {undone}{price}{room}{past}."
+    changed = [text for name in moved if (text := _moved(bench, name, results, units))]
+    price = "; besides, " + ", ".join(changed) if changed else "; nothing else changes by what a hand feels"
+    past = f"; but it exceeds a limit: {' and '.join(passed)}" if passed else ""
+    wrong = ", ".join(WRONG[check.name] for check in after.bad)
+    still = f" Even then the knife is not right: {wrong}." if wrong else ""
+    return f"It gives {brings(bench.aims, results, units)}, and {undone}{price}{_room(t)}{past}.{still}"
 
 
 def _room(t: Trial) -> str:
     """Tolerance of a move's amount, in words."""
     if not np.isfinite(t.room):
         return ""
-    judged = (
-        "a careful bench does" if round(t.room, 2) >= 1 else "which takes luck" if t.room < 0.3 else "which takes care"
-    )
+    judged = "a careful bench does" if round(t.room, 2) >= 1 else "takes luck" if t.room < 0.3 else "takes care"
     if len(t.moves) > 1:
-        return f"; how near both must be met: {judged.removeprefix('which ')}"
+        return f"; both amounts must be held close, which {judged}"
     (move,) = t.moves
-    return f"; it must be met within {move.shown(t.room * move.near)}, {judged}"
+    return f"; hold it within {move.shown(t.room * move.near)}, which {judged}"
 
 
-def _moved(bench: Trials, name: str, results: dict[str, float | bool | None]) -> str:
+def _moved(bench: Trials, name: str, results: Results, units: UnitSystem) -> str:
     """Change of one result in words, if more than half a hand-step."""
     own, new = float(bench.base.results[name][0]), results[name]
     if new is None or not np.isfinite(own):
-        return "" if new is None and not np.isfinite(own) else f"{_value(name, new)}"
+        return "" if new is None and not np.isfinite(own) else f"{value_words(name, new, units)}"
     if isinstance(new, bool):
-        return "" if new == (own > 0) else f"{_value(name, new)}"
+        return "" if new == (own > 0) else f"{value_words(name, new, units)}"
     if own == 0:
-        return _value(name, new) if new else ""
+        return value_words(name, new, units) if new else ""
     change = (new - own) / abs(own)
-    return f"{name.replace('_', ' ')} {100 * change:+.0f} %" if abs(change) >= 0.05 else ""
+    return f"{label(name)} {100 * change:+.0f} %" if abs(change) >= 0.05 else ""
 
 
-def why_stopped(bench: Trials, t: Trial, results: dict[str, float | bool | None], own_miss: float) -> str:
+def why_stopped(bench: Trials, t: Trial, results: Results, own_miss: float, units: UnitSystem) -> str:
     """One sentence on what stops a move that does not meet the aims.
 
     Parameters
@@ -91,34 +126,30 @@ def why_stopped(bench: Trials, t: Trial, results: dict[str, float | bool | None]
         With the trial carried out, in their units.
     own_miss : float
         Distance of the build itself to the aims, in hand-steps.
+    units : UnitSystem
     """
     if t.would and t.raised:
         told = " ".join(FLAGS[flag] for flag in t.raised[:1])
         return f"It would get there, but not before this: {told}"
     if t.loses:
-        lost = " and ".join(name.replace("_", " ") for name in t.loses)
-        return f"It would get there, but then what is wanted of {lost} is lost."
+        return f"It would get there, but then what is wanted of {' and '.join(map(label, t.loses))} is lost."
     if t.miss >= own_miss * (1 - 1e-6):
         return NO_HELP
-    return f"Even at its best it only gives {_brings(bench, results)}."
+    return f"Even at its best it only gives {brings(bench.aims, results, units)}."
 
 
-def conflicts(bench: Trials, build: Build, numbers: Plain) -> tuple[tuple[str, str], ...]:
-    """Pairs of aims that moves reach one by one and none together.
+def out_of_reach_words(missed: OutOfReach, units: UnitSystem) -> str:
+    """One sentence on an aim that nothing tried meets, with how near the nearest comes.
 
     Parameters
     ----------
-    bench : Trials
-    build : Build
-    numbers : dict
-        Its plain numbers.
+    missed : OutOfReach
+    units : UnitSystem
     """
-    alone = [aim for aim in bench.aims if _reachable(build, numbers, aim)]
-    return tuple((a.name, b.name) for i, a in enumerate(alone) for b in alone[i + 1 :])
-
-
-def _reachable(build: Build, numbers: Plain, aim: Aim) -> bool:
-    bench = Trials(numbers, (aim,))
-    if float(bench.miss(bench.base)[0]) == 0:
-        return True
-    return any(t.reaches for t in bench.best_of(moves(build, numbers)))
+    aim, best = missed.aim, missed.nearest
+    wish = aim.said(units)
+    text = f"{wish[0].upper()}{wish[1:]} is out of reach by itself: no move tried meets it without a new fault"
+    if best is None:
+        return f"{text} or comes nearer than the build as it stands ({_against(aim, missed.value, units)})."
+    doing = " and ".join(move.short(value) for move, value in zip(best.moves, best.values, strict=True))
+    return f"{text}; the nearest, {doing}, gives {_against(aim, missed.value, units)}."

@@ -19,7 +19,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "advise",
         help="what to change: every move of the bench held against what you want",
         description="What to change to meet the build's target, a customer's word, or to be rid of a symptom.",
-        epilog="exit status 1 when nothing gets there",
+        epilog="exit status 1 when nothing gets there, or the build needs no change of feel but is unsound",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
     one.add_argument("--want", metavar="WORD", help='lighter or stiffer, or by hand-steps, like "lighter 2"')
@@ -33,7 +33,8 @@ def run(args: argparse.Namespace) -> int:
     from detentsim import show
     from detentsim.analysis.in_hand.advise.advise import advise, rid_of
     from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom, symptoms
-    from detentsim.show.in_hand.advise.report import advise_document, advise_report, symptom_document, symptom_report
+    from detentsim.show.in_hand.advise.document import advise_document, symptom_document
+    from detentsim.show.in_hand.advise.report import advise_report, symptom_report
     from detentsim.units.errors import InputError
 
     keep_apart(args, args.like or "")
@@ -54,6 +55,6 @@ def run(args: argparse.Namespace) -> int:
     like = None if args.like is None else read_unpressed(args.like, args.units)[0]
     advice = advise(build, args.want, like=like) if asked is None else rid_of(build, asked.aims)
     told = advice, symptoms(build), asked
-    text = advise_report(*told)
+    text = advise_report(*told, full=args.full or args.document is not None)
     hand_out(args, text, lambda: advise_document(*told), figure=lambda: show.decision_figure(advice))
     return DONE if advice.right or advice.best is not None else NO

@@ -33,7 +33,7 @@ def legs(p: Proposal, scales: list[AxisScale], start: Array) -> list[tuple[tuple
     for number, (move, value) in enumerate(zip(p.tried.moves, p.tried.values, strict=True), start=1):
         i, there = places.index(move.field), here.copy()
         there[i] = on_axis(scales[i], value)
-        words = f"{move.name} to {move.shown(value)}"
+        words = move.short(value)
         legs.append(((here, there), f"{number}. {words}" if len(p.tried.moves) > 1 else words))
         here = there
     return legs

@@ -12,7 +12,6 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from detentsim.knife.outcomes import RESULTS
-from detentsim.knife.target.target import Target
 from detentsim.show.in_hand.advise.arrows import WORDS, draw_arrow, legs, mark_build, name_leg, on_axis, places_about
 from detentsim.show.in_hand.advise.clearing import clear_arrows, space_of
 from detentsim.show.many_builds.sweep.axes import LABEL, dress, fresh_axes
@@ -28,7 +27,6 @@ from detentsim.units.wording import shown
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
     from detentsim.analysis.many_builds.sweep.designs import Sweep
 
@@ -94,14 +92,7 @@ def _aimed(advice: Advice, s: Sweep) -> Sweep:
             hair = 1e-9 * aim.step
             values = np.asarray(shown[aim.name], float)
             shown[aim.name] = values + hair * (values == aim.low) - hair * (values == aim.high)
-    return replace(s, build=replace(s.build, target=tuple(_target(aim) for aim in advice.aims)), results=shown)
-
-
-def _target(aim: Aim) -> Target:
-    if aim.truth is not None:
-        return Target(aim.name, truth=aim.truth)
-    low, high = (float(end) if np.isfinite(end) else None for end in (aim.low, aim.high))
-    return Target(aim.name, low, high)
+    return replace(s, build=replace(s.build, target=tuple(aim.band for aim in advice.aims)), results=shown)
 
 
 def _chosen(s: Sweep) -> tuple[str, tuple[str, ...]]:
@@ -168,7 +159,7 @@ def _end(labels: Labels, scale: AxisScale, p: Proposal, of: str) -> None:
         return
     x, y = on_axis(scale, value), float(height)
     labels.ax.plot([x], [y], marker="D", ms=6, mfc=INK, mec="white", mew=1.0, ls="none", zorder=6, gid="way")
-    words = lines_of(f"{move.name} to {move.shown(value)}", WORDS)
+    words = lines_of(move.short(value), WORDS)
     labels.put(words, places_about(x, y, (7.0, 18.0, 30.0, 44.0)), weight="bold", bbox=BOX).set_gid("way's name")
     labels.lead(x, y)
 

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.in_hand.advise.map import TOLD, check_advice, decision, on_map
-from detentsim.show.in_hand.advise.report import joined
-from detentsim.show.in_hand.advise.verdict import standing, verdict
+from detentsim.show.in_hand.advise.verdict import joined, standing, verdict
 from detentsim.show.many_builds.sweep.scales import AxisScale
 from detentsim.show.theme.page import page, title_of
 from detentsim.show.theme.style import drawable, lines_of
@@ -51,15 +50,16 @@ def decision_figure(advice: Advice) -> Figure:
 
 def _notes(advice: Advice) -> str:
     """What is wanted, and what to do, in words."""
-    wanted = "Wanted: " + "; ".join(aim.words for aim in advice.aims) + "."
+    wanted = "Wanted: " + "; ".join(aim.said(advice.build.units) for aim in advice.aims) + "."
     return "\n".join(lines_of(drawable(text, 600), 118) for text in [wanted, *_verdict(advice), *_drawn(advice)])
 
 
 def _verdict(advice: Advice) -> list[str]:
-    lines = [*standing(advice), *verdict(advice)]
-    if advice.right:
-        return lines
+    lines = [*standing(advice)]
+    if advice.met:
+        return [*lines, *verdict(advice)]
     if advice.best is None:
+        lines += verdict(advice)
         nearest = [p for p in advice.others if p.reason != NO_HELP][:1]
         return lines + [f"Nearest, {p.names[0]}: {p.reason}" for p in nearest]
     told = [_told(number, p) for number, p in enumerate(advice.proposals[:1], start=1)]
@@ -68,7 +68,7 @@ def _verdict(advice: Advice) -> list[str]:
 
 
 def _told(number: int, p: Proposal) -> str:
-    flags = "".join(f" It raises: {FLAGS[flag]}" for flag in p.flags)
+    flags = "".join(f" Then: {FLAGS[flag]}" for flag in p.flags)
     needs = f" ({'; '.join(p.needs)})" if p.needs else ""
     return f"{number}. {joined(p)}{needs}. {p.reason}{flags}"
 

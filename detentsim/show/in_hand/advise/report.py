@@ -1,17 +1,15 @@
-"""Advice as text for the bench and as a JSON document."""
+"""Advice as text for the bench."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
-from detentsim.knife.outcomes import FLAGS, RESULTS
-from detentsim.show.in_hand.advise.verdict import standing, verdict
+from detentsim.knife.outcomes import FLAGS, label
+from detentsim.show.in_hand.advise.verdict import in_short, joined, verdict
 from detentsim.show.theme.cautions import BENCH
-from detentsim.show.theme.rows import aim_row, build_rows
-from detentsim.show.theme.tables import wrap
+from detentsim.show.theme.rows import summary_lines
+from detentsim.show.theme.tables import WIDTH, wrap
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,9 +20,16 @@ if TYPE_CHECKING:
 # Proposals told in full; what else reaches is named.
 TOLD = 5
 
+# Lines of the short report, and proposals or nearest moves in it at most.
+PAGE, SHORT = 30, 3
 
-def advise_report(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Symptom | None = None) -> str:
-    """Text of the advice.
+Part = list[str]
+
+
+def advise_report(
+    advice: Advice, symptoms: Sequence[Symptom] = (), asked: Symptom | None = None, full: bool = False
+) -> str:
+    """Text of the advice: the verdict, what is wanted, what to change.
 
     Parameters
     ----------
@@ -33,95 +38,125 @@ def advise_report(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sympt
         All of the build's, of which those present are told.
     asked : Symptom, optional
         The one that the advice is for.
+    full : bool
+        Whether to add every check of the verdict, more proposals, what fails to help and why, and the symptoms'
+        sentences.
 
     Returns
     -------
     str
-        Lines up to 96 characters.
+        Lines up to 96 characters, in the units of the build.
     """
-    parts = [
-        [advice.build.name],
-        _standing(advice),
-        _asked(asked) + _left_aside(advice, asked),
-        ["Wanted", *(line for aim in advice.aims for line in wrap(aim.words))],
-        _verdict(advice),
-        _proposals(advice),
-        _others(advice),
-        _present(symptoms, asked),
-        ["Mind", *wrap("Change one thing, try it, and only then the next. " + BENCH)],
-    ]
+    head = [_head(advice, full), _wanted(advice, asked, full)]
+    tail = [_others(advice, full), _present(symptoms, asked, full), _mind(full)]
+    room = PAGE - sum(len(part) + 1 for part in (*head, *tail) if part)
+    parts = [*head, _proposals(advice) if full else _first_proposals(advice, room), *tail]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
-def _asked(asked: Symptom | None) -> list[str]:
+def _wrapped(sentences: Sequence[str], indent: str = "  ") -> Part:
+    return [line for sentence in sentences for line in wrap(sentence, indent)]
+
+
+def _head(advice: Advice, full: bool) -> Part:
+    """Name, the verdict on the build as it stands, and what to do."""
+    first, *checks = summary_lines(advice.summary, full)
+    do = (f"Best change: {in_short(advice.best)}.", *verdict(advice)[1:]) if advice.best else verdict(advice)
+    return [advice.build.name, first, *wrap(" ".join(do), ""), *checks]
+
+
+def _wanted(advice: Advice, asked: Symptom | None, full: bool) -> Part:
+    words = [aim.said(advice.build.units) for aim in advice.aims]
+    wanted = ["Wanted", *_wrapped(words)] if full else wrap(f"Wanted: {'; '.join(words)}.", "")
+    return [*_asked(asked), *wanted, *_left_aside(advice, asked)]
+
+
+def _asked(asked: Symptom | None) -> Part:
     if asked is None:
         return []
     state = "yes" if asked.present else "no" if asked.known else "this build does not tell"
-    return ["Symptom", *wrap(f"{asked.name}: {state}; {asked.words}.")]
+    return wrap(f"Symptom {asked.name}: {state}; {asked.words}.", "")
 
 
-def _left_aside(advice: Advice, asked: Symptom | None) -> list[str]:
+def _left_aside(advice: Advice, asked: Symptom | None) -> Part:
     """Says so where the build's own target could not be kept."""
     wanted = {aim.name for aim in advice.aims}
-    left = [target.name.replace("_", " ") for target in advice.build.target if target.name not in wanted]
+    left = [label(target.name) for target in advice.build.target if target.name not in wanted]
     if asked is None or not left:
         return []
-    return wrap(f"Nothing that keeps the build's own target as well gets there; left aside: {', '.join(left)}.")
+    return wrap(f"Nothing that keeps the build's own target as well gets there; left aside: {', '.join(left)}.", "")
 
 
-def _standing(advice: Advice) -> list[str]:
-    lines = [line for text in standing(advice) for line in wrap(text)]
-    return ["Wrong as it stands", *lines] if lines else []
+_TITLE = "What to change, the best first"
 
 
-def _verdict(advice: Advice) -> list[str]:
-    return [line for text in verdict(advice) for line in wrap(text, "")]
-
-
-def _proposals(advice: Advice) -> list[str]:
-    lines: list[str] = []
+def _proposals(advice: Advice) -> Part:
+    lines: Part = []
     for number, proposal in enumerate(advice.proposals[:TOLD], start=1):
         lines += _proposal(number, proposal)
     left = advice.proposals[TOLD:]
     if left:
         lines += wrap("Also: " + "; ".join(joined(p) for p in left) + ".")
-    return ["What to change, the best first", *lines] if lines else []
+    return [_TITLE, *lines] if lines else []
 
 
-def joined(p: Proposal) -> str:
-    """What a proposal asks for, in one sentence without its stop.
+def _first_proposals(advice: Advice, room: int) -> Part:
+    """As many proposals as the page has room for, one at least, and the names of the rest in one line."""
+    lines: Part = []
+    for number, proposal in enumerate(advice.proposals[:SHORT], start=1):
+        more = _proposal(number, proposal)
+        if lines and len(lines) + len(more) + 2 > room - 1:
+            break
+        lines += more
+    told = sum(line[2:3].isdigit() for line in lines)
+    left = [" and ".join(p.names) for p in advice.proposals[told:]]
+    return [_TITLE, *lines, *([_one_line("  Also: ", left)] if left else [])] if lines else []
 
-    Parameters
-    ----------
-    p : Proposal
-    """
-    return " and ".join((p.words[0], *(words[0].lower() + words[1:] for words in p.words[1:])))
+
+def _one_line(start: str, names: Sequence[str]) -> str:
+    """As many names as fit in one line, and how many more there are."""
+    for count in range(len(names), 0, -1):
+        more = f" and {len(names) - count} more" if count < len(names) else ""
+        line = f"{start}{', '.join(names[:count])}{more}."
+        if len(line) <= WIDTH:
+            return line
+    return f"{start}{len(names)} moves."
 
 
-def _proposal(number: int, p: Proposal) -> list[str]:
+def _proposal(number: int, p: Proposal) -> Part:
     needs = f" ({'; '.join(p.needs)})" if p.needs else ""
     lines = wrap(f"{joined(p)}{needs}.", f"  {number}. ", "     ")
     lines += wrap(p.reason, "     ")
     for flag in p.flags:
-        lines += wrap(f"It raises: {FLAGS[flag]} [{flag}]", "     ")
+        lines += wrap(f"Then: {FLAGS[flag]} [{flag}]", "     ")
     return lines
 
 
-def _others(advice: Advice) -> list[str]:
-    """What fails to get there: the names in one line, the nearest with its reason in another."""
-    if not advice.others:
+def _others(advice: Advice, full: bool) -> Part:
+    """What fails to get there: the nearest with its reason, the rest by name."""
+    near = [p for p in advice.others if p.reason != NO_HELP]
+    if full:
+        far = [p for p in advice.others if p.reason == NO_HELP]
+        lines = _wrapped([f"{joined(p)}: {p.reason}" for p in near])
+        lines += wrap(f"No help with this: {', '.join(' and '.join(p.names) for p in far)}.") if far else []
+        return ["What does not get there, the nearest first", *lines] if lines else []
+    rest = [" and ".join(p.names) for p in advice.others]
+    lines = [line for p in near[:1] for line in wrap(f"Nearest, {p.names[0]}: {p.reason}", "")]
+    return [*([_one_line("Does not get there: ", rest)] if rest and len(lines) < 2 else []), *lines]
+
+
+def _present(symptoms: Sequence[Symptom], asked: Symptom | None, full: bool) -> Part:
+    shown = [s for s in symptoms if s.present and (asked is None or s.name != asked.name)]
+    if not shown:
         return []
-    near = [p for p in advice.others if p.reason != NO_HELP][:1]
-    names = ", ".join(dict.fromkeys(name for p in advice.others for name in p.names))
-    lines = wrap(f"Does not get there: {names}.", "") if advice.proposals else []
-    return lines + [line for p in near for line in wrap(f"Nearest, {p.names[0]}: {p.reason}", "")]
+    if full:
+        return ["Symptoms this build shows", *_wrapped([f"{s.name}: {s.words}." for s in shown])]
+    return [_one_line("Symptoms this build shows: ", [s.name for s in shown])]
 
 
-def _present(symptoms: Sequence[Symptom], asked: Symptom | None) -> list[str]:
-    found = [s for s in symptoms if s.present and (asked is None or s.name != asked.name)]
-    return (
-        ["Symptoms this build shows", *(line for s in found for line in wrap(f"{s.name}: {s.words}."))] if found else []
-    )
+def _mind(full: bool) -> Part:
+    more = "" if full else "More: --full. "
+    return wrap(f"{more}Change one thing, try it, and only then the next. {BENCH}", "")
 
 
 def symptom_report(name: str, asked: Symptom) -> str:
@@ -134,76 +169,3 @@ def symptom_report(name: str, asked: Symptom) -> str:
     asked : Symptom
     """
     return "\n\n".join("\n".join(part) for part in ([name], _asked(asked))) + "\n"
-
-
-def symptom_document(s: Symptom) -> dict[str, Any]:
-    """One symptom, ready for JSON.
-
-    Parameters
-    ----------
-    s : Symptom
-    """
-    return {
-        "name": s.name,
-        "present": s.present,
-        "known": s.known,
-        "words": s.words,
-        "aims": [aim_row(aim) for aim in s.aims],
-    }
-
-
-def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Symptom | None = None) -> dict[str, Any]:
-    """Everything the advice knows, ready for JSON.
-
-    Parameters
-    ----------
-    advice : Advice
-    symptoms : sequence of Symptom
-        All of the build's.
-    asked : Symptom, optional
-        The one that the advice is for.
-
-    Returns
-    -------
-    dict
-        Keys ``build demo verdict right flags limits_passed wanted own proposals others against symptoms symptom``.
-    """
-    return {
-        "build": build_rows(advice.build),
-        "demo": advice.build.demo,
-        "verdict": " ".join((*standing(advice), *verdict(advice))),
-        "right": advice.right,
-        "flags": list(advice.flags),
-        "limits_passed": list(advice.past),
-        "wanted": [aim_row(aim) for aim in advice.aims],
-        "own": {name: _number(name, value) for name, value in advice.own.items()},
-        "proposals": [_document(p) for p in advice.proposals],
-        "others": [_document(p) for p in advice.others],
-        "against": [list(pair) for pair in advice.against],
-        "symptoms": [symptom_document(s) for s in symptoms],
-        "symptom": None if asked is None else symptom_document(asked),
-    }
-
-
-def _number(name: str, value: float | bool | None) -> Any:
-    if isinstance(value, bool) or RESULTS[name].is_truth:
-        return None if value is None else bool(value)
-    known = value is not None and np.isfinite(value)
-    return {"value": value if known else None, "unit": RESULTS[name].unit}
-
-
-def _document(p: Proposal) -> dict[str, Any]:
-    return {
-        "moves": list(p.names),
-        "do": list(p.words),
-        "reason": p.reason,
-        "reaches": p.reaches,
-        "undo": p.undo,
-        "needs": list(p.needs),
-        "side_effects_hand_steps": p.side_effects,
-        "room_over_careful_miss": p.room,
-        "flags": list(p.flags),
-        "limits_passed": list(p.passed),
-        "results": {name: _number(name, value) for name, value in p.results.items()},
-        "changes": p.changes,
-    }

@@ -1,17 +1,19 @@
-"""The verdict of advice in words: one text for report, figure and JSON."""
+"""The verdict of advice in words, one text for report, figure and JSON: what to do, what is wrong with the build."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.knife.outcomes import FLAGS
+from detentsim.analysis.in_hand.advise.words import out_of_reach_words
+from detentsim.analysis.one_build.summary import WRONG
+from detentsim.knife.outcomes import label
 
 if TYPE_CHECKING:
-    from detentsim.analysis.in_hand.advise.proposals import Advice
+    from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
 
 
 def standing(advice: Advice) -> tuple[str, ...]:
-    """What is wrong with the build as it stands, a sentence each: warnings, then limits that it passes.
+    """What is wrong with the build as it stands, a sentence each, the whole first.
 
     Parameters
     ----------
@@ -22,31 +24,70 @@ def standing(advice: Advice) -> tuple[str, ...]:
     tuple of str
         Empty where nothing is.
     """
-    flags = tuple(f"{FLAGS[flag]} [{flag}]" for flag in advice.faults)
-    past = (f"It is past a limit: {' and '.join(advice.past)}; see detentsim limits.",) if advice.past else ()
-    return (*flags, *past)
+    checked = advice.summary
+    return () if checked.sound else (checked.words, *(check.words for check in checked.bad))
 
 
 def verdict(advice: Advice) -> tuple[str, ...]:
-    """Whether the build is to be left as it is, or nothing gets it there; a sentence each.
+    """What to do: leave the build alone, the best change, or that nothing gets it there and why; a sentence each.
 
     Parameters
     ----------
     advice : Advice
-
-    Returns
-    -------
-    tuple of str
-        Empty where proposals say it.
     """
-    if advice.right:
-        if standing(advice):
-            return ("Leave its feel alone: it meets what is wanted. But mind what is wrong with it as it stands.",)
-        return ("Leave it alone: this build is right as it is.",)
+    if advice.met:
+        return (_LEFT if advice.right else _FEEL_LEFT,)
     if advice.best is not None:
+        return (f"{joined(advice.best)}.", *_still_wrong(advice.best))
+    return ("No single move and no two together get there without a new fault.", *why_nothing(advice))
+
+
+_LEFT = "Leave it alone: this build is right as it is."
+
+_FEEL_LEFT = "Leave its feel alone: it meets what is wanted. But mind what is wrong with it as it stands."
+
+
+def joined(p: Proposal) -> str:
+    """What a proposal asks for, in one sentence without its stop.
+
+    Parameters
+    ----------
+    p : Proposal
+    """
+    return " and ".join((p.words[0], *(words[0].lower() + words[1:] for words in p.words[1:])))
+
+
+def in_short(p: Proposal) -> str:
+    """What a proposal asks for, in a few words.
+
+    Parameters
+    ----------
+    p : Proposal
+    """
+    return " and ".join(move.short(value) for move, value in zip(p.tried.moves, p.tried.values, strict=True))
+
+
+def _still_wrong(p: Proposal) -> tuple[str, ...]:
+    """What is wrong with the knife even after a proposal."""
+    if p.after is None or p.after.sound:
         return ()
-    pairs = (f"{one} and {other}".replace("_", " ").capitalize() for one, other in advice.against)
-    return (
-        "No single move and no two together get there without a new fault.",
-        *(f"{pair} can each be reached, but pull against each other here." for pair in pairs),
+    return (f"Even then the knife is not right: {', '.join(WRONG[check.name] for check in p.after.bad)}.",)
+
+
+def why_nothing(advice: Advice) -> tuple[str, ...]:
+    """Why nothing meets what is wanted: wishes out of reach by themselves, then those that pull against each other.
+
+    Parameters
+    ----------
+    advice : Advice
+        Without a proposal.
+    """
+    units = advice.build.units
+    missed = tuple(out_of_reach_words(one, units) for one in advice.missed)
+    pairs = tuple(f"{label(one)} and {label(other)}" for one, other in advice.against)
+    apart = tuple(
+        f"{pair[0].upper()}{pair[1:]} can each be reached, but pull against each other here." for pair in pairs
     )
+    if missed or apart or len(advice.aims) < 3:
+        return (*missed, *apart)
+    return ("Any two of these wishes can be met together, but not all of them at once.",)

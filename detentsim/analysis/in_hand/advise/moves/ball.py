@@ -63,7 +63,7 @@ def _larger_ball(size: float, sizes: tuple[float, ...], names: dict[float, str])
         "",
         lambda values: {"ball.diameter": values},
         lambda value: {"ball.diameter": as_text(value, "length"), "ball.hole_drill": None, "ball.hole_depth": None},
-        lambda value: names.get(value, bench_size(value, "length")),
+        lambda value, units: names.get(value, bench_size(value, "length", units)),
     )
 
 
@@ -93,5 +93,5 @@ def _other_ball(build: Build) -> Move:
         "",
         columns,
         lambda value: {"ball.material": kinds[int(value)].name},
-        lambda value: kinds[int(value)].name if float(value).is_integer() else "",
+        lambda value, _: kinds[int(value)].name if float(value).is_integer() else "",
     )

@@ -11,7 +11,10 @@ import numpy.typing as npt
 from detentsim.analysis.results import number
 from detentsim.knife.record.fields import MEASURED
 from detentsim.knife.table.schema import INPUTS
-from detentsim.knife.table.value import as_text
+from detentsim.knife.table.value import SHOWN_UNITS, as_text
+from detentsim.knife.target.words import number_words
+from detentsim.units.quantities import factor
+from detentsim.units.systems import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -82,8 +85,12 @@ class Move:
         Takes values, gives columns for `detentsim.knife.record.fields.assemble`.
     texts : callable
         Takes one value, gives what the build file would hold.
-    shown : callable
-        Takes one value, or a difference, gives it in words.
+    size : callable
+        Takes one value, or a difference, and a system of units; gives it in words.
+    brief : str
+        The move in a few words, with ``{name}``, ``{value}`` and ``{amount}``.
+    units : UnitSystem
+        Units of its words.
     """
 
     name: str
@@ -98,7 +105,9 @@ class Move:
     field: str
     columns: Callable[[Values], Columns]
     texts: Callable[[float], dict[str, object]]
-    shown: Callable[[float], str]
+    size: Callable[[float, UnitSystem], str]
+    brief: str = "{name} to {value}"
+    units: UnitSystem = METRIC
 
     def words(self, value: float) -> str:
         """Instruction in words to end at a value [SI].
@@ -109,6 +118,26 @@ class Move:
             [SI].
         """
         return self.says.format(value=self.shown(value), amount=self.shown(abs(value - self.start)))
+
+    def shown(self, value: float) -> str:
+        """A value, or a difference of two, in words.
+
+        Parameters
+        ----------
+        value : float
+            [SI].
+        """
+        return self.size(value, self.units)
+
+    def short(self, value: float) -> str:
+        """The move in a few words, for a label.
+
+        Parameters
+        ----------
+        value : float
+            Where it ends [SI].
+        """
+        return self.brief.format(name=self.name, value=self.shown(value), amount=self.shown(abs(value - self.start)))
 
 
 def with_feed(move: Move, numbers: Plain) -> Move:
@@ -181,12 +210,14 @@ def scaled_move(
         field,
         lambda values: {field: values},
         lambda value: instead | {field: float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)},
-        lambda value: bench_size(value, kind),
+        lambda value, units: bench_size(value, kind, units),
     )
 
 
-def bench_size(value: float, kind: str) -> str:
-    """A size for the bench: hundredths of a millimetre, thousandths where it is under one; or three digits.
+def bench_size(value: float, kind: str, units: UnitSystem) -> str:
+    """A size for the bench: hundredths of a millimetre, thousandths where it is under one, tenths of a thou.
+
+    What is no length is told in three digits.
 
     Parameters
     ----------
@@ -194,7 +225,12 @@ def bench_size(value: float, kind: str) -> str:
         [SI].
     kind : str
         Kind of the quantity.
+    units : UnitSystem
+        To show it in.
     """
+    if kind == "length" and units.length == "in":
+        return units.size(value / MM)
     if kind == "length":
         return f"{value / MM:.3f} mm" if abs(value) < MM else f"{value / MM:.2f} mm"
-    return as_text(float(f"{value:.3g}"), kind)
+    unit = SHOWN_UNITS[kind]
+    return number_words(value / factor(unit), unit, units)

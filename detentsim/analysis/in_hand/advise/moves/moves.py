@@ -6,6 +6,7 @@ hold once it is made.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -50,7 +51,7 @@ def moves(build: Build, numbers: Plain) -> tuple[Move, ...]:
         Its plain numbers.
     """
     every = (*_dimple(numbers), *_bar(numbers), *ball_moves(build, numbers), *_rest(build, numbers))
-    able = (move for move in every if move.only or move.high > move.low)
+    able = (replace(move, units=build.units) for move in every if move.only or move.high > move.low)
     return (
         tuple(able) if build["dimple.loose_ball_height"] is None else tuple(with_feed(move, numbers) for move in able)
     )
@@ -92,7 +93,7 @@ def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
             "dimple.rim_feed": as_text(value, "length"),
             "dimple.loose_ball_height": None,
         },
-        lambda value: bench_size(value, "length"),
+        lambda value, units: bench_size(value, "length", units),
     )
 
 
@@ -162,7 +163,8 @@ def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Mo
         "" if stacked else "tang.face_gap",
         lambda values: {"tang.face_gap": values},
         texts,
-        lambda value: bench_size(value, "length"),
+        lambda value, units: bench_size(value, "length", units),
+        f"washer {{amount}} {way}",
     )
 
 

@@ -15,7 +15,8 @@ from detentsim.analysis.results import Results, single
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.target import FELT, ends
+from detentsim.knife.target.target import FELT, Target, ends
+from detentsim.knife.target.words import wanted_words
 from detentsim.mechanics.names import ALL_NAMES
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.response import Response, respond
@@ -73,6 +74,7 @@ class Case:
     def __init__(self, build: Build) -> None:
         self.numbers = plain(need_build(build))
         self.target = build.target
+        self.units = build.units
         self.response: Response = respond(assemble(self.numbers), ALL_NAMES)
         self.record: Record = self.response.load.record
         self.results: Results = single(self.response.results)
@@ -100,6 +102,39 @@ class Case:
                 least, most = ends(target, self.value(name))
                 low, high = (low if least is None else least), (high if most is None else most)
         return (low, high) if low <= high else (-math.inf, math.inf)
+
+    def said(self, value: float, unit: str) -> str:
+        """A number with its unit, as the build's units have it.
+
+        Parameters
+        ----------
+        value : float
+            In `unit`.
+        unit : str
+        """
+        return self.units.two(value, unit)
+
+    def size(self, millimetres: float) -> str:
+        """A length as the bench sets it: to hundredths of a millimetre, or tenths of a thou.
+
+        Parameters
+        ----------
+        millimetres : float
+            [mm].
+        """
+        return f"{millimetres:.2f} mm" if self.units.length == "mm" else self.units.size(millimetres)
+
+    def typed(self, name: str) -> str:
+        """The build's target on a result, as typed; a wanted change as the band that meets it.
+
+        Parameters
+        ----------
+        name : str
+        """
+        low, high = self.wanted(name)
+        band = Target(name, low if low > -math.inf else None, high if high < math.inf else None)
+        own = next((target for target in self.target if target.name == name and target.change is None), band)
+        return wanted_words(own, self.units)
 
     def flag(self, name: str) -> bool:
         """Whether a flag is raised.

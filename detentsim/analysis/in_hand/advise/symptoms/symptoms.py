@@ -61,7 +61,7 @@ def _rattles(case: Case) -> _Told:
         return True, words, (_at_most("lash", 0.0), _at_least("draw_torque", QUIET))
     if case.value("rest_angle") > 0:
         return False, "the dimple holds the blade off its stop, and still", (_at_least("draw_torque", QUIET),)
-    words = f"the ball draws the blade onto its stop with {two(draw)} N*mm"
+    words = f"the ball draws the blade onto its stop with {case.said(draw, 'N*mm')}"
     return draw < QUIET, words, (_at_least("draw_torque", QUIET),)
 
 
@@ -95,9 +95,9 @@ def _stalls(case: Case) -> _Told:
 
 def _gritty(case: Case) -> _Told:
     contact = read_contact(case.response.load)
-    starts = two(contact.yield_pressure)
-    words = f"the ball presses {two(contact.pressure)} MPa on the tang, which yields inside from {starts} MPa"
-    dent = f", leaving a track about {two(contact.dent)} um deep to run in" if contact.dent else ""
+    starts = case.said(contact.yield_pressure, "MPa")
+    words = f"the ball presses {case.said(contact.pressure, 'MPa')} on the tang, which yields inside from {starts}"
+    dent = f", leaving a track about {case.said(contact.dent, 'um')} deep to run in" if contact.dent else ""
     aims = (_at_most("contact_pressure", contact.yield_pressure),)
     return contact.pressure > contact.yield_pressure, words + dent, aims
 
@@ -116,9 +116,9 @@ def _stiff(case: Case) -> _Told:
         return True, "the ball locks solid: no push opens it", aims
     if math.isnan(force):
         return False, "there is no breakout", aims
-    finger = f"one finger pulls a control with at most {STIFFEST:.0f} N (MIL-STD-1472E)"
-    against = f"the build's target is at most {two(high)} N" if own else finger
-    return force > aims[0].high, f"it takes {two(force)} N to open; {against}", aims
+    finger = f"one finger pulls a control with at most {case.said(STIFFEST, 'N')} (MIL-STD-1472E)"
+    against = f"the build's target is {case.typed('breakout_force')}" if own else finger
+    return force > aims[0].high, f"it takes {case.said(force, 'N')} to open; {against}", aims
 
 
 def _light(case: Case) -> _Told:
@@ -130,18 +130,22 @@ def _light(case: Case) -> _Told:
     aims = (_force_aim(low, high) if own else _force_aim(min(least * (1 + FELT / 2), high), high),)
     if math.isnan(force):
         return case.flag("floats"), "there is no breakout", aims
-    flies = "" if not launch else f", and it flies open from {two(launch)} N"
-    against = f"the build's target is at least {two(low)} N" if own else f"a push button gives at least {LIGHTEST} N"
-    return force < least, f"it takes {two(force)} N to open; {against}{flies}", aims
+    flies = "" if not launch else f", and it flies open from {case.said(launch, 'N')}"
+    against = (
+        f"the build's target is {case.typed('breakout_force')}"
+        if own
+        else f"a push button gives at least {case.said(LIGHTEST, 'N')}"
+    )
+    return force < least, f"it takes {case.said(force, 'N')} to open; {against}{flies}", aims
 
 
 def _proud(case: Case) -> _Told:
     rest, draw = case.value("rest_angle"), case.value("draw_torque")
     far = rest * math.pi / 180 * case.record.pivot_to_ball * 1e3
     words = (
-        f"it rests {two(rest)} deg off its stop, {two(float(far))} mm at the ball"
+        f"it rests {two(rest)} deg off its stop, {case.said(float(far), 'mm')} at the ball"
         if rest > 0
-        else (f"it rests on its stop, drawn there with {two(draw)} N*mm")
+        else (f"it rests on its stop, drawn there with {case.said(draw, 'N*mm')}")
     )
     return rest > 0, words, (_at_most("rest_angle", 0.0), _at_least("draw_torque", QUIET))
 
@@ -150,7 +154,7 @@ def _clicks(case: Case) -> _Told:
     crests = case.crests
     if len(crests) < 2:
         return False, "the push rises to one crest on the way out", ()
-    told = " and ".join(f"{two(torque)} N*mm at {two(angle)} deg" for angle, torque in crests)
+    told = " and ".join(f"{case.said(torque, 'N*mm')} at {two(angle)} deg" for angle, torque in crests)
     words = f"the ball leaves the inner edge and then the outer one: crests of {told}"
     return True, words, ()
 
@@ -159,7 +163,7 @@ def _drags(case: Case) -> _Told:
     ratio, force = case.value("breakout_to_drag"), case.value("drag_force")
     if math.isnan(ratio):
         return False, "there is no drag to speak of", ()
-    words = f"drag at mid-swing is {two(force)} N, and breakout {two(ratio)} times the drag"
+    words = f"drag at mid-swing is {case.said(force, 'N')}, and breakout {two(ratio)} times the drag"
     aims = (_at_least("breakout_to_drag", LIVELY),)
     if not case.flag("dents_tang"):
         return ratio < LIVELY, words, aims
@@ -174,7 +178,7 @@ def _soft(case: Case) -> _Told:
     lost, left = _lost_bend(case, own)
     worn = case.with_record(edge_radius=float(case.record.edge_radius) + WORN)["breakout_force"]
     rounded = worn is None or abs(worn / own - 1) > FELT
-    wear = f"an edge rounded {WORN * 1e3:.2f} mm more by use takes breakout to {_force(worn)}"
+    wear = f"an edge rounded {case.said(WORN * 1e3, 'mm')} more by use takes breakout to {_force(case, worn)}"
     parts = [left] * lost + [wear] * rounded
     if parts:
         return True, "; ".join(parts), ()
@@ -188,14 +192,14 @@ def _lost_bend(case: Case, own: float) -> tuple[bool, str]:
     if not service.use > 1 or service.bend_after is None:
         return False, "no bend is lost"
     after = case.with_record(bend=service.bend_after * 1e-3)["breakout_force"]
-    words = f"the first full unlock leaves {service.bend_after:.2f} mm of bend"
+    words = f"the first full unlock leaves {case.size(service.bend_after)} of bend"
     if after is not None and abs(after / own - 1) <= FELT:
         return False, f"{words}, which no hand feels"
-    return True, f"{words}, and breakout {_force(after)} instead of {_force(own)}"
+    return True, f"{words}, and breakout {_force(case, after)} instead of {_force(case, own)}"
 
 
-def _force(value: float | None) -> str:
-    return "none" if value is None or math.isnan(value) else f"{two(value)} N"
+def _force(case: Case, value: float | None) -> str:
+    return "none" if value is None or math.isnan(value) else case.said(value, "N")
 
 
 def _change(part: float) -> str:
@@ -216,9 +220,9 @@ def _coated(case: Case) -> _Told:
     )
     needs = (
         f"with a friction of {low:g} to {high:g}, as dry films have, breakout would be "
-        f"{_force(slick)} to {_force(dry)}; give friction.ball_on_tang as it is with the coating to compare"
+        f"{_force(case, slick)} to {_force(case, dry)}; give friction.ball_on_tang as it is with the coating to compare"
     )
-    words = f"a coating of {COAT * 1e6:.0f} um in all changes breakout by {_change(change)} by its thickness"
+    words = f"a coating of {case.said(COAT * 1e6, 'um')} in all changes breakout by {_change(change)} by its thickness"
     return True if abs(change) > FELT else None, f"{words}; {needs}", ()
 
 

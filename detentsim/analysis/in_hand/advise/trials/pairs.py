@@ -41,21 +41,40 @@ def reaching_pairs(bench: Trials, tries: Sequence[Trial]) -> list[Trial]:
     tries : sequence of Trial
         Single moves at their best.
     """
-    ordered = [t.moves[0] for t in sorted(tries, key=lambda t: t.miss)]
-    soft = [move for move in ordered if move.undo]
-    found = _reaching(bench, list(combinations(soft, 2)))
+    soft, mixed = _twos(tries)
+    found = [t for t in _refined(bench, soft) if t.reaches]
     if any(t.room >= 1 for t in found) or any(t.reaches for t in tries):
         return found
+    return found + [t for t in _refined(bench, mixed) if t.reaches]
+
+
+def nearest_pairs(bench: Trials, tries: Sequence[Trial]) -> list[Trial]:
+    """Pairs that come nearest to the aims, whether they meet them or not.
+
+    Parameters
+    ----------
+    bench : Trials
+    tries : sequence of Trial
+        Single moves at their best.
+    """
+    return [t for twos in _twos(tries) for t in _refined(bench, twos)]
+
+
+def _twos(tries: Sequence[Trial]) -> tuple[list[Two], list[Two]]:
+    """Pairs of moves that can be undone, and pairs with one that cannot."""
+    ordered = [t.moves[0] for t in sorted(tries, key=lambda t: t.miss)]
+    soft = [move for move in ordered if move.undo]
     hard = [move for move in ordered if not move.undo][:PAIRED]
     mixed = [(a, b) for a, b in combinations([*soft, *hard], 2) if not (a.undo and b.undo)]
-    return found + _reaching(bench, mixed)
+    return list(combinations(soft, 2)), mixed
 
 
-def _reaching(bench: Trials, twos: Sequence[Two]) -> list[Trial]:
+def _refined(bench: Trials, twos: Sequence[Two]) -> list[Trial]:
+    """The pairs that promise most on a coarse grid, each at its best amounts."""
     able = [two for two in twos if not clash(*two)]
     coarse = bench.all_of([_coarse(bench, two) for two in able])
     kept = sorted(coarse, key=lambda t: (not t.sound, t.miss, -t.margin))[:KEPT]
-    return [t for t in bench.all_of([pair(bench, t.moves[0], t.moves[1]) for t in kept]) if t.reaches]
+    return bench.all_of([pair(bench, t.moves[0], t.moves[1]) for t in kept])
 
 
 def clash(first: Move, second: Move) -> bool:

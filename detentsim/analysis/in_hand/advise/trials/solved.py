@@ -83,6 +83,14 @@ class Trial:
     room: float
 
     @property
+    def columns(self) -> Columns:
+        """Columns of the one design that it leads to."""
+        columns: Columns = {}
+        for move, value in zip(self.moves, self.values, strict=True):
+            columns |= move.columns(np.array([value]))
+        return columns
+
+    @property
     def reaches(self) -> bool:
         """Whether it meets the aims and raises no new flag."""
         return self.miss == 0 and self.sound

@@ -1,0 +1,103 @@
+"""Advice as a JSON document."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from detentsim.knife.outcomes import RESULTS
+from detentsim.show.in_hand.advise.verdict import verdict
+from detentsim.show.theme.rows import aim_row, build_rows, summary_row
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
+    from detentsim.analysis.in_hand.advise.symptoms.case import Symptom
+    from detentsim.analysis.in_hand.advise.trials.reach import OutOfReach
+
+
+def symptom_document(s: Symptom) -> dict[str, Any]:
+    """One symptom, ready for JSON.
+
+    Parameters
+    ----------
+    s : Symptom
+    """
+    return {
+        "name": s.name,
+        "present": s.present,
+        "known": s.known,
+        "words": s.words,
+        "aims": [aim_row(aim) for aim in s.aims],
+    }
+
+
+def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Symptom | None = None) -> dict[str, Any]:
+    """Everything the advice knows, ready for JSON.
+
+    Parameters
+    ----------
+    advice : Advice
+    symptoms : sequence of Symptom
+        All of the build's.
+    asked : Symptom, optional
+        The one that the advice is for.
+
+    Returns
+    -------
+    dict
+        Keys ``build demo verdict advice met right flags limits_passed wanted own proposals others against out_of_reach
+        symptoms symptom``; ``verdict`` is that on the build as it stands.
+    """
+    return {
+        "build": build_rows(advice.build),
+        "demo": advice.build.demo,
+        "verdict": summary_row(advice.summary),
+        "advice": " ".join(verdict(advice)),
+        "met": advice.met,
+        "right": advice.right,
+        "flags": list(advice.flags),
+        "limits_passed": list(advice.past),
+        "wanted": [aim_row(aim) for aim in advice.aims],
+        "own": {name: _number(name, value) for name, value in advice.own.items()},
+        "proposals": [_document(p) for p in advice.proposals],
+        "others": [_document(p) for p in advice.others],
+        "against": [list(pair) for pair in advice.against],
+        "out_of_reach": [_missed(one) for one in advice.missed],
+        "symptoms": [symptom_document(s) for s in symptoms],
+        "symptom": None if asked is None else symptom_document(asked),
+    }
+
+
+def _number(name: str, value: float | bool | None) -> Any:
+    if isinstance(value, bool) or RESULTS[name].is_truth:
+        return None if value is None else bool(value)
+    known = value is not None and np.isfinite(value)
+    return {"value": value if known else None, "unit": RESULTS[name].unit}
+
+
+def _missed(one: OutOfReach) -> dict[str, Any]:
+    """An aim that nothing meets by itself, with what comes nearest."""
+    best = one.nearest
+    doing = [] if best is None else [move.words(value) for move, value in zip(best.moves, best.values, strict=True)]
+    return {"name": one.aim.name, "nearest": doing, "gives": _number(one.aim.name, one.value)}
+
+
+def _document(p: Proposal) -> dict[str, Any]:
+    return {
+        "moves": list(p.names),
+        "do": list(p.words),
+        "reason": p.reason,
+        "reaches": p.reaches,
+        "undo": p.undo,
+        "needs": list(p.needs),
+        "side_effects_hand_steps": p.side_effects,
+        "room_over_careful_miss": p.room,
+        "flags": list(p.flags),
+        "limits_passed": list(p.passed),
+        "verdict_after": None if p.after is None else summary_row(p.after),
+        "results": {name: _number(name, value) for name, value in p.results.items()},
+        "changes": p.changes,
+    }
