@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.explore.knobs import FEEDS, NO_DRILL, STIFFENS, KnobStop
+from detentsim.analysis.explore.knobs import FEEDS, STIFFENS
+from detentsim.analysis.explore.stops import NO_DRILL, KnobStop
 from detentsim.analysis.in_hand.advise.moves.move import calibrated
 from detentsim.analysis.results import number
 from detentsim.knife.table.value import as_text

@@ -6,66 +6,32 @@ the build gives them in. Knows sizes and words, not results.
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from detentsim.analysis.explore.stops import INCHES, STOPS, KnobStop, even_stops, same
 from detentsim.analysis.in_hand.advise.moves.move import SINKS
 from detentsim.analysis.results import number
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 from detentsim.knife.table.values import limits
-from detentsim.shop.balls import balls
-from detentsim.shop.drills import neighbours
 from detentsim.units.quantities import factor
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable
 
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
 
 MM = 1e-3
 
-# Stock drills offered on either side of the build's own.
-DRILLS = 12
-
-# Balls offered: within this ratio of the build's own, either way.
-BALLS = 2.0
-
-# Most places of a scale; the step grows until they are no more.
-MOST = 121
-
-NO_DRILL = "none"
-
 # Knobs that the loose ball height depends on, the pilot hole included.
 FEEDS = (*SINKS, "dimple.pilot_drill", "dimple.pilot_depth")
 
 # Inputs that change the bar's stiffness as computed.
 STIFFENS = ("bar.thickness", "bar.relief_thickness")
-
-_INCH = re.compile(r"(?:thou|mil|mils|in|inch|inches|\")$")
-
-
-@dataclass(frozen=True)
-class KnobStop:
-    """One setting of a knob.
-
-    Attributes
-    ----------
-    text : str
-        As a build file would hold it.
-    si : float
-        [SI]; not a number for no second drill.
-    changes : mapping
-        Changes of the build for this setting, by dotted name.
-    """
-
-    text: str
-    si: float
-    changes: Mapping[str, object] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -78,7 +44,7 @@ class Knob:
         Dotted name of the input it turns.
     label : str
         In the trade's words.
-    stops : tuple of Stop
+    stops : tuple of KnobStop
         From small to large; no second drill comes first.
     start : int
         Where the build stands.
@@ -133,9 +99,6 @@ LABELS = {
     "friction.ball_on_tang": "friction",
     "grip.force": "thumb on the bar",
 }
-
-# Highest friction offered where the build has less.
-ROUGHEST = 0.40
 
 _ORDER = (
     "ball.diameter",
@@ -192,79 +155,17 @@ def _has(build: Build, name: str) -> bool:
 
 
 def _knob(build: Build, numbers: Plain, name: str) -> Knob:
-    bought = {"ball.diameter": _balls, "dimple.pilot_drill": _pilots, "dimple.rim_drill": _rims}
-    if name in bought:
-        return _placed(name, LABELS[name], bought[name](build, numbers), number(numbers, name), build.word(name))
-    if name == "friction.ball_on_tang":
-        return _placed(name, LABELS[name], _frictions(build, numbers), number(numbers, name), build.word(name))
-    if name == "grip.force":
-        return _placed(name, LABELS[name], _presses(build, numbers), number(numbers, name), build.word(name))
+    if name in STOPS:
+        return _placed(name, LABELS[name], STOPS[name](build, numbers), number(numbers, name), build.word(name))
     return _scaled(build, numbers, name)
 
 
 def _placed(name: str, label: str, stops: Iterable[KnobStop], own: float, typed: str) -> Knob:
     """A knob with the build's own place put among its stops, worded as typed."""
-    placed = [stop for stop in stops if not _same(stop.si, own)]
+    placed = [stop for stop in stops if not same(stop.si, own)]
     placed.append(KnobStop(typed, own))
     placed.sort(key=lambda stop: -np.inf if np.isnan(stop.si) else stop.si)
-    return Knob(name, label, tuple(placed), next(i for i, stop in enumerate(placed) if _same(stop.si, own)))
-
-
-def _same(one: float, other: float) -> bool:
-    return bool(np.isnan(one) and np.isnan(other)) or abs(one - other) <= 1e-9 * max(abs(one), abs(other), 1e-4)
-
-
-def _balls(build: Build, numbers: Plain) -> list[KnobStop]:
-    """Balls that can be bought; another one stands as proud as now, and its hole is opened or bushed to suit."""
-    own = number(numbers, "ball.diameter")
-    near = [ball for ball in balls() if own / BALLS <= ball.diameter <= own * BALLS]
-    hole: dict[str, object] = {name: None for name in ("ball.hole_drill", "ball.hole_depth") if build[name] is not None}
-    return [KnobStop(ball.name, ball.diameter, {"ball.diameter": ball.name} | hole) for ball in near]
-
-
-def _pilots(_: Build, numbers: Plain) -> list[KnobStop]:
-    return _drills("dimple.pilot_drill", number(numbers, "dimple.pilot_drill"))
-
-
-def _rims(_: Build, numbers: Plain) -> list[KnobStop]:
-    own, pilot = number(numbers, "dimple.rim_drill"), number(numbers, "dimple.pilot_drill")
-    none = KnobStop(NO_DRILL, np.nan, {"dimple.rim_drill": NO_DRILL})
-    return [none, *_drills("dimple.rim_drill", pilot if np.isnan(own) else own)]
-
-
-def _drills(name: str, about: float) -> list[KnobStop]:
-    """Stock drills on either side of a size, each size once."""
-    below, equal, above = neighbours(about, DRILLS)
-    stock = [*below, *([equal] if equal else []), *above]
-    return _first_of_each([KnobStop(drill.name, drill.diameter, {name: drill.name}) for drill in stock])
-
-
-def _first_of_each(stops: list[KnobStop]) -> list[KnobStop]:
-    """Stops of one size once."""
-    kept: list[KnobStop] = []
-    for stop in stops:
-        if not any(_same(stop.si, other.si) for other in kept):
-            kept.append(stop)
-    return kept
-
-
-def _frictions(build: Build, numbers: Plain) -> Iterator[KnobStop]:
-    """Friction by hundredths; where the build gives that at rest too, it is no less."""
-    still, name = build["friction.ball_on_tang_static"], "friction.ball_on_tang"
-    for value in np.arange(0, max(ROUGHEST, number(numbers, name)) + 0.005, 0.01):
-        moving = float(f"{value:.2f}")
-        rougher = still is not None and moving > still.si
-        also: dict[str, object] = {"friction.ball_on_tang_static": moving} if rougher else {}
-        yield KnobStop(f"{moving:g}", moving, {name: moving} | also)
-
-
-def _presses(build: Build, numbers: Plain) -> Iterator[KnobStop]:
-    """Pushes of a thumb, in the unit that the build gives its own in."""
-    own, pounds = number(numbers, "grip.force"), build.word("grip.force").endswith("lbf")
-    unit, step, most = ("lbf", 0.1, 5.0) if pounds else ("N", 0.5, 20.0)
-    size = factor(unit)
-    low, high = min(0.0, own / size), max(most, own / size)
-    return _grid("grip.force", low, high, step, unit, size)
+    return Knob(name, label, tuple(placed), next(i for i, stop in enumerate(placed) if same(stop.si, own)))
 
 
 def _scaled(build: Build, numbers: Plain, name: str) -> Knob:
@@ -276,19 +177,11 @@ def _scaled(build: Build, numbers: Plain, name: str) -> Knob:
     if kind == "angle":
         unit, step, ends = "deg", 0.1, (own - np.radians(2), own + np.radians(2))
     else:
-        inches = value is not None and _INCH.search(value.text) is not None
+        inches = value is not None and INCHES.search(value.text) is not None
         unit, step = ("thou", scale.thou) if inches else ("mm", scale.step)
         ends = scale.ends(own, number(numbers, "ball.diameter"))
     least, most = limits(INPUTS[name], kind)
     low, high = min(max(ends[0], least), own), max(min(ends[1], most), own)
     size = factor(unit)
     typed = as_text(float(f"{own:.4g}"), kind) if value is None else value.text
-    return _placed(name, scale.label, _grid(name, low / size, high / size, step, unit, size), own, typed)
-
-
-def _grid(name: str, low: float, high: float, step: float, unit: str, size: float) -> Iterator[KnobStop]:
-    """Even places between two ends, in a unit that is `size` SI."""
-    wide = next(step * by for k in range(12) for by in (10**k, 2 * 10**k, 5 * 10**k) if high - low <= step * by * MOST)
-    for count in range(int(np.ceil(low / wide - 1e-9)), int(np.floor(high / wide + 1e-9)) + 1):
-        text = f"{count * wide:.10g} {unit}"
-        yield KnobStop(text, count * wide * size, {name: text})
+    return _placed(name, scale.label, even_stops(name, low / size, high / size, step, unit, size), own, typed)

@@ -8,9 +8,9 @@ from helpers.garden import workshop
 from helpers.turned import GARDEN, KINDS, kind, put
 
 import detentsim as ds
-from detentsim.analysis.explore.knobs import MOST
 from detentsim.analysis.explore.look import AT_ONCE, AT_REST
 from detentsim.analysis.explore.session import Session
+from detentsim.analysis.explore.stops import MOST
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.values import limits

@@ -8,11 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 from html import escape
-from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.one_build.curve.band import CurveBand, band
 from detentsim.analysis.one_build.curve.bench import BenchSteps, bench
@@ -20,6 +18,7 @@ from detentsim.analysis.one_build.curve.falling_shut import FallsShut, falls_shu
 from detentsim.analysis.one_build.curve.likely import Likely, likely
 from detentsim.analysis.one_build.curve.picture import Picture, picture
 from detentsim.analysis.one_build.curve.rim_feed import RimFeed, rim_feed
+from detentsim.analysis.one_build.curve.rows import Columns, rows
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.summary import Summary, checked, judged_by, wanted_results
 from detentsim.analysis.results import Named, Results, raised, single, why_missing
@@ -29,11 +28,7 @@ from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.typed_units import text_in
 from detentsim.knife.target.verdict import Verdict, judge
-from detentsim.mechanics.motion import standing
-from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.names import RESULT_NAMES
-from detentsim.mechanics.path import at_blade_angle
-from detentsim.mechanics.record import last_axis
 from detentsim.mechanics.response import Response, respond
 from detentsim.units.quantities import quantity
 
@@ -41,14 +36,6 @@ if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
 
 COLUMNS = ("blade_angle_deg", "opening_torque_Nmm", "closing_torque_Nmm", "opening_force_N")
-
-# Two rows stand for one angle where the limits from either side differ by more than this share of the largest.
-JUMP = 1e-9
-
-# Farthest apart that rows stand [rad].
-ROW_STEP = np.radians(2.0)
-
-Columns = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -222,79 +209,8 @@ def curve(build: Build) -> Curve:
     results = single({name: response.results[name] for name in RESULT_NAMES})
     flags = raised(response.flags)
     start = np.degrees(build.si("attitude.close_from"))
-    columns, surplus = _columns(response, build.si("attitude.close_from"))
+    columns, surplus = rows(response, build.si("attitude.close_from"))
     down = float(np.degrees(response.load.record.down_angle))
     shut = falls_shut(columns[0], surplus, float(start), down, float(np.degrees(response.results["hang_angle"])))
     spread = likely(build, numbers, results, flags)
     return Curve(build, results, flags, build.assumed, columns, spread, shut, numbers, response)
-
-
-def _columns(response: Response, start: float) -> tuple[Columns, Columns]:
-    """The four columns of one design, and its surplus torque for shutting [N*mm]; `start` gets a row [rad]."""
-    solved, rest = response.load, response.rest
-    opening = at_blade_angle.opening_table(solved, rest.phi, rest.slip)
-    closing = at_blade_angle.closing_table(solved, rest.phi)
-    theta = _angles(response, opening, closing, start)
-    sides = [_side(response, opening, closing, theta, above) for above in (False, True)]
-    sides[0][:, 0] = theta[0], rest.start, rest.start, _first_force(response), sides[0][4, 0]
-    rows = np.stack(sides, axis=-1)
-    scale = [np.nanmax(np.abs(part), initial=1e-12) for part in (rows[1:3], rows[3])]
-    torque, force = (np.abs(part[..., 1] - part[..., 0]) for part in (rows[1:3], rows[3]))
-    jumps = np.any(torque > JUMP * scale[0], axis=0) | (force > JUMP * scale[1])
-    keep = np.stack([np.ones_like(jumps), jumps], axis=-1).ravel()
-    table = rows.reshape(5, -1)[:, keep] * np.array([180 / np.pi, 1e3, 1e3, 1.0, 1e3])[:, None]
-    table = _with_static(response, table)
-    return table[:4], table[4]
-
-
-def _with_static(response: Response, table: Columns) -> Columns:
-    """The rows with one more behind the first, where static friction on a rigid bar holds more than sliding does.
-
-    A bar that gives sideways reaches the stick limit along its curve; on a rigid one it stands at the resting angle.
-    """
-    rest, record = response.rest, response.load.record
-    gives = bool(response.flags["locks_solid"]) or float(response.load.spring.twist_give) > 0
-    if gives or not float(rest.stick) > float(rest.at.opening) * (1 + JUMP):
-        return table
-    row = table[:, 0].copy()
-    row[[1, 3]] = float(rest.stick) * 1e3, float(finger_force(record, rest.slip, rest.stick, rest.at.push))
-    return np.insert(table, 1, row, axis=1)
-
-
-def _first_force(response: Response) -> float:
-    """Finger force that is in balance on the resting blade [N]; 0 where the stop carries the blade."""
-    rest, record = response.rest, response.load.record
-    return float(finger_force(record, rest.angle, np.maximum(rest.start, 0), rest.at.push))
-
-
-def _angles(
-    response: Response, opening: at_blade_angle.TorqueTable, closing: at_blade_angle.TorqueTable, start: float
-) -> Columns:
-    """Blade angles of the rows: the points of both paths, and even steps where they lie far apart [rad]."""
-    low, high = float(response.rest.angle), float(response.load.record.open_angle)
-    single = [float(angle) for angle in (response.rest.slip, response.results["breakout_force_angle"])]
-    points = np.concatenate([at_blade_angle.angles(opening), at_blade_angle.angles(closing), [*single, low, high]])
-    points = np.unique(np.clip(points[np.isfinite(points)], low, high))
-    points = points[np.concatenate([[True], np.diff(points) > 1e-9])]
-    even = [np.arange(left, right, ROW_STEP)[1:] for left, right in pairwise(points) if right - left > ROW_STEP]
-    return np.union1d(points, np.concatenate([*even, [np.clip(start, low, high)]]))
-
-
-def _side(
-    response: Response,
-    opening: at_blade_angle.TorqueTable,
-    closing: at_blade_angle.TorqueTable,
-    theta: Columns,
-    above: bool,
-) -> Columns:
-    """The five columns as limits from one side: angle, torques, finger force, surplus for shutting [SI]."""
-    solved = response.load
-    record = last_axis(solved.record)
-    shut = at_blade_angle.torque_at(closing, theta, opening=False, above=above)
-    surplus = standing.closing_surplus(record, theta, shut.torque - shut.face_drag, shut.push)
-    if bool(response.flags["locks_solid"]):
-        blank = np.full_like(theta, np.nan)
-        return np.stack([theta, blank, shut.torque, blank, surplus])
-    out = at_blade_angle.torque_at(opening, theta, opening=True, above=above)
-    force = finger_force(record, theta, out.torque + out.face_drag, out.push)
-    return np.stack([theta, out.torque, shut.torque, force, surplus])

@@ -9,15 +9,16 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+import numpy.typing as npt
 
 from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
-from detentsim.analysis.one_build.motion.opening import many
 from detentsim.mechanics.motion import in_motion, panels, swing
 from detentsim.mechanics.path import at_blade_angle
+from detentsim.mechanics.response import Response, respond, starts
 
 if TYPE_CHECKING:
+    from detentsim.mechanics.motion.in_motion import Start
     from detentsim.mechanics.record import Record
-    from detentsim.mechanics.response import Response
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,20 @@ class Hang:
     speed: float | None
     opens: bool
     stays: bool
+
+
+def many(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start]:
+    """Solve one design with some record fields varied along one axis; response and start of the motion.
+
+    Parameters
+    ----------
+    record : Record
+        One design.
+    **fields : array_like
+        Fields of the record, shape (n,).
+    """
+    response = respond(record._replace(**{name: np.asarray(value, float) for name, value in fields.items()}))
+    return response, starts(response)
 
 
 def by_attitude(record: Record) -> tuple[Hang, ...]:

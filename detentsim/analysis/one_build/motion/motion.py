@@ -9,19 +9,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.one_build.motion.falling import Hang, by_attitude, pulls_shut, returns_to
+from detentsim.analysis.one_build.motion.falling import Hang, by_attitude
 from detentsim.analysis.one_build.motion.holding import Holding, holding
-from detentsim.analysis.one_build.motion.opening import Budget, Speed, budget, by_speed, launch_threshold
+from detentsim.analysis.one_build.motion.opening import Budget, Opening, budget, opening
+from detentsim.analysis.one_build.motion.staying import Staying, staying
 from detentsim.analysis.one_build.summary import Summary, summary
-from detentsim.analysis.results import Named, Results, in_unit, raised, single, why_missing
+from detentsim.analysis.results import Named, raised, single, why_missing
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.verdict import Verdict, judge_known
-from detentsim.mechanics.motion import panels, pivot
-from detentsim.mechanics.motion.in_motion import with_friction
 from detentsim.mechanics.motion.pivot import GRAVITY
 from detentsim.mechanics.names import MOTION_NAMES, RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
@@ -30,64 +29,6 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Record
 
 TRUTHS = tuple(name for name in MOTION_NAMES if RESULTS[name].is_truth)
-
-
-@dataclass(frozen=True)
-class Opening:
-    """Opening of the blade; forces in N, angles in deg, energies in mJ, None where unknown or not applicable.
-
-    Attributes
-    ----------
-    stall : str
-        Empty where it opens fully; else ``no breakout``, ``finger too weak``, ``finger leaves first``, ``finger stuck``
-        or ``coasted out``.
-    after : str
-        Rest of a stalled blade: ``stays``, ``hangs`` lower, or falls ``shut``; empty where it opens.
-    after_at : float or None
-        Where it then hangs.
-    finger : float or None
-        Push of the finger: its effort times what overcomes detent, pivot and weight.
-    leaves : float
-        Where the finger loses the blade.
-    speeds : tuple of Speed
-        The verdict over a band of finger speeds, since published data disagree.
-    launch : float or None
-        Lightest breakout that would still throw this blade fully open.
-    """
-
-    stall: str
-    after: str
-    after_at: float | None
-    finger: float | None
-    leaves: float
-    speeds: tuple[Speed, ...]
-    launch: float | None
-
-
-@dataclass(frozen=True)
-class Staying:
-    """Retention of the closed blade; torques in N*mm, lengths in mm, None where the blade's mass is unknown.
-
-    Attributes
-    ----------
-    torque : float or None
-        On the blade, that opens it in the worst attitude.
-    carry_g, carry_g_slick : float or None
-        Own weights it is held against, and the same with half the friction.
-    drop : float or None
-        Fall of the knife whose dead stop swings the blade out, by an estimate on the safe side.
-    pull : float or None
-        Greatest torque of the ball alone that pulls the closed blade shut, friction against it.
-    biased : bool or None
-        Whether, with friction left out, the ball pulls the blade shut all the way from rest to let-go.
-    """
-
-    torque: float | None
-    carry_g: float | None
-    carry_g_slick: float | None
-    drop: float | None
-    pull: float | None
-    biased: bool | None
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -207,9 +148,8 @@ def motion(build: Build) -> Motion:
     values = single({name: response.results[name] for name in MOTION_NAMES})
     results = {name: _read(name, value) for name, value in values.items()}
     whole = response.load.record
-    opening = _opening(whole, response, results)
-    staying = _staying(whole, response, values)
-    return Motion(build, results, flags, opening, by_attitude(whole), staying, response)
+    thrown = opening(response, results)
+    return Motion(build, results, flags, thrown, by_attitude(whole), staying(response, values), response)
 
 
 def _need_inertia(build: Build, record: Record) -> None:
@@ -244,54 +184,3 @@ _WRITE = {"mass": 'mass = "24 gram"', "balance_radius": 'balance_radius = "34 mm
 
 def _read(name: str, value: float | None) -> float | bool | None:
     return bool(value) if value is not None and name in TRUTHS else value
-
-
-def _opening(record: Record, response: Response, results: dict[str, float | bool | None]) -> Opening:
-    force, angle = float(response.results["breakout_force"]), float(response.results["breakout_force_angle"])
-    leaves = float(np.degrees(min(float(panels.finger_leaves(record)), float(record.open_angle))))
-    if not (np.isfinite(force) and np.isfinite(angle)):
-        return Opening("no breakout", "", None, None, leaves, (), None)
-    weight = float(np.nan_to_num(pivot.gravity_torque(record, angle)) / pivot.lever(record, angle))
-    finger = float(record.finger_effort) * max(force - weight, 0.0)
-    stall, after, at = "", "", None
-    if not results["opens_fully"]:
-        stopped = float(results["stall_angle"] or 0.0)
-        stall = _stall(float(np.degrees(angle)), stopped, leaves)
-        after, at = returns_to(record, stopped)
-    return Opening(stall, after, at, finger, leaves, by_speed(record), launch_threshold(record))
-
-
-def _stall(start: float, stopped: float, leaves: float) -> str:
-    """Cause of a stall at blade angle `stopped` [deg], in words."""
-    if leaves <= start:
-        return "finger leaves first"
-    if stopped <= start + 1e-6:
-        return "finger too weak"
-    return "finger stuck" if stopped <= leaves else "coasted out"
-
-
-def _staying(record: Record, response: Response, values: Results) -> Staying:
-    carry = values["carry_g"]
-    out = np.isfinite(float(response.results["let_go_angle"]))
-    pull, biased = pulls_shut(response) if out else (None, None)
-    if carry is None:
-        return Staying(None, None, None, None, pull, biased)
-    weight = float(record.blade_mass * record.balance_radius) * GRAVITY
-    slick = respond(with_friction(record, 0.5), ("carry_g",)).results["carry_g"]
-    held = float(in_unit("breakout_torque", (carry - 1) * weight))
-    drop = _drop(record, response) if out else None
-    return Staying(held, carry, float(slick) if np.isfinite(slick) else None, drop, pull, biased)
-
-
-def _drop(record: Record, response: Response) -> float:
-    """Drop height of the knife [mm] at which a dead stop of the handle swings the blade out of the dimple.
-
-    The handle stops at once while the blade, its balance square to the fall, swings on freely about the pivot: it takes
-    `m r_c v` of angular momentum along, and the work to let-go uses its energy up.
-    """
-    results = response.results
-    riding = results["riding_force"]
-    way = results["let_go_angle"] - results["rest_angle"]
-    work = float(results["breakout_energy"] + (results["drag_torque"] + pivot.pivot_torque(record, riding)) * way)
-    lever = float(record.blade_mass * record.balance_radius)
-    return work * float(record.blade_inertia) / (lever**2 * GRAVITY) / 1e-3

@@ -11,11 +11,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.mechanics.motion import in_motion, swing
-from detentsim.mechanics.response import Response, respond, starts
+from detentsim.analysis.one_build.motion.falling import many, returns_to
+from detentsim.mechanics.motion import in_motion, panels, pivot, swing
+from detentsim.mechanics.response import Response
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.motion.in_motion import Start
+    from collections.abc import Mapping
+
     from detentsim.mechanics.record import Record
 
 Line = npt.NDArray[np.float64]
@@ -37,6 +39,38 @@ class Speed:
     speed: float | None
     time: float | None
     lacks: float | None
+
+
+@dataclass(frozen=True)
+class Opening:
+    """Opening of the blade; forces in N, angles in deg, energies in mJ, None where unknown or not applicable.
+
+    Attributes
+    ----------
+    stall : str
+        Empty where it opens fully; else ``no breakout``, ``finger too weak``, ``finger leaves first``, ``finger stuck``
+        or ``coasted out``.
+    after : str
+        Rest of a stalled blade: ``stays``, ``hangs`` lower, or falls ``shut``; empty where it opens.
+    after_at : float or None
+        Where it then hangs.
+    finger : float or None
+        Push of the finger: its effort times what overcomes detent, pivot and weight.
+    leaves : float
+        Where the finger loses the blade.
+    speeds : tuple of Speed
+        The verdict over a band of finger speeds, since published data disagree.
+    launch : float or None
+        Lightest breakout that would still throw this blade fully open.
+    """
+
+    stall: str
+    after: str
+    after_at: float | None
+    finger: float | None
+    leaves: float
+    speeds: tuple[Speed, ...]
+    launch: float | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,20 +95,6 @@ class Budget:
     spent: Line
     left: Line
     time: Line
-
-
-def many(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start]:
-    """Solve one design with some record fields varied along one axis; response and start of the motion.
-
-    Parameters
-    ----------
-    record : Record
-        One design.
-    **fields : array_like
-        Fields of the record, shape (n,).
-    """
-    response = respond(record._replace(**{name: np.asarray(value, float) for name, value in fields.items()}))
-    return response, starts(response)
 
 
 def by_speed(record: Record) -> tuple[Speed, ...]:
@@ -151,3 +171,37 @@ def launch_threshold(record: Record) -> float | None:
         if at == 0:
             return 0.0 if low == LIGHTEST else lightest
     return lightest
+
+
+def opening(response: Response, results: Mapping[str, float | bool | None]) -> Opening:
+    """Compute how the finger throws the blade open, and what becomes of a blade that stalls.
+
+    Parameters
+    ----------
+    response : Response
+        Of one design, with the results of motion.
+    results : mapping of str to float, bool or None
+        Its results of motion in their own units.
+    """
+    record = response.load.record
+    force, angle = float(response.results["breakout_force"]), float(response.results["breakout_force_angle"])
+    leaves = float(np.degrees(min(float(panels.finger_leaves(record)), float(record.open_angle))))
+    if not (np.isfinite(force) and np.isfinite(angle)):
+        return Opening("no breakout", "", None, None, leaves, (), None)
+    weight = float(np.nan_to_num(pivot.gravity_torque(record, angle)) / pivot.lever(record, angle))
+    finger = float(record.finger_effort) * max(force - weight, 0.0)
+    stall, after, at = "", "", None
+    if not results["opens_fully"]:
+        stopped = float(results["stall_angle"] or 0.0)
+        stall = _stall(float(np.degrees(angle)), stopped, leaves)
+        after, at = returns_to(record, stopped)
+    return Opening(stall, after, at, finger, leaves, by_speed(record), launch_threshold(record))
+
+
+def _stall(start: float, stopped: float, leaves: float) -> str:
+    """Cause of a stall at blade angle `stopped` [deg], in words."""
+    if leaves <= start:
+        return "finger leaves first"
+    if stopped <= start + 1e-6:
+        return "finger too weak"
+    return "finger stuck" if stopped <= leaves else "coasted out"

@@ -1,0 +1,70 @@
+"""Inputs and results that look like a slip: a wrong unit, a lost digit, sizes and measurement that disagree."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.results import in_unit
+from detentsim.units.numbers import two
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.response import Response
+
+# What no folding knife has; judgement, no source.
+HEAVIEST, LEAST_SWING, HARDEST = 0.4, np.radians(45), 60.0
+
+AGREES = 0.7, 1.3
+"""Ratio of a measured stiffness to the computed one that sizes and a careful pull explain; judgement, no source."""
+
+
+def size_doubts(build: Build, numbers: Plain, response: Response) -> Iterator[str]:
+    """Sentences on inputs and results that look like a slip, one each.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers [SI].
+    response : Response
+        With the breakout force and the bar's stiffness.
+
+    Yields
+    ------
+    str
+    """
+    yield from _stiffness_doubt(build, numbers, response)
+    yield from _doubts(build, response)
+
+
+def _doubts(build: Build, response: Response) -> Iterator[str]:
+    """Sentences on each input or result that no knife has."""
+    mass, swing, arm = (build.si(name) for name in ("blade.mass", "blade.open_angle", "opener.radius"))
+    if mass > HEAVIEST:
+        yield f"A blade of {build.word('blade.mass')} is heavier than any: is the unit right?"
+    if swing < LEAST_SWING:
+        yield f"A blade that opens {build.word('blade.open_angle')} in all hardly opens: is a digit lost?"
+    if build.si("blade.inertia") < mass * build.si("blade.balance_radius") ** 2:  # parallel axes: it is never less
+        alone = f"{build.word('blade.mass')} at {build.word('blade.balance_radius')} from the pivot"
+        yield f"An inertia of {build.word('blade.inertia')} is less than {alone} has by itself: is the unit right?"
+    reach = build.si("blade.length", 3 * build.si("blade.balance_radius"))  # no blade balances nearer than a third
+    if arm > reach:
+        yield f"The opener, {build.word('opener.radius')} from the pivot, lies beyond the blade."
+    force = float(response.results["breakout_force"])
+    if np.isfinite(force) and force > HARDEST:
+        yield f"No finger gives a breakout of {build.units.two(force, 'N')}."
+
+
+def _stiffness_doubt(build: Build, numbers: Plain, response: Response) -> Iterator[str]:
+    """Sentence on a measured stiffness far from the one that the sizes give."""
+    ratio = float(np.asarray(numbers["bar.calibration"]))
+    if AGREES[0] <= ratio <= AGREES[1]:
+        return
+    measured = float(in_unit("bar_stiffness", response.results["bar_stiffness"]))
+    pair = f"{build.units.two(measured, 'N/mm')} against {build.units.two(measured / ratio, 'N/mm')}"
+    yield f"The bar's stiffness as measured is {two(ratio)} times what its sizes give ({pair}): check both."
