@@ -210,3 +210,17 @@ def random_changes(rng: random.Random) -> tuple[dict[str, object], dict[str, obj
             size, same = rng.choice([*DRILLS, ("none", "none")] if "rim" in name else DRILLS)
             inch[name], metric[name] = size, same
     return metric, inch
+
+
+HARD = {
+    "bar.lateral_stiffness": lambda rng: f"{10 ** rng.uniform(-0.5, 2.5):.4g} N/mm",
+    "opener.push_angle": lambda rng: f"{rng.uniform(-88, 93):.4g} deg",
+    "friction.ball_on_tang_static": lambda rng: round(rng.uniform(0.12, 0.6), 4),
+}
+
+
+def hard_changes(rng: random.Random) -> tuple[dict[str, object], dict[str, object]]:
+    """As `random_changes`, with a bar soft sideways, a push that may lack its lever and a ball that sticks."""
+    metric, inch = random_changes(rng)
+    hard = {name: draw(rng) for name, draw in HARD.items()}
+    return metric | hard, inch | hard
