@@ -1,4 +1,4 @@
-"""The build that a command works on: read from its file, or the packaged demo, and pressed if asked for."""
+"""Reads the build that a command works on: a file or the packaged demo, in the units and with the push asked for."""
 
 from __future__ import annotations
 
@@ -13,13 +13,49 @@ DEMO_LINE = "No build file given: this is the packaged demo, an invented 82 mm g
 
 
 def read_build(args: argparse.Namespace) -> tuple[Build, str]:
-    """Read a build, or the demo, pressed if asked for, and the line that says where it came from."""
+    """Read a command's build, with the push of ``--press`` on the bar's tip.
+
+    Parameters
+    ----------
+    args : Namespace
+        Parsed arguments of a command that has `options.add_build` and `options.add_units`.
+
+    Returns
+    -------
+    build : Build
+    where_from : str
+        First line of a report on the demo; empty for a file.
+
+    Raises
+    ------
+    InputError
+        Where the file cannot be read or is no build, or the push is no force.
+    """
     build, where_from = read_unpressed(args.build, args.units)
     return build if args.press is None else press(build, args.press), where_from
 
 
 def read_unpressed(path: str | None, units: str | None = None) -> tuple[Build, str]:
-    """Build file or demo, not pressed yet, in the units asked for."""
+    """Read a build file, or the packaged demo, without a push on the bar.
+
+    Parameters
+    ----------
+    path : str or None
+        Build file; None for the demo.
+    units : str or None
+        ``metric`` or ``inch``, for reports; None keeps those of the file.
+
+    Returns
+    -------
+    build : Build
+    where_from : str
+        First line of a report on the demo; empty for a file.
+
+    Raises
+    ------
+    InputError
+        Where the path is empty, the file cannot be read, or it is no build with the sections of a curve.
+    """
     from detentsim.knife.model import Build
     from detentsim.knife.packaged import demo
     from detentsim.units.errors import InputError
@@ -32,12 +68,31 @@ def read_unpressed(path: str | None, units: str | None = None) -> tuple[Build, s
 
 
 def in_units(build: Build, units: str | None) -> Build:
-    """Build whose reports are in the units asked for, ``metric`` or ``inch``; as it is for None."""
+    """Return a build whose reports are in the units asked for.
+
+    Parameters
+    ----------
+    build : Build
+    units : str or None
+        ``metric`` or ``inch``; None keeps those of the build.
+    """
     return build if units is None else build.change({"units": units})
 
 
 def press(build: Build, text: str) -> Build:
-    """Build with a thumb pressing the bar's tip; raises `InputError` for what is no force."""
+    """Return a build with a thumb pushing the bar's tip inward.
+
+    Parameters
+    ----------
+    build : Build
+    text : str
+        Force with its unit, like ``5 N``.
+
+    Raises
+    ------
+    InputError
+        Where the text is no force.
+    """
     from detentsim.units.convert import to_si
 
     to_si(text, "force", "--press", "5 N")

@@ -1,4 +1,7 @@
-"""The command line: parse, call, print. Nothing is computed here, and nothing heavy is loaded for --help."""
+"""Entry point of the command line: parses, runs one command, and turns errors into one line and an exit status.
+
+Computes nothing, and loads nothing heavy for ``--help``.
+"""
 
 from __future__ import annotations
 
@@ -79,9 +82,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _ready_output() -> None:
-    """Let every name be printed: a letter that the terminal lacks becomes a ?, and a closed output takes nothing.
+    """Prepare stdout and stderr: a character that the terminal lacks prints as ?, a closed stream takes everything.
 
-    The date that builders of packages set goes: no file here holds one, and libraries stop at a wrong one.
+    Also drops SOURCE_DATE_EPOCH: no file written here holds a date, and libraries refuse a malformed one.
     """
     os.environ.pop("SOURCE_DATE_EPOCH", None)
     for name in ("stdout", "stderr"):
@@ -93,13 +96,13 @@ def _ready_output() -> None:
 
 
 def _silence() -> None:
-    """Give the interpreter something harmless to flush at exit: nobody reads, or nothing can be written."""
+    """Point stdout at the null device, since flushing it at exit would fail again."""
     with contextlib.suppress(OSError, ValueError):  # no handle left, or none that is a file's
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _system_fault(error: OSError) -> str:
-    """One sentence on what the system refused: a file, where it names one, else the output."""
+    """Sentence on an error of the operating system; names the file where the error does."""
     below = error.__cause__ if isinstance(error.__cause__, OSError) else error  # a library's own words hide the cause
     why = below.strerror or str(error)
     named = isinstance(error.filename, str) and error.filename
@@ -107,7 +110,7 @@ def _system_fault(error: OSError) -> str:
 
 
 def _complain(error: ValueError) -> int:
-    """Say what was wrong with the input; anything else is a fault of the program and goes on up."""
+    """Print what is wrong with the input and return the exit status; any other error is raised again."""
     from detentsim.units.errors import InputError
 
     kit = os.environ.get("MPLBACKEND")

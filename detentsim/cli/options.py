@@ -1,4 +1,4 @@
-"""Options that commands share: build, press, and what a command can hand out."""
+"""Options that commands share: the build, a push on its bar, units, and what to print and write."""
 
 from __future__ import annotations
 
@@ -10,13 +10,25 @@ if TYPE_CHECKING:
 
 
 def add_build(one: argparse.ArgumentParser) -> None:
-    """Add the build file and the push of a thumb to a command."""
+    """Add the build file and the push on the bar's tip (``--press``).
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    """
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
     one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
 
 
 def add_units(one: argparse.ArgumentParser) -> None:
-    """Add the choice of units, for reports and figures, to a command."""
+    """Add the choice of units for reports and figures (``--units``).
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    """
     text = "units of report and figure; those the file is typed in if left out (JSON and CSV always name their own)"
     one.add_argument("--units", choices=("metric", "inch"), help=text)
 
@@ -28,7 +40,19 @@ def add_outputs(
     figure: str = "",
     document: str = "write the report to a file as well",
 ) -> None:
-    """What a command can hand out, each told in words; a table or a figure only where there is one."""
+    """Add the options for output: JSON, the whole report, and files; and set the function that runs the command.
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    run : callable
+        Takes the parsed arguments and returns the exit status.
+    csv, figure : str
+        Help of ``--csv`` and of ``--figure``; empty where the command writes none.
+    document : str
+        Help of ``-o``.
+    """
     one.set_defaults(run=run, csv=None, figure=None)
     one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
     one.add_argument("--full", action="store_true", help="print the whole report rather than its first page")

@@ -1,4 +1,7 @@
-"""Results handed out: text or JSON on stdout, files replaced whole or not at all."""
+"""Prints text or JSON on stdout and writes files, each replaced whole or not at all.
+
+A file that no command has written is left alone.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +32,24 @@ def hand_out(
     csv: Callable[[], str | Iterable[str]] | None = None,
     figure: Callable[[], Figure] | None = None,
 ) -> None:
-    """Write what was asked for to its files, and print the text or the document."""
+    """Write the files that were asked for, then print the report or the JSON document.
+
+    Parameters
+    ----------
+    args : Namespace
+        Parsed arguments of a command that has `options.add_outputs`.
+    text : str
+        Report.
+    document : callable
+        Makes the JSON document.
+    csv, figure : callable, optional
+        Make the table, whole or in parts, and the figure; called only where asked for.
+
+    Raises
+    ------
+    InputError
+        Where a file cannot be written, or holds something that no command has written.
+    """
     from detentsim.show.theme.tables import to_json
 
     if args.csv is not None and csv is not None:
@@ -55,12 +75,12 @@ def _table(args: argparse.Namespace, table: str | Iterable[str]) -> Iterable[str
 
 
 def _stands(path: str) -> bool:
-    """Whether a file with content stands there."""
+    """Whether there is a file with content at a path."""
     return os.path.isfile(path) and os.path.getsize(path) > 0
 
 
 def _read(path: str) -> bytes:
-    """Content of a file; nothing where it cannot be read, which makes it another's."""
+    """Content of a file; empty where it cannot be read, so that it counts as not ours."""
     try:
         return Path(path).read_bytes()
     except OSError:
@@ -77,9 +97,19 @@ def _refusal(option: str, path: str) -> InputError:
 
 
 def keep_files(args: argparse.Namespace) -> None:
-    """Refuse a report or figure onto a file that no command has written; raises `InputError`.
+    """Refuse to write a report or a figure over a file that no command has written.
 
-    A table is looked at when its heading is known.
+    A table is checked later, when its heading is known.
+
+    Parameters
+    ----------
+    args : Namespace
+        Parsed arguments of a command that has `options.add_outputs`.
+
+    Raises
+    ------
+    InputError
+        Where such a file stands in the way and ``--replace`` is not given.
     """
     if args.replace:
         return
@@ -100,14 +130,37 @@ def _is_picture(content: bytes) -> bool:
 
 
 def check_figure(path: str) -> None:
-    """Refuse a path that no figure can be saved to; raises `InputError`."""
+    """Refuse a path that no figure can be saved to.
+
+    Parameters
+    ----------
+    path : str
+
+    Raises
+    ------
+    InputError
+        Where it ends in something other than .png, .svg or .pdf, or is a folder.
+    """
     from detentsim.show.theme.saving import check_figure_path
 
     check_figure_path(path)
 
 
 def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
-    """Refuse to write over a file that is read, two outputs into one file, or what is no name for one."""
+    """Refuse outputs that overwrite an input or each other, or name no file; then check as `keep_files` does.
+
+    Parameters
+    ----------
+    args : Namespace
+        Parsed arguments of a command that has `options.add_outputs`.
+    *inputs : str
+        Files that the command reads besides its build.
+
+    Raises
+    ------
+    InputError
+        Naming the option and the path.
+    """
     from detentsim.units.errors import InputError
 
     taken = {_identity(path): "read by this command" for path in inputs if path}
@@ -129,7 +182,7 @@ def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
 
 
 def _identity(path: str) -> tuple[int, int] | str:
-    """What makes two names the same file: its place on the disk, which hard links share, else its full name."""
+    """Key that is equal for two names of one file: device and inode, which hard links share, else the full path."""
     try:
         found = os.stat(path)
     except (OSError, ValueError):
@@ -138,7 +191,21 @@ def _identity(path: str) -> tuple[int, int] | str:
 
 
 def write_output(path: str, text: str | Iterable[str], option: str) -> None:
-    """Replace a file whole; raises `InputError` that names the option."""
+    """Write a file, replacing it whole or not at all.
+
+    Parameters
+    ----------
+    path : str
+    text : str or iterable of str
+        Content, whole or in parts.
+    option : str
+        Option that named the file, for the error.
+
+    Raises
+    ------
+    InputError
+        Where the file cannot be written; what stood there before still does.
+    """
     from detentsim.knife.file.text import write_text
     from detentsim.units.errors import InputError
 

@@ -1,4 +1,4 @@
-"""Changes of a build file that a turned knob stands for."""
+"""Changes of a build's inputs that follow from turned knobs."""
 
 from __future__ import annotations
 
@@ -18,26 +18,26 @@ if TYPE_CHECKING:
 
 
 def changes(build: Build, numbers: Plain, turned: Mapping[str, KnobStop]) -> dict[str, object]:
-    """Changes of a build by turned knobs, with the inputs that depend on them.
+    """Inputs to change for the present settings of the knobs, with the inputs that depend on them.
 
     Parameters
     ----------
     build : Build
         With every knob at its start.
     numbers : dict
-        Its plain numbers.
-    turned : mapping of str to Stop
-        Knobs away from their start, by name.
+        Its plain numbers [SI].
+    turned : mapping of str to KnobStop
+        Present setting of each knob that is away from its start, by name.
 
     Returns
     -------
-    dict
-        For `Build.change`.
+    dict of str to object
+        By dotted name, for `Build.change`.
 
     Notes
     -----
-    A second drill without a feed of its own only touches; without a second drill nothing is fed. Where the build names
-    a loose ball's height, the feed that it came to stays drilled. A measured stiffness stays as the ratio it came to.
+    A second drill that was given no feed gets feed 0; without a second drill the feed is removed. Where the build gives
+    a loose ball's height, the feed computed from it is kept in its place. A measured stiffness is kept as a ratio.
     """
     edits: dict[str, object] = {}
     for stop in turned.values():
@@ -56,12 +56,12 @@ def changes(build: Build, numbers: Plain, turned: Mapping[str, KnobStop]) -> dic
 
 
 def no_rim(build: Build, edits: Mapping[str, object]) -> bool:
-    """Whether a build has no second drill once changed.
+    """Whether a build has no second drill after some changes.
 
     Parameters
     ----------
     build : Build
-    edits : mapping
-        The changes.
+    edits : mapping of str to object
+        Changes by dotted name.
     """
     return edits.get("dimple.rim_drill", build.word("dimple.rim_drill")) == NO_DRILL

@@ -22,13 +22,14 @@ def felt_change(name: str, look: Look, start: Look) -> float | None:
     Parameters
     ----------
     name : str
-        One of `FELT_BY_HAND`; a torque is felt as a force at the opener.
+        One of `FELT_BY_HAND`; a torque counts as the force that it makes at the opener.
     look, start : Look
+        Present and starting setting.
 
     Returns
     -------
     float or None
-        None where either has none, or they pull opposite ways.
+        None where either has no value, or their signs differ.
     """
     own, now = start.results.get(name), look.results.get(name)
     if own is None or now is None or own * now < 0 or look.build is None:
@@ -38,11 +39,12 @@ def felt_change(name: str, look: Look, start: Look) -> float | None:
 
 
 def felt_apart(look: Look, start: Look) -> float | None:
-    """Distance of the opening curve out of the dimple to the starting one, in hand-steps.
+    """Distance in hand-steps between the present and the starting opening curve, from breakout to let-go.
 
     Parameters
     ----------
     look, start : Look
+        Present and starting setting.
 
     Returns
     -------

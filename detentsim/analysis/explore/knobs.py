@@ -1,7 +1,7 @@
-"""The knobs of the explorer: inputs that a maker sets, each with the places it can be put in.
+"""Knobs of the explorer: inputs that a maker sets, each with the settings it can take.
 
-Sizes that are bought go by the stock tables; the others by steps that a careful bench can tell apart, in the unit that
-the build gives them in. Knows sizes and words, not results.
+Sizes that are bought follow the stock tables; the others go by steps that a careful bench can tell apart, in the unit
+in which the build gives them. Knows sizes and words, not results.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ STIFFENS = ("bar.thickness", "bar.relief_thickness")
 
 @dataclass(frozen=True)
 class Knob:
-    """One knob.
+    """One input that can be turned.
 
     Attributes
     ----------
@@ -47,7 +47,7 @@ class Knob:
     stops : tuple of KnobStop
         From small to large; no second drill comes first.
     start : int
-        Where the build stands.
+        Index of the stop at which the build stands.
     """
 
     name: str
@@ -57,7 +57,7 @@ class Knob:
 
 
 class _Scale(NamedTuple):
-    """A knob along a scale: its ends as parts of its own value and of the ball, and millimetres; its step."""
+    """Scale of a knob; each end is a share of the own value, plus a share of the ball's diameter, plus millimetres."""
 
     label: str
     low: tuple[float, float, float]
@@ -66,12 +66,12 @@ class _Scale(NamedTuple):
     thou: float  # where the build gives it in inch measure
 
     def ends(self, own: float, ball: float) -> tuple[float, float]:
-        """Lowest and highest value [m], by its own value and the ball's diameter.
+        """Lowest and highest value [m].
 
         Parameters
         ----------
         own, ball : float
-            [m].
+            The build's own value and the ball's diameter [m].
         """
         (part, balls, more), (parts, ball_parts, much) = self.low, self.high
         return part * own + balls * ball + more * MM, parts * abs(own) + ball_parts * ball + much * MM
@@ -121,7 +121,7 @@ _ORDER = (
 
 
 def knobs(build: Build, numbers: Plain) -> tuple[Knob, ...]:
-    """Every knob of a build.
+    """Knobs of a build.
 
     Parameters
     ----------
@@ -146,7 +146,7 @@ def knobs(build: Build, numbers: Plain) -> tuple[Knob, ...]:
 
 
 def _has(build: Build, name: str) -> bool:
-    """Whether this build has a knob: a gap goes by what it was given as, a bar by its relief where it has one."""
+    """Whether a build has a knob: the gap or the washer as given, the relief where there is one, else the bar."""
     if name in ("tang.face_gap", "pivot.washer_thickness"):
         return build[name] is not None
     if name in STIFFENS:
@@ -161,7 +161,7 @@ def _knob(build: Build, numbers: Plain, name: str) -> Knob:
 
 
 def _placed(name: str, label: str, stops: Iterable[KnobStop], own: float, typed: str) -> Knob:
-    """A knob with the build's own place put among its stops, worded as typed."""
+    """Knob with the build's own value, worded as typed, in its place among the stops."""
     placed = [stop for stop in stops if not same(stop.si, own)]
     placed.append(KnobStop(typed, own))
     placed.sort(key=lambda stop: -np.inf if np.isnan(stop.si) else stop.si)
@@ -169,7 +169,7 @@ def _placed(name: str, label: str, stops: Iterable[KnobStop], own: float, typed:
 
 
 def _scaled(build: Build, numbers: Plain, name: str) -> Knob:
-    """A knob along a scale, within what the input allows."""
+    """Knob along a scale, within the range that the input allows."""
     scale, value = _SCALES[name], build[name]
     kind = "length" if value is None else value.kind
     own = number(numbers, name) if value is None else value.si

@@ -55,10 +55,11 @@ class Look:
     Attributes
     ----------
     build : Build or None
-        None where the sizes do not make a knife; `unfit` then says why, and the rest is empty.
+        None where the sizes do not go together; `unfit` then says why, and the rest is empty.
     unfit : str
+        Empty where they do.
     results : dict of str to float or None
-        In their units; truths as 1 and 0.
+        In the units of `detentsim.knife.outcomes.RESULTS`; truths as 1 and 0.
     flags : tuple of str
     angle, opening, closing : array, shape (n,)
         Blade angle [deg], the finger's push to open, and the pull shut, at the opener [N].
@@ -67,11 +68,11 @@ class Look:
     verdicts : tuple of Verdict
         Against the build's target, of the results known so far.
     idle : tuple of str
-        Knobs that were turned and do nothing here, by name.
+        Knobs that were turned without effect on this build, by name.
     dropped : tuple of str
-        Inputs and tolerances of the start that have no place in this build, by name.
+        Inputs and tolerances of the starting build that this one cannot keep, by name.
     settled : bool
-        Whether what takes longer is known too.
+        Whether the costly results are there too.
     """
 
     build: Build | None
@@ -89,13 +90,18 @@ class Look:
 
 
 def solve_look(build: Build, start: Look | None) -> Look:
-    """Results and curve of a build that are cheap to solve.
+    """Solve the results and the curve that are shown at every turn.
 
     Parameters
     ----------
     build : Build
     start : Look or None
-        Look that changes count from.
+        Setting from which wanted changes count; None for the starting build itself.
+
+    Returns
+    -------
+    Look
+        Not settled.
     """
     slow = {*LIMIT_NAMES, *MOTION_NAMES} - set(AT_ONCE)
     names = [target.name for target in build.target if target.name not in slow]
@@ -109,13 +115,18 @@ def solve_look(build: Build, start: Look | None) -> Look:
 
 
 def settle(look: Look, start: Look | None) -> Look:
-    """The same look with the costly results added.
+    """Add the costly results to a look.
 
     Parameters
     ----------
     look : Look
     start : Look or None
-        Look that changes count from.
+        Setting from which wanted changes count; None for the starting build itself.
+
+    Returns
+    -------
+    Look
+        The same object where it is settled already or has no build.
     """
     if look.settled or look.build is None:
         return look
@@ -131,7 +142,7 @@ def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict
 
 
 def _angles(response: Response, end: float) -> Values:
-    """Angles of the curve: close together where the feel is made, with its marks among them [deg]."""
+    """Blade angles of the curve, dense up to twice the let-go, with breakout and let-go among them [deg]."""
     rest = float(np.degrees(response.rest.angle))
     marks = [in_unit(n, response.results[n]) for n in ("breakout_force_angle", "let_go_angle")]
     known = [float(mark) for mark in marks if np.isfinite(mark)]

@@ -171,7 +171,7 @@ class Session:
         Parameters
         ----------
         path : str or Path
-            Where to; only what was saved from these knobs is written over.
+            File; an existing one is replaced only if this session saved it and it has not changed since.
 
         Returns
         -------
@@ -180,14 +180,14 @@ class Session:
         Raises
         ------
         InputError
-            Where the sizes make no knife, the name is taken or none, or it cannot be written.
+            Where the sizes do not go together, the name is taken or empty, or the file cannot be written.
         """
         written = self.build.save(self.check_name(path))
         self._saved[Path(os.path.realpath(written))] = read_text(written)
         return written
 
     def check_name(self, path: str | Path) -> Path:
-        """A name that the build may be saved under.
+        """Check a file name under which the build is to be saved.
 
         Parameters
         ----------
@@ -200,7 +200,7 @@ class Session:
         Raises
         ------
         InputError
-            Where it names no file, lies in no folder, or is there already and is not as it was saved from these knobs.
+            Where it is empty, its folder does not exist, or another file already has this name.
         """
         named = Path(os.path.expanduser(str(path).strip()))  # a home that nobody has stays as typed
         if not str(path).strip():
@@ -224,7 +224,7 @@ class Session:
             return False
 
     def free_name(self) -> Path:
-        """A name beside the build's own file that is not taken."""
+        """Name beside the build's own file that no file has yet."""
         own = self.first.path or Path("demo.toml" if self.first.demo else "build.toml")
         tries = (own.with_name(f"{own.stem}-turned{'' if i == 1 else f'-{i}'}.toml") for i in count(1))
         return next(name for name in tries if not os.path.lexists(name))

@@ -47,11 +47,11 @@ class KnobStop:
     Attributes
     ----------
     text : str
-        As a build file would hold it.
+        As in a build file.
     si : float
-        [SI]; not a number for no second drill.
+        Value [SI]; NaN for no second drill.
     changes : mapping
-        Changes of the build for this setting, by dotted name.
+        Inputs to change for this setting, by dotted name.
     """
 
     text: str
@@ -60,7 +60,7 @@ class KnobStop:
 
 
 def same(one: float, other: float) -> bool:
-    """Whether two values are equal but for rounding; two that are no numbers are.
+    """Whether two values are equal but for rounding; two NaN are.
 
     Parameters
     ----------
@@ -94,7 +94,7 @@ def even_stops(name: str, low: float, high: float, step: float, unit: str, size:
 
 
 def _balls(build: Build, numbers: Plain) -> list[KnobStop]:
-    """Balls that can be bought; another one stands as proud as now, and its hole is opened or bushed to suit."""
+    """Balls that can be bought; protrusion stays, and the hole of another ball is no longer given."""
     own = number(numbers, "ball.diameter")
     near = [ball for ball in balls() if own / BALLS <= ball.diameter <= own * BALLS]
     hole: dict[str, object] = {name: None for name in ("ball.hole_drill", "ball.hole_depth") if build[name] is not None}
@@ -119,7 +119,7 @@ def _drills(name: str, about: float) -> list[KnobStop]:
 
 
 def _first_of_each(stops: list[KnobStop]) -> list[KnobStop]:
-    """Stops of one size once."""
+    """The first stop of each size."""
     kept: list[KnobStop] = []
     for stop in stops:
         if not any(same(stop.si, other.si) for other in kept):
@@ -128,7 +128,7 @@ def _first_of_each(stops: list[KnobStop]) -> list[KnobStop]:
 
 
 def _frictions(build: Build, numbers: Plain) -> Iterator[KnobStop]:
-    """Friction by hundredths; where the build gives that at rest too, it is no less."""
+    """Friction in steps of 0.01; static friction, where it is given, is raised to at least the same."""
     still, name = build["friction.ball_on_tang_static"], "friction.ball_on_tang"
     for value in np.arange(0, max(ROUGHEST, number(numbers, name)) + 0.005, 0.01):
         moving = float(f"{value:.2f}")
@@ -138,7 +138,7 @@ def _frictions(build: Build, numbers: Plain) -> Iterator[KnobStop]:
 
 
 def _presses(build: Build, numbers: Plain) -> Iterator[KnobStop]:
-    """Pushes of a thumb, in the unit that the build gives its own in."""
+    """Pushes of a thumb, in lbf where the build gives its own in lbf, else in N."""
     own, pounds = number(numbers, "grip.force"), build.word("grip.force").endswith("lbf")
     unit, step, most = ("lbf", 0.1, 5.0) if pounds else ("N", 0.5, 20.0)
     size = factor(unit)

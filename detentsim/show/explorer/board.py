@@ -38,7 +38,7 @@ COLUMNS = ("now", "since the start")
 
 
 class Board:
-    """Everything in the window, with its places.
+    """Contents of the explorer's window: both drawings, results, sentences, knobs and buttons.
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ class Board:
         Empty, with its canvas.
     turns : Session
     buttons : sequence of str
-        Their words.
+        What stands on them.
 
     Attributes
     ----------
@@ -78,7 +78,7 @@ class Board:
         self.arrange(turns.now)
 
     def _cell(self, name: str, *parts: Artist) -> None:
-        """A patch of the figure that is repainted by itself."""
+        """Register artists that are repainted together, on a white patch of their own."""
         cover = Rectangle((0, 0), 1, 1, fc="white", lw=0, transform=None, antialiased=False, zorder=-1)
         self.figure.add_artist(cover)
         self._cells[name] = (cover, *parts)
@@ -138,7 +138,7 @@ class Board:
         return button
 
     def show(self, now: Look) -> None:
-        """Draw what the build does now, and each knob where it stands.
+        """Draw the present setting, and each knob's value.
 
         Parameters
         ----------
@@ -150,7 +150,7 @@ class Board:
             self._set(name, self.values[name], self._stops[name][int(slider.val)])
 
     def say(self, rows: Sequence[tuple[str, str, str]], words: Sequence[str]) -> None:
-        """Write the results and the sentences; what has no room is counted.
+        """Write the results and the sentences; where lines do not fit, the last one says how many are left out.
 
         Parameters
         ----------
@@ -188,7 +188,7 @@ class Board:
         self._stale.clear()
 
     def arrange(self, now: Look) -> None:
-        """Give everything its place for the window's size.
+        """Place everything for the window's present size.
 
         Parameters
         ----------
@@ -203,12 +203,12 @@ class Board:
         self.show(now)
 
     def rename(self, place: int, words: str) -> None:
-        """Give a button other words; it is as wide as it was.
+        """Change what stands on a button; its width stays.
 
         Parameters
         ----------
         place : int
-            Of the button, from the left.
+            Index of the button, from the left.
         words : str
         """
         self.buttons[place].label.set_text(words)
@@ -222,7 +222,7 @@ def explore_figure(turns: Session, path: str | Path) -> Figure:
     ----------
     turns : Session
     path : str or Path
-        Where to; its places are pixels, and how many make an inch depends on the kind of file.
+        File that the figure is for; its ending decides how many pixels make an inch.
 
     Returns
     -------

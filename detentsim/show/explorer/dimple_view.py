@@ -22,12 +22,12 @@ if TYPE_CHECKING:
 
 
 class DimpleView:
-    """Ball, dimple and bar at rest, to scale, with the start's outline behind.
+    """Ball, dimple and bar at rest, to scale, with the starting outline dashed.
 
     Parameters
     ----------
     ax : Axes
-        Where to draw; it shows no scale but a bar of known length.
+        Where to draw; a bar of known length stands for a scale.
     start : Look
     mirrored : bool
         For a left-handed knife.
@@ -66,7 +66,7 @@ class DimpleView:
         self.show(start)
 
     def resize(self, size: float) -> None:
-        """Give all words a size.
+        """Set the size of all text.
 
         Parameters
         ----------
@@ -77,12 +77,12 @@ class DimpleView:
             text.set_fontsize(size)
 
     def show(self, now: Look) -> None:
-        """Draw the ball where it rests now.
+        """Draw the present setting.
 
         Parameters
         ----------
         now : Look
-            Without a knife only the start's outline stays.
+            Where it has no build, only the starting outline is drawn.
         """
         found = now.picture
         wide, top, floor = self._window(found)

@@ -1,7 +1,7 @@
-"""The explorer's drawings: the feel curve and the ball in its dimple, redrawn at each turn of a knob.
+"""The explorer's drawing of the feel curve, redrawn at each turn of a knob, in the window and in a notebook.
 
-One drawing code for the notebook and the window. Artists are made once and only moved, so a turn costs little; nothing
-is placed by trial, so every word has a place of its own. Takes what the analysis found and computes nothing.
+Artists are made once and then only moved, so that a turn costs little; every word has a fixed place. Takes a finished
+`Look` and computes nothing.
 """
 
 from __future__ import annotations
@@ -46,8 +46,15 @@ Values = npt.NDArray[np.float64]
 
 
 def round_up(value: float) -> float:
-    """The next round number, one that leaves a scale room and seldom changes.
+    """Next round number, as the end of a scale that seldom changes.
 
+    Parameters
+    ----------
+    value : float
+        Above 0.
+
+    Examples
+    --------
     >>> round_up(7.3), round_up(0.021), round_up(13.0)
     (8.0, 0.025, 15.0)
     """
@@ -68,7 +75,7 @@ class FeelView:
     Attributes
     ----------
     live, frame : list of Artist
-        What moves at every turn, and what moves with the scale alone.
+        Artists that change at every turn, and artists that change with the scale alone.
     """
 
     def __init__(self, ax: Axes, start: Look) -> None:
@@ -107,7 +114,7 @@ class FeelView:
         self.show(start)
 
     def resize(self, size: float) -> None:
-        """Give all words a size.
+        """Set the size of all text.
 
         Parameters
         ----------
@@ -122,12 +129,12 @@ class FeelView:
         self._numbers.resize(size)
 
     def show(self, now: Look) -> None:
-        """Draw what the build does now.
+        """Draw the present setting.
 
         Parameters
         ----------
         now : Look
-            Without a knife only the start's curve stays.
+            Where it has no build, only the starting curve is drawn.
         """
         opening, closing = self._factor * now.opening, self._factor * now.closing
         self.opening.set_data(now.angle, opening)
@@ -164,7 +171,7 @@ class FeelView:
 
 
 class _Numbers:
-    """Numbers along both axes: the ticks are the axes' own, their labels quicker text."""
+    """Tick labels of both axes as `QuickText`; the ticks are those of the axes."""
 
     def __init__(self, ax: Axes) -> None:
         self.ax, self.size = ax, SIZE
@@ -206,7 +213,7 @@ def _shown(force: Values, angle: Values, end: float) -> list[float]:
 
 
 def _wanted(start: Look) -> list[tuple[float | None, float | None]]:
-    """Bands that the build wants of its breakout; a change is counted from the start."""
+    """Target bands of the breakout force; a wanted change counts from the starting build."""
     target: tuple[Target, ...] = () if start.build is None else start.build.target
     own = start.results.get("breakout_force")
     return [ends(t, own) for t in target if t.name == "breakout_force" and (t.change is None or own is not None)]
@@ -221,7 +228,7 @@ def _band(ax: Axes, low: float | None, high: float | None) -> list[Artist]:
 
 
 def _key(ax: Axes) -> None:
-    """The key, over the axes, where no curve comes."""
+    """Draw the legend above the axes, where no curve is."""
     place: dict[str, Any] = {"loc": "lower left", "bbox_to_anchor": (0, 1.0), "borderaxespad": 0.2}
     style: dict[str, Any] = {"frameon": False, "handlelength": 2.2, "columnspacing": 1.2, "handletextpad": 0.5}
     ax.legend(ncols=4, **place, **style)

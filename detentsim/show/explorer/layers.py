@@ -1,6 +1,6 @@
-"""Painting a figure in layers, so that a turn of a knob repaints only what moves.
+"""Paints a figure in layers, so that a turn of a knob repaints only what changes.
 
-Knows artists and a canvas, and nothing of what they show.
+Knows artists and a canvas, not what they show.
 """
 
 from __future__ import annotations
@@ -15,21 +15,20 @@ if TYPE_CHECKING:
 
 
 class Layers:
-    """Paints a figure in layers, so that a turn repaints only what moves.
+    """Figure painted in layers: what never changes, then frames (axes with their scales), then live artists.
 
-    What never moves lies at the bottom; above it frames, whose scale may change, and on top what is live. Cells are
-    small patches beside all of these, each repainted by itself when it is stale.
+    Cells are small patches beside these, each repainted by itself when it is stale.
 
     Parameters
     ----------
     figure : Figure
-        With its canvas; one that cannot paint in parts is drawn whole each time.
+        With its canvas; one that cannot be painted in parts is drawn whole each time.
     frames : sequence of Artist
-        With the axes' limits as their scale.
+        Repainted when the limits of their axes change.
     live : sequence of Artist
-        In the order they are drawn.
+        Repainted every time, in this order.
     cells : mapping of str to sequence of Artist
-        The first of each covers what stood there.
+        By name; the first artist of each covers what was painted before.
     """
 
     def __init__(
@@ -81,11 +80,11 @@ class Layers:
         self._lay_live(canvas)
 
     def whole(self) -> None:
-        """Draw everything anew when next painted."""
+        """Draw the whole figure again at the next `paint`."""
         self._bottom = None
 
     def _drawn(self, _: Any) -> None:
-        """Keep what was drawn as the bottom, and paint the rest on it."""
+        """Keep what the canvas has drawn as the bottom layer, and paint the others on it."""
         canvas: Any = self.figure.canvas
         if canvas.is_saving():
             return
@@ -96,7 +95,7 @@ class Layers:
         self._lay_live(canvas)
 
     def _lay_cell(self, canvas: Any, name: str) -> None:
-        """Paint one cell, and keep how it looks."""
+        """Paint one cell and keep its pixels."""
         cover, *parts = self.cells[name]
         for part in (cover, *parts):
             self.figure.draw_artist(part)

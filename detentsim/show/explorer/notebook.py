@@ -1,6 +1,6 @@
-"""The explorer in a notebook: the same drawings as in the window, with the notebook's own sliders.
+"""The explorer in a notebook: the drawings of the window beside sliders of ipywidgets.
 
-Needs ipywidgets, which comes with the extra "notebook"; nothing else here does.
+Needs ipywidgets, which comes with the extra "notebook"; no other file of the package does.
 """
 
 from __future__ import annotations
@@ -40,15 +40,15 @@ NEEDS = 'needs ipywidgets; install the extra that brings it: pip install -e ".[n
 
 
 class Explorer:
-    """Knobs of a build beside its feel curve and its ball in the dimple; a notebook shows it as it is.
+    """Knobs of a build beside its feel curve and its ball in the dimple, for display in a notebook.
 
     Attributes
     ----------
     turns : Session
-        Where each knob stands.
+        The exploring session.
     widget : ipywidgets.Widget
     sliders : dict
-        One for each knob, by the dotted name of its input.
+        Slider of each knob, by the dotted name of its input.
     """
 
     def __init__(self, build: Build, kit: Any) -> None:
@@ -107,7 +107,7 @@ class Explorer:
         return lambda change: None if self._mute else self._turned(self.turns.turn(name, int(change["new"])))
 
     def _go(self, now: Look) -> None:
-        """Show a build that was reached otherwise than by one knob."""
+        """Show a setting that was reached by undo or reset, and move the sliders to it."""
         self._mute = True
         for name, place in self.turns.places.items():
             self.sliders[name].value = place
@@ -125,7 +125,7 @@ class Explorer:
             self.settle()
 
     def settle(self) -> None:
-        """Show what takes longer, once the knob rests."""
+        """Solve and show the costly results, once the knob rests."""
         self.words.value = explore_html(self.turns.settle(), self.turns.start)
 
     def _show(self, now: Look) -> None:
@@ -134,7 +134,7 @@ class Explorer:
         self.words.value = explore_html(now, self.turns.start)
 
     def save(self) -> None:
-        """Save the build as turned under the name in the field, and say so, or why not."""
+        """Save the build as turned under the name in the field; the status line says where, or why not."""
         try:
             self.status.value = f"Saved as {self.turns.save(self.file.value)}"
         except InputError as error:
@@ -144,12 +144,12 @@ class Explorer:
         return f"<Explorer of {self.turns.first.name!r}: {len(self.turns.turned)} of {len(self.sliders)} knobs turned>"
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        """What a notebook shows."""
+        """Return what a notebook displays."""
         return self.widget._repr_mimebundle_(**kwargs)
 
 
 class _Picture:
-    """One drawing on a figure of its own, handed to the notebook as an image."""
+    """One drawing on a figure of its own, shown in the notebook as an image."""
 
     def __init__(
         self,
@@ -175,14 +175,14 @@ class _Picture:
 
 
 class _Sheet(FigureCanvasAgg):
-    """A canvas that nobody watches: what is painted is handed on whole."""
+    """Canvas without a screen, which can be painted in parts."""
 
     def blit(self, bbox: Any = None) -> None:
-        """There is no screen to bring up to date."""
+        """Do nothing: there is no screen to update."""
 
 
 def explore(build: Build) -> Explorer:
-    """Knobs of a build in a notebook: turn one and watch the feel.
+    """Show knobs of a build in a notebook: turn one and watch the feel curve.
 
     Parameters
     ----------

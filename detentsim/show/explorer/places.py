@@ -1,4 +1,4 @@
-"""Places of everything in the explorer's window: pixels, counted in lines of text, computed anew at each resize."""
+"""Layout of the explorer's window in pixels, from the height of a line of text; computed again at each resize."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ TABLE, WIDE = (0.0, 7.8, 13.4), 20.2
 
 
 class Sizes(NamedTuple):
-    """Measures that follow from a window's size: all in pixels, but `text` in points and `letters` a count."""
+    """Measures that follow from a window's size, in pixels; `text` in points, `letters` a count."""
 
     width: float
     height: float
@@ -50,7 +50,7 @@ def sizes_of(figure: Figure) -> Sizes:
     Returns
     -------
     Sizes
-        `letters` is how many fit on a line across the window.
+        With `letters` that fit on a line across the window.
     """
     dots = figure.dpi / 100
     width, height = (max(a, b * dots) for a, b in zip(figure.bbox.size, SMALLEST, strict=True))

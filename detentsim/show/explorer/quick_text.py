@@ -1,6 +1,6 @@
-"""Text that changes at every turn of a knob: lines put together from letters that were drawn once.
+"""Text that changes at every turn of a knob: lines assembled from letters that are drawn once and kept.
 
-Drawing a line letter by letter takes a canvas a millisecond or two, and the explorer has thirty lines.
+Drawing a line of text takes the canvas one or two milliseconds, and the explorer has thirty lines.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ Ink = npt.NDArray[np.uint8]
 
 
 class Letter(NamedTuple):
-    """One letter as drawn: its ink with `EDGE` clear pixels before its origin, and how far on the next one stands."""
+    """One drawn letter: its ink, with `EDGE` clear pixels before its origin, and the advance to the next one [px]."""
 
     ink: Ink
     advance: float
@@ -36,13 +36,13 @@ LETTERS = "".join(chr(i) for i in range(32, 127)) + "°·"
 
 
 class QuickText(Text):
-    """One line of level text; elsewhere than on pixels it is plain text."""
+    """One horizontal line of text; on a canvas that is not made of pixels it is drawn as plain text."""
 
     on_paper = False
-    """Whether its own white paper covers what lies under it."""
+    """Whether it covers what lies under it with white."""
 
     def ready(self) -> None:
-        """Draw the letters that numbers and sentences are made of before they are needed."""
+        """Draw the usual letters before they are needed."""
         figure = self.get_figure(root=True)
         if figure is not None:
             font = self._font(figure.dpi)
@@ -81,7 +81,7 @@ class QuickText(Text):
 
 
 def _on_white(image: Ink) -> Ink:
-    """Ink on white paper instead of on nothing."""
+    """Image with its transparent pixels blended onto white."""
     clear = 1 - image[..., 3:] / 255
     found = np.full_like(image, 255)
     found[..., :3] = np.round(image[..., :3] * (1 - clear) + 255 * clear)
@@ -89,7 +89,7 @@ def _on_white(image: Ink) -> Ink:
 
 
 def line(text: str, size: float, dpi: float, weight: str, style: str) -> Ink:
-    """Ink of a line of text.
+    """Ink of a line of text, assembled from its letters.
 
     Parameters
     ----------

@@ -1,6 +1,6 @@
-"""What the explorer says: headline results with their change since the start, what is wrong, what was turned.
+"""Words of the explorer: headline results with their change since the start, warnings, and the knobs turned.
 
-The window draws these words and a notebook shows them as a table; both take them from here.
+The window draws them, a notebook shows them as a table, and the command prints them as report and document.
 """
 
 from __future__ import annotations
@@ -56,7 +56,7 @@ NO_WARNINGS = "No warnings; limits are not checked here."
 
 
 class Headline(NamedTuple):
-    """One result in words: what it is, what it is now, and how it has changed since the start."""
+    """One result in words: its name, its value now, and its change since the start."""
 
     name: str
     now: str
@@ -118,7 +118,7 @@ def _signed(value: float, digits: int, unit: str) -> str:
 
 
 def sentences(look: Look) -> tuple[str, ...]:
-    """What is wrong, the worst first, then how it stands against the target, then what describes it.
+    """Sentences on a setting: what is wrong, the worst first, then the target, then what describes it.
 
     Parameters
     ----------
@@ -127,7 +127,7 @@ def sentences(look: Look) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Never empty. What the parts bear is not computed at a turn, and that is said.
+        Never empty. Limits are not computed at a turn; a sentence says so.
     """
     if look.build is None:
         return (f"No such knife. {look.unfit}.",)
@@ -141,7 +141,7 @@ def sentences(look: Look) -> tuple[str, ...]:
 
 
 def _unflagged(look: Look) -> list[str]:
-    """What is wrong and no flag says."""
+    """Sentences on what is wrong and has no flag."""
     lines = []
     gone = look.results.get("breakout_force") is None
     if gone and not set(NO_PUSH) & set(look.flags):
@@ -167,7 +167,7 @@ def _described(look: Look) -> list[str]:
 
 
 def explore_html(look: Look, start: Look) -> str:
-    """The words as a small table for a notebook.
+    """Headlines and sentences as HTML for a notebook.
 
     Parameters
     ----------
@@ -176,7 +176,7 @@ def explore_html(look: Look, start: Look) -> str:
     Returns
     -------
     str
-        HTML without script or colour of its own.
+        A small table, without script or colours.
     """
     cell = '<td style="text-align:left;padding:0 1em 0 0">'
     rows = "".join(f"<tr>{''.join(f'{cell}{escape(c)}</td>' for c in row)}</tr>" for row in headlines(look, start))
@@ -188,7 +188,7 @@ def explore_html(look: Look, start: Look) -> str:
 
 
 def explore_report(turns: Session, where_from: str = "", saved: str = "") -> str:
-    """What stood when the window was closed, as text.
+    """Report on the setting at which the window was closed.
 
     Parameters
     ----------
@@ -220,7 +220,7 @@ def explore_report(turns: Session, where_from: str = "", saved: str = "") -> str
 
 
 def explore_document(turns: Session, saved: str = "") -> dict[str, Any]:
-    """The same for JSON.
+    """JSON document on the setting at which the window was closed.
 
     Parameters
     ----------

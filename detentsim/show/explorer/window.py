@@ -1,4 +1,4 @@
-"""The explorer in a desktop window, with matplotlib's own widgets: what a hand does there, and what follows."""
+"""The explorer in a desktop window with matplotlib's widgets: handles mouse, keys, buttons and resizing."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ STEPS = {"left": -1, "down": -1, "right": 1, "up": 1}
 
 
 class Window:
-    """The explorer in a figure of any canvas.
+    """Explorer on the canvas of a figure.
 
     Parameters
     ----------
@@ -40,7 +40,7 @@ class Window:
         Empty, with its canvas.
     turns : Session
     save_as : Path, optional
-        What the button saves the build as; by default a name beside the build's own that is free then.
+        Name under which the button saves the build; by default one beside the build's own that no file has yet.
 
     Attributes
     ----------
@@ -84,7 +84,7 @@ class Window:
         return lambda value: None if self._mute else self._show(self.turns.turn(name, int(value)))
 
     def go(self, now: Look) -> None:
-        """Show a build that was reached otherwise than by one knob, the knobs put to where it stands.
+        """Show a setting that was reached by undo or reset, and move the knobs to it.
 
         Parameters
         ----------
@@ -108,12 +108,12 @@ class Window:
         self.board.say(headlines(now, self.turns.start), sentences(now))
 
     def settle(self) -> None:
-        """Show what takes longer, once the knob rests."""
+        """Solve and show the costly results, once the knob rests."""
         self._say(self.turns.settle())
         self.board.paint()
 
     def save(self) -> None:
-        """Save the build as turned, and say so, or why not."""
+        """Save the build as turned; the status line says where, or why not."""
         try:
             self.saved = str(self.turns.save(self._free()))
             self.board.tell(f"Saved as {self.saved}")
@@ -122,7 +122,7 @@ class Window:
         self.board.paint()
 
     def _free(self) -> Path:
-        """The name to save under; another one where the name was nobody's wish and has been taken since."""
+        """Name to save under; a default name that has been taken since is replaced by the next free one."""
         try:
             return self.turns.check_name(self._save_as)
         except InputError:
@@ -146,25 +146,25 @@ class Window:
             self.save()
 
     def _nudge(self, event: Any, step: int) -> None:
-        """Turn the knob that an event points at by one stop."""
+        """Turn the knob under the mouse pointer by one stop."""
         for slider in self.board.sliders.values():
             if event.inaxes is slider.ax:
                 slider.set_val(int(np.clip(slider.val + step, slider.valmin, slider.valmax)))
 
 
 def open_window(turns: Session, save_as: Path | None = None) -> Window:
-    """Open the explorer in a window of its own, and come back when it is closed.
+    """Open the explorer in a desktop window and wait until it is closed.
 
     Parameters
     ----------
     turns : Session
     save_as : Path, optional
-        What the button saves the build as; by default a name beside the build's own.
+        Name under which the button saves the build; by default one beside the build's own.
 
     Returns
     -------
     Window
-        As it was closed.
+        In the state in which it was closed.
 
     Raises
     ------

@@ -86,7 +86,13 @@ class Labels:
         return found
 
     def lead(self, x: float, y: float) -> None:
-        """Tie the label set last to a point in data: a hairline where it stands off, and no later label covers it."""
+        """Tie the last label to a point: with a hairline where it stands apart; no later label covers the point.
+
+        Parameters
+        ----------
+        x, y : float
+            Point in data coordinates.
+        """
         box, data = self.taken[-1], self.ax.transData
         end, near = data.transform((x, y)), NEAR * _pixels(self.ax)
         inset = min(6.0, box.width / 2)

@@ -30,7 +30,7 @@ class Row(NamedTuple):
 
 
 class Page(NamedTuple):
-    """A page with its title and notes in place; sizes [mm] count from its left edge and from above its notes."""
+    """Page with its title and notes in place; heights count from the space over the notes [mm]."""
 
     figure: Figure
     width: float
@@ -39,12 +39,34 @@ class Page(NamedTuple):
     foot: float
 
     def axes(self, left: float, right: float, bottom: float, tall: float) -> Axes:
-        """Add axes; `left` and `right` are the room beside them, `bottom` the room between them and the notes [mm]."""
+        """Add axes to the page.
+
+        Parameters
+        ----------
+        left, right : float
+            Room beside them, from the page's edges [mm].
+        bottom : float
+            Height of their lower end over the space under the drawings [mm].
+        tall : float
+            Their height [mm].
+        """
         wide, high = self.width, self.height
         return self.figure.add_axes((left / wide, (self.foot + bottom) / high, 1 - (left + right) / wide, tall / high))
 
     def stack(self, rows: Sequence[Row], left: float, right: float) -> list[Axes]:
-        """Draw rows one under the other from the title down; `left` and `right` are the room beside them [mm]."""
+        """Draw rows one under the other, from the title down.
+
+        Parameters
+        ----------
+        rows : sequence of Row
+        left, right : float
+            Room beside them, from the page's edges [mm].
+
+        Returns
+        -------
+        list of Axes
+            One for each row.
+        """
         top, drawn = self.body, []
         for row in rows:
             ax = self.axes(left, right, top - row.tall, row.tall)

@@ -1,4 +1,4 @@
-"""Pieces that documents and reports of one build share."""
+"""Parts that reports (lines of text) and JSON documents (dicts) of one build share."""
 
 from __future__ import annotations
 
@@ -18,15 +18,24 @@ if TYPE_CHECKING:
 
 
 def build_rows(build: Build) -> dict[str, Any]:
-    """What a document says of its build: name, source and all that was given."""
+    """Build as part of a document: name, source, and every input that was given, as typed.
+
+    Parameters
+    ----------
+    build : Build
+    """
     given = {name: value.text for name, value in build.values.items() if value.given}
     return {"name": build.name, "source": build.source, "given": given}
 
 
 def summary_lines(summary: Summary, full: bool = True) -> list[str]:
-    """Verdict on a build as the first lines of a report: the whole in one sentence, then its checks.
+    """Verdict on a build as the first lines of a report: one sentence, then its checks.
 
-    Without `full` only the checks that somebody must look at.
+    Parameters
+    ----------
+    summary : Summary
+    full : bool
+        Whether to list every check; else only those that need attention.
     """
     good = ("good", "unknown") if not full else ()
     told = [check for check in summary.checks if check.state not in (("good",) if check.name == "sizes" else good)]
@@ -35,29 +44,59 @@ def summary_lines(summary: Summary, full: bool = True) -> list[str]:
 
 
 def summary_row(summary: Summary) -> dict[str, Any]:
-    """Verdict on a build as part of a document."""
+    """Verdict on a build as part of a document.
+
+    Parameters
+    ----------
+    summary : Summary
+    """
     checks = {check.name: {"state": check.state, "words": check.words} for check in summary.checks}
     return {"sound": summary.sound, "words": summary.words, "checks": checks}
 
 
 def verdict_rows(verdicts: Iterable[Verdict]) -> list[dict[str, Any]]:
-    """Verdicts on targets as rows of a document."""
+    """Verdicts on targets as rows of a document.
+
+    Parameters
+    ----------
+    verdicts : iterable of Verdict
+    """
     return [{"name": v.name, "met": v.met, "short_by": v.short_by, "text": v.text} for v in verdicts]
 
 
 def verdict_lines(verdicts: Sequence[Verdict]) -> list[str]:
-    """Verdicts on targets as a block of a report; nothing where nothing is wanted."""
+    """Verdicts on targets as lines of a report with their heading; none where the build has no target.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+    """
     return ["Against the target", *(line for v in verdicts for line in wrap(v.text))] if verdicts else []
 
 
 def aim_row(aim: Aim) -> dict[str, Any]:
-    """What is wanted of one result, as a row of a document."""
+    """Wanted band or truth of one result as a row of a document.
+
+    Parameters
+    ----------
+    aim : Aim
+    """
     ends = {key: end if math.isfinite(end) else None for key, end in (("at_least", aim.low), ("at_most", aim.high))}
     return {"name": aim.name, "unit": RESULTS[aim.name].unit, **ends, "truth": aim.truth, "words": aim.words}
 
 
 def result_row(name: str, value: float | bool | None, why: Callable[[str], str]) -> Any:
-    """A result as a row of a document: a truth stands bare, a missing one says why."""
+    """Result as a row of a document: a bare truth, or value and unit, with the reason where there is no value.
+
+    Parameters
+    ----------
+    name : str
+        Of a result.
+    value : float, bool or None
+        In the unit of `detentsim.knife.outcomes.RESULTS`.
+    why : callable
+        Gives the reason for a missing value, by name.
+    """
     if isinstance(value, bool):
         return value
     answer: dict[str, Any] = {"value": value, "unit": "" if RESULTS[name].is_truth else RESULTS[name].unit}
@@ -65,5 +104,10 @@ def result_row(name: str, value: float | bool | None, why: Callable[[str], str])
 
 
 def finite(value: float) -> float | None:
-    """A number as a document may hold it."""
+    """Number as a JSON document may hold it: None for NaN and infinity.
+
+    Parameters
+    ----------
+    value : float
+    """
     return value if math.isfinite(value) else None

@@ -26,7 +26,7 @@ _UNSAID: dict[str, dict[str, Any]] = {
 
 
 def check_figure_path(path: str | Path) -> Path:
-    """Where a figure goes, refused before anything is computed.
+    """Check the path of a figure, so that a bad one is refused before anything is computed.
 
     Parameters
     ----------
@@ -40,7 +40,7 @@ def check_figure_path(path: str | Path) -> Path:
     Raises
     ------
     InputError
-        When its ending is another, or it is a folder.
+        Where it has another ending, or is a folder.
     """
     found = Path(path)
     if found.suffix.lower() not in _UNSAID:
@@ -52,13 +52,13 @@ def check_figure_path(path: str | Path) -> Path:
 
 
 def save_figure(figure: Figure, path: str | Path) -> Path:
-    """Write a figure to a file; its ending says how.
+    """Write a figure to a file, in the format that its ending names.
 
     Parameters
     ----------
     figure : Figure
     path : str or Path
-        Named .png, .svg or .pdf; what stands there is replaced.
+        Named .png, .svg or .pdf; an existing file is replaced.
 
     Returns
     -------
@@ -68,7 +68,7 @@ def save_figure(figure: Figure, path: str | Path) -> Path:
     Raises
     ------
     InputError
-        When the ending is another or the file cannot be written; what stood there before still stands.
+        Where it has another ending or cannot be written; a file that was there before is kept.
     """
     found = check_figure_path(path)
     ending, image = found.suffix.lower(), io.BytesIO()

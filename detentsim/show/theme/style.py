@@ -1,4 +1,4 @@
-"""The look that all figures share: style file, colours by meaning, sizes on paper, text that is safe to draw."""
+"""Style that all figures share: style file, colours by meaning, sizes on paper, text that is safe to draw."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ SMALL = 7.0
 
 @contextmanager
 def look() -> Iterator[None]:
-    """Draw in the package's own style; settings are as before afterwards."""
+    """Apply the package's own style inside a ``with`` block; matplotlib's settings are restored afterwards."""
     with (
         as_file(files("detentsim.show.theme").joinpath("figures.mplstyle")) as path,
         matplotlib.style.context(path),
@@ -49,7 +49,7 @@ def look() -> Iterator[None]:
 
 
 def new_axes(width: float, height: float) -> Axes:
-    """Axes of a fresh figure that a notebook will show.
+    """Axes of a new figure, which a notebook shows by itself.
 
     Parameters
     ----------
@@ -68,8 +68,16 @@ def new_axes(width: float, height: float) -> Axes:
 
 
 def drawable(text: str, longest: int = 160) -> str:
-    r"""Text on one line, shortened, with a mark for each character that the font lacks.
+    r"""Text on one line, shortened, with U+FFFD for each character that the font lacks.
 
+    Parameters
+    ----------
+    text : str
+    longest : int
+        Most letters kept.
+
+    Examples
+    --------
     >>> drawable("two\nlines")
     'two lines'
     """
@@ -81,5 +89,14 @@ def drawable(text: str, longest: int = 160) -> str:
 
 
 def lines_of(text: str, width: int, most: int = 99) -> str:
-    """Text wrapped to a number of letters, of so many lines at most."""
+    """Text wrapped into lines.
+
+    Parameters
+    ----------
+    text : str
+    width : int
+        Most letters of a line.
+    most : int
+        Most lines; what is cut off ends in dots.
+    """
     return "\n".join(textwrap.wrap(text, width, max_lines=most, placeholder=" ..."))

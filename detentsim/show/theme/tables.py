@@ -1,4 +1,4 @@
-"""Plain tables and documents for a terminal; knows nothing of what is in them."""
+"""Plain text tables, wrapped sentences and JSON text; knows nothing about what they hold."""
 
 from __future__ import annotations
 
@@ -15,13 +15,31 @@ WIDTH = 96
 
 
 def to_json(document: dict[str, Any]) -> str:
-    """Text of a document, in ASCII so that any terminal can show it; refuses NaN and infinity."""
+    """JSON text of a document, in ASCII so that any terminal can show it.
+
+    Parameters
+    ----------
+    document : dict
+
+    Raises
+    ------
+    ValueError
+        Where it holds NaN or infinity.
+    """
     return json.dumps(document, indent=1, allow_nan=False) + "\n"
 
 
 def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
-    """Plain columns of text, numbers to four significant digits, a dash where there is none.
+    """Aligned columns of text: numbers to four significant digits, a dash for None.
 
+    Parameters
+    ----------
+    header : tuple of str
+    rows : tuple of tuple
+        As long as the header.
+
+    Examples
+    --------
     >>> print(table(("name", "mm"), (("#49", 1.854), ("none", None))), end="")
     name     mm
     #49   1.854
@@ -35,14 +53,16 @@ def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
 
 
 def wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:
-    """A sentence as lines of a report.
+    """Sentence wrapped into lines of a report; a number and its unit stay together.
 
     Parameters
     ----------
     text : str
     indent, hang : str
-        Before the first line and before the others; alike by default.
+        Before the first line and before the others; the same by default.
 
+    Examples
+    --------
     >>> wrap("Push, let go, measure.", "  1. ")
     ['  1. Push, let go, measure.']
     """

@@ -3,5 +3,5 @@
 Comes in: a `Build`.
 Leaves: `Curve`, with likely ranges, bench steps and a picture of ball and dimple.
 Must not know: other questions.
-Read first: ``curve``, then ``likely`` (how ranges are added up).
+Read first: ``curve``, then ``rows`` (its columns) and ``likely`` (how ranges are added up).
 """

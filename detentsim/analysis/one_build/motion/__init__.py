@@ -3,5 +3,5 @@
 Comes in: a `Build` with a blade.
 Leaves: `Motion`.
 Must not know: limits of parts.
-Read first: ``motion``, then ``opening`` and ``falling``.
+Read first: ``motion``, then ``opening``, ``falling`` and ``staying``.
 """

@@ -53,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _items(items: list[str], target: str | None, units: str | None) -> list[Build | Measured]:
-    """Read what is to be compared, the target last; what is wrong with all of them at once."""
+    """Read the items to compare, the target last; an error names the problems of all of them at once."""
     from detentsim.units.errors import InputError
 
     if len(items) < (2 if target is None else 1):
@@ -88,6 +88,6 @@ def _item(path: str, units: str | None) -> Build | Measured:
 
 
 def _parts(path: str) -> list[str]:
-    """Files of one item: runs of a knife may stand in several, a comma between their names."""
+    """Files of one item: one, or several with a comma between their names, a run of the same knife in each."""
     split = [part.strip() for part in path.split(",")]
     return [path] if os.path.exists(path) or not all(part.lower().endswith(".csv") for part in split) else split

@@ -83,7 +83,7 @@ def _vary(args: argparse.Namespace) -> dict[str, object]:
 
 
 def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
-    """Solve the sweep; what Ctrl-C leaves undone the report tells."""
+    """Solve the sweep without its warning about Ctrl-C, since the report says what is not solved."""
     import warnings
 
     from detentsim.analysis.many_builds.sweep.sweep import sweep
@@ -94,7 +94,7 @@ def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
 
 
 def _check_drawable(vary: dict[str, object], of: tuple[str, ...]) -> None:
-    """Refuse what no figure can show, before it is solved."""
+    """Refuse a sweep that no figure can show, before it is solved."""
     from detentsim.knife.table.columns import read_columns
     from detentsim.show.many_builds.sweep.page import check_drawable
 
