@@ -93,10 +93,12 @@ RESULTS: dict[str, Outcome] = {
     "rim_diameter": Outcome("mm", "diameter of the dimple where it meets the flat, before the edge is broken"),
     "loose_ball_height": Outcome("mm", "how high a loose ball laid in the dimple stands proud of the flat"),
     "preload": Outcome("N", "the bar's push on the ball with the blade closed and at rest"),
-    "seated_force": Outcome("N", "the bar's push with the ball centred and fully seated in the dimple"),
+    "seated_force": Outcome(
+        "N", "the bar's push on the ball centred in the dimple; none where its face keeps the ball off its seat"
+    ),
     "riding_force": Outcome("N", "the bar's push while the ball rides the flat"),
     "lift_force_open": Outcome("N", "pull at the bar's tip that just lifts the ball off the flat"),
-    "lift_force_closed": Outcome("N", "pull at the bar's tip that just lifts the seated ball"),
+    "lift_force_closed": Outcome("N", "pull at the bar's tip that just lifts it off the closed blade"),
     "breakout_force": Outcome("N", "greatest push at the opener on the way out of the dimple"),
     "drag_force": Outcome("N", "push at the opener that keeps the blade moving at mid-swing"),
     "breakout_torque": Outcome("N*mm", "greatest torque of the ball against opening"),

@@ -157,7 +157,7 @@ def _bar_results(solved: SolvedDetent) -> dict[str, Array]:
         "riding_force": riding,
         "seated_force": seated,
         "lift_force_open": riding * lift,
-        "lift_force_closed": seated * lift,
+        "lift_force_closed": balance.tang_force(spring, seat) * lift,
         "drag_torque": balance.drag(solved, opening=True),
         "drag_force": _drag_force(solved),
     }

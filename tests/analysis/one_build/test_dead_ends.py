@@ -5,6 +5,7 @@ import pytest
 from helpers.garden import GARDEN_TEXT
 
 import detentsim as ds
+from detentsim.show.one_build.feel_curve.report import report
 from detentsim.show.one_build.motion.words import opening_words
 
 HUMP = {
@@ -50,3 +51,20 @@ def test_a_lever_that_ends_before_let_go_is_named_by_curve_rows_motion_and_sweep
     sweep = ds.sweep(build, {"bar.bend": ["1.5 mm", "1.6 mm"]}, "breakout_force")
     assert sweep.flags["lacks_lever"].all()
     assert np.isnan(sweep.results["breakout_force"]).all()
+
+
+def test_a_bar_that_lies_on_the_tang_gives_one_depth_of_the_ball_in_figure_report_and_limits():
+    build = ds.Build.loads(GARDEN_TEXT).change(
+        {"ball.protrusion": "0.45 mm", "bar.bend": "3 mm", "dimple.rim_feed": "0.12 mm", "dimple.overclose": "0 mm"}
+    )
+    curve, limits = ds.curve(build), ds.limits(build)
+    assert "bar_on_tang" in curve.flags
+    assert curve.results["seat_depth"] == pytest.approx(0.5367, abs=1e-4)  # of a ball laid in
+    assert curve.picture.depth == pytest.approx(0.45, rel=1e-12)
+    assert "when laid in; the bar's face on the tang holds it at 0.450 mm" in " ".join(report(curve, full=True).split())
+    flat = build.si("tang.face_gap") * 1e3 - 0.45
+    places = {place.name: place.offset for place in limits.service.places}
+    assert places["seated"] == pytest.approx(flat + 0.45, rel=1e-9)
+    assert "rests" not in places
+    # The bench's pull unloads the face: the stiffness times what is left of the bend, over the ratio of the lever arms.
+    assert curve.results["lift_force_closed"] > 0.5 * curve.results["lift_force_open"]

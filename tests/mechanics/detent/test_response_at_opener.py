@@ -132,12 +132,13 @@ def test_forces_at_the_ball():
 
 
 def test_lift_forces_by_statics_of_a_free_bar():
-    for record in (demo(), demo(grip_force=2.0, calibration=1.2), demo(bend=1.0e-3)):
+    on_face = demo(rim_feed=0.3e-3, protrusion=0.45e-3, bend=3e-3)  # its bar lies on the tang, the ball above its seat
+    for record in (demo(), demo(grip_force=2.0, calibration=1.2), demo(bend=1.0e-3), on_face):
         results, b = values(record), bench(record)
         f = b.record
         tip, a = f.tip_from_root, f.ball_from_root
         # Two unknowns: the pull at the tip, and a ball force that must vanish; the bar is held at the flat or seat.
-        for name, depth in (("lift_force_open", 0.0), ("lift_force_closed", results["seat_depth"])):
+        for name, depth in (("lift_force_open", 0.0), ("lift_force_closed", min(results["seat_depth"], f.protrusion))):
             held = f.face_gap - f.protrusion + depth
             free = results["free_offset"]
             system = np.array(

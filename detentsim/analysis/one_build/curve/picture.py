@@ -46,6 +46,11 @@ class Picture:
     contacts: Points
     bar_face: float
 
+    @property
+    def depth(self) -> float:
+        """Depth of the ball's tip below the flat at rest [mm]."""
+        return self.radius - self.ball[1]
+
 
 def picture(response: Response) -> Picture:
     """Outline points and contacts of one design (0-d) [mm].

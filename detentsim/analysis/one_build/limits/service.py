@@ -92,12 +92,13 @@ def read_service(response: Response, stop: BehindBar | None) -> Service:
 def _places(response: Response, stop: BehindBar | None) -> tuple[BarPosition, ...]:
     record, spring = response.load.record, response.load.spring
     free, flat = float(bend.free_offset(record)), float(record.face_gap - record.protrusion)
-    seat = float(response.results["seat_depth"])
-    rest = float(response.rest.at.depth)
+    # Where the bar's face lies on the tang, the ball comes no deeper than it stands out.
+    deepest = min(float(spring.reach), float(spring.protrusion))
+    seat, rest = (min(float(depth), deepest) for depth in (response.results["seat_depth"], response.rest.at.depth))
     spots = {"free": free, "flat": 0.0}
     if float(spring.reach) > 0:
-        spots |= {"rides and unlocks": flat, "seated": flat + min(seat, float(spring.reach))}
-        spots |= {"rests": flat + rest} if abs(rest - seat) > 1e-6 and rest < float(spring.reach) else {}
+        spots |= {"rides and unlocks": flat, "seated": flat + seat}
+        spots |= {"rests": flat + rest} if abs(rest - seat) > 1e-6 else {}
     if stop is not None:
         spots["stopped"] = free - stop.room * MM
     spots["bend lost"] = free - float(remembered.travel_before_loss(record))

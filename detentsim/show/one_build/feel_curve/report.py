@@ -74,8 +74,16 @@ def _block(title: str, c: Curve, names: dict[str, str], full: bool) -> list[str]
         most = c.likely.matters.get(name)
         tail = f"; depends most on {most}" if most and name in _FEEL and (full or name == "breakout_force") else ""
         at = f" at {two(angle)} deg" if full and name == "breakout_force" and (angle := _at(c)) is not None else ""
-        lines += wrap(f"{c.in_words(name)}{at}{tail}", f"  {label:<26}", " " * 28)
+        held = _held_off(c) if name == "seat_depth" else ""
+        lines += wrap(f"{c.in_words(name)}{held}{at}{tail}", f"  {label:<26}", " " * 28)
     return lines
+
+
+def _held_off(c: Curve) -> str:
+    """How deep the ball of a resting blade comes, where the bar's face keeps it off its seat."""
+    if "bar_on_tang" not in c.flags:
+        return ""
+    return f" when laid in; the bar's face on the tang holds it at {c.build.units.size(c.picture.depth)}"
 
 
 def _at(c: Curve) -> float | None:
