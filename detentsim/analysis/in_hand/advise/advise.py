@@ -184,7 +184,7 @@ def _proposal(
     side = float(bench.side_effects(solved)[0])
     after, passed, breaks = _after(build.change(changes), before) if t.reaches and before else (None, (), ())
     room = None if not np.isfinite(t.room) else t.room
-    needs = tuple(dict.fromkeys(move.needs for move in t.moves if move.needs))
+    needs = tuple(dict.fromkeys(part for move in t.moves if move.needs for part in move.needs.split("; ")))
     units = build.units
     reason = (
         why_best(bench, t, results, passed, after, units)

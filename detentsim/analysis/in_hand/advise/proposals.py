@@ -31,6 +31,8 @@ TOLD = 6
 # Values of each chief move in the map.
 MAP = 41
 
+THOU = 25.4e-6
+
 
 @dataclass(frozen=True, eq=False)
 class Proposal:
@@ -213,7 +215,9 @@ def _fed(advice: Advice, vary: dict[str, object]) -> dict[str, object]:
     if "dimple.rim_feed" not in vary or advice.build["dimple.loose_ball_height"] is None:
         return {}
     feed = next(move.start for move in advice.chief if move.field == "dimple.rim_feed")
-    return {"dimple.loose_ball_height": None, "dimple.rim_feed": as_text(round(feed, 7), "length")}
+    inches = advice.build.units.length == "in"
+    typed = f"{feed / THOU:.4g} thou" if inches else as_text(round(feed, 7), "length")
+    return {"dimple.loose_ball_height": None, "dimple.rim_feed": typed}
 
 
 def _span(advice: Advice, move: Move) -> tuple[str | float, str | float, int]:

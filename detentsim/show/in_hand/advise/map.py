@@ -141,7 +141,7 @@ def _line(advice: Advice, s: Sweep, ax: Axes | None) -> Axes:
     of, scale = _chosen(s)[0], AxisScale(s.axes[0], 0)
     ax = fresh_axes(WIDTH, 80, 4, 11, scale) if ax is None else ax
     draw_lines(ax, s, of, scale, None)
-    dress(ax, scale, "x")
+    dress(ax, scale, "x", s.build.units)
     labels = Labels(ax, [np.stack([s.axes[0].values, np.asarray(s.results[of], float)])])
     labels.taken = [space_of(text) for text in ax.texts]
     if not any(line.get_label() == "this build" for line in ax.lines):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.in_hand.advise.map import TOLD, check_advice, decision, on_map
-from detentsim.show.in_hand.advise.verdict import joined, standing, verdict
+from detentsim.show.in_hand.advise.verdict import in_short, joined, standing, verdict
 from detentsim.show.many_builds.sweep.scales import AxisScale
 from detentsim.show.theme.page import page, title_of
 from detentsim.show.theme.style import drawable, lines_of
@@ -85,4 +85,4 @@ def _drawn(advice: Advice) -> list[str]:
         return ["No proposal is drawn: none turns on these inputs alone."]
     number = advice.proposals.index(found) + 1
     drawn = "arrow" if advice.field is not None else "diamond"
-    return [f"The {drawn} is proposal {number}, {joined(found)}: the first one does not lie here."]
+    return [f"The {drawn} is proposal {number}, {in_short(found)}: the first one does not lie here."]

@@ -54,7 +54,7 @@ def joined(p: Proposal) -> str:
     ----------
     p : Proposal
     """
-    return " and ".join((p.words[0], *(words[0].lower() + words[1:] for words in p.words[1:])))
+    return ", and ".join((p.words[0], *(words[0].lower() + words[1:] for words in p.words[1:])))
 
 
 def in_short(p: Proposal) -> str:

@@ -11,12 +11,15 @@ from matplotlib.ticker import MaxNLocator
 from detentsim.shop.drills import drills
 from detentsim.show.many_builds.sweep.scales import AxisScale, with_unit
 from detentsim.show.theme.style import SMALL, new_axes
+from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from matplotlib.axes import Axes
     from matplotlib.axis import XAxis, YAxis
+
+    from detentsim.units.systems import UnitSystem
 
 LABEL = 7.5
 """Text of axis labels, whoever made the axes [pt]."""
@@ -41,11 +44,13 @@ def foot(x: AxisScale, width: float) -> float:
     return 9.5 + 3.0 * max(text.count("\n") for text in texts)
 
 
-def dress(ax: Axes, scale: AxisScale, along: Literal["x", "y"], *, second: bool = True) -> None:
-    """Ticks, label and a second scale, in inch or thou or drill sizes, for an input across (x) or up (y)."""
+def dress(ax: Axes, scale: AxisScale, along: Literal["x", "y"], units: UnitSystem, *, second: bool = True) -> None:
+    """Ticks, label and a second scale, in the other system's lengths or drill sizes, for an input across or up."""
     side = _SIDES[along]
     axis: XAxis | YAxis = getattr(ax, f"{along}axis")
-    getattr(ax, f"set_{along}label")(scale.label, size=LABEL)
+    low, high = axis.get_view_interval()
+    per, unit = _shown(scale, (low, high), units)
+    getattr(ax, f"set_{along}label")(scale.label if scale.is_words else with_unit(scale.name, unit), size=LABEL)
     ax.tick_params(axis=along, labelsize=SMALL)
     long = (ax.bbox.width if along == "x" else ax.bbox.height) * 72 / ax.figure.dpi
     if scale.is_words:
@@ -53,10 +58,12 @@ def dress(ax: Axes, scale: AxisScale, along: Literal["x", "y"], *, second: bool 
         texts = _fitting(long, labels) if along == "x" else [_short(text, 12) for text in labels]
         axis.set_ticks(np.arange(len(labels)), texts, **side.words)
         return
-    axis.set_major_locator(_round(side.ticks))
+    if per == 1:
+        axis.set_major_locator(_round(side.ticks))
+    else:
+        round_ticks(axis, 1 / per, side.ticks)
     if second and scale.axis.unit == "mm":
-        low, high = axis.get_view_interval()
-        per, words = _inches(scale, (low, high))
+        per, words = _other(scale, (low, high), units)
         other = getattr(ax, f"secondary_{along}axis")(side.opposite, functions=_ratio(per))
         getattr(other, f"{along}axis").set_major_locator(_round(side.ticks))
         other.spines[side.opposite].set_visible(True)
@@ -91,12 +98,25 @@ def _ratio(per: float) -> tuple[Any, Any]:
     return (lambda given: np.asarray(given) / per), (lambda given: np.asarray(given) * per)
 
 
-def _inches(scale: AxisScale, limits: tuple[float, float]) -> tuple[float, str]:
+def _shown(scale: AxisScale, limits: tuple[float, float], units: UnitSystem) -> tuple[float, str]:
+    """Data units in one of the unit that the maker reads, and its name."""
+    unit = scale.axis.unit
+    if unit == "mm" and units.length == "in":
+        return _inches(limits)
+    return 1 / units.scale(unit), units.unit(unit)
+
+
+def _other(scale: AxisScale, limits: tuple[float, float], units: UnitSystem) -> tuple[float, str]:
     """Millimetres in one of the second scale's unit, and its label; drills stand at their size."""
     if "drill" in scale.axis.column.kinds:
         return 1.0, "drill size"
-    per, unit = (25.4, "inch") if max(abs(end) for end in limits) >= 10 else (0.0254, "thou")
+    per, unit = (1.0, "mm") if units.length == "in" else _inches(limits)
     return per, with_unit(scale.name, unit)
+
+
+def _inches(limits: tuple[float, float]) -> tuple[float, str]:
+    """Millimetres in an inch, or in a thou where the scale is short, and the unit's name."""
+    return (25.4, "inch") if max(abs(end) for end in limits) >= 10 else (0.0254, "thou")
 
 
 def _short(text: str, most: int) -> str:

@@ -130,10 +130,11 @@ def _stack(s: Sweep, names: Sequence[str]) -> Figure:
         for i, name in enumerate(names):
             ax = figure.add_subplot(grid[i], sharex=figure.axes[0] if i else None)
             draw_lines(ax, s, name, x, by)
-        dress(figure.axes[0], x, "x")
+        dress(figure.axes[0], x, "x", s.build.units)
+        across = figure.axes[0].get_xlabel()
         for ax in figure.axes[:-1]:
             ax.tick_params(labelbottom=False)
             ax.set_xlabel("")
-        figure.axes[-1].set_xlabel(x.label, size=LABEL)
+        figure.axes[-1].set_xlabel(across, size=LABEL)
         figure.align_ylabels()
     return figure

@@ -65,9 +65,14 @@ def result_label(name: str, units: UnitSystem = METRIC) -> str:
     return with_unit(result_name(name), units.unit(RESULTS[name].unit))
 
 
-def amount(value: float, name: str) -> str:
-    """A value of a result with its unit, to three figures."""
-    return f"{value:.3g} {RESULTS[name].unit}".rstrip()
+def amount(value: float, name: str, units: UnitSystem = METRIC) -> str:
+    """A value of a result with the unit that an axis of it has, to three figures.
+
+    >>> amount(12.34, "breakout_force")
+    '12.3 N'
+    """
+    unit = RESULTS[name].unit
+    return f"{value * units.scale(unit):.3g} {units.unit(unit)}".rstrip()
 
 
 @dataclass(frozen=True, eq=False)
@@ -198,11 +203,11 @@ def band_of(s: Sweep, name: str) -> Target | None:
     return None
 
 
-def wanted_words(target: Target) -> str:
-    """A target's bounds in words, as typed.
+def wanted_words(target: Target, units: UnitSystem = METRIC) -> str:
+    """A target's bounds in words, as typed; computed ones in the units given.
 
     >>> from detentsim.knife.target.target import Target
     >>> wanted_words(Target("breakout_force", 9.0, 13.0))
     'target 9 to 13 N'
     """
-    return f"target {typed_words(target)}"
+    return f"target {typed_words(target, units)}"

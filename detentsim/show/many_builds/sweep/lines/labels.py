@@ -99,10 +99,10 @@ def name_target_band(labels: Labels, s: Sweep, of: str) -> None:
     high = top if band.at_most is None else band.at_most
     if high < bottom or low > top:
         side, dy, va = (top, -3.0, "top") if low > top else (bottom, 3.0, "bottom")
-        spots, words = [(side, dy, va)], f"{wanted_words(band)}: off the scale"
+        spots, words = [(side, dy, va)], f"{wanted_words(band, s.build.units)}: off the scale"
     else:
         spots = [(high, -2.0, "top"), (low, 2.0, "bottom"), ((low + high) / 2, 0.0, "center"), (high, 2.0, "bottom")]
-        spots, words = [*spots, (low, -2.0, "top")], wanted_words(band)
+        spots, words = [*spots, (low, -2.0, "top")], wanted_words(band, s.build.units)
     left, right = labels.ax.get_xlim()
     sides = [(right, -4, "right"), (left, 4, "left"), ((left + right) / 2, 0, "center")]
     labels.put(words, [Spot(x, y, dx, dy, ha, va) for y, dy, va in spots for x, dx, ha in sides])

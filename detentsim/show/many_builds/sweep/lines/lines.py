@@ -83,7 +83,7 @@ def lines(s: Sweep, of: str, ax: Axes | None = None) -> Axes:
     with look():
         ax = fresh_axes(85, 78, 3.5, 10, x) if ax is None else ax
         draw_lines(ax, s, of, x, by)
-        dress(ax, x, "x")
+        dress(ax, x, "x", s.build.units)
     return ax
 
 

@@ -62,8 +62,8 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
         shades = shades_of(s, of)
         colour_bar(ax, shades, of)
         draw_map(ax, Plane(s, x, y, {}), of, also, shades)
-        dress(ax, x, "x")
-        dress(ax, y, "y")
+        dress(ax, x, "x", s.build.units)
+        dress(ax, y, "y", s.build.units)
     return ax
 
 

@@ -68,8 +68,8 @@ def panels(s: Sweep, of: str, figure: Figure | None = None, also: Sequence[str] 
         for place, index in enumerate(chosen):
             ax = figure.add_subplot(grid[place // across, place % across])
             draw_map(ax, Plane(s, x, y, {third.place: int(index)}), of, also, shades)
-            dress(ax, x, "x", second=place < across)
-            dress(ax, y, "y", second=place % across == across - 1 or place == len(chosen) - 1)
+            dress(ax, x, "x", s.build.units, second=place < across)
+            dress(ax, y, "y", s.build.units, second=place % across == across - 1 or place == len(chosen) - 1)
             ax.set_title(drawable(f"{third.name} {third.text(int(index))}", 40), size=8, parse_math=False, pad=4)
         _shared_bar(figure, shades, of)
     return figure
@@ -105,5 +105,5 @@ def _grid(figure: Figure, across: int, down: int) -> Any:
 def _shared_bar(figure: Figure, shades: Shades, of: str) -> None:
     tall = figure.get_size_inches()[1] / MM
     place = figure.add_axes((0.25, 1 - 13 / tall, 0.5, 2.2 / tall))
-    name_colour_bar(figure.colorbar(mappable(shades), cax=place, orientation="horizontal"), of)
+    name_colour_bar(figure.colorbar(mappable(shades), cax=place, orientation="horizontal"), of, shades)
     place.xaxis.set_label_position("top")

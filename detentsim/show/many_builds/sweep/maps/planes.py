@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.show.many_builds.sweep.regions import Mask, Region
+    from detentsim.units.systems import UnitSystem
 
 # Points of the lattice on which places for words are sought.
 LATTICE = 64
@@ -211,7 +212,7 @@ def _along(paths: Sequence[Array]) -> list[tuple[float, float]]:
     return [tuple(longest[:, int(part * (longest.shape[1] - 1))].tolist()) for part in parts]
 
 
-def name_contours(labels: Labels, name: str, levels: list[tuple[float, Array]]) -> None:
+def name_contours(labels: Labels, name: str, levels: list[tuple[float, Array]], units: UnitSystem) -> None:
     """Write each line's value on it, the longest line's with the name; a value without room is left out."""
     main: dict[float, Array] = {}
     for level, path in levels:
@@ -220,7 +221,8 @@ def name_contours(labels: Labels, name: str, levels: list[tuple[float, Array]]) 
             main[level] = path
     named = False
     for level in sorted(main, key=lambda level: (-main[level].shape[1], level)):
-        words = amount(level, name) if named else f"{result_name(name)} {amount(level, name)}"
+        words = amount(level, name, units)
+        words = words if named else f"{result_name(name)} {words}"
         spots = _along([main[level]])
         places = [Spot(x, y, 0, 0, "center", "center") for x, y in spots]
         # beside a line that runs along the frame

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.many_builds.sweep.designs import Sweep
+    from detentsim.units.systems import UnitSystem
 
 LINE_STYLES: tuple[Any, ...] = ("solid", (0, (5, 1.6)), (0, (1.2, 1.2)), (0, (6, 1.5, 1.2, 1.5)))
 
@@ -44,10 +45,11 @@ def colours() -> LinearSegmentedColormap:
 
 
 class Shades(NamedTuple):
-    """Levels of the filled contours and whether values lie beyond them."""
+    """Levels of the filled contours, whether values lie beyond them, and the units they are read in."""
 
     levels: Array
     extend: str
+    units: UnitSystem
 
 
 def colour_bar(ax: Axes, shades: Shades, of: str) -> None:
@@ -58,7 +60,7 @@ def colour_bar(ax: Axes, shades: Shades, of: str) -> None:
     bar = ax.figure.colorbar(
         mappable(shades), ax=ax, location="top", fraction=min(33 / tall, 0.3), pad=above, aspect=wide / 6, shrink=1.0
     )
-    name_colour_bar(bar, of)
+    name_colour_bar(bar, of, shades)
 
 
 def mappable(shades: Shades) -> ScalarMappable:
@@ -67,9 +69,12 @@ def mappable(shades: Shades) -> ScalarMappable:
     return ScalarMappable(BoundaryNorm(shades.levels, 256, extend=extra), colours())
 
 
-def name_colour_bar(bar: Any, of: str) -> None:
+def name_colour_bar(bar: Any, of: str, shades: Shades) -> None:
     """Label a colour bar with its result and unit; yes and no for a truth."""
-    bar.set_label(result_label(of), labelpad=3)
+    scale = shades.units.scale(RESULTS[of].unit)
+    bar.set_label(result_label(of, shades.units), labelpad=3)
+    if scale != 1:
+        bar.set_ticks(shades.levels, labels=[f"{level * scale:.6g}" for level in shades.levels])
     bar.outline.set_linewidth(0.6)
     bar.ax.xaxis.set_ticks_position("top")
     bar.ax.tick_params(axis="x", which="minor", top=False, bottom=False)
@@ -78,14 +83,15 @@ def name_colour_bar(bar: Any, of: str) -> None:
 
 
 def shades_of(s: Sweep, of: str) -> Shades:
-    """Levels that suit the designs without a fault, where there are enough of them."""
+    """Levels, round in the units read, that suit the designs without a fault, where there are enough of them."""
+    units = s.build.units
     if RESULTS[of].is_truth:
-        return Shades(np.array([-0.5, 0.5, 1.5]), "neither")
+        return Shades(np.array([-0.5, 0.5, 1.5]), "neither", units)
     every = s.results[of]
     faulty = np.any([np.zeros(s.shape, bool), *(r.where for r in regions(s) if r.mark.severe)], axis=0)
     known, good = every[np.isfinite(every)], every[np.isfinite(every) & ~faulty]
     if not known.size:
-        return Shades(np.array([0.0, 1.0]), "neither")
+        return Shades(np.array([0.0, 1.0]), "neither", units)
     shown = good if good.size >= 0.1 * every.size else known
     low, high = float(shown.min()), float(shown.max())
     most = np.percentile(shown, [4, 96])
@@ -94,9 +100,19 @@ def shades_of(s: Sweep, of: str) -> Shades:
     if high - low <= 1e-9 * max(abs(low), abs(high)):
         half = 0.05 * abs(low) or 0.5
         low, high = low - half, high + half
-    levels = np.asarray(MaxNLocator(9, steps=[1, 2, 2.5, 5, 10]).tick_values(low, high))
+    levels = round_levels(9, (low, high), units.scale(RESULTS[of].unit))
     below, above = known.min() < levels[0], known.max() > levels[-1]
-    return Shades(levels, ("both" if above else "min") if below else ("max" if above else "neither"))
+    return Shades(levels, ("both" if above else "min") if below else ("max" if above else "neither"), units)
+
+
+def round_levels(most: int, ends: tuple[float, float], scale: float) -> Array:
+    """Levels between two ends that are round numbers of the unit shown, `scale` of it in one of theirs.
+
+    >>> round_levels(4, (0.0, 10.0), 0.5).tolist()
+    [0.0, 4.0, 8.0, 12.0]
+    """
+    locator = MaxNLocator(most, steps=[1, 2, 2.5, 5, 10])
+    return np.asarray(locator.tick_values(ends[0] * scale, ends[1] * scale)) / scale
 
 
 def draw_map(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Shades) -> None:
@@ -126,7 +142,7 @@ def draw_map(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Sha
     for region in shown:
         name_region(labels, plane, region)
     for name, _, levels in contours:
-        name_contours(labels, name, levels)
+        name_contours(labels, name, levels, plane.s.build.units)
 
 
 def _regions(plane: Plane, of: str) -> list[Region]:
@@ -176,7 +192,8 @@ def _contour(ax: Axes, plane: Plane, name: str, index: int) -> tuple[str, list[A
     known = z[np.isfinite(z)]
     if not known.size or known.max() - known.min() <= 1e-9 * np.abs(known).max():
         return name, [], []
-    levels = MaxNLocator(4, steps=[1, 2, 2.5, 5, 10]).tick_values(known.min(), known.max())
+    scale = plane.s.build.units.scale(RESULTS[name].unit)
+    levels = round_levels(4, (float(known.min()), float(known.max())), scale)
     levels = levels[(levels > known.min()) & (levels < known.max())]
     if not levels.size:
         return name, [], []
@@ -233,5 +250,5 @@ def _margin(plane: Plane, name: str) -> tuple[Array, str] | None:
     scale = np.ptp(z[np.isfinite(z)]) if np.any(np.isfinite(z)) else 0.0
     sides = [z - target.at_least] if target.at_least is not None else []
     sides += [target.at_most - z] if target.at_most is not None else []
-    words = wanted_words(target).removeprefix("target ")
+    words = wanted_words(target, plane.s.build.units).removeprefix("target ")
     return np.min(sides, axis=0) / (scale or 1.0), f"{result_name(name)} {words}"
