@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.compare.compare import Comparison as Comparison
     from detentsim.analysis.in_hand.compare.compare import compare as compare
     from detentsim.analysis.many_builds.batch.batch import batch as batch
-    from detentsim.analysis.many_builds.batch.knives import Batch as Batch
+    from detentsim.analysis.many_builds.batch.questions import Batch as Batch
     from detentsim.analysis.many_builds.design.design import design as design
     from detentsim.analysis.many_builds.design.proposals import Designs as Designs
     from detentsim.analysis.many_builds.sweep.designs import Sweep as Sweep
@@ -39,7 +39,7 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "Advice": "detentsim.analysis.in_hand.advise.proposals",
-    "Batch": "detentsim.analysis.many_builds.batch.knives",
+    "Batch": "detentsim.analysis.many_builds.batch.questions",
     "Build": "detentsim.knife.model",
     "BuildError": "detentsim.knife.checks.problems",
     "Comparison": "detentsim.analysis.in_hand.compare.compare",

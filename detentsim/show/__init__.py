@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from detentsim.show.in_hand.compare.overlays import hand_steps as hand_steps
     from detentsim.show.in_hand.compare.overlays import overlay as overlay
     from detentsim.show.in_hand.compare.page import compare_figure as compare_figure
+    from detentsim.show.many_builds.batch.page import batch_figure as batch_figure
+    from detentsim.show.many_builds.batch.panels import force_range as force_range
+    from detentsim.show.many_builds.batch.panels import index_bars as index_bars
+    from detentsim.show.many_builds.batch.panels import knife_dots as knife_dots
     from detentsim.show.many_builds.sweep.lines.families import family as family
     from detentsim.show.many_builds.sweep.lines.lines import lines as lines
     from detentsim.show.many_builds.sweep.maps.maps import design_map as design_map
@@ -42,6 +46,7 @@ _HOMES = {
     "bar_moment": "detentsim.show.one_build.limits.stress",
     "bar_side": "detentsim.show.one_build.limits.bar",
     "bar_stress": "detentsim.show.one_build.limits.stress",
+    "batch_figure": "detentsim.show.many_builds.batch.page",
     "blade_strip": "detentsim.show.one_build.motion.strip",
     "compare_figure": "detentsim.show.in_hand.compare.page",
     "curve": "detentsim.show.one_build.feel_curve.lines",
@@ -53,7 +58,10 @@ _HOMES = {
     "energy": "detentsim.show.one_build.motion.speed_and_energy",
     "explore": "detentsim.show.explorer.notebook",
     "family": "detentsim.show.many_builds.sweep.lines.families",
+    "force_range": "detentsim.show.many_builds.batch.panels",
     "hand_steps": "detentsim.show.in_hand.compare.overlays",
+    "index_bars": "detentsim.show.many_builds.batch.panels",
+    "knife_dots": "detentsim.show.many_builds.batch.panels",
     "limits_figure": "detentsim.show.one_build.limits.page",
     "lines": "detentsim.show.many_builds.sweep.lines.lines",
     "motion_figure": "detentsim.show.one_build.motion.page",

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
+import math
 import re
 import textwrap
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import numpy.typing as npt
 
 # A number and its unit stay on one line.
 _QUANTITY = re.compile(r"(\d) (?=(?:mm|um|thou|N|lbf|ozf|MPa|ksi|deg|HRC|ms|m/s|in/s|rad/s|mJ|%)(?![A-Za-z]))")
+
+_ROWS = 4096
 
 WIDTH = 96
 """Letters of a line in a report."""
@@ -80,3 +90,26 @@ def _cell(value: object) -> str:
     if value is None:
         return "-"
     return f"{value:.4g}" if isinstance(value, float) else str(value)
+
+
+def records_csv(rows: npt.NDArray[Any]) -> Iterator[str]:
+    """Structured array as text of a CSV table, in parts: headings, then a line for each row.
+
+    Parameters
+    ----------
+    rows : structured array, shape (n,)
+        Truths are written true and false, missing numbers as empty cells.
+    """
+    yield ",".join(rows.dtype.names or ()) + "\n"
+    for start in range(0, rows.size, _ROWS):
+        out = io.StringIO()
+        csv.writer(out, lineterminator="\n").writerows(
+            [_csv_cell(value) for value in row] for row in rows[start : start + _ROWS].tolist()
+        )
+        yield out.getvalue()
+
+
+def _csv_cell(value: object) -> object:
+    if isinstance(value, bool):
+        return str(value).lower()
+    return ("" if math.isnan(value) else repr(value)) if isinstance(value, float) else value

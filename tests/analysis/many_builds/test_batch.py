@@ -8,10 +8,10 @@ import pytest
 from helpers.garden import GARDEN_FILE, workshop
 
 import detentsim as ds
+from detentsim.analysis.many_builds.batch.answers.indices import indices
 from detentsim.analysis.many_builds.batch.batch import FIRST, batch
-from detentsim.analysis.many_builds.batch.drawing import spread_points
-from detentsim.analysis.many_builds.batch.indices import indices
-from detentsim.analysis.many_builds.batch.shares import REPLICATES, share_of
+from detentsim.analysis.many_builds.batch.counts.shares import REPLICATES, share_of
+from detentsim.analysis.many_builds.batch.knives.drawing import spread_points
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.doubts import doubts
 from detentsim.knife.record.fields import assemble
@@ -213,10 +213,10 @@ def test_curves_of_knives_peak_at_their_breakout():
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        ({"count": 0}, "whole number of 1 to"),
-        ({"count": 1.5}, "whole number of 1 to"),
-        ({"count": True}, "whole number of 1 to"),
-        ({"count": 10**9}, "whole number of 1 to"),
+        ({"count": 0}, "whole number from 1 to"),
+        ({"count": 1.5}, "whole number from 1 to"),
+        ({"count": True}, "whole number from 1 to"),
+        ({"count": 10**9}, "whole number from 1 to"),
         ({"seed": -1}, "whole number of 0 or more"),
         ({"vary": ["bar.bnd"]}, "is no uncertain input of this build"),
         ({"vary": "bar.width"}, "is no uncertain input of this build"),

@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-import operator
 import warnings
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.many_builds.batch.drawing import draw, spread_points
-from detentsim.analysis.many_builds.batch.knives import Batch
-from detentsim.analysis.many_builds.batch.shares import REPLICATES
+from detentsim.analysis.many_builds.batch.counts.shares import REPLICATES
+from detentsim.analysis.many_builds.batch.knives.cloud import solved_cloud, starts
+from detentsim.analysis.many_builds.batch.knives.drawing import draw, spread_points
+from detentsim.analysis.many_builds.batch.knives.varied import varied
+from detentsim.analysis.many_builds.batch.questions import Batch
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
-from detentsim.analysis.many_builds.sweep.solving import solve_all
 from detentsim.analysis.many_builds.sweep.wanted import lacking, names_of, unanswered
 from detentsim.knife.checks.problems import BuildError, Problem
-from detentsim.knife.checks.tolerance import Tolerance, parse_tolerance, tolerance_problems
 from detentsim.knife.model import Build, need_build
-from detentsim.knife.record.doubts import Doubt, doubts
-from detentsim.knife.record.record import plain
-from detentsim.knife.table.schema import INPUTS, suggestion
 from detentsim.mechanics.names import RESULT_NAMES
-from detentsim.units.errors import InputError
-from detentsim.units.wording import shown
+from detentsim.units.whole import whole_number
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
+
+    from detentsim.knife.record.doubts import Doubt
 
 FIRST = 4_096
 """Knives of a batch whose count is not given, before it grows."""
@@ -93,13 +90,14 @@ def batch(
     (256, ['dimple.rim_feed'])
     """
     need_build(build)
-    seed, size = _whole("seed", seed, 0), FIRST if count is None else _size(_whole("count", count, 1))
-    spread = _varied(build, vary)
+    seed = whole_number("seed", seed, (0, 2**63), 0)
+    size = FIRST if count is None else _size(whole_number("count", count, (1, MOST), FIRST))
+    spread = varied(build, vary)
     wanted = _wanted(build, of)
     report = progress or progress_line("{done:,} of {total:,} knives")
-    made = _made(build, spread, (seed, size), wanted, executor, report)
+    made = _made(build, spread, (seed, size), wanted, executor, report, vary)
     while count is None and len(made) < GROWN and bool(np.all(made.done)) and not _is_sure(made):
-        made = _made(build, spread, (seed, 2 * len(made)), wanted, executor, report)
+        made = _made(build, spread, (seed, 2 * len(made)), wanted, executor, report, vary)
     if not np.all(made.done):
         warnings.warn(f"stopped: {np.count_nonzero(made.done):,} of {len(made):,} knives are solved", stacklevel=2)
     return made
@@ -112,43 +110,14 @@ def _made(
     wanted: tuple[str, ...],
     executor: Executor | None,
     progress: Progress,
+    vary: object,
 ) -> Batch:
     seed, size = points
     found = draw(build, spread, spread_points(len(spread), size, seed))
     faults = [Problem("", None, "of", text) for text in lacking(found.record, wanted)]
     if faults:
         raise BuildError(faults)
-    solved = solve_all(found.record, found.excluded, wanted, executor, progress)
-    return Batch(build, spread, seed, found, solved.results, solved.flags, solved.done)
-
-
-def _varied(build: Build, vary: object) -> tuple[Doubt, ...]:
-    """Distributions of the inputs that vary."""
-    numbers = plain(build)
-    if isinstance(vary, Mapping):
-        given = dict(build.tolerance) | _tolerances(build, vary)
-        return doubts(build, numbers, given)  # type: ignore[arg-type]  # the build's own are Tolerance too
-    known = doubts(build, numbers)
-    if vary is None:
-        return known
-    names = [vary] if isinstance(vary, str) or not isinstance(vary, Sequence) else list(vary)
-    uncertain = {doubt.name: doubt for doubt in known}
-    wrong = [name for name in names if name not in uncertain]
-    if wrong:
-        hint = suggestion(str(wrong[0]), uncertain) or f"; uncertain are {', '.join(uncertain) or 'none'}"
-        raise InputError("vary", wrong[0], f"{shown(wrong[0])} is no uncertain input of this build{hint}")
-    return tuple(doubt for doubt in known if doubt.name in names)
-
-
-def _tolerances(build: Build, vary: Mapping[object, object]) -> dict[str, Tolerance]:
-    for name in vary:
-        if name not in INPUTS:
-            raise InputError("vary", name, f"{shown(name)} is no input{suggestion(str(name), INPUTS)}")
-    read = {str(name): parse_tolerance(str(name), raw) for name, raw in vary.items()}
-    wrong = tolerance_problems(build.values, read)
-    if wrong:
-        raise BuildError([Problem("", None, key, text) for key, text in wrong])
-    return read
+    return Batch.of_cloud(solved_cloud(build, spread, starts(build), found, wanted, executor, progress), seed, vary)
 
 
 def _wanted(build: Build, of: object) -> tuple[str, ...]:
@@ -158,18 +127,6 @@ def _wanted(build: Build, of: object) -> tuple[str, ...]:
     if faults:
         raise BuildError(faults)
     return tuple(dict.fromkeys((*map(str, names), *(target.name for target in build.target))))
-
-
-def _whole(name: str, value: object, least: int) -> int:
-    """A whole number from a least one on."""
-    try:
-        whole = operator.index(value)  # type: ignore[arg-type]
-    except TypeError:
-        whole = least - 1
-    if isinstance(value, bool) or not least <= whole <= (MOST if name == "count" else 2**63):
-        ends = f"{least} to {MOST:,}, such as count={FIRST}" if name == "count" else f"{least} or more, such as seed=0"
-        raise InputError(name, value, f"{shown(value)} is not a whole number of {ends}")
-    return whole
 
 
 def _size(count: int) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import operator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -32,6 +32,15 @@ MOST_NUMBERS = 200_000_000
 
 MOST_ANGLES = 1_000_000
 """Most blade angles of a range."""
+
+
+class ForceRange(NamedTuple):
+    """Range of the finger force over many designs; arrays of shape (m,), NaN where none has a force."""
+
+    angle: Array  # [deg]
+    low: Array  # [N]
+    middle: Array  # median [N]
+    high: Array  # [N]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -72,6 +81,25 @@ class Family:
     def opening_force(self) -> Any:
         """Finger force at the opener [quantity, N]."""
         return quantity(self.force, "N")
+
+    def force_range(self, share: float = 0.9) -> ForceRange:
+        """Range that holds the middle share of the designs, angle by angle.
+
+        Parameters
+        ----------
+        share : float
+            0 to 1; 0.9 leaves 5 % of the designs below and 5 % above.
+
+        Returns
+        -------
+        ForceRange
+            Designs without a force at an angle do not count there.
+        """
+        force = self.force.reshape(-1, self.angle.size)
+        known = np.any(np.isfinite(force), axis=0)
+        ends = np.full((3, self.angle.size), np.nan)
+        ends[:, known] = np.nanquantile(force[:, known], [(1 - share) / 2, 0.5, (1 + share) / 2], axis=0)
+        return ForceRange(self.angle, *ends)
 
     def __repr__(self) -> str:
         shape = " x ".join(str(n) for n in self.force.shape[:-1]) or "one"

@@ -8,6 +8,7 @@ from detentsim.cli.builds import read_build
 from detentsim.cli.options import add_build, add_outputs
 from detentsim.cli.outputs import hand_out, keep_apart
 from detentsim.cli.status import DONE, INTERRUPTED
+from detentsim.cli.vary import read_vary
 
 if TYPE_CHECKING:
     import argparse
@@ -68,15 +69,9 @@ def run(args: argparse.Namespace) -> int:
 
 def _vary(args: argparse.Namespace) -> dict[str, object]:
     """Inputs to vary with their values, by name."""
-    from detentsim.knife.table.columns import parse_column
     from detentsim.units.errors import InputError
 
-    vary: dict[str, object] = {}
-    for name, values in map(parse_column, args.vary):
-        if name in vary:
-            text = f"{name} is varied twice; give all its values at once, such as {name}=ONE,OTHER"
-            raise InputError("--vary", name, text)
-        vary[name] = values
+    vary = read_vary(args.vary, "--vary")
     if args.press is not None and "grip.force" in vary:
         raise InputError("--press", args.press, "stands beside --vary grip.force; give the push once")
     return vary

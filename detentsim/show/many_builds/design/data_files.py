@@ -11,8 +11,7 @@ from detentsim.analysis.results import heading
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
-from detentsim.show.many_builds.design.report import kind_of
-from detentsim.show.theme.rows import aim_row, build_rows
+from detentsim.show.theme.rows import aim_row, build_rows, kind_of
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs

@@ -6,10 +6,10 @@ import math
 from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
-from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
+from detentsim.show.theme.rows import kind_of
 from detentsim.show.theme.tables import table, wrap
 from detentsim.units.numbers import two
 
@@ -177,12 +177,6 @@ def _span(name: str, low: float, high: float) -> str:
         return f"+-{as_text(float(f'{high:.3g}'), kind)}"
     down, up = as_text(float(f"{low:.3g}"), kind), as_text(float(f"{high:.3g}"), kind)
     return f"{down.split()[0]} to +{up}"
-
-
-def kind_of(name: str) -> str:
-    """Kind of quantity of an input that shop errors move."""
-    kinds = INPUTS[name].kinds
-    return "length" if "length" in kinds or "drill" in kinds else kinds[-1]
 
 
 def _notes(told: tuple[DesignProposal, ...]) -> list[str]:

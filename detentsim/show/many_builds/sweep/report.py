@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 from typing import TYPE_CHECKING, Any
 
@@ -12,7 +10,7 @@ import numpy.typing as npt
 
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.show.theme.rows import build_rows
-from detentsim.show.theme.tables import table
+from detentsim.show.theme.tables import records_csv, table
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,8 +24,6 @@ LISTED = 60
 
 # Results a terminal shows when nobody names any.
 CHIEF = ("breakout_force", "drag_force", "preload", "draw_torque", "let_go_angle")
-
-_ROWS = 4096
 
 
 def sweep_report(s: Sweep, of: tuple[str, ...] = (), where_from: str = "") -> str:
@@ -185,17 +181,4 @@ def _nested(values: npt.NDArray[Any]) -> Any:
 
 def sweep_csv(s: Sweep) -> Iterator[str]:
     """Text of the sweep's table in parts, a row a design: units in the heading, an empty cell for no value."""
-    rows = s.to_records()
-    yield ",".join(rows.dtype.names or ()) + "\n"
-    for start in range(0, rows.size, _ROWS):
-        out = io.StringIO()
-        csv.writer(out, lineterminator="\n").writerows(
-            [_plain(v) for v in row] for row in rows[start : start + _ROWS].tolist()
-        )
-        yield out.getvalue()
-
-
-def _plain(value: object) -> object:
-    if isinstance(value, bool):
-        return str(value).lower()
-    return ("" if math.isnan(value) else repr(value)) if isinstance(value, float) else value
+    return records_csv(s.to_records())

@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Callable
-from typing import Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
+
+from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
+from detentsim.analysis.many_builds.batch.knives.drawing import draw
+
+if TYPE_CHECKING:
+    from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
 
 Values = npt.NDArray[np.float64]
 
@@ -61,7 +67,7 @@ def indices(solve: Callable[[Values], Values], names: tuple[str, ...], seed: int
     Indices
         All 0 where the outcome does not vary; a pair with a missing value in any exchange takes no part.
     """
-    from scipy.stats import DegenerateDataWarning, qmc, sobol_indices
+    from scipy.stats import bootstrap, qmc
 
     rng = np.random.default_rng([seed, 2])
     d = len(names)
@@ -78,23 +84,47 @@ def indices(solve: Callable[[Values], Values], names: tuple[str, ...], seed: int
     values = values[:, : 1 << max(values.shape[1].bit_length() - 1, 0)]  # a power of two, as SciPy wants it
     if np.count_nonzero(whole) < 2 or np.ptp(values[:2]) <= 1e-9 * np.max(np.abs(values[:2])):
         return Indices(dict.fromkeys(names, Index(*([0.0] * 6))), missing)
+    pairs = np.arange(values.shape[1])
+    with warnings.catch_warnings():  # of a resample without scatter
+        warnings.simplefilter("ignore", RuntimeWarning)
+        sure = bootstrap(
+            (pairs,), lambda chosen: _orders(values[:, chosen]), n_resamples=RESAMPLES, method="percentile", rng=rng
+        ).confidence_interval
+    rows = np.stack([_orders(values), np.asarray(sure.low), np.asarray(sure.high)])  # 3, orders, inputs
+    columns = rows.transpose(2, 1, 0).reshape(d, 6)
+    return Indices({name: Index(*map(float, row)) for name, row in zip(names, columns, strict=True)}, missing)
+
+
+def _orders(values: Values) -> Values:
+    """First-order and total indices of each input, shape (2, d), from knives, their partners and the exchanged ones."""
+    from scipy.stats import sobol_indices
+
     func: dict[Literal["f_A", "f_B", "f_AB"], Values] = {
         "f_A": values[:1],
         "f_B": values[1:2],
         "f_AB": values[2:, None],
     }
-    result = sobol_indices(func=func, n=values.shape[1], rng=rng)
-    with warnings.catch_warnings():  # of an input that does nothing: no resample differs
-        warnings.simplefilter("ignore", RuntimeWarning)
-        warnings.simplefilter("ignore", DegenerateDataWarning)
-        sure = result.bootstrap(confidence_level=0.95, n_resamples=RESAMPLES)
-    first, total = sure.first_order.confidence_interval, sure.total_order.confidence_interval
-    columns = [*_filled(result.first_order, first), *_filled(result.total_order, total)]
-    rows = np.stack(columns, axis=1)
-    return Indices({name: Index(*map(float, row)) for name, row in zip(names, rows, strict=True)}, missing)
+    result = sobol_indices(func=func, n=values.shape[1])
+    return np.stack([np.ravel(result.first_order), np.ravel(result.total_order)])
 
 
-def _filled(estimate: Any, interval: Any) -> list[Values]:
-    """An index and the ends of its interval; the index itself where no resample differs."""
-    middle, low, high = (np.ravel(part) for part in (estimate, interval.low, interval.high))
-    return [middle, np.where(np.isnan(low), middle, low), np.where(np.isnan(high), middle, high)]
+def matters(like: Cloud, name: str | None, seed: int) -> Indices:
+    """Sobol' indices of an outcome of a batch.
+
+    Parameters
+    ----------
+    like : Cloud
+    name : str or None
+        A result or flag; None, whether a knife is inside.
+    seed : int
+
+    Returns
+    -------
+    Indices
+    """
+    wanted = aimed_at(like.build) if name is None else (name,) if name in like.results else ()
+
+    def outcome(shares: Values) -> Values:
+        return cloud_at(like, draw(like.build, like.spread, shares), wanted).outcome(name)
+
+    return indices(outcome, tuple(doubt.name for doubt in like.spread), seed)

@@ -14,11 +14,11 @@ from detentsim.knife.table.value import SHOWN_UNITS
 from detentsim.units.quantities import factor
 
 if TYPE_CHECKING:
-    from detentsim.analysis.many_builds.batch.knives import Batch
+    from detentsim.analysis.many_builds.batch.knives.knives import Knives
     from detentsim.mechanics.record import Array
 
 
-def shown_inputs(made: Batch) -> dict[str, tuple[Array, str]]:
+def shown_inputs(made: Knives) -> dict[str, tuple[Array, str]]:
     """Values of each input that varies, with their unit (mm, deg, N ...); over-close is a length at the ball.
 
     Parameters
@@ -29,13 +29,13 @@ def shown_inputs(made: Batch) -> dict[str, tuple[Array, str]]:
     return {name: (made.found.values[name] / factor(unit), unit) for name, unit in units.items()}
 
 
-def _unit(made: Batch, name: str) -> str:
+def _unit(made: Knives, name: str) -> str:
     kind = "ratio" if name == "bar.calibration" else made.build.values[name].kind
     return SHOWN_UNITS.get("length" if name == "dimple.overclose" or kind == "drill" else kind, "")
 
 
-def records(made: Batch) -> npt.NDArray[Any]:
-    """One row for each knife, as `Batch.to_records` gives it.
+def records(made: Knives) -> npt.NDArray[Any]:
+    """One row for each knife, as `Knives.to_records` gives it.
 
     Parameters
     ----------
@@ -49,7 +49,7 @@ def records(made: Batch) -> npt.NDArray[Any]:
     return table_rows(columns)
 
 
-def html_table(made: Batch) -> str:
+def html_table(made: Knives) -> str:
     """Table for a notebook: the share inside, what is wrong with the rest, the range of each result.
 
     Parameters

@@ -1,23 +1,20 @@
-"""Result of a batch: inputs, results and flags of each knife, the share inside the target, ranges, capability."""
+"""Knives of a batch as results: inputs, results and flags of each, shares, ranges, capability, curves, a table."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.many_builds.batch.bands import Capability, capability_of, missed
-from detentsim.analysis.many_builds.batch.drawing import Drawn, draw
-from detentsim.analysis.many_builds.batch.indices import Indices, indices
-from detentsim.analysis.many_builds.batch.shares import Share, share_of
-from detentsim.analysis.many_builds.batch.tables import html_table, records, shown_inputs
+from detentsim.analysis.many_builds.batch.counts.bands import Capability, capability_of
+from detentsim.analysis.many_builds.batch.counts.shares import Share, share_of
+from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
+from detentsim.analysis.many_builds.batch.knives.tables import html_table, records, shown_inputs
 from detentsim.analysis.many_builds.sweep.family import Family, family
-from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
-from detentsim.knife.outcomes import RESULTS, UNSOUND
+from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import ends
 from detentsim.units.errors import InputError
@@ -27,43 +24,12 @@ from detentsim.units.wording import shown
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from detentsim.knife.model import Build
-    from detentsim.knife.record.doubts import Doubt
-    from detentsim.knife.target.target import Target
     from detentsim.mechanics.record import Array, Truth
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Batch:
-    """Knives made to one drawing.
-
-    Attributes
-    ----------
-    build : Build
-        The drawing.
-    spread : tuple of Doubt
-        Distribution of each input that varies [SI].
-    seed : int
-    found : Drawn
-        The knives' inputs in SI.
-    results : dict of str to array, shape (n,)
-        By result name, in the unit of `detentsim.knife.outcomes.RESULTS`; NaN where there is none. Truths are boolean.
-    flags : dict of str to array of bool, shape (n,)
-    done : array of bool, shape (n,)
-        False for what Ctrl-C left unsolved.
-    """
-
-    build: Build
-    spread: tuple[Doubt, ...]
-    seed: int
-    found: Drawn
-    results: dict[str, npt.NDArray[Any]]
-    flags: dict[str, Truth]
-    done: Truth
-
-    def __len__(self) -> int:
-        """Return the number of knives."""
-        return int(self.done.size)
+class Knives(Cloud):
+    """Knives made to one drawing, and what can be read from them."""
 
     @property
     def weights(self) -> Array:
@@ -87,41 +53,6 @@ class Batch:
     def misfits(self) -> Mapping[str, Truth]:
         """Knives whose sizes do not fit together, by what is wrong, in words; arrays of bool, shape (n,)."""
         return self.found.misfits
-
-    @cached_property
-    def inside(self) -> Truth:
-        """Knives that meet every target and have no warning of an unsound design.
-
-        A wanted change counts from the drawing itself. What makes no knife, or was not solved, is outside.
-        """
-        return np.asarray(~np.any([np.zeros(len(self), bool), *self.outside.values()], axis=0))
-
-    @cached_property
-    def outside(self) -> dict[str, Truth]:
-        """Why knives are outside: target missed below or above, warning, no knife; a knife may have several.
-
-        Keys are ``breakout_force below``, ``breakout_force above``, ``breakout_force none``, ``falls_shut false``, the
-        name of a flag, the words of a misfit, ``not solved``.
-        """
-        alive = self.done & ~self.excluded
-        why: dict[str, Truth] = {}
-        for wanted in self.build.target:
-            why |= {
-                key: where & alive
-                for key, where in missed(wanted, self.results[wanted.name], self._start(wanted)).items()
-            }
-        why |= {name: self.flags[name] for name in UNSOUND}
-        why |= self.found.misfits | {"not solved": ~self.done}
-        return {key: where for key, where in why.items() if np.any(where)}
-
-    @cached_property
-    def own(self) -> dict[str, float | bool | None]:
-        """Results that the targets are about, of the drawing itself, in their units; None for one it lacks."""
-        return own_results(self.build, [wanted.name for wanted in self.build.target])
-
-    def _start(self, wanted: Target) -> float | None:
-        """Value from which a wanted change counts; None where no change is wanted."""
-        return None if wanted.change is None else self.own[wanted.name]
 
     def share(self, of: str | None = None) -> Share:
         """Share of the knives inside the target, or with a flag, or for which a yes-no result is true.
@@ -172,9 +103,8 @@ class Batch:
         InputError
             For a name that is no such result, or a share outside 0 to 1.
         """
-        if not 0 < share < 1:
-            raise InputError("interval", share, f"{shown(share)} is not a share between 0 and 1, such as 0.9")
-        known = self._known(name)
+        need_share("interval", share)
+        known = self.known(name)
         low, high = np.quantile(known, [(1 - share) / 2, (1 + share) / 2]) if known.size else (np.nan, np.nan)
         unit = RESULTS[name].unit
         return quantity(float(low), unit), quantity(float(high), unit)
@@ -200,50 +130,29 @@ class Batch:
         -----
         ISO 22514-1, from memory: Cp = (U - L) / 6 s, Cpk = min(U - m, m - L) / 3 s; meant for a normal spread.
         """
-        known = self._known(name)
+        known = self.known(name)
         wanted = next((aim for aim in self.build.target if aim.name == name), None)
         if wanted is None:
             raise InputError("capability", name, f"{shown(name)} has no target band in this build")
-        return capability_of(known, ends(wanted, self._start(wanted)))
+        return capability_of(known, ends(wanted, self.start.get(name)))
 
-    def _known(self, name: str) -> Array:
+    def known(self, name: str) -> Array:
+        """Return the values of a result, in its unit, of the knives that have one; shape (m,).
+
+        Parameters
+        ----------
+        name : str
+
+        Raises
+        ------
+        InputError
+            For a name that is no result, or a truth.
+        """
         values = self[name]
         if RESULTS[name].is_truth:
             raise InputError("of", name, f"{shown(name)} is true or false; ask for its share")
         known: Array = np.asarray(values.magnitude, float)
         return np.extract(np.isfinite(known), known)
-
-    def matters(self, name: str | None = None) -> Indices:
-        """How much each input that varies matters: its share of the variance, alone and with the others.
-
-        Parameters
-        ----------
-        name : str, optional
-            A result, a yes-no result or a flag; left out, whether a knife is inside.
-
-        Returns
-        -------
-        Indices
-            From knives of their own, `detentsim.analysis.many_builds.batch.indices.KNIVES` pairs of them.
-
-        Raises
-        ------
-        InputError
-            As `share`, or where the batch has no such result.
-        """
-        if name is None or name in self.flags:
-            self.share(name)
-        else:
-            self[name]
-        wanted = tuple(self.own) if name is None else (name,) if name in self.results else ()
-
-        def outcome(shares: Array) -> Array:
-            found = draw(self.build, self.spread, shares)
-            solved = solve_all(found.record, found.excluded, wanted, None, lambda _done, _total: None)
-            made = replace(self, found=found, results=solved.results, flags=solved.flags, done=solved.done)
-            return np.asarray(made.inside if name is None else (made.results | made.flags)[name], float)
-
-        return indices(outcome, tuple(doubt.name for doubt in self.spread), self.seed)
 
     def __getitem__(self, name: str) -> Any:
         """Return a result of each knife: a quantity in its unit, or an array of truths.
@@ -298,3 +207,16 @@ class Batch:
 
     def _ipython_key_completions_(self) -> list[str]:
         return list(self.results)
+
+
+def need_share(field: str, share: object) -> None:
+    """Refuse what is no share between 0 and 1; raises `InputError`.
+
+    Parameters
+    ----------
+    field : str
+        Name of the input.
+    share : object
+    """
+    if not isinstance(share, int | float) or not 0 < share < 1:
+        raise InputError(field, share, f"{shown(share)} is not a share between 0 and 1, such as 0.9")

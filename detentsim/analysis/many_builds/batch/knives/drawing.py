@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.many_builds.batch.shares import REPLICATES
+from detentsim.analysis.many_builds.batch.counts.shares import REPLICATES
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import drawn
 
@@ -27,7 +27,7 @@ class Drawn(NamedTuple):
 
 
 def draw(build: Build, spread: tuple[Doubt, ...], shares: npt.NDArray[np.float64]) -> Drawn:
-    """Knives at given points.
+    """Knives at given points of the distributions.
 
     Parameters
     ----------
@@ -41,8 +41,25 @@ def draw(build: Build, spread: tuple[Doubt, ...], shares: npt.NDArray[np.float64
     -------
     Drawn
     """
-    values = {doubt.name: doubt.at(shares[:, i]) for i, doubt in enumerate(spread)}
-    laid, size = drawn(build, values), len(shares)
+    return with_values(build, {doubt.name: doubt.at(shares[:, i]) for i, doubt in enumerate(spread)}, len(shares))
+
+
+def with_values(build: Build, values: dict[str, Array], size: int) -> Drawn:
+    """Knives with given inputs.
+
+    Parameters
+    ----------
+    build : Build
+    values : dict of str to array, shape (n,)
+        Of each input that varies [SI]; over-close is a length at the ball.
+    size : int
+        Number of knives.
+
+    Returns
+    -------
+    Drawn
+    """
+    laid = drawn(build, values)
     misfits = {words: np.array(np.broadcast_to(where, size)) for words, where in laid.misfits.items()}
     excluded = np.any([np.zeros(size, bool), *misfits.values()], axis=0)
     return Drawn(values, assemble(laid.numbers), misfits, np.asarray(excluded))

@@ -1,0 +1,147 @@
+"""Where to aim: of some settings of the drawing, the one with which most knives are inside, on the same errors."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from detentsim.analysis.many_builds.batch.counts.shares import Share, share_of
+from detentsim.analysis.many_builds.batch.knives.cloud import Cloud, aimed_at, solved_cloud
+from detentsim.analysis.many_builds.batch.knives.drawing import draw, spread_points
+from detentsim.analysis.many_builds.batch.knives.varied import varied
+from detentsim.analysis.one_build.limits.limits import limits
+from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.knife.table.columns import read_columns
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from detentsim.analysis.many_builds.sweep.blocks import Progress
+    from detentsim.knife.model import Build
+    from detentsim.knife.table.columns import Column
+    from detentsim.mechanics.record import Array
+
+KNIVES = 256
+"""Knives of each setting, the same errors for all."""
+
+MOST = 2_000
+"""Settings of one search."""
+
+
+class Aimed(NamedTuple):
+    """Shares of the knives inside at every setting, and the best setting that passes no limit.
+
+    ``shares`` has an axis for each input; NaN where the sizes make no build. ``setting`` is as `Build.change` takes it,
+    empty where no setting is better than the drawing; ``cloud`` holds the knives made to the drawing so changed.
+    ``beyond`` counts the settings with more knives inside that pass a limit.
+    """
+
+    shares: Array
+    setting: Mapping[str, object]
+    cloud: Cloud
+    before: Share
+    after: Share
+    beyond: int
+
+
+def aim(
+    like: Cloud, settings: Mapping[str, object], points: tuple[int, int], vary: object, progress: Progress
+) -> Aimed:
+    """Try settings of the drawing and find the one with most knives inside.
+
+    Parameters
+    ----------
+    like : Cloud
+    settings : mapping of str to values
+        Inputs and their values, as in a sweep; every combination is tried.
+    points : tuple of int
+        Seed, and the number of knives that tell the shares of drawing and best setting.
+    vary : object
+        What varies, as `detentsim.batch` takes it.
+    progress : callable
+        Told ``(settings done, of how many)``.
+
+    Returns
+    -------
+    Aimed
+
+    Raises
+    ------
+    BuildError
+        Where the settings cannot be read, or are too many.
+    """
+    columns = read_columns(settings, typed=True)
+    shape = tuple(len(column) for column in columns)
+    total = int(np.prod(shape))
+    if total > MOST:
+        text = f"{total:,} settings are too many; at most {MOST:,}, such as 31 values of one input"
+        raise BuildError([Problem("", None, "aim", text)])
+    shares = np.full(shape, np.nan)
+    for i, place in enumerate(np.ndindex(shape)):
+        build = _changed(like.build, columns, place)
+        if build is not None:
+            shares[place] = _inside(like, build, vary, (points[0], KNIVES)).share
+        progress(i + 1, total)
+    before = _inside(like, like.build, vary, points)
+    least = _inside(like, like.build, vary, (points[0], KNIVES)).share
+    return _best(like, columns, shares, least, before, points, vary)
+
+
+def _best(
+    like: Cloud,
+    columns: tuple[Column, ...],
+    shares: Array,
+    least: float,
+    before: Share,
+    points: tuple[int, int],
+    vary: object,
+) -> Aimed:
+    """The setting with the largest share above the least that passes no limit."""
+    beyond = 0
+    for place in _falling(shares, least):
+        build = _changed(like.build, columns, place)
+        if build is not None and limits(build).within:
+            cloud = _made(like, build, vary, points)
+            after = share_of(cloud.inside)
+            if after.share <= before.share:
+                break
+            return Aimed(shares, _setting(columns, place), cloud, before, after, beyond)
+        beyond += 1
+    return Aimed(shares, {}, like, before, before, beyond)
+
+
+def _falling(shares: Array, least: float) -> Iterator[tuple[int, ...]]:
+    """Places of shares above the least, the largest first."""
+    ordered = np.argsort(-np.nan_to_num(shares, nan=-1.0), axis=None, kind="stable")
+    for index in ordered:
+        place = tuple(int(i) for i in np.unravel_index(index, shares.shape))
+        if not shares[place] > least:
+            return
+        yield place
+
+
+def _setting(columns: tuple[Column, ...], place: tuple[int, ...]) -> dict[str, object]:
+    return {column.name: column.raw(i) for column, i in zip(columns, place, strict=True)}
+
+
+def _changed(build: Build, columns: tuple[Column, ...], place: tuple[int, ...]) -> Build | None:
+    """Drawing with one setting; None where its sizes do not fit together."""
+    try:
+        return build.change(_setting(columns, place))
+    except BuildError:
+        return None
+
+
+def _made(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> Cloud:
+    """Knives made to a changed drawing, held against the targets of the drawing itself."""
+    seed, size = points
+    spread = varied(build, vary)
+    found = draw(build, spread, spread_points(len(spread), size, seed))
+    aimed = replace(build, target=like.build.target)
+    return solved_cloud(aimed, spread, like.start, found, aimed_at(aimed))
+
+
+def _inside(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> Share:
+    return share_of(_made(like, build, vary, points).inside)

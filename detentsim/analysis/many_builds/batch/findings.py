@@ -1,0 +1,170 @@
+"""What a maker wants to know of a batch: how many are inside, what spoils the rest, where to aim, what to hold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from detentsim.analysis.many_builds.batch.answers.holding import Held, hold
+from detentsim.analysis.many_builds.batch.answers.nested import count_inside
+from detentsim.analysis.many_builds.sweep.solving import own_results
+from detentsim.analysis.many_builds.sweep.wanted import lacking
+from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.record.record import record
+from detentsim.mechanics.names import RESULT_NAMES
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from detentsim.analysis.many_builds.batch.answers.aiming import Aimed
+    from detentsim.analysis.many_builds.batch.answers.corners import Corners
+    from detentsim.analysis.many_builds.batch.answers.indices import Indices
+    from detentsim.analysis.many_builds.batch.counts.counted import Count
+    from detentsim.analysis.many_builds.batch.questions import Batch
+    from detentsim.analysis.many_builds.sweep.family import ForceRange
+    from detentsim.knife.model import Build
+    from detentsim.knife.target.target import Target
+
+YES_NO = ("opens_fully", "falls_shut", "carry_g")
+"""Results of the moving and of the carried blade that are asked for where the blade is described well enough."""
+
+LEAST_STEP = {"mm": 0.05, "in": 0.0508}
+"""Steps of bend that a bench can set [mm]; 2 thou in the inch system. Judgement, no source."""
+
+MOST_STEPS = 31
+"""Bends tried; of a wide range the step is doubled until it fits."""
+
+
+@dataclass(frozen=True, eq=False)
+class Findings:
+    """Answers to the questions about a batch.
+
+    Attributes
+    ----------
+    batch : Batch
+    drawing : Summary
+        Verdict on the drawing itself.
+    of : int
+        Knives of the maker's own batch.
+    count : Count or None
+        How many of them are inside; None without a target.
+    aimed : Aimed or None
+        Best setting; None without a target or settings to try.
+    aimed_count : Count or None
+        How many are inside with it; None where no setting is better.
+    held : Held or None
+        Tolerances to hold with that setting; None without a target.
+    wanted : float
+        Share inside that the tolerances are to reach.
+    matters : dict of str to Indices
+        By the results that the targets are about, then by the breakout force.
+    corners : dict of str to Corners
+        By those of them that are numbers.
+    own : dict of str to float, bool or None
+        Results of the drawing itself, in their units.
+    """
+
+    batch: Batch
+    drawing: Summary
+    of: int
+    count: Count | None
+    aimed: Aimed | None
+    aimed_count: Count | None
+    held: Held | None
+    wanted: float
+    matters: Mapping[str, Indices]
+    corners: Mapping[str, Corners]
+    own: Mapping[str, float | bool | None]
+
+    @property
+    def chief(self) -> str:
+        """The result that figures show: the first target that is a number, else the breakout force."""
+        numbers = [target.name for target in self.batch.build.target if not RESULTS[target.name].is_truth]
+        return numbers[0] if numbers else "breakout_force"
+
+    @property
+    def target(self) -> Target | None:
+        """The target of that result; None where it has none."""
+        return next((target for target in self.batch.build.target if target.name == self.chief), None)
+
+    @cached_property
+    def force_ranges(self) -> tuple[ForceRange, ForceRange]:
+        """Range of the finger force of nine knives in ten, and of half of them, over blade angle."""
+        curves = self.batch.curves()
+        return curves.force_range(0.9), curves.force_range(0.5)
+
+
+def results_of(build: Build) -> tuple[str, ...]:
+    """Names of the results that a batch is asked for: the static ones, and of the moving blade those that it can have.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    numbers = record(build)
+    return (*RESULT_NAMES, *(name for name in YES_NO if not list(lacking(numbers, (name,)))))
+
+
+def bends(build: Build) -> dict[str, object]:
+    """Bends of the bar to try, from half to double of the drawing's, in steps that a bench can set; as for a sweep.
+
+    Parameters
+    ----------
+    build : Build
+
+    Returns
+    -------
+    dict of str to list of str
+        Empty for a bar that is not bent inward.
+    """
+    bend, step = 1e3 * build.si("bar.bend"), LEAST_STEP[build.units.length]
+    if not bend > 0:
+        return {}
+    while 1.5 * bend / step > MOST_STEPS - 1:
+        step *= 2
+    first, last = max(1, round(0.5 * bend / step)), max(2, round(2 * bend / step))
+    return {"bar.bend": [_length(i * step, build.units.length) for i in range(first, last + 1)]}
+
+
+def _length(millimetres: float, unit: str) -> str:
+    return f"{millimetres / 25.4:.4g} in" if unit == "in" else f"{millimetres:.4g} mm"
+
+
+def findings(batch: Batch, of: int = 12, wanted: float = 0.9, settings: Mapping[str, object] | None = None) -> Findings:
+    """Ask a batch all that a maker wants to know.
+
+    Parameters
+    ----------
+    batch : Batch
+        With the results that the targets are about, and the breakout force.
+    of : int
+        Knives of the maker's own batch.
+    wanted : float
+        Share inside that tolerances are to reach, 0 to 1.
+    settings : mapping of str to values, optional
+        Where the drawing may aim, as in `detentsim.sweep`; by default `bends`.
+
+    Returns
+    -------
+    Findings
+
+    Raises
+    ------
+    InputError
+        For a wrong count, share or setting.
+    """
+    build = batch.build
+    asked = list(dict.fromkeys((*(target.name for target in build.target), "breakout_force")))
+    matters = {name: batch.matters(name) for name in asked}
+    corners = {name: batch.worst(name) for name in asked if not RESULTS[name].is_truth}
+    own = own_results(build, batch.results)
+    if not build.target:
+        return Findings(batch, summary(build), of, None, None, None, None, wanted, matters, corners, own)
+    count, tried = batch.of(of), bends(build) if settings is None else settings
+    aimed = batch.aim(tried) if tried else None
+    better = None if aimed is None or not aimed.setting else aimed.cloud
+    held = batch.hold(wanted) if better is None else hold(better, wanted, batch.seed)
+    aimed_count = None if better is None else count_inside(better, of, batch.seed)
+    return Findings(batch, summary(build), of, count, aimed, aimed_count, held, wanted, matters, corners, own)

@@ -1,0 +1,164 @@
+"""Knives drawn from one drawing and solved: their results and flags, which are inside, why the others are not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.many_builds.batch.counts.bands import missed
+from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
+from detentsim.knife.outcomes import UNSOUND
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from concurrent.futures import Executor
+
+    from detentsim.analysis.many_builds.batch.knives.drawing import Drawn
+    from detentsim.analysis.many_builds.sweep.blocks import Progress
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.doubts import Doubt
+    from detentsim.mechanics.record import Array, Truth
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Cloud:
+    """Knives made to one drawing.
+
+    Attributes
+    ----------
+    build : Build
+        The drawing.
+    spread : tuple of Doubt
+        Distribution of each input that varies [SI].
+    start : dict of str to float, bool or None
+        Results from which wanted changes count, in their units.
+    found : Drawn
+        The knives' inputs in SI.
+    results : dict of str to array, shape (n,)
+        By result name, in the unit of `detentsim.knife.outcomes.RESULTS`; NaN where there is none. Truths are boolean.
+    flags : dict of str to array of bool, shape (n,)
+    done : array of bool, shape (n,)
+        False for what Ctrl-C left unsolved.
+    """
+
+    build: Build
+    spread: tuple[Doubt, ...]
+    start: Mapping[str, float | bool | None]
+    found: Drawn
+    results: dict[str, npt.NDArray[Any]]
+    flags: dict[str, Truth]
+    done: Truth
+
+    def __len__(self) -> int:
+        """Return the number of knives."""
+        return int(self.done.size)
+
+    @cached_property
+    def inside(self) -> Truth:
+        """Knives that meet every target and have no warning of an unsound design.
+
+        A wanted change counts from the drawing itself. What makes no knife, or was not solved, is outside.
+        """
+        return np.asarray(~np.any([np.zeros(len(self), bool), *self.outside.values()], axis=0))
+
+    @cached_property
+    def outside(self) -> dict[str, Truth]:
+        """Why knives are outside: target missed below or above, warning, no knife; a knife may have several.
+
+        Keys are ``breakout_force below``, ``breakout_force above``, ``breakout_force none``, ``falls_shut false``, the
+        name of a flag, the words of a misfit, ``not solved``.
+        """
+        alive = self.done & ~self.found.excluded
+        why: dict[str, Truth] = {}
+        for wanted in self.build.target:
+            values, start = self.results[wanted.name], self.start.get(wanted.name)
+            why |= {key: where & alive for key, where in missed(wanted, values, start).items()}
+        why |= {name: self.flags[name] for name in UNSOUND}
+        why |= self.found.misfits | {"not solved": ~self.done}
+        return {key: where for key, where in why.items() if np.any(where)}
+
+    def outcome(self, name: str | None) -> Array:
+        """Value of each knife: a result in its unit, a truth as 0 or 1; NaN where there is none.
+
+        Parameters
+        ----------
+        name : str or None
+            A result or flag; None, whether the knife is inside.
+        """
+        return np.asarray(self.inside if name is None else (self.results | self.flags)[name], float)
+
+
+def starts(build: Build) -> dict[str, float | bool | None]:
+    """Results from which the wanted changes of a build count: the drawing's own, in their units.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    changes = [wanted.name for wanted in build.target if wanted.change is not None]
+    return own_results(build, changes) if changes else {}
+
+
+def quiet(_done: int, _total: int) -> None:
+    """Progress that nobody watches."""
+
+
+def solved_cloud(
+    build: Build,
+    spread: tuple[Doubt, ...],
+    start: Mapping[str, float | bool | None],
+    found: Drawn,
+    wanted: tuple[str, ...],
+    executor: Executor | None = None,
+    progress: Progress = quiet,
+) -> Cloud:
+    """Solve knives that are drawn.
+
+    Parameters
+    ----------
+    build : Build
+    spread : tuple of Doubt
+    start : dict of str to float, bool or None
+    found : Drawn
+    wanted : tuple of str
+        Names of results.
+    executor : Executor, optional
+    progress : callable, optional
+
+    Returns
+    -------
+    Cloud
+    """
+    solved = solve_all(found.record, found.excluded, wanted, executor, progress)
+    return Cloud(build, spread, start, found, solved.results, solved.flags, solved.done)
+
+
+def cloud_at(like: Cloud, found: Drawn, wanted: tuple[str, ...]) -> Cloud:
+    """Solve other knives of the same drawing.
+
+    Parameters
+    ----------
+    like : Cloud
+    found : Drawn
+    wanted : tuple of str
+        Names of results.
+
+    Returns
+    -------
+    Cloud
+    """
+    return solved_cloud(like.build, like.spread, like.start, found, wanted)
+
+
+def aimed_at(build: Build) -> tuple[str, ...]:
+    """Names of the results that the targets of a build are about.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    return tuple(dict.fromkeys(target.name for target in build.target))

@@ -1,0 +1,211 @@
+"""A batch as text: how many knives are inside, what the others miss, where to aim, what to hold."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.knife.outcomes import RESULTS, label
+from detentsim.show.many_builds.batch.words import (
+    band_words,
+    count_words,
+    index_words,
+    outside_words,
+    percent,
+    range_words,
+    setting_words,
+    verdict_words,
+)
+from detentsim.show.theme.cautions import BENCH
+from detentsim.show.theme.tables import wrap
+from detentsim.units.numbers import two
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from detentsim.analysis.many_builds.batch.findings import Findings
+
+# Reasons and inputs that the short report tells, and the least share that earns an input a line.
+TOLD, LEAST = 5, 0.02
+
+
+def batch_report(found: Findings, where_from: str = "", full: bool = False) -> str:
+    """Text of a batch: the verdict, what the others miss, the range of the results, where to aim, what to hold.
+
+    Parameters
+    ----------
+    found : Findings
+    where_from : str
+        A first line saying where the build comes from; left out when empty.
+    full : bool
+        Whether to add every result's range, the worst corners, what varies and how, and every tolerance halved alone.
+
+    Returns
+    -------
+    str
+        Lines up to 96 characters, in the units of the build.
+    """
+    build = found.batch.build
+    parts = [
+        [*([where_from] if where_from else []), build.name, *wrap(verdict_words(found), ""), *_drawing(found)],
+        _outside(found, full),
+        _ranges(found, full),
+        _depends(found, full),
+        _aim(found),
+        _hold(found, full),
+        *([_corners(found), _varies(found)] if full else []),
+        wrap(BENCH, ""),
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _rows(pairs: Iterable[tuple[str, str]], width: int = 0) -> list[str]:
+    rows = list(pairs)
+    wide = min(58, max((len(left) for left, _ in rows), default=width))
+    return [line for left, right in rows for line in wrap(right, f"  {left:<{wide}}  ", " " * (wide + 4))]
+
+
+def _drawing(found: Findings) -> list[str]:
+    """How the drawing itself stands, and what the share is of."""
+    bad = " ".join(check.words for check in found.drawing.bad)
+    lines = wrap(f"{found.drawing.words} {bad}".rstrip(), "  The drawing  ", " " * 15)
+    if found.count is not None:
+        share, low, high = found.batch.share()
+        sure = f" ({percent(low)} to {percent(high)})" if low < high else ""
+        words = f"{percent(share)} of {len(found.batch):,} knives drawn{sure}"
+        inside = f"{words}. Inside: every target met, no warning of an unsound design."
+        lines += wrap(inside, "  Inside       ", " " * 15)
+    return lines
+
+
+def _outside(found: Findings, full: bool) -> list[str]:
+    why = found.batch.outside
+    if not why:
+        return []
+    wanted = {target.name: target for target in found.batch.build.target}
+    ordered = sorted(why, key=lambda key: -int(why[key].sum()))
+    told = ordered if full else ordered[:TOLD]
+    units = found.batch.build.units
+    pairs = [(percent(float(why[key].mean())), outside_words(key, wanted, units)) for key in told]
+    more = len(ordered) - len(told)
+    rest = wrap(f"and {more} more reasons, under --full") if more else []
+    return ["What the others miss (a knife may miss several)", *_rows(pairs), *rest]
+
+
+def _ranges(found: Findings, full: bool) -> list[str]:
+    """Range of each result, beside the drawing's own value."""
+    names = list(found.batch.results) if full else list(found.matters)
+    pairs = [(label(name), words) for name in names if (words := _range(found, name))]
+    return ["Nine knives in ten lie between", *_rows(pairs)] if pairs else []
+
+
+def _range(found: Findings, name: str) -> str:
+    batch, own = found.batch, found.own[name]
+    units = batch.build.units
+    if RESULTS[name].is_truth:
+        said = "unknown" if own is None else "yes" if own else "no"
+        return f"yes for {percent(batch.share(name).share)} of the knives (the drawing itself: {said})"
+    low, high = batch.interval(name)
+    if low.m != low.m:
+        return ""
+    said = "none" if own is None else units.two(float(own), RESULTS[name].unit)
+    return f"{range_words(name, (low.m, high.m), units)} (the drawing itself: {said}){_capability(found, name)}"
+
+
+def _capability(found: Findings, name: str) -> str:
+    if name not in {target.name for target in found.batch.build.target}:
+        return ""
+    known = found.batch.capability(name)
+    said = [f"{key} {two(value)}" for key, value in (("Cp", known.cp), ("Cpk", known.cpk)) if value is not None]
+    return f"; {', '.join(said)}" if said else ""
+
+
+def _depends(found: Findings, full: bool) -> list[str]:
+    """Inputs by how much of a result's spread they answer for."""
+    lines: list[str] = []
+    names = list(found.matters) if full else list(found.matters)[:1]
+    for name in names:
+        ordered = sorted(found.matters[name].inputs.items(), key=lambda item: -item[1].in_all)
+        pairs = [
+            (key, index_words(index.in_all) + _known(found, key)) for key, index in ordered if index.in_all > LEAST
+        ]
+        if pairs:
+            lines += [f"What the spread of {label(name)} depends on (share of its variance)"]
+            lines += _rows(pairs if full else pairs[:TOLD])
+    return lines
+
+
+def _known(found: Findings, name: str) -> str:
+    of_shop = {doubt.name for doubt in found.batch.spread if doubt.of_shop}
+    return "; unknown, but the same for the whole batch: measure it" if name in of_shop else ""
+
+
+def _aim(found: Findings) -> list[str]:
+    aimed, build = found.aimed, found.batch.build
+    if aimed is None:
+        return []
+    if aimed.setting and found.aimed_count is not None:
+        words = f"With {setting_words(aimed.setting, build)}, {percent(aimed.after.share)} of all knives are inside"
+        lines = wrap(f"{words}; of {found.of}, {count_words(found.aimed_count)}.")
+    else:
+        lines = wrap("No setting that was tried, and passes no limit, brings more knives inside than the drawing.")
+    if aimed.beyond:
+        lines += wrap(
+            f"Left out: {aimed.beyond} settings with more knives inside that pass a limit of the bar or ball."
+        )
+    return ["Where to aim", *lines]
+
+
+def _hold(found: Findings, full: bool) -> list[str]:
+    held = found.held
+    if held is None:
+        return []
+    title = "What to hold with that setting" if found.aimed_count is not None else "What to hold"
+    if held.reached and not held.halvings:
+        return [title, *wrap(f"Nothing tighter: {percent(held.before)} are inside as it is.")]
+    units = found.batch.build.units
+    bands = "; ".join(band_words(name, ends, units) for name, ends in held.bands.items())
+    if held.reached:
+        lines = wrap(f"Hold {bands}: {percent(held.after)} are inside instead of {percent(held.before)}.")
+    elif held.halvings:
+        lines = wrap(f"Holding {bands} brings {percent(held.after)} inside instead of {percent(held.before)}.")
+    else:
+        lines = wrap("No tolerance, held tighter, brings more knives inside.")
+    if not held.reached:
+        lines += wrap(
+            f"No tolerance held tighter brings {percent(found.wanted)} inside: "
+            "measure what is unknown or change the drawing."
+        )
+    return [title, *lines, *(_halved(found) if full else [])]
+
+
+def _halved(found: Findings) -> list[str]:
+    if found.held is None:
+        return []
+    pairs = ((name, f"{percent(share)} are inside") for name, share in found.held.alone.items())
+    return ["One tolerance halved, all others as they are", *_rows(pairs)]
+
+
+def _corners(found: Findings) -> list[str]:
+    """The worst knives that the bands allow."""
+    lines: list[str] = []
+    units = found.batch.build.units
+    for name, (lowest, highest) in found.corners.items():
+        for corner in (lowest, highest):
+            if corner is not None:
+                where = ", ".join(f"{key} {end}" for key, end in corner.ends.items() if end != "middle")
+                value = units.two(corner.value, RESULTS[name].unit)
+                lines += wrap(f"{label(name)} {value}: {where or 'everything in the middle'}.")
+    return ["Worst knives that the bands allow, everything at its end at once", *lines] if lines else []
+
+
+def _varies(found: Findings) -> list[str]:
+    pairs = list(_spread(found))
+    return ["What varies, and how (ends hold 95 % of a normal, all of another)", *_rows(pairs)] if pairs else []
+
+
+def _spread(found: Findings) -> Iterator[tuple[str, str]]:
+    units = found.batch.build.units
+    for doubt in found.batch.spread:
+        words = band_words(doubt.name, (doubt.low, doubt.high), units).removeprefix(f"{doubt.name} ")
+        same = ", the same for the whole batch" if doubt.of_shop else ""
+        yield doubt.name, f"{doubt.shape}, {words}{same}"

@@ -1,0 +1,96 @@
+"""Sentences on a batch: counts, why knives are outside, bands to hold, settings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.knife.outcomes import FLAGS, RESULTS, label
+from detentsim.knife.table.value import as_text
+from detentsim.knife.target.words import number_words
+from detentsim.show.theme.rows import kind_of
+from detentsim.units.numbers import two
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from detentsim.analysis.many_builds.batch.counts.counted import Count
+    from detentsim.analysis.many_builds.batch.findings import Findings
+    from detentsim.knife.model import Build
+    from detentsim.knife.target.target import Target
+    from detentsim.units.systems import UnitSystem
+
+
+def percent(share: float) -> str:
+    """Share in per cent, without rounding to all or none.
+
+    >>> percent(0.0908), percent(0.9996), percent(1.0), percent(0.0002)
+    ('9.1 %', 'over 99.9 %', '100 %', 'under 0.1 %')
+    """
+    if 0 < share < 0.001:
+        return "under 0.1 %"
+    if 0.999 < share < 1:
+        return "over 99.9 %"
+    return f"{100 * share:.0f} %" if share in (0, 1) or 0.1 <= share < 0.995 else f"{100 * share:.1f} %"
+
+
+def count_words(count: Count) -> str:
+    """How many of a small batch are inside, with the verb, and the range of nine such batches in ten.
+
+    >>> from detentsim.analysis.many_builds.batch.counts.counted import Count
+    >>> count_words(Count(12, 5, 8, 11, None)), count_words(Count(12, 0, 0, 4, None))
+    ('about 8 are inside (nine batches in ten: 5 to 11)', 'likely none is inside (nine batches in ten: 0 to 4)')
+    """
+    number = {0: "none is", 1: "about 1 is", count.of: "all are"}.get(count.middle, f"about {count.middle} are")
+    if count.low == count.high:
+        return f"{number} inside"
+    likely = "likely " if count.middle in (0, count.of) else ""
+    return f"{likely}{number} inside (nine batches in ten: {count.low} to {count.high})"
+
+
+def verdict_words(found: Findings) -> str:
+    """How many knives of the maker's own batch meet the target, in one sentence."""
+    if found.count is None:
+        return "No target is set, so there is nothing to be inside of; these are the ranges to expect."
+    if found.of == 1:
+        share = percent(found.batch.share().share)
+        return f"The chance that a knife made to this drawing is inside is {share}."
+    return f"Of {found.of} knives made to this drawing {count_words(found.count)}."
+
+
+def outside_words(key: str, wanted: Mapping[str, Target], units: UnitSystem) -> str:
+    """Why knives are outside, in words."""
+    name, _, how = key.rpartition(" ")
+    if name not in wanted:
+        return FLAGS.get(key, key)
+    end = {"below": wanted[name].at_least, "above": wanted[name].at_most}.get(how)
+    if how in ("true", "false"):
+        return f"{label(name)}: {'yes' if how == 'true' else 'no'}"
+    if how == "none":
+        return f"no {label(name)}"
+    if end is None:  # of a wanted change
+        return f"{label(name)} {how} what is wanted"
+    return f"{label(name)} {how} {number_words(end, RESULTS[name].unit, units)}"
+
+
+def setting_words(setting: Mapping[str, object], build: Build) -> str:
+    """A setting beside the drawing's own, such as bar.bend 2.6 mm instead of 2.2 mm."""
+    return " and ".join(f"{name} {value} instead of {build.word(name)}" for name, value in setting.items())
+
+
+def band_words(name: str, ends: tuple[float, float], units: UnitSystem) -> str:
+    """Ends of a band to hold an input in, from SI."""
+    low, high = ends
+    if kind_of(name) == "length":
+        return f"{name} from {units.size(1e3 * low)} to {units.size(1e3 * high)}"
+    kind = kind_of(name)
+    return f"{name} from {as_text(float(f'{low:.3g}'), kind)} to {as_text(float(f'{high:.3g}'), kind)}"
+
+
+def range_words(name: str, ends: tuple[float, float], units: UnitSystem) -> str:
+    """Range of a result, in the units of the report."""
+    return units.between(*ends, RESULTS[name].unit)
+
+
+def index_words(share: float) -> str:
+    """Share of a variance in words."""
+    return f"{two(100 * max(share, 0.0))} %"

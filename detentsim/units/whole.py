@@ -1,0 +1,51 @@
+"""Reads whole numbers, such as a count or a seed, with the ends that they may have."""
+
+from __future__ import annotations
+
+import operator
+
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
+
+
+def whole_number(field: str, value: object, ends: tuple[int, int], example: int) -> int:
+    """Return a whole number within its ends.
+
+    Parameters
+    ----------
+    field : str
+        Name of the input.
+    value : object
+        A number, or its text in decimal digits.
+    ends : tuple of int
+        Least and greatest.
+    example : int
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    InputError
+        For anything else.
+
+    Examples
+    --------
+    >>> whole_number("--of", "12", (1, 100), 6)
+    12
+    """
+    least, most = ends
+    try:
+        whole = int(value) if isinstance(value, str) and _is_plain(value) else operator.index(value)  # type: ignore[arg-type]
+    except TypeError:
+        whole = least - 1
+    if isinstance(value, bool) or not least <= whole <= most:
+        allowed = f"from {least} to {most:,}" if most < 2**63 else f"of {least} or more"
+        text = f"{shown(value)} is not a whole number {allowed}; give one, such as {example}"
+        raise InputError(field, value, text)
+    return whole
+
+
+def _is_plain(text: str) -> bool:
+    return text.isascii() and text.isdigit() and len(text) <= 18
