@@ -38,13 +38,14 @@ def knife_dots(found: Findings, ax: Axes | None = None) -> Axes:
     Returns
     -------
     Axes
-        The result across: data in its own unit, ticks in the build's units. Dots of about equal result are stacked.
+        The result across: data in its own unit, ticks in the build's units; limits set before are kept. Dots of about
+        equal result are stacked.
     """
     with look():
         ax = new_axes(170, 50) if ax is None else ax
         units, outcome = found.batch.build.units, RESULTS[found.chief]
         values = np.asarray(found.batch.results[found.chief][:DOTS], float)
-        low, high = _across(found, values)
+        low, high = _across(found, values) if ax.get_autoscalex_on() else ax.get_xlim()
         ax.set_xlim(low, high)
         inside = found.batch.inside[:DOTS]
         x, y, order = _stacked(values, inside, low, high)
