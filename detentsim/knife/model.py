@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 from detentsim.knife.checks.bands import assumed_names, bands
 from detentsim.knife.checks.consistency import checked, missing
 from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.knife.file.changing import changed, without_tolerance
 from detentsim.knife.file.document import Document
-from detentsim.knife.file.reading import Contents, changed, read_contents, without_tolerance
+from detentsim.knife.file.reading import Contents, read_contents
 from detentsim.knife.file.saving import save_document
 from detentsim.knife.file.text import read_text
 from detentsim.knife.table.lookup import Lookup
@@ -139,10 +140,6 @@ class Build(Parts, Lookup):
         ----------
         section : str
             Such as ``"stop"``.
-
-        Returns
-        -------
-        bool
         """
         return any(name.startswith(section + ".") for name in self._contents.given)
 
@@ -193,10 +190,6 @@ class Build(Parts, Lookup):
         ----------
         *names : str
             Dotted names of inputs; one without a tolerance is passed over.
-
-        Returns
-        -------
-        Build
         """
         contents = without_tolerance(self._contents, names)
         return replace(self, _contents=contents, _document=self._document.without("tolerance", names))

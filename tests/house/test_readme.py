@@ -39,6 +39,15 @@ def test_every_command_named_is_there():
         assert word in known, word
 
 
+def test_every_command_is_named():
+    from detentsim.cli.entry import parser
+
+    listed = re.findall(r"^    (\w+)  ", parser().format_help(), re.M)
+    assert len(listed) > 8
+    for name in listed:
+        assert f"| `detentsim {name}" in README, name
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("block", re.findall(r"```python\n(.*?)```", README, re.S))
 def test_python_in_it_runs(block, capsys):

@@ -90,7 +90,8 @@ def find_problems(
 
     Examples
     --------
-    >>> from detentsim.knife.file.reading import changed, Contents
+    >>> from detentsim.knife.file.changing import changed
+    >>> from detentsim.knife.file.reading import Contents
     >>> contents, _ = changed(Contents(), {"clip.gap": "1 mm", "overtravel.gap": "1 mm"})
     >>> find_problems(contents, contents.given, [])[0]
     ('clip.gap', 'stands beside overtravel.gap; give the one that the bar meets first')

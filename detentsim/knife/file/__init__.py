@@ -3,5 +3,5 @@
 Comes in: a path or a text.
 Leaves: a `Document` and its contents; problems with file and line.
 Must not know: what the numbers mean.
-Read first: ``reading``, then ``document`` for edits.
+Read first: ``reading``, then ``changing`` for changes in code and ``document`` for edits of the text.
 """

@@ -5,8 +5,8 @@ Stands on `document`, on the table of inputs and on the targets; `Build` checks 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from detentsim.knife.checks.problems import BuildError, Fault, Problem
@@ -17,14 +17,12 @@ from detentsim.knife.table.schema import (
     INPUTS,
     SECTIONS,
     TABLES,
-    Raw,
     closest_input,
     section_inputs,
     suggestion,
-    unknown_input,
 )
 from detentsim.knife.table.value import Value
-from detentsim.knife.table.values import read_value, to_raw
+from detentsim.knife.table.values import read_value
 from detentsim.knife.target.target import Target, parse_target
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
@@ -221,74 +219,3 @@ def _targets(table: object) -> tuple[tuple[Target, ...], list[Fault]]:
         except InputError as error:
             problems.append((error.field, error.problem))
     return tuple(targets), problems
-
-
-def changed(contents: Contents, changes: Mapping[str, object]) -> tuple[Contents, dict[str, Raw | bool | None]]:
-    """Return contents with some inputs changed in code, and the entries of the file for them.
-
-    Parameters
-    ----------
-    contents : Contents
-        As read; stays as it is.
-    changes : mapping of str to text, number, quantity or None
-        By dotted name; None removes an input.
-
-    Returns
-    -------
-    tuple of Contents and dict
-        Contents with the problems of the changes alone; new entries by dotted name.
-    """
-    given = dict(contents.given)
-    edits: dict[str, Raw | bool | None] = {}
-    problems: list[Fault] = []
-    for name, new in changes.items():
-        _apply(str(name), new, given, edits, problems)
-    taken = {name for name, new in edits.items() if new is None}
-    seen = (contents.seen | set(edits)) - taken
-    sections = contents.sections | {INPUTS[name].section for name in given}
-    return replace(contents, given=given, seen=seen, sections=sections, problems=tuple(problems)), edits
-
-
-def without_tolerance(contents: Contents, names: Iterable[str]) -> Contents:
-    """Return contents without the tolerances of some inputs.
-
-    Parameters
-    ----------
-    contents : Contents
-        As read; stays as it is.
-    names : iterable of str
-        Dotted names of inputs; one without a tolerance is passed over.
-
-    Returns
-    -------
-    Contents
-    """
-    gone = set(names)
-    kept = {name: value for name, value in contents.tolerance.items() if name not in gone}
-    return replace(contents, tolerance=kept)
-
-
-def _apply(
-    name: str,
-    new: object,
-    given: dict[str, Value],
-    edits: dict[str, Raw | bool | None],
-    problems: list[tuple[str, str]],
-) -> None:
-    """Put one change into the given values and the edits, or its fault to the problems."""
-    if name not in INPUTS:
-        problems.append((name[:80], unknown_input(name)))
-        return
-    given.pop(name, None)
-    edits[name] = None
-    if new is None:
-        return
-    edits[name] = ""  # marks the input as given even if it is faulty
-    try:
-        edits[name] = raw = to_raw(INPUTS[name], new)
-    except InputError as error:
-        problems.append((name, error.problem))
-        return
-    read, faults = read_entries({name: raw})
-    given.update(read)
-    problems.extend(faults)
