@@ -9,7 +9,25 @@ if TYPE_CHECKING:
 
 
 def read_vary(words: Iterable[str], option: str) -> dict[str, object]:
-    """Inputs to vary with their values, by name; raises `InputError` that names the option."""
+    """Read inputs to vary with their values.
+
+    Parameters
+    ----------
+    words : iterable of str
+        As typed, NAME=VALUES each.
+    option : str
+        Option that they were given to, for the error.
+
+    Returns
+    -------
+    dict of str to object
+        Values by dotted name, for `detentsim.knife.table.columns.read_columns`.
+
+    Raises
+    ------
+    InputError
+        Where a word has no such form, or an input stands twice.
+    """
     from detentsim.knife.table.columns import parse_column
     from detentsim.units.errors import InputError
 

@@ -36,7 +36,7 @@ def functions(path, body=None, owner=""):
 def takes(node):
     args = node.args
     given = [*args.posonlyargs, *args.args, *args.kwonlyargs, *filter(None, (args.vararg, args.kwarg))]
-    return [arg.arg for arg in given if arg.arg not in ("self", "cls")]
+    return [arg.arg for arg in given if arg.arg not in ("self", "cls") and not arg.arg.startswith("_")]
 
 
 def raises(node):

@@ -115,6 +115,12 @@ def finite(value: float) -> float | None:
 
 
 def kind_of(name: str) -> str:
-    """Kind of quantity of an input that shop errors move."""
+    """Kind of quantity of an input that shop errors move.
+
+    Parameters
+    ----------
+    name : str
+        Dotted name of the input.
+    """
     kinds = INPUTS[name].kinds
     return "length" if "length" in kinds or "drill" in kinds else kinds[-1]
