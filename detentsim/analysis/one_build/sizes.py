@@ -40,6 +40,7 @@ def size_doubts(build: Build, numbers: Plain, response: Response) -> Iterator[st
     """
     yield from _stiffness_doubt(build, numbers, response)
     yield from _doubts(build, response)
+    yield from _contradictions(build)
 
 
 def _doubts(build: Build, response: Response) -> Iterator[str]:
@@ -58,6 +59,19 @@ def _doubts(build: Build, response: Response) -> Iterator[str]:
     force = float(response.results["breakout_force"])
     if np.isfinite(force) and force > HARDEST:
         yield f"No finger gives a breakout of {build.units.two(force, 'N')}."
+
+
+def _contradictions(build: Build) -> Iterator[str]:
+    """Sentences on inputs that another one makes pointless."""
+    rest, sliding = build.si("friction.ball_on_tang_static"), build.si("friction.ball_on_tang")
+    if rest < sliding:  # not a number where it is left out
+        yield f"Friction at rest, {two(rest)}, is below that of sliding, {two(sliding)}: are the two swapped?"
+    if build.si("finger.effort") < 1:
+        yield f"A finger with effort {build.word('finger.effort')} pushes less than the breakout: 1 just opens the blade."
+    opens, falls = build.si("blade.open_angle"), build.si("attitude.close_from")
+    if falls > opens and build.values["attitude.close_from"].given:
+        words = build.word("attitude.close_from"), build.word("blade.open_angle")
+        yield f"The blade cannot be let fall from {words[0]}, past lock-up at {words[1]}: it falls from lock-up."
 
 
 def _stiffness_doubt(build: Build, numbers: Plain, response: Response) -> Iterator[str]:

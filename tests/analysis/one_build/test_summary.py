@@ -74,6 +74,9 @@ def test_the_documents_of_curve_hold_it():
         ({"blade.open_angle": "18 deg"}, "hardly opens"),
         ({"opener.radius": "150 mm"}, "beyond the blade"),
         ({"opener.radius": "2 mm"}, "No finger gives"),
+        ({"friction.ball_on_tang_static": 0.05}, "Friction at rest, 0.050, is below that of sliding, 0.12"),
+        ({"finger.effort": 0.5}, "effort 0.5 pushes less than the breakout"),
+        ({"attitude.close_from": "200 deg"}, "let fall from 200 deg, past lock-up at 180 deg"),
     ],
 )
 def test_what_no_knife_has_is_doubted(changes, says):
