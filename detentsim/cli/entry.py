@@ -77,6 +77,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(_system_fault(error), file=sys.stderr)
         _silence()
         return BAD_INPUT
+    except ArithmeticError as error:
+        return _unsolved(error)
     except ValueError as error:
         return _complain(error)
 
@@ -107,6 +109,16 @@ def _system_fault(error: OSError) -> str:
     why = below.strerror or str(error)
     named = isinstance(error.filename, str) and error.filename
     return f"{error.filename}: cannot be used: {why}" if named else f"output: cannot be written: {why}"
+
+
+def _unsolved(error: ArithmeticError) -> int:
+    """Print that a motion could not be solved and return the exit status; any other error is raised again."""
+    from detentsim.mechanics.motion.swing import MotionError
+
+    if not isinstance(error, MotionError):
+        raise error
+    print(error, file=sys.stderr)
+    return BAD_INPUT
 
 
 def _complain(error: ValueError) -> int:

@@ -167,3 +167,11 @@ def test_motion_results_by_name_in_a_sweep_ask_for_what_they_need():
     assert "opens_fully needs blade.inertia" in str(caught.value)
     floating = ds.sweep(ds.demo(), {"tang.face_gap": ["20 thou", "3 mm"]}, of=["opens_fully", "carry_g"])
     assert floating["opens_fully"].tolist() == [True, False]
+
+
+def test_a_motion_that_is_not_solved_is_one_sentence_and_bad_input(run, monkeypatch):
+    monkeypatch.setattr("detentsim.mechanics.motion.swing.MOST_WORK", 10)
+    status, out, err = run(GARDEN)
+    assert (status, out) == (2, "")
+    assert err.startswith("the blade's motion past ")
+    assert err.count("\n") == 1

@@ -3,7 +3,7 @@
 import numpy as np
 
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.motion.standing import closing_surplus
+from detentsim.mechanics.motion.shutting import closing_surplus
 from detentsim.mechanics.path import at_blade_angle, segment_rows
 from detentsim.mechanics.record import last_axis
 

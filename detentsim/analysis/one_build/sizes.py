@@ -67,7 +67,7 @@ def _contradictions(build: Build) -> Iterator[str]:
     if rest < sliding:  # not a number where it is left out
         yield f"Friction at rest, {two(rest)}, is below that of sliding, {two(sliding)}: are the two swapped?"
     if build.si("finger.effort") < 1:
-        yield f"A finger with effort {build.word('finger.effort')} pushes less than the breakout: 1 just opens the blade."
+        yield f"A finger with effort {build.word('finger.effort')} pushes less than the breakout: it opens no blade."
     opens, falls = build.si("blade.open_angle"), build.si("attitude.close_from")
     if falls > opens and build.values["attitude.close_from"].given:
         words = build.word("attitude.close_from"), build.word("blade.open_angle")

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.motion import chebyshev, panels, pivot, swing
-from detentsim.mechanics.motion.resistance import Panels
-from detentsim.mechanics.motion.swing import Fall, Throw
+from detentsim.mechanics.motion import chebyshev, panels, pivot, shutting, swing
+from detentsim.mechanics.motion.resistance import LOOKS, Panels
+from detentsim.mechanics.motion.shutting import Fall
+from detentsim.mechanics.motion.swing import Throw
 from detentsim.mechanics.names import MOTION_NAMES
 from detentsim.mechanics.path import segment_rows
 
@@ -148,7 +149,7 @@ def fall(start: Start) -> tuple[Index, Panels, Fall]:
     some = chosen(start, rows)
     from_angle = np.broadcast_to(np.minimum(some.load.record.close_from, some.load.record.open_angle), rows.size)
     way = panels.closing(some.load, some.phi, from_angle, some.rest)
-    return rows, way, swing.fallen(way)
+    return rows, way, shutting.fallen(way)
 
 
 def chosen(start: Start, rows: Index) -> Start:
@@ -162,7 +163,7 @@ def chosen(start: Start, rows: Index) -> Start:
     return Start(segment_rows.select_designs(start.load, rows), *(field[rows] for field in start[1:]))
 
 
-_NOTHING = np.zeros((0, 1, swing.LOOKS))
+_NOTHING = np.zeros((0, 1, LOOKS))
 
 
 def _opened(start: Start) -> dict[str, Array]:
@@ -198,7 +199,7 @@ def _closed(start: Start) -> dict[str, Array]:
     values = {
         "falls_shut": np.isnan(hangs).astype(float),
         "hang_angle": hangs,
-        "closing_spare": swing.spare_torque(flight),
+        "closing_spare": shutting.spare_torque(flight),
     }
     return {name: _spread(value, rows, start.phi.size) for name, value in values.items()}
 

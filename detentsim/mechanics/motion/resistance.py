@@ -15,6 +15,13 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
 
 
+# Number of points of a panel at which the energy is given.
+LOOKS = 65
+
+AT = np.linspace(0, 1, LOOKS)
+"""Square roots of these points' shares of the panel."""
+
+
 class Panels(NamedTuple):
     """Panels of n designs in the order of the motion; fields of shape (n, j, 17), constant on a panel of no length."""
 

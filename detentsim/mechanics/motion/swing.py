@@ -1,4 +1,4 @@
-"""Energy of a moving blade over its angle: thrown open by a finger, or falling shut by its weight.
+"""Energy of a blade thrown open by a finger, over its angle, and the angle at which a moving blade stops.
 
 `dE/dtheta = F lever - T` with `E = I omega^2/2`. SciPy's integrator takes many designs as one vector, panel by panel,
 so that no step crosses a kink. Below zero the integration goes on with the force of a finger at rest; the depth of
@@ -7,14 +7,14 @@ the energy is the work that a wrist would have to add. Stands on ``panels``; ``i
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 from scipy.integrate import solve_ivp
 
 from detentsim.mechanics.motion import chebyshev, resistance
-from detentsim.mechanics.motion.resistance import Panels
-from detentsim.mechanics.record import Array, Record
+from detentsim.mechanics.motion.resistance import AT, LOOKS, Panels
+from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bisected
 
 # Relative accuracy of the integrator; with many designs, of the root mean square of their errors.
@@ -23,19 +23,32 @@ CLOSE = 1e-10
 # First step of a panel, as the square root of its share; it is taken by a series.
 FIRST = 1e-4
 
-# Number of points of a panel at which the energy is given.
-LOOKS = 65
-
-AT = np.linspace(0, 1, LOOKS)
-
 # An energy below zero by less than this share of the path's largest one is rounding.
 ROUNDING = 1e-12
 
-# A turn below this is rounding of the ends of panels [rad].
-LEAST_TURN = 1e-9
-
 # Halvings of the bracket about a stop between two points.
 HALVINGS = 40
+
+# Evaluations of the torque that one panel may take; ten times the most that 400 random knives took.
+MOST_WORK = 50_000
+
+Fields = TypeVar("Fields", Record, Panels)
+
+
+class MotionError(ArithmeticError):
+    """A motion that could not be integrated.
+
+    Parameters
+    ----------
+    angle : float
+        Blade angle from which on it failed [rad].
+    why : str
+        The integrator's own words.
+    """
+
+    def __init__(self, angle: float, why: str) -> None:
+        sizes = "finger.effort, finger.speed_limit and blade.inertia"
+        super().__init__(f"the blade's motion past {np.degrees(angle):.3g} deg was not solved ({why}); check {sizes}")
 
 
 class Throw(NamedTuple):
@@ -98,6 +111,11 @@ def thrown(record: Record, way: Panels, force: Array) -> Throw:
     -------
     Throw
 
+    Raises
+    ------
+    MotionError
+        Where the integrator fails on a design, or asks for more than `MOST_WORK` evaluations on a panel.
+
     Notes
     -----
     `dE/dtheta = F lever - T`, by LSODA (Adams and BDF with a diagonal Jacobian): a slow finger makes it stiff.
@@ -120,14 +138,12 @@ def _panel(record: Record, one: Panels, force: Array, state: Array) -> tuple[Arr
     energy = np.repeat(state[0][:, None], LOOKS, axis=1)
     time = np.repeat(state[1][:, None], LOOKS, axis=1)
     if moving.size:
-        part = Record(*(field[moving] if np.ndim(field) else field for field in record))
-        some = Panels(*(field[moving] for field in one))
+        part, some = _rows(record, moving), _rows(one, moving)
         pushed = np.flatnonzero(np.any(some.arm > 0, axis=1))
         energy[moving], time[moving] = _coasted(part, some, state[:, moving])
         if pushed.size:
             rows = moving[pushed]
-            part = Record(*(field[pushed] if np.ndim(field) else field for field in part))
-            energy[rows], time[rows] = _pushed(part, Panels(*(f[pushed] for f in some)), force[rows], state[:, rows])
+            energy[rows], time[rows] = _pushed(_rows(part, pushed), _rows(some, pushed), force[rows], state[:, rows])
     return np.stack([energy[:, -1], time[:, -1]]), energy, time
 
 
@@ -151,25 +167,51 @@ def _timed(record: Record, one: Panels, energy: Array, start: Array) -> Array:
 
 
 def _pushed(record: Record, one: Panels, force: Array, state: Array) -> tuple[Array, Array]:
-    """Energy and time along a panel with the finger on the blade, integrated over the square root of its share."""
+    """Energy and time along a panel with the finger on the blade; designs that fail together are integrated apart."""
+    energy, why = _integrated(record, one, force, state[0])
+    if not why:
+        return energy, _timed(record, one, energy, state[1])
+    if force.size == 1:
+        raise MotionError(float(one.theta[0, 0]), why)
+    halves = np.array_split(np.arange(force.size), 2)
+    parts = [_pushed(_rows(record, half), _rows(one, half), force[half], state[:, half]) for half in halves]
+    return np.concatenate([part[0] for part in parts]), np.concatenate([part[1] for part in parts])
+
+
+def _rows(fields: Fields, rows: Index) -> Fields:
+    """Some designs of a record or of panels, by row numbers; shared fields stay without an axis."""
+    return type(fields)(*(field[rows] if np.ndim(field) else field for field in fields))
+
+
+def _integrated(record: Record, one: Panels, force: Array, start: Array) -> tuple[Array, str]:
+    """Energy along a panel, integrated over the square root of its share, and why it failed; empty where it did not."""
     scale = np.maximum(np.max(np.abs(one.resist), axis=1) * (one.theta[:, -1] - one.theta[:, 0]), 1e-9)
     turn = chebyshev.slope(one.theta)
+    left = iter(range(MOST_WORK))
 
     def rise(root: float, energy: Array) -> Array:
+        next(left)
         at = chebyshev.weights(np.array([root * root]))[0]
         arm, resist, speed = one.arm @ at, one.resist @ at, turn @ at
         torque = push(record, force, energy * scale, arm) * arm - resist
         return np.asarray(2 * root * torque * speed / scale)
 
-    first = _series(record, one, force, state[0]) / scale
+    first = _series(record, one, force, start) / scale
+    if not np.all(np.isfinite(first)):
+        return np.zeros((0, 0)), "a torque or a force is not a number"
     looks = AT.copy()
     looks[0] = FIRST
-    solution = solve_ivp(
-        rise, (FIRST, 1.0), first, method="LSODA", t_eval=looks, rtol=CLOSE, atol=CLOSE, lband=0, uband=0
-    )
+    try:
+        solution = solve_ivp(
+            rise, (FIRST, 1.0), first, method="LSODA", t_eval=looks, rtol=CLOSE, atol=CLOSE, lband=0, uband=0
+        )
+    except StopIteration:
+        return np.zeros((0, 0)), f"not done after {MOST_WORK} evaluations"
+    if solution.status != 0 or not np.all(np.isfinite(solution.y)):
+        return np.zeros((0, 0)), str(solution.message)
     energy = solution.y * scale[:, None]
-    energy[:, 0] = state[0]
-    return energy, _timed(record, one, energy, state[1])
+    energy[:, 0] = start
+    return energy, ""
 
 
 def _series(record: Record, one: Panels, force: Array, energy: Array) -> Array:
@@ -181,75 +223,6 @@ def _series(record: Record, one: Panels, force: Array, energy: Array) -> Array:
     slowing = force * arm**2 * (1 + 1 / record.finger_shape) * np.sqrt(2 / record.blade_inertia) / record.finger_speed
     still = gain - 2 / 3 * slowing * np.sqrt(np.maximum(gain, 0)) * angle
     return np.where(energy > 0, energy + moving, energy + still)
-
-
-class Fall(NamedTuple):
-    """Motion of a blade let fall; fields of shape (n, j, 65), at even square roots of each panel's share."""
-
-    theta: Array  # blade angle [rad]
-    energy: Array  # kinetic energy [J]; below zero beyond the angle at which it hangs
-
-
-def fallen(way: Panels) -> Fall:
-    """Energy of a blade that falls along its closing panels, from rest at their start.
-
-    Parameters
-    ----------
-    way : Panels
-        Of n designs, inward.
-
-    Returns
-    -------
-    Fall
-
-    Notes
-    -----
-    Work of weight and ball less friction, `E = -int T d theta`; derived in studies/00-the-model.ipynb.
-
-    Examples
-    --------
-    >>> theta = 1 - np.broadcast_to(chebyshev.POINTS, (1, 1, chebyshev.POINTS.size))
-    >>> float(fallen(Panels(theta, -2.0 * np.ones_like(theta), theta)).energy[0, 0, -1])
-    2.0
-    """
-    turn = way.theta[:, :1, :1] - way.theta[:, -1:, -1:]
-    # A blade let go at its stop does not move: what its panels are long is rounding.
-    gained = np.where(turn > LEAST_TURN, resistance.work(way), 0.0)
-    ends = np.cumsum(gained[..., -1], axis=1)
-    before = np.concatenate([np.zeros_like(ends[:, :1]), ends[:, :-1]], axis=1)
-    # The blade angle decreases, so the integral of the resisting torque is the energy gained.
-    return Fall(chebyshev.shares(way.theta, AT**2), chebyshev.shares(gained, AT**2) + before[..., None])
-
-
-def spare_torque(flight: Fall) -> Array:
-    """Constant torque against its motion that a falling blade could bear in addition and still reach its stop [N m].
-
-    Parameters
-    ----------
-    flight : Fall
-        Of n designs.
-
-    Returns
-    -------
-    array, shape (n,)
-        Negative where the blade hangs: by how much the drag would have to be less. NaN where it is let go at its stop.
-
-    Notes
-    -----
-    A torque `t` more takes `t (theta_0 - theta)` from the energy, so that the most is the least of
-    `E/(theta_0 - theta)` (derived).
-
-    Examples
-    --------
-    >>> theta = 1 - np.broadcast_to(chebyshev.POINTS, (1, 1, chebyshev.POINTS.size))
-    >>> round(float(spare_torque(fallen(Panels(theta, -2.0 * theta, theta)))[0]), 9)
-    1.0
-    """
-    turned = flight.theta[:, :1, :1] - flight.theta
-    with np.errstate(divide="ignore", invalid="ignore"):
-        mean = np.where(turned > LEAST_TURN, flight.energy / turned, np.inf)
-    least = np.min(mean, axis=(1, 2), initial=np.inf)
-    return np.where(np.isfinite(least), least, np.nan)
 
 
 def first_stop(theta: Array, energy: Array) -> Array:

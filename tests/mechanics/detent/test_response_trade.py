@@ -6,7 +6,7 @@ from helpers.records import BALL, INCH, NO_53, NO_54, THOU, demo, one_drill, rai
 from helpers.walked import bar_push, bench
 
 from detentsim.mechanics.bar import beam
-from detentsim.mechanics.motion import pivot, standing
+from detentsim.mechanics.motion import pivot, shutting
 from detentsim.mechanics.response import respond
 
 RHO = 8e-3
@@ -137,7 +137,7 @@ def test_weight_turns_the_blade_toward_its_lowest_place():
         ball, push = rng.uniform(-0.02, 0.02), rng.uniform(0, 20)
         washers = record._replace(washer_friction=np.asarray(0.1), washer_radius=np.asarray(9e-3))
         surplus = -wanted + ball - (1.5e-3 + 0.1 * 9e-3 * push)
-        assert float(standing.closing_surplus(washers, theta, ball, push)) == pytest.approx(
+        assert float(shutting.closing_surplus(washers, theta, ball, push)) == pytest.approx(
             surplus, rel=1e-9, abs=1e-12
         )
     assert np.isnan(pivot.gravity_torque(demo(blade_mass=np.nan), 1.0))

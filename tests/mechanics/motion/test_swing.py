@@ -233,3 +233,27 @@ def test_a_lean_finger_never_starts():
     found = thrown(demo(), way, 3.0)
     assert float(swing.first_stop(found.theta, found.energy)[0]) == pytest.approx(0.1, abs=1e-12)
     assert found.energy[0, -1, -1] == pytest.approx(-0.9 * 0.005, rel=1e-9)
+
+
+def test_a_motion_that_is_not_solved_is_an_error_in_one_sentence(monkeypatch):
+    """Too little work allowed, and a torque that is no number; of two knives only the one that fails is at fault."""
+    way = legs([0, 1.0], lambda t, _: 0.01 + 0 * t, lambda t, _: 0.015 + 0 * t)
+    with monkeypatch.context() as less:
+        less.setattr(swing, "MOST_WORK", 10)
+        with pytest.raises(swing.MotionError, match=r"past 0 deg was not solved \(not done after 10 evaluations\)"):
+            thrown(demo(), way, 3.0)
+    broken = way._replace(resist=np.full_like(way.resist, np.nan))
+    with pytest.raises(swing.MotionError, match="not solved"):
+        thrown(demo(), broken, 3.0)
+
+
+def test_designs_that_fail_together_are_solved_apart(monkeypatch):
+    way = legs([0, 1.0], lambda t, _: 0.01 + 0 * t, lambda t, _: 0.015 + 0 * t)
+    alone, solve = thrown(demo(), way, 3.0), swing._integrated
+    monkeypatch.setattr(
+        swing, "_integrated", lambda *given: (given[0], "too many") if given[2].size > 1 else solve(*given)
+    )
+    twice = Panels(*(np.concatenate([field, field]) for field in way))
+    record = type(demo())(*(np.reshape(field, 1) for field in demo()))
+    both = swing.thrown(type(record)(*(np.repeat(field, 2) for field in record)), twice, np.full(2, 3.0))
+    np.testing.assert_array_equal(both.energy, np.concatenate([alone.energy, alone.energy]))

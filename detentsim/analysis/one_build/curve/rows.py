@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.mechanics.motion import standing
+from detentsim.mechanics.motion import shutting
 from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import last_axis
@@ -105,7 +105,7 @@ def _side(
     solved = response.load
     record = last_axis(solved.record)
     shut = at_blade_angle.torque_at(closing, theta, opening=False, above=above)
-    surplus = standing.closing_surplus(record, theta, shut.torque - shut.face_drag, shut.push)
+    surplus = shutting.closing_surplus(record, theta, shut.torque - shut.face_drag, shut.push)
     if bool(response.flags["locks_solid"]):
         blank = np.full_like(theta, np.nan)
         return np.stack([theta, blank, shut.torque, blank, surplus])

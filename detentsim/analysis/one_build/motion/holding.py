@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.motion import pivot, standing
+from detentsim.mechanics.motion import pivot, shutting
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import last_axis
 
@@ -67,7 +67,7 @@ def holding(response: Response, hang_angle: float | None) -> Holding | None:
         -pivot.gravity_torque(record, theta),
         ball,
         -pivot.pivot_torque(record, shut.push),
-        standing.closing_surplus(record, theta, ball, shut.push),
+        shutting.closing_surplus(record, theta, ball, shut.push),
     )
     weight, pull, friction, surplus = (1e3 * float(np.ravel(part)[0]) for part in parts)
     return Holding(hang_angle, weight, pull, friction, surplus)
