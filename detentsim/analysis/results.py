@@ -70,6 +70,12 @@ def in_unit(name: str, si: npt.ArrayLike) -> npt.NDArray[np.float64]:
 def heading(name: str, unit: str) -> str:
     """Heading of a column in a table file: the name and its unit.
 
+    Parameters
+    ----------
+    name, unit : str
+
+    Examples
+    --------
     >>> heading("breakout_torque", "N*mm"), heading("bar_stiffness", "N/mm"), heading("carry_g", "")
     ('breakout_torque_Nmm', 'bar_stiffness_N_per_mm', 'carry_g')
     """
@@ -167,6 +173,14 @@ _ABSENT = {
 def why_missing(name: str, flags: tuple[str, ...]) -> str:
     """Reason in words why a result has no value.
 
+    Parameters
+    ----------
+    name : str
+    flags : tuple of str
+        Flags of the design.
+
+    Examples
+    --------
     >>> why_missing("breakout_force", ("floats",))
     'the ball never reaches the tang'
     """

@@ -9,9 +9,8 @@ PACKAGE = Path(__file__).parents[2] / "detentsim"
 WHOLE = (
     "analysis/explore",
     "analysis/in_hand/compare",
-    "analysis/many_builds/batch",
-    "analysis/many_builds/design",
-    "analysis/one_build/curve",
+    "analysis/many_builds",
+    "analysis/one_build",
     "cli",
     "shop",
     "show/explorer",

@@ -50,8 +50,22 @@ class Answers(NamedTuple):
 
 
 def cut(shape: tuple[int, ...], most: int = DESIGNS) -> Iterator[Box]:
-    """Cut a shape into boxes of at most so many designs, the last axes whole where they can be.
+    """Cut the shape of a sweep into boxes of a limited size, the last axes whole where they fit.
 
+    Parameters
+    ----------
+    shape : tuple of int
+        Length of each axis.
+    most : int
+        Most designs of one box.
+
+    Yields
+    ------
+    Box
+        A slice for each axis.
+
+    Examples
+    --------
     >>> [tuple((s.start, s.stop) for s in box) for box in cut((3, 4), 8)]
     [((0, 2), (0, 4)), ((2, 3), (0, 4))]
     """

@@ -110,6 +110,11 @@ class Sweep:
     def axis(self, name: str) -> Axis:
         """One of the inputs varied.
 
+        Parameters
+        ----------
+        name : str
+            Dotted name.
+
         Raises
         ------
         InputError

@@ -22,20 +22,48 @@ _BLADE = {"blade.mass": "blade_mass", "blade.balance_radius": "balance_radius"}
 
 
 def names_of(of: object) -> tuple[object, ...]:
-    """Names of the requested results, as given."""
+    """Names of the requested results, as given.
+
+    Parameters
+    ----------
+    of : str, iterable of str or None
+        One name, several, or None for the static results.
+    """
     if of is None:
         return RESULT_NAMES
     return tuple(of) if isinstance(of, Iterable) and not isinstance(of, str) else (of,)
 
 
 def unanswered(names: tuple[object, ...]) -> Iterator[str]:
-    """Errors in the requested results."""
+    """Errors in the names of the requested results, a sentence each.
+
+    Parameters
+    ----------
+    names : tuple
+        As from `names_of`.
+
+    Yields
+    ------
+    str
+    """
     known = (*RESULT_NAMES, *NAMED_ONLY)
     yield from (f"{shown(name)} is no result{_near(name)}" for name in names if name not in known)
 
 
 def lacking(record: Record, names: tuple[str, ...]) -> Iterator[str]:
-    """Inputs that the blade lacks for the requested motion results."""
+    """Inputs that the blade lacks for the requested results of motion, a sentence each.
+
+    Parameters
+    ----------
+    record : Record
+        Of all designs; an input that any of them has is not lacking.
+    names : tuple of str
+        Requested results.
+
+    Yields
+    ------
+    str
+    """
     missing = [name for name, field in _BLADE.items() if np.all(np.isnan(getattr(record, field)))]
     weighed = [name for name in names if name in ("falls_shut", "hang_angle", "closing_spare", "carry_g")]
     if weighed and missing:

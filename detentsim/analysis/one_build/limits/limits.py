@@ -129,7 +129,12 @@ class Limits(Named):
         return quantity(float(left) * 1e3, "mm")
 
     def why(self, name: str) -> str:
-        """Reason in words why a result has no value."""
+        """Reason in words why a result has no value.
+
+        Parameters
+        ----------
+        name : str
+        """
         if name in ("push_for_bend", "springback") and self.bending.push is None:
             return _NO_PUSH[self.bending.way]
         return why_missing(name, self.flags)

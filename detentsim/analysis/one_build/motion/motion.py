@@ -80,7 +80,12 @@ class Motion(Named):
         return summary(self.build)
 
     def why(self, name: str) -> str:
-        """Why a result has no value, in plain words."""
+        """Reason in words why a result has no value.
+
+        Parameters
+        ----------
+        name : str
+        """
         if name in ("stall_angle", "wrist_energy") and self.results["opens_fully"]:
             return "opens fully"
         if name in ("arrival_speed", "arrival_energy") and self.results["opens_fully"] is False:

@@ -1,4 +1,4 @@
-"""The ball's way as stretches: what is found from the slopes at their ends, against looking everywhere."""
+"""The ball's path in segments: extremes found from the slopes at their ends, against sampling it densely."""
 
 import numpy as np
 import pytest

@@ -1,4 +1,4 @@
-"""The blade's way as legs: one polynomial each, no gaps, the torque that is felt, the work that is done."""
+"""Resistance over blade angle in panels: one polynomial each, no gaps, the torque of the curve, the work done."""
 
 import numpy as np
 import pytest
