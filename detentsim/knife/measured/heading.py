@@ -24,11 +24,18 @@ LONGEST_HEADING = 400
 _FORCES = re.compile(r"force|push|pull|load", re.I)
 
 
+HELD = {"zero": "force", "radius": "length"}
+"""Columns of a value that holds until the next one, and its kind: the gauge's reading with nothing on it, and the
+distance from the pivot to where it pulls."""
+
+_EXAMPLES = {"angle": "angle_deg", "force": "force_N", "zero": "zero_N", "radius": "radius_mm"}
+
+
 class GaugeColumn(NamedTuple):
     """A column of a table."""
 
     title: str
-    kind: str  # angle, force, run or other
+    kind: str  # angle, force, run, zero, radius or other
     scale: float  # SI value of its unit
 
 
@@ -104,8 +111,8 @@ def read_heading(collector: Collector, line: int, cells: list[str]) -> list[Gaug
         for kind, called in (("angle", "blade angle"), ("force", "force at the opener")):
             if kind not in kinds:
                 collector.wrong(line, "", f"has no column of the {called}; the first line must be like {EXAMPLE}")
-        if kinds.count("angle") > 1 or kinds.count("run") > 1:
-            twice = "angle" if kinds.count("angle") > 1 else "run"
+        twice = next((kind for kind in ("angle", "run", *HELD) if kinds.count(kind) > 1), None)
+        if twice:
             collector.wrong(line, "", f"has {kinds.count(twice)} columns of {twice}; keep one")
     return columns
 
@@ -134,15 +141,16 @@ def _column(collector: Collector, line: int, title: str) -> GaugeColumn:
     key = shorten(title, 40)
     if title.lower() in ("run", "run no", "run_no", "run number"):
         return GaugeColumn(key, "run", 1.0)
-    meant = ("angle",) if "angle" in title.lower() else ("force",) if _FORCES.search(name or title) else ()
-    example = "force_N" if meant == ("force",) else "angle_deg"
+    role = next((held for held in HELD if held in (name.lower(), title.lower())), "")
+    if not role:
+        role = "angle" if "angle" in title.lower() else "force" if _FORCES.search(name or title) else ""
     try:
         if not unit or not name:
             raise Mistake("has no unit")
-        kind, scale = read_si(f"1 {unit}", meant or tuple(KINDS))
+        kind, scale = read_si(f"1 {unit}", (HELD.get(role, role),) if role else tuple(KINDS))
     except Mistake as mistake:
         # a column with neither the name nor the unit of an angle or a force is left unused
-        if meant:
-            collector.wrong(line, key, f"the heading {mistake}; write it like {example}")
+        if role:
+            collector.wrong(line, key, f"the heading {mistake}; write it like {_EXAMPLES[role]}")
         return GaugeColumn(key, "other", 1.0)
-    return GaugeColumn(key, kind if kind in ("angle", "force") else "other", scale)
+    return GaugeColumn(key, role if role in HELD else kind if kind in ("angle", "force") else "other", scale)

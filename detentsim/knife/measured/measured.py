@@ -51,6 +51,8 @@ class Measured:
         ----------
         *paths : str or Path
             Tables with a heading such as ``angle_deg, force_N`` or ``blade angle [deg]; force [ozf]``.
+            A column ``radius_mm`` says how far from the pivot the gauge pulled where that is not at the opener, a
+            column ``zero_N`` what the gauge shows with nothing on it; a value holds for the rows below.
         name : str, optional
             By default the names of the files.
 
@@ -150,7 +152,7 @@ def _joined(tables: Sequence[GaugeTable], paths: Sequence[str], name: str) -> Me
     several = len(tables) > 1
     stems = [Path(path).stem for path in paths] or [""]
     runs = tuple(
-        Run(f"{stem} {run.name}".strip() if several else run.name, run.angle, run.force)
+        Run(f"{stem} {run.name}".strip() if several else run.name, run.angle, run.force, run.radius)
         for stem, table in zip(stems, tables, strict=True)
         for run in table.runs
     )

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 FURTHEST, STRONGEST = math.radians(360.0), 1000.0
 """Largest angle [rad] and force [N] accepted, of either sign."""
 
+LEAST_RADIUS, MOST_RADIUS = 1e-3, 0.5
+"""Distances from the pivot accepted for the gauge's pull [m]."""
+
 LONGEST = 40
 """Most characters of a number."""
 
@@ -24,11 +27,15 @@ _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 
 
 class Reading(NamedTuple):
-    """One reading of a run: its line, blade angle [rad] and force [N] (None where the cell is empty)."""
+    """One reading of a run: its line, blade angle [rad] and force [N] (None where the cell is empty).
+
+    `radius` is where the gauge pulls, from the pivot [m]; not a number where the file does not say.
+    """
 
     line: int
     angle: float
     force: float | None
+    radius: float = math.nan
 
 
 def split_cells(line: str, mark: str) -> list[str]:
@@ -73,19 +80,20 @@ def read_rows(
     Returns
     -------
     dict of str to list of Reading
-        By name of run, angles in rad and forces in N, in the order of the rows.
+        By name of run, angles in rad and forces in N, in the order of the rows, the gauge's zero taken off.
 
     Examples
     --------
     >>> from detentsim.knife.measured.heading import Collector, GaugeColumn
     >>> columns = [GaugeColumn("angle", "angle", 1.0), GaugeColumn("force", "force", 1.0)]
     >>> read_rows(Collector("pull.csv"), columns, [(2, ["0.1", "5"])])
-    {'run 1': [Reading(line=2, angle=0.1, force=5.0)]}
+    {'run 1': [Reading(line=2, angle=0.1, force=5.0, radius=nan)]}
     """
     kinds = [column.kind for column in columns]
     at, forces = kinds.index("angle"), [i for i, kind in enumerate(kinds) if kind == "force"]
     label = kinds.index("run") if "run" in kinds else None
     by_run: dict[str, list[Reading]] = {}
+    zero, radius = 0.0, math.nan
     for line, cells in rows:
         row = _row(collector, line, cells, len(columns))
         if row is None:
@@ -95,10 +103,31 @@ def read_rows(
             collector.wrong(line, columns[at].title, "is empty; give the blade angle of every reading")
         if label is not None and not row[label]:
             collector.wrong(line, columns[label].title, "is empty; name the run of every reading")
+        zero, radius = _held(collector, line, columns, row, (zero, radius))
         for name, i in _names(row, forces, label):
             force = _number(collector, line, columns[i], row[i], STRONGEST, "1000 N")
-            by_run.setdefault(name, []).append(Reading(line, angle or 0.0, force))
+            by_run.setdefault(name, []).append(
+                Reading(line, angle or 0.0, None if force is None else force - zero, radius)
+            )
     return by_run
+
+
+def _held(
+    collector: Collector, line: int, columns: list[GaugeColumn], row: list[str], before: tuple[float, float]
+) -> tuple[float, float]:
+    """The gauge's zero [N] and the radius of its pull [m] from this row on; an empty cell keeps those `before`."""
+    values = dict(zip(("zero", "radius"), before, strict=True))
+    for column, cell in zip(columns, row, strict=True):
+        if column.kind == "zero":
+            given = _number(collector, line, column, cell, STRONGEST, "1000 N")
+        elif column.kind == "radius":
+            given = _number(collector, line, column, cell, MOST_RADIUS, "500 mm")
+            if given is not None and given < LEAST_RADIUS:
+                collector.wrong(line, column.title, f"{shown(cell)} is too small; give the distance from the pivot")
+        else:
+            continue
+        values[column.kind] = values[column.kind] if given is None else given
+    return values["zero"], values["radius"]
 
 
 def _row(collector: Collector, line: int, cells: list[str], wide: int) -> list[str] | None:

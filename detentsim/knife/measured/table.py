@@ -40,12 +40,15 @@ class Run:
     angle : array
         Blade angle, never decreasing [rad].
     force : array
-        At the opener, resisting opening positive [N].
+        Where the gauge pulls, resisting opening positive, its zero taken off [N].
+    radius : float
+        From the pivot to where it pulls [m]; not a number where the file does not say: at the opener.
     """
 
     name: str
     angle: Array
     force: Array
+    radius: float = float("nan")
 
 
 class GaugeTable(NamedTuple):
@@ -131,7 +134,7 @@ def _run(collector: Collector, name: str, readings: list[Reading]) -> Run:
     if fault:
         collector.wrong(*fault[:1], name, fault[1])
     order = np.argsort(angle, kind="stable")
-    return Run(name, angle[order], force[order])
+    return Run(name, angle[order], force[order], kept[0].radius if kept else float("nan"))
 
 
 def _fault(kept: list[Reading], angle: Array, force: Array) -> tuple[int | None, str] | None:
@@ -149,6 +152,9 @@ def _fault(kept: list[Reading], angle: Array, force: Array) -> tuple[int | None,
     if back.max() > JITTER * span:
         turn = kept[int(np.argmax(back > JITTER * span))].line
         return turn, "the angle turns back here; give opening runs alone, told apart by a column run"
+    radius = np.array([one.radius for one in kept])
+    if not np.all((radius == radius[0]) | np.isnan(radius) & np.isnan(radius[0])):
+        return line, "its radius changes; give one run for each place that the gauge pulls at"
     if force.max() <= 0:
         return line, "no force is above zero; a push that opens counts positive, so turn the sign"
     return None

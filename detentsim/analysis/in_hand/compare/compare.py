@@ -229,12 +229,22 @@ def compare(
     built = {i: feel_of_build(one, called[i]) for i, one in enumerate(items) if isinstance(one, Build)}
     wanted = feel_of_build(target, "target") if isinstance(target, Build) else None
     record = next((record_of(feel) for feel in (*built.values(), wanted) if feel is not None), None)
+    opener = _opener(record, [*items, target])
     feels = tuple(
-        built[i] if isinstance(one, Build) else feel_of_measured(one, called[i], record) for i, one in enumerate(items)
+        built[i] if isinstance(one, Build) else feel_of_measured(one, called[i], record, opener)
+        for i, one in enumerate(items)
     )
     if isinstance(target, Measured):
-        wanted = feel_of_measured(target, "target", record)
+        wanted = feel_of_measured(target, "target", record, opener)
     return Comparison(feels, wanted)
+
+
+def _opener(record: Record | None, items: Sequence[object]) -> float | None:
+    """Distance from the pivot that forces are compared at [m]: the first build's opener, else the first gauge's."""
+    if record is not None:
+        return float(record.opener_radius)
+    runs = (run for item in items if isinstance(item, Measured) for run in item.runs)
+    return next((run.radius for run in runs if not np.isnan(run.radius)), None)
 
 
 def record_of(feel: FeelCurve) -> Record | None:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from detentsim.knife.measured.measured import Measured
+    from detentsim.knife.measured.table import Run
     from detentsim.knife.model import Build
     from detentsim.mechanics.record import Record
 
@@ -131,11 +132,14 @@ def _ordered(values: dict[str, float | None]) -> dict[str, float | None]:
     return {name: values.get(name) for name in UNITS}
 
 
-def feel_of_measured(measured: Measured, name: str, record: Record | None = None) -> FeelCurve:
+def feel_of_measured(
+    measured: Measured, name: str, record: Record | None = None, opener: float | None = None
+) -> FeelCurve:
     """Feel curve of a measured knife: each run smoothed and read by itself, then averaged.
 
     Work needs the opener's lever arm, so it is given only with a build of the knife; it counts
-    from the first reading on, without what the drag takes.
+    from the first reading on, without what the drag takes. A pull at another radius than the opener's is converted by
+    its torque about the pivot: it pulls in the direction that the finger pushes in.
 
     Parameters
     ----------
@@ -143,12 +147,15 @@ def feel_of_measured(measured: Measured, name: str, record: Record | None = None
     name : str
     record : Record, optional
         Of the build whose opener it was measured at.
+    opener : float, optional
+        Distance from the pivot that the forces are given at [m]; by default that build's opener.
 
     Returns
     -------
     FeelCurve
     """
-    raw = tuple((np.degrees(run.angle), run.force) for run in measured.runs)
+    opener = float(record.opener_radius) if opener is None and record is not None else opener
+    raw = tuple((np.degrees(run.angle), run.force * _at_opener(run, opener)) for run in measured.runs)
     lines = [smooth(*pair) for pair in raw]
     reads = [read_run(line, pair) for line, pair in zip(lines, raw, strict=True)]
     works = [_work(line, read, record) for line, read in zip(lines, reads, strict=True)]
@@ -167,10 +174,35 @@ def feel_of_measured(measured: Measured, name: str, record: Record | None = None
     why |= {one: unread or NO_LEVER for one, sample in known.items() if not sample}
     angle, force = _mean_line(lines)
     noise = float(np.median([line.noise for line in lines]))
-    notes = _notes(measured, lines, reads)
+    notes = [*_notes(measured, lines, reads), *_pull_notes(measured, reads, opener)]
     missed = float(np.mean([read.missed for read in reads]))
     shown = angle, force, _ordered(values), scatter, why
     return FeelCurve(name, "measured", measured.source, *shown, raw, len(raw), noise, noise, missed, tuple(notes))
+
+
+def _at_opener(run: Run, opener: float | None) -> float:
+    """Force at the opener over that of a run's pull, by equal torque; 1 where either radius is unknown."""
+    return 1.0 if opener is None or np.isnan(run.radius) else run.radius / opener
+
+
+def _pull_notes(measured: Measured, reads: Sequence[Read], opener: float | None) -> list[str]:
+    """Sentences on where the gauge pulled, on a zero that is off, and on a peak of a ball that sticks at rest."""
+    notes = []
+    radii = sorted({run.radius for run in measured.runs if not np.isnan(run.radius)})
+    if opener is not None and any(abs(radius - opener) > 1e-9 for radius in radii):
+        where = " and ".join(f"{two(radius * 1e3)} mm" for radius in radii)
+        notes.append(f"Pulled {where} from the pivot; converted by its torque to {two(opener * 1e3)} mm.")
+    if any(read.drag is not None and read.drag < 0 for read in reads):
+        notes.append("The force past let-go is below zero: the gauge's zero is off. Give it in a column zero_N.")
+    alone = [(read.breakout_force, read.behind) for read in reads if read.breakout_force and read.behind]
+    stuck = [(top, behind) for top, behind in alone if top > (1 + FELT) * behind]
+    if stuck:
+        top, behind = np.mean(stuck, axis=0)
+        notes.append(
+            f"The highest force, {two(top)} N, stands alone at the first angle; what follows leads back to "
+            f"{two(behind)} N. It holds the ball's friction at rest, or the gauge's own."
+        )
+    return notes
 
 
 def _work(line: Smooth, read: Read, record: Record | None) -> float | None:

@@ -42,6 +42,10 @@ FLANK_READINGS = 4
 
 """Least readings of the falling flank that a line is fitted to."""
 
+AT_FIRST = 0.02
+
+"""Share of the angle to the end of the flank within which a breakout stands at the first angle."""
+
 SETTLED = 3
 
 """Least readings past let-go for the drag."""
@@ -84,6 +88,8 @@ class Read:
         How far the breakout may lie above the highest reading, since it lay between two of them [N].
     why : str
         Reason why a value is missing; empty where none is.
+    behind : float or None
+        What the readings behind lead back to at the breakout's angle, where that is the first one [N].
     """
 
     breakout_force: float | None
@@ -92,6 +98,7 @@ class Read:
     drag: float | None
     missed: float
     why: str
+    behind: float | None = None
 
 
 def noise_of(angle: Array, force: Array) -> float:
@@ -228,7 +235,16 @@ def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> Read:
     missed = _missed(readings, float(y[top]), float(x[top]), int(run.width[top]))
     let_go, drag = _let_go(*readings, float(x[flank]), x[0] + 2 * (float(x[nearly]) - x[0]))
     why = "" if let_go is not None else "the readings end before the force settles on a drag"
-    return Read(*breakout, let_go, drag, missed, why)
+    behind = _behind(run, top) if breakout[1] - x[0] <= AT_FIRST * (float(x[nearly]) - x[0]) else None
+    return Read(*breakout, let_go, drag, missed, why, behind)
+
+
+def _behind(run: Smooth, top: int) -> float | None:
+    """Force that a line through the readings past the highest one leads back to at its angle [N]; None of too few."""
+    past = np.flatnonzero(run.angle > run.angle[top])[: max(FLANK_READINGS, int(run.width[top]))]
+    if past.size < FLANK_READINGS:
+        return None
+    return float(np.polyfit(run.angle[past] - run.angle[top], run.force[past], 1)[-1])
 
 
 def _missed(readings: tuple[Array, Array], force: float, at: float, width: int) -> float:

@@ -26,7 +26,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         help="builds and measured feel curves side by side, and how far apart a hand feels them",
         description="Builds and measured feel curves side by side; differences are counted from the first.",
         epilog='a measured curve is a table like "angle_deg, force_N" or "angle (deg); force (lbf)", with a column run '
-        "where it holds several; ONE.csv,OTHER.csv are runs of one knife in files of their own",
+        "where it holds several, radius_mm where it pulled elsewhere than at the opener, and zero_N where its zero is "
+        "off; ONE.csv,OTHER.csv are runs of one knife in files of their own",
     )
     one.add_argument("items", nargs="*", metavar="BUILD|CURVE.csv", help="build files (TOML) and measured curves")
     one.add_argument("--target", metavar="CURVE.csv", help="the wanted feel: a measured curve, or a build to be like")

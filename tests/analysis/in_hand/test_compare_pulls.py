@@ -1,0 +1,65 @@
+"""Pulls at another place than the opener, with a zero that is off, and a ball that sticks at rest."""
+
+import numpy as np
+import pytest
+from helpers.garden import GARDEN_TEXT
+from helpers.gauges import readings
+
+import detentsim as ds
+from detentsim.knife.measured.measured import Measured
+
+GARDEN = ds.Build.loads(GARDEN_TEXT)
+OPENER = 15.0  # mm
+
+
+def pulled(scale=1.0, zero=0.0, heading="", tail="", force=None):
+    """A pull on the garden folder whose force is scaled, or given, on a gauge that shows `zero` with nothing on it."""
+    angle, own = readings(GARDEN, count=400, peak=True)
+    force = own * scale if force is None else force
+    rows = [f"{a:.9g},{f:.9g}{tail}" for a, f in zip(angle, force + zero, strict=True)]
+    return Measured.from_text("\n".join([f"angle_deg,force_N{heading}", *rows]), "pull")
+
+
+def test_a_pull_at_another_radius_is_converted_by_its_torque():
+    """Twice the radius needs half the force; lever rule, any text on statics."""
+    far = pulled(0.5, heading=",radius_mm", tail=f",{2 * OPENER}")
+    _, at_opener, other = ds.compare(GARDEN, pulled(), far).items
+    for name in ("breakout_force", "drag_after_let_go", "breakout_energy", "let_go_angle"):
+        assert other.values[name] == pytest.approx(at_opener.values[name], rel=1e-6)
+    assert "Pulled 30 mm from the pivot; converted by its torque to 15 mm." in other.notes
+    assert not [note for note in at_opener.notes if "pivot" in note]
+
+
+def test_pulls_at_two_radii_without_a_build_are_compared_at_the_first():
+    near, far = (pulled(OPENER / r, heading=",radius_mm", tail=f",{r}") for r in (10.0, 20.0))
+    found = ds.compare(near, far)
+    assert found.distances[1].steps == pytest.approx(0, abs=1e-6)
+    assert found.items[1].values["breakout_force"] == pytest.approx(found.first.values["breakout_force"], rel=1e-6)
+    assert "Pulled 20 mm from the pivot; converted by its torque to 10 mm." in found.items[1].notes
+
+
+def test_a_zero_that_is_given_changes_nothing_and_one_below_the_drag_is_doubted():
+    _, good, mended, off = ds.compare(
+        GARDEN, pulled(), pulled(zero=-3, heading=",zero_N", tail=",-3"), pulled(zero=-3)
+    ).items
+    assert mended.values == pytest.approx(good.values)
+    assert off.values["breakout_force"] == pytest.approx(good.values["breakout_force"] - 3, rel=1e-6)
+    assert any("the gauge's zero is off" in note for note in off.notes)
+    assert not any("zero" in note for note in (*good.notes, *mended.notes))
+
+
+def test_a_peak_alone_at_the_first_angle_is_named_with_what_the_rest_leads_back_to():
+    """A force that falls evenly from 10 N, and before it a ramp to 14 N at the angle of rest."""
+    angle = np.concatenate([np.zeros(40), np.linspace(0.02, 12, 300)])
+    flank = np.where(angle < 5, 10 - 1.8 * angle, 1.0)
+    force = np.concatenate([np.linspace(0.35, 14, 40), flank[40:]])
+    (feel,) = ds.compare(_text(angle, force), target=GARDEN).items
+    (note,) = [note for note in feel.notes if "first angle" in note]
+    assert "The highest force, 14 N, stands alone at the first angle; what follows leads back to 10 N." in note
+    (even,) = ds.compare(_text(angle[39:], np.append(10.0, flank[40:])), target=GARDEN).items
+    assert not any("first angle" in note for note in even.notes)
+
+
+def _text(angle, force):
+    rows = [f"{a:.9g},{f:.9g}" for a, f in zip(angle, force, strict=True)]
+    return Measured.from_text("\n".join(["angle_deg,force_N", *rows]), "pull")
