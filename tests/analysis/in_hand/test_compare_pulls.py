@@ -1,5 +1,7 @@
 """Pulls at another place than the opener, with a zero that is off, and a ball that sticks at rest."""
 
+import re
+
 import numpy as np
 import pytest
 from helpers.garden import GARDEN_TEXT
@@ -7,6 +9,7 @@ from helpers.gauges import readings
 
 import detentsim as ds
 from detentsim.knife.measured.measured import Measured
+from detentsim.show.in_hand.compare.report import compare_report
 
 GARDEN = ds.Build.loads(GARDEN_TEXT)
 OPENER = 15.0  # mm
@@ -63,3 +66,15 @@ def test_a_peak_alone_at_the_first_angle_is_named_with_what_the_rest_leads_back_
 def _text(angle, force):
     rows = [f"{a:.9g},{f:.9g}" for a, f in zip(angle, force, strict=True)]
     return Measured.from_text("\n".join(["angle_deg,force_N", *rows]), "pull")
+
+
+def test_what_few_readings_leave_open_stands_beside_the_value():
+    """25 readings over 14 deg take the highest of two neighbours that differ by a third: the peak may be any height."""
+    few = _text(*readings(GARDEN, count=25, noise=0.05, last=14.0, seed=3))
+    many = _text(*readings(GARDEN, count=3000, last=14.0, peak=True))
+    coarse, fine = ds.compare(GARDEN, few), ds.compare(GARDEN, many)
+    assert np.isinf(coarse.items[1].most_breakout)
+    assert fine.items[1].most_breakout is None
+    assert re.search(r"breakout \[N\] +14 +13 or more", compare_report(coarse))
+    assert "lighter, but the readings leave that open." in " ".join(compare_report(coarse).split())
+    assert "or more" not in compare_report(fine)

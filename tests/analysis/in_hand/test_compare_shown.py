@@ -48,7 +48,7 @@ def test_report_and_document(demo, light):
     text = compare_report(c)
     assert all(len(line) <= 96 for line in text.splitlines())
     assert "2. on the bench: measured, 3 runs" in text
-    assert re.search(r"breakout \[N\] +9\.7 +4\.\d \+- 0\.\d+ +4\.7", text)
+    assert re.search(r"breakout \[N\] +9\.7 +4\.\d to 5\.\d \+- 0\.\d+ +4\.7", text)
     found = json.loads(to_json(compare_document(c)))
     assert list(found) == ["items", "target", "step", "curves"]
     one = found["items"][1]

@@ -80,6 +80,12 @@ class FeelCurve:
     notes: tuple[str, ...] = ()
     curve: Curve | None = None
 
+    @property
+    def most_breakout(self) -> float | None:
+        """How high the breakout may be, where the readings leave more than half a hand-step open [N]; maybe inf."""
+        force = self.values["breakout_force"]
+        return force + self.missed if force is not None and self.missed > FELT / 2 * force else None
+
     def at(self, angle: Array) -> Array:
         """Force at given angles by linear interpolation [N]; NaN outside the curve's own.
 

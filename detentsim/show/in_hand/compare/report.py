@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isinf
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.compare.distance import Distance
@@ -131,7 +132,9 @@ def _value(feel: FeelCurve, name: str, units: UnitSystem) -> str:
     if value is None:
         return "-"
     scatter = f" +- {_number(feel.scatter[name], name, units)}" if name in feel.scatter else ""
-    return _number(value, name, units) + scatter
+    most = feel.most_breakout if name == "breakout_force" else None
+    above = "" if most is None else " or more" if isinf(most) else f" to {_number(most, name, units)}"
+    return _number(value, name, units) + above + scatter
 
 
 def _changes(c: Comparison, names: tuple[str, ...]) -> list[str]:
@@ -167,7 +170,8 @@ def distance_words(c: Comparison) -> Iterator[str]:
     """
     for n, (feel, found, steps) in enumerate(zip(c.items, c.distances, c.breakout_steps, strict=True), 1):
         if n > 1:
-            yield f"{n}, {feel.name}: {_apart(found, '1')}{_breakout(steps)}"
+            change = c.differences[n - 1].get("breakout_force")
+            yield f"{n}, {feel.name}: {_apart(found, '1')}{_breakout(steps, change)}"
     yield STEP
 
 
@@ -189,10 +193,11 @@ def _steps(steps: float) -> str:
     return f"{steps:.1f} hand-step{'s' * (f'{steps:.1f}' != '1.0')}"
 
 
-def _breakout(steps: float | None) -> str:
+def _breakout(steps: float | None, change: Difference | None) -> str:
     if steps is None or abs(steps) < 0.05:
         return ""
-    return f" Its breakout is {_steps(abs(steps))} {'stiffer' if steps > 0 else 'lighter'}."
+    doubt = ", but the readings leave that open" if change is not None and change.clear is False else ""
+    return f" Its breakout is {_steps(abs(steps))} {'stiffer' if steps > 0 else 'lighter'}{doubt}."
 
 
 def target_words(c: Comparison) -> Iterator[str]:
