@@ -161,7 +161,7 @@ _WHATEVER = ("lateral_stiffness", "drag_force", "lockup_force", "push_for_bend",
 _ABSENT = {
     "pull_in_angle": "the ball alone pulls the blade shut from no angle",
     "lateral_stiffness": "the bar is taken as rigid sideways",
-    "drag_force": "the opener has almost no lever at mid-swing",
+    "drag_force": "the opener has almost no lever at mid-swing, or the ball is still in its dimple there",
     "breakout_to_drag": "there is no drag",
     "contact_angle": "the ball carries nothing at rest",
     "lockup_force": "bar.lockup_travel is not given",

@@ -79,6 +79,8 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     along_path = path_flags(one, results["breakout_torque"], results["let_go_angle"])
     flags = {name: np.reshape(value, shape) for name, value in along_path.items()}
     results |= _bar_results(solved) | _seat_results(solved)
+    held = (results["let_go_angle"] > record.open_angle / 2) & ~flags["locks_solid"]
+    results["drag_force"] = np.where(held, np.nan, results["drag_force"])
     if not set(LIMIT_NAMES).isdisjoint(wanted):
         results |= limit_results(solved)
     flags |= part_flags(solved, flags["misses_dimple"])

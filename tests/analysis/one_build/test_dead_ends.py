@@ -45,6 +45,8 @@ def test_a_lever_that_ends_before_let_go_is_named_by_curve_rows_motion_and_sweep
     assert curve.results["breakout_torque"] > 0
     assert curve.in_words("breakout_force").startswith("none: the opener has almost no lever")
     assert not curve.summary.sound
+    assert curve.results["drag_force"] is None  # at 90 deg the ball still sticks
+    assert "still in its dimple" in curve.why("drag_force")
     motion = ds.motion(build)
     assert motion.results["opens_fully"] is None
     assert "almost no lever" in " ".join(opening_words(motion))
