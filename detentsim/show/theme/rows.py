@@ -29,19 +29,29 @@ def build_rows(build: Build) -> dict[str, Any]:
     return {"name": build.name, "source": build.source, "given": given}
 
 
-def summary_lines(summary: Summary, full: bool = True) -> list[str]:
-    """Verdict on a build as the first lines of a report: one sentence, then its checks.
+def summary_lines(summary: Summary) -> list[str]:
+    """Verdict on a build as the first lines of a report: the whole in one sentence, then its checks.
+
+    Parameters
+    ----------
+    summary : Summary
+    """
+    return [*wrap(summary.words, ""), *check_lines(summary)]
+
+
+def check_lines(summary: Summary, full: bool = True) -> list[str]:
+    """Checks of a verdict, a sentence each.
 
     Parameters
     ----------
     summary : Summary
     full : bool
-        Whether to list every check; else only those that need attention.
+        Whether to tell those that hold or are not known too.
     """
-    good = ("good", "unknown") if not full else ()
-    told = [check for check in summary.checks if check.state not in (("good",) if check.name == "sizes" else good)]
+    passed = ("good", "unknown") if not full else ()
+    told = [check for check in summary.checks if check.state not in (("good",) if check.name == "sizes" else passed)]
     rows = [wrap(check.words, f"  {check.name.capitalize():<12}", " " * 14) for check in told]
-    return [*wrap(summary.words, ""), *(line for row in rows for line in row)]
+    return [line for row in rows for line in row]
 
 
 def summary_row(summary: Summary) -> dict[str, Any]:

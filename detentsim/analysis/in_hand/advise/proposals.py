@@ -16,6 +16,7 @@ from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
+from detentsim.knife.table.values import limits as limits_of
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
@@ -230,8 +231,8 @@ def _span(advice: Advice, move: Move) -> tuple[str | float, str | float, int]:
     ]
     far = 1.8 * max((abs(value - move.start) for value in ends), default=(move.high - move.low) / 4)
     kind = INPUTS[move.field].kinds[0]
-    low, high = move.start - far, move.start + far
-    low = low if move.low < 0 else max(low, 0.0)
+    least, most = limits_of(INPUTS[move.field], kind)
+    low, high = max(move.start - far, least if move.low < 0 else 0.0), min(move.start + far, most)
     return _typed(low, kind), _typed(high, kind), MAP
 
 

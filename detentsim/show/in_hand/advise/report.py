@@ -8,7 +8,7 @@ from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS, label
 from detentsim.show.in_hand.advise.verdict import in_short, joined, verdict
 from detentsim.show.theme.cautions import BENCH
-from detentsim.show.theme.rows import summary_lines
+from detentsim.show.theme.rows import check_lines
 from detentsim.show.theme.tables import WIDTH, wrap
 
 if TYPE_CHECKING:
@@ -47,10 +47,13 @@ def advise_report(
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head = [_head(advice, full), _wanted(advice, asked, full)]
-    tail = [_others(advice, full), _present(symptoms, asked, full), _mind(full)]
+    head, known = [_head(advice, full), _wanted(advice, asked, full)], _present(symptoms, asked, full)
+    tail = [_others(advice, full), known, _mind(full)]
     room = PAGE - sum(len(part) + 1 for part in (*head, *tail) if part)
-    parts = [*head, _proposals(advice) if full else _first_proposals(advice, room), *tail]
+    proposals = _proposals(advice) if full else _first_proposals(advice, room)
+    if not full and len(proposals) > room:
+        tail.remove(known)
+    parts = [*head, proposals, *tail]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
@@ -60,15 +63,22 @@ def _wrapped(sentences: Sequence[str], indent: str = "  ") -> Part:
 
 def _head(advice: Advice, full: bool) -> Part:
     """Name, the verdict on the build as it stands, and what to do."""
-    first, *checks = summary_lines(advice.summary, full)
     do = (f"Best change: {in_short(advice.best)}.", *verdict(advice)[1:]) if advice.best else verdict(advice)
-    return [advice.build.name, first, *wrap(" ".join(do), ""), *checks]
+    checked = advice.summary
+    return [advice.build.name, *wrap(checked.words, ""), *wrap(" ".join(do), ""), *check_lines(checked, full)]
 
 
 def _wanted(advice: Advice, asked: Symptom | None, full: bool) -> Part:
+    """The symptom asked about and what is wanted; the short report's verdict repeats a missed target by itself."""
+    if not full and asked is None and _is_own_target(advice) and advice.summary["target"].state == "bad":
+        return []
     words = [aim.said(advice.build.units) for aim in advice.aims]
     wanted = ["Wanted", *_wrapped(words)] if full else wrap(f"Wanted: {'; '.join(words)}.", "")
     return [*_asked(asked), *wanted, *_left_aside(advice, asked)]
+
+
+def _is_own_target(advice: Advice) -> bool:
+    return [aim.source for aim in advice.aims] == list(advice.build.target)
 
 
 def _asked(asked: Symptom | None) -> Part:

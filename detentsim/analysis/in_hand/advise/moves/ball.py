@@ -42,7 +42,8 @@ def ball_moves(build: Build, numbers: Plain) -> Iterator[Move]:
     room = build.si("ball.hole_depth", math.inf)
     ends = (max(proud - DEEPER, 0.15 * size, size - room), proud)
     if ends[0] < proud:
-        yield scaled_move("press the ball deeper", says, False, "", "ball.protrusion", ends, proud)
+        brief = "press the ball {amount} deeper"
+        yield scaled_move("press the ball deeper", says, False, "", "ball.protrusion", ends, proud, brief)
     larger = [ball for ball in balls() if size * 1.0001 < ball.diameter][:LARGER_BALLS]
     if larger:
         yield _larger_ball(size, tuple(ball.diameter for ball in larger), {b.diameter: b.name for b in larger})
@@ -64,6 +65,7 @@ def _larger_ball(size: float, sizes: tuple[float, ...], names: dict[float, str])
         lambda values: {"ball.diameter": values},
         lambda value: {"ball.diameter": as_text(value, "length"), "ball.hole_drill": None, "ball.hole_depth": None},
         lambda value, units: names.get(value, bench_size(value, "length", units)),
+        "larger ball, {value}",
     )
 
 
@@ -94,4 +96,5 @@ def _other_ball(build: Build) -> Move:
         columns,
         lambda value: {"ball.material": kinds[int(value)].name},
         lambda value, _: kinds[int(value)].name if float(value).is_integer() else "",
+        "ball of {value}",
     )

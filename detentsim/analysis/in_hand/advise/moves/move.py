@@ -176,7 +176,14 @@ def calibrated(build: Build, numbers: Plain) -> dict[str, object]:
 
 
 def scaled_move(
-    name: str, says: str, undo: bool, needs: str, field: str, ends: tuple[float, float], start: float
+    name: str,
+    says: str,
+    undo: bool,
+    needs: str,
+    field: str,
+    ends: tuple[float, float],
+    start: float,
+    brief: str = "{name} to {value}",
 ) -> Move:
     """A move along one input.
 
@@ -194,6 +201,8 @@ def scaled_move(
         Lowest and highest value [SI].
     start : float
         Present value [SI].
+    brief : str
+        The move in a few words, as in `Move`.
     """
     kind = INPUTS[field].kinds[0]
     instead: dict[str, object] = {"dimple.loose_ball_height": None} if field == "dimple.rim_feed" else {}
@@ -211,6 +220,7 @@ def scaled_move(
         lambda values: {field: values},
         lambda value: instead | {field: float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)},
         lambda value, units: bench_size(value, kind, units),
+        brief,
     )
 
 

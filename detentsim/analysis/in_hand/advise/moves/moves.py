@@ -94,6 +94,7 @@ def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
             "dimple.loose_ball_height": None,
         },
         lambda value, units: bench_size(value, "length", units),
+        "{name}, fed {value}",
     )
 
 
@@ -117,7 +118,16 @@ def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
         pin = number(numbers, "stop.pin_change")
         pin = 0.0 if np.isnan(pin) else pin
         says = "Change the closed stop's pin by {amount}, so that it is {value} from the first"
-        yield scaled_move("stop pin", says, True, "blade out", "stop.pin_change", (pin - PIN, pin + PIN), pin)
+        yield scaled_move(
+            "stop pin",
+            says,
+            True,
+            "blade out",
+            "stop.pin_change",
+            (pin - PIN, pin + PIN),
+            pin,
+            "stop pin changed by {amount}",
+        )
     yield from _dressed(build, numbers)
     yield from _slicker(mu)
     torque = number(numbers, "pivot.friction_torque")
@@ -175,4 +185,13 @@ def _dressed(build: Build, numbers: Plain) -> Iterator[Move]:
         return
     past = number(numbers, "dimple.overclose")
     says = "Dress the closed stop's face so that the blade sinks {amount} farther at the ball"
-    yield scaled_move("dress the stop", says, False, "blade out", "dimple.overclose", (past - DRESSED, past), past)
+    yield scaled_move(
+        "dress the stop",
+        says,
+        False,
+        "blade out",
+        "dimple.overclose",
+        (past - DRESSED, past),
+        past,
+        "dress the stop by {amount}",
+    )
