@@ -14,7 +14,7 @@ import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import _within_target, rid_of
 from detentsim.analysis.in_hand.advise.aims import Aim
 from detentsim.analysis.in_hand.advise.symptoms.case import Case
-from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, symptom
+from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, symptom, symptoms
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.knife.model import Build
 from detentsim.knife.record.record import plain
@@ -238,3 +238,12 @@ def test_coating_is_present_where_its_thickness_is_felt_and_asks_for_its_frictio
     gap["friction.ball_on_tang_static"] = None
     slick, dry = (breakout(made(build).change({**gap, "friction.ball_on_tang": mu})) for mu in (0.05, 0.20))
     assert f"breakout would be {two(slick)} N to {two(dry)} N; give friction.ball_on_tang" in s.words
+
+
+@pytest.mark.parametrize("changes", [{}, {"tang.hardness": "42 HRC"}])
+def test_a_push_without_a_lever_at_mid_swing_has_no_drag_to_quote(changes):
+    build = workshop().change({"opener.push_angle": "-59 deg", **changes})
+    assert ds.curve(build).results["drag_force"] is None
+    words = [s.words for s in symptoms(build)]
+    assert not [text for text in words if re.search(r"\b(nan|inf|None)\b", text)]
+    assert symptom(build, "drags or grooves").words.startswith("breakout ")

@@ -163,7 +163,8 @@ def _drags(case: Case) -> _Told:
     ratio, force = case.value("breakout_to_drag"), case.value("drag_force")
     if math.isnan(ratio):
         return False, "there is no drag to speak of", ()
-    words = f"drag at mid-swing is {case.said(force, 'N')}, and breakout {two(ratio)} times the drag"
+    drag = "" if math.isnan(force) else f"drag at mid-swing is {case.said(force, 'N')}, and "
+    words = f"{drag}breakout {two(ratio)} times the drag"
     aims = (_at_least("breakout_to_drag", LIVELY),)
     if not case.flag("dents_tang"):
         return ratio < LIVELY, words, aims
