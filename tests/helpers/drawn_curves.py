@@ -44,7 +44,7 @@ BUILDS = {
     "on the floor": {"dimple.pilot_depth": "0.1 mm"},
     "bar on tang by ten thou": {"ball.protrusion": "10 thou"},
     "bar on tang": {"ball.protrusion": "0.3 mm", "tang.face_gap": "0.3 mm"},
-    "short swing": {"blade.open_angle": "10 deg"},
+    "short swing": {"blade.open_angle": "18 deg"},
     "inch": {"units": "inch"},
     "inch, big ball": {"units": "inch", **BIG},
     "inch, floats": {"units": "inch", "bar.bend": "-1 mm"},
