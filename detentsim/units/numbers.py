@@ -50,3 +50,16 @@ def digits(value: float, count: int) -> str:
     rounded = round(value, places)
     places = count - 1 - math.floor(math.log10(abs(rounded)))
     return f"{rounded:.{max(places, 0)}f}"
+
+
+def percent(share: float) -> str:
+    """Share in per cent, without rounding to all or none.
+
+    >>> percent(0.0908), percent(0.9996), percent(1.0), percent(0.0002)
+    ('9.1 %', 'over 99.9 %', '100 %', 'under 0.1 %')
+    """
+    if 0 < share < 0.001:
+        return "under 0.1 %"
+    if 0.999 < share < 1:
+        return "over 99.9 %"
+    return f"{100 * share:.0f} %" if share in (0, 1) or 0.1 <= share < 0.995 else f"{100 * share:.1f} %"

@@ -8,7 +8,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.optimize.elementwise import find_minimum
+
+from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -128,7 +129,8 @@ def shear_below(depth: ArrayLike, poissons_ratio: ArrayLike) -> Array:
 def largest_shear(poissons_ratio: ArrayLike) -> tuple[Array, Array]:
     """Largest shear stress under a round contact over its peak pressure, and its depth over the contact's radius [-].
 
-    Maximum of `shear_below`. Source: Shigley's Mechanical Engineering Design, 9th ed., eqs. 3-70 and 3-71.
+    Maximum of `shear_below`, where its slope is zero. Source: Shigley's Mechanical Engineering Design, 9th ed.,
+    eqs. 3-70 and 3-71.
 
     >>> ratio, depth = largest_shear(0.30)
     >>> round(float(ratio), 4), round(float(depth), 3)
@@ -137,12 +139,12 @@ def largest_shear(poissons_ratio: ArrayLike) -> tuple[Array, Array]:
     nu = np.asarray(poissons_ratio, float)
     row = nu.ravel()
 
-    def less(depth: Array, index: Index) -> Array:
-        return -shear_below(depth, row[index])
+    def slope(depth: Array, index: Index) -> Array:
+        square = 1 + depth**2
+        return (1 + row[index]) * (np.arctan2(1.0, depth) - depth / square) - 3 * depth / square**2
 
-    low, middle, high = (np.full(row.size, end) for end in (0.2, 0.5, 1.0))
-    lowest = find_minimum(less, (low, middle, high), args=(np.arange(row.size),))
-    return np.asarray(-lowest.f_x).reshape(nu.shape), np.asarray(lowest.x).reshape(nu.shape)
+    depth = bracketed_root(slope, np.full(row.size, 0.2), np.full(row.size, 1.0))
+    return shear_below(depth, row).reshape(nu.shape), depth.reshape(nu.shape)
 
 
 def first_yield_pressure(yield_strength: ArrayLike, poissons_ratio: ArrayLike) -> Array:

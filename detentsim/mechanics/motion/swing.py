@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import NamedTuple, TypeVar
 
 import numpy as np
-from scipy.integrate import solve_ivp
 
 from detentsim.mechanics.motion import chebyshev, resistance
 from detentsim.mechanics.motion.resistance import AT, LOOKS, Panels
@@ -185,6 +184,8 @@ def _rows(fields: Fields, rows: Index) -> Fields:
 
 def _integrated(record: Record, one: Panels, force: Array, start: Array) -> tuple[Array, str]:
     """Energy along a panel, integrated over the square root of its share, and why it failed; empty where it did not."""
+    from scipy.integrate import solve_ivp  # only a thrown blade needs it, and it takes long to load
+
     scale = np.maximum(np.max(np.abs(one.resist), axis=1) * (one.theta[:, -1] - one.theta[:, 0]), 1e-9)
     turn = chebyshev.slope(one.theta)
     left = iter(range(MOST_WORK))

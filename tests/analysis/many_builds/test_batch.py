@@ -10,10 +10,10 @@ from helpers.garden import GARDEN_FILE, workshop
 import detentsim as ds
 from detentsim.analysis.many_builds.batch.answers.indices import indices
 from detentsim.analysis.many_builds.batch.batch import FIRST, batch
-from detentsim.analysis.many_builds.batch.counts.shares import REPLICATES, share_of
-from detentsim.analysis.many_builds.batch.knives.drawing import spread_points
+from detentsim.analysis.many_builds.batch.counts.shares import share_of
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.doubts import doubts
+from detentsim.knife.record.drawing import REPLICATES, spread_points
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import drawn, plain
 from detentsim.knife.target.target import Target

@@ -34,21 +34,19 @@ CLOSED = """
 """
 
 
-def test_likely_range_is_the_moves_added_in_squares():
+def test_likely_range_is_about_the_moves_added_in_squares():
+    """Two doubts that act in proportion: JCGM 100:2008, 5.1.2, at 1.645 of 1.96 standard deviations."""
     text = WORKSHOP_TEXT + CLOSED.replace(
         '"bar.calibration" = { plus_minus = 0.0 }', '"bar.calibration" = { plus_minus = 0.1 }'
     )
-    build = Build.loads(text + '"friction.ball_on_tang" = { at_least = 0.10, at_most = 0.15 }\n')
+    build = Build.loads(text + '"friction.ball_on_tang" = { plus_minus = 0.02 }\n')
     found = curve(build)
-    ends = {
-        name: [curve(build.change({name: v})).results["breakout_force"] for v in values]
-        for name, values in {"bar.calibration": (0.9, 1.1), "friction.ball_on_tang": (0.10, 0.15)}.items()
+    swing = {
+        name: np.ptp([curve(build.change({name: v})).results["breakout_force"] for v in values])
+        for name, values in {"bar.calibration": (0.9, 1.1), "friction.ball_on_tang": (0.10, 0.14)}.items()
     }
-    base = found.results["breakout_force"]
-    down = np.sqrt(sum((base - low) ** 2 for low, _ in ends.values()))
-    up = np.sqrt(sum((high - base) ** 2 for _, high in ends.values()))
-    assert found.likely.ranges["breakout_force"] == pytest.approx((base - down, base + up), rel=1e-9)
-    swing = {name: high - low for name, (low, high) in ends.items()}
+    low, high = found.likely.ranges["breakout_force"]
+    assert high - low == pytest.approx(np.hypot(*swing.values()) * 1.645 / 1.96, rel=0.05)
     assert found.likely.matters["breakout_force"] == max(swing, key=swing.get)
 
 
@@ -146,11 +144,10 @@ def test_a_jump_stands_as_two_rows_of_one_angle():
     assert opening[first[1]] == pytest.approx(rigid.results["breakout_torque"], rel=1e-6)
 
 
-def test_the_band_brackets_the_curve(c):
+def test_the_band_is_drawn_about_the_curve(c):
     band = c.band
     inside = np.isfinite(band.opening)
-    assert np.all(band.opening_low[inside] <= band.opening[inside] + 1e-12)
-    assert np.all(band.opening_high[inside] >= band.opening[inside] - 1e-12)
+    assert np.all(band.opening_low[inside] <= band.opening_high[inside])
     assert np.all(band.opening_low[inside] > 0)
     smooth = inside & (band.angle > 3) & (band.angle < 90)
     wanted = np.interp(band.angle[smooth], c.columns[0], c.columns[3])

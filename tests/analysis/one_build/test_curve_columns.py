@@ -120,7 +120,7 @@ def test_force_is_torque_and_pivot_over_the_lever(kind, push):
 
 
 @pytest.mark.parametrize("kind", ["as it is", "snaps", "proud", "washers"])
-def test_the_middle_of_the_band_is_the_curve_and_lies_inside(kind):
+def test_the_band_goes_with_the_curve(kind):
     found = solve(KINDS[kind])
     band, (angle, _, _, force) = found.band, found.columns
     clear = (band.angle > found.results["let_go_angle"] + 0.5) & (band.angle < 100)
@@ -128,13 +128,10 @@ def test_the_middle_of_the_band_is_the_curve_and_lies_inside(kind):
     single = [np.count_nonzero(angle == here) == 1 for here in angle]
     inside = np.array(single) & (angle > found.results["rest_angle"]) & np.isfinite(force)
     np.testing.assert_allclose(np.interp(angle[inside], band.angle, band.opening), force[inside], rtol=1e-6)
-    for low, middle, high in (
-        (band.opening_low, band.opening, band.opening_high),
-        (band.closing_low, band.closing, band.closing_high),
-    ):
-        there = np.isfinite(middle)
-        assert np.all(low[there] <= middle[there] + 1e-12)
-        assert np.all(middle[there] <= high[there] + 1e-12)
+    for low, high in ((band.opening_low, band.opening_high), (band.closing_low, band.closing_high)):
+        there = np.isfinite(low)
+        assert np.count_nonzero(there) > 0.5 * low.size
+        assert np.all(low[there] <= high[there])
     assert np.any(band.opening_high[clear] > band.opening_low[clear] + 0.01)
 
 

@@ -1,13 +1,20 @@
-"""Likely ranges where something gives way: bands that lock the ball, valleys between stops, ends below nothing."""
+"""Likely ranges and the band about the curve: the middle nine in ten of the knives made to a build."""
 
 import numpy as np
 import pytest
 from helpers.curves import CLOSED, DEAD_ENDS, DEEP, GARDEN, RIGID, result, solve, with_tolerance
+from helpers.garden import workshop
 
+import detentsim as ds
+from detentsim.analysis.many_builds.batch.batch import batch
 from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
-from detentsim.units.convert import to_si
+from detentsim.knife.record.doubts import INSIDE
+from detentsim.mechanics.names import RESULT_NAMES
+
+MIDDLE = 1.6448536269514722 / INSIDE
+"""Part of a normal plus-minus that the middle nine in ten take up."""
 
 
 def opened(changes=None, **bands):
@@ -16,34 +23,45 @@ def opened(changes=None, **bands):
     return curve(with_tolerance(lines).change(changes or {}))
 
 
-def alone(name, stops, key, changes=None):
-    """One result with one input at each of these values, a build at a time; None where there is none."""
-    return [solve({**(changes or {}), key: stop}).results[name] for stop in stops]
+# One idea behind range and batch
 
 
-# Over-close
+@pytest.mark.parametrize("changes", [{}, DEEP, RIGID, {"dimple.overclose": "-0.02 mm"}])
+def test_a_likely_range_is_the_interval_of_the_batchs_first_knives(changes):
+    build = workshop().change(changes)
+    found, made = curve(build), batch(build, 256)
+    assert set(found.likely.ranges) == {name for name, value in found.results.items() if value is not None}
+    for name, ends in found.likely.ranges.items():
+        assert ends == pytest.approx([end.m for end in made.interval(name, 0.9)], rel=1e-9, abs=1e-12)
+    for flag, share in found.likely.may.items():
+        assert share == made.share(flag).share
+    assert found.likely.inside == made.share().share
 
 
-@pytest.mark.parametrize("name", ["draw_torque", "breakout_torque", "let_go_angle"])
-def test_overclose_given_as_an_angle_is_moved_as_a_length_at_the_ball(name):
-    """0.4 deg at 8 mm is 0.0559 mm; the other band must leave the angle where it is."""
-    angle = {"dimple.overclose": "0.4 deg"}
-    found = opened(
-        angle,
-        dimple__overclose='{ plus_minus = "0.02 mm" }',
-        friction__ball_on_tang="{ at_least = 0.12, at_most = 0.16 }",
-    )
-    middle = np.radians(0.4) * 8
-    base = result(name, dimple__overclose="0.4 deg")
-    assert found.results[name] == base
-    lengths = [f"{middle + miss:.12f} mm" for miss in (-0.02, -0.01, 0, 0.01, 0.02)]
-    values = [*alone(name, lengths, "dimple.overclose"), base]
-    assert found.likely.shifts[name]["dimple.overclose"] == pytest.approx((min(values), max(values)), rel=1e-9)
-    values = alone(name, (0.12, 0.13, 0.14, 0.15, 0.16), "friction.ball_on_tang", angle)
-    assert found.likely.shifts[name]["friction.ball_on_tang"] == pytest.approx((min(values), max(values)), rel=1e-9)
+@pytest.mark.slow
+def test_knives_are_those_of_builds_made_one_by_one():
+    build = workshop()
+    found, made = curve(build), batch(build, 256)
+    for i in range(0, 256, 32):
+        sizes = {name: values[i] for name, values in made.inputs.items() if name != "bar.calibration"}
+        sizes["friction.ball_on_tang"] = float(sizes["friction.ball_on_tang"].m)
+        stiffness = ds.curve(build.change(sizes)).bar_stiffness * made.inputs["bar.calibration"][i].m
+        one = ds.curve(build.change(sizes | {"bar.stiffness": stiffness}))
+        for name in ("breakout_force", "draw_torque", "let_go_angle"):
+            own = float(made[name][i].m)
+            assert one.results[name] == pytest.approx(own, rel=1e-6)
+    assert found.likely.knives.results["preload"].shape == (256,)
 
 
-# Stiffness
+def test_a_linear_range_is_the_root_of_the_sum_of_squares():
+    """Riding force is stiffness times offset: a few per cent of each add in squares (JCGM 100:2008, 5.1.2)."""
+
+    def width(**bands):
+        low, high = opened(**bands).likely.ranges["riding_force"]
+        return high - low
+
+    bend, stiff = {"bar__bend": '{ plus_minus = "0.05 mm" }'}, {"bar__calibration": "{ plus_minus = 0.05 }"}
+    assert width(**bend, **stiff) == pytest.approx(np.hypot(width(**bend), width(**stiff)), rel=0.04)
 
 
 @pytest.mark.parametrize("stiffness", [11.0, 15.0])
@@ -52,165 +70,162 @@ def test_a_measured_stiffness_is_banded_about_itself(stiffness):
     found = solve({"bar.stiffness": f"{stiffness} N/mm"})
     calibration = stiffness / result("bar_stiffness")
     riding = found.results["riding_force"]
-    wanted = [riding * (1 + miss / calibration) for miss in (-0.03, 0.03)]
-    assert found.likely.ranges["riding_force"] == pytest.approx(tuple(wanted), rel=1e-9)
-    assert found.likely.ranges["bar_stiffness"] == pytest.approx(tuple(np.divide(wanted, riding) * stiffness), rel=1e-9)
+    wanted = [riding * (1 + MIDDLE * miss / calibration) for miss in (-0.03, 0.03)]
+    assert found.likely.ranges["riding_force"] == pytest.approx(tuple(wanted), rel=1e-3)
+    assert found.likely.ranges["bar_stiffness"] == pytest.approx(tuple(np.divide(wanted, riding) * stiffness), rel=1e-3)
     assert found.likely.matters["riding_force"] == "bar.calibration"
 
 
-# Flags
+def test_overclose_given_as_an_angle_varies_as_a_length_at_the_ball():
+    """0.4 deg at 8 mm is 0.0559 mm."""
+    tolerance = CLOSED | {"dimple.overclose": '{ plus_minus = "0.02 mm" }'}
+    build = with_tolerance(tolerance).change({"dimple.overclose": "0.4 deg"})
+    lengths = batch(build, 256).inputs["dimple.overclose"].m
+    assert np.median(lengths) == pytest.approx(np.radians(0.4) * 8, abs=0.001)
+    draw = curve(build).likely.knives.results["draw_torque"] * 1e3
+    for i in range(5):
+        assert draw[i] == pytest.approx(result("draw_torque", dimple__overclose=f"{lengths[i]:.12f} mm"), rel=1e-6)
 
 
-def test_what_may_be_raised_is_not_what_is_raised():
+# Warnings
+
+
+def test_what_knives_may_warn_of_is_not_what_the_build_warns_of():
     snapping = solve(DEEP)
     assert "snaps" in snapping.flags
     assert not set(snapping.likely.may) & set(snapping.flags)
     near = opened({"dimple.rim_feed": "0.09 mm"}, dimple__rim_feed='{ plus_minus = "0.04 mm" }')
     assert "snaps" not in near.flags
-    assert "snaps" in near.likely.may
+    assert 0 < near.likely.may["snaps"] < 1
     assert set(near.likely.may) <= set(FLAGS)
+    assert list(near.likely.may.values()) == sorted(near.likely.may.values(), reverse=True)
 
 
 def test_a_ball_that_floats_may_do_nothing_else():
     found = solve(DEAD_ENDS["floats"] | {"dimple.overclose": None})
     assert found.flags == ("floats",)
-    assert found.likely.may == ()
+    assert found.likely.may == {}
     assert "stands_proud" in solve({"dimple.overclose": None}).likely.may
 
 
-def test_a_band_that_ends_in_a_lock_is_told_as_far_as_it_opens():
+def test_knives_that_lock_have_no_part_in_the_range():
     changes = {"dimple.rim_feed": "0.16 mm"}
     found = opened(changes, friction__ball_on_tang="{ at_least = 0.12, at_most = 0.7 }")
-    values = alone("breakout_force", (0.12, 0.265, 0.41, 0.555, 0.7), "friction.ball_on_tang", changes)
-    assert values[-1] is None
-    opens = [value for value in values if value is not None]
-    assert len(opens) >= 2
-    assert found.likely.ranges["breakout_force"] == pytest.approx((min(opens), max(opens)), rel=1e-9)
-    assert "locks_solid" in found.likely.may
+    locked = found.likely.knives.flags["locks_solid"]
+    assert 0 < found.likely.may["locks_solid"] == np.mean(locked) < 1
+    force = found.likely.knives.results["breakout_force"]
+    assert np.all(np.isnan(force[locked]))
+    low, high = found.likely.ranges["breakout_force"]
+    assert np.nanmin(force) <= low < high <= np.nanmax(force)
 
 
-# How moves add up
+def test_knives_whose_sizes_do_not_fit_are_named():
+    found = opened({"bar.relief_thickness": "2.9 mm"}, bar__relief_thickness='{ plus_minus = "0.3 mm" }')
+    (words,) = set(found.likely.may) - set(FLAGS)
+    assert words == "the relief is thicker than the bar"
+    assert found.likely.may[words] == np.mean(found.likely.excluded)
+    assert 0.05 < found.likely.may[words] < 0.6
 
 
-def test_a_build_in_the_valley_is_the_lowest_of_its_band():
-    """All five stops of a lopsided band lie above a build near the least breakout over feed."""
-    valley = {"dimple.rim_feed": "0.098 mm"}
-    found = opened(valley, dimple__rim_feed='{ at_least = "0.07 mm", at_most = "0.134 mm" }')
-    base = found.results["breakout_force"]
-    stops = ("0.07 mm", "0.086 mm", "0.102 mm", "0.118 mm", "0.134 mm")
-    values = alone("breakout_force", stops, "dimple.rim_feed")
-    assert min(values) > base
-    assert found.likely.shifts["breakout_force"]["dimple.rim_feed"] == pytest.approx((base, max(values)), rel=1e-9)
-    assert found.likely.ranges["breakout_force"] == pytest.approx((base, max(values)), rel=1e-9)
+# What matters
 
 
-def test_what_is_never_negative_stays_so():
-    """Either band alone takes the draw down by half or more, neither past nothing."""
-    bands = {"dimple.overclose": ("0 mm", "0.05 mm"), "friction.ball_on_tang": (0.5, 0.12)}
-    found = opened(
-        dimple__overclose='{ at_least = "0 mm", at_most = "0.05 mm" }',
-        friction__ball_on_tang="{ at_least = 0.12, at_most = 0.5 }",
-    )
-    base = found.results["draw_torque"]
-    least = {name: min(alone("draw_torque", stops, name)) for name, stops in bands.items()}
-    assert min(least.values()) >= 0
-    assert sum((base - low) ** 2 for low in least.values()) > base**2
-    low, high = found.likely.ranges["draw_torque"]
-    assert (low, high) == (0, pytest.approx(base, rel=1e-9))
-
-
-@pytest.mark.parametrize("overclose", ["-0.04 mm", "0.01 mm"])
-def test_a_draw_that_may_turn_round_is_told_below_nothing(overclose):
-    changes = {"dimple.overclose": overclose}
-    found = opened(changes, dimple__overclose='{ plus_minus = "0.02 mm" }')
-    middle = to_si(overclose, "length", "overclose") * 1e3
-    stops = [f"{middle + miss:.6f} mm" for miss in (-0.02, -0.01, 0, 0.01, 0.02)]
-    values = alone("draw_torque", stops, "dimple.overclose")
-    assert min(values) < 0
-    assert found.likely.ranges["draw_torque"] == pytest.approx((min(values), max(values)), rel=1e-9)
+@pytest.mark.slow
+def test_the_input_that_matters_has_the_largest_total_index():
+    """Against SciPy's indices of a larger batch, for every result whose first two indices are apart."""
+    for build in (
+        workshop(),
+        workshop().change({"bar.bend": "2.8 mm"}),
+        workshop().change({"dimple.overclose": "0 mm"}),
+    ):
+        found, made = curve(build), batch(build, 256, of=RESULT_NAMES)
+        for name in ("breakout_force", "drag_force", "draw_torque", "preload", "let_go_angle"):
+            known = made.matters(name).inputs
+            first, second = sorted((index.in_all for index in known.values()), reverse=True)[:2]
+            if first > 1.2 * second:
+                assert found.likely.matters[name] == max(known, key=lambda key: known[key].in_all)
 
 
 def test_what_matters_moves_the_result_farthest_either_way():
-    """Friction only downward but far, stiffness a little both ways: friction matters, though it ends lower."""
     found = opened(
-        friction__ball_on_tang="{ at_least = 0.06, at_most = 0.12 }",
-        bar__calibration="{ plus_minus = 0.02 }",
+        friction__ball_on_tang="{ at_least = 0.06, at_most = 0.12 }", bar__calibration="{ plus_minus = 0.02 }"
     )
-    shifts = found.likely.shifts["breakout_force"]
-    assert shifts["bar.calibration"][1] > shifts["friction.ball_on_tang"][1]
     assert found.likely.matters["breakout_force"] == "friction.ball_on_tang"
     assert found.likely.matters["seated_force"] == "bar.calibration"
 
 
-def test_a_band_of_no_width_or_of_no_input_of_the_curve_is_left_out():
+def test_an_input_that_does_nothing_to_a_result_does_not_matter():
     found = opened(friction__ball_on_tang="{ plus_minus = 0.01 }", finger__effort="{ plus_minus = 0.1 }")
-    assert set(found.likely.shifts["breakout_force"]) == {"friction.ball_on_tang", "finger.effort"}
-    low, high = found.likely.shifts["breakout_force"]["finger.effort"]
-    assert low == high == found.results["breakout_force"]
+    assert {doubt.name for doubt in found.likely.spread} == {"friction.ball_on_tang", "finger.effort"}
+    assert found.likely.matters["breakout_force"] == "friction.ball_on_tang"
+    assert "riding_force" not in found.likely.matters
 
 
-# The band around the curve
+# The band about the curve
 
 
-@pytest.mark.parametrize("changes", [{}, RIGID, {"dimple.overclose": "-0.05 mm"}])
-def test_the_band_is_the_moves_of_single_curves_added_in_squares(changes):
-    """On the flat every row is known by hand: opening (mu N rho + pivot)/lever, closing the same, negative."""
-    found = opened(
-        changes,
-        friction__ball_on_tang="{ at_least = 0.10, at_most = 0.16 }",
-        bar__calibration="{ plus_minus = 0.05 }",
-        pivot__friction_torque='{ plus_minus = "0.5 N*mm" }',
-    )
+def unlike(count):
+    """Builds whose bend, feed, over-close, friction and drill differ, at random."""
+    rng = np.random.default_rng(11)
+    for _ in range(count):
+        yield workshop().change(
+            {
+                "bar.bend": f"{rng.uniform(0.8, 3.5):.3f} mm",
+                "dimple.rim_feed": f"{rng.uniform(0, 0.2):.4f} mm",
+                "dimple.overclose": f"{rng.uniform(-0.05, 0.15):.4f} mm",
+                "friction.ball_on_tang": round(rng.uniform(0.05, 0.4), 3),
+                "dimple.rim_drill": rng.choice(["1.42 mm", "1.45 mm", "#53"]),
+                "bar.lateral_stiffness": rng.choice(["rigid", "300 N/mm", "60 N/mm"]),
+            }
+        )
+
+
+@pytest.mark.slow
+def test_the_band_at_the_breakout_is_the_likely_range_of_50_builds():
+    told = 0
+    for build in unlike(50):
+        c = curve(build)
+        at, ends = c.results["breakout_force_angle"], c.likely.ranges.get("breakout_force")
+        if at is None or ends is None:
+            continue
+        place = int(np.argmin(np.abs(c.band.angle - at)))
+        assert c.band.angle[place] == pytest.approx(at, abs=1e-9)
+        assert (c.band.opening_low[place], c.band.opening_high[place]) == pytest.approx(ends, rel=1e-4)
+        told += 1
+    assert told > 30
+
+
+def test_the_band_has_no_sawteeth():
+    """Mean second difference of its upper edge against that of the curve, beyond the crest and on even steps."""
+    c = curve(workshop())
+    at = np.arange(c.results["breakout_force_angle"] + 0.2, c.results["let_go_angle"] - 0.2, 0.05)
+
+    def rough(edge):
+        return np.mean(np.abs(np.diff(np.interp(at, c.band.angle, edge), 2)))
+
+    assert rough(c.band.opening_high) < 3 * rough(c.band.opening)
+    assert rough(c.band.opening_low) < 3 * rough(c.band.opening)
+
+
+def test_on_the_flat_the_band_is_that_of_the_drag():
+    """Opening force there is (mu N rho + pivot)/lever; 256 knives know a tail of 5 % to within a tenth of its width."""
+    found = opened(friction__ball_on_tang="{ plus_minus = 0.03 }")
     band = found.band
-    flat = (band.angle > 10) & (band.angle < 90)
+    flat = (band.angle > 12) & (band.angle < 90)
     lever = 15 * np.cos(np.radians(20 - band.angle[flat]))
-    drag = 0.12 * found.results["riding_force"] * 8
-    down = np.sqrt((drag * 0.02 / 0.12) ** 2 + (drag * 0.05) ** 2 + 0.5**2) / lever
-    up = np.sqrt((drag * 0.04 / 0.12) ** 2 + (drag * 0.05) ** 2 + 0.5**2) / lever
-    middle = (drag + 1.5) / lever
-    np.testing.assert_allclose(band.opening[flat], middle, rtol=1e-9)
-    np.testing.assert_allclose(band.opening_low[flat], middle - down, rtol=1e-9)
-    np.testing.assert_allclose(band.opening_high[flat], middle + up, rtol=1e-9)
-    np.testing.assert_allclose(band.closing[flat], -middle, rtol=1e-9)
-    np.testing.assert_allclose(band.closing_high[flat], -(middle - down), rtol=1e-9)
+    drag = found.results["riding_force"] * 8
+    half = 0.03 * MIDDLE * drag / lever
+    for sign, edge in ((-1, band.opening_low), (1, band.opening_high)):
+        wanted = (0.12 * drag + 1.5) / lever + sign * half
+        assert np.max(np.abs(edge[flat] - wanted) / half) < 0.1
 
 
-def test_the_closing_band_adds_its_moves_as_the_opening_one_does():
-    """On the flat closing is opening turned round: what may come on top in the one may come on top in the other."""
+def test_the_closing_band_is_the_opening_one_turned_round_on_the_flat():
     found = opened(friction__ball_on_tang="{ plus_minus = 0.03 }", bar__calibration="{ plus_minus = 0.2 }")
     band = found.band
-    flat = (band.angle > 12) & (band.angle < 90)
-    np.testing.assert_allclose(band.closing_low[flat], -band.opening_high[flat], rtol=1e-9)
-    np.testing.assert_allclose(band.closing_high[flat], -band.opening_low[flat], rtol=1e-9)
-
-
-def test_the_band_of_one_input_is_the_hull_of_its_single_curves():
-    stops = (0.10, 0.115, 0.13, 0.145, 0.16)
-    found = opened(friction__ball_on_tang="{ at_least = 0.10, at_most = 0.16 }")
-    band = found.band
-    inside = (band.angle > 0.3) & (band.angle < 20)
-    curves = [solve({"friction.ball_on_tang": mu}).columns for mu in stops]
-    opening = np.array([np.interp(band.angle[inside], c[0], c[3]) for c in curves])
-    np.testing.assert_allclose(
-        band.opening_low[inside], np.minimum(opening.min(axis=0), band.opening[inside]), rtol=5e-3
-    )
-    np.testing.assert_allclose(
-        band.opening_high[inside], np.maximum(opening.max(axis=0), band.opening[inside]), rtol=5e-3
-    )
-
-
-def test_a_push_that_no_band_turns_round_is_not_turned_round_by_adding():
-    """Two bands that each take drag down by four fifths: together they would be below nothing."""
-    found = opened(
-        friction__ball_on_tang="{ at_least = 0.024, at_most = 0.12 }",
-        bar__calibration="{ at_least = 0.2, at_most = 1.0 }",
-    )
-    band = found.band
-    flat = (band.angle > 12) & (band.angle < 90)
-    drag = 0.12 * found.results["riding_force"] * 8
-    lever = 15 * np.cos(np.radians(20 - band.angle[flat]))
-    assert np.all((drag + 1.5) / lever < np.sqrt(2) * 0.8 * drag / lever)
-    np.testing.assert_array_equal(band.opening_low[flat], 0)
+    flat = (band.angle > 12) & (band.angle < 80)
+    np.testing.assert_allclose(band.closing_low[flat], -band.opening_high[flat], rtol=5e-3)
+    np.testing.assert_allclose(band.closing_high[flat], -band.opening_low[flat], rtol=5e-3)
 
 
 def test_the_bars_face_drags_both_ways_in_the_band():
@@ -235,22 +250,9 @@ def test_a_blade_that_locks_has_no_opening_band():
     assert np.any(np.isfinite(found.band.closing))
 
 
-def test_in_the_valley_the_band_starts_at_the_curve():
-    valley = {"dimple.rim_feed": "0.098 mm"}
-    band = opened(valley, dimple__rim_feed='{ at_least = "0.07 mm", at_most = "0.134 mm" }').band
-    inside = (band.angle > 0.3) & (band.angle < 5)
-    stops = ("0.07 mm", "0.086 mm", "0.102 mm", "0.118 mm", "0.134 mm")
-    curves = [solve({"dimple.rim_feed": feed}).columns for feed in stops]
-    single = np.array([np.interp(band.angle[inside], c[0], c[3]) for c in curves])
-    above = single.min(axis=0) > 1.002 * band.opening[inside]
-    assert np.count_nonzero(above) > 3
-    np.testing.assert_allclose(band.opening_low[inside][above], band.opening[inside][above], rtol=1e-12)
-
-
 def test_a_band_that_reaches_into_proud_never_pushes_a_blade_open():
-    """Below the angle where a moved design rests, it is at rest: the finger holds the pivot's friction at most."""
-    changes = {"dimple.overclose": "0.01 mm"}
-    band = opened(changes, dimple__overclose='{ plus_minus = "0.03 mm" }').band
+    """Below the angle where a knife rests, it is at rest: the finger holds the pivot's friction at least."""
+    band = opened({"dimple.overclose": "0.01 mm"}, dimple__overclose='{ plus_minus = "0.03 mm" }').band
     low = (band.angle < 0.25) & np.isfinite(band.opening_low)
     assert np.count_nonzero(low) > 2
     assert np.all(band.opening_low[low] > 0.995 * 1.5 / (15 * np.cos(np.radians(20))))

@@ -8,15 +8,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.many_builds.batch.counts.shares import REPLICATES
 from detentsim.analysis.many_builds.batch.knives.cloud import solved_cloud, starts
-from detentsim.analysis.many_builds.batch.knives.drawing import draw, spread_points
 from detentsim.analysis.many_builds.batch.knives.varied import varied
 from detentsim.analysis.many_builds.batch.questions import Batch
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
 from detentsim.analysis.many_builds.sweep.wanted import lacking, names_of, unanswered
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
+from detentsim.knife.record.drawing import REPLICATES, draw, spread_points
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.units.whole import whole_number
 

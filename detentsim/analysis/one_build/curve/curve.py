@@ -98,7 +98,7 @@ class Curve(Named):
     def band(self) -> CurveBand:
         """Forces at the opener over blade angle with their likely band, for drawing."""
         angle = np.unique(np.concatenate([self.columns[0], np.arange(self.columns[0][0], 12.0, 0.1)]))
-        return band(self.response, self.likely.designs, angle)
+        return band(self.response, self.likely, angle)
 
     @cached_property
     def stopped_short(self) -> bool:

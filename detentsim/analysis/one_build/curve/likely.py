@@ -1,28 +1,35 @@
-"""Likely range of each result, from the bands of inputs that nobody can measure.
+"""Likely range of each result: that of nine in ten knives made to the build, every uncertain input drawn at once.
 
-Each banded input is moved alone, a few steps across its band, all designs in one call of the kernel. What it
-does up and down is squared and added up over the inputs: the range that most knives made to the description
-fall in, if the bands hold and the inputs miss independently.
+The knives are the first of a batch of seed 0; `detentsim.batch` draws more of them and says more.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+import numpy.typing as npt
 
-from detentsim.analysis.one_build.curve.intervals import added_up
+from detentsim.analysis.inside import outside
 from detentsim.analysis.results import Results, in_unit
-from detentsim.knife.record.fields import assemble
+from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.record.doubts import Doubt, doubts
+from detentsim.knife.record.drawing import FEW, draw, spread_points
+from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Array, Truth
 
-# Steps across a band: its ends alone would miss a crest between them (a rim feed has one).
-STEPS = np.array([0.0, 0.25, 0.5, 0.75, 1.0])
+SHARE = 0.9
+"""Share of the knives that a likely range holds; as many lie below as above."""
+
+PAIRS = 64
+"""Pairs of knives that tell which input matters most."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,62 +38,47 @@ class Likely:
 
     Attributes
     ----------
+    build : Build
+    spread : tuple of Doubt
+        Distribution of each input that varies [SI].
     ranges : dict of str to (low, high)
         By result name; absent where the build itself has no value.
-    matters : dict of str to str
-        Input that moves the result most; absent where none moves it.
-    shifts : dict of str to dict of str to (low, high)
-        By result name and input: the result across that input's band alone.
-    may : tuple of str
-        Flags that the build does not raise, but some point of a band does.
-    designs : Response or None
-        The moved designs, shape (inputs, steps); None without bands.
+    may : dict of str to float
+        Share of the knives with a warning that the build itself has not, by flag; and of those whose sizes do not fit
+        together, by what is wrong, in words. Largest first.
+    knives : Response or None
+        The knives, shape (n,); None where no input is uncertain.
+    excluded : array of bool, shape (n,)
+        Knives whose sizes do not fit together.
+    inside : float or None
+        Share of the knives that meet every target and have no warning of an unsound design; None without a target. Of a
+        wanted change there is none either, for nothing has changed yet.
     """
 
+    build: Build
+    spread: tuple[Doubt, ...]
     ranges: dict[str, tuple[float, float]]
-    matters: dict[str, str]
-    shifts: dict[str, dict[str, tuple[float, float]]]
-    may: tuple[str, ...]
-    designs: Response | None
+    may: dict[str, float]
+    knives: Response | None
+    excluded: Truth
+    inside: float | None
 
+    @cached_property
+    def matters(self) -> dict[str, str]:
+        """Input that each result depends on most, by its total Sobol' index; absent where none moves it.
 
-def change_plain(numbers: Plain, name: str, values: np.ndarray) -> Plain:
-    """Plain numbers with one input replaced; over-close as a length at the ball takes the angle's place.
-
-    Parameters
-    ----------
-    numbers : dict
-    name : str
-        Dotted name of the input.
-    values : array
-        [SI].
-    """
-    changed = dict(numbers) | {name: values}
-    if name == "dimple.overclose":
-        changed["dimple.overclose_angle"] = 0.0
-    return changed
-
-
-def spread_designs(numbers: Plain, bands: dict[str, tuple[float, float]]) -> Response:
-    """Designs with one banded input at a time moved across its band, shape (inputs, steps).
-
-    Parameters
-    ----------
-    numbers : dict
-        Plain numbers of the build.
-    bands : dict of str to (low, high)
-        [SI].
-    """
-    names = list(bands)
-    shape = (len(names), STEPS.size)
-    changed: Plain = dict(numbers)
-    for row, (name, (low, high)) in enumerate(bands.items()):
-        one = change_plain(numbers, name, low + (high - low) * STEPS)
-        for key in {name} | ({"dimple.overclose_angle"} if name == "dimple.overclose" else set()):
-            grid = np.array(np.broadcast_to(np.asarray(changed[key], float), shape))
-            grid[row] = one[key]
-            changed[key] = grid
-    return respond(assemble(changed))
+        Notes
+        -----
+        Mean square of the change as one input is exchanged between two knives: M. J. W. Jansen, Comput. Phys. Commun.
+        117 (1999) 35-43, from memory. `Batch.matters` gives the indices themselves, by SciPy, which loads too slowly
+        for one name.
+        """
+        if self.knives is None:
+            return {}
+        moved = _exchanged(self.build, self.spread)
+        names = [doubt.name for doubt in self.spread]
+        best = {name: _most(in_unit(name, self.knives.results[name])[:PAIRS], moved[name]) for name in self.ranges}
+        return {name: names[i] for name, i in best.items() if i is not None}
 
 
 def likely(build: Build, numbers: Plain, results: Results, flags: tuple[str, ...]) -> Likely:
@@ -106,35 +98,54 @@ def likely(build: Build, numbers: Plain, results: Results, flags: tuple[str, ...
     -------
     Likely
     """
-    bands = build.bands(float(np.asarray(numbers["bar.calibration"])))
-    bands = {name: band for name, band in bands.items() if band[0] < band[1] and name in numbers}
-    if not bands:
-        return Likely({}, {}, {}, (), None)
-    designs = spread_designs(numbers, bands)
-    shifts = {name: _shifts(name, base, list(bands), designs) for name, base in results.items() if base is not None}
-    ranges = {name: _combine(results[name], list(moved.values())) for name, moved in shifts.items()}
-    matters = {name: _most(moved) for name, moved in shifts.items()}
+    spread = tuple(doubt for doubt in doubts(build, numbers) if doubt.name in numbers)
+    if not spread:
+        return Likely(build, (), {}, {}, None, np.zeros(0, bool), None)
+    found = draw(build, spread, spread_points(len(spread), FEW))
+    knives = respond(found.record, (*RESULT_NAMES, *(target.name for target in build.target)))
+    known = {name: _known(in_unit(name, knives.results[name]), found.excluded) for name in results}
+    ends = {
+        name: np.quantile(values, [(1 - SHARE) / 2, (1 + SHARE) / 2]) for name, values in known.items() if values.size
+    }
+    ranges = {name: (float(low), float(high)) for name, (low, high) in ends.items() if results[name] is not None}
     # a ball that floats at rest raises no other flag, whatever the bands
-    may = tuple(flag for flag, raised in designs.flags.items() if bool(np.any(raised)) and flag not in flags)
-    may = () if "floats" in flags else may
-    return Likely(ranges, {name: most for name, most in matters.items() if most}, shifts, may, designs)
+    warned = {} if "floats" in flags else {flag: where & ~found.excluded for flag, where in knives.flags.items()}
+    shares = {key: float(np.mean(where)) for key, where in (warned | found.misfits).items() if key not in flags}
+    may = {key: share for key, share in sorted(shares.items(), key=lambda item: -item[1]) if share > 0}
+    return Likely(build, spread, ranges, may, knives, found.excluded, _inside(build, knives, found.excluded))
 
 
-def _shifts(name: str, base: float, inputs: list[str], designs: Response) -> dict[str, tuple[float, float]]:
-    """Lowest and highest value of a result across each input's band, the build's own value included."""
-    values = in_unit(name, designs.results[name])
-    values = np.where(np.isfinite(values), values, base)
-    low, high = np.minimum(values.min(axis=-1), base), np.maximum(values.max(axis=-1), base)
-    return {key: (float(low[i]), float(high[i])) for i, key in enumerate(inputs)}
+def _inside(build: Build, knives: Response, excluded: Truth) -> float | None:
+    """Share of the knives that meet every target and have no warning of an unsound design."""
+    target = build.target
+    if not target or any(wanted.change is not None for wanted in target):
+        return None
+    values: dict[str, npt.NDArray[Any]] = {
+        wanted.name: in_unit(wanted.name, knives.results[wanted.name]) for wanted in target
+    }
+    truths = {name: array > 0 for name, array in values.items() if RESULTS[name].is_truth}
+    why = outside(target, values | truths, knives.flags, {}, ~excluded)
+    return float(np.mean(~np.any([excluded, *why.values()], axis=0)))
 
 
-def _combine(base: float | None, moved: list[tuple[float, float]]) -> tuple[float, float]:
-    middle, ends = np.asarray(base or 0.0, float), np.array(moved)
-    low, high = added_up(middle, middle - ends[:, 0], ends[:, 1] - middle)
-    return float(low), float(high)
+def _known(values: Array, excluded: Truth) -> Array:
+    """Values of the knives that have one."""
+    return np.extract(np.isfinite(values) & ~excluded, values)
 
 
-def _most(moved: dict[str, tuple[float, float]]) -> str:
-    best = max(moved, key=lambda name: moved[name][1] - moved[name][0])
-    low, high = moved[best]
-    return best if high - low > 1e-9 * max(abs(low), abs(high)) else ""
+def _exchanged(build: Build, spread: tuple[Doubt, ...]) -> dict[str, Array]:
+    """Results of the first knives with one input at a time from a partner, shape (inputs, pairs)."""
+    points = spread_points(len(spread), 2 * PAIRS)
+    changed = np.repeat(points[None, :PAIRS], len(spread), axis=0)
+    each = np.arange(len(spread))
+    changed[each, :, each] = points[PAIRS:].T
+    solved = respond(draw(build, spread, changed.reshape(-1, len(spread))).record)
+    return {name: in_unit(name, solved.results[name]).reshape(len(spread), PAIRS) for name in RESULT_NAMES}
+
+
+def _most(own: Array, moved: Array) -> int | None:
+    """Number of the input that moves a result most; None where none does."""
+    square = (moved - own) ** 2
+    known = np.where(np.isfinite(square), square, 0.0).sum(axis=1)
+    best = int(np.argmax(known))
+    return best if np.sqrt(known[best]) > 1e-9 * np.nanmax(np.abs(own), initial=0.0) else None

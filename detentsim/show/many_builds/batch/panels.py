@@ -8,10 +8,10 @@ import numpy as np
 
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.words import wanted_words
-from detentsim.show.many_builds.batch.words import percent
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, look, new_axes
 from detentsim.show.theme.ticks import round_ticks
+from detentsim.units.numbers import percent
 
 if TYPE_CHECKING:
     import numpy.typing as npt

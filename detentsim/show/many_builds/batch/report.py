@@ -10,14 +10,13 @@ from detentsim.show.many_builds.batch.words import (
     count_words,
     index_words,
     outside_words,
-    percent,
     range_words,
     setting_words,
     verdict_words,
 )
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.tables import wrap
-from detentsim.units.numbers import two
+from detentsim.units.numbers import percent, two
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

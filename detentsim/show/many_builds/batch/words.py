@@ -8,7 +8,7 @@ from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.knife.table.value import as_text
 from detentsim.knife.target.words import number_words
 from detentsim.show.theme.rows import kind_of
-from detentsim.units.numbers import two
+from detentsim.units.numbers import percent, two
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -18,19 +18,6 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.target.target import Target
     from detentsim.units.systems import UnitSystem
-
-
-def percent(share: float) -> str:
-    """Share in per cent, without rounding to all or none.
-
-    >>> percent(0.0908), percent(0.9996), percent(1.0), percent(0.0002)
-    ('9.1 %', 'over 99.9 %', '100 %', 'under 0.1 %')
-    """
-    if 0 < share < 0.001:
-        return "under 0.1 %"
-    if 0.999 < share < 1:
-        return "over 99.9 %"
-    return f"{100 * share:.0f} %" if share in (0, 1) or 0.1 <= share < 0.995 else f"{100 * share:.1f} %"
 
 
 def count_words(count: Count) -> str:

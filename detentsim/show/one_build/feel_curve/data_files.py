@@ -24,7 +24,8 @@ def curve_document(c: Curve) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build verdict demo results flags assumed curve``, then ``likely may target falls_shut rim_feed bench``.
+        Keys ``build verdict demo results flags assumed curve``, then ``likely may share_inside target falls_shut
+        rim_feed bench``.
     """
     return {
         "build": build_rows(c.build),
@@ -35,7 +36,8 @@ def curve_document(c: Curve) -> dict[str, Any]:
         "assumed": _assumed(c),
         "curve": dict(zip(COLUMNS, ([finite(v) for v in column] for column in c.columns.tolist()), strict=True)),
         "likely": _likely(c),
-        "may": list(c.likely.may),
+        "may": dict(c.likely.may),
+        "share_inside": c.likely.inside,
         "target": verdict_rows(c.verdicts),
         "falls_shut": _shut(c),
         "rim_feed": _feed(c),

@@ -37,6 +37,6 @@ def curve_figure(c: Curve) -> Figure:
 
 
 def _notes(c: Curve) -> str:
-    shaded = [] if c.likely.designs is None else ["Shaded about a line: where most knives made to this build fall."]
+    shaded = [] if c.likely.knives is None else ["Shaded: nine in ten of the knives made to this build."]
     flags = [FLAGS[flag] for flag in c.flags] or ["No warnings."]
     return "\n".join(lines_of(words, 118) for words in [*flags, *shaded])

@@ -11,7 +11,7 @@ from detentsim.knife.target.target import FELT
 from detentsim.show.theme.cautions import BENCH, CUTTING
 from detentsim.show.theme.rows import summary_lines, verdict_lines
 from detentsim.show.theme.tables import wrap
-from detentsim.units.numbers import two
+from detentsim.units.numbers import percent, two
 
 if TYPE_CHECKING:
     from detentsim.analysis.one_build.curve.curve import Curve
@@ -37,6 +37,9 @@ _BEHIND = {
     "contact_angle": "Contact angle at rest",
     "rim_diameter": "Rim of the dimple",
 }
+
+RARE = 0.01
+"""Share of the knives below which the short report passes over a warning."""
 
 _SOMETIMES = {"rest_angle": "Rests proud at", "lash": "Rattles through"}
 
@@ -98,10 +101,29 @@ def _words(c: Curve, full: bool) -> list[str]:
         lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
     for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
         lines += wrap(f"{FLAGS[flag]} [{flag}]")
-    if c.likely.may:
-        lines += wrap(f"With its inputs anywhere in their bands it may also warn: {', '.join(c.likely.may)}.")
+    lines += wrap(_made_so(c, full))
     feed = wrap(feed_words(c)) if full else wrap(_feed_short(c)) if c.rim_feed is not None else []
     return [*lines, *feed, *wrap(shut_words(c) if full else _shut_short(c))]
+
+
+def _made_so(c: Curve, full: bool) -> str:
+    """What knives made to the build come to: the share inside the target, and their warnings."""
+    least = 0.0 if full else RARE
+    may = [f"{flag} {percent(share)}" for flag, share in c.likely.may.items() if share >= least]
+    inside = c.likely.inside
+    said = [] if inside is None else [f"{_of_ten(inside)} inside the target (detentsim batch says more)"]
+    said += [f"some warn of {', '.join(may)}"] if may else []
+    return f"Of ten knives made to this build {'; '.join(said)}." if said else ""
+
+
+def _of_ten(share: float) -> str:
+    """A share of few knives, no finer than they tell it.
+
+    >>> _of_ten(0.074), _of_ten(0.01), _of_ten(0.52)
+    ('about 1 is', 'hardly any is', 'about 5 are')
+    """
+    number = round(10 * share)
+    return {0: "hardly any is", 1: "about 1 is", 10: "nearly all are"}.get(number, f"about {number} are")
 
 
 def _feed_short(c: Curve) -> str:
@@ -217,7 +239,7 @@ def _bench_short(c: Curve) -> list[str]:
     """Each step without its readings."""
     steps = enumerate(c.bench.steps, start=1)
     lines = [line for number, step in steps for line in wrap(step.do, f"  {number}. ", "     ")]
-    more = "Before any cut, read --full: readings, when to stop and try, and what was assumed."
+    more = "Before any cut, read --full."
     return ["At the bench", *lines, *wrap(f"{more} {_cautions(c)}")]
 
 

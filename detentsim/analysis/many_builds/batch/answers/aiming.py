@@ -9,10 +9,10 @@ import numpy as np
 
 from detentsim.analysis.many_builds.batch.counts.shares import Share, share_of
 from detentsim.analysis.many_builds.batch.knives.cloud import Cloud, aimed_at, solved_cloud
-from detentsim.analysis.many_builds.batch.knives.drawing import draw, spread_points
 from detentsim.analysis.many_builds.batch.knives.varied import varied
 from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.knife.record.drawing import draw, spread_points
 from detentsim.knife.table.columns import read_columns
 
 if TYPE_CHECKING:

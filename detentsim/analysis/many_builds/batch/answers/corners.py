@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.many_builds.batch.knives.cloud import cloud_at
-from detentsim.analysis.many_builds.batch.knives.drawing import with_values
+from detentsim.knife.record.drawing import with_values
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
-from detentsim.analysis.many_builds.batch.knives.drawing import draw, spread_points
+from detentsim.knife.record.drawing import draw, spread_points
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
-from detentsim.analysis.many_builds.batch.knives.drawing import draw
+from detentsim.knife.record.drawing import draw
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud

@@ -8,7 +8,7 @@ import numpy as np
 
 from detentsim.analysis.many_builds.batch.counts.counted import Count, count_of
 from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
-from detentsim.analysis.many_builds.batch.knives.drawing import draw
+from detentsim.knife.record.drawing import draw
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud

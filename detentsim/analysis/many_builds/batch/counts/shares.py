@@ -8,8 +8,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-REPLICATES = 16
-"""Independently scrambled point sets of one batch; their scatter tells how sure a share is."""
+from detentsim.knife.record.drawing import REPLICATES
 
 STUDENT = 2.1314495455597757
 """0.975 quantile of Student's t with `REPLICATES` - 1 degrees of freedom."""

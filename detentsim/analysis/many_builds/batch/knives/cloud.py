@@ -9,18 +9,17 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.many_builds.batch.counts.bands import missed
+from detentsim.analysis.inside import outside
 from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
-from detentsim.knife.outcomes import UNSOUND
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from concurrent.futures import Executor
 
-    from detentsim.analysis.many_builds.batch.knives.drawing import Drawn
     from detentsim.analysis.many_builds.sweep.blocks import Progress
     from detentsim.knife.model import Build
     from detentsim.knife.record.doubts import Doubt
+    from detentsim.knife.record.drawing import Drawn
     from detentsim.mechanics.record import Array, Truth
 
 
@@ -73,11 +72,7 @@ class Cloud:
         name of a flag, the words of a misfit, ``not solved``.
         """
         alive = self.done & ~self.found.excluded
-        why: dict[str, Truth] = {}
-        for wanted in self.build.target:
-            values, start = self.results[wanted.name], self.start.get(wanted.name)
-            why |= {key: where & alive for key, where in missed(wanted, values, start).items()}
-        why |= {name: self.flags[name] for name in UNSOUND}
+        why = outside(self.build.target, self.results, self.flags, self.start, alive)
         why |= self.found.misfits | {"not solved": ~self.done}
         return {key: where for key, where in why.items() if np.any(where)}
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import cache
+from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.many_builds.batch.counts.shares import REPLICATES
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import drawn
 
@@ -15,6 +16,15 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.record.doubts import Doubt
     from detentsim.mechanics.record import Array, Record, Truth
+
+REPLICATES = 16
+"""Independently scrambled sequences of one set of points; their scatter tells how sure a share is."""
+
+WIDTH = 32
+"""Dimensions that are made in any case, so that a point does not depend on how many inputs vary."""
+
+FEW = 256
+"""Points of seed 0 that stand in a file."""
 
 
 class Drawn(NamedTuple):
@@ -65,7 +75,7 @@ def with_values(build: Build, values: dict[str, Array], size: int) -> Drawn:
     return Drawn(values, assemble(laid.numbers), misfits, np.asarray(excluded))
 
 
-def spread_points(dimensions: int, count: int, seed: int) -> npt.NDArray[np.float64]:
+def spread_points(dimensions: int, count: int, seed: int = 0) -> npt.NDArray[np.float64]:
     """Points of independently scrambled Sobol' sequences, taken from each in turn.
 
     Parameters
@@ -78,16 +88,39 @@ def spread_points(dimensions: int, count: int, seed: int) -> npt.NDArray[np.floa
     Returns
     -------
     array, shape (count, dimensions)
-        Inside (0, 1). Point i is of sequence i modulo `REPLICATES`; more points of one seed begin with the fewer.
+        Inside (0, 1). Point i is of sequence i modulo `REPLICATES`; of one seed, more points begin with the fewer, and
+        more dimensions, up to `WIDTH`, with the fewer.
 
     Notes
     -----
     `scipy.stats.qmc.Sobol`: Joe and Kuo's direction numbers, Matousek's linear scramble with a digital shift.
     """
-    from scipy.stats import qmc
+    if seed == 0 and count <= FEW and dimensions <= WIDTH:
+        return _first_points()[:count, :dimensions]
+    return sobol_points(max(dimensions, WIDTH), count, seed)[:, :dimensions]
+
+
+def sobol_points(dimensions: int, count: int, seed: int) -> npt.NDArray[np.float64]:
+    """Points as `spread_points` gives them, made anew; shape (count, dimensions).
+
+    Parameters
+    ----------
+    dimensions, count, seed : int
+    """
+    from scipy.stats import qmc  # takes longer to load than a curve to solve
 
     each = count // REPLICATES
     points = np.empty((each, REPLICATES, dimensions))
-    for i in range(REPLICATES if dimensions else 0):
+    for i in range(REPLICATES):
         points[:, i] = qmc.Sobol(dimensions, rng=np.random.default_rng([seed, i])).random(each)
     return np.clip(points.reshape(count, dimensions), 2.0**-40, 1 - 2.0**-40)
+
+
+@cache
+def _first_points() -> npt.NDArray[np.float64]:
+    """The first points of seed 0, from a file: 30 binary digits each, as SciPy makes them."""
+    with as_file(files("detentsim.knife.record") / "points.npy") as path:
+        whole = np.load(path)
+    points = np.clip(whole / 2.0**30, 2.0**-40, 1 - 2.0**-40)
+    points.setflags(write=False)
+    return np.asarray(points)

@@ -1,0 +1,76 @@
+"""Which of many knives are inside: every target met, no warning of an unsound design; and why the others are not."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.knife.outcomes import UNSOUND
+from detentsim.knife.target.target import ends
+from detentsim.knife.target.verdict import meets
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from detentsim.knife.target.target import Target
+    from detentsim.mechanics.record import Truth
+
+
+def outside(
+    target: Sequence[Target],
+    results: Mapping[str, npt.NDArray[Any]],
+    flags: Mapping[str, Truth],
+    start: Mapping[str, float | bool | None],
+    alive: Truth,
+) -> dict[str, Truth]:
+    """Why knives are outside: a target missed below or above, a warning of an unsound design; a knife may have several.
+
+    Parameters
+    ----------
+    target : sequence of Target
+    results : mapping of str to array, shape (n,)
+        The results that the targets are about, in their own units, NaN where there is none; or truths.
+    flags : mapping of str to array of bool, shape (n,)
+    start : mapping of str to float, bool or None
+        Results from which wanted changes count.
+    alive : array of bool, shape (n,)
+        Knives that are solved; the others have no part in a target.
+
+    Returns
+    -------
+    dict of str to array of bool, shape (n,)
+        Keys are ``breakout_force below``, ``breakout_force above``, ``breakout_force none``, ``falls_shut false`` and
+        the names of flags.
+    """
+    why: dict[str, Truth] = {}
+    for wanted in target:
+        found = missed(wanted, results[wanted.name], start.get(wanted.name))
+        why |= {key: where & alive for key, where in found.items()}
+    return why | {name: flags[name] for name in UNSOUND}
+
+
+def missed(wanted: Target, values: npt.NDArray[Any], own: float | None) -> dict[str, Truth]:
+    """Knives that miss a target, by how.
+
+    Parameters
+    ----------
+    wanted : Target
+    values : array, shape (n,)
+        The result in its own unit, NaN where there is none; or truths.
+    own : float or None
+        The drawing's own value, from which a wanted change counts.
+
+    Returns
+    -------
+    dict of str to array of bool
+        ``NAME below``, ``NAME above`` and ``NAME none``; of a truth ``NAME false`` or ``NAME true``.
+    """
+    name = wanted.name
+    if wanted.truth is not None:
+        return {f"{name} {str(not wanted.truth).lower()}": values != wanted.truth}
+    low, _ = ends(wanted, own)
+    none = np.isnan(values)
+    below = ~none & (values < (-np.inf if low is None else low))
+    return {f"{name} below": below, f"{name} above": ~meets(wanted, values, own) & ~none & ~below, f"{name} none": none}
