@@ -55,6 +55,17 @@ def digits(value: float, count: int) -> str:
 def percent(share: float) -> str:
     """Share in per cent, without rounding to all or none.
 
+    Parameters
+    ----------
+    share : float
+        0 to 1.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
     >>> percent(0.0908), percent(0.9996), percent(1.0), percent(0.0002)
     ('9.1 %', 'over 99.9 %', '100 %', 'under 0.1 %')
     """

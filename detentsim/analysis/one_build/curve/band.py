@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.one_build.curve.likely import SHARE
+from detentsim.analysis.one_build.curve.intervals import SHARE
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.path import at_blade_angle

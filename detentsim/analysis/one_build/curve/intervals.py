@@ -1,4 +1,4 @@
-"""Runs of points over which a condition holds."""
+"""Runs of points over which a condition holds, and the share of the knives that a likely range holds."""
 
 from __future__ import annotations
 
@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     pass
 
 Values = npt.NDArray[np.float64]
+
+SHARE = 0.9
+"""Share of the knives that a likely range holds; as many lie below as above."""
 
 
 def runs(truth: npt.NDArray[np.bool_]) -> npt.NDArray[np.intp]:

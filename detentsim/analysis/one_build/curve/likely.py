@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.inside import outside
+from detentsim.analysis.one_build.curve.intervals import SHARE
 from detentsim.analysis.results import Results, in_unit
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.doubts import Doubt, doubts
@@ -24,9 +25,6 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
     from detentsim.mechanics.record import Array, Truth
-
-SHARE = 0.9
-"""Share of the knives that a likely range holds; as many lie below as above."""
 
 PAIRS = 64
 """Pairs of knives that tell which input matters most."""
