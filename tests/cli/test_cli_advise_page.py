@@ -168,3 +168,20 @@ def test_progress_is_shown_where_the_search_takes_long(monkeypatch, inch, capsys
     assert counts == sorted(counts)
     assert shown.text.endswith(" designs tried\n")
     assert "designs tried" not in capsys.readouterr().out
+
+
+def test_a_knife_with_much_wrong_still_fits_a_page():
+    """Four limits exceeded, two warnings, a size to check, a long pair: what failed to help gives way to them."""
+    changes = {"bar.relief_thickness": "1.9 mm", "bar.relief_length": "5.4 mm", "tang.pivot_to_ball": "6.24 mm"}
+    build = workshop().change({**changes, "opener.radius": "22.4 mm", "opener.push_angle": "76 deg"})
+    target = {"at_least": "2 lbf", "at_most": "3 lbf"}
+    a = advise(replace(build, target=(parse_target("breakout_force", target), parse_target("falls_shut", True))))
+    assert len(a.past) >= 4
+    assert a.others
+    report = advise_report(a, symptoms(a.build))
+    assert len(report.splitlines()) <= 30
+    words = " ".join(report.split())
+    assert "Symptoms this build shows" not in words
+    assert all(check.words in words for check in a.summary.bad)
+    assert a.best.reason in words
+    assert "Wear eye protection" in words

@@ -47,14 +47,19 @@ def advise_report(
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head, known = [_head(advice, full), _wanted(advice, asked, full)], _present(symptoms, asked, full)
-    tail = [_others(advice, full), known, _mind(full)]
-    room = PAGE - sum(len(part) + 1 for part in (*head, *tail) if part)
+    head, last = [_head(advice, full), _wanted(advice, asked, full)], _mind(full)
+    less = [_others(advice, full), _present(symptoms, asked, full)]
+    room = _room(*head, *less, last)
     proposals = _proposals(advice) if full else _first_proposals(advice, room)
-    if not full and len(proposals) > room:
-        tail.remove(known)
-    parts = [*head, proposals, *tail]
+    while not full and less and len(proposals) > _room(*head, *less, last):
+        less.pop()  # a long verdict leaves no room for what helps least
+    parts = [*head, proposals, *less, last]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _room(*parts: Part) -> int:
+    """Lines of the page that these parts leave, blank ones between them counted."""
+    return PAGE - sum(len(part) + 1 for part in parts if part)
 
 
 def _wrapped(sentences: Sequence[str], indent: str = "  ") -> Part:
