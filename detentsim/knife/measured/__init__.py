@@ -1,7 +1,7 @@
-"""Measured feel curves from gauge files.
+"""What was measured on a knife: feel curves from gauge files, and single readings with shop tools.
 
-Comes in: a CSV of force against blade angle.
-Leaves: `Measured`: runs in SI.
-Must not know: the results computed from a run.
-Read first: ``measured``, then ``table`` on ``heading`` and ``rows``.
+Comes in: a CSV of force against blade angle; a readings file or mapping.
+Leaves: `Measured`: runs in SI. `Readings`: numbers with standard errors, and what was seen.
+Must not know: the results computed from a run, or what a build gives.
+Read first: ``measured``, then ``table`` on ``heading`` and ``rows``; ``readings`` on ``tools``.
 """

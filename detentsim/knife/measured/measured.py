@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.measured.plain_text import FileWords, text_of
 from detentsim.knife.measured.table import EXAMPLE, MOST_RUNS, GaugeTable, Run, read_table
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
@@ -20,8 +21,18 @@ from detentsim.units.wording import shorten, shown
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from detentsim.knife.checks.problems import Problem
+
 LARGEST = 4 * 1024 * 1024
 """Largest file read, in bytes."""
+
+_WORDS = FileWords(
+    f"give a table with the heading {EXAMPLE}",
+    "give a measured curve such as pull.csv",
+    LARGEST,
+    f"is larger than {LARGEST // 1024 // 1024} MB; thin the readings out",
+    "save the table as CSV in UTF-8",
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,7 +81,7 @@ class Measured:
         for path in paths:
             if not isinstance(path, str | Path):
                 raise InputError("path", path, f"{shown(path)} is no file name; give one, such as pull.csv")
-        tables = _all(lambda path: read_table(_text(path), str(path)), paths)
+        tables = _all(lambda path: read_table(text_of(path, _WORDS), str(path)), paths)
         return _joined(tables, [str(path) for path in paths], name or ", ".join(Path(path).stem for path in paths))
 
     @classmethod
@@ -160,41 +171,3 @@ def _joined(tables: Sequence[GaugeTable], paths: Sequence[str], name: str) -> Me
         raise InputError(shorten(name, 80), None, f"has {len(runs)} runs in all; give {MOST_RUNS} at most")
     unused = tuple(dict.fromkeys(title for table in tables for title in table.unused))
     return Measured(shorten(name, 80), runs, ", ".join(paths), unused)
-
-
-def _text(path: str | Path) -> str:
-    """Return the text of a file; raise the reason where it cannot be read."""
-    try:
-        return _decoded(_bytes(Path(path)))
-    except (OSError, ValueError) as why:
-        words = (why.strerror and f"cannot be read: {why.strerror}") if isinstance(why, OSError) else None
-        unread = words or (str(why) if isinstance(why, _UnreadableError) else "is not a usable file name")
-        raise BuildError([Problem(shorten(str(path), 300), None, "", unread)]) from None
-
-
-class _UnreadableError(ValueError):
-    """The reason why a file cannot be read as a measured curve."""
-
-
-def _bytes(path: Path) -> bytes:
-    # reading a pipe or a device could wait for ever, so only plain files are opened
-    if not path.exists():
-        raise _UnreadableError(f"there is no such file; give a table with the heading {EXAMPLE}")
-    if not path.is_file():
-        kind = "a folder" if path.is_dir() else "not a plain file"
-        raise _UnreadableError(f"is {kind}; give a measured curve such as pull.csv")
-    with path.open("rb") as file:
-        content = file.read(LARGEST + 1)
-    if len(content) > LARGEST:
-        raise _UnreadableError(f"is larger than {LARGEST // 1024 // 1024} MB; thin the readings out")
-    return content
-
-
-def _decoded(content: bytes) -> str:
-    if b"\0" in content:
-        raise _UnreadableError("is not plain text; save the table as CSV in UTF-8")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        raise _UnreadableError(f"is not UTF-8 text (line {line}); save it as UTF-8") from None
