@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.knife.outcomes import RESULTS
-from detentsim.mechanics.names import BY_PUSH, NO_BREAKOUT, OUT_OF_DIMPLE
+from detentsim.mechanics.names import BY_PUSH, NO_BREAKOUT
 from detentsim.units.quantities import factor, quantity
 
 if TYPE_CHECKING:
@@ -186,8 +186,6 @@ def why_missing(name: str, flags: tuple[str, ...]) -> str:
     """
     # A loose ball, or a face on the tang, carries nothing at rest but works later; a lever is short whatever it does.
     stops = list(_WHY) if name == "contact_angle" else [*NO_BREAKOUT]
-    if name in OUT_OF_DIMPLE:
-        stops.append("misses_dimple")
     if name in BY_PUSH:
         stops.append("lacks_lever")
     for flag in stops if name not in _WHATEVER else ():

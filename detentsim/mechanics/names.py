@@ -61,13 +61,10 @@ RESULT_NAMES = (
 )
 """Results that `response.respond` gives by default."""
 
-OUT_OF_DIMPLE = ("let_go_angle", "breakout_energy", "pull_in_angle")
-"""Results of leaving or entering the dimple; a ball beside it has none of them."""
-
 ALL_NAMES = (*RESULT_NAMES, *LIMIT_NAMES, *MOTION_NAMES)
 """Every result of `response.respond`; limits and motion only where they are wanted by name."""
 
-NO_BREAKOUT = ("floats", "locks_solid", "stopped_short", "never_lets_go")
+NO_BREAKOUT = ("floats", "misses_dimple", "locks_solid", "stopped_short", "never_lets_go")
 """Flags of a build that no finger opens out of its dimple: it has no breakout."""
 
 NO_PUSH = (*NO_BREAKOUT, "lacks_lever")

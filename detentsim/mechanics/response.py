@@ -25,7 +25,6 @@ from detentsim.mechanics.names import (
     LIMIT_NAMES,
     MOTION_NAMES,
     NO_BREAKOUT,
-    OUT_OF_DIMPLE,
     RESULT_NAMES,
 )
 from detentsim.mechanics.path import segments
@@ -237,13 +236,13 @@ def _blank(results: dict[str, Array], flags: dict[str, Truth]) -> dict[str, Arra
     """Results with NaN where they have no meaning.
 
     Nothing pushes a floating ball, nothing opens one that locks, is stopped short or does not let go before lock-up,
-    and a ball beside its dimple neither leaves nor enters it.
+    and a ball beside its dimple neither leaves nor enters it: there is only drag.
     """
-    floats = flags["floats"]
+    floats, misses = flags["floats"], flags["misses_dimple"]
     dead = np.logical_or.reduce([flags[name] for name in NO_BREAKOUT])
     blanked = {}
     for name, value in results.items():
         out = dead if name in _PATH else floats if name in _RIDING else False
-        out = out | flags["misses_dimple"] if name in OUT_OF_DIMPLE else out
+        out = out | misses if name == "pull_in_angle" else out
         blanked[name] = np.where(np.isfinite(value) & ~np.asarray(out), value, np.nan)
     return blanked

@@ -130,8 +130,6 @@ def _peak(curve: ds.Curve) -> list[str]:
     if set(NO_PUSH) & set(curve.flags):
         return [] if np.isnan(breakout) else [f"breakout {breakout} N with {curve.flags}"]
     last = float(results["let_go_angle"])
-    if "misses_dimple" in curve.flags:  # on the flat all the way: only what starts the blade counts
-        last = max(float(curve.response.rest.slip), float(results["breakout_force_angle"]))
     force = curve.opening_force.m_as("N")[curve.blade_angle.m_as("rad") <= last * (1 + 1e-9)]
     same = np.isclose(np.max(force), breakout, rtol=1e-6, atol=1e-9)
     return [] if same and breakout >= 0 else [f"peak {np.max(force)} N, breakout {breakout} N"]

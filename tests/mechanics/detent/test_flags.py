@@ -61,8 +61,9 @@ def test_ball_beside_its_dimple_neither_leaves_nor_enters_it(changes):
         assert "misses_dimple" in raised(response)
         assert "hangs_loose" not in raised(response)
         assert response.results["contact_angle"] == 0
-        for name in ("let_go_angle", "breakout_energy", "pull_in_angle"):
+        for name in ("breakout_force", "breakout_torque", "let_go_angle", "breakout_energy", "pull_in_angle"):
             assert np.isnan(response.results[name])
+        assert response.results["drag_torque"] >= 0
 
 
 def test_ball_that_is_still_in_its_dimple_at_lock_up_has_no_let_go_and_no_work():

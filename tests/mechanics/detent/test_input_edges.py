@@ -145,7 +145,7 @@ def test_random_builds_never_warn_and_never_lose_a_result():
     response = respond(demo(**changes))
     results, flags = response.results, response.flags
     dead = flags["floats"] | flags["locks_solid"] | flags["stopped_short"] | flags["never_lets_go"]
-    beside = dead | flags["misses_dimple"]
+    dead |= flags["misses_dimple"]
     short = np.isnan(results["breakout_force"])
     fits = {
         "lateral_stiffness": changes["lateral_compliance"] == 0,
@@ -156,8 +156,6 @@ def test_random_builds_never_warn_and_never_lose_a_result():
         "drag_force": np.cos(changes["push_angle"] - np.pi / 2) <= 0.05,
         "lash": flags["floats"],
         "breakout_to_drag": dead,
-        "let_go_angle": beside,
-        "breakout_energy": beside,
     }
     for name, value in results.items():
         missing = np.isnan(value)

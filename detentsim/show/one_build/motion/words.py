@@ -222,6 +222,9 @@ def staying_words(m: Motion, full: bool = True) -> Iterator[str]:
 def _held(m: Motion) -> Iterator[str]:
     """How many times its own weight the blade is held shut against, and by what."""
     s = m.staying
+    if "misses_dimple" in m.flags:
+        yield "The ball lies beside its dimple: friction alone holds the blade shut."
+        return
     if s.carry_g is None:
         yield (
             "Nothing holds the blade shut but its pivot's friction: the ball never reaches the tang."
@@ -229,12 +232,8 @@ def _held(m: Motion) -> Iterator[str]:
             else "Against its own weight: not known; the blade's mass is missing, or no push opens it."
         )
         return
-    holder = "The detent"
-    if "misses_dimple" in m.flags:
-        holder = "Friction"
-        yield "The ball lies beside its dimple: friction alone holds the blade shut."
     slick = "" if s.carry_g_slick is None else f" ({two(s.carry_g_slick)} with half the friction, as after oiling)"
-    yield f"{holder} holds {two(s.carry_g)} times the blade's weight in the worst direction{slick}."
+    yield f"The detent holds {two(s.carry_g)} times the blade's weight in the worst direction{slick}."
 
 
 def comfort_words(m: Motion) -> Iterator[str]:

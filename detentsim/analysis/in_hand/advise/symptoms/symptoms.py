@@ -68,7 +68,8 @@ def _rattles(case: Case) -> _Told:
 def _shaken(case: Case) -> _Told:
     carry = case.value("carry_g")
     if math.isnan(carry):
-        return case.flag("floats") or None, "it needs blade.mass, blade.balance_radius and a detent", ()
+        loose = case.flag("floats") or case.flag("misses_dimple")
+        return loose or None, "it needs blade.mass, blade.balance_radius and a detent", ()
     words = f"the detent holds the blade shut against {two(carry)} times its own weight"
     return carry < CARRY, words, (_at_least("carry_g", CARRY),)
 
@@ -129,7 +130,7 @@ def _light(case: Case) -> _Told:
     least = low if own else min(usual, high)
     aims = (_force_aim(low, high) if own else _force_aim(min(least * (1 + FELT / 2), high), high),)
     if math.isnan(force):
-        return case.flag("floats"), "there is no breakout", aims
+        return case.flag("floats") or case.flag("misses_dimple"), "there is no breakout", aims
     flies = "" if not launch else f", and it flies open from {case.said(launch, 'N')}"
     against = (
         f"the build's target is {case.typed('breakout_force')}"
