@@ -170,7 +170,7 @@ def test_random_builds_never_warn_and_never_lose_a_result():
     for flag in FLAGS - {"dents_tang", "never_lets_go"}:  # these need a soft tang, a bar softer sideways
         assert 0 < np.count_nonzero(flags[flag]) < n, flag
     # Some laws that hold for all.
-    alive = ~beside
+    alive = ~dead
     assert np.all(results["breakout_torque"][alive] >= results["drag_torque"][alive] - 1e-12)
     assert np.all(results["let_go_angle"][alive] >= results["rest_angle"][alive])
     assert np.all(results["breakout_angle"][alive] <= results["let_go_angle"][alive] + 1e-9)
