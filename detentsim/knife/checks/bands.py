@@ -144,6 +144,8 @@ def _band_of(name: str, values: Values) -> InputBand | None:
         return _WASHER_BAND if values["pivot.kind"].text == "washers" else None
     if name == "dimple.rim_feed" and values["dimple.rim_drill"].text == "none":
         return None
+    if name == "bar.relief_thickness" and _is_measured(values):  # the stiffness that it would change is known
+        return None
     return INPUTS[name].band
 
 

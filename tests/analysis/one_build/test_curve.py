@@ -25,6 +25,10 @@ def changed(**changes):
 
 CLOSED = """
 [tolerance]
+"bar.relief_thickness" = { plus_minus = "0 mm" }
+"bar.bend" = { plus_minus = "0 mm" }
+"ball.protrusion" = { plus_minus = "0 mm" }
+"tang.face_gap" = { plus_minus = "0 mm" }
 "bar.calibration" = { plus_minus = 0.0 }
 "dimple.edge_radius" = { plus_minus = "0 mm" }
 "dimple.overclose" = { plus_minus = "0 mm" }
