@@ -13,10 +13,11 @@ import numpy as np
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.sizes import size_doubts
 from detentsim.analysis.results import in_unit
-from detentsim.knife.outcomes import CARRY, FLAGS, RESULTS, UNSOUND
+from detentsim.knife.outcomes import CARRY, FLAGS, RESULTS, UNSOUND, label
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.verdict import judge
+from detentsim.knife.target.words import result_words, wanted_words
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
 from detentsim.units.numbers import two
@@ -24,6 +25,7 @@ from detentsim.units.numbers import two
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
+    from detentsim.knife.target.target import Target
     from detentsim.units.systems import UnitSystem
 
 # A torque this small is rounding [N*mm].
@@ -170,19 +172,25 @@ def _limits(bar: Limits) -> Check:
     if bar.first is None:
         return Check("limits", "unknown", "None could be computed.")
     near, used = bar.first, f"{100 * (bar.first.use or 0.0):.0f} %"
-    return Check("limits", "good", f"All hold; the nearest is the {near.part}'s {near.name}, {used} used.")
+    return Check("limits", "good", f"All hold; the nearest is the {near.part}'s {near.called}, {used} used.")
 
 
 def _target(build: Build, response: Response) -> Check:
-    """Targets missed, else met; a wanted change has no base here and counts for nothing."""
+    """Targets missed, else met; a wanted change has no base here: it is told, but counts for nothing."""
     results = wanted_results(build, response)
     verdicts = judge([t for t in build.target if t.change is None], results, units=build.units)
+    changes = [_change_words(wanted, results[wanted.name], build.units) for wanted in build.target if wanted.change]
     missed = [verdict for verdict in verdicts if not verdict.met]
-    if missed:
-        return Check("target", "bad", " ".join(_sentence(verdict.text) for verdict in missed))
     if not verdicts:
-        return Check("target", "unknown", "None is set.")
-    return Check("target", "good", " ".join(_sentence(verdict.text) for verdict in verdicts))
+        return Check("target", "unknown", " ".join(changes) or "None is set.")
+    told = " ".join([*(_sentence(verdict.text) for verdict in missed or verdicts), *changes])
+    return Check("target", "bad" if missed else "good", told)
+
+
+def _change_words(wanted: Target, result: Result, units: UnitSystem) -> str:
+    """A wanted change of this very build, which `detentsim advise` looks for."""
+    now = f"{label(wanted.name)} has no value" if result is None else result_words(wanted.name, result, units)
+    return _sentence(f"{now}: {wanted_words(wanted, units)} from this build is wanted (see detentsim advise)")
 
 
 def _sentence(text: str) -> str:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.target import Target, change_band, ends
-from detentsim.knife.target.words import number_words, result_words, wanted_words
+from detentsim.knife.target.words import as_typed, number_words, result_words, wanted_words
 from detentsim.units.systems import METRIC, UnitSystem
 
 if TYPE_CHECKING:
@@ -111,7 +111,8 @@ def _verdict(wanted: Target, result: Result, base: Mapping[str, Result], units: 
         return Verdict(name, met, text, 0.0 if met else None)
     if wanted.change is not None:
         return _changed(wanted, float(result), base.get(name), units)
-    return _banded(name, float(result), (wanted.at_least, wanted.at_most), words, units)
+    also = as_typed(wanted, float(result), units)
+    return _banded(name, float(result), (wanted.at_least, wanted.at_most), words, units, also)
 
 
 def _changed(wanted: Target, result: float, start: Result, units: UnitSystem) -> Verdict:
@@ -156,7 +157,7 @@ def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) 
 
 
 def _banded(
-    name: str, result: float, band: tuple[float | None, float | None], wanted: str, units: UnitSystem
+    name: str, result: float, band: tuple[float | None, float | None], wanted: str, units: UnitSystem, also: str = ""
 ) -> Verdict:
     low, high = band
     short = 0.0
@@ -165,5 +166,5 @@ def _banded(
     elif high is not None and result > high:
         short = high - result
     missed = f"missed by {number_words(abs(short), RESULTS[name].unit, units)}"
-    text = f"{result_words(name, result, units)}: {'met' if short == 0 else missed}, wanted {wanted}"
+    text = f"{result_words(name, result, units)}{also}: {'met' if short == 0 else missed}, wanted {wanted}"
     return Verdict(name, short == 0, text, short)

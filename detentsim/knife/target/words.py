@@ -8,6 +8,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import RESULTS, label
+from detentsim.units.grammar import split_text
+from detentsim.units.quantities import factor
 from detentsim.units.systems import METRIC, UnitSystem
 
 if TYPE_CHECKING:
@@ -46,6 +48,37 @@ def wanted_words(wanted: Target, units: UnitSystem = METRIC) -> str:
         return f"at {'least' if wanted.at_least is not None else 'most'} {ends[0]}"
     (low, one), (high, other) = (_split(end) for end in ends)
     return f"{low} to {high} {other}".rstrip() if one == other else f"{ends[0]} to {ends[1]}"
+
+
+def as_typed(wanted: Target, value: float, units: UnitSystem) -> str:
+    """Value of a result in the unit that its target is typed in, in brackets; empty where the report shows that unit.
+
+    Parameters
+    ----------
+    wanted : Target
+        A band.
+    value : float
+        In the result's own unit.
+    units : UnitSystem
+        Of the report.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> from detentsim.knife.target.target import parse_target
+    >>> from detentsim.units.systems import INCH
+    >>> as_typed(parse_target("breakout_force", {"at_least": "9 N"}), 9.65, INCH)
+    ' (9.65 N)'
+    """
+    own = RESULTS[wanted.name].unit
+    text = next((typed for typed in wanted.typed if typed), None)
+    unit = "" if text is None or not own else split_text(text)[1]
+    if not unit or unit == units.pair(value, own)[1]:
+        return ""
+    return f" ({value * factor(own) / factor(unit):.3g} {unit})"
 
 
 def number_words(value: float, unit: str, units: UnitSystem) -> str:

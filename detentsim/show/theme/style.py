@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 import matplotlib.style
 from matplotlib.font_manager import findfont, get_font
 
+from detentsim.show.theme.tables import unbroken
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -89,7 +91,7 @@ def drawable(text: str, longest: int = 160) -> str:
 
 
 def lines_of(text: str, width: int, most: int = 99) -> str:
-    """Text wrapped into lines.
+    """Text wrapped into lines; a number and its unit stay together.
 
     Parameters
     ----------
@@ -99,4 +101,5 @@ def lines_of(text: str, width: int, most: int = 99) -> str:
     most : int
         Most lines; what is cut off ends in dots.
     """
-    return "\n".join(textwrap.wrap(text, width, max_lines=most, placeholder=" ..."))
+    lines = textwrap.wrap(unbroken(text), width, max_lines=most, placeholder=" ...")
+    return "\n".join(lines).replace("\N{NO-BREAK SPACE}", " ")

@@ -11,7 +11,7 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     import numpy.typing as npt
 
@@ -22,6 +22,29 @@ _ROWS = 4096
 
 WIDTH = 96
 """Letters of a line in a report."""
+
+PAGE = 30
+"""Lines of a short report."""
+
+
+def first_that_fits(texts: Iterable[str]) -> str:
+    r"""First of several texts that fits a page, else the last.
+
+    Parameters
+    ----------
+    texts : iterable of str
+        The same report with ever less in it; one at least.
+
+    Examples
+    --------
+    >>> first_that_fits(["line\n" * 40, "line\n" * 30, "line\n"]).count("line")
+    30
+    """
+    text = ""
+    for text in texts:
+        if text.count("\n") <= PAGE:
+            break
+    return text
 
 
 def to_json(document: dict[str, Any]) -> str:
@@ -77,9 +100,25 @@ def wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:
     ['  1. Push, let go, measure.']
     """
     further = indent if hang is None else hang
-    joined = _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text)
-    lines = textwrap.wrap(joined, WIDTH, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False)
+    lines = textwrap.wrap(
+        unbroken(text), WIDTH, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False
+    )
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
+
+
+def unbroken(text: str) -> str:
+    """Text with a no-break space between each number and its unit.
+
+    Parameters
+    ----------
+    text : str
+
+    Examples
+    --------
+    >>> unbroken("at most 0.5 N").split(" ")[-1] == "0.5\N{NO-BREAK SPACE}N"
+    True
+    """
+    return _QUANTITY.sub("\\1\N{NO-BREAK SPACE}", text)
 
 
 def _pad(text: str, width: int, right: bool) -> str:

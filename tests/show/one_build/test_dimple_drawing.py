@@ -3,8 +3,10 @@
 import numpy as np
 import pytest
 from helpers.drawn_curves import BUILDS, axes, line, made, texts
+from helpers.garden import workshop
 from matplotlib.patches import Circle
 
+import detentsim as ds
 from detentsim.knife.packaged import demo
 from detentsim.show import curve, dimple
 from detentsim.show.one_build.feel_curve.report import report
@@ -70,6 +72,16 @@ def test_sizes_are_those_of_the_results():
 
 def test_bar_lying_on_the_tang_is_said():
     assert "bar lies\non tang" in texts(dimple(made("bar on tang"), axes()))
+
+
+def test_ball_beside_its_dimple_lies_on_the_drawn_tang_and_the_bar_does_not():
+    build = workshop().change({"dimple.overclose": "0.9 mm"})
+    c = ds.curve(build)
+    ax = dimple(c, axes())
+    assert "misses_dimple" in c.flags
+    assert "ball lies\non tang" in texts(ax)
+    assert "bar lies\non tang" not in texts(ax)
+    assert line(ax, "tang").get_xdata().max() > c.picture.ball[0] + c.picture.radius
 
 
 def test_ball_that_floats_is_measured_clear():

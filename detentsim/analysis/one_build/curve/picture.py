@@ -64,11 +64,11 @@ def picture(response: Response) -> Picture:
     record = solved.record
     sec = section.section(record)
     half = half_outline(record, sec)
-    width = max(1.6 * float(record.ball_radius), 1.25 * float(sec.fillet_r))
-    half = np.vstack([half, [width, 0.0]])
-    outline = np.vstack([half[::-1] * [-1, 1], half])
     depth, radius = float(rest.at.depth), float(record.ball_radius)
     offset = float(np.sqrt(record.radial_error**2 + (record.pivot_to_ball * rest.phi) ** 2))
+    width = max(1.6 * radius, 1.25 * float(sec.fillet_r), offset + 1.1 * radius)  # metal on both sides of the ball
+    half = np.vstack([half, [width, 0.0]])
+    outline = np.vstack([half[::-1] * [-1, 1], half])
     loaded = bool(rest.at.force > 0)
     if bool(response.flags["floats"]):
         depth = float(solved.spring.reach)

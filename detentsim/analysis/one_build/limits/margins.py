@@ -50,6 +50,11 @@ class Limit:
     holds: bool | None
     words: str
 
+    @property
+    def called(self) -> str:
+        """Name in a report, beside the part."""
+        return {"room": "unlock room", "clip": "stress"}.get(self.name, self.name)
+
 
 def margins(
     record: Record,
@@ -77,7 +82,7 @@ def margins(
     """
     return (
         *_bending_in(bending, units),
-        *_service(service, units),
+        *_service(service, bending.bend, units),
         *_fatigue(fatigue, units),
         *_lockup(record, results, units),
         _dent(contact, units),
@@ -113,10 +118,10 @@ def _bending_in(bending: Bending, units: UnitSystem) -> Iterator[Limit]:
         yield _used("radius", "bar", bending.radius, bending.least_radius, "mm", words, least=True)
 
 
-def _service(service: Service, units: UnitSystem) -> Iterator[Limit]:
+def _service(service: Service, bent: float, units: UnitSystem) -> Iterator[Limit]:
     if service.unlock is not None:
         need, spare = service.unlock, service.before_loss
-        yield Limit("bend", "bar", need, spare, "mm", service.use, service.use <= 1, _unlocking(service, units))
+        yield Limit("bend", "bar", need, spare, "mm", service.use, service.use <= 1, _unlocking(service, bent, units))
     stop = service.stop
     if stop is None:
         yield _unjudged("Nothing limits over-travel", service.push_before_loss, units)
@@ -141,14 +146,32 @@ def _unjudged(words: str, push: float, units: UnitSystem) -> Limit:
     return Limit("over-travel", "bar", None, None, "N", None, None, text)
 
 
-def _unlocking(service: Service, units: UnitSystem) -> str:
+def _unlocking(service: Service, bent: float, units: UnitSystem) -> str:
     need, spare = units.apart(service.unlock or 0.0, service.before_loss, "mm")
     if service.use <= 1:
         return f"Unlocking pushes the ball {need} out from free; up to {spare} the bar keeps its bend."
     loses = f"Unlocking pushes the ball {need} out from free; beyond {spare} the bar loses bend"
     if service.bend_after is None:
         return f"{loses}; how much is not known."
-    return f"{loses}: the first unlock leaves {units.size(service.bend_after)} of it."
+    return f"{loses}: the first unlock takes {lost_words(bent - service.bend_after, units)} of it."
+
+
+def lost_words(lost: float, units: UnitSystem) -> str:
+    """Lost bend in words, no finer than a bar's bend is measured.
+
+    Parameters
+    ----------
+    lost : float
+        [mm].
+    units : UnitSystem
+
+    Examples
+    --------
+    >>> lost_words(0.314, METRIC), lost_words(0.0004, METRIC)
+    ('0.31 mm', 'less than 0.01 mm')
+    """
+    least = 0.01
+    return units.two(lost, "mm") if lost >= least else f"less than {units.two(least, 'mm')}"
 
 
 def _fatigue(fatigue: Fatigue | None, units: UnitSystem) -> Iterator[Limit]:

@@ -9,7 +9,7 @@ from detentsim.knife.outcomes import FLAGS, label
 from detentsim.show.in_hand.advise.verdict import in_short, joined, verdict
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.rows import check_lines
-from detentsim.show.theme.tables import WIDTH, wrap
+from detentsim.show.theme.tables import PAGE, WIDTH, wrap
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 # Proposals told in full; what else reaches is named.
 TOLD = 5
 
-# Lines of the short report, and proposals or nearest moves in it at most.
-PAGE, SHORT = 30, 3
+# Proposals or nearest moves in the short report at most.
+SHORT = 3
 
 Part = list[str]
 

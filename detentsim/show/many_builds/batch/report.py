@@ -86,7 +86,7 @@ def _outside(found: Findings, full: bool) -> list[str]:
     units = found.batch.build.units
     pairs = [(percent(float(why[key].mean())), outside_words(key, wanted, units)) for key in told]
     more = len(ordered) - len(told)
-    rest = wrap(f"and {more} more reasons, under --full") if more else []
+    rest = wrap(f"and {more} more reason{'s' * (more > 1)}, under --full") if more else []
     return ["What the others miss (a knife may miss several)", *_rows(pairs), *rest]
 
 

@@ -13,7 +13,7 @@ from matplotlib.patches import Arc, Circle, Polygon, Rectangle
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CONTACT, INK, METAL, WANTED, drawable, look, new_axes
 from detentsim.show.theme.ticks import round_ticks
-from detentsim.units.systems import METRIC
+from detentsim.units.systems import METRIC, NO_LENGTH
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -164,7 +164,8 @@ def _size(sheet: _Sheet, labels: Labels, side: int, height: float, what: str) ->
         ax.plot([side * sheet.width, x * 1.03], [level, level], color=INK, lw=0.45, zorder=3)
     ax.plot([x, x], [0, height], color=INK, lw=0.8, marker="_", ms=5, mew=0.8, zorder=3, label=what)
     ha = "left" if side > 0 else "right"
-    words = f"{sheet.units.two(abs(height), 'mm')}\n{what}" if height else "bar lies\non tang"
+    lies = f"{'bar' if side > 0 else 'ball'} lies\non tang"
+    words = lies if abs(height) < NO_LENGTH else f"{sheet.units.two(abs(height), 'mm')}\n{what}"
     labels.put(words, [sheet.place(x, height / 2, 4 * side, 0, ha, "center")])
 
 

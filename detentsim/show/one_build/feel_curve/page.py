@@ -37,6 +37,8 @@ def curve_figure(c: Curve) -> Figure:
 
 
 def _notes(c: Curve) -> str:
-    shaded = [] if c.likely.knives is None else ["Shaded: nine in ten of the knives made to this build."]
-    flags = [FLAGS[flag] for flag in c.flags] or ["No warnings."]
-    return "\n".join(lines_of(words, 118) for words in [*flags, *shaded])
+    drawn = c.likely.knives is not None and "floats" not in c.flags
+    shaded = ["Shaded: nine in ten of the knives made to this build."] if drawn else []
+    wrong = [check.words for check in c.summary.bad if check.name != "warnings"]
+    flags = [FLAGS[flag] for flag in c.flags]
+    return "\n".join(lines_of(words, 118) for words in [c.summary.words, *flags, *wrong, *shaded])

@@ -8,12 +8,15 @@ from detentsim.analysis.one_build.curve.rim_feed import MISS
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.target import FELT
+from detentsim.show.many_builds.sweep.regions import MARKS
 from detentsim.show.theme.cautions import BENCH, CUTTING
 from detentsim.show.theme.rows import summary_lines, verdict_lines
-from detentsim.show.theme.tables import wrap
+from detentsim.show.theme.tables import first_that_fits, wrap
 from detentsim.units.numbers import percent, two
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from detentsim.analysis.one_build.curve.curve import Curve
 
 _FEEL = {
@@ -61,13 +64,24 @@ def report(c: Curve, where_from: str = "", full: bool = False) -> str:
         Lines up to 96 characters, in the units of the build.
     """
     head = [*([where_from] if where_from else []), c.build.name, *summary_lines(c.summary)]
+    if not full:
+        return first_that_fits(_joined(_short_parts(c, head, without)) for without in LEFT_OUT)
     behind = _BEHIND | {k: v for k, v in _SOMETIMES.items() if c.results.get(k)}
-    feel = _block("Feel at the opener", c, _FEEL if full else _SHORT, full)
-    if full:
-        parts = [head, feel, ["In plain words", *_words(c, full)], _block("Behind it", c, behind, full)]
-        parts += [verdict_lines(c.verdicts), _assumed(c), _bench(c)]
-    else:
-        parts = [head, [*feel, *_words(c, full)], _bench_short(c)]
+    feel = _block("Feel at the opener", c, _FEEL, full)
+    parts = [head, feel, ["In plain words", *_words(c, full)], _block("Behind it", c, behind, full)]
+    return _joined([*parts, verdict_lines(c.verdicts), _assumed(c), _bench(c)])
+
+
+LEFT_OUT = ((), ("rim feed",), ("rim feed", "share"), ("rim feed", "share", "steps"))
+"""What the short report leaves to ``--full`` where a long verdict takes the page's room."""
+
+
+def _short_parts(c: Curve, head: list[str], without: Collection[str]) -> list[list[str]]:
+    feel = _block("Feel at the opener", c, _SHORT, full=False)
+    return [head, [*feel, *_words(c, False, without)], _bench_short(c, "steps" not in without)]
+
+
+def _joined(parts: list[list[str]]) -> str:
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
@@ -93,7 +107,7 @@ def _at(c: Curve) -> float | None:
     return c.results["breakout_force_angle"]
 
 
-def _words(c: Curve, full: bool) -> list[str]:
+def _words(c: Curve, full: bool, without: Collection[str] = ()) -> list[str]:
     """Sentences on grip, over-travel stop, warnings, rim feed and falling shut."""
     lines: list[str] = []
     grip = c.build["grip.force"]
@@ -101,19 +115,26 @@ def _words(c: Curve, full: bool) -> list[str]:
         lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
     for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
         lines += wrap(f"{FLAGS[flag]} [{flag}]")
-    lines += wrap(_made_so(c, full))
-    feed = wrap(feed_words(c)) if full else wrap(_feed_short(c)) if c.rim_feed is not None else []
+    lines += wrap(_made_so(c, full)) if "share" not in without else []
+    told = full or (c.rim_feed is not None and c.results["breakout_force"] is not None and "rim feed" not in without)
+    feed = wrap(feed_words(c) if full else _feed_short(c)) if told else []
     return [*lines, *feed, *wrap(shut_words(c) if full else _shut_short(c))]
 
 
 def _made_so(c: Curve, full: bool) -> str:
     """What knives made to the build come to: the share inside the target, and their warnings."""
     least = 0.0 if full else RARE
-    may = [f"{flag} {percent(share)}" for flag, share in c.likely.may.items() if share >= least]
+    may = [f"{_in_short(flag)} {percent(share)}" for flag, share in c.likely.may.items() if share >= least]
     inside = c.likely.inside
     said = [] if inside is None else [f"{_of_ten(inside)} inside the target (detentsim batch says more)"]
-    said += [f"some warn of {', '.join(may)}"] if may else []
-    return f"Of ten knives made to this build {'; '.join(said)}." if said else ""
+    ten = [f"Of ten knives made to this build {said[0]}."] if said else []
+    them = "them" if said else "the knives made to this build"
+    return " ".join([*ten, *([f"Warnings that some of {them} would have: {', '.join(may)}."] if may else [])])
+
+
+def _in_short(flag: str) -> str:
+    """A flag in a few words, or the fault of sizes that fit no knife in its own."""
+    return MARKS[flag].words if flag in MARKS else flag
 
 
 def _of_ten(share: float) -> str:
@@ -133,9 +154,12 @@ def _feed_short(c: Curve) -> str:
         return feed_words(c)
     start, end = feed.rise
     return (
-        f"Rim feed {size(feed.here)}: {feed.place} the rise of breakout from {size(start)} to {size(end)}; off by "
-        f"{size(MISS * 1e3)} it changes breakout by up to {two(100 * feed.change)} %."
+        f"Rim feed {size(feed.here)}: {_SHORT_PLACE[feed.place]} where breakout rises steeply, {size(start)} to "
+        f"{size(end)}; an error of {size(MISS * 1e3)} changes breakout by up to {two(100 * feed.change)} %."
     )
+
+
+_SHORT_PLACE = {"before": "short of the range", "on": "within the range", "past": "past the range"}
 
 
 _PLACE = {
@@ -185,7 +209,7 @@ def shut_words(c: Curve) -> str:
         return f"Falling shut: yes; from {shut.start:.0f} deg weight and ball outdo friction at every angle, {held}."
     if shut.falls:
         return f"Falling shut: yes; let go at {shut.start:.0f} deg it swings through, but {stays}, {held}."
-    hangs = f"let go at {shut.start:.0f} deg it hangs at {shut.hangs_at:.0f} deg"
+    hangs = f"let go at {shut.start:.0f} deg it {stop_words(shut.start, shut.hangs_at)}"
     return f"Falling shut: no; {hangs}, and {stays}, {held}."
 
 
@@ -197,7 +221,16 @@ def _shut_short(c: Curve) -> str:
     held = attitude_words(shut.down_angle)
     if shut.falls:
         return f"Falling shut: yes, from {shut.start:.0f} deg, {held}."
-    return f"Falling shut: no; let go at {shut.start:.0f} deg it hangs at {shut.hangs_at:.0f} deg, {held}."
+    return f"Falling shut: no; let go at {shut.start:.0f} deg it {stop_words(shut.start, shut.hangs_at)}, {held}."
+
+
+def stop_words(start: float, at: float | None) -> str:
+    """Where a blade that does not fall shut comes to rest, from where it was let go and where it stops [deg].
+
+    >>> stop_words(90.0, 90.0), stop_words(90.0, 6.0)
+    ('stays where it is', 'hangs at 6 deg')
+    """
+    return "stays where it is" if abs((at or 0.0) - start) < 0.01 else f"hangs at {at or 0.0:.0f} deg"
 
 
 def _assumed(c: Curve) -> list[str]:
@@ -235,11 +268,11 @@ def _cautions(c: Curve) -> str:
     return f"{CUTTING} {BENCH}" if cut else BENCH
 
 
-def _bench_short(c: Curve) -> list[str]:
-    """Each step without its readings."""
-    steps = enumerate(c.bench.steps, start=1)
-    lines = [line for number, step in steps for line in wrap(step.do, f"  {number}. ", "     ")]
-    more = "Before any cut, read --full."
+def _bench_short(c: Curve, steps: bool) -> list[str]:
+    """Each step without its readings, or where the steps stand."""
+    numbered = enumerate(c.bench.steps, start=1) if steps else ()
+    lines = [line for number, step in numbered for line in wrap(step.do, f"  {number}. ", "     ")]
+    more = "Before any cut, read --full." if steps else "Change the build first; the steps stand in --full."
     return ["At the bench", *lines, *wrap(f"{more} {_cautions(c)}")]
 
 

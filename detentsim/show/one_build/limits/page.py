@@ -19,18 +19,21 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from detentsim.analysis.one_build.limits.limits import Limits
+    from detentsim.analysis.one_build.summary import Summary
 
 # Left edge and width of what a page shows [mm].
 EDGE, WIDE = 17.0, 151.0
 
 
-def limits_figure(limits: Limits) -> Figure:
+def limits_figure(limits: Limits, checked: Summary | None = None) -> Figure:
     """Draw the bar's side view over its moment and stress, and the ruler; in words underneath what does not hold.
 
     Parameters
     ----------
     limits : Limits
         From `detentsim.limits`.
+    checked : Summary, optional
+        Verdict on the same build; told first, with a missed target and what does not stay shut.
 
     Returns
     -------
@@ -44,7 +47,7 @@ def limits_figure(limits: Limits) -> Figure:
         Row(partial(travel_ruler, limits), 28.0),
     ]
     body = sum(row.tall + row.gap for row in rows)
-    with page(title_of(limits.build), _notes(limits), body, under=13.0) as sheet:
+    with page(title_of(limits.build), _notes(limits, checked), body, under=13.0) as sheet:
         drawn = sheet.stack(rows, EDGE, FULL - EDGE - WIDE)
         sheet.figure.align_ylabels(drawn[:3])
     return sheet.figure
@@ -56,13 +59,15 @@ def _side_height(limits: Limits) -> float:
     return float(np.clip((s.high - s.low) * (WIDE - (LEFT + RIGHT) * 25.4 / 72) / s.tip + 12, 30, 62))
 
 
-def _notes(limits: Limits) -> str:
-    words = [f"Limit exceeded: {limit.part} ({limit.name}). {limit.words}" for limit in limits.passed]
+def _notes(limits: Limits, checked: Summary | None) -> str:
+    verdict = [] if checked is None else [checked.words]
+    words = [f"Limit exceeded: {limit.part} ({limit.called}). {limit.words}" for limit in limits.passed]
     if not words:
         words = ["All limits hold."]
         if limits.first is not None:
-            words = [f"All limits hold. The nearest: {limits.first.part} ({limits.first.name}). {limits.first.words}"]
+            words = [f"All limits hold. The nearest: {limits.first.part} ({limits.first.called}). {limits.first.words}"]
     if past_it(limits):
         words.append("Where the stress is past what it bears, the metal gives instead of bearing the stress drawn.")
     flags = [FLAGS[flag] for flag in limits.flags]
-    return "\n".join(lines_of(text, 118) for text in [*words, *flags])
+    others = () if checked is None else (one for one in checked.bad if one.name not in ("warnings", "limits"))
+    return "\n".join(lines_of(text, 118) for text in [*verdict, *words, *flags, *(one.words for one in others)])

@@ -17,7 +17,7 @@ from detentsim.show.one_build.limits.words import (
 )
 from detentsim.show.theme.cautions import BENDING
 from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row, verdict_lines, verdict_rows
-from detentsim.show.theme.tables import table, wrap
+from detentsim.show.theme.tables import first_that_fits, table, wrap
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -52,15 +52,29 @@ def limits_report(found: Limits, checked: Summary, where_from: str = "", pushed:
     str
         Lines up to 96 characters, in the units of the build.
     """
-    parts = [
-        [*([where_from] if where_from else []), found.build.name, *summary_lines(checked)],
-        _limits(found, full),
-        ["Bending it in", *_bending(found, pushed, full)],
-        ["In service", *_wrapped(service_words(found))],
-    ]
-    parts += _rest(found) if full else []
-    parts += [wrap(BENDING, "")]
+    head = [*([where_from] if where_from else []), found.build.name, *summary_lines(checked)]
+    if full:
+        return _joined([head, *_parts(found, pushed, True), *_rest(found), wrap(BENDING, "")])
+    return first_that_fits(_joined([head, *_parts(found, pushed, False, *shown), wrap(BENDING, "")]) for shown in SHOWN)
+
+
+SHOWN = ((NEAREST, True), (2, True), (1, True), (0, True), (0, False))
+"""Limits told in words, and whether the next bends are told too; less where a long verdict takes the page's room."""
+
+
+def _joined(parts: Iterable[list[str]]) -> str:
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _parts(
+    found: Limits, pushed: Any, full: bool, nearest: int = NEAREST, correction: bool = True
+) -> tuple[list[str], ...]:
+    """Limits, bending and service; in short so many limits in words, with or without the next bends."""
+    return (
+        _limits(found, full, nearest),
+        ["Bending it in", *_bending(found, pushed, full, correction)],
+        ["In service", *_wrapped(service_words(found))],
+    )
 
 
 def _wrapped(sentences: Iterable[str]) -> list[str]:
@@ -100,34 +114,34 @@ def worst_first(limits: Iterable[Limit]) -> list[Limit]:
     return sorted(limits, key=lambda limit: (rank[limit.holds], -(limit.use or 0.0)))
 
 
-def _limits(found: Limits, full: bool) -> list[str]:
+def _limits(found: Limits, full: bool, nearest: int) -> list[str]:
     """A row for each limit; in short those alone that somebody must watch."""
     lines = ["Limits, the worst first, and how much of each is used"]
     ordered = worst_first(found.limits)
-    minor = [] if full else _minor(ordered)
+    minor = [] if full else _minor(ordered, nearest)
     for limit in ordered:
         if limit not in minor:
             mark = "EXCEEDED" if limit.holds is False else _share(limit)
             words = "as above" if limit.holds is False and not full else limit.words
-            lines += wrap(words, f"  {limit.part:<5}{limit.name:<12}{mark:>9}  ", " " * 30)
-    rest = ", ".join(f"{one.part} {one.name} {_share(one)}" for one in minor)
+            lines += wrap(words, f"  {limit.part:<5}{limit.called:<12}{mark:>9}  ", " " * 30)
+    rest = ", ".join(f"{one.part} {one.called} {_share(one)}" for one in minor)
     return [*lines, *(wrap(f"The others hold: {rest}.") if minor else [])]
 
 
-def _minor(ordered: list[Limit]) -> list[Limit]:
+def _minor(ordered: list[Limit], nearest: int) -> list[Limit]:
     """Limits that hold and of which the short report tells only the share used."""
     holding = [one for one in ordered if one.holds]
     watched = len(ordered) - len(holding)
-    return [one for i, one in enumerate(holding) if (one.use or 0.0) < SMALL or i + watched >= NEAREST]
+    return [one for i, one in enumerate(holding) if (one.use or 0.0) < SMALL or i + watched >= nearest]
 
 
-def _bending(found: Limits, pushed: Any, full: bool) -> list[str]:
+def _bending(found: Limits, pushed: Any, full: bool, correction: bool) -> list[str]:
     units = found.build.units
     asked = (
         "" if pushed is None else f"The push asked for leaves {held(pushed.magnitude, units)} of bend in the flat bar."
     )
     if not full:
-        return [*_wrapped(bending_words(found)), *wrap(asked), *_correction(found)]
+        return [*_wrapped(bending_words(found)), *wrap(asked), *(_correction(found) if correction else [])]
     return [*_wrapped(bending_words(found)), *_wrapped(more_bending_words(found)), *wrap(asked), *_pushes(found)]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.one_build.limits.behind_bar import SOFT
+from detentsim.analysis.one_build.limits.margins import lost_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -99,13 +100,12 @@ def _loss_words(found: Limits) -> Iterator[str]:
     if s.bend_after is None:
         yield "The first full unlock takes bend out; how much is not known: measure it."
     else:
-        lost = bend - s.bend_after
-        takes = f"{held(lost, units)} of {held(bend, units)}" if lost >= 0.005 else f"less than {held(0.01, units)}"
+        takes = f"{lost_words(bend - s.bend_after, units)} of {held(bend, units)}"
         yield (
             f"The first full unlock takes {takes} of bend; after it the bar has settled, and pushes to the same place "
             "take nothing more."
         )
-    if s.over_bend is not None:
+    if s.over_bend is not None and held(s.over_bend, units) != held(bend, units):
         yield (
             f"So bend it to {held(s.over_bend, units)}, push it out once to full travel, and measure: it settles at "
             f"{held(bend, units)}. Let that outward push be the last: bending in after it opens the loss again."

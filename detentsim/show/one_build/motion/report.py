@@ -17,11 +17,11 @@ from detentsim.show.one_build.motion.words import (
     staying_words,
 )
 from detentsim.show.theme.rows import build_rows, finite, result_row, summary_lines, summary_row, verdict_rows
-from detentsim.show.theme.tables import table, wrap
+from detentsim.show.theme.tables import first_that_fits, table, wrap
 from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection, Iterable
 
     from detentsim.analysis.one_build.motion.falling import Hang
     from detentsim.analysis.one_build.motion.motion import Motion
@@ -29,9 +29,9 @@ if TYPE_CHECKING:
     from detentsim.units.systems import UnitSystem
 
 CAUTION = (
-    "Try the knife before you carry it, and keep fingers out of the falling blade's way. US federal law, 15 U.S.C. "
-    "1244(5), leaves out of its ban a knife with a bias toward closure that the hand must overcome; your local law may "
-    "differ, and decides. This is no legal advice."
+    "Try the knife before you carry it; keep fingers out of the falling blade's way. US federal law, 15 U.S.C. "
+    "1244(5), exempts a knife with a bias toward closure that the hand must overcome; your local law may differ, and "
+    "decides. This is no legal advice."
 )
 """What to mind with a moving blade; the citation is of US law."""
 
@@ -53,16 +53,28 @@ def motion_report(m: Motion, where_from: str = "", full: bool = False) -> str:
     str
         Lines up to 96 characters, in the units of the build.
     """
+    if full:
+        return _text(m, where_from, full, ())
+    return first_that_fits(_text(m, where_from, full, without) for without in LEFT_OUT)
+
+
+LEFT_OUT = ((), ("traits",), ("traits", "attitudes"), ("traits", "attitudes", "worst torque"))
+"""What the short report leaves to ``--full`` where a long verdict takes the page's room."""
+
+
+def _text(m: Motion, where_from: str, full: bool, without: Collection[str]) -> str:
     opening = [*opening_words(m), *(comfort_words(m) if full else ())]
-    closing = [*closing_words(m), *(holding_words(m) if full else attitude_list(m))]
+    attitudes = () if "attitudes" in without else attitude_list(m)
+    closing = [*closing_words(m), *(holding_words(m) if full else attitudes)]
+    traits = () if "traits" in without else (flag for flag in m.flags if flag not in UNSOUND)
     parts = [
         [*([where_from] if where_from else []), m.build.name, *summary_lines(m.summary)],
         ["Does it fly open?", *_wrapped(opening), *(_speeds(m) if full else [])],
         ["Does it fall shut?", *_wrapped(closing), *(_attitudes(m) if full else [])],
-        ["Does it stay shut?", *_wrapped(staying_words(m, full))],
-        [line for flag in m.flags if flag not in UNSOUND for line in wrap(f"{FLAGS[flag]} [{flag}]", "")],
+        ["Does it stay shut?", *_wrapped(staying_words(m, full, "worst torque" not in without))],
+        [line for flag in traits for line in wrap(f"{FLAGS[flag]} [{flag}]", "")],
         _blade(m) if full else [],
-        wrap(CAUTION if full else f"Energies, tables and what else was computed: --full. {CAUTION}", ""),
+        wrap(CAUTION if full else f"The rest: --full. {CAUTION}", ""),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from detentsim.analysis.in_hand.advise.symptoms.case import STIFFEST
 from detentsim.analysis.one_build.limits.margins import THUMB
-from detentsim.show.one_build.feel_curve.report import attitude_words
+from detentsim.show.one_build.feel_curve.report import attitude_words, stop_words
 from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
@@ -93,7 +93,8 @@ def _asks(m: Motion) -> Iterator[str]:
     """What the throw asks of the finger, where that is much, or depends on how fast it is."""
     units = m.build.units
     if m.opening.finger is not None and m.opening.finger > STIFFEST and not m.opening.stall:
-        yield f"That is more than a finger should have to give: {units.pull(STIFFEST)} is the most to pull a control."
+        push, most = units.apart(m.opening.finger, STIFFEST, "N")
+        yield f"{push} is much for a finger: the most advised for pulling a control is {most} (MIL-STD-1472E)."
     slow = [one for one in m.opening.speeds if not one.opens]
     if slow and not m.opening.stall:
         at = f"{slow[-1].stall or 0:.0f} deg"
@@ -120,8 +121,7 @@ def closing_words(m: Motion) -> Iterator[str]:
         if own.opens:
             yield f"Let go at {start:.0f} deg its own weight swings it open, {held}."
             return
-        where = "stays where it is" if abs((own.hangs or 0) - start) < 0.01 else f"hangs at {own.hangs or 0:.0f} deg"
-        yield f"It does not fall shut: let go at {start:.0f} deg it {where}, {held}."
+        yield f"It does not fall shut: let go at {start:.0f} deg it {stop_words(start, own.hangs)}, {held}."
         return
     yield _falls(m, own, start)
     reach = 1.5 * float(m.response.load.record.balance_radius)
@@ -188,7 +188,7 @@ def _outcome(one: Hang) -> str:
     return "swings open" if one.opens else "stays" if one.stays else f"hangs at {one.hangs or 0:.0f} deg"
 
 
-def staying_words(m: Motion, full: bool = True) -> Iterator[str]:
+def staying_words(m: Motion, full: bool = True, torque: bool = True) -> Iterator[str]:
     """What keeps the blade shut, sentence by sentence.
 
     Parameters
@@ -196,6 +196,8 @@ def staying_words(m: Motion, full: bool = True) -> Iterator[str]:
     m : Motion
     full : bool
         Whether to add the fall of the knife and the pull of the ball.
+    torque : bool
+        Whether to give the torque that opens it in the worst direction.
 
     Yields
     ------
@@ -203,9 +205,9 @@ def staying_words(m: Motion, full: bool = True) -> Iterator[str]:
     """
     yield from _held(m)
     s, units = m.staying, m.build.units
-    if s.torque is not None and s.torque > 0:
+    if torque and s.torque is not None and s.torque > 0:
         yield f"In the worst direction, with its weight helping, {units.two(s.torque, 'N*mm')} on the blade opens it."
-    elif s.torque is not None:
+    elif torque and s.torque is not None:
         yield "In the worst direction its own weight opens it."
     if full and s.drop is not None:
         yield (
