@@ -10,6 +10,7 @@ from helpers.gauges import readings
 import detentsim as ds
 from detentsim.knife.measured.measured import Measured
 from detentsim.show.in_hand.compare.report import compare_report
+from detentsim.units.systems import INCH
 
 GARDEN = ds.Build.loads(GARDEN_TEXT)
 OPENER = 15.0  # mm
@@ -39,6 +40,22 @@ def test_pulls_at_two_radii_without_a_build_are_compared_at_the_first():
     assert found.distances[1].steps == pytest.approx(0, abs=1e-6)
     assert found.items[1].values["breakout_force"] == pytest.approx(found.first.values["breakout_force"], rel=1e-6)
     assert "Pulled 20 mm from the pivot; converted by its torque to 10 mm." in found.items[1].notes
+
+
+def test_notes_speak_the_units_of_the_report():
+    """1 in is 25.4 mm and 1 lbf 4.448 N by definition: 30 mm are 1.2 in, 15 mm 590 thou."""
+    angle = np.concatenate([np.zeros(40), np.linspace(0.02, 12, 300)])
+    force = np.concatenate([np.linspace(0.35, 14, 40), np.where(angle < 5, 10 - 1.8 * angle, 1.0)[40:]])
+    far = pulled(0.5, heading=",radius_mm", tail=f",{2 * OPENER}")
+    inch = GARDEN.change({"units": "inch"})
+    for found in (
+        ds.compare(inch, far, _text(angle, force)),
+        ds.compare(GARDEN, far, _text(angle, force), shown_in=INCH),
+    ):
+        notes = " ".join(note for feel in found.items for note in feel.notes)
+        assert not re.search(r"\d (mm|N)\b", notes)
+        assert "Pulled 1.2 in from the pivot; converted by its torque to 0.59 in." in notes
+        assert "The highest force, 3.1 lbf, stands alone" in notes
 
 
 def test_a_zero_that_is_given_changes_nothing_and_one_below_the_drag_is_doubted():

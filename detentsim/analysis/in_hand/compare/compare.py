@@ -192,7 +192,10 @@ def _judged(bands: Sequence[Target], feel: FeelCurve, base: FeelCurve | None, un
 
 
 def compare(
-    *items: Build | Measured, target: Build | Measured | None = None, names: Sequence[str] | None = None
+    *items: Build | Measured,
+    target: Build | Measured | None = None,
+    names: Sequence[str] | None = None,
+    shown_in: UnitSystem | None = None,
 ) -> Comparison:
     """Set feel curves side by side.
 
@@ -205,6 +208,8 @@ def compare(
         The wanted feel.
     names : sequence of str, optional
         Names of the items.
+    shown_in : UnitSystem, optional
+        Units of report, figure and notes; by default those of the first build, or metric where there is none.
 
     Returns
     -------
@@ -230,13 +235,14 @@ def compare(
     wanted = feel_of_build(target, "target") if isinstance(target, Build) else None
     record = next((record_of(feel) for feel in (*built.values(), wanted) if feel is not None), None)
     opener = _opener(record, [*items, target])
+    units = shown_in or next((one.units for one in (*items, target) if isinstance(one, Build)), METRIC)
     feels = tuple(
-        built[i] if isinstance(one, Build) else feel_of_measured(one, called[i], record, opener)
+        built[i] if isinstance(one, Build) else feel_of_measured(one, called[i], record, opener, units)
         for i, one in enumerate(items)
     )
     if isinstance(target, Measured):
-        wanted = feel_of_measured(target, "target", record, opener)
-    return Comparison(feels, wanted)
+        wanted = feel_of_measured(target, "target", record, opener, units)
+    return Comparison(feels, wanted, shown_in)
 
 
 def _opener(record: Record | None, items: Sequence[object]) -> float | None:

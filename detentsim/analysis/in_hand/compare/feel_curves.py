@@ -16,7 +16,7 @@ from detentsim.analysis.one_build.curve.curve import Curve, curve
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.target.target import FELT
 from detentsim.mechanics.motion.pivot import lever
-from detentsim.units.numbers import two
+from detentsim.units.systems import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -139,7 +139,11 @@ def _ordered(values: dict[str, float | None]) -> dict[str, float | None]:
 
 
 def feel_of_measured(
-    measured: Measured, name: str, record: Record | None = None, opener: float | None = None
+    measured: Measured,
+    name: str,
+    record: Record | None = None,
+    opener: float | None = None,
+    units: UnitSystem = METRIC,
 ) -> FeelCurve:
     """Feel curve of a measured knife: each run smoothed and read by itself, then averaged.
 
@@ -155,6 +159,8 @@ def feel_of_measured(
         Of the build whose opener it was measured at.
     opener : float, optional
         Distance from the pivot that the forces are given at [m]; by default that build's opener.
+    units : UnitSystem
+        Of the notes.
 
     Returns
     -------
@@ -180,7 +186,7 @@ def feel_of_measured(
     why |= {one: unread or NO_LEVER for one, sample in known.items() if not sample}
     angle, force = _mean_line(lines)
     noise = float(np.median([line.noise for line in lines]))
-    notes = [*_notes(measured, lines, reads), *_pull_notes(measured, reads, opener)]
+    notes = [*_notes(measured, lines, reads, units), *_pull_notes(measured, reads, opener, units)]
     missed = float(np.mean([read.missed for read in reads]))
     shown = angle, force, _ordered(values), scatter, why
     return FeelCurve(name, "measured", measured.source, *shown, raw, len(raw), noise, noise, missed, tuple(notes))
@@ -191,13 +197,13 @@ def _at_opener(run: Run, opener: float | None) -> float:
     return 1.0 if opener is None or np.isnan(run.radius) else run.radius / opener
 
 
-def _pull_notes(measured: Measured, reads: Sequence[Read], opener: float | None) -> list[str]:
+def _pull_notes(measured: Measured, reads: Sequence[Read], opener: float | None, units: UnitSystem) -> list[str]:
     """Sentences on where the gauge pulled, on a zero that is off, and on a peak of a ball that sticks at rest."""
     notes = []
     radii = sorted({run.radius for run in measured.runs if not np.isnan(run.radius)})
     if opener is not None and any(abs(radius - opener) > 1e-9 for radius in radii):
-        where = " and ".join(f"{two(radius * 1e3)} mm" for radius in radii)
-        notes.append(f"Pulled {where} from the pivot; converted by its torque to {two(opener * 1e3)} mm.")
+        where = " and ".join(units.two(radius * 1e3, "mm") for radius in radii)
+        notes.append(f"Pulled {where} from the pivot; converted by its torque to {units.two(opener * 1e3, 'mm')}.")
     if any(read.drag is not None and read.drag < 0 for read in reads):
         notes.append("The force past let-go is below zero: the gauge's zero is off. Give it in a column zero_N.")
     alone = [(read.breakout_force, read.behind) for read in reads if read.breakout_force and read.behind]
@@ -205,8 +211,8 @@ def _pull_notes(measured: Measured, reads: Sequence[Read], opener: float | None)
     if stuck:
         top, behind = np.mean(stuck, axis=0)
         notes.append(
-            f"The highest force, {two(top)} N, stands alone at the first angle; what follows leads back to "
-            f"{two(behind)} N. It holds the ball's friction at rest, or the gauge's own."
+            f"The highest force, {units.pull(top)}, stands alone at the first angle; what follows leads back to "
+            f"{units.pull(behind)}. It holds the ball's friction at rest, or the gauge's own."
         )
     return notes
 
@@ -238,16 +244,16 @@ def _mean_line(lines: Sequence[Smooth]) -> tuple[Array, Array]:
     return angle, np.mean([np.interp(angle, line.angle, line.force) for line in lines], axis=0)
 
 
-def _notes(measured: Measured, lines: Sequence[Smooth], reads: Sequence[Read]) -> list[str]:
+def _notes(measured: Measured, lines: Sequence[Smooth], reads: Sequence[Read], units: UnitSystem) -> list[str]:
     """Sentences on the uncertainty of a measured curve."""
     widest = max(line.widest for line in lines)
     noise = float(np.median([line.noise for line in lines]))
-    said = f"A single reading scatters by {two(noise)} N about its run"
+    said = f"A single reading scatters by {units.pull(noise)} about its run"
     notes = [f"{said}; smoothed over up to {widest} readings." if widest > 1 else "Taken as it is, nothing smoothed."]
     missed = [read.missed for read in reads if read.breakout_force and read.missed > FELT / 2 * read.breakout_force]
     if missed:
         bound = max(missed)
-        over = f"it may lie up to {two(bound)} N above" if np.isfinite(bound) else "it may lie well above"
+        over = f"it may lie up to {units.pull(bound)} above" if np.isfinite(bound) else "it may lie well above"
         notes.append(
             f"Readings stand far apart at the breakout: {over} the highest one, or that one is a slip. "
             "Take more readings there."

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -45,9 +44,8 @@ def run(args: argparse.Namespace) -> int:
     given = [*args.items, *([] if args.target is None else [args.target])]
     keep_apart(args, *(part for path in given for part in _parts(path)))
     read = _items(args.items, args.target, args.units)
-    c = compare(*read[: len(args.items)], target=read[-1] if args.target is not None else None)
-    if args.units is not None:
-        c = replace(c, shown_in={"metric": METRIC, "inch": INCH}[args.units])
+    target = read[-1] if args.target is not None else None
+    c = compare(*read[: len(args.items)], target=target, shown_in={"metric": METRIC, "inch": INCH}.get(args.units))
     text = compare_report(c, args.full or args.document is not None)
     hand_out(args, text, lambda: compare_document(c), lambda: compare_csv(c), lambda: show.compare_figure(c))
     return DONE
