@@ -39,6 +39,8 @@ class Material:
         [Pa]. Endurance: largest stress of a cycle endured ten million times. Flexural: ceramics only.
     endurance_ratio : float
         Smallest over largest stress of that cycle; -1 (fully reversed) where its source does not say.
+    mean_stress_share : float
+        Part of the ultimate strength to which the line of endured mean stress is drawn; 1 is Goodman's.
     fracture_toughness : float or None
         K_Ic [Pa m^0.5]; ceramics only.
     hardness_hv : float or None
@@ -67,6 +69,7 @@ class Material:
     ultimate_strength: float | None = None
     endurance_strength: float | None = None
     endurance_ratio: float = -1.0
+    mean_stress_share: float = 1.0
     flexural_strength: float | None = None
     fracture_toughness: float | None = None
     hardness_hv: float | None = None

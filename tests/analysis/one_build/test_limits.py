@@ -33,7 +33,7 @@ def test_a_knife_changed_on_purpose_is_past_its_limit(case):
     assert report.splitlines()[1].startswith("Not right as it is")
     assert "a limit is exceeded" in report.splitlines()[1]
     for name in wanted:
-        assert re.search(rf"^  \w+ +{name} +EXCEEDED  ", report, re.MULTILINE)
+        assert re.search(rf"^  \w+ +{named(found, name).called} +EXCEEDED  ", report, re.MULTILINE)
 
 
 @pytest.mark.slow

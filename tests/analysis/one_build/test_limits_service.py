@@ -3,6 +3,7 @@
 import json
 import math
 import re
+from statistics import NormalDist
 
 import numpy as np
 import pytest
@@ -66,9 +67,26 @@ def test_without_a_stop_a_thumb_is_the_measure():
     assert limit.holds is None
     assert found.within
     assert found.service.stop is None
-    assert f"{two(THUMB[0])} to {two(THUMB[1])} N" in limit.words
+    assert f"a weak thumb pushes {two(THUMB[0])} N, a strong one {two(THUMB[1])} N" in limit.words
     push = found.service.push_before_loss
     assert f"{two(push)} N" in limit.words
+
+
+def test_weak_and_strong_thumbs_stand_about_the_published_means():
+    """Means of 8 women and 23 men: Choi et al. 2020, Applied Sciences 10(1):194; spread of 25 % assumed, normal."""
+    z = NormalDist().inv_cdf(0.95)
+    assert THUMB[0] == pytest.approx(100.6 * (1 - 0.25 * z), rel=0.04)
+    assert THUMB[1] == pytest.approx(136.7 * (1 + 0.25 * z), rel=0.04)
+
+
+def test_a_bar_that_no_thumb_bends_back_holds_without_a_stop():
+    thick = {"bar.relief_thickness": None, "bar.relief_length": None, "bar.bend": "0.7 mm"}
+    found = limits_of(NO_STOP | thick | {"bar.material": "UNS S17400 H900"})
+    limit, push = named(found, "over-travel"), found.service.push_before_loss
+    assert push > THUMB[1]
+    assert limit.holds
+    assert limit.use == pytest.approx(THUMB[1] / push)
+    assert "a strong thumb's 200 N" in limit.words
 
 
 @pytest.mark.slow
@@ -95,6 +113,20 @@ def test_a_clip_is_a_soft_stop_and_judged_only_when_asked():
     # It stands on the handle with its preset, so it gives only beyond that force.
     assert found.clip.rest == pytest.approx(found.clip.stiffness * 0.5)
     assert found.clip.grip == pytest.approx(found.clip.stiffness * 1.5)
+
+
+def test_pure_titanium_bears_mean_stress_to_half_its_ultimate_strength_alone():
+    """Iwata, MATEC Web Conf. 321 (2020) 11012: for grade 2 only the line to half the ultimate strength is safe."""
+    pure, alloy = (
+        limits_of({"bar.material": metal, "bar.bend": "0.9 mm"}) for metal in ("CP titanium grade 2", "Ti-6Al-4V")
+    )
+    for found, part in ((pure, 0.5), (alloy, 1.0)):
+        f = found.fatigue
+        amplitude, mean = (f.high - f.low) / 2, (f.high + f.low) / 2
+        assert mean > 0
+        assert f.use_for_ever == pytest.approx(amplitude / f.endurance + mean / (part * f.ultimate), rel=1e-9)
+    assert "by a line to 0.5 of the ultimate strength" in named(pure, "fatigue").words
+    assert "by Goodman's line" in named(alloy, "fatigue").words
 
 
 def test_fatigue_counts_the_residual_in_the_mean():

@@ -28,16 +28,20 @@ class Fatigue:
         shaken down.
     endurance, ultimate : float
         Fully reversed endurance strength and ultimate strength.
+    mean_limit : float
+        Mean stress to which the line is drawn: the ultimate strength, or the part of it that the metal's source gives.
     openings, strength : float
         A long life of a knife, and the fully reversed strength for so many cycles.
     use, use_for_ever : float
-        By Goodman's line, for that life and for any number of openings; over 1 it cracks.
+        By the straight line from the endurance strength to `mean_limit`, for that life and for any number of openings;
+        over 1 it cracks.
     """
 
     low: float
     high: float
     endurance: float
     ultimate: float
+    mean_limit: float
     openings: float
     strength: float
     use: float
@@ -45,7 +49,7 @@ class Fatigue:
 
 
 def read_fatigue(record: Record, lockup_force: float, material: Material) -> Fatigue | None:
-    """Use of the fatigue strength at the worst place of the bar, mean stress by Goodman's line.
+    """Use of the fatigue strength at the worst place of the bar, mean stress by Goodman's line or the metal's own.
 
     Parameters
     ----------
@@ -72,8 +76,9 @@ def read_fatigue(record: Record, lockup_force: float, material: Material) -> Fat
     given = material.endurance_strength / 1e6
     endurance = float(fatigue.fully_reversed(given, material.endurance_ratio, ultimate))
     strength = float(fatigue.strength_at(OPENINGS, endurance, ultimate))
-    uses = fatigue.goodman_use(np.min(bar_stress, axis=0), np.max(bar_stress, axis=0), strength, ultimate)
+    limit = material.mean_stress_share * ultimate
+    uses = fatigue.goodman_use(np.min(bar_stress, axis=0), np.max(bar_stress, axis=0), strength, limit)
     worst = int(np.argmax(uses))
     low, high = float(np.min(bar_stress[:, worst])), float(np.max(bar_stress[:, worst]))
-    use, for_ever = float(uses[worst]), float(fatigue.goodman_use(low, high, endurance, ultimate))
-    return Fatigue(low, high, endurance, ultimate, OPENINGS, strength, use, for_ever)
+    use, for_ever = float(uses[worst]), float(fatigue.goodman_use(low, high, endurance, limit))
+    return Fatigue(low, high, endurance, ultimate, limit, OPENINGS, strength, use, for_ever)

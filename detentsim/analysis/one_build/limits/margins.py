@@ -18,8 +18,9 @@ if TYPE_CHECKING:
     from detentsim.analysis.results import Results
     from detentsim.mechanics.record import Record
 
-# Greatest push of an adult's thumb [N], mean of women and of men: Choi et al. 2020, Applied Sciences 10(1):194.
-THUMB = (100.6, 136.7)
+# Greatest push of a weak and of a strong thumb [N]: 5th of 100 women, 95th of 100 men, about the means 100.6 N of 8
+# women and 136.7 N of 23 men (Choi et al. 2020, Applied Sciences 10(1):194), at an assumed spread of 25 %.
+THUMB = (60.0, 200.0)
 
 
 @dataclass(frozen=True)
@@ -141,8 +142,20 @@ def _service(service: Service, bent: float, units: UnitSystem) -> Iterator[Limit
 
 
 def _unjudged(words: str, push: float, units: UnitSystem) -> Limit:
-    thumb = units.between(*THUMB, "N")
-    text = f"{words}: pushed outward at its tip with {units.pull(push)} the bar loses bend; a thumb can push {thumb}."
+    weak, strong = (units.pull(thumb) for thumb in THUMB)
+    loses = f"{words}: pushed outward at its tip with {units.pull(push)} the bar loses bend"
+    if push > THUMB[1]:
+        return Limit(
+            "over-travel",
+            "bar",
+            THUMB[1],
+            push,
+            "N",
+            THUMB[1] / push,
+            True,
+            f"{loses}, more than a strong thumb's {strong}.",
+        )
+    text = f"{loses}; a weak thumb pushes {weak}, a strong one {strong}."
     return Limit("over-travel", "bar", None, None, "N", None, None, text)
 
 
@@ -181,7 +194,9 @@ def _fatigue(fatigue: Fatigue | None, units: UnitSystem) -> Iterator[Limit]:
         lasts = f"lasts {life}" if use <= 1 else f"cracks within {life}"
         lasts = "lasts any number of openings" if fatigue.use_for_ever <= 1 else lasts
         span = units.between(fatigue.low, fatigue.high, "MPa")
-        words = f"Each opening takes the bar from {span}: by Goodman's line smooth metal {lasts}."
+        drawn = fatigue.mean_limit / fatigue.ultimate
+        line = "Goodman's line" if drawn == 1 else f"a line to {drawn:g} of the ultimate strength"
+        words = f"Each opening takes the bar from {span}: by {line} smooth metal {lasts}."
         yield Limit("fatigue", "bar", use, 1.0, "", use, use <= 1, words)
 
 
