@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.knife.outcomes import UNSOUND
+from detentsim.analysis.results import in_unit
+from detentsim.knife.outcomes import RESULTS, UNSOUND
 from detentsim.knife.target.target import ends
 from detentsim.knife.target.verdict import meets
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
     from detentsim.knife.target.target import Target
     from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.response import Response
 
 
 def outside(
@@ -74,3 +76,23 @@ def missed(wanted: Target, values: npt.NDArray[Any], own: float | None) -> dict[
     none = np.isnan(values)
     below = ~none & (values < (-np.inf if low is None else low))
     return {f"{name} below": below, f"{name} above": ~meets(wanted, values, own) & ~none & ~below, f"{name} none": none}
+
+
+def inside_of(knives: Response, target: Sequence[Target], excluded: Truth) -> float:
+    """Share of solved knives that meet every target and have no warning of an unsound design.
+
+    Parameters
+    ----------
+    knives : Response
+        Shape (n,), with the results that the targets are about.
+    target : sequence of Target
+        Without wanted changes.
+    excluded : array of bool, shape (n,)
+        Knives whose sizes do not fit together; they are outside.
+    """
+    values: dict[str, npt.NDArray[Any]] = {
+        wanted.name: in_unit(wanted.name, knives.results[wanted.name]) for wanted in target
+    }
+    truths = {name: array > 0 for name, array in values.items() if RESULTS[name].is_truth}
+    why = outside(target, values | truths, knives.flags, {}, ~excluded)
+    return float(np.mean(~np.any([excluded, *why.values()], axis=0)))

@@ -74,3 +74,24 @@ def percent(share: float) -> str:
     if 0.999 < share < 1:
         return "over 99.9 %"
     return f"{100 * share:.0f} %" if share in (0, 1) or 0.1 <= share < 0.995 else f"{100 * share:.1f} %"
+
+
+def of_ten(share: float) -> str:
+    """A share of few knives, no finer than they tell it.
+
+    Parameters
+    ----------
+    share : float
+        0 to 1.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> of_ten(0.074), of_ten(0.01), of_ten(0.52)
+    ('about 1 is', 'hardly any is', 'about 5 are')
+    """
+    number = round(10 * share)
+    return {0: "hardly any is", 1: "about 1 is", 10: "nearly all are"}.get(number, f"about {number} are")

@@ -81,7 +81,8 @@ def test_json_is_one_document_without_what_is_no_number(run, build):
     assert status == 0
     found = strict(out)
     assert set(found) == {
-        "build", "demo", "verdict", "advice", "met", "right", "flags", "limits_passed", "wanted", "own", "proposals",
+        "build", "demo", "verdict", "advice", "met", "share_inside",
+            "share_inside_after", "right", "flags", "limits_passed", "wanted", "own", "proposals",
         "others", "against", "out_of_reach", "symptoms", "symptom",
     }  # fmt: skip
     assert [aim["name"] for aim in found["wanted"]] == ["breakout_force", "falls_shut"]

@@ -12,6 +12,7 @@ from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.analysis.many_builds.sweep.sweep import sweep
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.analysis.share_inside import share_inside
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
@@ -25,9 +26,13 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
     from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.knife.model import Build
+    from detentsim.knife.target.target import Target
 
 # Proposals with limits and words; the rest are only counted.
 TOLD = 6
+
+# Proposals of which the share of the knives inside is told.
+JUDGED = 3
 
 # Values of each chief move in the map.
 MAP = 41
@@ -129,6 +134,20 @@ class Advice:
     def best(self) -> Proposal | None:
         """The first proposal; None where none meets the aims, or no change is needed."""
         return self.proposals[0] if self.proposals else None
+
+    @cached_property
+    def inside(self) -> float | None:
+        """Share of the knives made to the build as it stands that meet all aims; None where nothing is uncertain."""
+        return share_inside(self.build, self._bands)
+
+    @cached_property
+    def inside_after(self) -> tuple[float | None, ...]:
+        """The same with each of the first proposals carried out, at most `JUDGED` of them."""
+        return tuple(share_inside(self.build.change(p.changes), self._bands) for p in self.proposals[:JUDGED])
+
+    @property
+    def _bands(self) -> tuple[Target, ...]:
+        return tuple(aim.band for aim in self.aims)
 
     @property
     def right(self) -> bool:

@@ -7,15 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
-from detentsim.analysis.inside import outside
+from detentsim.analysis.inside import inside_of
 from detentsim.analysis.one_build.curve.intervals import SHARE
 from detentsim.analysis.results import Results, in_unit
-from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.doubts import Doubt, doubts
 from detentsim.knife.record.drawing import FEW, draw, spread_points
 from detentsim.mechanics.names import RESULT_NAMES
@@ -110,20 +108,9 @@ def likely(build: Build, numbers: Plain, results: Results, flags: tuple[str, ...
     warned = {} if "floats" in flags else {flag: where & ~found.excluded for flag, where in knives.flags.items()}
     shares = {key: float(np.mean(where)) for key, where in (warned | found.misfits).items() if key not in flags}
     may = {key: share for key, share in sorted(shares.items(), key=lambda item: -item[1]) if share > 0}
-    return Likely(build, spread, ranges, may, knives, found.excluded, _inside(build, knives, found.excluded))
-
-
-def _inside(build: Build, knives: Response, excluded: Truth) -> float | None:
-    """Share of the knives that meet every target and have no warning of an unsound design."""
-    target = build.target
-    if not target or any(wanted.change is not None for wanted in target):
-        return None
-    values: dict[str, npt.NDArray[Any]] = {
-        wanted.name: in_unit(wanted.name, knives.results[wanted.name]) for wanted in target
-    }
-    truths = {name: array > 0 for name, array in values.items() if RESULTS[name].is_truth}
-    why = outside(target, values | truths, knives.flags, {}, ~excluded)
-    return float(np.mean(~np.any([excluded, *why.values()], axis=0)))
+    judged = bool(build.target) and all(wanted.change is None for wanted in build.target)
+    inside = inside_of(knives, build.target, found.excluded) if judged else None
+    return Likely(build, spread, ranges, may, knives, found.excluded, inside)
 
 
 def _known(values: Array, excluded: Truth) -> Array:

@@ -48,8 +48,8 @@ def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sym
     Returns
     -------
     dict
-        Keys ``build demo verdict advice met right flags limits_passed wanted own proposals others against out_of_reach
-        symptoms symptom``; ``verdict`` is that on the build as it stands.
+        Keys ``build demo verdict advice met share_inside share_inside_after right flags limits_passed wanted own
+        proposals others against out_of_reach symptoms symptom``; ``verdict`` is that on the build as it stands.
     """
     return {
         "build": build_rows(advice.build),
@@ -57,6 +57,8 @@ def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sym
         "verdict": summary_row(advice.summary),
         "advice": " ".join(verdict(advice)),
         "met": advice.met,
+        "share_inside": advice.inside,
+        "share_inside_after": list(advice.inside_after),
         "right": advice.right,
         "flags": list(advice.flags),
         "limits_passed": list(advice.past),

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS, label
-from detentsim.show.in_hand.advise.verdict import in_short, joined, verdict
+from detentsim.show.in_hand.advise.verdict import in_short, joined, made_so, verdict
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.rows import check_lines
 from detentsim.show.theme.tables import PAGE, WIDTH, wrap
@@ -68,9 +68,15 @@ def _wrapped(sentences: Sequence[str], indent: str = "  ") -> Part:
 
 def _head(advice: Advice, full: bool) -> Part:
     """Name, the verdict on the build as it stands, and what to do."""
-    do = (f"Best change: {in_short(advice.best)}.", *verdict(advice)[1:]) if advice.best else verdict(advice)
+    best = (f"Best change: {in_short(advice.best)}.", made_so(advice, 0)) if advice.best else ()
+    do = (*best, *verdict(advice)[1:]) if advice.best else verdict(advice)
     checked = advice.summary
-    return [advice.build.name, *wrap(checked.words, ""), *wrap(" ".join(do), ""), *check_lines(checked, full)]
+    return [
+        advice.build.name,
+        *wrap(checked.words, ""),
+        *wrap(" ".join(part for part in do if part), ""),
+        *check_lines(checked, full),
+    ]
 
 
 def _wanted(advice: Advice, asked: Symptom | None, full: bool) -> Part:
@@ -108,7 +114,7 @@ _TITLE = "What to change, the best first"
 def _proposals(advice: Advice) -> Part:
     lines: Part = []
     for number, proposal in enumerate(advice.proposals[:TOLD], start=1):
-        lines += _proposal(number, proposal)
+        lines += _proposal(number, proposal, advice)
     left = advice.proposals[TOLD:]
     if left:
         lines += wrap("Also: " + "; ".join(joined(p) for p in left) + ".")
@@ -119,7 +125,7 @@ def _first_proposals(advice: Advice, room: int) -> Part:
     """As many proposals as the page has room for, one at least, and the names of the rest in one line."""
     lines: Part = []
     for number, proposal in enumerate(advice.proposals[:SHORT], start=1):
-        more = _proposal(number, proposal)
+        more = _proposal(number, proposal, None)
         if lines and len(lines) + len(more) + 2 > room - 1:
             break
         lines += more
@@ -138,10 +144,11 @@ def _one_line(start: str, names: Sequence[str]) -> str:
     return f"{start}{len(names)} moves."
 
 
-def _proposal(number: int, p: Proposal) -> Part:
+def _proposal(number: int, p: Proposal, advice: Advice | None) -> Part:
     needs = f" ({'; '.join(p.needs)})" if p.needs else ""
     lines = wrap(f"{joined(p)}{needs}.", f"  {number}. ", "     ")
-    lines += wrap(p.reason, "     ")
+    made = "" if advice is None else f" {made_so(advice, number - 1)}"
+    lines += wrap(f"{p.reason}{made}", "     ")
     for flag in p.flags:
         lines += wrap(f"Then: {FLAGS[flag]} [{flag}]", "     ")
     return lines

@@ -7,9 +7,13 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.words import out_of_reach_words
 from detentsim.analysis.one_build.summary import WRONG
 from detentsim.knife.outcomes import label
+from detentsim.units.numbers import of_ten
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
+
+ENOUGH = 0.9
+"""Share of the knives inside from which nothing is said of the spread."""
 
 
 def standing(advice: Advice) -> tuple[str, ...]:
@@ -36,10 +40,33 @@ def verdict(advice: Advice) -> tuple[str, ...]:
     advice : Advice
     """
     if advice.met:
-        return (_LEFT if advice.right else _FEEL_LEFT,)
+        return (_LEFT if advice.right else _FEEL_LEFT, *_spread(advice))
     if advice.best is not None:
         return (f"{joined(advice.best)}.", *_still_wrong(advice.best))
     return ("No single move and no two together get there without a new fault.", *why_nothing(advice))
+
+
+def _spread(advice: Advice) -> tuple[str, ...]:
+    """What to mind where the build is right as drawn, but many knives made to it are not."""
+    if advice.inside is None or advice.inside >= ENOUGH:
+        return ()
+    made = f"of ten knives made to it {of_ten(advice.inside)} inside"
+    return (f"The middle is right, the spread is not: {made}; detentsim batch says what to hold.",)
+
+
+def made_so(advice: Advice, number: int) -> str:
+    """Share of the knives inside with a proposal carried out, in one sentence; empty where it is not known.
+
+    Parameters
+    ----------
+    advice : Advice
+    number : int
+        Of the proposal, from 0.
+    """
+    share = advice.inside_after[number] if number < len(advice.inside_after) else None
+    if share is None or advice.inside is None:
+        return ""
+    return f"Of ten knives made so {of_ten(share)} inside (now {of_ten(advice.inside)})."
 
 
 _LEFT = "Leave it alone: this build is right as it is."

@@ -12,7 +12,7 @@ from detentsim.show.many_builds.sweep.regions import MARKS
 from detentsim.show.theme.cautions import BENCH, CUTTING
 from detentsim.show.theme.rows import summary_lines, verdict_lines
 from detentsim.show.theme.tables import first_that_fits, wrap
-from detentsim.units.numbers import percent, two
+from detentsim.units.numbers import of_ten, percent, two
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -126,7 +126,7 @@ def _made_so(c: Curve, full: bool) -> str:
     least = 0.0 if full else RARE
     may = [f"{_in_short(flag)} {percent(share)}" for flag, share in c.likely.may.items() if share >= least]
     inside = c.likely.inside
-    said = [] if inside is None else [f"{_of_ten(inside)} inside the target (detentsim batch says more)"]
+    said = [] if inside is None else [f"{of_ten(inside)} inside the target (detentsim batch says more)"]
     ten = [f"Of ten knives made to this build {said[0]}."] if said else []
     them = "them" if said else "the knives made to this build"
     return " ".join([*ten, *([f"Warnings that some of {them} would have: {', '.join(may)}."] if may else [])])
@@ -135,16 +135,6 @@ def _made_so(c: Curve, full: bool) -> str:
 def _in_short(flag: str) -> str:
     """A flag in a few words, or the fault of sizes that fit no knife in its own."""
     return MARKS[flag].words if flag in MARKS else flag
-
-
-def _of_ten(share: float) -> str:
-    """A share of few knives, no finer than they tell it.
-
-    >>> _of_ten(0.074), _of_ten(0.01), _of_ten(0.52)
-    ('about 1 is', 'hardly any is', 'about 5 are')
-    """
-    number = round(10 * share)
-    return {0: "hardly any is", 1: "about 1 is", 10: "nearly all are"}.get(number, f"about {number} are")
 
 
 def _feed_short(c: Curve) -> str:
