@@ -15,6 +15,8 @@ _INCH_LENGTH = {"mm": "in", "um": "thou", "m/s": "in/s"}
 
 _POUND_FORCE = {"N": "lbf", "N*mm": "ozf*in", "N/mm": "lbf/in", "mJ": "ozf*in", "MPa": "ksi", "g": "oz"}
 
+_INERTIA = "kg*mm**2"
+
 THOU_BELOW = 6.35
 """Length [mm] below which the inch system counts in thou; a quarter of an inch."""
 
@@ -56,9 +58,11 @@ class UnitSystem:
 
         Examples
         --------
-        >>> INCH.unit("N*mm"), INCH.unit("deg"), METRIC.unit("N*mm")
-        ('ozf*in', 'deg', 'N*mm')
+        >>> INCH.unit("N*mm"), INCH.unit("deg"), METRIC.unit("N*mm"), INCH.unit("kg*mm**2")
+        ('ozf*in', 'deg', 'N*mm', 'oz*in**2')
         """
+        if unit == _INERTIA and (self.length, self.force) == ("in", "lbf"):
+            return "oz*in**2"
         unit = _INCH_LENGTH.get(unit, unit) if self.length == "in" else unit
         return _POUND_FORCE.get(unit, unit) if self.force == "lbf" else unit
 

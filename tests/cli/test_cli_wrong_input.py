@@ -89,12 +89,18 @@ def test_sizes_near_gives_the_neighbours(run):
     assert names == ["1.35 mm", "#54", "1.4 mm", "1.45 mm", "1.5 mm", "#53", "1.55 mm"]
 
 
-@pytest.mark.parametrize("kind", ["drills", "balls", "materials"])
+@pytest.mark.parametrize("kind", ["drills", "balls", "materials", "friction"])
 def test_sizes_prints_each_table(run, kind):
     status, out, err = run("sizes", kind)
     assert (status, err) == (0, "")
-    assert len(out.splitlines()) > 10
-    assert len(strict(run("sizes", kind, "--json")[1])["rows"]) == len(out.splitlines()) - 1
+    lines = out.partition("\n\n")[0].splitlines()
+    rows = strict(run("sizes", kind, "--json")[1])["rows"]
+    assert len(rows) == len(lines) - 1 >= 5
+    assert max(map(len, out.splitlines())) <= 160
+    for row in rows:  # what is too long for the table stands under it
+        assert " ".join(str(row.get("source", row["name" if "name" in row else "state"])).split()) in " ".join(
+            out.split()
+        )
 
 
 def test_sizes_near_nonsense_is_one_sentence(run):

@@ -188,9 +188,9 @@ def _target(build: Build, response: Response) -> Check:
 
 
 def _change_words(wanted: Target, result: Result, units: UnitSystem) -> str:
-    """A wanted change of this very build, which `detentsim advise` looks for."""
+    """A wanted change of this very build, which advice looks for."""
     now = f"{label(wanted.name)} has no value" if result is None else result_words(wanted.name, result, units)
-    return _sentence(f"{now}: {wanted_words(wanted, units)} from this build is wanted (see detentsim advise)")
+    return _sentence(f"{now}: {wanted_words(wanted, units)} from this build is wanted")
 
 
 def _sentence(text: str) -> str:

@@ -43,13 +43,13 @@ def _add_new(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
 
 def _sizes(args: argparse.Namespace) -> int:
     from detentsim.shop import sizes
-    from detentsim.show.theme.tables import table, to_json
+    from detentsim.show.theme.tables import table_with_notes, to_json
 
     found = sizes.near(args.kind, args.near) if args.near is not None else sizes.table(args.kind)
     if args.json:
         print(to_json({"kind": args.kind, "near": args.near, "rows": found.as_dicts()}), end="")
     else:
-        print(table(found.header, found.rows), end="")
+        print(table_with_notes(found.header, found.rows), end="")
     return DONE
 
 

@@ -23,6 +23,9 @@ _ROWS = 4096
 WIDTH = 96
 """Letters of a line in a report."""
 
+NOTE = 30
+"""Letters above which a cell is a sentence rather than a word."""
+
 PAGE = 30
 """Lines of a short report."""
 
@@ -83,6 +86,37 @@ def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
     widths = [max(len(row[i]) for row in cells) for i in range(len(header))]
     lines = ("  ".join(_pad(row[i], widths[i], numeric[i]) for i in range(len(header))).rstrip() for row in cells)
     return "".join(f"{line}\n" for line in lines)
+
+
+def table_with_notes(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
+    """Table without the columns that hold sentences, and under it those sentences, wrapped, by the first column.
+
+    Parameters
+    ----------
+    header : tuple of str
+    rows : tuple of tuple
+        As long as the header.
+
+    Examples
+    --------
+    >>> print(table_with_notes(("state", "value", "source"), (("oiled", 0.12, "a film of oil, seen in a handbook"),)))
+    state  value
+    oiled   0.12
+    <BLANKLINE>
+    oiled: a film of oil, seen in a handbook
+    <BLANKLINE>
+    """
+    long = [max((len(str(row[i])) for row in rows), default=0) > NOTE for i in range(len(header))]
+    notes = [i for i in range(1, len(header)) if long[i]]
+    kept = [i for i in range(len(header)) if i not in notes]
+    text = table(tuple(header[i] for i in kept), tuple(tuple(row[i] for i in kept) for row in rows))
+    if not notes:
+        return text
+    called = {i: f"{header[i].replace('_', ' ')}: " if len(notes) > 1 else "" for i in notes}
+    said = ([f"{called[i]}{row[i]}" for i in notes if row[i] not in (None, "", "-")] for row in rows)
+    sentences = (f"{row[0]}: {'; '.join(words)}" for row, words in zip(rows, said, strict=True) if words)
+    lines = [line for sentence in sentences for line in wrap(sentence, "", "  ")]
+    return f"{text}\n" + "".join(f"{line}\n" for line in lines)
 
 
 def wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:

@@ -147,9 +147,11 @@ def out_of_reach_words(missed: OutOfReach, units: UnitSystem) -> str:
     units : UnitSystem
     """
     aim, best = missed.aim, missed.nearest
-    wish = aim.said(units)
+    wish = f"a blade that {label(aim.name)}" if aim.truth else aim.said(units)
     text = f"{wish[0].upper()}{wish[1:]} is out of reach by itself: no move tried meets it without a new fault"
     if best is None:
         return f"{text} or comes nearer than the build as it stands ({_against(aim, missed.value, units)})."
     doing = " and ".join(move.short(value) for move, value in zip(best.moves, best.values, strict=True))
+    if aim.truth is not None:
+        return f"{text}; the nearest is {doing}."
     return f"{text}; the nearest, {doing}, gives {_against(aim, missed.value, units)}."

@@ -255,5 +255,5 @@ def _rest_missed(search: Search) -> str:
     if not moving:
         return "Each target can be met, but no sound design meets all of them at once."
     if all(aim.name in MOTION_NAMES for aim in search.bench.aims):
-        return f"No sound design gives {' and '.join(moving)}."
-    return f"Where the other targets are met, no sound design gives {' and '.join(moving)}."
+        return f"No sound design meets: {'; '.join(moving)}."
+    return f"Where the other targets are met, no sound design meets: {'; '.join(moving)}."

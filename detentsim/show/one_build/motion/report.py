@@ -18,7 +18,6 @@ from detentsim.show.one_build.motion.words import (
 )
 from detentsim.show.theme.rows import build_rows, finite, result_row, summary_lines, summary_row, verdict_rows
 from detentsim.show.theme.tables import first_that_fits, table, wrap
-from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
@@ -140,7 +139,7 @@ def _blade(m: Motion) -> list[str]:
     words = (
         f"Taken for the blade: {units.two(1e3 * float(record.blade_mass), 'g')}, balance "
         f"{units.two(1e3 * float(record.balance_radius), 'mm')} from the pivot, inertia "
-        f"{two(1e6 * float(record.blade_inertia))} kg*mm**2."
+        f"{units.two(1e6 * float(record.blade_inertia), 'kg*mm**2')}."
     )
     return wrap(words, "")
 

@@ -78,7 +78,9 @@ def _hangs(case: Case) -> _Told:
     falls, at = case.value("falls_shut"), case.value("hang_angle")
     if math.isnan(falls):
         return None, "it needs blade.mass and blade.balance_radius", ()
-    words = "let go, it falls shut" if falls else f"let go, it hangs at {two(at)} deg"
+    stays = abs(at - math.degrees(float(case.record.close_from))) < 0.01
+    stops = "stays where it is" if stays else f"hangs at {two(at)} deg"
+    words = f"let go, it {'falls shut' if falls else stops}"
     return not falls, words, (_truth("falls_shut"),)
 
 
