@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.proposals import Advice as Advice
     from detentsim.analysis.in_hand.compare.compare import Comparison as Comparison
     from detentsim.analysis.in_hand.compare.compare import compare as compare
+    from detentsim.analysis.in_hand.fit.fit import fit as fit
+    from detentsim.analysis.in_hand.fit.fitted import Fit as Fit
     from detentsim.analysis.many_builds.batch.batch import batch as batch
     from detentsim.analysis.many_builds.batch.questions import Batch as Batch
     from detentsim.analysis.many_builds.design.design import design as design
@@ -45,6 +47,7 @@ _HOMES = {
     "Comparison": "detentsim.analysis.in_hand.compare.compare",
     "Curve": "detentsim.analysis.one_build.curve.curve",
     "Designs": "detentsim.analysis.many_builds.design.proposals",
+    "Fit": "detentsim.analysis.in_hand.fit.fitted",
     "InputError": "detentsim.units.errors",
     "Limits": "detentsim.analysis.one_build.limits.limits",
     "Measured": "detentsim.knife.measured.measured",
@@ -56,6 +59,7 @@ _HOMES = {
     "curve": "detentsim.analysis.one_build.curve.curve",
     "demo": "detentsim.knife.packaged",
     "design": "detentsim.analysis.many_builds.design.design",
+    "fit": "detentsim.analysis.in_hand.fit.fit",
     "limits": "detentsim.analysis.one_build.limits.limits",
     "motion": "detentsim.analysis.one_build.motion.motion",
     "sweep": "detentsim.analysis.many_builds.sweep.sweep",

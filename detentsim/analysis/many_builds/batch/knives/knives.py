@@ -72,16 +72,31 @@ class Knives(Cloud):
         InputError
             Where the build has no target, or there is no such flag or yes-no result.
         """
+        return share_of(self.truths(of))
+
+    def truths(self, of: str | None = None) -> Truth:
+        """Return the knives inside the target, or with a flag, or for which a yes-no result is true; shape (n,).
+
+        Parameters
+        ----------
+        of : str, optional
+            As for `share`.
+
+        Raises
+        ------
+        InputError
+            As `share`.
+        """
         if of is None:
             if not self.build.target:
                 text = 'the build has no target; give one, such as breakout_force = { at_least = "9 N" } in [target]'
                 raise InputError("share", None, text)
-            return share_of(self.inside)
+            return self.inside
         truths = {name: values for name, values in self.results.items() if values.dtype == bool} | self.flags
         if of not in truths:
             hint = suggestion(str(of), truths) or f"; there are {', '.join(truths)}"
             raise InputError("share", of, f"{shown(of)} is no flag or yes-no result of this batch{hint}")
-        return share_of(truths[of])
+        return truths[of]
 
     def interval(self, name: str, share: float = 0.9) -> tuple[Any, Any]:
         """Range that holds the middle share of the knives.

@@ -1,0 +1,227 @@
+"""Knives that read like the one on the bench: weighted, with their ranges, and what the readings say of the drawing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.in_hand.fit.answers.conflicts import Conflict, conflicts_of
+from detentsim.analysis.in_hand.fit.answers.next_reading import NextReading, next_readings
+from detentsim.analysis.in_hand.fit.sampled.shares import weighted_share
+from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled
+from detentsim.analysis.many_builds.batch.counts.bands import Capability, capability_of
+from detentsim.analysis.many_builds.batch.knives.knives import Knives, need_share
+from detentsim.analysis.many_builds.batch.knives.tables import shown_inputs
+from detentsim.analysis.many_builds.sweep.family import Family, family
+from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.record.drawing import with_values
+from detentsim.knife.target.target import ends
+from detentsim.units.quantities import quantity
+
+if TYPE_CHECKING:
+    from detentsim.analysis.many_builds.batch.counts.shares import Share
+    from detentsim.knife.measured.readings import Readings
+    from detentsim.knife.model import Build
+    from detentsim.mechanics.record import Array
+
+CURVES = 512
+"""Knives behind the curves, equally weighted."""
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Fit(Knives):
+    """Knives made to one drawing, weighted by how well they read like the one on the bench.
+
+    `build` is the fitted build: the likeliest of these knives, with the ranges of what varies as tolerances.
+
+    Attributes
+    ----------
+    drawing : Build
+        The build that was fitted.
+    knife_weights : array, shape (n,)
+        Their sum is 1.
+    readings : Readings
+        Those of a measured curve among them.
+    again : frozenset of str
+        Inputs that the drawing states without doubt and that were measured again; they vary by the error of that.
+    seed : int
+    unread : int
+        The first knives, drawn as in a batch: what the drawing alone lets expect.
+    """
+
+    drawing: Build
+    knife_weights: Array
+    readings: Readings
+    again: frozenset[str]
+    seed: int
+    unread: int
+
+    @property
+    def weights(self) -> Array:
+        """Weight of each knife; their sum is 1, shape (n,)."""
+        return self.knife_weights
+
+    @property
+    def effective(self) -> float:
+        """How many knives of equal weight would say as much: the effective sample size."""
+        return effective(self.knife_weights)
+
+    def share(self, of: str | None = None) -> Share:
+        """Probability that this knife is inside the target, has a flag, or that a yes-no result is true of it.
+
+        Parameters
+        ----------
+        of : str, optional
+            As for a batch.
+
+        Returns
+        -------
+        Share
+            With the 95 % confidence interval of the sampling.
+
+        Raises
+        ------
+        InputError
+            As for a batch.
+        """
+        return weighted_share(self.truths(of), self.weights)
+
+    def interval(self, name: str, share: float = 0.9) -> tuple[Any, Any]:
+        """Range that holds a result or an input of this knife with a given probability.
+
+        Parameters
+        ----------
+        name : str
+            A result that is no truth, or an input that varies.
+        share : float
+            0 to 1.
+
+        Returns
+        -------
+        tuple of quantity
+
+        Raises
+        ------
+        InputError
+            For any other name, or a share outside 0 to 1.
+        """
+        need_share("interval", share)
+        low, high = self._quantiles(name, [(1 - share) / 2, (1 + share) / 2])
+        return low, high
+
+    def middle(self, name: str) -> Any:
+        """Median of a result or of an input that varies [quantity].
+
+        Parameters
+        ----------
+        name : str
+
+        Raises
+        ------
+        InputError
+            For any other name.
+        """
+        return self._quantiles(name, [0.5])[0]
+
+    def _quantiles(self, name: str, shares: list[float]) -> list[Any]:
+        """Quantiles of a result or an input; knives without a value do not count."""
+        if name in self.found.values:
+            values, unit = shown_inputs(self)[name]
+        else:
+            self.known(name)
+            values, unit = self.results[name], RESULTS[name].unit
+        known = np.isfinite(values)
+        found = quantiles(values[known], self.weights[known], shares)
+        return [quantity(float(one), unit) for one in found]
+
+    def capability(self, name: str) -> Capability:
+        """Process capability of a result against its target band, from an equally weighted sample.
+
+        Parameters
+        ----------
+        name : str
+
+        Raises
+        ------
+        InputError
+            As for a batch.
+        """
+        super().capability(name)
+        values = self.results[name][resampled(self.weights, len(self))]
+        wanted = next(aim for aim in self.build.target if aim.name == name)
+        return capability_of(values[np.isfinite(values)], ends(wanted, self.start.get(name)))
+
+    def curves(self, at: object = None) -> Family:
+        """Feel curves of knives drawn by their weights, at the same blade angles.
+
+        Parameters
+        ----------
+        at : array quantity, (start, stop, count) or list of angles, optional
+
+        Returns
+        -------
+        Family
+            Of `CURVES` knives, each as likely as any other.
+
+        Raises
+        ------
+        InputError
+            Where the angles cannot be read.
+        """
+        which = resampled(self.weights, CURVES)
+        found = with_values(self.drawing, {name: array[which] for name, array in self.found.values.items()}, CURVES)
+        return family(found.record, found.excluded, at)
+
+    @cached_property
+    def conflicts(self) -> tuple[Conflict, ...]:
+        """Readings that fewer than one in a hundred knives of the drawing would give, and what to check first."""
+        return conflicts_of(self, self.readings, self.knife_weights, self.unread)
+
+    def next_readings(self, name: str = "breakout_force") -> tuple[NextReading, ...]:
+        """By how much each reading that is not yet taken would narrow the range of a result, the best first.
+
+        Parameters
+        ----------
+        name : str
+            A result that is no truth.
+
+        Raises
+        ------
+        InputError
+            For any other name.
+        """
+        self.known(name)
+        return next_readings(self, name, self.readings, self.knife_weights, self.seed)
+
+    def to_records(self) -> npt.NDArray[Any]:
+        """Return one row for each knife, as a batch does, with its weight."""
+        from numpy.lib.recfunctions import append_fields
+
+        return np.asarray(append_fields(super().to_records(), "weight", self.weights, usemask=False))
+
+    def __repr__(self) -> str:
+        count = len(self.readings.taken) + len(self.readings.saw)
+        read = f"{count} reading{'s' * (count != 1)}"
+        return (
+            f"<Fit of {self.build.name!r} to {read}: {len(self):,} knives, as good as {self.effective:,.0f} equal ones>"
+        )
+
+    def _repr_html_(self) -> str:
+        """Return a small table for a notebook."""
+        names = [
+            name for name in (*self.found.values, *self.results) if name in self.found.values or self._number(name)
+        ]
+        rows = []
+        for name in names:
+            (low, high), middle = self.interval(name), self.middle(name)
+            rows.append(f"<tr><th>{escape(name)}</th><td>{middle:.3g~P} ({low.m:.3g} to {high.m:.3g})</td></tr>")
+        caption = f"{escape(self.build.name)}: {self.effective:,.0f} knives, medians and 90 % ranges"
+        return f"<table><caption>{caption}</caption>{''.join(rows)}</table>"
+
+    def _number(self, name: str) -> bool:
+        return not RESULTS[name].is_truth and bool(np.any(np.isfinite(self.results[name])))
