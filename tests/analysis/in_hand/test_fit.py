@@ -124,6 +124,7 @@ def test_what_is_measured_again_is_taken_as_measured():
     assert [one.what for one in fit.conflicts] == ["bar.thickness"]
 
 
+@pytest.mark.slow
 def test_a_blade_seen_to_fly_open_has_more_to_spare():
     build = garden()
     before = ds.batch(build, 1024, of=["opens_fully", "opening_spare"])
@@ -173,6 +174,7 @@ def test_the_next_reading_of_a_result_is_the_result_itself():
     assert all(0 < one.narrows < 1 for one in (*found, *taken))
 
 
+@pytest.mark.slow
 def test_what_the_next_reading_promises_it_brings():
     """Expected narrowing against the narrowing of simulated knives that are read so, on average."""
     build = garden()
