@@ -4,6 +4,13 @@ import re
 
 import pytest
 from helpers.five_knives import KNIVES
+from helpers.garden import workshop
+
+import detentsim as ds
+from detentsim.analysis.one_build.summary import summary
+from detentsim.show.one_build.feel_curve.report import report as curve_report
+from detentsim.show.one_build.limits.report import limits_report
+from detentsim.show.one_build.motion.report import motion_report
 
 COMMANDS = ("curve", "limits", "motion")
 
@@ -54,3 +61,28 @@ def test_no_rim_feed_is_judged_where_there_is_no_breakout(run, build_file):
 def test_a_blade_that_stays_where_it_is_let_go_is_not_said_to_hang(run, build_file):
     texts = _reports(run, build_file(KNIVES["liner"]))
     assert all("at 90 deg it stays where it is" in " ".join(texts[c].split()) for c in ("curve", "motion"))
+
+
+# What gives the longest verdicts: several warnings, several limits, inch sizes beside a target in newtons.
+LONG = {
+    "bar.bend": "140 thou",
+    "bar.relief_thickness": "1.1 mm",
+    "overtravel.gap": None,
+    "overtravel.from_root": None,
+    "dimple.overclose": "-0.05 mm",
+    "friction.ball_on_tang": 0.37,
+    "friction.ball_on_tang_static": 0.2,
+    "opener.leaves_at": "20 deg",
+}
+
+
+@pytest.mark.parametrize("left_out", [(), ("friction.ball_on_tang_static",), ("bar.bend",), ("dimple.overclose",)])
+def test_even_a_knife_with_many_faults_is_told_on_a_page(left_out):
+    build = workshop().change({name: text for name, text in LONG.items() if name not in left_out})
+    bar = ds.limits(build)
+    checked = summary(build, bar)
+    assert len(checked.bad) >= 2
+    texts = curve_report(ds.curve(build)), limits_report(bar, checked), motion_report(ds.motion(build))
+    for text in texts:
+        assert text.count("\n") <= 30, text
+        assert all(line in text for line in checked.words.splitlines())

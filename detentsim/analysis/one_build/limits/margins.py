@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 # women and 136.7 N of 23 men (Choi et al. 2020, Applied Sciences 10(1):194), at an assumed spread of 25 %.
 THUMB = (60.0, 200.0)
 
+LEAST_LOSS = 0.01
+"""Loss of bend below which nobody can measure it [mm]; a caliper's step."""
+
 
 @dataclass(frozen=True)
 class Limit:
@@ -183,8 +186,7 @@ def lost_words(lost: float, units: UnitSystem) -> str:
     >>> lost_words(0.314, METRIC), lost_words(0.0004, METRIC)
     ('0.31 mm', 'less than 0.01 mm')
     """
-    least = 0.01
-    return units.two(lost, "mm") if lost >= least else f"less than {units.two(least, 'mm')}"
+    return units.two(lost, "mm") if lost >= LEAST_LOSS else f"less than {units.two(LEAST_LOSS, 'mm')}"
 
 
 def _fatigue(fatigue: Fatigue | None, units: UnitSystem) -> Iterator[Limit]:

@@ -72,7 +72,13 @@ def report(c: Curve, where_from: str = "", full: bool = False) -> str:
     return _joined([*parts, verdict_lines(c.verdicts), _assumed(c), _bench(c)])
 
 
-LEFT_OUT = ((), ("rim feed",), ("rim feed", "share"), ("rim feed", "share", "steps"))
+LEFT_OUT = (
+    (),
+    ("rim feed",),
+    ("rim feed", "share"),
+    ("rim feed", "share", "steps"),
+    ("rim feed", "share", "steps", "falling"),
+)
 """What the short report leaves to ``--full`` where a long verdict takes the page's room."""
 
 
@@ -118,7 +124,8 @@ def _words(c: Curve, full: bool, without: Collection[str] = ()) -> list[str]:
     lines += wrap(_made_so(c, full)) if "share" not in without else []
     told = full or (c.rim_feed is not None and c.results["breakout_force"] is not None and "rim feed" not in without)
     feed = wrap(feed_words(c) if full else _feed_short(c)) if told else []
-    return [*lines, *feed, *wrap(shut_words(c) if full else _shut_short(c))]
+    shut = "" if "falling" in without else shut_words(c) if full else _shut_short(c)
+    return [*lines, *feed, *wrap(shut)]
 
 
 def _made_so(c: Curve, full: bool) -> str:

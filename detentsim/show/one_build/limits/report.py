@@ -58,8 +58,9 @@ def limits_report(found: Limits, checked: Summary, where_from: str = "", pushed:
     return first_that_fits(_joined([head, *_parts(found, pushed, False, *shown), wrap(BENDING, "")]) for shown in SHOWN)
 
 
-SHOWN = ((NEAREST, True), (2, True), (1, True), (0, True), (0, False))
-"""Limits told in words, and whether the next bends are told too; less where a long verdict takes the page's room."""
+SHOWN = ((NEAREST, True), (2, True), (1, True), (0, True), (0, False), (0, False, True))
+"""Limits told in words, whether the next bends are told too, and whether the exceeded ones, which the verdict tells,
+share a line; less where a long verdict takes the page's room."""
 
 
 def _joined(parts: Iterable[list[str]]) -> str:
@@ -67,11 +68,11 @@ def _joined(parts: Iterable[list[str]]) -> str:
 
 
 def _parts(
-    found: Limits, pushed: Any, full: bool, nearest: int = NEAREST, correction: bool = True
+    found: Limits, pushed: Any, full: bool, nearest: int = NEAREST, correction: bool = True, gathered: bool = False
 ) -> tuple[list[str], ...]:
     """Limits, bending and service; in short so many limits in words, with or without the next bends."""
     return (
-        _limits(found, full, nearest),
+        _limits(found, full, nearest, gathered),
         ["Bending it in", *_bending(found, pushed, full, correction)],
         ["In service", *_wrapped(service_words(found))],
     )
@@ -114,10 +115,12 @@ def worst_first(limits: Iterable[Limit]) -> list[Limit]:
     return sorted(limits, key=lambda limit: (rank[limit.holds], -(limit.use or 0.0)))
 
 
-def _limits(found: Limits, full: bool, nearest: int) -> list[str]:
+def _limits(found: Limits, full: bool, nearest: int, gathered: bool) -> list[str]:
     """A row for each limit; in short those alone that somebody must watch."""
-    lines = ["Limits, the worst first, and how much of each is used"]
     ordered = worst_first(found.limits)
+    if gathered:
+        return ["Limits", *_gathered(ordered)]
+    lines = ["Limits, the worst first, and how much of each is used"]
     minor = [] if full else _minor(ordered, nearest)
     for limit in ordered:
         if limit not in minor:
@@ -126,6 +129,15 @@ def _limits(found: Limits, full: bool, nearest: int) -> list[str]:
             lines += wrap(words, f"  {limit.part:<5}{limit.called:<12}{mark:>9}  ", " " * 30)
     rest = ", ".join(f"{one.part} {one.called} {_share(one)}" for one in minor)
     return [*lines, *(wrap(f"The others hold: {rest}.") if minor else [])]
+
+
+def _gathered(ordered: list[Limit]) -> list[str]:
+    """Names of the limits: exceeded, which the verdict tells, and not known."""
+    lines: list[str] = []
+    for holds, title in ((False, "Exceeded, as above"), (None, "Not known, see --full")):
+        names = [f"{one.part} {one.called}" for one in ordered if one.holds is holds]
+        lines += wrap(f"{title}: {', '.join(names)}.") if names else []
+    return [*lines, "  The others hold; how much of each is used: --full."]
 
 
 def _minor(ordered: list[Limit], nearest: int) -> list[Limit]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.one_build.limits.behind_bar import SOFT
-from detentsim.analysis.one_build.limits.margins import lost_words
+from detentsim.analysis.one_build.limits.margins import LEAST_LOSS, lost_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -105,7 +105,8 @@ def _loss_words(found: Limits) -> Iterator[str]:
             f"The first full unlock takes {takes} of bend; after it the bar has settled, and pushes to the same place "
             "take nothing more."
         )
-    if s.over_bend is not None and held(s.over_bend, units) != held(bend, units):
+    told = s.bend_after is None or bend - s.bend_after >= LEAST_LOSS
+    if told and s.over_bend is not None and held(s.over_bend, units) != held(bend, units):
         yield (
             f"So bend it to {held(s.over_bend, units)}, push it out once to full travel, and measure: it settles at "
             f"{held(bend, units)}. Let that outward push be the last: bending in after it opens the loss again."

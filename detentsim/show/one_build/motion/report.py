@@ -57,12 +57,12 @@ def motion_report(m: Motion, where_from: str = "", full: bool = False) -> str:
     return first_that_fits(_text(m, where_from, full, without) for without in LEFT_OUT)
 
 
-LEFT_OUT = ((), ("traits",), ("traits", "attitudes"), ("traits", "attitudes", "worst torque"))
+LEFT_OUT = tuple(("traits", "attitudes", "worst torque", "slow finger")[:count] for count in range(5))
 """What the short report leaves to ``--full`` where a long verdict takes the page's room."""
 
 
 def _text(m: Motion, where_from: str, full: bool, without: Collection[str]) -> str:
-    opening = [*opening_words(m), *(comfort_words(m) if full else ())]
+    opening = [*opening_words(m, "slow finger" not in without), *(comfort_words(m) if full else ())]
     attitudes = () if "attitudes" in without else attitude_list(m)
     closing = [*closing_words(m), *(holding_words(m) if full else attitudes)]
     traits = () if "traits" in without else (flag for flag in m.flags if flag not in UNSOUND)

@@ -26,12 +26,14 @@ _STALLS = {
 }
 
 
-def opening_words(m: Motion) -> Iterator[str]:
+def opening_words(m: Motion, slow: bool = True) -> Iterator[str]:
     """Whether the blade flies open, sentence by sentence.
 
     Parameters
     ----------
     m : Motion
+    slow : bool
+        Whether to say that a slower finger fails, where it does.
 
     Yields
     ------
@@ -54,7 +56,7 @@ def opening_words(m: Motion) -> Iterator[str]:
             f"{two(1e3 * time)} ms at {two(float(speed or 0))} rad/s, with {units.two(float(energy or 0), 'mJ')} left."
         )
     yield from _launch(m)
-    yield from _asks(m)
+    yield from _asks(m, slow)
 
 
 def _stalled(m: Motion) -> str:
@@ -89,14 +91,14 @@ def _launch(m: Motion) -> Iterator[str]:
         yield f"With this drag the breakout must be {pull(launch)} or more to throw it open; it is {pull(force)}."
 
 
-def _asks(m: Motion) -> Iterator[str]:
+def _asks(m: Motion, told: bool) -> Iterator[str]:
     """What the throw asks of the finger, where that is much, or depends on how fast it is."""
     units = m.build.units
     if m.opening.finger is not None and m.opening.finger > STIFFEST and not m.opening.stall:
         push, most = units.apart(m.opening.finger, STIFFEST, "N")
         yield f"{push} is much for a finger: the most advised for pulling a control is {most} (MIL-STD-1472E)."
     slow = [one for one in m.opening.speeds if not one.opens]
-    if slow and not m.opening.stall:
+    if told and slow and not m.opening.stall:
         at = f"{slow[-1].stall or 0:.0f} deg"
         yield f"A slower finger fails to open it: at {units.two(slow[-1].limit, 'm/s')} the blade stalls at {at}."
 
