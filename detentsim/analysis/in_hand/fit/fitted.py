@@ -128,15 +128,35 @@ class Fit(Knives):
         """
         return self._quantiles(name, [0.5])[0]
 
-    def _quantiles(self, name: str, shares: list[float]) -> list[Any]:
+    def before(self, name: str, share: float = 0.9) -> tuple[Any, Any]:
+        """Range that the drawing alone lets expect, from the knives drawn before the readings counted.
+
+        Parameters
+        ----------
+        name : str
+            As for `interval`.
+        share : float
+
+        Raises
+        ------
+        InputError
+            As `interval`.
+        """
+        need_share("before", share)
+        first = np.where(np.arange(len(self)) < self.unread, 1.0, 0.0)
+        low, high = self._quantiles(name, [(1 - share) / 2, (1 + share) / 2], first)
+        return low, high
+
+    def _quantiles(self, name: str, shares: list[float], weights: Array | None = None) -> list[Any]:
         """Quantiles of a result or an input; knives without a value do not count."""
+        weights = self.weights if weights is None else weights
         if name in self.found.values:
             values, unit = shown_inputs(self)[name]
         else:
             self.known(name)
             values, unit = self.results[name], RESULTS[name].unit
         known = np.isfinite(values)
-        found = quantiles(values[known], self.weights[known], shares)
+        found = quantiles(values[known], weights[known], shares)
         return [quantity(float(one), unit) for one in found]
 
     def capability(self, name: str) -> Capability:

@@ -16,7 +16,7 @@ from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.record.doubts import INSIDE
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.value import SHOWN_UNITS
-from detentsim.units.numbers import two
+from detentsim.units.numbers import digits, two
 from detentsim.units.quantities import factor
 
 if TYPE_CHECKING:
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from detentsim.knife.measured.readings import Reading, Readings
     from detentsim.knife.model import Build
     from detentsim.mechanics.record import Array
+    from detentsim.units.systems import UnitSystem
 
 RARE = 0.01
 """Share of the drawing's knives below which a reading is in conflict with it, both tails together."""
@@ -110,7 +111,7 @@ def _of_reading(fit: Fit, seen: Seen, reading: Reading, weights: tuple[Array, Ar
     if reading.what in fit.again:
         drawn = fit.drawing.si(reading.what)
         tail = _tail(np.full(1, drawn), reading, np.ones(1))
-        return [_again(reading, drawn, tail)] if tail < RARE else []
+        return [_again(fit.drawing.units, reading, drawn, tail)] if tail < RARE else []
     tail = _tail(values, reading, equal)
     if tail < RARE:
         return [_beside_drawing(fit, reading, values, equal, tail)]
@@ -119,35 +120,37 @@ def _of_reading(fit: Fit, seen: Seen, reading: Reading, weights: tuple[Array, Ar
     if len(fit.readings.taken) + len(fit.readings.saw) < 2 or effective(without) < ENOUGH:
         return []
     tail = _tail(values, reading, without)
-    return [_beside_others(reading, values, without, tail)] if tail < RARE else []
+    return [_beside_others(fit.drawing.units, reading, values, without, tail)] if tail < RARE else []
 
 
 def _beside_drawing(fit: Fit, reading: Reading, values: Array, equal: Array, tail: float) -> Conflict:
-    known = np.isfinite(values)
+    known, units = np.isfinite(values), fit.drawing.units
     low, middle, high = quantiles(values[known], equal[known], [0.05, 0.5, 0.95])
     sizes = suspects(fit.drawing, reading.what, reading.value, float(middle)) if reading.what in RESULTS else ()
-    expected = f"the drawing gives {_range(reading.what, low, high)} nine times in ten" if low == low else "none has it"
+    expected = (
+        f"the drawing gives {_range(reading.what, low, high, units)} nine times in ten" if low == low else "none has it"
+    )
     advice = "check the reading and its unit first"
     advice += _then(sizes) if reading.what in RESULTS else ""
-    words = f"{_named(reading.what)} reads {_said(reading.what, reading.value)}; {expected}: {advice}."
+    words = f"{_named(reading.what)} reads {_said(reading.what, reading.value, units)}; {expected}: {advice}."
     return Conflict(reading.what, tail, "drawing", (reading.what, *(size.name for size in sizes)), words)
 
 
-def _beside_others(reading: Reading, values: Array, without: Array, tail: float) -> Conflict:
+def _beside_others(units: UnitSystem, reading: Reading, values: Array, without: Array, tail: float) -> Conflict:
     known = np.isfinite(values)
     low, high = quantiles(values[known], without[known], [0.05, 0.95])
     words = (
-        f"{_named(reading.what)} reads {_said(reading.what, reading.value)}; the other readings let expect "
-        f"{_range(reading.what, low, high)}: take it again, and the one it disagrees with."
+        f"{_named(reading.what)} reads {_said(reading.what, reading.value, units)}; the other readings let expect "
+        f"{_range(reading.what, low, high, units)}: take it again, and the one it disagrees with."
     )
     return Conflict(reading.what, tail, "other readings", (reading.what,), words)
 
 
-def _again(reading: Reading, drawn: float, tail: float) -> Conflict:
-    said = _said(reading.what, reading.value)
+def _again(units: UnitSystem, reading: Reading, drawn: float, tail: float) -> Conflict:
+    said = _said(reading.what, reading.value, units)
     words = (
-        f"{reading.what} measures {said}, the build file has {_said(reading.what, drawn)}: the fit takes what was "
-        "measured; check its unit, and correct the build file if it holds."
+        f"{reading.what} measures {said}, the build file has {_said(reading.what, drawn, units)}: the fit takes what "
+        "was measured; check its unit, and correct the build file if it holds."
     )
     return Conflict(reading.what, tail, "drawing", (reading.what,), words)
 
@@ -192,17 +195,18 @@ def _named(what: str) -> str:
     return label(what) if what in RESULTS else what
 
 
-def _shown(what: str, value: float) -> tuple[float, str]:
-    """Return a value of a reading in its usual unit."""
+def _shown(what: str, value: float, units: UnitSystem) -> tuple[float, str]:
+    """Return a value of a reading in the units of the report."""
     unit = RESULTS[what].unit if what in RESULTS else SHOWN_UNITS[kind_of(what)]
-    return value * (1.0 if what in RESULTS else factor(unit_of(what)) / factor(unit) if unit else 1.0), unit
+    own = value if what in RESULTS or not unit else value * factor(unit_of(what)) / factor(unit)
+    return units.pair(own, unit)
 
 
-def _said(what: str, value: float) -> str:
-    number, unit = _shown(what, value)
-    return f"{number:.4g} {unit}".strip()
+def _said(what: str, value: float, units: UnitSystem) -> str:
+    number, unit = _shown(what, value, units)
+    return f"{digits(number, 3)} {unit}".strip()
 
 
-def _range(what: str, low: float, high: float) -> str:
-    (one, unit), (other, _) = _shown(what, low), _shown(what, high)
-    return f"{one:.3g} to {other:.3g} {unit}".strip()
+def _range(what: str, low: float, high: float, units: UnitSystem) -> str:
+    (one, unit), (other, last) = _shown(what, low, units), _shown(what, high, units)
+    return f"{digits(one, 3)}{f' {unit}' if unit != last else ''} to {digits(other, 3)} {last}".strip()

@@ -1,0 +1,129 @@
+"""The commands ``fit`` and ``readings``: which knife of the batch this one is, and a file to put its readings in."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.cli.builds import read_unpressed
+from detentsim.cli.options import add_outputs, add_units
+from detentsim.cli.outputs import hand_out, keep_apart, write_output
+from detentsim.cli.status import DONE, NO
+
+if TYPE_CHECKING:
+    import argparse
+
+    from detentsim.knife.measured.readings import Readings
+
+TRUTHS = {"": True, "yes": True, "true": True, "no": False, "false": False, "sometimes": "sometimes"}
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the commands ``fit`` and ``readings`` and their options to the parser."""
+    one = commands.add_parser(
+        "fit",
+        help="which of the knives made to a drawing is on the bench, by a few readings with shop tools",
+        description="Weigh the knives made to a drawing by how well they agree with a few readings of one: its ranges, "
+        "readings that do not fit the drawing, and what to read next.",
+        epilog="exit status 1 when the readings do not fit the drawing; `readings` writes a file to fill in",
+    )
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
+    one.add_argument("readings", nargs="?", metavar="READINGS", help="readings file (TOML)")
+    read = 'one reading, or several by commas, like "lift_force_open=6.4 N"; may be repeated'
+    one.add_argument("--reading", metavar="NAME=VALUE", action="append", default=[], help=read)
+    saw = 'what was seen, like falls_shut=no, or "sometimes"; may be repeated'
+    one.add_argument("--saw", metavar="NAME=HOW", action="append", default=[], help=saw)
+    one.add_argument("--next", metavar="RESULT", default="breakout_force", help="result that the next reading narrows")
+    one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
+    add_outputs(one, run, document="write the fitted build to a file")
+    _add_readings(commands)
+
+
+def _add_readings(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser(
+        "readings",
+        help="a readings file to fill in for fit: what to read, how, and its usual error",
+        description="A readings file to fill in for fit: what can be read with shop tools, how, and its usual error.",
+    )
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    one.add_argument("--json", action="store_true", help="print one JSON document instead")
+    one.add_argument("--replace", action="store_true", help="write over a file that stands there")
+    add_units(one)
+    one.add_argument("-o", metavar="FILE", dest="document", help="write it to a file rather than print it")
+    one.set_defaults(run=_readings, csv=None, figure=None)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Run ``fit`` and give its exit status; raises `InputError` for bad input."""
+    from detentsim.analysis.in_hand.fit.fit import fit
+    from detentsim.show.in_hand.fit.data_files import fit_document
+    from detentsim.show.in_hand.fit.report import fit_report
+    from detentsim.units.errors import InputError
+
+    if args.build is None:
+        raise InputError("BUILD", None, "fit needs a build file of your own, such as mine.toml; start one with new")
+    keep_apart(args, args.readings or "")
+    build, _ = read_unpressed(args.build, args.units)
+    found = fit(build, _given(args), args.seed, of=args.next)
+    text = fit_report(found, args.next, args.full)
+    if args.document is not None:
+        write_output(args.document, found.build.text, "-o")
+        args.document = None  # the report itself goes to no file
+    hand_out(args, text, lambda: fit_document(found, args.next))
+    return NO if found.conflicts else DONE
+
+
+def _given(args: argparse.Namespace) -> Readings:
+    """Readings of the file and of the options together."""
+    from detentsim.knife.measured.reading_file import read_readings
+    from detentsim.knife.measured.readings import Readings, from_mapping, twice
+    from detentsim.units.errors import InputError
+
+    mapping: dict[object, object] = {}
+    for option, words in [("--reading", one) for one in args.reading] + [("--saw", one) for one in args.saw]:
+        name, _, value = (part.strip() for part in words.partition("="))
+        if name in mapping:
+            raise InputError(option, words, f"{name} is given twice; give repeats by commas")
+        mapping[name] = _seen(words, value) if option == "--saw" else [part.strip() for part in value.split(",")]
+    if args.readings is None and not mapping:
+        text = 'fit needs readings: a file, written by `detentsim readings`, or --reading "lift_force_open=6.4 N"'
+        raise InputError("READINGS", None, text)
+    own = from_mapping(mapping)
+    if args.readings is None:
+        return own
+    file = read_readings(args.readings)
+    taken = (*file.taken, *own.taken)
+    for name, text in twice(taken):
+        raise InputError("--reading", name, f"{name} {text}")
+    return Readings(taken, (*file.saw, *own.saw), file.curve, file.source)
+
+
+def _seen(words: str, value: str) -> object:
+    from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
+
+    if value.lower() not in TRUTHS:
+        raise InputError("--saw", words, f"{shown(words)} will not do; give yes, no or sometimes, like falls_shut=no")
+    return TRUTHS[value.lower()]
+
+
+def _readings(args: argparse.Namespace) -> int:
+    """Run ``readings``."""
+    from detentsim.analysis.many_builds.batch.findings import results_of
+    from detentsim.analysis.many_builds.sweep.solving import own_results
+    from detentsim.analysis.many_builds.sweep.wanted import lacking
+    from detentsim.knife.measured.tools import SIGHTS, readable_results
+    from detentsim.knife.record.record import record
+    from detentsim.show.in_hand.fit.data_files import readings_rows, readings_template
+    from detentsim.show.theme.tables import to_json
+
+    keep_apart(args)
+    build, _ = read_unpressed(args.build, args.units)
+    numbers = record(build)
+    names = [*results_of(build), *(one for one in readable_results() if not list(lacking(numbers, (one,))))]
+    results = own_results(build, dict.fromkeys(names)) | {one: None for one in SIGHTS if one not in names}
+    results = {name: value for name, value in results.items() if name in names or not list(lacking(numbers, (name,)))}
+    if args.document is not None:
+        write_output(args.document, readings_template(build, results), "-o")
+    said = f"Wrote {args.document}.\n" if args.document is not None else readings_template(build, results)
+    print(to_json({"readings": readings_rows(build, results)}) if args.json else said, end="")
+    return DONE

@@ -1,0 +1,207 @@
+"""A fit as text: how this knife reads and what it likely is, conflicts first, then what to read next."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.knife.measured.tools import kind_of, unit_of
+from detentsim.knife.outcomes import RESULTS, label
+from detentsim.knife.table.value import SHOWN_UNITS
+from detentsim.show.theme.tables import PAGE, table, wrap
+from detentsim.units.numbers import digits, percent
+from detentsim.units.quantities import factor
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from detentsim.analysis.in_hand.fit.fitted import Fit
+    from detentsim.knife.measured.readings import Reading
+
+# Inputs and further readings of the short report, and the least narrowing that earns an input a line there.
+TOLD, NEXT, NARROWED = 6, 3, 0.9
+
+SPARSE = 200.0
+"""Effective number of knives below which the report says that its ranges are rough."""
+
+
+def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False) -> str:
+    """Text of a fit.
+
+    Parameters
+    ----------
+    fit : Fit
+    answer : str
+        The result that the next reading shall narrow.
+    full : bool
+        Whether to add every input, every result, and all further readings.
+
+    Returns
+    -------
+    str
+        Lines up to 96 characters, in the units of the build.
+    """
+    parts = [
+        [fit.drawing.name, *wrap(verdict_words(fit, answer), ""), *_rough(fit)],
+        [line for one in fit.conflicts for line in wrap(_sentence(one.words), "  Check  ", " " * 9)],
+        _readings(fit),
+        _inputs(fit, full),
+        _results(fit) if full else [],
+        _next(fit, answer, full),
+    ]
+    text = "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+    return text if full or text.count("\n") <= PAGE else _shorter(parts)
+
+
+def _shorter(parts: list[list[str]]) -> str:
+    """Text without the inputs, where conflicts take the page."""
+    return "\n\n".join("\n".join(part) for i, part in enumerate(parts) if part and i != 3) + "\n"
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def verdict_words(fit: Fit, answer: str) -> str:
+    """How this knife likely does, beside what its drawing let expect, and whether it is inside its target.
+
+    Parameters
+    ----------
+    fit : Fit
+    answer : str
+    """
+    start = "The readings do not fit the drawing. " if fit.conflicts else ""
+    now, before = range_words(fit, answer), range_words(fit, answer, before=True)
+    if now == "none":
+        words = f"{start}This knife has no {label(answer)}."
+    else:
+        words = (
+            f"{start}{_sentence(label(answer))} of this knife is {now}, nine chances in ten; the drawing let expect "
+        )
+        words += f"{before}."
+    if fit.drawing.target:
+        words += f" The chance that it is inside the target is {percent(fit.share().share)}."
+    return words
+
+
+def _rough(fit: Fit) -> list[str]:
+    if fit.effective >= SPARSE:
+        return []
+    return wrap(f"Ranges are rough: they stand on {fit.effective:.0f} knives, since few agree with every reading.")
+
+
+def range_words(fit: Fit, name: str, before: bool = False) -> str:
+    """Range of a result or an input that holds it nine times in ten, in the units of the report.
+
+    Parameters
+    ----------
+    fit : Fit
+    name : str
+    before : bool
+        Whether by the drawing alone.
+    """
+    low, high = (fit.before if before else fit.interval)(name)
+    if low.m != low.m:
+        return "none"
+    return _span(fit, name, low.m, high.m)
+
+
+def _unit(name: str) -> str:
+    return RESULTS[name].unit if name in RESULTS else SHOWN_UNITS.get(kind_of(name), "")
+
+
+def _span(fit: Fit, name: str, low: float, high: float) -> str:
+    units, unit = fit.drawing.units, _unit(name)
+    (one, shown), (other, last) = units.pair(low, unit), units.pair(high, unit)
+    if unit == "mm":
+        first = units.size(low) if shown != last else units.size(low).partition(" ")[0]
+        return f"{first} to {units.size(high)}"
+    return f"{digits(one, 3)} to {digits(other, 3)} {shown}".rstrip()
+
+
+def said(fit: Fit, reading: Reading) -> str:
+    """A reading with its standard error, in the units of the report.
+
+    Parameters
+    ----------
+    fit : Fit
+    reading : Reading
+    """
+    value, error = in_shown(reading)
+    units, unit = fit.drawing.units, _unit(reading.what)
+    number, shown = units.pair(value, unit)
+    more, small = units.pair(error, unit)
+    between = "" if small == shown else f" {shown}"
+    return f"{digits(number, 3)}{between} +- {digits(more, 2)} {small}".rstrip()
+
+
+def in_shown(reading: Reading) -> tuple[float, float]:
+    """Value and standard error of a reading in its usual unit: a result's own; mm, deg, N ... of an input.
+
+    Parameters
+    ----------
+    reading : Reading
+    """
+    unit = _unit(reading.what)
+    scale = 1.0 if reading.what in RESULTS or not unit else factor(unit_of(reading.what)) / factor(unit)
+    return reading.value * scale, reading.error * scale
+
+
+def _readings(fit: Fit) -> list[str]:
+    rows: list[tuple[Any, ...]] = []
+    for one in fit.readings.taken:
+        drawing = "as typed" if one.what in fit.again else range_words(fit, one.what, before=True)
+        rows.append((_name(one.what), said(fit, one), drawing, range_words(fit, one.what)))
+    for sight in fit.readings.saw:
+        seen = "sometimes" if sight.seen is None else "yes" if sight.seen else "no"
+        rows.append((_name(sight.what), seen, *(_chance(fit, sight.what, before) for before in (True, False))))
+    if not rows:
+        return ["Nothing was read: these are the knives of the drawing."]
+    return table(("read", "reading", "drawing (9 in 10)", "this knife (9 in 10)"), tuple(rows)).splitlines()
+
+
+def _chance(fit: Fit, what: str, before: bool) -> str:
+    values = (fit.results | fit.flags)[what]
+    share = float(values[: fit.unread].mean()) if before else fit.share(what).share
+    return f"yes: {percent(min(share, 1.0))}"
+
+
+def _name(what: str) -> str:
+    return label(what) if what in RESULTS else what
+
+
+def narrowing(fit: Fit) -> list[tuple[float, str]]:
+    """Width of each input's range over that of the drawing, with its name; the most narrowed first.
+
+    Parameters
+    ----------
+    fit : Fit
+    """
+    found = []
+    for name in fit.found.values:
+        (low, high), (first, last) = fit.interval(name), fit.before(name)
+        if last.m > first.m:
+            found.append(((high.m - low.m) / (last.m - first.m), name))
+    return sorted(found)
+
+
+def _inputs(fit: Fit, full: bool) -> list[str]:
+    ordered = [one for one in narrowing(fit) if one[1] not in fit.again]
+    told = ordered if full else [one for one in ordered if one[0] < NARROWED][:TOLD]
+    rows = tuple((name, range_words(fit, name, before=True), range_words(fit, name)) for _, name in told)
+    return table(("what it is", "drawing", "this knife"), rows).splitlines() if rows else []
+
+
+def _results(fit: Fit) -> list[str]:
+    names = [name for name in fit.results if not RESULTS[name].is_truth]
+    rows = tuple((label(name), range_words(fit, name, before=True), range_words(fit, name)) for name in names)
+    return table(("result", "drawing", "this knife"), rows).splitlines()
+
+
+def _next(fit: Fit, answer: str, full: bool) -> list[str]:
+    found = fit.next_readings(answer)
+    if not found:
+        return wrap(f"No further reading with shop tools would narrow {label(answer)} by more than 2 %.", "")
+    lines = [f"Read next, to narrow {label(answer)}"]
+    for one in found if full else found[:NEXT]:
+        lines += wrap(f"{_name(one.what)} (to {percent(one.narrows)} of the range): {one.how}.")
+    return lines
