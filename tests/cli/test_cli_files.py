@@ -106,3 +106,18 @@ def test_a_gap_stacked_from_washers_is_drawn(run, build, tmp_path):
     build.write_text("\n".join(lines).replace('kind = "bearings"', f'kind = "washers"\n{gap}'), encoding="utf-8")
     assert run("limits", build, "--figure", tmp_path / "x.png")[0] in (0, 1)
     assert (tmp_path / "x.png").stat().st_size
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("handles", [6, 8, 9])
+def test_few_file_handles_are_one_sentence(tmp_path, handles):
+    """With six to nine open files allowed, three of them the terminal's, a figure can run out of them anywhere."""
+    resource = pytest.importorskip("resource")
+    done = subprocess.run(
+        [sys.executable, "-m", "detentsim", "curve", "--figure", str(tmp_path / "c.png")],
+        capture_output=True,
+        text=True,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_NOFILE, (handles, handles)),
+    )
+    assert "Traceback" not in done.stderr
+    assert done.returncode == 0 or (done.returncode == 2 and done.stderr.count("\n") == 1), done.stderr
