@@ -166,6 +166,15 @@ def test_nothing_is_held_where_the_share_is_reached_as_it_is():
     assert held.before == held.after > 0.99
 
 
+def test_progress_rises_to_its_end():
+    told = []
+    batch(aimed(), 64, of=BREAKOUT).hold(0.999, progress=lambda done, total: told.append((done, total)))
+    done = [step for step, _ in told]
+    assert done == sorted(done)
+    assert done[-1] == told[-1][1] == max(done)
+    assert len(done) > 5
+
+
 def test_a_share_out_of_reach_is_said_to_be():
     made = batch(aimed(Target(BREAKOUT, 500.0, 600.0)), 256, of=BREAKOUT)
     held = made.hold(0.9)

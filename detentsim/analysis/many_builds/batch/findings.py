@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.many_builds.batch.answers.holding import Held, hold
 from detentsim.analysis.many_builds.batch.answers.nested import count_inside
+from detentsim.analysis.many_builds.batch.questions import TRIED
+from detentsim.analysis.many_builds.sweep.blocks import progress_line
 from detentsim.analysis.many_builds.sweep.solving import own_results
 from detentsim.analysis.many_builds.sweep.wanted import lacking
 from detentsim.analysis.one_build.summary import Summary, summary
@@ -165,6 +167,6 @@ def findings(batch: Batch, of: int = 12, wanted: float = 0.9, settings: Mapping[
     count, tried = batch.of(of), bends(build) if settings is None else settings
     aimed = batch.aim(tried) if tried else None
     better = None if aimed is None or not aimed.setting else aimed.cloud
-    held = batch.hold(wanted) if better is None else hold(better, wanted, batch.seed)
+    held = batch.hold(wanted) if better is None else hold(better, wanted, batch.seed, progress=progress_line(TRIED))
     aimed_count = None if better is None else count_inside(better, of, batch.seed)
     return Findings(batch, summary(build), of, count, aimed, aimed_count, held, wanted, matters, corners, own)

@@ -25,6 +25,10 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
+TRIED = "{done:,} choices of tolerances tried"
+"""Line that tells of the progress of `Batch.hold`."""
+
+
 @dataclass(frozen=True, eq=False, repr=False)
 class Batch(Knives):
     """Knives made to one drawing, and the questions that they and others like them answer.
@@ -124,7 +128,9 @@ class Batch(Knives):
         self.known(name)
         return corners(self, name)
 
-    def hold(self, share: float = 0.9, cost: Mapping[str, float] | None = None) -> Held:
+    def hold(
+        self, share: float = 0.9, cost: Mapping[str, float] | None = None, *, progress: Progress | None = None
+    ) -> Held:
         """Which tolerances to halve so that a wanted share of the knives is inside, at the least cost.
 
         Parameters
@@ -133,6 +139,8 @@ class Batch(Knives):
             Wanted, 0 to 1.
         cost : mapping of str to float, optional
             Cost of halving the band of an input; 1 where it is left out.
+        progress : callable, optional
+            Told ``(choices tried, of how many at most)``; by default a line on standard error where that is a terminal.
 
         Returns
         -------
@@ -153,7 +161,7 @@ class Batch(Knives):
                 raise InputError("cost", name, f"{shown(name)} does not vary from knife to knife here{hint}")
             if not 0 < price < np.inf:
                 raise InputError("cost", price, f"{shown(price)} is no cost above 0, such as {{{name!r}: 2.0}}")
-        return hold(self, share, self.seed, cost)
+        return hold(self, share, self.seed, cost, progress or progress_line(TRIED))
 
     def aim(self, settings: Mapping[str, object], *, progress: Progress | None = None) -> Aimed:
         """Find the setting of the drawing with which most knives are inside.

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import count
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
+from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at, quiet
 from detentsim.knife.record.drawing import draw, spread_points
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
+    from detentsim.analysis.many_builds.sweep.blocks import Progress
     from detentsim.mechanics.record import Array
 
 KNIVES = 1_024
@@ -48,7 +50,9 @@ class Held(NamedTuple):
 Choice = dict[str, int]
 
 
-def hold(like: Cloud, wanted: float, seed: int, cost: Mapping[str, float] | None = None) -> Held:
+def hold(
+    like: Cloud, wanted: float, seed: int, cost: Mapping[str, float] | None = None, progress: Progress = quiet
+) -> Held:
     """Choose tolerances to halve, one at a time, each time the one that gains most for its cost.
 
     Only what differs from knife to knife can be held; what is unknown but the same for all can be measured instead.
@@ -61,6 +65,8 @@ def hold(like: Cloud, wanted: float, seed: int, cost: Mapping[str, float] | None
     seed : int
     cost : mapping of str to float, optional
         Cost of halving the band of an input; 1 where it is left out.
+    progress : callable, optional
+        Told ``(choices tried, of how many at most)``.
 
     Returns
     -------
@@ -70,7 +76,10 @@ def hold(like: Cloud, wanted: float, seed: int, cost: Mapping[str, float] | None
     points = spread_points(len(like.spread), KNIVES, seed)
     price = {doubt.name: (cost or {}).get(doubt.name, 1.0) for doubt in like.spread if not doubt.of_shop}
 
+    tried, most = count(1), 1 + STEPS * (len(price) + 1)
+
     def share(choice: Choice) -> float:
+        progress(min(next(tried), most - 1), most)
         return _share(like, points, choice)
 
     start = dict.fromkeys(price, 0)
@@ -78,6 +87,7 @@ def hold(like: Cloud, wanted: float, seed: int, cost: Mapping[str, float] | None
     choice, after = _halved(start, before, wanted, alone, price, share)
     if after >= wanted:
         choice, after = _relaxed(choice, after, wanted, price, share)
+    progress(most, most)
     used = {name: times for name, times in choice.items() if times}
     return Held(used, _bands(like, used), alone, before, after, after >= wanted)
 
