@@ -185,7 +185,9 @@ def test_notes_tell_what_to_do_and_why():
     assert words.startswith("Wanted: breakout 9 to 13 N; falls shut: yes. Not right as it is: the target is missed. ")
     assert best.words[0] in words
     assert best.reason in words
-    assert notes(show.decision_figure(advised("right"))).endswith("Leave it alone: this build is right as it is.")
+    right = notes(show.decision_figure(advised("right")))
+    assert "Leave it alone: this build is right as it is." in right
+    assert right.endswith("detentsim batch says what to hold.")
     words = notes(show.decision_figure(advised("against each other")))
     assert "Breakout and breakout torque can each be reached, but pull against each other here." in words
 

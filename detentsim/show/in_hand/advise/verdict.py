@@ -48,7 +48,7 @@ def verdict(advice: Advice) -> tuple[str, ...]:
 
 def _spread(advice: Advice) -> tuple[str, ...]:
     """What to mind where the build is right as drawn, but many knives made to it are not."""
-    if advice.inside is None or advice.inside >= ENOUGH:
+    if not advice.right or advice.inside is None or advice.inside >= ENOUGH:
         return ()
     made = f"of ten knives made to it {of_ten(advice.inside)} inside"
     return (f"The middle is right, the spread is not: {made}; detentsim batch says what to hold.",)
