@@ -174,6 +174,23 @@ def test_the_next_reading_of_a_result_is_the_result_itself():
     assert all(0 < one.narrows < 1 for one in (*found, *taken))
 
 
+def test_stiffness_and_bend_are_not_told_apart_by_one_pull():
+    """A pull is stiffness times bend; of two factors of one known product the logarithms sum to a constant."""
+    assert ds.fit(garden(), {}).tied == ()
+    pair = ds.fit(garden(), {"lift_force_open": ("12 N", "0.02 N")}).tied[0]
+    assert {"bar.calibration"} <= {pair.one, pair.other} <= {"bar.calibration", "bar.bend", "bar.relief_thickness"}
+    assert pair.correlation < -0.4
+    assert "more of one reads like more of the other" in pair.words
+
+
+def test_a_height_that_stands_in_the_build_is_read_again():
+    build = garden().change({"dimple.rim_feed": None, "dimple.loose_ball_height": "1.1 mm"})
+    fit = ds.fit(build, {"loose_ball_height": "1.08 mm"})
+    assert fit.middle("loose_ball_height").m == pytest.approx(1.08, abs=0.001)
+    assert fit.build.si("dimple.loose_ball_height") == pytest.approx(1.08e-3)
+    assert width(fit, "loose_ball_height") == pytest.approx(2 * 1.645 * 0.01, rel=0.1)
+
+
 @pytest.mark.slow
 def test_what_the_next_reading_promises_it_brings():
     """Expected narrowing against the narrowing of simulated knives that are read so, on average."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -22,11 +23,13 @@ from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.measured.reading_file import read_readings
 from detentsim.knife.measured.readings import Reading, Readings
 from detentsim.knife.model import Build, need_build
+from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.doubts import INSIDE, Doubt, doubts
 from detentsim.knife.record.drawing import Drawn, draw, spread_points
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
 from detentsim.mechanics.names import ALL_NAMES, RESULT_NAMES
+from detentsim.units.quantities import factor
 from detentsim.units.whole import whole_number
 
 if TYPE_CHECKING:
@@ -39,6 +42,9 @@ UNREAD = 4_096
 
 SPARED = 1e-4
 """Weight of the knives that are left out, since they do not agree with what was read."""
+
+HEIGHT = "dimple.loose_ball_height"
+"""Input that stands for the second drill's feed; the result of that name has no doubt of its own then."""
 
 EDGE = 2.0**-40
 """Least share of the knives on either side of an input."""
@@ -90,7 +96,7 @@ def fit(
     """
     need_build(build)
     seed = whole_number("seed", seed, (0, 2**63), 0)
-    given = with_curve(build, read_readings(readings))
+    given = as_typed(build, with_curve(build, read_readings(readings)))
     spread, in_doubt = prior(build, given.taken)
     report = progress or progress_line("{done:,} of {total:,} knives")
     knives = _Knives(build, (spread, in_doubt), given, _wanted(build, given, of), report)
@@ -150,6 +156,24 @@ def with_curve(build: Build, given: Readings) -> Readings:
     names = {reading.what for reading in given.taken}
     more = [reading for reading in curve_readings(build, given.curve) if reading.what not in names]
     return Readings((*given.taken, *more), given.saw, given.curve, given.source)
+
+
+def as_typed(build: Build, given: Readings) -> Readings:
+    """Readings of the loose ball's height as readings of the input that fixes it, where the build has that input.
+
+    Parameters
+    ----------
+    build : Build
+    given : Readings
+    """
+    if build[HEIGHT] is None:
+        return given
+    scale = factor(RESULTS["loose_ball_height"].unit)
+    taken = [
+        Reading(HEIGHT, one.value * scale, one.error * scale, one.count) if one.what == "loose_ball_height" else one
+        for one in given.taken
+    ]
+    return replace(given, taken=tuple(taken))
 
 
 def _wanted(build: Build, given: Readings, of: object) -> tuple[str, ...]:

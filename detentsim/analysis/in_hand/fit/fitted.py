@@ -12,6 +12,7 @@ import numpy.typing as npt
 
 from detentsim.analysis.in_hand.fit.answers.conflicts import Conflict, conflicts_of
 from detentsim.analysis.in_hand.fit.answers.next_reading import NextReading, next_readings
+from detentsim.analysis.in_hand.fit.answers.tied import Tied, tied
 from detentsim.analysis.in_hand.fit.sampled.shares import weighted_share
 from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled
 from detentsim.analysis.many_builds.batch.counts.bands import Capability, capability_of
@@ -201,6 +202,11 @@ class Fit(Knives):
     def conflicts(self) -> tuple[Conflict, ...]:
         """Readings that fewer than one in a hundred knives of the drawing would give, and what to check first."""
         return conflicts_of(self, self.readings, self.knife_weights, self.unread)
+
+    @cached_property
+    def tied(self) -> tuple[Tied, ...]:
+        """Pairs of inputs that the readings cannot tell apart, the strongest first."""
+        return tied(self.found.values, self.weights)
 
     def next_readings(self, name: str = "breakout_force") -> tuple[NextReading, ...]:
         """By how much each reading that is not yet taken would narrow the range of a result, the best first.

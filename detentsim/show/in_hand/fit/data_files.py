@@ -30,8 +30,8 @@ def fit_document(fit: Fit, answer: str = "breakout_force") -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build words knives effective seed readings saw conflicts share inputs results next fitted``. Ranges hold
-        nine chances in ten.
+        Keys ``build words knives effective seed readings saw conflicts share inputs results truths tied next fitted``.
+        Ranges hold nine chances in ten.
     """
     return {
         "build": build_rows(fit.drawing),
@@ -49,6 +49,7 @@ def fit_document(fit: Fit, answer: str = "breakout_force") -> dict[str, Any]:
         "inputs": {name: _range(fit, name) for name in fit.found.values},
         "results": {name: _range(fit, name) for name in fit.results if not RESULTS[name].is_truth},
         "truths": {name: fit.share(name)._asdict() for name in fit.results if RESULTS[name].is_truth},
+        "tied": [one._asdict() for one in fit.tied],
         "next": [one._asdict() for one in fit.next_readings(answer)],
         "fitted": build_rows(fit.build)["given"],
     }

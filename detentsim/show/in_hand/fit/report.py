@@ -44,7 +44,7 @@ def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False) -> 
         [fit.drawing.name, *wrap(verdict_words(fit, answer), ""), *_rough(fit)],
         [line for one in fit.conflicts for line in wrap(_sentence(one.words), "  Check  ", " " * 9)],
         _readings(fit),
-        _inputs(fit, full),
+        [*_inputs(fit, full), *_tied(fit, full)],
         _results(fit) if full else [],
         _next(fit, answer, full),
     ]
@@ -189,6 +189,12 @@ def _inputs(fit: Fit, full: bool) -> list[str]:
     told = ordered if full else [one for one in ordered if one[0] < NARROWED][:TOLD]
     rows = tuple((name, range_words(fit, name, before=True), range_words(fit, name)) for _, name in told)
     return table(("what it is", "drawing", "this knife"), rows).splitlines() if rows else []
+
+
+def _tied(fit: Fit, full: bool) -> list[str]:
+    """Inputs that the readings cannot tell apart."""
+    pairs = fit.tied if full else fit.tied[:1]
+    return [line for pair in pairs for line in wrap(f"Not told apart: {pair.words}.")]
 
 
 def _results(fit: Fit) -> list[str]:
