@@ -48,6 +48,7 @@ def test_without_axes_a_notebook_gets_a_figure_half_a_page_wide(draw, monkeypatc
     monkeypatch.setenv("MPLBACKEND", "agg")
     plt = pytest.importorskip("matplotlib.pyplot")
     plt.switch_backend("agg")
+    plt.close("all")  # whatever tests before it in the same process left open
     shown = []
     monkeypatch.setattr(plt, "show", lambda *_, **__: shown.append(True))
     ax = draw(made("demo"))

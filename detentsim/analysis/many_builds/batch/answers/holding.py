@@ -35,8 +35,8 @@ class Held(NamedTuple):
     """Tolerances to hold.
 
     ``halvings`` gives how many times the band of an input is halved; ``bands`` its new ends [SI]; ``alone`` the share
-    inside with one band alone halved once, of every input that can be held. ``before`` and ``after`` are shares inside,
-    0 to 1; ``reached`` is whether the wanted share is.
+    inside with one band alone halved once, of every input that can be held, by `KNIVES` knives. ``before`` and
+    ``after`` are shares inside, 0 to 1, by as many knives as the batch has; ``reached`` is whether the wanted share is.
     """
 
     halvings: Mapping[str, int]
@@ -89,7 +89,10 @@ def hold(
         choice, after = _relaxed(choice, after, wanted, price, share)
     progress(most, most)
     used = {name: times for name, times in choice.items() if times}
-    return Held(used, _bands(like, used), alone, before, after, after >= wanted)
+    own = float(np.mean(like.inside))
+    all_points = spread_points(len(like.spread), len(like), seed)
+    held = _share(like, all_points, choice) if used else own
+    return Held(used, _bands(like, used), alone, own, held, after >= wanted)
 
 
 def _share(like: Cloud, points: Array, choice: Choice) -> float:
