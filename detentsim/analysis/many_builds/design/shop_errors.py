@@ -25,6 +25,9 @@ POINTS = 256
 
 """Points of the sample: a power of two, so that the Sobol sequence stays balanced."""
 
+BY_HAND = ("bar.bend", "ball.protrusion", "bar.relief_thickness", "tang.face_gap")
+"""Errors that come last, so that the even first dimensions of the sample go to what moves the feel most."""
+
 Offsets = dict[str, npt.NDArray[np.float64]]
 
 
@@ -49,14 +52,16 @@ def errors(build: Build, numbers: Plain) -> dict[str, tuple[float, float]]:
     elif build["dimple.rim_feed"] is not None and "dimple.rim_feed" in build.tolerance:
         drilled = {}
     with_rim = build.trial(drilled)
-    spans = {}
+    spans: dict[str, tuple[float, float]] = {}
+    by_hand: dict[str, tuple[float, float]] = {}
     for name, (low, high) in with_rim.bands(number(numbers, "bar.calibration")).items():
         own = _own(with_rim, numbers, name)
         if name in numbers and math.isfinite(own) and low < high:
-            spans[name] = (min(low - own, 0.0), max(high - own, 0.0))
+            among = by_hand if name in BY_HAND else spans
+            among[name] = (min(low - own, 0.0), max(high - own, 0.0))
     for name, near in NEAR.items():
         if name not in spans and math.isfinite(number(numbers, name)):
-            spans[name] = (-near, near)
+            spans[name] = by_hand.get(name, (-near, near))
     return spans
 
 
