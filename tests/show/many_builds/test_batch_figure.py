@@ -78,6 +78,8 @@ def test_range_of_the_curve_holds_nine_knives_in_ten():
     curves = one.batch.curves()
     at = 40
     force = curves.force[:, at]
+    force = force[np.isfinite(force)]  # a knife that rests farther open has none here
+    assert len(force) > 250
     assert np.mean(force < wide.low[at]) == pytest.approx(0.05, abs=0.005)
     assert np.mean(force > wide.high[at]) == pytest.approx(0.05, abs=0.005)
     assert np.mean((force > half.low[at]) & (force < half.high[at])) == pytest.approx(0.5, abs=0.01)
