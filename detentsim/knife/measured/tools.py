@@ -86,8 +86,7 @@ def kind_of(what: str) -> str:
     """
     if what in RESULTS:
         return "" if RESULTS[what].is_truth else _KINDS.get(RESULTS[what].unit, "")
-    kinds = ["length" if kind == "drill" else kind for kind in INPUTS[what].kinds]
-    return next((kind for kind in kinds if kind in SHOWN_UNITS), "")
+    return INPUTS[what].size_kind
 
 
 def unit_of(what: str) -> str:
@@ -103,6 +102,21 @@ def unit_of(what: str) -> str:
     ('N', 'm')
     """
     return RESULTS[what].unit if what in RESULTS else KINDS[kind_of(what)].unit
+
+
+def shown_unit(what: str) -> str:
+    """Return the unit that a result or an input is shown in: a result's own; mm, deg, N ... of an input.
+
+    Parameters
+    ----------
+    what : str
+
+    Examples
+    --------
+    >>> shown_unit("lift_force_open"), shown_unit("bar.thickness"), shown_unit("friction.ball_on_tang")
+    ('N', 'mm', '')
+    """
+    return RESULTS[what].unit if what in RESULTS else SHOWN_UNITS.get(kind_of(what), "")
 
 
 @cache

@@ -108,6 +108,12 @@ class Input:
         return self.name.partition(".")[0] if "." in self.name else ""
 
     @property
+    def size_kind(self) -> str:
+        """Kind of its numbers, a drill being a length; empty for what is given in words alone."""
+        sizes = (kind for kind in self.kinds if kind not in ("text", "choice", "material", "hardness"))
+        return next(sizes, "").replace("drill", "length")
+
+    @property
     def key(self) -> str:
         """Name inside its section; may hold a dot (``measured.pull``)."""
         return self.name.partition(".")[2] or self.name

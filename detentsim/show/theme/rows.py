@@ -6,7 +6,6 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from detentsim.knife.outcomes import RESULTS
-from detentsim.knife.table.schema import INPUTS
 from detentsim.show.theme.tables import wrap
 
 if TYPE_CHECKING:
@@ -122,15 +121,3 @@ def finite(value: float) -> float | None:
     value : float
     """
     return value if math.isfinite(value) else None
-
-
-def kind_of(name: str) -> str:
-    """Kind of quantity of an input that shop errors move.
-
-    Parameters
-    ----------
-    name : str
-        Dotted name of the input.
-    """
-    kinds = INPUTS[name].kinds
-    return "length" if "length" in kinds or "drill" in kinds else kinds[-1]

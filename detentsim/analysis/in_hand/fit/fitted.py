@@ -15,13 +15,11 @@ from detentsim.analysis.in_hand.fit.answers.next_reading import NextReading, nex
 from detentsim.analysis.in_hand.fit.answers.tied import Tied, tied
 from detentsim.analysis.in_hand.fit.sampled.shares import weighted_share
 from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled
-from detentsim.analysis.many_builds.batch.counts.bands import Capability, capability_of
 from detentsim.analysis.many_builds.batch.knives.knives import Knives, need_share
 from detentsim.analysis.many_builds.batch.knives.tables import shown_inputs
 from detentsim.analysis.many_builds.sweep.family import Family, family
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.drawing import with_values
-from detentsim.knife.target.target import ends
 from detentsim.units.quantities import quantity
 
 if TYPE_CHECKING:
@@ -160,8 +158,8 @@ class Fit(Knives):
         found = quantiles(values[known], weights[known], shares)
         return [quantity(float(one), unit) for one in found]
 
-    def capability(self, name: str) -> Capability:
-        """Process capability of a result against its target band, from an equally weighted sample.
+    def alike(self, name: str) -> Array:
+        """Return the values of a result, of knives drawn by their weights, that have one; shape (m,).
 
         Parameters
         ----------
@@ -172,10 +170,9 @@ class Fit(Knives):
         InputError
             As for a batch.
         """
-        super().capability(name)
+        self.known(name)
         values = self.results[name][resampled(self.weights, len(self))]
-        wanted = next(aim for aim in self.build.target if aim.name == name)
-        return capability_of(values[np.isfinite(values)], ends(wanted, self.start.get(name)))
+        return np.extract(np.isfinite(values), values)
 
     def curves(self, at: object = None) -> Family:
         """Feel curves of knives drawn by their weights, at the same blade angles.

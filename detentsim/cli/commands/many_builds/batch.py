@@ -73,8 +73,5 @@ def _share(text: str) -> float:
     """A share between 0 and 1."""
     from detentsim.analysis.many_builds.batch.knives.knives import need_share
 
-    number = float(text) if len(text) < 12 and text.isascii() and text.replace(".", "", 1).isdigit() else 0.0
-    if not number:
-        need_share("--share", text)
-    need_share("--share", number)
-    return number
+    plain = len(text) < 12 and text.isascii() and text.replace(".", "", 1).isdigit()
+    return need_share("--share", float(text) if plain else text)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from detentsim.knife.measured.tools import SIGHTS, Tool, readable_results, sight_words, tool
+from detentsim.knife.measured.tools import SIGHTS, Tool, readable_results, shown_unit, sight_words, tool
 from detentsim.knife.outcomes import RESULTS
-from detentsim.knife.table.value import SHOWN_UNITS
 from detentsim.show.in_hand.fit.report import in_shown, verdict_words
-from detentsim.show.theme.rows import build_rows, finite, kind_of
+from detentsim.show.theme.rows import build_rows, finite
 from detentsim.units.numbers import digits
 
 if TYPE_CHECKING:
@@ -57,19 +56,13 @@ def fit_document(fit: Fit, answer: str = "breakout_force") -> dict[str, Any]:
 
 def _reading(one: Any) -> dict[str, Any]:
     value, error = in_shown(one)
-    return {"what": one.what, "value": value, "error": error, "unit": _unit(one.what), "count": one.count}
-
-
-def _unit(name: str) -> str:
-    if name in RESULTS:
-        return RESULTS[name].unit
-    return "mm" if name == "dimple.overclose" else SHOWN_UNITS.get(kind_of(name), "")
+    return {"what": one.what, "value": value, "error": error, "unit": shown_unit(one.what), "count": one.count}
 
 
 def _range(fit: Fit, name: str) -> dict[str, Any]:
     (low, high), (first, last) = fit.interval(name), fit.before(name)
     ends = {"low": low, "middle": fit.middle(name), "high": high, "drawing_low": first, "drawing_high": last}
-    return {key: finite(float(end.m)) for key, end in ends.items()} | {"unit": _unit(name)}
+    return {key: finite(float(end.m)) for key, end in ends.items()} | {"unit": shown_unit(name)}
 
 
 HEAD = """\
@@ -118,7 +111,7 @@ def readings_template(build: Build, results: Mapping[str, float | bool | None]) 
     results : mapping
         Of the drawing, in their units.
     """
-    parts = [HEAD.format(name=build.name, source=build.source)]
+    parts = [HEAD.format(name=build.name, source="mine.toml" if build.demo else build.source)]
     for row in readings_rows(build, results):
         how = f"# {row['how']}; usual error {row['error']}\n"
         parts.append(f'{how}# [[reading]]\n# what = "{row["what"]}"\n# value = "{row["drawing"]}"\n')

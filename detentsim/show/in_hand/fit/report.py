@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.knife.measured.tools import kind_of, unit_of
+from detentsim.knife.measured.tools import shown_unit, unit_of
 from detentsim.knife.outcomes import RESULTS, label
-from detentsim.knife.table.value import SHOWN_UNITS
 from detentsim.show.theme.tables import PAGE, table, wrap
 from detentsim.units.numbers import digits, percent
 from detentsim.units.quantities import factor
@@ -105,12 +104,8 @@ def range_words(fit: Fit, name: str, before: bool = False) -> str:
     return _span(fit, name, low.m, high.m)
 
 
-def _unit(name: str) -> str:
-    return RESULTS[name].unit if name in RESULTS else SHOWN_UNITS.get(kind_of(name), "")
-
-
 def _span(fit: Fit, name: str, low: float, high: float) -> str:
-    units, unit = fit.drawing.units, _unit(name)
+    units, unit = fit.drawing.units, shown_unit(name)
     (one, shown), (other, last) = units.pair(low, unit), units.pair(high, unit)
     if unit == "mm":
         first = units.size(low) if shown != last else units.size(low).partition(" ")[0]
@@ -127,7 +122,7 @@ def said(fit: Fit, reading: Reading) -> str:
     reading : Reading
     """
     value, error = in_shown(reading)
-    units, unit = fit.drawing.units, _unit(reading.what)
+    units, unit = fit.drawing.units, shown_unit(reading.what)
     number, shown = units.pair(value, unit)
     more, small = units.pair(error, unit)
     between = "" if small == shown else f" {shown}"
@@ -141,7 +136,7 @@ def in_shown(reading: Reading) -> tuple[float, float]:
     ----------
     reading : Reading
     """
-    unit = _unit(reading.what)
+    unit = shown_unit(reading.what)
     scale = 1.0 if reading.what in RESULTS or not unit else factor(unit_of(reading.what)) / factor(unit)
     return reading.value * scale, reading.error * scale
 

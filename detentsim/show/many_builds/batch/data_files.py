@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import SHOWN_UNITS
-from detentsim.show.theme.rows import build_rows, finite, kind_of, summary_row
+from detentsim.show.theme.rows import build_rows, finite, summary_row
 from detentsim.show.theme.tables import records_csv
 from detentsim.units.quantities import factor
 
@@ -97,7 +98,7 @@ def _corner(name: str, corner: Corner | None) -> dict[str, Any] | None:
 
 
 def _size(name: str, si: float) -> dict[str, Any]:
-    unit = SHOWN_UNITS[kind_of(name)]
+    unit = SHOWN_UNITS[INPUTS[name].size_kind]
     return {"value": si / factor(unit) if unit else si, "unit": unit}
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
+from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 from detentsim.knife.target.words import number_words
-from detentsim.show.theme.rows import kind_of
 from detentsim.units.numbers import percent, two
 
 if TYPE_CHECKING:
@@ -67,9 +67,9 @@ def setting_words(setting: Mapping[str, object], build: Build) -> str:
 def band_words(name: str, ends: tuple[float, float], units: UnitSystem) -> str:
     """Ends of a band to hold an input in, from SI."""
     low, high = ends
-    if kind_of(name) == "length":
+    if INPUTS[name].size_kind == "length":
         return f"{name} from {units.size(1e3 * low)} to {units.size(1e3 * high)}"
-    kind = kind_of(name)
+    kind = INPUTS[name].size_kind
     return f"{name} from {as_text(float(f'{low:.3g}'), kind)} to {as_text(float(f'{high:.3g}'), kind)}"
 
 

@@ -11,7 +11,7 @@ from detentsim.analysis.results import heading
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
-from detentsim.show.theme.rows import aim_row, build_rows, kind_of
+from detentsim.show.theme.rows import aim_row, build_rows
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
@@ -42,7 +42,7 @@ def design_document(found: Designs) -> dict[str, Any]:
         "combinations": found.combinations,
         "designs": found.designs,
         "dropped": found.dropped,
-        "errors": {n: [as_text(end, kind_of(n)) for end in ends] for n, ends in found.errors.items()},
+        "errors": {n: [as_text(end, INPUTS[n].size_kind) for end in ends] for n, ends in found.errors.items()},
         "stopped": found.stopped,
     }
 

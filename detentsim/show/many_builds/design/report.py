@@ -6,10 +6,10 @@ import math
 from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
+from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
-from detentsim.show.theme.rows import kind_of
 from detentsim.show.theme.tables import table, wrap
 from detentsim.units.numbers import two
 
@@ -172,7 +172,7 @@ def _allowed(found: Designs) -> list[str]:
 
 def _span(name: str, low: float, high: float) -> str:
     """An error below and above a value, in words."""
-    kind = kind_of(name)
+    kind = INPUTS[name].size_kind
     if abs(low + high) <= 1e-6 * (high - low):
         return f"+-{as_text(float(f'{high:.3g}'), kind)}"
     down, up = as_text(float(f"{low:.3g}"), kind), as_text(float(f"{high:.3g}"), kind)

@@ -11,11 +11,10 @@ import numpy as np
 from detentsim.analysis.in_hand.fit.answers.suspects import FARTHEST, Suspect, suspects
 from detentsim.analysis.in_hand.fit.likelihood import MISREAD, Seen, below, chance, of_reading
 from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles
-from detentsim.knife.measured.tools import kind_of, sight_words, unit_of
+from detentsim.knife.measured.tools import shown_unit, sight_words, unit_of
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.record.doubts import INSIDE
 from detentsim.knife.record.record import plain
-from detentsim.knife.table.value import SHOWN_UNITS
 from detentsim.units.numbers import digits, two
 from detentsim.units.quantities import factor
 
@@ -197,7 +196,7 @@ def _named(what: str) -> str:
 
 def _shown(what: str, value: float, units: UnitSystem) -> tuple[float, str]:
     """Return a value of a reading in the units of the report."""
-    unit = RESULTS[what].unit if what in RESULTS else SHOWN_UNITS[kind_of(what)]
+    unit = shown_unit(what)
     own = value if what in RESULTS or not unit else value * factor(unit_of(what)) / factor(unit)
     return units.pair(own, unit)
 

@@ -10,6 +10,7 @@ import numpy as np
 from detentsim.analysis.in_hand.fit.sampled.weighted import quantiles
 from detentsim.knife.file.edits import edit
 from detentsim.knife.model import Build
+from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 
 if TYPE_CHECKING:
@@ -57,16 +58,11 @@ def fitted_build(
     middles, halves = {}, {}
     for name, array in values.items():
         low, high = quantiles(array, weights, [(1 - HELD) / 2, (1 + HELD) / 2])
-        kind = _kind(build, name)
+        kind = INPUTS[name].size_kind
         middles[name], halves[name] = _rounded(likeliest[name], kind), _rounded((high - low) / 2, kind)
     gone = {name: None for name in _MEASURED if "bar.calibration" in middles and build[name] is not None}
     changed = build.change({**gone, **middles}).without_tolerance(*middles)
     return Build.loads(_with_tolerances(changed.text, halves, readings), build.source)
-
-
-def _kind(build: Build, name: str) -> str:
-    kind = "ratio" if name == "bar.calibration" else build.values[name].kind
-    return "length" if name == "dimple.overclose" or kind == "drill" else kind
 
 
 def _rounded(si: float, kind: str) -> str | float:

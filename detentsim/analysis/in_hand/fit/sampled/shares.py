@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.in_hand.fit.sampled.weighted import effective
-from detentsim.analysis.many_builds.batch.counts.shares import Share
+from detentsim.analysis.many_builds.batch.counts.shares import Share, with_interval
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
@@ -37,7 +36,4 @@ def weighted_share(inside: npt.NDArray[np.bool_], weights: Array) -> Share:
     (0.75, True)
     """
     share = float(np.clip(np.sum(weights[inside]), 0, 1))
-    width = NORMAL**2 / effective(weights)
-    middle = (share + width / 2) / (1 + width)
-    half = math.sqrt(share * (1 - share) * width + width**2 / 4) / (1 + width)
-    return Share(share, max(0.0, middle - half), min(1.0, middle + half))
+    return with_interval(share, effective(weights), NORMAL)

@@ -84,9 +84,8 @@ def aim(
         if build is not None:
             shares[place] = _inside(like, build, vary, (points[0], KNIVES)).share
         progress(i + 1, total)
-    before = _inside(like, like.build, vary, points)
     least = _inside(like, like.build, vary, (points[0], KNIVES)).share
-    return _best(like, columns, shares, least, before, points, vary)
+    return _best(like, columns, shares, least, points, vary)
 
 
 def _best(
@@ -94,12 +93,11 @@ def _best(
     columns: tuple[Column, ...],
     shares: Array,
     least: float,
-    before: Share,
     points: tuple[int, int],
     vary: object,
 ) -> Aimed:
     """The setting with the largest share above the least that passes no limit."""
-    beyond = 0
+    before, beyond = share_of(like.inside), 0
     for place in _falling(shares, least):
         build = _changed(like.build, columns, place)
         if build is not None and limits(build).within:

@@ -53,7 +53,26 @@ def share_of(inside: npt.NDArray[np.bool_]) -> Share:
     share = float(np.mean(means))
     variance = float(np.var(means, ddof=1)) / REPLICATES
     alike = share * (1 - share) / variance if variance > 0 else float(inside.size)
-    width = STUDENT**2 / alike
+    return with_interval(share, alike, STUDENT)
+
+
+def with_interval(share: float, knives: float, quantile: float) -> Share:
+    """A share with Wilson's score interval.
+
+    Parameters
+    ----------
+    share : float
+        0 to 1.
+    knives : float
+        Independent knives that would tell the share as well.
+    quantile : float
+        Of the normal, or of Student's t, at the interval's upper end.
+
+    Returns
+    -------
+    Share
+    """
+    width = quantile**2 / knives
     middle = (share + width / 2) / (1 + width)
     half = math.sqrt(share * (1 - share) * width + width**2 / 4) / (1 + width)
     return Share(share, max(0.0, middle - half), min(1.0, middle + half))

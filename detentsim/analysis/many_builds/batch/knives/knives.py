@@ -145,7 +145,7 @@ class Knives(Cloud):
         -----
         ISO 22514-1, from memory: Cp = (U - L) / 6 s, Cpk = min(U - m, m - L) / 3 s; meant for a normal spread.
         """
-        known = self.known(name)
+        known = self.alike(name)
         wanted = next((aim for aim in self.build.target if aim.name == name), None)
         if wanted is None:
             raise InputError("capability", name, f"{shown(name)} has no target band in this build")
@@ -168,6 +168,20 @@ class Knives(Cloud):
             raise InputError("of", name, f"{shown(name)} is true or false; ask for its share")
         known: Array = np.asarray(values.magnitude, float)
         return np.extract(np.isfinite(known), known)
+
+    def alike(self, name: str) -> Array:
+        """Return the values of a result, of knives that count alike; shape (m,).
+
+        Parameters
+        ----------
+        name : str
+
+        Raises
+        ------
+        InputError
+            As `known`.
+        """
+        return self.known(name)
 
     def __getitem__(self, name: str) -> Any:
         """Return a result of each knife: a quantity in its unit, or an array of truths.
@@ -224,8 +238,8 @@ class Knives(Cloud):
         return list(self.results)
 
 
-def need_share(field: str, share: object) -> None:
-    """Refuse what is no share between 0 and 1; raises `InputError`.
+def need_share(field: str, share: object) -> float:
+    """Return a share; raises `InputError` for what is none between 0 and 1.
 
     Parameters
     ----------
@@ -235,3 +249,4 @@ def need_share(field: str, share: object) -> None:
     """
     if not isinstance(share, int | float) or not 0 < share < 1:
         raise InputError(field, share, f"{shown(share)} is not a share between 0 and 1, such as 0.9")
+    return share

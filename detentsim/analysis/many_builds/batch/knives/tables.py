@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from detentsim.analysis.results import heading, table_rows
 from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import SHOWN_UNITS
 from detentsim.units.quantities import factor
 
@@ -25,13 +26,8 @@ def shown_inputs(made: Knives) -> dict[str, tuple[Array, str]]:
     ----------
     made : Batch
     """
-    units = {name: _unit(made, name) for name in made.found.values}
+    units = {name: SHOWN_UNITS[INPUTS[name].size_kind] for name in made.found.values}
     return {name: (made.found.values[name] / factor(unit), unit) for name, unit in units.items()}
-
-
-def _unit(made: Knives, name: str) -> str:
-    kind = "ratio" if name == "bar.calibration" else made.build.values[name].kind
-    return SHOWN_UNITS.get("length" if name == "dimple.overclose" or kind == "drill" else kind, "")
 
 
 def records(made: Knives) -> npt.NDArray[Any]:
