@@ -4,6 +4,7 @@ import csv
 import json
 
 import pytest
+from helpers.five_knives import KNIVES
 from helpers.garden import GARDEN_TEXT, WORKSHOP_FILE, WORKSHOP_TEXT
 
 import detentsim as ds
@@ -19,7 +20,7 @@ def test_the_demo_gives_its_verdict_in_the_first_lines_and_fits_a_page(run):
     lines = out.splitlines()
     assert lines[0].startswith("No build file given: this is the packaged demo")
     assert lines[2].startswith("Of 12 knives made to this drawing ")
-    assert len(lines) <= 35
+    assert len(lines) <= 30
     assert max(map(len, lines)) <= WIDTH
 
 
@@ -96,6 +97,17 @@ def test_a_drawing_that_is_unsound_is_not_called_fine(run, tmp_path):
     assert status == 1
     assert "Not right as it is" in out
     assert "none is inside" in out
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", KNIVES)
+def test_a_short_report_of_any_knife_fits_a_page(run, tmp_path, name):
+    file = tmp_path / "knife.toml"
+    file.write_text(KNIVES[name], "utf-8")
+    out = run("batch", file, *FEW)[1]
+    assert len(out.splitlines()) <= 30
+    assert max(map(len, out.splitlines())) <= WIDTH
+    assert "The drawing" in out
 
 
 @pytest.mark.slow

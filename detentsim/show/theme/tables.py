@@ -11,7 +11,7 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     import numpy.typing as npt
 
@@ -28,6 +28,22 @@ NOTE = 30
 
 PAGE = 30
 """Lines of a short report."""
+
+
+def report_of(parts: Iterable[Sequence[str]]) -> str:
+    r"""Text of a report: its parts with a blank line between them; empty ones leave none.
+
+    Parameters
+    ----------
+    parts : iterable of sequence of str
+        Lines of each part.
+
+    Examples
+    --------
+    >>> report_of([["one", "two"], [], ["three"]])
+    'one\\ntwo\\n\\nthree\\n'
+    """
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
 def first_that_fits(texts: Iterable[str]) -> str:

@@ -100,6 +100,19 @@ def test_bars_are_the_total_indices_the_longest_first():
 
 
 @pytest.mark.slow
+def test_a_wanted_change_is_drawn_as_a_band_about_its_value():
+    one = found("change")
+    band = next(patch for patch in knife_dots(one).patches if patch.get_gid() == "target")
+    assert band.get_x() < 1.2 * one.own["breakout_force"] < band.get_x() + band.get_width()
+
+
+@pytest.mark.slow
+def test_knives_without_a_value_are_told_in_words():
+    words = [text.get_text() for text in knife_dots(found("floats")).texts]
+    assert any("none has a breakout" in text for text in words)
+
+
+@pytest.mark.slow
 def test_without_a_number_among_the_targets_breakout_is_drawn():
     assert found("truth alone").chief == "breakout_force"
     assert found("one end").chief == "draw_torque"

@@ -15,6 +15,7 @@ from detentsim.analysis.many_builds.sweep.wanted import lacking
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.record import record
+from detentsim.knife.target.target import ends
 from detentsim.mechanics.names import RESULT_NAMES
 
 if TYPE_CHECKING:
@@ -90,6 +91,12 @@ class Findings:
     def target(self) -> Target | None:
         """The target of that result; None where it has none."""
         return next((target for target in self.batch.build.target if target.name == self.chief), None)
+
+    @property
+    def target_ends(self) -> tuple[float | None, float | None]:
+        """Ends of that target in the result's unit, a wanted change counted from the drawing; None where it is open."""
+        wanted = self.target
+        return (None, None) if wanted is None else ends(wanted, self.batch.start.get(wanted.name))
 
     @cached_property
     def force_ranges(self) -> tuple[ForceRange, ForceRange]:

@@ -9,7 +9,7 @@ from detentsim.knife.outcomes import FLAGS, label
 from detentsim.show.in_hand.advise.verdict import in_short, joined, made_so, verdict
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.rows import check_lines
-from detentsim.show.theme.tables import PAGE, WIDTH, wrap
+from detentsim.show.theme.tables import PAGE, WIDTH, report_of, wrap
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -54,7 +54,7 @@ def advise_report(
     while not full and less and len(proposals) > _room(*head, *less, last):
         less.pop()  # a long verdict leaves no room for what helps least
     parts = [*head, proposals, *less, last]
-    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+    return report_of(parts)
 
 
 def _room(*parts: Part) -> int:
@@ -190,4 +190,4 @@ def symptom_report(name: str, asked: Symptom) -> str:
         What the build is called.
     asked : Symptom
     """
-    return "\n\n".join("\n".join(part) for part in ([name], _asked(asked))) + "\n"
+    return report_of([[name], _asked(asked)])

@@ -9,7 +9,7 @@ from detentsim.analysis.in_hand.compare.distance import Distance
 from detentsim.analysis.in_hand.compare.quantities import DRAG, UNITS, UNREAD
 from detentsim.knife.outcomes import FLAGS, UNSOUND, label
 from detentsim.knife.target.target import FELT
-from detentsim.show.theme.tables import table, wrap
+from detentsim.show.theme.tables import report_of, table, wrap
 from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def compare_report(c: Comparison, full: bool = False) -> str:
         _trust(c, full),
         [] if full else ["Why a result is missing, and all else that was computed: --full."],
     ]
-    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+    return report_of(parts)
 
 
 def _called(feel: FeelCurve) -> str:

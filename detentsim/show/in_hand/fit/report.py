@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.measured.tools import shown_unit, unit_of
 from detentsim.knife.outcomes import RESULTS, label
-from detentsim.show.theme.tables import PAGE, table, wrap
+from detentsim.show.theme.tables import PAGE, report_of, table, wrap
 from detentsim.units.numbers import digits, percent
 from detentsim.units.quantities import factor
 
@@ -47,13 +47,13 @@ def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False) -> 
         _results(fit) if full else [],
         _next(fit, answer, full),
     ]
-    text = "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+    text = report_of(parts)
     return text if full or text.count("\n") <= PAGE else _shorter(parts)
 
 
 def _shorter(parts: list[list[str]]) -> str:
     """Text without the inputs, where conflicts take the page."""
-    return "\n\n".join("\n".join(part) for i, part in enumerate(parts) if part and i != 3) + "\n"
+    return report_of(part for i, part in enumerate(parts) if i != 3)
 
 
 def _sentence(words: str) -> str:

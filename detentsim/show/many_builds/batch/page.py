@@ -28,7 +28,8 @@ def batch_figure(found: Findings) -> Figure:
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
     dots, gap, below = 42.0, 17.0, 52.0
-    notes = lines_of(verdict_words(found), 118)
+    verdicts = (verdict_words(found), f"The drawing itself: {found.drawing.words}")
+    notes = "\n".join(lines_of(words, 118) for words in verdicts)
     with page(title_of(found.batch.build), notes, dots + gap + below, under=16.0) as sheet:
         knife_dots(found, sheet.axes(4, 4, below + gap, dots))
         force_range(found, sheet.axes(13, 91, 0, below))

@@ -71,8 +71,7 @@ def _named(found: Findings, name: str) -> str:
 
 def _ends(found: Findings) -> list[float]:
     """Ends of the target band of the result drawn."""
-    wanted = found.target
-    return [] if wanted is None else [end for end in (wanted.at_least, wanted.at_most) if end is not None]
+    return [end for end in found.target_ends if end is not None and np.isfinite(end)]
 
 
 def _across(found: Findings, values: npt.NDArray[np.float64]) -> tuple[float, float]:
@@ -108,11 +107,10 @@ def _dot_size(ax: Axes) -> float:
 
 
 def _draw_wanted(found: Findings, ax: Axes) -> None:
-    wanted = found.target
-    if wanted is None or not _ends(found):
+    if not _ends(found):
         return
-    low, high = ax.get_xlim()
-    ends = (low if wanted.at_least is None else wanted.at_least, high if wanted.at_most is None else wanted.at_most)
+    (low, high), (least, most) = ax.get_xlim(), found.target_ends
+    ends = (low if least is None else least, high if most is None else most)
     ax.axvspan(*ends, color=WANTED, alpha=0.17, lw=0, zorder=0.5, gid="target")
     for end in _ends(found):
         ax.axvline(end, color=WANTED, lw=0.6, ls=(0, (1, 1.5)), zorder=0.6)
@@ -132,8 +130,14 @@ def _label_dots(found: Findings, ax: Axes) -> None:
         labels.put(f"target {wanted_words(found.target, units)}", _lanes(middle, top), color=INK)
     if found.count is not None:
         share = percent(found.batch.share().share)
-        words = f"filled: inside ({share} of {len(found.batch):,} knives; {min(DOTS, len(found.batch))} are drawn)"
+        words = f"filled: inside ({share} of {len(found.batch):,} knives; {_drawn(found)} drawn)"
         labels.put(words, [*_lanes(low, top), *_lanes(high, top)])
+
+
+def _drawn(found: Findings) -> str:
+    """How many knives are looked at for dots; a knife without a value has none."""
+    values = np.asarray(found.batch.results[found.chief][:DOTS], float)
+    return f"{values.size} are" if np.any(np.isfinite(values)) else f"none has a {label(found.chief)} to be"
 
 
 def _lanes(x: float, top: float) -> list[Spot]:
@@ -165,7 +169,7 @@ def force_range(found: Findings, ax: Axes | None = None) -> Axes:
         ax.plot(wide.angle, wide.middle, color=OPENING, zorder=3, gid="middle")
         top = float(np.nanmax(wide.high, initial=0.0))
         ax.set_xlim(0, float(wide.angle[-1]))
-        ax.set_ylim(min(0.0, 1.05 * float(np.nanmin(wide.low, initial=0.0))), 1.15 * top or 1.0)
+        ax.set_ylim(min(0.0, 1.05 * float(np.nanmin(wide.low, initial=0.0))), 1.35 * top or 1.0)
         round_ticks(ax.xaxis, 1.0, 6)
         round_ticks(ax.yaxis, units.scale("N"), 6)
         ax.set_xlabel("blade angle [deg]")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.show.many_builds.batch.words import (
@@ -15,7 +15,7 @@ from detentsim.show.many_builds.batch.words import (
     verdict_words,
 )
 from detentsim.show.theme.cautions import BENCH
-from detentsim.show.theme.tables import wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, wrap
 from detentsim.units.numbers import percent, two
 
 if TYPE_CHECKING:
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.many_builds.batch.findings import Findings
 
-# Reasons and inputs that the short report tells, and the least share that earns an input a line.
-TOLD, LEAST = 5, 0.02
+# Least share of the spread that earns an input a line.
+LEAST = 0.02
 
 
 def batch_report(found: Findings, where_from: str = "", full: bool = False) -> str:
@@ -43,18 +43,43 @@ def batch_report(found: Findings, where_from: str = "", full: bool = False) -> s
     str
         Lines up to 96 characters, in the units of the build.
     """
-    build = found.batch.build
-    parts = [
-        [*([where_from] if where_from else []), build.name, *wrap(verdict_words(found), ""), *_drawing(found)],
-        _outside(found, full),
-        _ranges(found, full),
-        _depends(found, full),
+    if full:
+        return report_of([*_parts(found, where_from, WHOLE), _corners(found), _varies(found), wrap(BENCH, "")])
+    return first_that_fits(report_of([*_parts(found, where_from, shown), wrap(BENCH, "")]) for shown in SHOWN)
+
+
+class Shown(NamedTuple):
+    """How much a report tells: reasons, inputs, what is wrong with the drawing, and all results."""
+
+    reasons: int
+    inputs: int
+    faults: bool
+    whole: bool = False
+
+
+WHOLE = Shown(10_000, 10_000, faults=True, whole=True)
+
+SHOWN = (
+    Shown(5, 5, faults=True),
+    Shown(3, 3, faults=True),
+    Shown(2, 2, faults=True),
+    Shown(2, 2, faults=False),
+    Shown(1, 1, faults=False),
+    Shown(1, 0, faults=False),
+)
+"""Ever less, as a long verdict or many reasons take the page's room."""
+
+
+def _parts(found: Findings, where_from: str, shown: Shown) -> list[list[str]]:
+    head = [*([where_from] if where_from else []), found.batch.build.name, *wrap(verdict_words(found), "")]
+    return [
+        [*head, *_drawing(found, shown.faults)],
+        _outside(found, shown.reasons),
+        _ranges(found, shown.whole),
+        _depends(found, shown),
         _aim(found),
-        _hold(found, full),
-        *([_corners(found), _varies(found)] if full else []),
-        wrap(BENCH, ""),
+        _hold(found, shown.whole),
     ]
-    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
 def _rows(pairs: Iterable[tuple[str, str]], width: int = 0) -> list[str]:
@@ -63,9 +88,9 @@ def _rows(pairs: Iterable[tuple[str, str]], width: int = 0) -> list[str]:
     return [line for left, right in rows for line in wrap(right, f"  {left:<{wide}}  ", " " * (wide + 4))]
 
 
-def _drawing(found: Findings) -> list[str]:
-    """How the drawing itself stands, and what the share is of."""
-    bad = " ".join(check.words for check in found.drawing.bad)
+def _drawing(found: Findings, faults: bool) -> list[str]:
+    """How the drawing itself stands, with what is wrong with it or without, and what the share is of."""
+    bad = " ".join(check.words for check in found.drawing.bad) if faults else ""
     lines = wrap(f"{found.drawing.words} {bad}".rstrip(), "  The drawing  ", " " * 15)
     if found.count is not None:
         share, low, high = found.batch.share()
@@ -76,13 +101,13 @@ def _drawing(found: Findings) -> list[str]:
     return lines
 
 
-def _outside(found: Findings, full: bool) -> list[str]:
+def _outside(found: Findings, most: int) -> list[str]:
     why = found.batch.outside
     if not why:
         return []
     wanted = {target.name: target for target in found.batch.build.target}
     ordered = sorted(why, key=lambda key: -int(why[key].sum()))
-    told = ordered if full else ordered[:TOLD]
+    told = ordered[:most]
     units = found.batch.build.units
     pairs = [(percent(float(why[key].mean())), outside_words(key, wanted, units)) for key in told]
     more = len(ordered) - len(told)
@@ -118,18 +143,15 @@ def _capability(found: Findings, name: str) -> str:
     return f"; {', '.join(said)}" if said else ""
 
 
-def _depends(found: Findings, full: bool) -> list[str]:
+def _depends(found: Findings, shown: Shown) -> list[str]:
     """Inputs by how much of a result's spread they answer for."""
     lines: list[str] = []
-    names = list(found.matters) if full else list(found.matters)[:1]
+    names = list(found.matters) if shown.whole else list(found.matters)[:1]
     for name in names:
         ordered = sorted(found.matters[name].inputs.items(), key=lambda item: -item[1].in_all)
-        pairs = [
-            (key, index_words(index.in_all) + _known(found, key)) for key, index in ordered if index.in_all > LEAST
-        ]
-        if pairs:
-            lines += [f"What the spread of {label(name)} depends on (share of its variance)"]
-            lines += _rows(pairs if full else pairs[:TOLD])
+        rows = [(key, index_words(index.in_all) + _known(found, key)) for key, index in ordered if index.in_all > LEAST]
+        if told := rows[: shown.inputs]:
+            lines += [f"What the spread of {label(name)} depends on (share of its variance)", *_rows(told)]
     return lines
 
 
@@ -146,12 +168,13 @@ def _aim(found: Findings) -> list[str]:
         words = f"With {setting_words(aimed.setting, build)}, {percent(aimed.after.share)} of all knives are inside"
         lines = wrap(f"{words}; of {found.of}, {count_words(found.aimed_count)}.")
     else:
-        lines = wrap("No setting that was tried, and passes no limit, brings more knives inside than the drawing.")
+        lines = wrap("No setting that was tried, within the limits, brings more knives inside than the drawing.")
     if aimed.beyond:
-        lines += wrap(
-            f"Left out: {aimed.beyond} settings with more knives inside that pass a limit of the bar or ball."
-        )
+        lines += wrap(f"Left out, for they exceed a limit: {aimed.beyond} settings with more knives inside.")
     return ["Where to aim", *lines]
+
+
+ELSE = "measure what is unknown or change the drawing"
 
 
 def _hold(found: Findings, full: bool) -> list[str]:
@@ -167,13 +190,9 @@ def _hold(found: Findings, full: bool) -> list[str]:
         lines = wrap(f"Hold {bands}: {percent(held.after)} are inside instead of {percent(held.before)}.")
     elif held.halvings:
         lines = wrap(f"Holding {bands} brings {percent(held.after)} inside instead of {percent(held.before)}.")
+        lines += wrap(f"No tolerance held tighter brings {percent(found.wanted)} inside: {ELSE}.")
     else:
-        lines = wrap("No tolerance, held tighter, brings more knives inside.")
-    if not held.reached:
-        lines += wrap(
-            f"No tolerance held tighter brings {percent(found.wanted)} inside: "
-            "measure what is unknown or change the drawing."
-        )
+        lines = wrap(f"No tolerance held tighter brings more knives inside: {ELSE}.")
     return [title, *lines, *(_halved(found) if full else [])]
 
 

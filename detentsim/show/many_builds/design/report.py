@@ -10,7 +10,7 @@ from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
-from detentsim.show.theme.tables import table, wrap
+from detentsim.show.theme.tables import report_of, table, wrap
 from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ def design_report(found: Designs, where_from: str = "", most: int = TOLD, full: 
         *([_held(found), _shop_sizes(told), _allowed(found)] if full else []),
         wrap("Make the dimple and the bend in small steps and try in between. " + DRILLING, ""),
     ]
-    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+    return report_of(parts)
 
 
 def _wanted(found: Designs) -> Iterator[str]:

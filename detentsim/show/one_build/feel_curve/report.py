@@ -11,7 +11,7 @@ from detentsim.knife.target.target import FELT
 from detentsim.show.many_builds.sweep.regions import MARKS
 from detentsim.show.theme.cautions import BENCH, CUTTING
 from detentsim.show.theme.rows import summary_lines, verdict_lines
-from detentsim.show.theme.tables import first_that_fits, wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, wrap
 from detentsim.units.numbers import of_ten, percent, two
 
 if TYPE_CHECKING:
@@ -65,11 +65,11 @@ def report(c: Curve, where_from: str = "", full: bool = False) -> str:
     """
     head = [*([where_from] if where_from else []), c.build.name, *summary_lines(c.summary)]
     if not full:
-        return first_that_fits(_joined(_short_parts(c, head, without)) for without in LEFT_OUT)
+        return first_that_fits(report_of(_short_parts(c, head, without)) for without in LEFT_OUT)
     behind = _BEHIND | {k: v for k, v in _SOMETIMES.items() if c.results.get(k)}
     feel = _block("Feel at the opener", c, _FEEL, full)
     parts = [head, feel, ["In plain words", *_words(c, full)], _block("Behind it", c, behind, full)]
-    return _joined([*parts, verdict_lines(c.verdicts), _assumed(c), _bench(c)])
+    return report_of([*parts, verdict_lines(c.verdicts), _assumed(c), _bench(c)])
 
 
 LEFT_OUT = (
@@ -85,10 +85,6 @@ LEFT_OUT = (
 def _short_parts(c: Curve, head: list[str], without: Collection[str]) -> list[list[str]]:
     feel = _block("Feel at the opener", c, _SHORT, full=False)
     return [head, [*feel, *_words(c, False, without)], _bench_short(c, "steps" not in without)]
-
-
-def _joined(parts: list[list[str]]) -> str:
-    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
 def _block(title: str, c: Curve, names: dict[str, str], full: bool) -> list[str]:

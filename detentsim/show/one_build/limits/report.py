@@ -17,7 +17,7 @@ from detentsim.show.one_build.limits.words import (
 )
 from detentsim.show.theme.cautions import BENDING
 from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row, verdict_lines, verdict_rows
-from detentsim.show.theme.tables import first_that_fits, table, wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, table, wrap
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -54,17 +54,15 @@ def limits_report(found: Limits, checked: Summary, where_from: str = "", pushed:
     """
     head = [*([where_from] if where_from else []), found.build.name, *summary_lines(checked)]
     if full:
-        return _joined([head, *_parts(found, pushed, True), *_rest(found), wrap(BENDING, "")])
-    return first_that_fits(_joined([head, *_parts(found, pushed, False, *shown), wrap(BENDING, "")]) for shown in SHOWN)
+        return report_of([head, *_parts(found, pushed, True), *_rest(found), wrap(BENDING, "")])
+    return first_that_fits(
+        report_of([head, *_parts(found, pushed, False, *shown), wrap(BENDING, "")]) for shown in SHOWN
+    )
 
 
 SHOWN = ((NEAREST, True), (2, True), (1, True), (0, True), (0, False), (0, False, True))
 """Limits told in words, whether the next bends are told too, and whether the exceeded ones, which the verdict tells,
 share a line; less where a long verdict takes the page's room."""
-
-
-def _joined(parts: Iterable[list[str]]) -> str:
-    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
 def _parts(

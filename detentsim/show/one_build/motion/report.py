@@ -17,7 +17,7 @@ from detentsim.show.one_build.motion.words import (
     staying_words,
 )
 from detentsim.show.theme.rows import build_rows, finite, result_row, summary_lines, summary_row, verdict_rows
-from detentsim.show.theme.tables import first_that_fits, table, wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, table, wrap
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
@@ -75,7 +75,7 @@ def _text(m: Motion, where_from: str, full: bool, without: Collection[str]) -> s
         _blade(m) if full else [],
         wrap(CAUTION if full else f"The rest: --full. {CAUTION}", ""),
     ]
-    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+    return report_of(parts)
 
 
 def _wrapped(words: Iterable[str]) -> list[str]:
