@@ -40,9 +40,9 @@ def falls_shut(solved, rest_phi, rest_angle):
 def _hangs_inside(table, start, rest):
     """Whether the blade of each design hangs anywhere on the dimple's way that it meets; shape (n,)."""
     ways = table.met.ways
-    wide = segment_rows.widened(ways)
+    record = last_axis(segment_rows.record_at(table.load.record, ways.design))
     felt = at_blade_angle.torque_slipping(ways, table.nodes, opening=False)
-    surplus = closing_surplus(wide.record, table.theta, felt.torque - felt.face_drag, felt.push)
+    surplus = closing_surplus(record, table.theta, felt.torque - felt.face_drag, felt.push)
     low, high = rest[ways.design][:, None] + BEYOND_REST, start[ways.design][:, None] + BEYOND_REST
     stuck = np.any((table.theta > low) & (table.theta <= high) & (surplus <= 0), axis=1)
     return np.bincount(ways.design, stuck, rest.size) > 0

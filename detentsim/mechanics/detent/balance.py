@@ -212,4 +212,6 @@ def twist(give: Array, torque: Array) -> Array:
     (0.01, 0.0)
     """
     with np.errstate(invalid="ignore"):
-        return np.where(give > 0, give * torque, 0.0)
+        turned = give * np.asarray(torque)
+        rigid = give <= 0
+        return np.asarray(np.where(rigid, 0.0, turned) if np.any(rigid) else turned)

@@ -12,15 +12,16 @@ import numpy as np
 
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.motion import pivot
-from detentsim.mechanics.path import extrema, segment_rows, segments, stable
+from detentsim.mechanics.path import contact_at, extrema, segment_rows, segments, stable
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from detentsim.mechanics.detent.rest import Rest
-    from detentsim.mechanics.detent.solution import SolvedDetent, Torques
-    from detentsim.mechanics.path.segment_rows import Segments
-    from detentsim.mechanics.record import Array, Index, Truth
+    from detentsim.mechanics.detent.solution import SolvedDetent
+    from detentsim.mechanics.path.contact_at import Felt
+    from detentsim.mechanics.path.segment_rows import Rule, Segments
+    from detentsim.mechanics.record import Array, Index, Record, Truth
 
 
 class Way(NamedTuple):
@@ -29,7 +30,7 @@ class Way(NamedTuple):
     load: SolvedDetent  # flattened, n designs
     rest: Rest
     segments: Segments
-    at_ends: Torques  # at the segments' ends, shape (m, 4)
+    at_ends: Felt  # at the segments' ends, shape (4, m)
     theta: Array  # blade angle there [rad]
     falls: Truth  # segments on which the blade angle falls somewhere, shape (m,)
     top: Array  # largest blade angle of the slipping ball on each segment, shape (m,) [rad]
@@ -53,7 +54,7 @@ def way(solved: SolvedDetent, at_rest: Rest, ways: Segments) -> Way:
     Way
     """
     phi = segments.points(ways, segments.ENDS)
-    at_ends = segments.torques(ways, phi)
+    at_ends = contact_at.torques(ways, phi)
     theta = segments.angle(ways, phi, at_ends.opening)
     falling = stable.falls(ways, at_ends.opening, theta, opening=True)
     top, at_top = extrema.crests(ways, theta, segments.opening_angle, falling)
@@ -85,7 +86,7 @@ def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
     rest, eps = one.rest, one.load.record.overclose
     sticks = rest.stick > top.value
     angle = top.phi - eps + balance.twist(one.load.spring.twist_give, top.value)
-    _, push = segments.contact_at(segment_rows.select(one.segments, top.segment), top.phi)
+    push = contact_at.contact(segment_rows.select(one.segments, top.segment), top.phi).push
     torque = np.where(sticks, rest.stick, top.value)
     return torque, np.where(sticks, rest.slip, angle), np.where(sticks, rest.at.push, push)
 
@@ -111,7 +112,7 @@ def breakout_force(one: Way, let_go: Array) -> tuple[Array, Array]:
     its ends. Derived in studies/00-the-model.ipynb.
     """
     rest, record = one.rest, one.load.record
-    face = _face_drag(segment_rows.select(one.segments, one.segments.first), rest.at)
+    face = contact_at.face_drag(segment_rows.select(one.segments, one.segments.first), rest.at.push)
     held = pivot.finger_force(record, rest.angle, np.maximum(rest.start, 0) + face, rest.at.push)
     stick = pivot.finger_force(record, rest.slip, rest.stick + face, rest.at.push)
     sticks = stick >= held
@@ -135,9 +136,10 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
     Where the force that the sticking ball needs, `stick`, or that on another segment is larger, one that is jumped over
     in part is not searched for the part that is not.
     """
-    ways = one.segments
+    ways, pushed = one.segments, _pushed(one.load.record)
     crest = extrema.has_crest(one.at_ends.opening)
-    top, where = extrema.crests(ways, _force(ways, one.theta, one.at_ends), _pushed, crest)
+    felt = _force(one.load.record, ways, one.theta, one.at_ends.opening, one.at_ends.push)
+    top, where = extrema.crests(ways, felt, pushed, crest)
     theta = segments.opening_angle(ways, where)
     least = _least_ahead(one)
     behind = theta < least(np.arange(top.size), where)
@@ -146,7 +148,7 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
         best = np.maximum(stick, np.maximum.reduceat(counted, ways.first))
         rows = np.flatnonzero(behind & (top > best[ways.design]))
         top = counted
-        top[rows], theta[rows] = _ahead(segment_rows.select(ways, rows)._replace(design=rows), least)
+        top[rows], theta[rows] = _ahead(segment_rows.select(ways, rows), pushed, least, rows)
     return top, theta
 
 
@@ -157,34 +159,45 @@ def _least_ahead(one: Way) -> Callable[[Index, Array], Array]:
     return lambda rows, phi: np.where(phi <= one.at_top[rows], before[rows], beyond[rows])
 
 
-def _ahead(ways: Segments, least: Callable[[Index, Array], Array]) -> tuple[Array, Array]:
-    """Largest force of the finger that is not jumped over, on segments with their rows as `design`; its blade angle."""
+def _ahead(ways: Segments, pushed: Rule, least: Callable[[Index, Array], Array], rows: Index) -> tuple[Array, Array]:
+    """Largest force of the finger that is not jumped over, on segments of given rows; its blade angle."""
 
     def rule(ways: Segments, phi: Array) -> Array:
-        rows = ways.design if phi.ndim == 1 else ways.design[:, None]
-        return np.where(segments.opening_angle(ways, phi) < least(rows, phi), -np.inf, _pushed(ways, phi))
+        return np.where(segments.opening_angle(ways, phi) < least(rows, phi), -np.inf, pushed(ways, phi))
 
     values = rule(ways, segments.points(ways, segments.ENDS))
-    top, where = extrema.crests(ways, values, rule, np.ones(ways.design.size, bool))
+    top, where = extrema.crests(ways, values, rule, np.ones(rows.size, bool))
     return top, segments.opening_angle(ways, where)
 
 
-def _pushed(ways: Segments, phi: Array) -> Array:
-    """Force of the finger [N]; -inf where its lever is too short to give one."""
-    at_phi = segments.torques(ways, phi)
-    return _force(ways, segments.angle(ways, phi, at_phi.opening), at_phi)
+# Fields of the record that the finger's force takes.
+_FINGER = (
+    "pivot_torque",
+    "washer_friction",
+    "washer_radius",
+    "pivot_to_ball",
+    "opener_radius",
+    "push_angle",
+    "push_follows",
+)
 
 
-def _force(ways: Segments, theta: Array, at_phi: Torques) -> Array:
-    record = segment_rows.widened(ways).record if theta.ndim > 1 else ways.record
-    force = pivot.finger_force(record, theta, at_phi.opening + _face_drag(ways, at_phi), at_phi.push)
+def _pushed(record: Record) -> Rule:
+    """Function that gives the force of the finger [N]; -inf where its lever is too short to give one."""
+
+    def pushed(ways: Segments, phi: Array) -> Array:
+        torque, push = contact_at.torque_and_push(ways, phi)
+        return _force(record, ways, segments.angle(ways, phi, torque), torque, push)
+
+    return pushed
+
+
+def _force(record: Record, ways: Segments, theta: Array, torque: Array, push: Array) -> Array:
+    """Force of the finger [N] at blade angles, with the drag of the bar's face where it lies on the tang."""
+    fields = {name: getattr(record, name) for name in _FINGER}
+    finger = record._replace(**{name: field[ways.design] for name, field in fields.items() if np.ndim(field)})
+    force = pivot.finger_force(finger, theta, torque + contact_at.face_drag(ways, push), push)
     return np.where(np.isnan(force), -np.inf, force)
-
-
-def _face_drag(ways: Segments, at_phi: Torques) -> Array:
-    """Drag torque of the bar's face where it lies on the tang, `mu rho N` (Coulomb) [N m]."""
-    wide = segment_rows.widened(ways) if at_phi.push.ndim > 1 else ways
-    return np.where(wide.bears, 0.0, wide.record.friction * wide.record.pivot_to_ball * at_phi.push)
 
 
 def farthest(one: Way) -> Array:
@@ -207,5 +220,5 @@ def _falls_before(one: Way) -> Truth:
     """Segments at whose inner end the blade angle lies below that at the outer end of the segment before."""
     same = one.segments.design[1:] == one.segments.design[:-1]
     with np.errstate(invalid="ignore"):
-        drops = one.theta[1:, 0] < one.theta[:-1, 3] - stable.STANDS
+        drops = one.theta[0, 1:] < one.theta[3, :-1] - stable.STANDS
     return np.concatenate([[False], same & drops])

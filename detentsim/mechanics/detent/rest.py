@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.path import at_ball_angle, extrema, segment_rows, segments
+from detentsim.mechanics.detent.solution import Torques
+from detentsim.mechanics.path import at_ball_angle, contact_at, extrema, segment_rows, segments
 from detentsim.mechanics.path.stable import opening_turn
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.detent.solution import SolvedDetent, Torques
+    from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array
 
@@ -78,7 +79,7 @@ def _largest_rest(solved: SolvedDetent, count: int) -> Array:
     theta = segments.closing_angle(ways, phi)
     least, where = extrema.crests(ways, -theta, lambda ways, phi: -segments.closing_angle(ways, phi))
     last = np.maximum(segment_rows.last(ways, least >= 0), ways.first)
-    at_end = theta[last, 3] <= 0
+    at_end = theta[3, last] <= 0
     rest = np.where(at_end, ways.right[last], where[last])
     part = last[~at_end]
     rest[~at_end] = segments.root(
@@ -120,8 +121,9 @@ def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
     """
     eps, give = solved.record.overclose, solved.spring.twist_give
     begin = segment_rows.select(ways, ways.first)
-    at = segments.torques(begin, phi)
-    stick = segments.torques(begin, phi, static=True).opening
+    touch = contact_at.contact(begin, phi)
+    at = _at_rest(solved, begin, phi, touch)
+    stick = contact_at.torque_of(begin, touch, opening=True, static=True)
     proud = np.broadcast_to(eps < 0, phi.shape)
     draw = _draw(solved, phi, at.closing)
     if np.any(proud):
@@ -130,6 +132,14 @@ def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
     start = np.where(proud, 0.0, draw)
     slip = phi - eps + balance.twist(give, stick)
     return Rest(phi, np.where(proud, -eps, 0.0), draw, start, stick, slip, at)
+
+
+def _at_rest(solved: SolvedDetent, begin: Segments, phi: Array, touch: contact_at.Contact) -> Torques:
+    """Torques, forces and depth at ball angles `phi` (n,) [rad] on the first segment of each design."""
+    opening, closing = (contact_at.torque_of(begin, touch, opening=sense) for sense in (True, False))
+    depth = at_ball_angle.contact(solved, phi[:, None], begin.piece[:, None]).depth[:, 0]
+    force = np.where(begin.at.arm > 0, touch.push, 0.0)
+    return Torques(opening, closing, force, touch.push, depth, touch.sine)
 
 
 def _draw(solved: SolvedDetent, phi: Array, outward: Array) -> Array:
@@ -167,8 +177,9 @@ def _opening_from_centre(solved: SolvedDetent, theta: Array) -> Array:
     inside = reached < ways.design.size
     torque = np.broadcast_to(balance.drag(solved, opening=True), theta.shape).copy()
     cell = reached[inside]
-    torque[inside] = _torque_in(segment_rows.select(ways, cell), theta[inside], at_ends[cell, 0], where[cell])
-    stick = segments.torques(segment_rows.select(ways, ways.first), start, static=True).opening
+    torque[inside] = _torque_in(segment_rows.select(ways, cell), theta[inside], at_ends[0, cell], where[cell])
+    begin = segment_rows.select(ways, ways.first)
+    stick = contact_at.torque_of(begin, contact_at.contact(begin, start), opening=True, static=True)
     give = np.broadcast_to(solved.spring.twist_give, theta.shape)
     stuck = theta <= balance.twist(give, stick)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -187,6 +198,6 @@ def _torque_in(part: Segments, theta: Array, at_left: Array, crest: Array) -> Ar
         lambda ways, phi: opening_turn(ways, phi) - theta[ways.design],
     )
     with np.errstate(divide="ignore", invalid="ignore"):
-        elastic = (theta - phi) / part.spring.twist_give
-    held = (at_left >= theta) & (part.spring.twist_give > 0)
+        elastic = (theta - phi) / part.give
+    held = (at_left >= theta) & (part.give > 0)
     return np.where(held, elastic, segments.torque(part, phi, opening=True))

@@ -56,12 +56,12 @@ def energy(one: Way, let_go: Array) -> Array:
 def _slip_work(met: StableBranches, count: int) -> Array:
     """Work along the stable branches, and while the ball sticks between one and the next [J]."""
     part = met.ways
-    give, eps = part.spring.twist_give, part.record.overclose
+    give, eps = part.give, part.overclose
     ends = segments.torque(part, segments.points(part, np.array([0.0, 1.0])), opening=True)
-    elastic = give * (ends[:, 1] ** 2 - ends[:, 0] ** 2) / 2
+    elastic = give * (ends[1] ** 2 - ends[0] ** 2) / 2
     with np.errstate(divide="ignore", invalid="ignore"):
         held = ((met.low + eps - met.hold) ** 2 - (met.before + eps - met.hold) ** 2) / (2 * give)
     held = np.where((met.low > met.before) & (give > 0), held, 0.0)
     values = segments.torque(part, segments.points(part, NODES), opening=True)
-    work = (part.right - part.left) * (values @ WEIGHTS) + elastic + held
+    work = (part.right - part.left) * (WEIGHTS @ values) + elastic + held
     return np.asarray(np.bincount(part.design, work, count), float)

@@ -16,7 +16,7 @@ from detentsim.mechanics.detent import balance
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.chebyshev import COUNT, POINTS, weights
 from detentsim.mechanics.motion.resistance import Panels
-from detentsim.mechanics.path import at_blade_angle, segments
+from detentsim.mechanics.path import at_blade_angle, contact_at
 from detentsim.mechanics.record import Array, Record, Truth, last_axis
 from detentsim.mechanics.roots import bisected
 
@@ -49,6 +49,7 @@ def opening(solved: SolvedDetent, phi: Array, start: Array) -> Panels:
     Examples
     --------
     >>> import detentsim as ds
+    >>> from detentsim.mechanics.path import segments
     >>> response = ds.curve(ds.demo()).response
     >>> flat, phi, slip = segments.flatten(response.load, ()), np.ravel(response.rest.phi), np.ravel(response.rest.slip)
     >>> float(np.degrees(opening(flat, phi, slip).theta[0, -1, -1]))
@@ -79,6 +80,7 @@ def closing(solved: SolvedDetent, phi: Array, start: Array, rest: Array) -> Pane
     Examples
     --------
     >>> import detentsim as ds
+    >>> from detentsim.mechanics.path import segments
     >>> response = ds.curve(ds.demo()).response
     >>> flat, phi = segments.flatten(response.load, ()), np.ravel(response.rest.phi)
     >>> float(closing(flat, phi, np.ones(1), np.zeros(1)).theta[0, -1, -1])
@@ -127,11 +129,11 @@ def _share_at(theta: Array, bound: Array) -> Array:
 def _seated(table: at_blade_angle.TorqueTable, last: Array, rest: Array) -> Panels:
     """Panel on which the ball is at rest already and the bar alone yields sideways, down to the stop."""
     begin = table.begin
-    give = np.broadcast_to(begin.spring.twist_give, last.shape)
+    give = np.broadcast_to(begin.give, last.shape)
     low = np.where(give > 0, np.minimum(rest, last), last)
     theta = (last[:, None] + (low - last)[:, None] * POINTS)[:, None, :]
     felt = at_blade_angle.torque_slipping(begin, table.phi, opening=False)
-    off = theta + np.reshape(np.broadcast_to(begin.record.overclose, last.shape) - table.phi, (-1, 1, 1))
+    off = theta + np.reshape(np.broadcast_to(begin.overclose, last.shape) - table.phi, (-1, 1, 1))
     with np.errstate(divide="ignore", invalid="ignore"):
         torque = np.where((last > low)[:, None, None], off / give[:, None, None], 0.0) - felt.face_drag[:, None, None]
     push = np.broadcast_to(felt.push[:, None, None], theta.shape)
@@ -144,6 +146,7 @@ def floor(solved: SolvedDetent, theta: Array) -> Array:
     Terms as in `balance.drag`, `pivot.pivot_torque` and `pivot.gravity_torque`; derived in studies/00-the-model.ipynb.
 
     >>> import detentsim as ds
+    >>> from detentsim.mechanics.path import segments
     >>> response = ds.curve(ds.demo()).response
     >>> floor(segments.flatten(response.load, ()), np.zeros((1, 1, 1))).shape
     (1, 1, 1)
@@ -221,7 +224,7 @@ def _inside(table: at_blade_angle.TorqueTable, mouth: Array, *, opening: bool) -
 def _held(table: at_blade_angle.TorqueTable, opening: bool) -> tuple[Array, Array, Array]:
     """Blade angle, torque and force of the bar while the ball sticks beside each branch; shape (m, 17)."""
     met = table.met
-    give, eps = met.ways.spring.twist_give, met.ways.record.overclose
+    give, eps = met.ways.give, met.ways.overclose
     ends = (np.minimum(met.before, met.low), met.low) if opening else (met.high, np.maximum(met.before, met.high))
     far = np.where(np.isfinite(ends[1]), ends[1], ends[0])
     near = np.where(np.isfinite(ends[0]), ends[0], far)
@@ -229,7 +232,7 @@ def _held(table: at_blade_angle.TorqueTable, opening: bool) -> tuple[Array, Arra
     theta = near[:, None] + (far - near)[:, None] * POINTS
     with np.errstate(divide="ignore", invalid="ignore"):
         torque = (theta + np.reshape(eps - met.hold, (-1, 1))) / np.reshape(np.broadcast_to(give, near.size), (-1, 1))
-    push = segments.contact_at(met.ways, met.hold)[1]
+    push = contact_at.contact(met.ways, met.hold).push
     return theta, np.where((far > near)[:, None], torque, 0.0), np.broadcast_to(push[:, None], theta.shape)
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.path import segment_rows, segments, stable
+from detentsim.mechanics.path import contact_at, segment_rows, segments, stable
 from detentsim.mechanics.path.nodes import NODES
 
 if TYPE_CHECKING:
@@ -116,9 +116,9 @@ def _table(solved: SolvedDetent, phi: Array, slip: Array, *, opening: bool) -> T
     falling = stable.falls(ways, torque, theta, opening=opening)
     met = stable.stable_branches(ways, theta, falling, slip, opening=opening)
     nodes = segments.points(met.ways, NODES)
-    along = np.maximum.accumulate(stable.turn(opening=opening)(met.ways, nodes), axis=1)
+    along = np.maximum.accumulate(stable.turn(opening=opening)(met.ways, nodes), axis=0).T
     part = _ranked(met.ways.design, count)
-    return TorqueTable(shape, flat, segment_rows.select(ways, ways.first), start, slip, met, part, nodes, along)
+    return TorqueTable(shape, flat, segment_rows.select(ways, ways.first), start, slip, met, part, nodes.T, along)
 
 
 def _ranked(design: Index, count: int) -> Index:
@@ -209,12 +209,11 @@ def _held(table: TorqueTable, theta: Array, part: Index, stays: Truth, opening: 
     A moving ball sticks where it comes onto the next branch: at its inner end in opening, at its outer end in closing.
     The ball carries the bar there, and the torque lies between those on either side.
     """
-    ways = segment_rows.widened(table.begin)
-    give, eps = ways.spring.twist_give, ways.record.overclose
+    give, eps = (field[:, None] if np.ndim(field) else field for field in (table.begin.give, table.begin.overclose))
     at_rest = Torque(*(field[:, None] for field in torque_slipping(table.begin, table.phi, opening=opening)))
     near = np.where(part < 0, table.part[:, :1], part + 1) if opening else part
     phi = np.where(stays, table.phi[:, None], np.append(table.met.hold, np.nan)[near])
-    pushes = segments.contact_at(table.met.ways, table.met.hold)[1]
+    pushes = contact_at.contact(table.met.ways, table.met.hold).push
     push = np.where(stays, at_rest.push, np.append(pushes, np.nan)[near])
     face_drag = np.where(stays, at_rest.face_drag, 0.0)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -239,10 +238,9 @@ def torque_slipping(ways: Segments, phi: Array, *, opening: bool) -> Torque:
     Torque
         Fields of the shape of `phi`; `face_drag = mu rho N` (Coulomb) where the bar's face lies on the tang, else 0.
     """
-    wide = segment_rows.widened(ways) if phi.ndim > 1 else ways
-    torque, push = segments.torque_and_push(ways, phi, opening=opening)
-    drag = wide.record.friction * wide.record.pivot_to_ball * push
-    return Torque(torque, push, np.where(wide.bears, 0.0, drag))
+    touch = contact_at.contact(ways, phi.T)
+    torque = contact_at.torque_of(ways, touch, opening=opening)
+    return Torque(torque.T, touch.push.T, contact_at.face_drag(ways, touch.push).T)
 
 
 def _on_flat(table: TorqueTable, opening: bool) -> Torque:
@@ -255,8 +253,8 @@ def _slipping(table: TorqueTable, part: Index, theta: Array, opening: bool) -> T
     """Torque while the ball slips, at one blade angle for each given branch."""
     ways = segment_rows.select(table.met.ways, part)
     rule = stable.turn(opening=opening)
-    phi = np.clip(theta + ways.record.overclose, ways.left, ways.right)
-    some = np.flatnonzero(np.broadcast_to(ways.spring.twist_give > 0, theta.shape))
+    phi = np.clip(theta + ways.overclose, ways.left, ways.right)
+    some = np.flatnonzero(np.broadcast_to(ways.give > 0, theta.shape))
     if some.size:
         inside = segment_rows.select(ways, some)._replace(design=np.arange(some.size))
         angle = theta[some]

@@ -34,10 +34,10 @@ def crests(ways: Segments, values: Array, rule: Rule, also: Truth | None = None)
     ----------
     ways : Segments
         m segments.
-    values : array, shape (m, 4)
+    values : array, shape (4, m)
         The quantity at `segments.points(ways, segments.ENDS)`; -inf where it must not count.
     rule : callable
-        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m, k).
+        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (k, m).
     also : array of bool, shape (m,), optional
         Segments to search whatever the slopes at their ends are.
 
@@ -50,8 +50,8 @@ def crests(ways: Segments, values: Array, rule: Rule, also: Truth | None = None)
     -----
     The one crest of a segment is derived in ``segments``; it is located by `zoom`.
     """
-    at_right = values[:, 3] > values[:, 0]
-    top = np.where(at_right, values[:, 3], values[:, 0])
+    at_right = values[3] > values[0]
+    top = np.maximum(values[3], values[0])
     where = np.where(at_right, ways.right, ways.left)
     inside = np.flatnonzero(has_crest(values) if also is None else has_crest(values) | also)
     if inside.size:
@@ -66,12 +66,12 @@ def crests(ways: Segments, values: Array, rule: Rule, also: Truth | None = None)
 def has_crest(values: Array) -> Truth:
     """Truth of each segment having a crest inside, by the slopes at its ends; shape (m,).
 
-    `values` is the quantity at `segments.ENDS`, shape (m, 4): it must rise at the left end and fall at the right end.
+    `values` is the quantity at `segments.ENDS`, shape (4, m): it must rise at the left end and fall at the right end.
 
-    >>> has_crest(np.array([[0.0, 0.1, 0.1, 0.0], [0.0, 0.1, 0.9, 1.0]])).tolist()
+    >>> has_crest(np.array([[0.0, 0.1, 0.1, 0.0], [0.0, 0.1, 0.9, 1.0]]).T).tolist()
     [True, False]
     """
-    return np.asarray((values[:, 1] > values[:, 0]) & (values[:, 2] > values[:, 3]))
+    return np.asarray((values[1] > values[0]) & (values[2] > values[3]))
 
 
 def peak(ways: Segments, values: Array, rule: Rule, also: Truth | None = None) -> Peak:
@@ -81,10 +81,10 @@ def peak(ways: Segments, values: Array, rule: Rule, also: Truth | None = None) -
     ----------
     ways : Segments
         m segments of n designs.
-    values : array, shape (m, 4)
+    values : array, shape (4, m)
         The quantity at `segments.points(ways, segments.ENDS)`; -inf where it must not count.
     rule : callable
-        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m, k).
+        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (k, m).
     also : array of bool, shape (m,), optional
         Segments to search whatever the slopes at their ends are.
 
@@ -111,7 +111,7 @@ def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Ar
     ways : Segments
         m segments.
     rule : callable
-        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m, k).
+        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (k, m).
     low, high : array, shape (m,)
         Ball angles that enclose the crest [rad].
 
@@ -125,23 +125,23 @@ def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Ar
 
     Examples
     --------
-    >>> bump = lambda ways, phi: -((phi.T - np.array([0.3, 0.7])).T ** 2)
+    >>> bump = lambda ways, phi: -((phi - np.array([0.3, 0.7])) ** 2)
     >>> zoom(None, bump, np.zeros(2), np.ones(2))[1].round(9).tolist()
     [0.3, 0.7]
     """
-    shares = np.linspace(0, 1, ZOOM_POINTS)
+    shares = np.linspace(0, 1, ZOOM_POINTS)[:, None]
     rows = np.arange(low.size)
     for _ in range(ZOOM_ROUNDS):
-        near = low[:, None] + (high - low)[:, None] * shares
+        near = low + (high - low) * shares
         values = rule(ways, near)
-        index = np.argmax(values, axis=-1)
-        low, high = near[rows, np.maximum(index - 1, 0)], near[rows, np.minimum(index + 1, ZOOM_POINTS - 1)]
+        index = np.argmax(values, axis=0)
+        low, high = near[np.maximum(index - 1, 0), rows], near[np.minimum(index + 1, ZOOM_POINTS - 1), rows]
     inner = np.clip(index, 1, ZOOM_POINTS - 2)
-    before, at, after = (values[rows, inner + i] for i in (-1, 0, 1))
+    before, at, after = (values[inner + i, rows] for i in (-1, 0, 1))
     # The crest of the parabola through the three highest points.
     with np.errstate(invalid="ignore", divide="ignore"):
         shift = (before - after) / (before - 2 * at + after) / 2
     shift = np.where((np.abs(shift) < 1) & (index == inner), shift, 0.0)
-    where = near[rows, index] + shift * (near[:, 1] - near[:, 0])
+    where = near[index, rows] + shift * (near[1] - near[0])
     top = rule(ways, where)
-    return np.maximum(top, values[rows, index]), where
+    return np.maximum(top, values[index, rows]), where

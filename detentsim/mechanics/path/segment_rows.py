@@ -7,33 +7,77 @@ into them; ``extrema`` and ``stable`` stand on both.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from detentsim.mechanics.detent.solution import SolvedDetent, Spring
+    from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.record import Array, Index, Record, Truth
 
 T = TypeVar("T", bound=np.generic)
 
 
-class Segments(NamedTuple):
-    """Segments of ball angle on which contact does not change; fields of shape (m,) unless noted."""
+class Columns(NamedTuple):
+    """Numbers of each segment, side by side in one array so that rows are chosen in one step; shape (m,) each.
 
-    design: Index  # row of its design; not decreasing
-    first: Index  # row of each design's first segment, shape (n,)
+    A circle and a flank of the dimple differ in these numbers alone. With the ball's offset s from the dimple's axis
+    the contact angle has the sine `sine - turn s`, and the bar pushes by `push + push_cosine cos(psi) + push_offset s`.
+    Fields that all designs share stay 0-d.
+    """
+
     left: Array  # ball angle at the inner end [rad]
     right: Array  # at the outer end [rad]
-    r: Array  # of the piece of the dimple that carries the ball, as in `dimple.Pieces` [m]
-    z: Array  # [m]
-    size: Array  # [m], of a straight piece [-]
-    straight: Truth  # True on a flank or cone, False on a circle
-    bears: Truth  # True where the ball carries the bar, False where the bar's face lies on the tang
-    record: Record  # of the segment's design; fields that all designs share stay 0-d
-    spring: Spring  # likewise
+    sine: Array  # sine of the contact angle at offset 0 [-]
+    turn: Array  # its fall per offset, 0 on a flank or cone [1/m]
+    push: Array  # of the bar, the part that does not change [N]
+    push_cosine: Array  # per cosine of the contact angle, 0 on a flank or cone [N]
+    push_offset: Array  # per offset, 0 on a circle [N/m]
+    arm: Array  # pivot to ball where the ball carries the bar; 0 where the bar's face does [m]
+    twice_ball: Array  # twice the distance from the pivot to the ball [m]
+    twice_dimple: Array  # twice the distance from the pivot to the dimple [m]
+    miss_squared: Array  # square of the radial error [m^2]
+    friction: Array  # mu [-]
+    static_friction: Array  # [-]
+    swing: Array  # chi sin(beta) [-]
+    give: Array  # twist compliance [rad/(N m)]
+    overclose: Array  # eps [rad]
+
+
+class Segments(NamedTuple):
+    """Segments of ball angle on which contact does not change; m of them, of n designs."""
+
+    design: Index  # row of its design; not decreasing, shape (m,)
+    first: Index  # row of each design's first segment, shape (n,)
+    piece: Index  # piece of the dimple that carries the ball; `PIECES` on the flat, shape (m,)
+    simple: bool  # no radial error and no sideways travel in any design
+    at: Columns  # shape (m,) each
+
+    @property
+    def left(self) -> Array:
+        """Ball angle at the inner ends [rad]."""
+        return self.at.left
+
+    @property
+    def right(self) -> Array:
+        """Ball angle at the outer ends [rad]."""
+        return self.at.right
+
+    @property
+    def give(self) -> Array:
+        """Twist compliance of the bar [rad/(N m)]."""
+        return self.at.give
+
+    @property
+    def overclose(self) -> Array:
+        """Over-close eps [rad]."""
+        return self.at.overclose
+
+    def between(self, left: Array, right: Array) -> Segments:
+        """The same segments between other ball angles [rad]."""
+        return self._replace(at=self.at._replace(left=left, right=right))
 
 
 Rule = Callable[[Segments, "Array"], "Array"]
@@ -41,43 +85,25 @@ Rule = Callable[[Segments, "Array"], "Array"]
 
 def select_designs(solved: SolvedDetent, index: Index | Truth) -> SolvedDetent:
     """Some designs of a flattened `SolvedDetent`, by row numbers or truths; shared fields stay without an axis."""
-    record, spring = record_and_spring(solved, index)
+    spring = type(solved.spring)(*(_of(field, index) for field in solved.spring))
     pieces = (field[index] if field.ndim > 1 else field for field in solved.shape)
+    record = record_at(solved.record, index)
     return solved._replace(record=record, spring=spring, shape=type(solved.shape)(*pieces))
-
-
-def record_and_spring(solved: SolvedDetent, index: Index | Truth) -> tuple[Record, Spring]:
-    """Record and spring of some designs; shared fields stay without an axis."""
-    record, spring = solved.record, solved.spring
-    return type(record)(*(_of(field, index) for field in record)), type(spring)(
-        *(_of(field, index) for field in spring)
-    )
 
 
 def _of(field: NDArray[T], index: Index | Truth) -> NDArray[T]:
     return np.asarray(field[index]) if np.ndim(field) else field
 
 
-def select(ways: Segments, index: Index | Truth) -> Segments:
-    """Some segments, by row numbers or truths; `first` is no longer valid."""
-    return _each(ways, lambda field: _of(field, index))._replace(design=ways.design[index])
+def record_at(record: Record, index: Index | Truth) -> Record:
+    """Record of some designs, by row numbers or truths; shared fields stay without an axis."""
+    return type(record)(*(_of(field, index) for field in record))
 
 
-def _each(ways: Segments, change: Callable[[NDArray[Any]], NDArray[Any]]) -> Segments:
-    """Segments with a function applied to every field, those of their designs included."""
-    left, right, r, z, size = (change(field) for field in ways[2:7])
-    record, spring = type(ways.record)(*map(change, ways.record)), type(ways.spring)(*map(change, ways.spring))
-    straight, bears = change(ways.straight), change(ways.bears)
-    return Segments(ways.design, ways.first, left, right, r, z, size, straight, bears, record, spring)
-
-
-def widened(ways: Segments) -> Segments:
-    """Segments with fields of shape (m, 1), to broadcast against several ball angles of each."""
-
-    def wide(field: NDArray[Any]) -> NDArray[Any]:
-        return field[:, None] if np.ndim(field) == 1 else field
-
-    return _each(ways, wide)
+def select(ways: Segments, index: Index) -> Segments:
+    """Some segments, by row numbers; `first` is no longer valid."""
+    at = Columns(*(_of(field, index) for field in ways.at))
+    return Segments(ways.design[index], ways.first, ways.piece[index], ways.simple, at)
 
 
 def last(ways: Segments, truth: Truth) -> Index:

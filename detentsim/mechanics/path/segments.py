@@ -21,11 +21,22 @@ import numpy as np
 
 from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.detent.balance import BallContact
-from detentsim.mechanics.detent.solution import SolvedDetent, Spring, Torques
-from detentsim.mechanics.path.segment_rows import Rule, Segments, record_and_spring, select, widened
+from detentsim.mechanics.detent.solution import SolvedDetent, Spring
+from detentsim.mechanics.path.contact_at import contact, torque_of
+from detentsim.mechanics.path.segment_rows import Columns, Rule, Segments, select
 from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bracketed_root
+
+# Points of a segment that give value and slope at both ends, as shares of its width.
+ENDS = np.array([0.0, 1e-6, 1 - 1e-6, 1.0])
+
+# 1 on flanks and cones, 1 on circles, 0 else; by the number of the piece, the flat included.
+SLOPED = np.append(dimple.STRAIGHT, False).astype(float)
+ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
+
+
+# Narrower segments come from rounding where two cuts coincide [rad].
+HAIR = 1e-14
 
 
 def loose_offset(solved: SolvedDetent) -> Array:
@@ -50,13 +61,6 @@ def mouth_angle(solved: SolvedDetent) -> Array:
     7.946
     """
     return balance.phi_at_offset(solved.record, solved.shape.start[..., -1])
-
-
-# Points of a segment that give value and slope at both ends, as shares of its width.
-ENDS = np.array([0.0, 1e-6, 1 - 1e-6, 1.0])
-
-# Narrower segments come from rounding where two cuts coincide [rad].
-HAIR = 1e-14
 
 
 def flatten(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
@@ -102,113 +106,132 @@ def cut(solved: SolvedDetent, start: Array, end: Array) -> Segments:
     >>> float(ways.left[0]), float(ways.right[-1]), bool(np.all(ways.right[:-1] == ways.left[1:]))
     (0.0, 0.1, True)
     """
-    left, right = _edges(solved, start, np.maximum(start, end))
-    keep = right > left + HAIR
-    keep[:, -1] |= ~np.any(keep, axis=-1)
-    design = np.broadcast_to(np.arange(start.size)[:, None], keep.shape)[keep]
-    left, right = left[keep], right[keep]
-    record, spring = record_and_spring(solved, design)
-    middle, _ = balance.offset_at_phi(record, (left + right) / 2)
-    shape = solved.shape
-    begins = shape.start[design, 1:] if shape.start.ndim > 1 else shape.start[1:]
-    piece = np.sum(middle[:, None] >= begins, axis=-1)
-    flat = piece >= dimple.PIECES
-    piece = np.minimum(piece, dimple.PIECES - 1)
-    r, z, size = (np.where(flat, 0.0, _pick(field, design, piece)) for field in (shape.r, shape.z, shape.size))
+    edges = _edges(solved, start, np.maximum(start, end))
+    keep = edges[1:] > edges[:-1] + HAIR
+    keep[-1] |= ~np.any(keep, axis=0)
+    design, column = np.nonzero(keep.T)
+    left, right = edges[column, design], edges[column + 1, design]
     first = np.searchsorted(design, np.arange(start.size))
-    straight = dimple.STRAIGHT[piece] | flat
-    height, _ = dimple.on_piece(middle, r, z, size, straight, record.ball_radius)
-    bears = record.ball_radius - height <= spring.protrusion
-    return Segments(design, first, left, right, r, z, size, straight, bears, record, spring)
+    return _carried(solved, design, first, left, right)
 
 
-def _edges(solved: SolvedDetent, start: Array, end: Array) -> tuple[Array, Array]:
-    """Both ends of all segments, empty ones included, shape (n, j) [rad]."""
+def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, right: Array) -> Segments:
+    """Segments between ball angles, with the piece of the dimple and the push of the bar at their middle."""
+    record, spring, shape = solved.record, solved.spring, solved.shape
+
+    def of(field: Array) -> Array:
+        return field[design] if np.ndim(field) else field
+
+    ball, eccentric, arm = of(record.ball_radius), of(record.radial_error), of(record.pivot_to_ball)
+    twice_ball, twice_dimple, error = 2 * arm, 2 * (arm + eccentric), eccentric**2
+    simple = not (np.any(record.radial_error) or np.any(spring.swing))
+    half = np.tan((left + right) / 4)
+    middle = np.sqrt(error + twice_ball * twice_dimple * half**2 / (1 + half**2))
+    begins = shape.start[design, 1:].T if shape.start.ndim > 1 else shape.start[1:, None]
+    piece = np.sum(middle >= begins, axis=0)
+    sine, turn, height, cosine, tangent = _lines(shape, design, piece, ball)
+    stiffness, reach, protrusion = of(spring.stiffness), of(spring.reach), of(spring.protrusion)
+    inside = np.maximum(sine - turn * middle, 0)
+    depth = ball - (height + cosine * np.sqrt(np.maximum(1 - inside**2, 0)) + tangent * middle)
+    bears, touches = depth <= protrusion, depth < reach
+    carries = stiffness * (bears & touches)
+    on_face = stiffness * np.maximum(reach - protrusion, 0) * ~bears
+    at = Columns(
+        left, right, sine, turn, carries * (reach - ball + height) + on_face, carries * cosine, carries * tangent,
+        arm * bears, twice_ball, twice_dimple, error, of(record.friction), of(record.static_friction),
+        of(spring.swing), of(spring.twist_give), of(record.overclose),
+    )  # fmt: skip
+    return Segments(design, first, piece, simple, at)
+
+
+def _lines(shape: dimple.Pieces, design: Index, piece: Index, ball: Array) -> tuple[Array, Array, Array, Array, Array]:
+    """Sine at offset 0, its fall per offset; height of the ball's centre at offset 0, per cosine and per offset.
+
+    `sin(psi) = sine - turn s`, `c = height + cosine cos(psi) + tangent s`, on a circle or flank as in
+    `dimple.on_piece`; on the flat the sine is 0 and the height the ball's radius.
+    """
+    sloped, round_ = SLOPED[piece], ROUND[piece]
+    inside = np.minimum(piece, dimple.PIECES - 1)
+    r, z, size = (
+        field[inside] if field.ndim == 1 else field[design, inside] for field in (shape.r, shape.z, shape.size)
+    )
+    tangent, cosine = sloped * size, round_ * size
+    root = np.sqrt(1 + tangent * tangent)
+    turn = round_ / (cosine + (1 - round_))
+    height = (1 - round_) * ball * root - (sloped + round_) * z - r * tangent
+    return tangent / root + r * turn, turn, height, cosine, tangent
+
+
+def _edges(solved: SolvedDetent, start: Array, end: Array) -> Array:
+    """Ends of all segments, empty ones included, one below the other, shape (j, n) [rad]."""
     record = solved.record
-    wide = (start.size, 1)
-    angles = [balance.phi_at_offset(record, solved.shape.start[..., i]) for i in range(1, dimple.PIECES)]
-    # The mouth comes from the formula that gave `end`, so that rounding opens no segment beyond it.
-    angles += [balance.phi_at_offset(record, loose_offset(solved))]
+    offsets = [*np.moveaxis(solved.shape.start[..., 1 : dimple.PIECES], -1, 0), loose_offset(solved)]
+    angles = [balance.phi_at_offset(record, offset) for offset in offsets]
     bent = np.abs(record.radial_error / record.pivot_to_ball)
     # A radial error bends the path within a few times its own size; cuts there leave one crest to a segment.
     angles += [share * bent for share in (0.5, 1.0, 2.0, 4.0, 16.0)] if np.any(bent) else []
-    mouth = mouth_angle(solved)
-    low, high = start[:, None], end[:, None]
-    columns = [np.broadcast_to(np.reshape(angle, (-1, 1)), wide) for angle in (*angles, mouth)]
-    inner = np.sort(np.clip(np.concatenate(columns, axis=1), low, high), axis=-1)
-    return np.concatenate([low, inner], axis=1), np.concatenate([inner, high], axis=1)
+    # The mouth comes from the formula that gave `end`, so that rounding opens no segment beyond it.
+    edges = np.empty((len(angles) + 3, start.size))
+    for row, angle in zip(edges[1:-1], (*angles, mouth_angle(solved)), strict=True):
+        np.clip(angle, start, end, out=row)
+    edges[0], edges[-1] = start, end
+    edges[1:-1].sort(axis=0)
+    return edges
 
 
-def _pick(field: Array, design: Index, piece: Index) -> Array:
-    """Value of one piece of the dimple for each segment."""
-    return field[piece] if field.ndim == 1 else field[design, piece]
+def trimmed(ways: Segments, start: Array, end: Array) -> tuple[Segments, Index]:
+    """Parts of the segments between two ball angles of each design, and the rows they come from.
 
+    Parameters
+    ----------
+    ways : Segments
+        m segments of n designs, without a gap.
+    start, end : array, shape (n,)
+        Ball angles [rad]; where nothing lies between them, the outermost segment stays, without width, at `start`.
 
-def contact_at(ways: Segments, phi: Array) -> tuple[BallContact, Array]:
-    """Contact of the ball and force of the bar on the tang [N] at ball angles `phi` [rad]; fields of that shape."""
-    record, bar = ways.record, ways.spring
-    offset, along = balance.offset_at_phi(record, phi)
-    height, sine = dimple.on_piece(offset, ways.r, ways.z, ways.size, ways.straight, record.ball_radius)
-    depth = record.ball_radius - height
-    return BallContact(depth, sine, along), balance.tang_force(bar, depth)
-
-
-def torques(ways: Segments, phi: Array, *, static: bool = False) -> Torques:
-    """Torques, forces and depth at ball angles `phi` [rad] on each segment; fields of shape (m,) or (m, k).
-
-    `static` takes the static coefficient of friction. Balance of forces in `balance.torque`, derived in
-    studies/00-the-model.ipynb.
+    Returns
+    -------
+    Segments, array of int
     """
-    ways = widened(ways) if phi.ndim > 1 else ways
-    touch, push = contact_at(ways, phi)
-    force = np.where(ways.bears, push, 0.0)
-    opening, closing = (_torque(ways, touch, force, opening=sense, static=static) for sense in (True, False))
-    return Torques(opening, closing, force, push, touch.depth, touch.sine)
+    low, high = start[ways.design], end[ways.design]
+    left, right = np.maximum(ways.left, low), np.minimum(ways.right, high)
+    keep = right > left + HAIR
+    kept = np.add.reduceat(keep, ways.first, dtype=np.intp)
+    bare = np.flatnonzero(kept == 0)
+    if bare.size:
+        final = np.append(ways.first[1:], ways.design.size)[bare] - 1
+        keep[final], kept[bare] = True, 1
+        left[final] = right[final] = start[bare]
+    rows = np.flatnonzero(keep)
+    first = np.cumsum(kept) - kept
+    part = select(ways, rows)._replace(first=first)
+    return part.between(left[rows], right[rows]), rows
+
+
+def points(ways: Segments, shares: Array) -> Array:
+    """Ball angles at shares of each segment's width, shape (k, m) [rad]."""
+    return np.asarray(ways.left + (ways.right - ways.left) * shares[:, None])
 
 
 def torque(ways: Segments, phi: Array, *, opening: bool) -> Array:
-    """Torque in one sense of motion at ball angles `phi` [rad] of shape (m,) or (m, k) [N m].
+    """Torque in one sense of motion at ball angles `phi` [rad] of shape (m,) or (k, m) [N m].
 
     The opening torque resists, the closing torque pulls in where positive. Balance of forces in `balance.torque`,
     derived in studies/00-the-model.ipynb.
     """
-    return torque_and_push(ways, phi, opening=opening)[0]
-
-
-def torque_and_push(ways: Segments, phi: Array, *, opening: bool) -> tuple[Array, Array]:
-    """Torque [N m] and force of the bar on the tang [N] in one sense of motion, at ball angles `phi` [rad].
-
-    Shapes (m,) or (m, k). Balance of forces in `balance.torque`, derived in studies/00-the-model.ipynb.
-    """
-    ways = widened(ways) if phi.ndim > 1 else ways
-    touch, push = contact_at(ways, phi)
-    return _torque(ways, touch, np.where(ways.bears, push, 0.0), opening=opening), push
-
-
-def _torque(ways: Segments, touch: BallContact, force: Array, *, opening: bool, static: bool = False) -> Array:
-    record = ways.record
-    mu = record.static_friction if static else record.friction
-    return balance.torque(force, touch, mu, record.pivot_to_ball, ways.spring.swing, opening=opening)
-
-
-def points(ways: Segments, shares: Array) -> Array:
-    """Ball angles at shares of each segment's width, shape (m, k) [rad]."""
-    return np.asarray(ways.left[:, None] + (ways.right - ways.left)[:, None] * shares)
+    return torque_of(ways, contact(ways, phi), opening=opening)
 
 
 def angle(ways: Segments, phi: Array, torque: Array) -> Array:
     """Blade angle for ball angle and torque, `theta = phi - eps + C T` [rad].
 
-    `phi` [rad] and `torque` [N m] have shape (m,) or (m, k). Derived in studies/00-the-model.ipynb.
+    `phi` [rad] and `torque` [N m] have shape (m,) or (k, m). Derived in studies/00-the-model.ipynb.
     """
-    give, eps = ways.spring.twist_give, ways.record.overclose
-    if phi.ndim > 1:
-        give, eps = (field[:, None] if np.ndim(field) else field for field in (give, eps))
-    return phi - eps + balance.twist(give, torque)
+    return phi - ways.overclose + balance.twist(ways.give, torque)
 
 
 def opening_angle(ways: Segments, phi: Array) -> Array:
-    """Blade angle of the slipping ball in opening at ball angles `phi` of shape (m,) or (m, k) [rad].
+    """Blade angle of the slipping ball in opening at ball angles `phi` of shape (m,) or (k, m) [rad].
 
     `theta = phi - eps + C T_open(phi)`, derived in studies/00-the-model.ipynb.
     """
@@ -216,7 +239,7 @@ def opening_angle(ways: Segments, phi: Array) -> Array:
 
 
 def closing_angle(ways: Segments, phi: Array) -> Array:
-    """Blade angle of the slipping ball in closing at ball angles `phi` of shape (m,) or (m, k) [rad].
+    """Blade angle of the slipping ball in closing at ball angles `phi` of shape (m,) or (k, m) [rad].
 
     `theta = phi - eps + C T_close(phi)`, derived in studies/00-the-model.ipynb.
 
@@ -236,7 +259,7 @@ def root(ways: Segments, low: Array, high: Array, rule: Rule) -> Array:
     """
 
     def value(phi: Array, index: Index) -> Array:
-        return rule(select(ways, index), phi)
+        return rule(select(ways, index) if index.size < ways.design.size else ways, phi)
 
     crossing = bracketed_root(value, low, high)
     return np.where(np.isnan(crossing), low, crossing)

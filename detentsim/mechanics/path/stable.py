@@ -48,7 +48,7 @@ class StableBranches(NamedTuple):
 def opening_turn(ways: Segments, phi: Array) -> Array:
     """Blade angle of the slipping ball in opening at ball angles `phi` [rad]; at most `FAR`, where the ball locks.
 
-    `theta = phi - eps + C T_open(phi)`, derived in studies/00-the-model.ipynb; shapes (m,) or (m, k).
+    `theta = phi - eps + C T_open(phi)`, derived in studies/00-the-model.ipynb; shapes (m,) or (k, m).
     """
     return np.minimum(segments.opening_angle(ways, phi), FAR)
 
@@ -56,7 +56,7 @@ def opening_turn(ways: Segments, phi: Array) -> Array:
 def closing_turn(ways: Segments, phi: Array) -> Array:
     """Blade angle of the slipping ball in closing at ball angles `phi` [rad]; at most `FAR`.
 
-    `theta = phi - eps + C T_close(phi)`, derived in studies/00-the-model.ipynb; shapes (m,) or (m, k).
+    `theta = phi - eps + C T_close(phi)`, derived in studies/00-the-model.ipynb; shapes (m,) or (k, m).
     """
     return np.minimum(segments.closing_angle(ways, phi), FAR)
 
@@ -77,7 +77,7 @@ def falls(ways: Segments, torque: Array, theta: Array, *, opening: bool) -> Trut
     ----------
     ways : Segments
         m segments.
-    torque, theta : array, shape (m, 4)
+    torque, theta : array, shape (4, m)
         Torque [N m] and blade angle [rad] at `segments.points(ways, segments.ENDS)`.
     opening : bool
         Sense of motion.
@@ -101,13 +101,13 @@ def falls(ways: Segments, torque: Array, theta: Array, *, opening: bool) -> Trut
     True
     """
     with np.errstate(invalid="ignore"):
-        falling = np.any(theta[:, 1:] < theta[:, :-1] - STANDS, axis=1)
-        drop = balance.twist(ways.spring.twist_give, np.max(torque, axis=1) - torque[:, 3])
+        falling = np.any(theta[1:] < theta[:-1] - STANDS, axis=0)
+        drop = balance.twist(ways.give, np.max(torque, axis=0) - torque[3])
         steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
     if steep.size:
         part = segment_rows.select(ways, steep)
         inside = turn(opening=opening)(part, segments.points(part, INSIDE))
-        falling[steep] = np.any(np.diff(inside, axis=1) < -STANDS, axis=1)
+        falling[steep] = np.any(np.diff(inside, axis=0) < -STANDS, axis=0)
     return np.asarray(falling)
 
 
@@ -118,7 +118,7 @@ def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *
     ----------
     ways : Segments
         m segments of n designs.
-    theta : array, shape (m, 4)
+    theta : array, shape (4, m)
         Blade angle at `segments.points(ways, segments.ENDS)` [rad].
     falling : array of bool, shape (m,)
         Segments on which the blade angle falls somewhere, by `falls`.
@@ -147,14 +147,14 @@ def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *
     part, low, high, before = segment_rows.select(ways, keep), low[keep], high[keep], before[keep]
     if opening:
         left = _landing(part, low < before, before, opening_turn, part.left)
-        return StableBranches(part._replace(left=left), part.left, np.maximum(low, before), high, before)
+        return StableBranches(part.between(left, part.right), part.left, np.maximum(low, before), high, before)
     right = _landing(part, high > before, before, closing_turn, part.right)
-    return StableBranches(part._replace(right=right), part.right, low, np.minimum(high, before), before)
+    return StableBranches(part.between(part.left, right), part.right, low, np.minimum(high, before), before)
 
 
 def _rises(ways: Segments, theta: Array, falling: Truth, opening: bool) -> tuple[Segments, Array, Array]:
     """Cut the path where the blade angle turns and drop the falling parts; with the blade angle at both ends [rad]."""
-    low, high = theta[:, 0], np.minimum(theta[:, 3], FAR)
+    low, high = theta[0], np.minimum(theta[3], FAR)
     cuts = np.flatnonzero(falling)
     if not cuts.size:
         return ways, low, high
@@ -165,7 +165,7 @@ def _rises(ways: Segments, theta: Array, falling: Truth, opening: bool) -> tuple
     index = np.concatenate([np.arange(falling.size), cuts])
     put = np.argsort(np.concatenate([np.arange(falling.size), cuts + 0.5]))
     left, right = np.concatenate([ways.left, valley])[put], np.concatenate([right, part.right])[put]
-    ways = segment_rows.select(ways, index[put])._replace(left=left, right=right)
+    ways = segment_rows.select(ways, index[put]).between(left, right)
     return ways, np.concatenate([low, rule(part, valley)])[put], np.concatenate([top, high[cuts]])[put]
 
 
@@ -173,17 +173,17 @@ def _turns(part: Segments, rule: Rule) -> tuple[Array, Array]:
     """Ball angles at which the blade angle begins to fall and at which it stops falling for good [rad]."""
     phi = segments.points(part, SHARES)
     theta = rule(part, phi)
-    sinks = theta[:, 1:] < theta[:, :-1]
-    some, last = np.any(sinks, axis=1), SHARES.size - 1
-    first, final = np.argmax(sinks, axis=1), last - np.argmax(sinks[:, ::-1], axis=1)
-    crest, valley = phi[:, 0].copy(), phi[:, -1].copy()
+    sinks = theta[1:] < theta[:-1]
+    some, last = np.any(sinks, axis=0), SHARES.size - 1
+    first, final = np.argmax(sinks, axis=0), last - np.argmax(sinks[::-1], axis=0)
+    crest, valley = phi[0].copy(), phi[-1].copy()
     inside = np.flatnonzero((first > 0) & some)
     if inside.size:
-        low, high = phi[inside, first[inside] - 1], phi[inside, first[inside] + 1]
+        low, high = phi[first[inside] - 1, inside], phi[first[inside] + 1, inside]
         crest[inside] = extrema.zoom(segment_rows.select(part, inside), rule, low, high)[1]
     inside = np.flatnonzero((final < last) & some)
     if inside.size:
-        low, high = phi[inside, final[inside] - 1], phi[inside, final[inside] + 1]
+        low, high = phi[final[inside] - 1, inside], phi[final[inside] + 1, inside]
         upside = extrema.zoom(segment_rows.select(part, inside), lambda ways, phi: -rule(ways, phi), low, high)
         valley[inside] = upside[1]
     return crest, np.maximum(crest, valley)

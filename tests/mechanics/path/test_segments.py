@@ -124,8 +124,8 @@ def test_the_way_read_backwards_is_the_way(sample, sense):
     table = make(response.load, *((rest.phi, rest.slip) if sense else (rest.phi,)))
     ways = table.met.ways
     middle = segments.points(ways, np.array([0.1, 0.37, 0.8]))
-    theta = stable.turn(opening=sense)(ways, middle)
-    torque = segments.torque(ways, middle, opening=sense)
+    theta = stable.turn(opening=sense)(ways, middle).T
+    torque = segments.torque(ways, middle, opening=sense).T
     for i in np.random.default_rng(4).choice(ways.design.size, 120, replace=False):
         design = ways.design[i]
         if not alive(response)[design] or not ways.right[i] > ways.left[i] + 1e-9:
