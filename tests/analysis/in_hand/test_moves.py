@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from helpers.garden import workshop
 
-from detentsim.analysis.in_hand.advise.advise import _changes
 from detentsim.analysis.in_hand.advise.moves.moves import moves
+from detentsim.analysis.in_hand.advise.trials.proposed import changes_of
 from detentsim.analysis.in_hand.advise.trials.solved import Trial
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.knife.record.fields import assemble
@@ -59,7 +59,7 @@ def test_columns_are_the_record_of_what_the_build_file_would_hold(name):
         laid = assemble({**numbers, **move.columns(values)})
         for i, value in enumerate(values):
             tried = Trial((move,), (float(value),), 0.0, 0.0, True, True, (), (), 0.0)
-            changed = assemble(plain(build.change(_changes(build, numbers, tried))))
+            changed = assemble(plain(build.change(changes_of(build, numbers, tried))))
             for field in Record._fields:
                 asked = np.broadcast_to(getattr(laid, field), values.shape)[i]
                 held = getattr(changed, field)

@@ -8,44 +8,44 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from detentsim.analysis.in_hand.advise.aims import Aim, read_aims, same_feel, wanted_feel
-from detentsim.analysis.in_hand.advise.moves.move import calibrated
+from detentsim.analysis.in_hand.advise.chances.prospects import drawing_prospects, knives_prospects
+from detentsim.analysis.in_hand.advise.chances.tuned import tuned
 from detentsim.analysis.in_hand.advise.moves.moves import moves
-from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
-from detentsim.analysis.in_hand.advise.thresholds import AMPLE, FEEL
+from detentsim.analysis.in_hand.advise.proposals import Advice
+from detentsim.analysis.in_hand.advise.thresholds import AMPLE, CLOSE, FEEL, GAIN, PAST, SURE
 from detentsim.analysis.in_hand.advise.trials.pairs import reaching_pairs
-from detentsim.analysis.in_hand.advise.trials.reach import told, what_stops
-from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, solved_together
+from detentsim.analysis.in_hand.advise.trials.proposed import proposals_of
+from detentsim.analysis.in_hand.advise.trials.reach import what_stops
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
-from detentsim.analysis.in_hand.advise.words import why_best, why_stopped
 from detentsim.analysis.many_builds.sweep.blocks import progress_line
-from detentsim.analysis.one_build.limits.limits import limits
-from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.analysis.results import raised
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FATAL
 from detentsim.knife.record.record import plain
-from detentsim.mechanics.names import ALL_NAMES
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
-    from detentsim.analysis.one_build.limits.limits import Limits
-    from detentsim.knife.record.inputs import Plain
+    from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
+    from detentsim.analysis.in_hand.advise.trials.solved import Trial
+    from detentsim.analysis.many_builds.batch.knives.knives import Knives
 
 
 def advise(
-    build: Build, want: str | None = None, aims: tuple[Aim, ...] | None = None, like: Build | None = None
+    build: Build | Knives,
+    want: str | None = None,
+    aims: tuple[Aim, ...] | None = None,
+    like: Build | None = None,
 ) -> Advice:
-    """Changes of a build that meet the aims, each with its amount and side effects.
+    """Changes of a build, or of the knife on the bench, that meet the aims, each with its amount and its chances.
 
     Parameters
     ----------
-    build : Build
-        With a target of its own, unless one of the others is given.
+    build : Build, Batch or Fit
+        With a target of its own, unless one of the others is given. Of a build its middle is to meet the aims; of a
+        batch or a fit as many as possible of the knives that the one on the bench may be.
     want : str, optional
         A customer's words: ``lighter``, ``stiffer``, or with a count of hand-steps, ``lighter 2``.
     aims : tuple of Aim, optional
@@ -65,30 +65,76 @@ def advise(
     Notes
     -----
     Each move is tried along its whole range on the kernel and refined about its best amount; discrete sizes stay
-    discrete; where no single move is enough, or none that can be undone, pairs of those that help most.
+    discrete; where no single move is enough, or none that can be undone, pairs of those that help most. The chances of
+    each are counted on the knives made to the drawing, or on those of the batch or fit, with the errors of a careful
+    bench; on the latter the amounts too are chosen.
     """
-    numbers = plain(need_build(build))
-    bare = Trials(numbers, ())
+    knives = _knives(build)
+    nominal = need_build(build if knives is None else knives.build)
+    numbers = plain(nominal)
     aims = aims if like is None else same_feel(_feel(like))
-    wanted = aims if aims is not None else _wanted(build, want, bare)
-    watch = _Watch()
-    bench = Trials(numbers, wanted, watch)
-    own = {name: float(values[0]) for name, values in bench.base.results.items()}
+    wanted = aims if aims is not None else _wanted(nominal, want, Trials(numbers, ()))
+    bench = Trials(numbers, wanted, _Watch())
+    return _of_build(nominal, wanted, bench) if knives is None else _of_knives(knives, wanted, bench)
+
+
+def _knives(build: Build | Knives) -> Knives | None:
+    """Return the knives of a batch or a fit; None for a build."""
+    from detentsim.analysis.many_builds.batch.knives.knives import Knives
+
+    return build if isinstance(build, Knives) else None
+
+
+def _own(bench: Trials) -> dict[str, float]:
+    return {name: float(values[0]) for name, values in bench.base.results.items()}
+
+
+def _of_build(build: Build, wanted: tuple[Aim, ...], bench: Trials) -> Advice:
+    """Advice on a build by itself: what brings its middle inside."""
+    own, flags, prospects = _own(bench), raised(bench.base.flags), drawing_prospects(build, wanted)
     sound = not any(bool(bench.base.flags[flag][0]) for flag in FATAL)
     if sound and float(bench.miss(bench.base)[0]) == 0:
-        return Advice(build, wanted, True, own, (), (), (), raised(bench.base.flags))
-    tries = bench.best_of(moves(build, numbers))
-    reached = [t for t in tries if t.reaches]
-    if not any(t.undo for t in reached):
-        # a pair of reversible moves ranks before one that is not, so pairs are tried too
-        reached += reaching_pairs(bench, tries)
+        return Advice(build, wanted, True, own, (), (), (), flags, prospects=prospects)
+    tries = bench.best_of(moves(build, bench.numbers))
+    reached = _reaching(bench, tries)
     rest = sorted((t for t in tries if t not in reached), key=lambda t: t.miss)
-    judged = _proposals(build, bench, [*reached, *rest])
+    judged = proposals_of(build, bench, [*reached, *rest], prospects)
     proposals = tuple(sorted(judged[: len(reached)], key=_rank))
-    against, missed = ((), ()) if proposals else what_stops(build, numbers, bench.aims, watch)
-    watch.done()
-    rest_judged, flags = judged[len(reached) :], raised(bench.base.flags)
-    return Advice(build, wanted, False, own, proposals, rest_judged, against, flags, missed)
+    against, missed = ((), ()) if proposals else what_stops(build, bench.numbers, bench.aims, bench.watch)
+    _done(bench)
+    return Advice(build, wanted, False, own, proposals, judged[len(reached) :], against, flags, missed, prospects)
+
+
+def _reaching(bench: Trials, tries: list[Trial]) -> list[Trial]:
+    """Trials that meet the aims; pairs too, where no single move that can be undone does."""
+    reached = [t for t in tries if t.reaches]
+    # a pair of reversible moves ranks before one that is not, so pairs are tried too
+    return reached if any(t.undo for t in reached) else reached + reaching_pairs(bench, tries)
+
+
+def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice:
+    """Advice on the knife on the bench: what brings most of those that it may be inside."""
+    build, own, flags = knives.build, _own(bench), raised(bench.base.flags)
+    prospects = knives_prospects(knives, wanted)
+    if prospects.now.lands >= SURE:
+        return Advice(build, wanted, True, own, (), (), (), flags, prospects=prospects, knives=knives)
+    every = moves(build, bench.numbers)
+    tries = bench.best_of(every)
+    able = [t for t in tries if t.reaches] or reaching_pairs(bench, tries)
+    chosen = tuned(bench, prospects, every, able or tries)
+    rest = sorted((t for t in tries if t.moves not in [one.moves for one in chosen]), key=lambda t: t.miss)
+    judged = proposals_of(build, bench, [*chosen, *rest], prospects, len(chosen))
+    better = [p for p in judged[: len(chosen)] if p.chance > prospects.now.lands + GAIN and p.past <= PAST]
+    proposals = tuple(sorted(better, key=_rank_by_chance(better)))
+    others = tuple(p for p in judged if p not in better)
+    against, missed = ((), ()) if able or better else what_stops(build, bench.numbers, bench.aims, bench.watch)
+    _done(bench)
+    return Advice(build, wanted, False, own, proposals, others, against, flags, missed, prospects, knives)
+
+
+def _done(bench: Trials) -> None:
+    if isinstance(bench.watch, _Watch):
+        bench.watch.done()
 
 
 class _Watch:
@@ -106,19 +152,21 @@ class _Watch:
         self._tell(self._count, self._count)
 
 
-def rid_of(build: Build, aims: tuple[Aim, ...]) -> Advice:
+def rid_of(build: Build | Knives, aims: tuple[Aim, ...]) -> Advice:
     """Advice against a symptom, the build's own target kept beside it where anything reaches both.
 
     Parameters
     ----------
-    build : Build
+    build : Build, Batch or Fit
     aims : tuple of Aim
         Aims that end the symptom.
     """
-    bench = Trials(plain(build), ())
-    aims = _within_target(build, bench, aims)
+    knives = _knives(build)
+    nominal = need_build(build if knives is None else knives.build)
+    bench = Trials(plain(nominal), ())
+    aims = _within_target(nominal, bench, aims)
     names = {aim.name for aim in aims}
-    kept = [target for target in build.target if target.name not in names]
+    kept = [target for target in nominal.target if target.name not in names]
     if kept:
         solved = bench.solve({}, [target.name for target in kept])
         own = {name: float(values[0]) for name, values in solved.results.items()}
@@ -158,65 +206,24 @@ def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
     return wanted_feel(want, own) if want is not None else read_aims(build.target, own)
 
 
-def _solved(bench: Trials, tries: Sequence[Trial]) -> list[Solved]:
-    """Every result of each trial, solved in one call."""
-    return solved_together(lambda columns: bench.solve(columns, ALL_NAMES), bench.own, [t.columns for t in tries])
+def _rank_by_chance(among: Sequence[Proposal]) -> Callable[[Proposal], tuple[object, ...]]:
+    """Sort key of proposals for a knife in the hand.
 
+    What breaks nothing; then what can be undone, where it comes close to the best chance; then by the chance, few
+    moves, least side effects.
+    """
+    best = max((p.chance for p in among), default=0.0)
 
-def _proposals(build: Build, bench: Trials, tries: Sequence[Trial]) -> tuple[Proposal, ...]:
-    """Proposal of each trial, with limits for those that meet the aims."""
-    if not tries:
-        return ()
-    own_miss = float(bench.miss(bench.base)[0])
-    bar = limits(build) if any(t.reaches for t in tries) else None
-    before = None if bar is None else (bar, summary(build, bar))
-    solved = _solved(bench, tries)
-    return tuple(_proposal(build, bench, t, s, before, own_miss) for t, s in zip(tries, solved, strict=True))
+    def key(p: Proposal) -> tuple[object, ...]:
+        side = round(p.side_effects * 2) / 2
+        first = p.undo and p.chance >= best - CLOSE
+        return (bool(p.passed or p.breaks), not first, -round(p.chance, 1), len(p.names), side, -p.chance)
 
-
-def _proposal(
-    build: Build, bench: Trials, t: Trial, solved: Solved, before: tuple[Limits, Summary] | None, own_miss: float
-) -> Proposal:
-    """Proposal of one trial; `before` are limits and verdict of the build as it stands."""
-    results = {name: told(name, float(values[0])) for name, values in solved.results.items()}
-    changes = _changes(build, bench.numbers, t)
-    flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
-    side = float(bench.side_effects(solved)[0])
-    after, passed, breaks = _after(build.change(changes), before) if t.reaches and before else (None, (), ())
-    room = None if not np.isfinite(t.room) else t.room
-    needs = tuple(dict.fromkeys(part for move in t.moves if move.needs for part in move.needs.split("; ")))
-    units = build.units
-    reason = (
-        why_best(bench, t, results, passed, after, units)
-        if after is not None
-        else why_stopped(bench, t, results, own_miss, units)
-    )
-    words = tuple(move.words(value) for move, value in zip(t.moves, t.values, strict=True))
-    names = tuple(move.name for move in t.moves)
-    told_all = names, words, reason, t.reaches, t.undo, needs, side, room, flags, passed, results, changes, t
-    return Proposal(*told_all, after, breaks)
-
-
-def _after(changed: Build, before: tuple[Limits, Summary]) -> tuple[Summary, tuple[str, ...], tuple[str, ...]]:
-    """Verdict on the changed build, limits that it newly exceeds, and checks that held before and now fail."""
-    (bar, checked), now = before, limits(changed)
-    held = {limit.name for limit in bar.passed}
-    after = summary(changed, now)
-    failed = {check.name for check in checked.bad}
-    passed = tuple(limit.name for limit in now.passed if limit.name not in held)
-    return after, passed, tuple(check.name for check in after.bad if check.name not in failed)
-
-
-def _changes(build: Build, numbers: Plain, t: Trial) -> dict[str, object]:
-    """Changes of the build file; a measured stiffness is written as the calibration ratio it led to."""
-    changes: dict[str, object] = {}
-    for move, value in zip(t.moves, t.values, strict=True):
-        changes |= move.texts(value)
-    return changes | calibrated(build, numbers) if any("bar." in name for name in changes) else changes
+    return key
 
 
 def _rank(p: Proposal) -> tuple[object, ...]:
-    """Sort key: nothing new wrong, reversible, sure to be met by a careful bench, few moves, least side effects, room.
+    """Sort key: nothing new wrong, reversible, sure to be met by a careful bench, chance, few moves, price, room.
 
     Up to a whole error of a careful bench, room goes before everything but what can be undone: what such a bench
     misses is no proposal to prefer for its small side effects.
@@ -224,4 +231,6 @@ def _rank(p: Proposal) -> tuple[object, ...]:
     side = round(p.side_effects * 2) / 2
     room = AMPLE if p.room is None else min(p.room, AMPLE)
     sure = round(min(room, 1.0) * 4)
-    return (bool(p.passed or p.breaks), not p.undo, -sure, len(p.names), side, -round(room * 2), p.side_effects)
+    chance = round(5 * (p.lands or 0.0))
+    start = (bool(p.passed or p.breaks), not p.undo, -sure, -chance)
+    return (*start, len(p.names), side, -round(room * 2), p.side_effects)

@@ -1,4 +1,4 @@
-"""Proposals and advice as frozen results, with the fields of the map that the figure draws."""
+"""Advice as a frozen result, with the fields of the map that the figure draws."""
 
 from __future__ import annotations
 
@@ -21,9 +21,12 @@ from detentsim.knife.table.values import limits as limits_of
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.in_hand.advise.chances.chances import Chances
+    from detentsim.analysis.in_hand.advise.chances.prospects import Prospects
     from detentsim.analysis.in_hand.advise.moves.move import Move
+    from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
     from detentsim.analysis.in_hand.advise.trials.reach import OutOfReach
-    from detentsim.analysis.in_hand.advise.trials.solved import Trial
+    from detentsim.analysis.many_builds.batch.knives.knives import Knives
     from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.knife.model import Build
     from detentsim.knife.target.target import Target
@@ -38,61 +41,6 @@ JUDGED = 3
 MAP = 41
 
 THOU = 25.4e-6
-
-
-@dataclass(frozen=True, eq=False)
-class Proposal:
-    """One move, or a pair, at its best amount.
-
-    Attributes
-    ----------
-    names : tuple of str
-        Of its moves.
-    words : tuple of str
-        Instructions, a line for each move.
-    reason : str
-        Why, in one sentence; for one that does not reach, what stops it.
-    reaches : bool
-        Whether what is wanted is met.
-    undo : bool
-        Whether all of it can be undone.
-    needs : tuple of str
-        Parts to take apart.
-    side_effects : float
-        Changes of what a hand notices beside what is wanted, in hand-steps.
-    room : float or None
-        Tolerance of the amount over the error of a careful bench; None for bought sizes.
-    flags : tuple of str
-        Flags that it raises.
-    passed : tuple of str
-        Limits that it passes and that held before.
-    results : dict of str to float, bool or None
-        All results after it, in their units.
-    changes : dict
-        Changes of the build file, for `Build.change`.
-    tried : Trial
-        As it was tried on the kernel.
-    after : Summary or None
-        Verdict on the build with the proposal carried out; None for one that does not reach.
-    breaks : tuple of str
-        Checks of that verdict that hold for the build as it stands and fail after the proposal.
-    """
-
-    names: tuple[str, ...]
-    words: tuple[str, ...]
-    reason: str
-    reaches: bool
-    undo: bool
-    needs: tuple[str, ...]
-    side_effects: float
-    room: float | None
-    flags: tuple[str, ...]
-    passed: tuple[str, ...]
-    results: dict[str, float | bool | None]
-    changes: dict[str, object]
-    tried: Trial
-    after: Summary | None = None
-    breaks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -118,6 +66,10 @@ class Advice:
         Flags of the build as it stands.
     missed : tuple of OutOfReach
         Where nothing meets all aims: those that nothing meets even by themselves.
+    prospects : Prospects or None
+        Knives on which chances are counted: those of the drawing, or those that this one may be.
+    knives : Batch or Fit or None
+        What the advice is for; None for a build by itself.
     """
 
     build: Build
@@ -129,6 +81,13 @@ class Advice:
     against: tuple[tuple[str, str], ...]
     flags: tuple[str, ...] = ()
     missed: tuple[OutOfReach, ...] = ()
+    prospects: Prospects | None = None
+    knives: Knives | None = None
+
+    @property
+    def now(self) -> Chances | None:
+        """Chances of the knives as they stand, that every aim is met among them; None where none were drawn."""
+        return None if self.prospects is None else self.prospects.now
 
     @property
     def best(self) -> Proposal | None:

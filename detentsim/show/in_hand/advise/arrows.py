@@ -14,7 +14,7 @@ from detentsim.units.quantities import factor
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from detentsim.analysis.in_hand.advise.proposals import Proposal
+    from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
     from detentsim.show.many_builds.sweep.scales import Array, AxisScale
 
 WORDS = 40

@@ -13,8 +13,9 @@ from detentsim.show.theme.rows import aim_row, build_rows, summary_row
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
+    from detentsim.analysis.in_hand.advise.proposals import Advice
     from detentsim.analysis.in_hand.advise.symptoms.case import Symptom
+    from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
     from detentsim.analysis.in_hand.advise.trials.reach import OutOfReach
 
 

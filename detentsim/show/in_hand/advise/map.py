@@ -27,7 +27,8 @@ from detentsim.units.wording import shown
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
+    from detentsim.analysis.in_hand.advise.proposals import Advice
+    from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
     from detentsim.analysis.many_builds.sweep.designs import Sweep
 
 WIDTH = 170.0

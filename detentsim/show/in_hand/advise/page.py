@@ -15,7 +15,8 @@ from detentsim.show.theme.style import drawable, lines_of
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
+    from detentsim.analysis.in_hand.advise.proposals import Advice
+    from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
 
 
 def decision_figure(advice: Advice) -> Figure:

@@ -14,8 +14,9 @@ from detentsim.show.theme.tables import PAGE, WIDTH, report_of, wrap
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
+    from detentsim.analysis.in_hand.advise.proposals import Advice
     from detentsim.analysis.in_hand.advise.symptoms.case import Symptom
+    from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
 
 # Proposals told in full; what else reaches is named.
 TOLD = 5

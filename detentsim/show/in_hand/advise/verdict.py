@@ -10,7 +10,8 @@ from detentsim.knife.outcomes import label
 from detentsim.units.numbers import of_ten
 
 if TYPE_CHECKING:
-    from detentsim.analysis.in_hand.advise.proposals import Advice, Proposal
+    from detentsim.analysis.in_hand.advise.proposals import Advice
+    from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
 
 ENOUGH = 0.9
 """Share of the knives inside from which nothing is said of the spread."""

@@ -66,6 +66,7 @@ def _larger_ball(size: float, sizes: tuple[float, ...], names: dict[float, str])
         lambda value: {"ball.diameter": as_text(value, "length"), "ball.hole_drill": None, "ball.hole_depth": None},
         lambda value, units: names.get(value, bench_size(value, "length", units)),
         "larger ball, {value}",
+        way="to",
     )
 
 
@@ -97,4 +98,5 @@ def _other_ball(build: Build) -> Move:
         lambda value: {"ball.material": kinds[int(value)].name},
         lambda value, _: kinds[int(value)].name if float(value).is_integer() else "",
         "ball of {value}",
+        way="to",
     )

@@ -91,6 +91,9 @@ class Move:
         The move in a few words, with ``{name}``, ``{value}`` and ``{amount}``.
     units : UnitSystem
         Units of its words.
+    way : str
+        What it does to a knife that is not as drawn: ``by`` adds the amount to the knife's own size, ``to`` puts the
+        value in its place, ``times`` changes it in the same proportion.
     """
 
     name: str
@@ -108,6 +111,7 @@ class Move:
     size: Callable[[float, UnitSystem], str]
     brief: str = "{name} to {value}"
     units: UnitSystem = METRIC
+    way: str = "by"
 
     def words(self, value: float) -> str:
         """Instruction in words to end at a value [SI].
@@ -184,6 +188,7 @@ def scaled_move(
     ends: tuple[float, float],
     start: float,
     brief: str = "{name} to {value}",
+    way: str = "by",
 ) -> Move:
     """A move along one input.
 
@@ -201,8 +206,8 @@ def scaled_move(
         Lowest and highest value [SI].
     start : float
         Present value [SI].
-    brief : str
-        The move in a few words, as in `Move`.
+    brief, way : str
+        The move in a few words, and what it does to a knife that is not as drawn, as in `Move`.
     """
     kind = INPUTS[field].kinds[0]
     instead: dict[str, object] = {"dimple.loose_ball_height": None} if field == "dimple.rim_feed" else {}
@@ -221,6 +226,7 @@ def scaled_move(
         lambda value: instead | {field: float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)},
         lambda value, units: bench_size(value, kind, units),
         brief,
+        way=way,
     )
 
 

@@ -68,9 +68,8 @@ def _dimple(numbers: Plain) -> Iterator[Move]:
     for drill in neighbours(pilot if np.isnan(rim) else rim, LARGER_DRILLS)[2]:
         yield _next_drill(drill.name, drill.diameter, deepest, drilled)
     says = "Break the dimple's edge to a radius of {value} with a stone or a polishing point"
-    yield scaled_move(
-        "break the edge", says, False, "blade out", "dimple.edge_radius", (edge, edge + BROADEST_EDGE), edge
-    )
+    ends = (edge, edge + BROADEST_EDGE)
+    yield scaled_move("break the edge", says, False, "blade out", "dimple.edge_radius", ends, edge, way="to")
 
 
 def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
@@ -95,6 +94,7 @@ def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
         },
         lambda value, units: bench_size(value, "length", units),
         "{name}, fed {value}",
+        way="to",
     )
 
 
@@ -133,7 +133,8 @@ def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
     torque = number(numbers, "pivot.friction_torque")
     if np.isfinite(torque) and build["pivot.pull.force"] is None:
         says = "Set the pivot's tension so that it turns with {value}"
-        yield scaled_move("pivot tension", says, True, "", "pivot.friction_torque", (0.3 * torque, 3 * torque), torque)
+        ends = (0.3 * torque, 3 * torque)
+        yield scaled_move("pivot tension", says, True, "", "pivot.friction_torque", ends, torque, way="to")
     arm = number(numbers, "opener.radius")
     says = "Move the opener to {value} from the pivot"
     ends = ((1 - OPENER) * arm, (1 + OPENER) * arm)
@@ -144,10 +145,11 @@ def _slicker(mu: float) -> Iterator[Move]:
     """Oil, which a solvent takes off again; and polish, which takes metal off."""
     if mu > OILED:
         says = "Clean and oil the ball's track, so that friction falls to about {value}"
-        yield scaled_move("oil the track", says, True, "", "friction.ball_on_tang", (OILED, mu), mu)
+        yield scaled_move("oil the track", says, True, "", "friction.ball_on_tang", (OILED, mu), mu, way="times")
     if mu > SLICK:
         says = "Polish the ball's track and oil it, so that friction falls to about {value}"
-        yield scaled_move("polish the track", says, False, "blade out", "friction.ball_on_tang", (SLICK, mu), mu)
+        ends, needs = (SLICK, mu), "blade out"
+        yield scaled_move("polish the track", says, False, needs, "friction.ball_on_tang", ends, mu, way="times")
 
 
 def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Move:

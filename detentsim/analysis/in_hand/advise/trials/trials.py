@@ -32,7 +32,7 @@ class Trials:
     """Plain numbers of a build and its aims; solves changed designs against them."""
 
     def __init__(self, numbers: Plain, aims: Sequence[Aim], watch: Callable[[int], None] | None = None) -> None:
-        self.numbers, self._watch, wanted = numbers, watch, [aim.name for aim in aims]
+        self.numbers, self.watch, wanted = numbers, watch, [aim.name for aim in aims]
         self.names = tuple(dict.fromkeys([*wanted, *(SPARES[name] for name in wanted if name in SPARES)]))
         self.base = self.solve({}, tuple(dict.fromkeys([*self.names, *NOTICED])))
         own = {name: float(values[0]) for name, values in self.base.results.items()}
@@ -50,8 +50,8 @@ class Trials:
         """
         response = respond(assemble({**self.numbers, **columns}), tuple(names or self.names))
         known = {name: np.atleast_1d(in_unit(name, value)) for name, value in response.results.items()}
-        if self._watch is not None:
-            self._watch(next(iter(known.values())).size)
+        if self.watch is not None:
+            self.watch(next(iter(known.values())).size)
         return Solved(known, {name: np.atleast_1d(flag) for name, flag in response.flags.items()})
 
     def miss(self, solved: Solved) -> Values:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -62,7 +63,7 @@ def fitted_build(
         middles[name], halves[name] = _rounded(likeliest[name], kind), _rounded((high - low) / 2, kind)
     gone = {name: None for name in _MEASURED if "bar.calibration" in middles and build[name] is not None}
     changed = build.change({**gone, **middles}).without_tolerance(*middles)
-    return Build.loads(_with_tolerances(changed.text, halves, readings), build.source)
+    return replace(Build.loads(_with_tolerances(changed.text, halves, readings), build.source), target=build.target)
 
 
 def _rounded(si: float, kind: str) -> str | float:

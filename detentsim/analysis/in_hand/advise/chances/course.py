@@ -1,0 +1,138 @@
+"""Course of a move: what its amounts bring about on each of the knives that this one may be."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.in_hand.advise.aims import SPARES
+from detentsim.analysis.in_hand.advise.chances.judged import judged, results_of
+from detentsim.analysis.in_hand.advise.chances.sample import carried
+from detentsim.analysis.in_hand.advise.trials.solved import Solved
+from detentsim.knife.outcomes import UNSOUND
+from detentsim.knife.record.doubts import INSIDE
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.in_hand.advise.chances.sample import Sample
+    from detentsim.analysis.in_hand.advise.moves.move import Move, Values
+    from detentsim.mechanics.record import Truth
+
+    Places = npt.NDArray[np.intp]
+
+# Amounts that are solved, and amounts between which the answers are looked up.
+SOLVED, FINE = 13, 193
+
+# Reach of a course: over the amount that the drawing's knife needs, and at least so many errors of a careful bench.
+TWICE, LEAST = 2.0, 12.0
+
+HEIGHT = "loose_ball_height"
+
+
+class Course(NamedTuple):
+    """Answers along one move; tables of shape (amounts, knives)."""
+
+    move: Move
+    values: Values  # where the move ends on the sample's build [SI], shape (amounts,)
+    results: dict[str, Values]
+    lands: Truth
+    overshoots: Truth
+    warns: Truth
+    arm: float  # of the opener [m]
+
+    def at(self, ends: Values) -> Places:
+        """Rows nearest to some ends of the move [SI], of any shape."""
+        step = (self.values[-1] - self.values[0]) / (self.values.size - 1)
+        return np.asarray(np.clip(np.rint((ends - self.values[0]) / step), 0, self.values.size - 1).astype(np.intp))
+
+
+def course(sample: Sample, before: Solved, aims: Sequence[Aim], move: Move, ends: tuple[float, float]) -> Course:
+    """Solve a move along its amounts on every knife.
+
+    Parameters
+    ----------
+    sample : Sample
+    before : Solved
+        Its knives as they stand.
+    aims : sequence of Aim
+    move : Move
+        Along a scale.
+    ends : tuple of float
+        As `reach` gives them.
+
+    Returns
+    -------
+    Course
+    """
+    solved_at, fine = np.linspace(*ends, SOLVED), np.linspace(*ends, FINE)
+    names = tuple(dict.fromkeys([*results_of(aims), HEIGHT, "drag_force"]))
+    values, none = np.repeat(solved_at, sample.size), np.zeros(SOLVED * sample.size)
+    solved = sample.solve(carried(sample, move, values, none), names, SOLVED)
+    rows = {name: _between(array.reshape(SOLVED, -1)) for name, array in solved.results.items()}
+    nearest = np.rint(np.linspace(0, SOLVED - 1, FINE)).astype(int)
+    for name in {aim.name for aim in aims if aim.truth is not None}:
+        rows[name] = _truths(solved.results[name].reshape(SOLVED, -1)[nearest], rows.get(SPARES.get(name, "")))
+    flags = {flag: solved.flags[flag].reshape(SOLVED, -1)[nearest] for flag in UNSOUND}
+    arm = float(np.median(np.asarray(sample.numbers["opener.radius"], float)))
+    return Course(move, fine, rows, *judged(aims, before, Solved(rows, flags)), arm)
+
+
+def reach(move: Move, value: float, span: tuple[float, float]) -> tuple[float, float]:
+    """Ends of the course of a move [SI].
+
+    Parameters
+    ----------
+    move : Move
+    value : float
+        Where the nominal knife wants it [SI].
+    span : tuple of float
+        Lowest and highest value that the move and its opposite allow [SI].
+
+    Returns
+    -------
+    tuple of float
+        What can be undone is looked at on both sides of the value; what cannot, from where it stands.
+    """
+    amount, least = value - move.start, LEAST * move.near
+    if move.undo:
+        half = max(abs(amount), least)
+        return max(value - half, span[0]), min(value + half, span[1])
+    far = max(TWICE * abs(amount), least)
+    return (
+        (move.start, min(move.start + far, move.high)) if amount >= 0 else (move.start, max(move.start - far, move.low))
+    )
+
+
+def _between(rows: Values) -> Values:
+    """Rows at the fine amounts, on straight lines between those solved; shape (FINE, n)."""
+    place = np.linspace(0, len(rows) - 1, FINE)
+    low = np.minimum(place.astype(int), len(rows) - 2)
+    part = (place - low)[:, None]
+    return np.asarray(np.where(part == 0, rows[low], rows[low] * (1 - part) + rows[low + 1] * part))
+
+
+def _truths(nearest: Values, spare: Values | None) -> Values:
+    """Truths as 0 and 1, by what is to spare where that is known."""
+    return nearest if spare is None else np.where(np.isfinite(spare), np.where(spare > 0, 1.0, 0.0), nearest)
+
+
+def best_value(found: Course, slips: Values) -> float:
+    """Where a move set once lands most of the knives [SI]; the least amount where several do.
+
+    Parameters
+    ----------
+    found : Course
+    slips : array, shape (n,)
+        Errors of the bench, in standard deviations.
+    """
+    move = found.move
+    ends = found.values[:, None] + slips * move.near / INSIDE
+    knives = np.arange(slips.size)
+    lands = np.mean(found.lands[found.at(ends), knives], axis=1)
+    amounts = np.abs(found.values - move.start)
+    lands = np.where(amounts < 0.25 * move.near, -1.0, lands)
+    return float(found.values[np.lexsort((amounts, -np.round(lands, 2)))[0]])

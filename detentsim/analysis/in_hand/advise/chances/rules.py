@@ -1,0 +1,235 @@
+"""Rules to go on by: a first setting, a reading after each, what to do at which reading; simulated on the knives."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from detentsim.analysis.in_hand.advise.thresholds import PAST
+from detentsim.knife.measured.tools import tool
+from detentsim.knife.record.doubts import INSIDE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.in_hand.advise.chances.course import Course, Places
+    from detentsim.analysis.in_hand.advise.moves.move import Values
+    from detentsim.mechanics.record import Truth
+
+# Share of the knives that the search for a plan of what cannot be undone lets go past an end of their bands: less than
+# `PAST`, which its first setting may reach, since the search looks at few knives.
+KEPT = 0.03
+
+# Settings at most, what one of them costs in landing, and repeats of the knives in a simulation.
+MOST, COST, REPEATS = 8, 0.01, 2
+
+# Steps to go on by, in errors of a careful bench; limits of the reading, from the near end of the band to the far one.
+STEPS, LIMITS = (0.5, 1.0, 2.0, 4.0), (0.0, 0.12, 0.25, 0.4, 0.55)
+
+# Windows of the reading of what can be corrected both ways, as parts of the band.
+WINDOWS = (0.1, 0.2, 0.3)
+
+# Part by which drag differs from try to try, and tries at which a blade is let fall.
+REPEATABLE, TRIES = 0.10, 3
+
+
+class Watch(NamedTuple):
+    """Result that is read after each setting."""
+
+    name: str
+    low: float  # its band, in its unit; infinite where it is open
+    high: float
+    rises: bool  # whether it grows along the move
+
+
+class Rule(NamedTuple):
+    """What to do at which reading. All sizes in SI, readings in their unit."""
+
+    first: float  # end of the first setting
+    then: float  # amount of each further one, with its sign; of a two-way rule the amount for one unit of the reading
+    low: float  # readings between which to stop
+    high: float
+    two_way: bool
+
+
+class Followed(NamedTuple):
+    """What comes of a rule on knives."""
+
+    lands: Truth
+    overshoots: Truth
+    warns: Truth
+    settings: Values  # how often each was set
+
+
+def watched(found: Course, before: dict[str, Values], aims: Sequence[Aim]) -> Watch | None:
+    """Result to read: of those that a bench can read, the one that most knives miss; None where there is none.
+
+    Parameters
+    ----------
+    found : Course
+    before : dict of str to array
+        Results of the knives as they stand.
+    aims : sequence of Aim
+    """
+    able = [aim for aim in aims if aim.name == "falls_shut" or (aim.truth is None and tool(aim.name) is not None)]
+    if not able:
+        return None
+    aim = max(able, key=lambda one: float(np.mean(one.miss(before[one.name]) > 0)))
+    rows = found.results[aim.name]
+    with np.errstate(invalid="ignore"):
+        change = np.nanmean(rows[-1] - rows[0]) if np.any(np.isfinite(rows[-1] - rows[0])) else 0.0
+    rises = bool(change * (found.values[-1] - found.values[0]) > 0)
+    return Watch(aim.name, aim.low, aim.high, rises)
+
+
+def read(found: Course, watch: Watch, rows: Places, knives: Places, rng: np.random.Generator) -> Values:
+    """Readings of knives, with the errors of the tool; of a blade let fall 1 where it falls shut at every try.
+
+    Parameters
+    ----------
+    found : Course
+    watch : Watch
+    rows, knives : array of int, shape (m,)
+        Where each stands.
+    rng : Generator
+    """
+    values = found.results[watch.name][rows, knives]
+    if watch.name == "falls_shut":
+        spare, drag = (found.results[name][rows, knives] for name in ("closing_spare", "drag_force"))
+        scale = REPEATABLE * np.nan_to_num(np.abs(drag)) * 1e3 * found.arm
+        worst = np.min(rng.standard_normal((TRIES, values.size)), axis=0)
+        return np.asarray(np.where(np.isfinite(spare), np.where(spare + scale * worst > 0, 1.0, 0.0), values))
+    usual = tool(watch.name)
+    assert usual is not None
+    error = np.hypot(usual.least, usual.part * np.nan_to_num(values))
+    return np.asarray(values + error * rng.standard_normal(values.size))
+
+
+def follow(found: Course, watch: Watch, rule: Rule, rng: np.random.Generator) -> Followed:
+    """Follow a rule on every knife of a course.
+
+    Parameters
+    ----------
+    found : Course
+    watch : Watch
+    rule : Rule
+    rng : Generator
+
+    Returns
+    -------
+    Followed
+        Shape (REPEATS * n,).
+    """
+    move = found.move
+    knives = np.tile(np.arange(found.lands.shape[1]), REPEATS)
+    aimed, ends = np.full(knives.size, rule.first), np.full(knives.size, move.start)
+    active, settings = np.ones(knives.size, bool), np.zeros(knives.size)
+    side = math.copysign(1.0, rule.then)
+    for _ in range(MOST):
+        moving = active & (aimed != move.start)
+        reached = aimed + rng.standard_normal(knives.size) * move.near / INSIDE
+        if not move.undo:  # metal that is off stays off
+            reached = side * np.maximum(side * reached, side * ends)
+        ends, settings = np.where(moving, reached, ends), settings + moving
+        reading = read(found, watch, found.at(ends), knives, rng)
+        further = _further(rule, reading)
+        active = active & (further != 0)
+        aimed = np.where(active, aimed + further, aimed)
+    rows = found.at(ends)
+    lands, overshoots, warns = (table[rows, knives] for table in (found.lands, found.overshoots, found.warns))
+    return Followed(lands, overshoots, warns, settings)
+
+
+def _further(rule: Rule, reading: Values) -> Values:
+    """Amount to go on by at a reading; 0 to stop, and where there is nothing to read."""
+    reading = np.nan_to_num(reading, nan=rule.low)
+    outside = (reading < rule.low) | (reading > rule.high)
+    if not rule.two_way:
+        return np.where(outside, rule.then, 0.0)
+    goal = (rule.low + rule.high) / 2
+    return np.where(outside, (goal - reading) * rule.then, 0.0)
+
+
+def rules(found: Course, watch: Watch, value: float) -> Iterator[Rule]:
+    """Rules that are tried.
+
+    Parameters
+    ----------
+    found : Course
+    watch : Watch
+    value : float
+        Where a move set once lands most of the knives [SI].
+    """
+    if found.move.undo and watch.name != "falls_shut":
+        yield from _two_way(found, watch, value)
+    else:
+        yield from _one_way(found, watch, value)
+
+
+def _two_way(found: Course, watch: Watch, value: float) -> Iterator[Rule]:
+    rows = found.results[watch.name]
+    at = int(np.clip(found.at(np.array(value)), 8, found.values.size - 9))
+    with np.errstate(invalid="ignore"):
+        slopes = (rows[at + 8] - rows[at - 8]) / (found.values[at + 8] - found.values[at - 8])
+    slopes = slopes[np.isfinite(slopes)]
+    slope = float(np.median(slopes)) if slopes.size else 0.0
+    if slope == 0:
+        return
+    low, high = _band(watch, rows[at])
+    for part in WINDOWS:
+        yield Rule(value, 1 / slope, low + part * (high - low), high - part * (high - low), True)
+
+
+def _band(watch: Watch, values: Values) -> tuple[float, float]:
+    """Band of a watched result; one that is open ends a quarter of the knives' middle beyond its one end."""
+    known = values[np.isfinite(values)]
+    far = 0.25 * float(np.median(np.abs(known))) if known.size else 1.0
+    low = watch.low if math.isfinite(watch.low) else watch.high - far
+    return low, watch.high if math.isfinite(watch.high) else low + far
+
+
+def _one_way(found: Course, watch: Watch, value: float) -> Iterator[Rule]:
+    move, side = found.move, math.copysign(1.0, value - found.move.start)
+    firsts = _safe(found, np.linspace(move.start, value, 9))
+    if watch.name == "falls_shut":
+        limits = [(0.5, math.inf)]
+    else:
+        low, high = _band(watch, found.results[watch.name][found.at(np.array(value))])
+        ends = [part * (high - low) for part in LIMITS]
+        limits = [(low + end, math.inf) if watch.rises == (side > 0) else (-math.inf, high - end) for end in ends]
+    for first in firsts:
+        for step in STEPS:
+            for limit in limits:
+                yield Rule(first, side * step * move.near, *limit, False)
+
+
+def _safe(found: Course, firsts: Values) -> list[float]:
+    """First settings that take few of the knives past an end of their bands; the start, to read first, is one."""
+    if found.move.undo:
+        return [float(one) for one in firsts]
+    count = found.lands.shape[1]
+    ends = firsts[:, None] + np.random.default_rng([7, 0]).standard_normal(count) * found.move.near / INSIDE
+    past = np.mean(found.overshoots[found.at(ends), np.arange(count)], axis=1)
+    return [float(firsts[0]), *(float(one) for one, share in zip(firsts[1:], past[1:], strict=True) if share <= PAST)]
+
+
+def best_rule(found: Course, watch: Watch, value: float) -> Rule | None:
+    """Rule that lands most of the knives, with few settings; of what cannot be undone one that hardly overshoots.
+
+    Parameters
+    ----------
+    found : Course
+    watch : Watch
+    value : float
+        Where a move set once lands most of the knives [SI].
+    """
+    tried = []
+    for rule in rules(found, watch, value):
+        done = follow(found, watch, rule, np.random.default_rng(11))
+        past = float(np.mean(done.overshoots))
+        over = 0.0 if found.move.undo else max(past - KEPT, 0.0)
+        tried.append((round(over, 3), COST * float(np.mean(done.settings)) - float(np.mean(done.lands)), rule))
+    return min(tried, key=lambda one: one[:2])[2] if tried else None

@@ -1,0 +1,177 @@
+"""Knives that the one on the bench may be, equally weighted, with the moves of the bench carried out on each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.in_hand.advise.trials.solved import Solved
+from detentsim.analysis.in_hand.fit.sampled.weighted import resampled
+from detentsim.analysis.results import in_unit
+from detentsim.knife.record.doubts import INSIDE, doubts
+from detentsim.knife.record.drawing import FEW, spread_points
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import drawn, plain
+from detentsim.mechanics.response import respond
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import numpy.typing as npt
+
+    from detentsim.analysis.in_hand.advise.moves.move import Columns, Move, Values
+    from detentsim.analysis.many_builds.batch.knives.knives import Knives
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Array
+
+# Knives on which amounts and steps are chosen, and on which the chances of weighted knives are counted.
+CHOSEN, COUNTED = 192, 1_024
+
+
+@dataclass(frozen=True, eq=False)
+class Sample:
+    """Equally weighted knives.
+
+    Attributes
+    ----------
+    build : Build
+        Whose moves are tried: the drawing, or the likeliest of the knives.
+    numbers : dict
+        Plain numbers of the knives; an array of shape (n,) where they differ.
+    size : int
+    """
+
+    build: Build
+    numbers: Plain
+    size: int
+
+    def solve(self, columns: Columns, names: Sequence[str], count: int = 1) -> Solved:
+        """Results and flags of the knives with some numbers changed.
+
+        Parameters
+        ----------
+        columns : dict of str to array, shape (count * n,)
+            By dotted name: the knives in their order, `count` times.
+        names : sequence of str
+            Results.
+        count : int
+
+        Returns
+        -------
+        Solved
+            Of shape (count * n,); results in their units, truths as 0 and 1.
+        """
+        whole = self.size * count
+        numbers = {name: _repeated(value, count) for name, value in self.numbers.items()}
+        response = respond(assemble(numbers | columns), tuple(names))
+        results = {name: _full(in_unit(name, response.results[name]), whole) for name in names}
+        flags = {name: np.array(np.broadcast_to(flag, whole)) for name, flag in response.flags.items()}
+        return Solved(results, flags)
+
+
+def _repeated(value: npt.ArrayLike, count: int) -> npt.ArrayLike:
+    array = np.asarray(value)
+    return array if array.ndim == 0 else np.tile(array, count)
+
+
+def _full(value: npt.ArrayLike, size: int) -> Array:
+    return np.array(np.broadcast_to(np.asarray(value), size))
+
+
+def drawing_sample(build: Build, count: int = FEW) -> Sample:
+    """Knives made to a drawing, the first of its batch of seed 0.
+
+    Parameters
+    ----------
+    build : Build
+    count : int
+        A multiple of 16 and a power of two. One knife stands for all where nothing is uncertain.
+
+    Returns
+    -------
+    Sample
+        Without the knives whose sizes do not fit together.
+    """
+    spread = doubts(build, plain(build))
+    if not spread:
+        return Sample(build, plain(build), 1)
+    points = spread_points(len(spread), count)
+    return _sample(build, build, {doubt.name: doubt.at(points[:, i]) for i, doubt in enumerate(spread)}, count)
+
+
+def knives_sample(knives: Knives, count: int) -> Sample:
+    """Equally weighted knives of a batch or a fit.
+
+    Parameters
+    ----------
+    knives : Batch or Fit
+    count : int
+        Knives at most.
+
+    Returns
+    -------
+    Sample
+        Of a batch the first ones; of a fit drawn by their weights.
+    """
+    drawing = getattr(knives, "drawing", knives.build)
+    weights = np.where(knives.excluded, 0.0, knives.weights)
+    if not knives.found.values or not np.any(weights > 0):
+        return Sample(knives.build, plain(knives.build), 1)
+    even = np.ptp(knives.weights) == 0
+    which = np.flatnonzero(weights > 0)[:count] if even else resampled(weights / np.sum(weights), count)
+    values = {name: array[which] for name, array in knives.found.values.items()}
+    return _sample(knives.build, drawing, values, which.size)
+
+
+def _sample(build: Build, drawing: Build, values: dict[str, Array], count: int) -> Sample:
+    laid = drawn(drawing, values)
+    fits = ~np.any([np.zeros(count, bool), *(np.broadcast_to(one, count) for one in laid.misfits.values())], axis=0)
+    if not np.any(fits):
+        return Sample(build, plain(build), 1)
+    numbers: Plain = {name: _kept(value, fits) for name, value in laid.numbers.items()}
+    return Sample(build, numbers, int(np.count_nonzero(fits)))
+
+
+def _kept(value: npt.ArrayLike, fits: npt.NDArray[np.bool_]) -> Array:
+    array = np.asarray(value)
+    return array if array.ndim == 0 else array[fits]
+
+
+def carried(sample: Sample, move: Move, values: Values, slips: Values) -> Columns:
+    """Columns of knives on each of which a move is carried out.
+
+    Parameters
+    ----------
+    sample : Sample
+    move : Move
+        Of the sample's build.
+    values : array, shape (count * n,)
+        Where the move would end on the sample's build [SI].
+    slips : array, shape (count * n,)
+        Errors of the bench, in standard deviations; a careful bench comes within `Move.near` 95 times in 100. What
+        cannot be undone never ends short of where it starts.
+
+    Returns
+    -------
+    dict of str to array, shape (count * n,)
+        A move by an amount adds it to each knife's own size; one to a size puts that in its place.
+    """
+    ends = values + slips * move.near / INSIDE
+    if not move.undo:
+        ends = np.where(values >= move.start, np.maximum(ends, move.start), np.minimum(ends, move.start))
+    after = move.columns(ends)
+    if move.way == "to":
+        return after
+    before = move.columns(np.full_like(ends, move.start))
+    return {name: _moved(sample, move.way, name, after[name], before[name]) for name in after}
+
+
+def _moved(sample: Sample, way: str, name: str, after: Array, before: Array) -> Array:
+    own = np.asarray(sample.numbers.get(name, np.nan), float)
+    own = np.broadcast_to(own, sample.size)
+    own = np.tile(own, after.size // sample.size)
+    own = np.where(np.isnan(own), before, own)  # what no knife has is as the build has it
+    return own * after / before if way == "times" else own + (after - before)

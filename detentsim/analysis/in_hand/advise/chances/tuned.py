@@ -1,0 +1,78 @@
+"""Trials of the nominal knife tuned to the knives that this one may be: each at the amount that lands most of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from detentsim.analysis.in_hand.advise.chances.prospects import Prospects
+    from detentsim.analysis.in_hand.advise.moves.move import Move
+    from detentsim.analysis.in_hand.advise.trials.solved import Trial
+    from detentsim.analysis.in_hand.advise.trials.trials import Trials
+
+# Trials tuned at most, and those of them that do not reach on the nominal knife.
+TUNED, NEAR_MISSES = 7, 3
+
+_ONE = np.zeros(1)
+
+
+def tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], tries: Sequence[Trial]) -> list[Trial]:
+    """Trials worth a closer look, each at the amount that lands most of the knives.
+
+    Parameters
+    ----------
+    bench : Trials
+        Of the nominal knife.
+    prospects : Prospects
+    every : sequence of Move
+    tries : sequence of Trial
+        At the amounts that suit the nominal knife best.
+
+    Returns
+    -------
+    list of Trial
+        Where the best amount lies on the other side of where a move starts, its opposite.
+    """
+    reached = sorted((t for t in tries if t.reaches), key=lambda t: (not t.undo, -min(t.room, 1.0), t.margin))
+    near = sorted((t for t in tries if not t.reaches and t.sound), key=lambda t: t.miss)
+    chosen = [*reached[:TUNED], *near[: NEAR_MISSES if not reached else 0]]
+    found: dict[tuple[object, ...], Trial] = {}
+    for t in chosen:
+        one = _tuned(bench, prospects, every, t)
+        found.setdefault(_key(one), one)
+    return list(found.values())
+
+
+def _key(t: Trial) -> tuple[object, ...]:
+    """Key that is the same for trials that do the same."""
+    return tuple(
+        (frozenset(move.columns(_ONE)), move.only and move.name, round(value / (move.near or 1.0)), move.undo)
+        for move, value in zip(t.moves, t.values, strict=True)
+    )
+
+
+def _tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], t: Trial) -> Trial:
+    if len(t.moves) > 1:
+        return t
+    (move,), (value,) = t.moves, t.values
+    found = prospects.course(move, value)
+    if found is None:
+        return t
+    value = prospects.best_value(found)
+    move = move if (value - move.start) * (t.values[0] - move.start) >= 0 else _opposite(every, move, value)
+    solved = bench.solve(move.columns(np.array([value])))
+    sound = not np.any(bench.raised(solved))
+    miss, margin = float(bench.miss(solved)[0]), float(bench.margin(solved)[0])
+    return replace(t, moves=(move,), values=(value,), miss=miss, margin=margin, sound=sound)
+
+
+def _opposite(every: Sequence[Move], move: Move, value: float) -> Move:
+    """Move of the same sizes that leads to the other side of where they stand; the move itself where there is none."""
+    names = set(move.columns(_ONE))
+    alike = (one for one in every if one.undo and not one.only and set(one.columns(_ONE)) == names)
+    return next((one for one in alike if one.low <= value <= one.high and one.way == move.way), move)

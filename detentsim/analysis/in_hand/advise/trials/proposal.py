@@ -1,0 +1,124 @@
+"""A proposal as a frozen result: one move, or a pair, at its best amount, with its chances and its plan in steps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from detentsim.analysis.in_hand.advise.chances.plan_words import plan_words
+
+if TYPE_CHECKING:
+    from detentsim.analysis.in_hand.advise.chances.chances import Chances
+    from detentsim.analysis.in_hand.advise.chances.prospects import Plan, Prospects
+    from detentsim.analysis.in_hand.advise.trials.solved import Trial
+    from detentsim.analysis.one_build.summary import Summary
+
+
+@dataclass(frozen=True, eq=False)
+class Proposal:
+    """One move, or a pair, at its best amount.
+
+    Attributes
+    ----------
+    names : tuple of str
+        Of its moves.
+    words : tuple of str
+        Instructions, a line for each move.
+    reason : str
+        Why, in one sentence; for one that does not reach, what stops it.
+    reaches : bool
+        Whether what is wanted is met.
+    undo : bool
+        Whether all of it can be undone.
+    needs : tuple of str
+        Parts to take apart.
+    side_effects : float
+        Changes of what a hand notices beside what is wanted, in hand-steps.
+    room : float or None
+        Tolerance of the amount over the error of a careful bench; None for bought sizes.
+    flags : tuple of str
+        Flags that it raises.
+    passed : tuple of str
+        Limits that it passes and that held before.
+    results : dict of str to float, bool or None
+        All results after it, in their units.
+    changes : dict
+        Changes of the build file, for `Build.change`.
+    tried : Trial
+        As it was tried on the kernel.
+    after : Summary or None
+        Verdict on the build with the proposal carried out; None for one that does not reach.
+    breaks : tuple of str
+        Checks of that verdict that hold for the build as it stands and fail after the proposal.
+    prospects : Prospects or None
+        Knives on which its chances are counted.
+    """
+
+    names: tuple[str, ...]
+    words: tuple[str, ...]
+    reason: str
+    reaches: bool
+    undo: bool
+    needs: tuple[str, ...]
+    side_effects: float
+    room: float | None
+    flags: tuple[str, ...]
+    passed: tuple[str, ...]
+    results: dict[str, float | bool | None]
+    changes: dict[str, object]
+    tried: Trial
+    after: Summary | None = None
+    breaks: tuple[str, ...] = ()
+    prospects: Prospects | None = None
+
+    @cached_property
+    def chances(self) -> Chances | None:
+        """What it brings about on the knives that this one may be; None where none were drawn."""
+        tried = self.tried
+        return None if self.prospects is None else self.prospects.of(tried.moves, tried.values)
+
+    @property
+    def lands(self) -> float | None:
+        """Chance that every aim is met with no new warning of an unsound design, set once by a careful bench."""
+        return None if self.chances is None else self.chances.lands
+
+    @property
+    def overshoots(self) -> float | None:
+        """Chance that a result is taken past an end of its band, or what was as wanted is lost."""
+        return None if self.chances is None else self.chances.overshoots
+
+    @property
+    def warns(self) -> float | None:
+        """Chance of a warning of an unsound design that the knife has not now."""
+        return None if self.chances is None else self.chances.warns
+
+    @cached_property
+    def side(self) -> dict[str, tuple[float, float]]:
+        """Changes of what a hand notices beside what is wanted, as parts of the knife's own; nine knives in ten."""
+        tried = self.tried
+        return {} if self.prospects is None else self.prospects.side(tried.moves, tried.values)
+
+    @cached_property
+    def plan(self) -> Plan | None:
+        """The move in steps, with a reading after each; None for a pair, for what is bought, and without a reading."""
+        if self.prospects is None or len(self.tried.moves) > 1:
+            return None
+        return self.prospects.plan(self.tried.moves[0], self.tried.values[0])
+
+    @property
+    def steps(self) -> tuple[str, ...]:
+        """Instructions of the plan, a sentence each: set, read, go on or stop; empty without a plan."""
+        return () if self.plan is None else plan_words(self.tried.moves[0], self.plan)
+
+    @property
+    def chance(self) -> float:
+        """Chance to end inside, in steps where there are some and they are better."""
+        return max(self.lands or 0.0, 0.0 if self.plan is None else self.plan.lands)
+
+    @property
+    def past(self) -> float:
+        """Chance to go too far for good, in steps where there are some; 0 for what can be undone."""
+        if self.undo:
+            return 0.0
+        return (self.overshoots or 0.0) if self.plan is None else self.plan.overshoots

@@ -1,0 +1,113 @@
+"""Proposals from trials: every result after each, its side effects, the verdict on the build it makes, a sentence."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.in_hand.advise.moves.move import calibrated
+from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
+from detentsim.analysis.in_hand.advise.trials.reach import told
+from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, solved_together
+from detentsim.analysis.in_hand.advise.words import why_best, why_stopped
+from detentsim.analysis.one_build.limits.limits import limits
+from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.mechanics.names import ALL_NAMES
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from detentsim.analysis.in_hand.advise.chances.prospects import Prospects
+    from detentsim.analysis.in_hand.advise.trials.trials import Trials
+    from detentsim.analysis.one_build.limits.limits import Limits
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+
+
+def _solved(bench: Trials, tries: Sequence[Trial]) -> list[Solved]:
+    """Every result of each trial, solved in one call."""
+    return solved_together(lambda columns: bench.solve(columns, ALL_NAMES), bench.own, [t.columns for t in tries])
+
+
+def proposals_of(
+    build: Build, bench: Trials, tries: Sequence[Trial], prospects: Prospects | None = None, judged: int | None = None
+) -> tuple[Proposal, ...]:
+    """Proposal of each trial, with limits and verdict for those that are proposed.
+
+    Parameters
+    ----------
+    build : Build
+    bench : Trials
+    tries : sequence of Trial
+    prospects : Prospects, optional
+        Knives on which the chances of each are counted.
+    judged : int, optional
+        How many of the first are proposed; by default those that meet the aims.
+    """
+    if not tries:
+        return ()
+    own_miss = float(bench.miss(bench.base)[0])
+    proposed = [t.reaches if judged is None else i < judged for i, t in enumerate(tries)]
+    bar = limits(build) if any(proposed) else None
+    before = None if bar is None else (bar, summary(build, bar))
+    solved = _solved(bench, tries)
+    return tuple(
+        _proposal(build, bench, t, s, before if told else None, own_miss, prospects)
+        for t, s, told in zip(tries, solved, proposed, strict=True)
+    )
+
+
+def _proposal(
+    build: Build,
+    bench: Trials,
+    t: Trial,
+    solved: Solved,
+    before: tuple[Limits, Summary] | None,
+    own_miss: float,
+    prospects: Prospects | None,
+) -> Proposal:
+    """Proposal of one trial; `before` are limits and verdict of the build as it stands, None for one not proposed."""
+    results = {name: told(name, float(values[0])) for name, values in solved.results.items()}
+    changes = changes_of(build, bench.numbers, t)
+    flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
+    side = float(bench.side_effects(solved)[0])
+    after, passed, breaks = _after(build.change(changes), before) if before else (None, (), ())
+    room = None if not np.isfinite(t.room) else t.room
+    needs = tuple(dict.fromkeys(part for move in t.moves if move.needs for part in move.needs.split("; ")))
+    units = build.units
+    reason = (
+        why_best(bench, t, results, passed, after, units)
+        if after is not None
+        else why_stopped(bench, t, results, own_miss, units)
+    )
+    words = tuple(move.words(value) for move, value in zip(t.moves, t.values, strict=True))
+    names = tuple(move.name for move in t.moves)
+    told_all = names, words, reason, t.reaches, t.undo, needs, side, room, flags, passed, results, changes, t
+    return Proposal(*told_all, after, breaks, prospects)
+
+
+def _after(changed: Build, before: tuple[Limits, Summary]) -> tuple[Summary, tuple[str, ...], tuple[str, ...]]:
+    """Verdict on the changed build, limits that it newly exceeds, and checks that held before and now fail."""
+    (bar, checked), now = before, limits(changed)
+    held = {limit.name for limit in bar.passed}
+    after = summary(changed, now)
+    failed = {check.name for check in checked.bad}
+    passed = tuple(limit.name for limit in now.passed if limit.name not in held)
+    return after, passed, tuple(check.name for check in after.bad if check.name not in failed)
+
+
+def changes_of(build: Build, numbers: Plain, t: Trial) -> dict[str, object]:
+    """Changes of the build file; a measured stiffness is written as the calibration ratio it led to.
+
+    Parameters
+    ----------
+    build : Build
+    numbers : dict
+        Its plain numbers.
+    t : Trial
+    """
+    changes: dict[str, object] = {}
+    for move, value in zip(t.moves, t.values, strict=True):
+        changes |= move.texts(value)
+    return changes | calibrated(build, numbers) if any("bar." in name for name in changes) else changes
