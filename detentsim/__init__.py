@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.sweep.sweep import sweep as sweep
     from detentsim.analysis.one_build.curve.curve import Curve as Curve
     from detentsim.analysis.one_build.curve.curve import curve as curve
+    from detentsim.analysis.one_build.layout.layout import Layout as Layout
+    from detentsim.analysis.one_build.layout.layout import layout as layout
     from detentsim.analysis.one_build.limits.limits import Limits as Limits
     from detentsim.analysis.one_build.limits.limits import limits as limits
     from detentsim.analysis.one_build.motion.motion import Motion as Motion
@@ -49,6 +51,7 @@ _HOMES = {
     "Designs": "detentsim.analysis.many_builds.design.proposals",
     "Fit": "detentsim.analysis.in_hand.fit.fitted",
     "InputError": "detentsim.units.errors",
+    "Layout": "detentsim.analysis.one_build.layout.layout",
     "Limits": "detentsim.analysis.one_build.limits.limits",
     "Measured": "detentsim.knife.measured.measured",
     "Motion": "detentsim.analysis.one_build.motion.motion",
@@ -60,6 +63,7 @@ _HOMES = {
     "demo": "detentsim.knife.packaged",
     "design": "detentsim.analysis.many_builds.design.design",
     "fit": "detentsim.analysis.in_hand.fit.fit",
+    "layout": "detentsim.analysis.one_build.layout.layout",
     "limits": "detentsim.analysis.one_build.limits.limits",
     "motion": "detentsim.analysis.one_build.motion.motion",
     "sweep": "detentsim.analysis.many_builds.sweep.sweep",

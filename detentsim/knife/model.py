@@ -27,6 +27,7 @@ from detentsim.units.wording import shown
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from detentsim.knife.record.layout.section import LayoutSection
     from detentsim.knife.table.value import Value
     from detentsim.knife.target.target import Target
 
@@ -235,6 +236,11 @@ class Build(Parts, Lookup):
     def name(self) -> str:
         """Name given by the maker, else the source."""
         return self.word("name") or self.source
+
+    @property
+    def layout(self) -> LayoutSection | None:
+        """The tang in plan and the ball's place on the bar; None without a section ``[layout]``."""
+        return self._contents.layout
 
     @property
     def tolerance(self) -> Mapping[str, object]:

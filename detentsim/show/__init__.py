@@ -30,6 +30,9 @@ if TYPE_CHECKING:
     from detentsim.show.one_build.feel_curve.dimple import dimple as dimple
     from detentsim.show.one_build.feel_curve.lines import curve as curve
     from detentsim.show.one_build.feel_curve.page import curve_figure as curve_figure
+    from detentsim.show.one_build.layout.map import places_map as places_map
+    from detentsim.show.one_build.layout.page import layout_figure as layout_figure
+    from detentsim.show.one_build.layout.plan import tang_plan as tang_plan
     from detentsim.show.one_build.limits.bar import bar_side as bar_side
     from detentsim.show.one_build.limits.page import limits_figure as limits_figure
     from detentsim.show.one_build.limits.ruler import travel_ruler as travel_ruler
@@ -62,13 +65,16 @@ _HOMES = {
     "hand_steps": "detentsim.show.in_hand.compare.overlays",
     "index_bars": "detentsim.show.many_builds.batch.panels",
     "knife_dots": "detentsim.show.many_builds.batch.panels",
+    "layout_figure": "detentsim.show.one_build.layout.page",
     "limits_figure": "detentsim.show.one_build.limits.page",
     "lines": "detentsim.show.many_builds.sweep.lines.lines",
     "motion_figure": "detentsim.show.one_build.motion.page",
     "overlay": "detentsim.show.in_hand.compare.overlays",
     "panels": "detentsim.show.many_builds.sweep.maps.panels",
+    "places_map": "detentsim.show.one_build.layout.map",
     "speed": "detentsim.show.one_build.motion.speed_and_energy",
     "sweep_figure": "detentsim.show.many_builds.sweep.page",
+    "tang_plan": "detentsim.show.one_build.layout.plan",
     "travel_ruler": "detentsim.show.one_build.limits.ruler",
 }
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from detentsim.analysis.one_build.layout.layout import laid_out
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.sizes import size_doubts
 from detentsim.analysis.results import in_unit
@@ -20,6 +21,7 @@ from detentsim.knife.target.verdict import judge
 from detentsim.knife.target.words import result_words, wanted_words
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
+from detentsim.units.errors import InputError
 from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
@@ -43,7 +45,7 @@ class Check:
     Attributes
     ----------
     name : str
-        ``warnings``, ``limits``, ``target``, ``stays shut`` or ``sizes``.
+        ``warnings``, ``limits``, ``target``, ``stays shut``, ``layout`` or ``sizes``.
     state : str
         ``good``, ``mind`` (weak), ``bad`` or ``unknown``; nothing wanted counts as unknown.
     words : str
@@ -62,7 +64,7 @@ class Summary:
     Attributes
     ----------
     checks : tuple of Check
-        Warnings, limits, target, staying shut and sizes, in this order.
+        Warnings, limits, target, staying shut, the layout where the build has one, and sizes, in this order.
     """
 
     checks: tuple[Check, ...]
@@ -84,7 +86,8 @@ class Summary:
             return f"Not right as it is: {', '.join(WRONG[check.name] for check in self.bad)}."
         wanted = ", on target" if self["target"].state == "good" else ""
         weak = ", but held shut lightly" if self["stays shut"].state == "mind" else ""
-        doubt = "; but check its sizes" if self["sizes"].state == "mind" else ""
+        doubtful = [check.name for check in self.checks if check.name in ("layout", "sizes") and check.state == "mind"]
+        doubt = f"; but check its {' and '.join(doubtful)}" if doubtful else ""
         return f"No warning, within its limits{wanted}{weak}{doubt}."
 
     def __getitem__(self, name: str) -> Check:
@@ -97,6 +100,7 @@ WRONG = {
     "limits": "a limit is exceeded",
     "target": "the target is missed",
     "stays shut": "it does not stay shut",
+    "layout": "the layout is wrong",
 }
 
 
@@ -153,7 +157,20 @@ def checked(build: Build, numbers: Plain, response: Response, bar: Limits) -> Su
     bar : Limits
     """
     checks = _warnings(response), _limits(bar), _target(build, response), _stays_shut(response, build.units)
-    return Summary((*checks, _sizes(build, numbers, response)))
+    drawn = () if build.layout is None else (_layout(build, numbers, response),)
+    return Summary((*checks, *drawn, _sizes(build, numbers, response)))
+
+
+def _layout(build: Build, numbers: Plain, response: Response) -> Check:
+    """Faults of the layout: bad ones, else what is thin or early; not known where its drawing cannot be read."""
+    try:
+        found = laid_out(build, numbers, response)
+    except InputError as error:
+        return Check("layout", "unknown", _sentence(f"the drawing counts for nothing here: {error.message}"))
+    if not found.faults:
+        return Check("layout", "good", "The ball's way, its dimple and its hole keep clear of every edge.")
+    state = found.faults[0].state
+    return Check("layout", state, " ".join(fault.words for fault in found.faults if fault.state == state))
 
 
 def _warnings(response: Response) -> Check:

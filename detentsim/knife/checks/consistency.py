@@ -13,6 +13,7 @@ from detentsim.knife.checks import bar_rules, blade_rules, detent_rules
 from detentsim.knife.checks.facts import Facts, Rule, line_to_write
 from detentsim.knife.checks.problems import BuildError, Fault, Problem
 from detentsim.knife.checks.tolerance import tolerance_problems
+from detentsim.knife.record.layout.derived import GIVES, disagreements, with_layout
 from detentsim.knife.table.schema import CURVE_SECTIONS, Input, section_inputs
 from detentsim.knife.table.values import with_defaults
 
@@ -60,10 +61,10 @@ def checked(
     >>> checked(read_contents(document, "text"), document, "text", ())["friction.ball_on_tang"].si
     0.12
     """
-    values = with_defaults(contents.given)
+    values = with_defaults(with_layout(contents.given, contents.layout))
     faults = [*contents.problems, *find_problems(contents, values, needs, fitting)]
     if faults:
-        raise BuildError(Problem(source, document.line_of(key), key, text) for key, text in faults)
+        raise BuildError(Problem(source, document.line_of(key.partition("[")[0]), key, text) for key, text in faults)
     return MappingProxyType(values)
 
 
@@ -100,6 +101,7 @@ def find_problems(
     faults = missing(contents, needs)
     for rule in RULES:
         faults += list(rule(facts))
+    faults += list(disagreements(contents.given, contents.layout)) if fitting else []
     known = {f"tolerance.{name}" for name, _ in contents.problems}
     loose = tolerance_problems(values, contents.tolerance)
     return faults + [fault for fault in loose if fault[0] not in known]
@@ -127,11 +129,13 @@ def missing(contents: Contents, needs: Iterable[str]) -> list[Fault]:
     ('stop', 'the section [stop] is missing; it takes radius = "9 mm", pin_change = "0.05 mm"')
     """
     broken = {key for key, _ in contents.problems}
+    drawn = contents.layout is not None or any(key.startswith("layout") for key in broken)
+    laid_out = frozenset(GIVES if drawn else ())
     wanted = dict.fromkeys([*needs, *(s for s in CURVE_SECTIONS if s in contents.sections)])
     faults: list[Fault] = []
     for section in (s for s in wanted if s not in broken):
         inputs = section_inputs(section)
-        lacking = [entry for entry in inputs if _is_lacking(entry, contents.seen)]
+        lacking = [entry for entry in inputs if _is_lacking(entry, contents.seen | laid_out)]
         if section not in contents.sections:
             keys = ", ".join(line_to_write(entry) for entry in lacking or inputs)
             faults.append((section, f"the section [{section}] is missing; it takes {keys}"))

@@ -29,6 +29,7 @@ from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.file.document import Document
+    from detentsim.knife.record.layout.section import LayoutSection
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,8 @@ class Contents:
         By dotted input name.
     target : tuple of Target
         Wanted results.
+    layout : LayoutSection or None
+        The tang in plan and the ball's place on the bar.
     problems : tuple of (key, message)
         In the order of reading.
     """
@@ -56,6 +59,7 @@ class Contents:
     sections: frozenset[str] = frozenset()
     tolerance: Mapping[str, Tolerance] = field(default_factory=dict)
     target: tuple[Target, ...] = ()
+    layout: LayoutSection | None = None
     problems: tuple[Fault, ...] = ()
 
 
@@ -88,8 +92,17 @@ def read_contents(document: Document, source: str) -> Contents:
     given, faults = read_entries(raw)
     tolerance, loose = _tolerances(data.get("tolerance", {}))
     target, missed = _targets(data.get("target", {}))
+    layout, drawn = _layout(data["layout"]) if "layout" in data else (None, [])
     sections = frozenset(key for key in data if key in SECTIONS)
-    return Contents(given, frozenset(raw), sections, tolerance, target, (*problems, *faults, *loose, *missed))
+    every = (*problems, *faults, *loose, *missed, *drawn)
+    return Contents(given, frozenset(raw), sections, tolerance, target, layout, every)
+
+
+def _layout(raw: object) -> tuple[LayoutSection | None, list[Fault]]:
+    # only here: most builds have no layout, and its geometry loads numpy
+    from detentsim.knife.record.layout.reading import read_layout
+
+    return read_layout(raw)
 
 
 def read_entries(raw: Mapping[str, object]) -> tuple[dict[str, Value], list[Fault]]:

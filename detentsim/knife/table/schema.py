@@ -21,8 +21,8 @@ Raw = str | float
 CURVE_SECTIONS = ("bar", "ball", "dimple", "tang", "opener")
 """Sections that the feel curve needs."""
 
-FREE_SECTIONS = ("target", "tolerance")
-"""Sections keyed by result names or by dotted input names rather than by inputs of their own."""
+FREE_SECTIONS = ("target", "tolerance", "layout")
+"""Sections keyed by result names, by dotted input names, or that hold a drawing, rather than inputs of their own."""
 
 
 MARKS = (

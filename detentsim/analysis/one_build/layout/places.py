@@ -1,0 +1,232 @@
+"""Other places for the ball on the bar: which are feasible, what each would give, and the best."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.one_build.layout.clearances import (
+    BallOnBar,
+    ball_hole,
+    final_drop,
+    read_clearances,
+    read_drops,
+    read_pin,
+    read_walls,
+    ride_of,
+    rim_of,
+)
+from detentsim.knife.record.fields import assemble
+from detentsim.mechanics.response import respond
+
+if TYPE_CHECKING:
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.inputs import Plain
+    from detentsim.knife.record.layout.section import LayoutSection, Tang
+    from detentsim.mechanics.record import Record
+    from detentsim.mechanics.response import Response
+
+Array = npt.NDArray[np.float64]
+
+# Places tried along the bar and across it, and how far from its lock face the map goes at least [m].
+ALONG, ACROSS, FAR = 29, 21, 9e-3
+
+
+class Place(NamedTuple):
+    """One place of the ball on the bar."""
+
+    from_lock_face: float  # [mm]
+    from_edge: float  # [mm]
+    radius: float  # from the pivot [mm]
+    torque: float | None  # breakout torque at the same force on the ball [N*mm]
+    breakout: float | None  # breakout force of the build with the ball there [N]
+    margin: float  # least of all margins; negative where the place is not feasible [mm]
+    tight: str  # what that margin is about
+
+
+@dataclass(frozen=True)
+class Places:
+    """A map of places of the ball on the bar; arrays of shape (across, along).
+
+    Attributes
+    ----------
+    from_lock_face, from_edge : array, shapes (along,) and (across,)
+        [mm]
+    radius : array
+        From the pivot to the ball [mm].
+    torque : array
+        Breakout torque of this build at the same force on the ball: it goes with the radius [N*mm].
+    breakout : array
+        Breakout force of the whole model with the ball there; not a number where there is none [N].
+    margin : array
+        Least margin of dimple, way and hole; negative or not a number where a place is not feasible [mm].
+    wanted : array of bool
+        Whether the breakout is inside the build's target; all false where it has none.
+    band : tuple of float or None
+        Ends of that target, infinite where it is open [N]; None where there is none.
+    best : Place or None
+        Largest margin among the places with the wanted breakout, or among all where no target is set; None where no
+        such place is feasible.
+    here : Place
+        The build's own.
+    """
+
+    from_lock_face: Array
+    from_edge: Array
+    radius: Array
+    torque: Array
+    breakout: Array
+    margin: Array
+    wanted: npt.NDArray[np.bool_]
+    band: tuple[float, float] | None
+    best: Place | None
+    here: Place
+
+
+def read_places(
+    build: Build, section: LayoutSection, tang: Tang, numbers: Plain, response: Response, rim_radius: float
+) -> Places:
+    """Try places of the ball on the bar.
+
+    Parameters
+    ----------
+    build : Build
+    section : LayoutSection
+    tang : Tang
+    numbers : dict
+        The build's plain numbers.
+    response : Response
+        Of the build.
+    rim_radius : float
+        Of the dimple [m].
+    """
+    record = response.load.record
+    bar = BallOnBar(ball_hole(build), build.si("bar.width"))
+    along, across = _axes(section, record, bar)
+    trials = [[replace(section, from_lock_face=x, from_edge=y) for x in along] for y in across]
+    judged = [[margin(one, tang, record, bar, rim_radius) for one in row] for row in trials]
+    breakout = _breakouts(build, numbers, trials)
+    radius = np.array([[one.radius for one in row] for row in trials])
+    torque = float(response.results["breakout_torque"]) * 1e3 * radius / section.radius
+    margins = np.array([[value for value, _ in row] for row in judged])
+    band = wanted_band(build)
+    low, high = band or (np.inf, np.inf)
+    wanted = (breakout >= low) & (breakout <= high)
+    names = [[name for _, name in row] for row in judged]
+    grid = Places(
+        along * 1e3,
+        across * 1e3,
+        radius * 1e3,
+        torque,
+        breakout,
+        margins,
+        wanted,
+        band,
+        None,
+        _here(section, tang, response, bar, rim_radius),
+    )
+    return replace(grid, best=_best(grid, names))
+
+
+def _axes(section: LayoutSection, record: Record, bar: BallOnBar) -> tuple[Array, Array]:
+    """Distances from lock face and edge that are tried: the bar between its tip and its relief."""
+    near, full = bar.hole_radius, float(record.tip_from_root - record.relief_length)
+    relieved = float(record.relief_length) < float(record.tip_from_root)
+    room = full - bar.hole_radius if relieved else float(record.tip_from_root) / 2
+    far = min(max(FAR, 1.6 * section.from_lock_face), max(room, near * 1.5))
+    return np.linspace(near, far, ALONG), np.linspace(near, bar.width - near, ACROSS)
+
+
+def margin(section: LayoutSection, tang: Tang, record: Record, bar: BallOnBar, rim_radius: float) -> tuple[float, str]:
+    """Least margin of a place on the bar, and what it is about.
+
+    Parameters
+    ----------
+    section : LayoutSection
+        With the ball in that place.
+    tang : Tang
+    record : Record
+        Of the build.
+    bar : BallOnBar
+    rim_radius : float
+        Of the dimple [m].
+
+    Returns
+    -------
+    tuple of float and str
+        Negative where the place is not feasible [mm].
+    """
+    ride = ride_of(section, float(record.open_angle))
+    if ride.radius < 2 * bar.hole_radius:
+        return -1.0, "pivot"
+    rim = rim_of(ride, record, 2 * rim_radius)
+    drops = read_drops(ride, tang, float(record.ball_radius), float(record.protrusion))
+    off = final_drop(drops)
+    if off is None or any(not drop.last for drop in drops) or not off.left_by:
+        return -1.0, "way"
+    rows = read_clearances(ride, tang, rim, drops)
+    found = [(wall.left, wall.name) for wall in read_walls(section, bar)]
+    found += [(row.rim_to_chamfer, row.name) for row in rows]
+    found += [(row.flat, row.name) for row in rows if not row.leaves and row.angle < off.start - 1e-6]
+    pin = read_pin(section, ride, rim)
+    found += [(min(pin.contact, pin.rim), "stop pin's track")] if pin is not None else []
+    return min(found)
+
+
+def _breakouts(build: Build, numbers: Plain, trials: list[list[LayoutSection]]) -> Array:
+    """Breakout force of the whole model at each place [N]; not a number where there is none."""
+    tip = build.si("bar.tip_from_root")
+    sizes = [[one.sizes(tip) for one in row] for row in trials]
+    moved = {name: np.array([[one[name] for one in row] for row in sizes]) for name in sizes[0][0]}
+    return np.asarray(respond(assemble(numbers | moved), ("breakout_force",)).results["breakout_force"], float)
+
+
+def wanted_band(build: Build) -> tuple[float, float] | None:
+    """Ends of the build's target for its breakout force, infinite where open [N]; None where there is none.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    for one in build.target:
+        if one.name == "breakout_force" and one.change is None:
+            low, high = one.at_least, one.at_most
+            return -np.inf if low is None else low, np.inf if high is None else high
+    return None
+
+
+def _here(section: LayoutSection, tang: Tang, response: Response, bar: BallOnBar, rim_radius: float) -> Place:
+    """The build's own place."""
+    results = response.results
+    left, tight = margin(section, tang, response.load.record, bar, rim_radius)
+    torque, force = float(results["breakout_torque"]) * 1e3, float(results["breakout_force"])
+    return Place(
+        section.from_lock_face * 1e3,
+        section.from_edge * 1e3,
+        section.radius * 1e3,
+        torque if np.isfinite(torque) else None,
+        force if np.isfinite(force) else None,
+        left,
+        tight,
+    )
+
+
+def _best(grid: Places, names: list[list[str]]) -> Place | None:
+    """The feasible place with the largest margin, with the wanted breakout where one is set."""
+    score = np.where((grid.margin > 0) & (True if grid.band is None else grid.wanted), grid.margin, -np.inf)
+    i, j = np.unravel_index(int(np.argmax(score)), score.shape)
+    if not np.isfinite(score[i, j]):
+        return None
+    torque, force = float(grid.torque[i, j]), float(grid.breakout[i, j])
+    return Place(
+        float(grid.from_lock_face[j]),
+        float(grid.from_edge[i]),
+        float(grid.radius[i, j]),
+        torque if np.isfinite(torque) else None,
+        force if np.isfinite(force) else None,
+        float(grid.margin[i, j]),
+        names[i][j],
+    )

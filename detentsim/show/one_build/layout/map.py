@@ -1,0 +1,113 @@
+"""Places of the ball on the bar: which are feasible, the torque each would give, the wanted breakout, the best.
+
+Takes a finished layout; hatched: not feasible.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from matplotlib.transforms import Bbox
+
+from detentsim.show.many_builds.sweep.axes import LABEL
+from detentsim.show.many_builds.sweep.maps.shading import colours, round_levels
+from detentsim.show.theme.labels import Labels, Spot
+from detentsim.show.theme.style import INK, OPENING, WANTED, look, new_axes
+from detentsim.show.theme.ticks import round_ticks
+
+# Places of a label about its mark: which side of it, and how far right and up [pt].
+ABOUT = (("left", 8, 0), ("right", -8, 0), ("left", 6, 12), ("right", -6, -12), ("left", 6, -12), ("right", -6, 12))
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from detentsim.analysis.one_build.layout.layout import Layout
+    from detentsim.analysis.one_build.layout.places import Places
+
+
+def places_map(found: Layout, ax: Axes | None = None) -> Axes:
+    """Draw the map of places of the ball on the bar: torque at the same force, feasible places, wanted breakout, best.
+
+    Parameters
+    ----------
+    found : Layout
+        From `detentsim.layout`.
+    ax : Axes, optional
+        Where to draw; by default axes of a new figure, half a page wide.
+
+    Returns
+    -------
+    Axes
+        Distance from the bar's lock face across, from its scribed edge up: data in mm, scales in the build's units.
+    """
+    with look():
+        ax = new_axes(85, 78) if ax is None else ax
+        p, units = found.places, found.build.units
+        ax.set(xlim=(p.from_lock_face[-1], p.from_lock_face[0]), ylim=(p.from_edge[0], p.from_edge[-1]))
+        _shade(ax, found)
+        bad = ~(p.margin > 0)
+        if bad.any():
+            hatch = np.where(bad, 1.0, 0.0)
+            ax.contourf(
+                p.from_lock_face, p.from_edge, hatch, [0.5, 2], colors=["#ffffff88"], hatches=["xxxx"], zorder=2.5
+            )
+        _outline(ax, p)
+        _mark(ax, p)
+        edge = "lower" if found.section.inward > 0 else "upper"
+        ax.set_xlabel(f"from the bar's lock face [{units.unit('mm')}]", size=LABEL)
+        ax.set_ylabel(f"from the bar's {edge} edge [{units.unit('mm')}]", size=LABEL)
+        round_ticks(ax.xaxis, units.scale("mm"), 6)
+        round_ticks(ax.yaxis, units.scale("mm"), 6)
+    return ax
+
+
+def _shade(ax: Axes, found: Layout) -> None:
+    """Torque at the same force on the ball, in bands; the radius where the build has no breakout."""
+    p, units = found.places, found.build.units
+    known = bool(np.isfinite(p.torque).all())
+    values, unit = (p.torque, "N*mm") if known else (p.radius, "mm")
+    levels = round_levels(8, (float(values.min()), float(values.max())), units.scale(unit))
+    filled = ax.contourf(p.from_lock_face, p.from_edge, values, levels, cmap=colours(), zorder=1)
+    bar = ax.figure.colorbar(filled, ax=ax, location="top", fraction=0.06, pad=0.03, aspect=26)
+    name = "torque at the same force on the ball" if known else "from the pivot"
+    bar.set_label(f"{name} [{units.unit(unit)}]", size=LABEL, labelpad=3)
+    bar.set_ticks(levels.tolist(), labels=[f"{level * units.scale(unit):.6g}" for level in levels])
+    bar.outline.set_linewidth(0.6)
+
+
+def _outline(ax: Axes, p: Places) -> None:
+    """Edge of the feasible places, and of those with the wanted breakout."""
+    ok = np.where(np.isfinite(p.margin), p.margin, -1.0)
+    if (ok > 0).any() and (ok <= 0).any():
+        ax.contour(p.from_lock_face, p.from_edge, ok, [0.0], colors=[INK], linewidths=0.9, zorder=3)
+    ends = [end for end in p.band or () if np.isfinite(end)]
+    if ends and p.wanted.any() and not p.wanted.all():
+        force = np.ma.masked_invalid(p.breakout)
+        ax.contour(p.from_lock_face, p.from_edge, force, ends, colors=[WANTED], linewidths=2.0, zorder=3.2)
+
+
+def _mark(ax: Axes, p: Places) -> None:
+    labels = Labels(ax, [])
+    spots = [(p.here, "here", "o", INK)] + ([(p.best, "most room", "*", OPENING)] if p.best is not None else [])
+    for place, _, mark, colour in spots:
+        ax.plot(place.from_lock_face, place.from_edge, mark, color=colour, mec="white", mew=0.7, ms=8, zorder=4)
+        labels.taken.append(_box(ax, place.from_lock_face, place.from_edge))
+    for place, words, _, colour in spots:
+        places = [Spot(place.from_lock_face, place.from_edge, dx, dy, ha, "center") for ha, dx, dy in ABOUT]
+        labels.put(words, places, color=colour)
+    if p.wanted.any():
+        rows, columns = np.nonzero(p.wanted)
+        x, y = p.from_lock_face[columns[-1]], p.from_edge[rows[-1]]
+        corners = [Spot(x, y, dx, -7, ha, "top") for ha, dx in (("left", 4), ("right", -4))]
+        labels.put("wanted breakout", corners, color=WANTED)
+    if (~(p.margin > 0)).any():
+        low, right = p.from_edge[0], p.from_lock_face[-1]
+        white = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
+        labels.put("hatched: not feasible", [Spot(right, low, 4, 4, "left", "bottom")], color=INK, bbox=white)
+
+
+def _box(ax: Axes, x: float, y: float) -> Bbox:
+    """Space that a mark takes [px]."""
+    middle, half = ax.transData.transform((x, y)), 4 * float(ax.figure.dpi) / 72
+    return Bbox([middle - half, middle + half])

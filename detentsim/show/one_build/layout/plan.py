@@ -1,0 +1,232 @@
+"""The tang in plan with the ball's way over it, the dimple, the bar that lies over it, and what comes near.
+
+Takes a finished layout. The blade is closed; seen from the bar's side as the maker's drawing is.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+from matplotlib.patches import Circle, PathPatch, Rectangle
+from matplotlib.path import Path
+
+from detentsim.analysis.one_build.layout.clearances import Clearance, ball_hole
+from detentsim.show.many_builds.sweep.axes import LABEL
+from detentsim.show.theme.labels import Labels, Spot
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, drawable, look, new_axes
+from detentsim.show.theme.ticks import round_ticks
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from detentsim.analysis.one_build.layout.layout import Layout
+
+Points = npt.NDArray[np.float64]
+
+# Blade angles marked along the way [deg].
+EVERY = 30
+
+
+def tang_plan(found: Layout, ax: Axes | None = None) -> Axes:
+    """Draw the tang in plan with the ball's way, the dimple and the bar's outline, to scale.
+
+    Parameters
+    ----------
+    found : Layout
+        From `detentsim.layout`.
+    ax : Axes, optional
+        Where to draw; by default axes of a new figure, half a page wide.
+
+    Returns
+    -------
+    Axes
+        Along the bar across, toward its lock face; across the bar up: data in mm, scales in the build's units.
+    """
+    with look():
+        ax = new_axes(85, 78) if ax is None else ax
+        _frame(ax, found)
+        draw_tang(ax, found)
+        draw_way(ax, found)
+        _label(ax, found)
+    return ax
+
+
+def loops_of(found: Layout) -> list[Points]:
+    """Points along each loop of the tang, arcs in short chords [mm]; the outline first.
+
+    Parameters
+    ----------
+    found : Layout
+    """
+    edges, lines = found.tang.edges, []
+    for number in range(int(edges.loop.max()) + 1):
+        rows = []
+        for i in np.flatnonzero(edges.loop == number):
+            turn = np.linspace(0, 1, max(2, int(abs(edges.sweep[i]) / 0.03)))[:, None]
+            if edges.sweep[i] == 0:
+                rows.append(edges.start[i] + turn[:1] * (edges.end - edges.start)[i])
+                continue
+            out = complex(*(edges.start - edges.centre)[i]) * np.exp(1j * edges.sweep[i] * turn[:-1, 0])
+            rows.append(edges.centre[i] + np.stack([out.real, out.imag], axis=1))
+        lines.append(np.concatenate(rows) * 1e3)
+    return lines
+
+
+def extent(found: Layout) -> tuple[float, float, float, float]:
+    """What a drawing shows: the tang, the ball's way and the bar's end; left, right, low, high [mm]."""
+    points = [*loops_of(found), way(found)]
+    low, high = np.concatenate(points).min(axis=0), np.concatenate(points).max(axis=0)
+    s = found.section
+    sides = [s.bar_edge * 1e3, (s.bar_edge + s.inward * found.build.si("bar.width")) * 1e3]
+    near = found.ride.radius * 1e3
+    if s.pin is not None:
+        half = s.pin.diameter / 2
+        sides += [(s.pin.at[1] - half) * 1e3, (s.pin.at[1] + half) * 1e3]
+    left = max(float(low[0]), s.pivot[0] * 1e3 - 2.6 * near)  # the blade goes on to the left
+    return left, max(float(high[0]), s.lock_face * 1e3), min(float(low[1]), *sides), max(float(high[1]), *sides)
+
+
+def way(found: Layout) -> Points:
+    """Points along the ball's way [mm]."""
+    return np.asarray(found.ride.at(np.linspace(0, found.ride.open_angle, 181)) * 1e3)
+
+
+def _frame(ax: Axes, found: Layout) -> None:
+    left, right, low, high = extent(found)
+    room = 0.06 * max(right - left, high - low)
+    ax.set(xlim=(left - room, right + room), ylim=(low - room, high + room))
+    ax.set_aspect("equal", adjustable="box", anchor="C")
+    ax.apply_aspect()
+    units = found.build.units
+    ax.set_xlabel(f"along the bar, toward its lock face [{units.unit('mm')}]", size=LABEL)
+    ax.set_ylabel(f"across the bar [{units.unit('mm')}]", size=LABEL)
+    round_ticks(ax.xaxis, units.scale("mm"), 6)
+    round_ticks(ax.yaxis, units.scale("mm"), 6)
+
+
+def draw_tang(ax: Axes, found: Layout) -> None:
+    """Draw the tang with its chamfers, the bar's end over it, and the stop pin.
+
+    Parameters
+    ----------
+    ax : Axes
+        With its limits set for good.
+    found : Layout
+    """
+    loops = loops_of(found)
+    corners = np.concatenate([np.vstack([line, line[:1]]) for line in loops])
+    codes = np.concatenate([[Path.MOVETO, *[Path.LINETO] * (len(line) - 1), Path.CLOSEPOLY] for line in loops])
+    metal = PathPatch(Path(corners, codes), fc="#f1f1f3", ec=INK, lw=0.9, zorder=2, gid="tang")
+    ax.add_patch(metal)
+    edges, point = found.tang.edges, 72 / float(ax.figure.dpi) * abs(float(ax.transData.get_matrix()[0, 0]))
+    for i in np.flatnonzero(found.tang.chamfer > 0):
+        turn = np.linspace(0, 1, 40)[:, None]
+        line = edges.start[i] + turn * (edges.end - edges.start)[i]
+        if edges.sweep[i]:
+            out = complex(*(edges.start - edges.centre)[i]) * np.exp(1j * edges.sweep[i] * turn[:, 0])
+            line = edges.centre[i] + np.stack([out.real, out.imag], axis=1)
+        wide = 2e3 * found.tang.chamfer[i] * point
+        (drawn,) = ax.plot(*(line * 1e3).T, color=METAL, alpha=0.55, lw=wide, zorder=2.1, solid_capstyle="round")
+        drawn.set_clip_path(metal)
+    _draw_bar(ax, found)
+    pin = found.section.pin
+    if pin is not None:
+        middle = (pin.at[0] * 1e3, pin.at[1] * 1e3)
+        style: dict[str, Any] = {"fc": "white", "ec": INK, "lw": 0.8, "hatch": "xxxx", "zorder": 2.3}
+        ax.add_patch(Circle(middle, pin.diameter * 500, gid="pin", **style))
+
+
+def _draw_bar(ax: Axes, found: Layout) -> None:
+    """The bar's end, which lies over the tang."""
+    s, wide = found.section, found.build.si("bar.width") * 1e3
+    low = s.bar_edge * 1e3 - (0 if s.inward > 0 else wide)
+    left = ax.get_xlim()[0] - wide
+    corner, long = (left, low), s.lock_face * 1e3 - left
+    ax.add_patch(Rectangle(corner, long, wide, fc="none", ec=WANTED, lw=0.9, ls=(0, (6, 2)), zorder=3, gid="bar"))
+    middle = (s.ball[0] * 1e3, s.ball[1] * 1e3)
+    hole = ball_hole(found.build) * 1e3
+    ax.add_patch(Circle(middle, hole, fc="#e3edfd", ec=WANTED, lw=0.9, zorder=3.1, gid="ball"))
+
+
+def draw_way(ax: Axes, found: Layout) -> None:
+    """Draw the ball's way, full on the flat and dashed off it, and the dimple's rim.
+
+    Parameters
+    ----------
+    ax : Axes
+    found : Layout
+    """
+    ax.plot(*way(found).T, color=OPENING, lw=1.3, zorder=3.4, gid="way")
+    for drop in found.drops:
+        turns = np.radians(np.linspace(drop.start, drop.end, 60))
+        line = found.ride.at(turns) * 1e3
+        ax.plot(*line.T, color=CONTACT, lw=2.2, ls=(0, (1.2, 1.2)), zorder=3.5, gid="off the flat")
+    turns = np.radians(np.arange(0, np.degrees(found.ride.open_angle) + 1e-9, EVERY))
+    ax.plot(*(found.ride.at(turns) * 1e3).T, ".", color=OPENING, ms=4, zorder=3.6, gid="every 30 deg")
+    rim = tuple(found.rim.centre * 1e3)
+    ax.add_patch(Circle(rim, found.rim.radius * 1e3, fc="none", ec=CLOSING, lw=1.2, zorder=3.7, gid="rim"))
+    pivot = np.array(found.section.pivot) * 1e3
+    ax.plot(*pivot, "+", color=INK, ms=7, mew=0.8, zorder=3.2, gid="pivot")
+
+
+def _label(ax: Axes, found: Layout) -> None:
+    """Names of what is drawn, where they cover nothing."""
+    line = way(found)
+    turn = np.linspace(0, 2 * np.pi, 40)
+    ring = found.rim.centre[:, None] * 1e3 + found.rim.radius * 1e3 * np.stack([np.cos(turn), np.sin(turn)])
+    labels = Labels(ax, [line.T, ring, *(np.vstack([loop, loop[:1]]).T for loop in loops_of(found))])
+    _label_drop(labels, found)
+    rim = found.rim.centre * 1e3
+    labels.put("dimple and ball", _about(float(rim[0]), float(rim[1]), 8))
+    labels.lead(float(rim[0]), float(rim[1]))
+    pivot = np.array(found.section.pivot) * 1e3
+    labels.put("pivot", _about(float(pivot[0]), float(pivot[1]), 8))
+    labels.lead(float(pivot[0]), float(pivot[1]))
+    _label_tight(labels, found)
+    _label_holes(labels, found)
+    s = found.section
+    end = [Spot(s.lock_face * 1e3, s.bar_edge * 1e3, -4, dy, "right", va) for dy, va in _EDGES]
+    labels.put("bar", end, color=WANTED)
+
+
+_EDGES = ((4, "bottom"), (-4, "top"), (12, "bottom"))
+
+
+def _about(x: float, y: float, far: float) -> list[Spot]:
+    """Places round a point, nearer ones first."""
+    sides = (("left", 1, 0), ("right", -1, 0), ("left", 1, 1), ("right", -1, 1), ("left", 1, -1), ("right", -1, -1))
+    tall = {0: "center", 1: "bottom", -1: "top"}
+    rings = (far, 1.7 * far, 2.6 * far, 4 * far)
+    return [Spot(x, y, side * r, up * r, ha, tall[up]) for r in rings for ha, side, up in sides]
+
+
+def _label_drop(labels: Labels, found: Layout) -> None:
+    for drop in found.drops:
+        x, y = found.ride.at(np.radians(drop.start)) * 1e3
+        words = f"off at {drop.start:.0f} deg" if drop.left_by else "off the tang"
+        labels.put(words, _about(x, y, 7), color=CONTACT)
+        labels.lead(x, y)
+
+
+def _label_tight(labels: Labels, found: Layout) -> None:
+    """Where the ball's contact comes nearest to an edge that it does not leave by."""
+    off = found.drops_off
+    rows = [c for c in found.clearances if not c.leaves and (off is None or c.angle < off.start - 1e-6)]
+    if rows:
+        tight: Clearance = min(rows, key=lambda c: c.flat)
+        x, y = found.ride.at(np.radians(tight.angle)) * 1e3
+        words = f"{found.build.units.size(tight.flat)} of flat\nat {tight.angle:.0f} deg"
+        labels.put(words, _about(x, y, 8))
+        labels.lead(x, y)
+
+
+def _label_holes(labels: Labels, found: Layout) -> None:
+    """Names of holes, in the middle of each where there is room."""
+    for number, loop in enumerate(loops_of(found)):
+        named = {found.tang.names[i] for i in np.flatnonzero(found.tang.edges.loop == number)}
+        if number and len(named) == 1 and (name := named.pop()) != "pivot":
+            x, y = loop.mean(axis=0)
+            labels.put(drawable(name, 20), [Spot(x, y, 0, 0, "center", "center"), *_about(x, y, 10)])
+            labels.lead(x, y)
