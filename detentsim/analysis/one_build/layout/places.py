@@ -137,7 +137,8 @@ def _axes(section: LayoutSection, record: Record, bar: BallOnBar) -> tuple[Array
     relieved = float(record.relief_length) < float(record.tip_from_root)
     room = full - bar.hole_radius if relieved else float(record.tip_from_root) / 2
     far = min(max(FAR, 1.6 * section.from_lock_face), max(room, near * 1.5))
-    return np.linspace(near, far, ALONG), np.linspace(near, bar.width - near, ACROSS)
+    ends = min(near, section.from_edge), max(bar.width - near, section.from_edge)
+    return np.linspace(min(near, section.from_lock_face), far, ALONG), np.linspace(*ends, ACROSS)
 
 
 def margin(section: LayoutSection, tang: Tang, record: Record, bar: BallOnBar, rim_radius: float) -> tuple[float, str]:

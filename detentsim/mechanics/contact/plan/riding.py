@@ -100,8 +100,9 @@ def least_distances(ride: Ride, edges: Edges, until: float | None = None) -> Nea
     directions = [square, toward, toward + np.pi, square + np.pi, circle_meets(edges, ride.pivot, ride.radius)]
     angles = part.angles(np.concatenate(directions))
     gaps = distance(edges, part.at(angles))
-    at = gaps.argmin(axis=0)
-    return Near(np.where((low := gaps.min(axis=0)) < 1e-12, 0.0, low), angles[at])
+    low = gaps.min(axis=0)
+    first = np.argmax(gaps <= low + 1e-12, axis=0)  # a hole about the pivot is as near at every angle
+    return Near(np.where(low < 1e-12, 0.0, low), angles[first])
 
 
 class Gap(NamedTuple):

@@ -187,8 +187,14 @@ def _label(ax: Axes, found: Layout) -> None:
     _label_tight(labels, found)
     _label_holes(labels, found)
     s = found.section
-    end = [Spot(s.lock_face * 1e3, s.bar_edge * 1e3, -4, dy, "right", va) for dy, va in _EDGES]
+    low, left = s.bar_edge * 1e3, ax.get_xlim()[0]
+    ways = ((s.lock_face * 1e3, -4, "right"), (left, 6, "left"))
+    end = [Spot(x, low, dx, dy, ha, va) for x, dx, ha in ways for dy, va in _EDGES]
     labels.put("bar", end, color=WANTED)
+    if s.pin is not None:
+        x, y = s.pin.at[0] * 1e3, s.pin.at[1] * 1e3
+        labels.put("stop pin", _about(x, y, 12))
+        labels.lead(x, y)
 
 
 _EDGES = ((4, "bottom"), (-4, "top"), (12, "bottom"))
@@ -198,7 +204,7 @@ def _about(x: float, y: float, far: float) -> list[Spot]:
     """Places round a point, nearer ones first."""
     sides = (("left", 1, 0), ("right", -1, 0), ("left", 1, 1), ("right", -1, 1), ("left", 1, -1), ("right", -1, -1))
     tall = {0: "center", 1: "bottom", -1: "top"}
-    rings = (far, 1.7 * far, 2.6 * far, 4 * far)
+    rings = (far, 1.7 * far, 2.6 * far, 4 * far, 5.5 * far, 7.5 * far)
     return [Spot(x, y, side * r, up * r, ha, tall[up]) for r in rings for ha, side, up in sides]
 
 
