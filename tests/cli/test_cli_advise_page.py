@@ -109,8 +109,9 @@ def test_every_number_of_an_inch_build_is_in_inch_and_pounds(capsys, inch, words
     name, _, report = out.partition("\n")
     assert name == "82 mm garden folder"  # its name, as the maker wrote it
     assert not metric(report)
-    assert re.search(r"\d thou", report)
-    assert re.search(r"\d lbf", report)
+    seen = "--symptom" in words  # what hardly any knife of the drawing is like asks for readings, not for a size
+    assert seen or re.search(r"\d thou", report)
+    assert re.search(r"\d lbf|\d ksi", report)
     assert words or "breakout 2 to 2.9 lbf" in report  # the target as typed
 
 

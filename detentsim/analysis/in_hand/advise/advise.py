@@ -216,7 +216,7 @@ def _rank_by_chance(among: Sequence[Proposal]) -> Callable[[Proposal], tuple[obj
 
     def key(p: Proposal) -> tuple[object, ...]:
         side = round(p.side_effects * 2) / 2
-        first = p.undo and p.chance >= best - CLOSE
+        first = p.undo and p.chance >= CLOSE * best
         return (bool(p.passed or p.breaks), not first, -round(p.chance, 1), len(p.names), side, -p.chance)
 
     return key

@@ -11,9 +11,9 @@ AMPLE = 4.0
 # Results that make one knife feel like another.
 FEEL = ("breakout_force", "drag_force", "falls_shut")
 
-# Of a knife in the hand: chance inside from which it is left alone, gain in that chance that is worth a move, how near
-# the best chance what can be undone goes first, and the chance of going too far for good from which a move goes last.
-SURE, GAIN, CLOSE, PAST = 0.9, 0.02, 0.15, 0.05
+# Of a knife in the hand: chance inside from which it is left alone, gain in that chance that is worth a move, part of
+# the best chance from which what can be undone goes first, chance of going too far for good that no move may pass.
+SURE, GAIN, CLOSE, PAST = 0.9, 0.02, 0.85, 0.05
 
 NO_HELP = "It does not help with this."
 

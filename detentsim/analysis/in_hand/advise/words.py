@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.in_hand.advise.proposals import Advice
     from detentsim.analysis.in_hand.advise.trials.reach import OutOfReach
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
@@ -155,3 +156,38 @@ def out_of_reach_words(missed: OutOfReach, units: UnitSystem) -> str:
     if aim.truth is not None:
         return f"{text}; the nearest is {doing}."
     return f"{text}; the nearest, {doing}, gives {_against(aim, missed.value, units)}."
+
+
+def least_change_words(advice: Advice) -> str:
+    """The least change of what is wanted with which a single move gets there, in one sentence; empty without one.
+
+    Parameters
+    ----------
+    advice : Advice
+        Without a proposal.
+    """
+    units = advice.build.units
+    for p in advice.others:
+        if not p.tried.sound or p.reason == NO_HELP:
+            continue
+        missed = [(aim, p.results[aim.name]) for aim in advice.aims if _missed(aim, p.results[aim.name])]
+        if any(value is None for _, value in missed) or not missed:
+            continue
+        doing = " and ".join(move.short(value) for move, value in zip(p.tried.moves, p.tried.values, strict=True))
+        eased = "; ".join(_eased(*one, units) for one in missed)
+        return f"The least change of what is wanted: {eased}; then {doing} does it."
+    return ""
+
+
+def _missed(aim: Aim, value: float | bool | None) -> bool:
+    return value is None or float(aim.miss(np.array([float(value)]))[0]) > 0
+
+
+def _eased(aim: Aim, value: float | bool | None, units: UnitSystem) -> str:
+    """An aim given up, or its end moved to a value."""
+    if aim.truth is not None or value is None:
+        return f"give up that it {label(aim.name)}" if aim.truth else f"let it be that it {label(aim.name)}"
+    way, end = ("down to", aim.low) if value < aim.low else ("up to", aim.high)
+    unit = RESULTS[aim.name].unit
+    number, other = units.apart(float(value), end, unit)
+    return f"let {label(aim.name)} go {way} {number} instead of {other}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.cli.builds import read_unpressed
+from detentsim.cli.given import add_readings, complaints, given_readings
 from detentsim.cli.options import add_outputs
 from detentsim.cli.outputs import hand_out, keep_apart
 from detentsim.cli.status import DONE, NO
@@ -12,49 +13,110 @@ from detentsim.cli.status import DONE, NO
 if TYPE_CHECKING:
     import argparse
 
+    from detentsim.analysis.in_hand.advise.symptoms.case import Symptom
+    from detentsim.knife.measured.readings import Readings
+    from detentsim.knife.model import Build
+
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``advise`` and its options to the parser."""
     one = commands.add_parser(
         "advise",
         help="what to change: every move of the bench held against what you want",
-        description="What to change to meet the build's target, a customer's word, or to be rid of a symptom.",
+        description="What to change to meet the build's target, a customer's word, or to be rid of a symptom; with "
+        "readings of one knife, or what was seen on it, for that knife.",
         epilog="exit status 1 when nothing gets there, or the build needs no change of feel but is unsound",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
+    add_readings(one)
     one.add_argument("--want", metavar="WORD", help='lighter or stiffer, or by hand-steps, like "lighter 2"')
     one.add_argument("--like", metavar="OTHER", help="another build file that this one shall feel like")
     one.add_argument("--symptom", metavar="WORDS", help='a symptom to be rid of, like "will not fall shut"')
+    one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
     add_outputs(one, run, figure="draw the decision's map")
 
 
 def run(args: argparse.Namespace) -> int:
     """Run ``advise`` and give its exit status; raises `InputError` for bad input."""
-    from detentsim import show
-    from detentsim.analysis.in_hand.advise.advise import advise, rid_of
-    from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom, symptoms
-    from detentsim.show.in_hand.advise.document import advise_document, symptom_document
-    from detentsim.show.in_hand.advise.report import advise_report, symptom_report
-    from detentsim.units.errors import InputError
+    from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom
+    from detentsim.knife.measured.readings import Readings
+    from detentsim.show.in_hand.advise.document import symptom_document
+    from detentsim.show.in_hand.advise.report import symptom_report
 
-    keep_apart(args, args.like or "")
-    if args.build is None:
-        raise InputError("BUILD", None, "advise needs a build file of your own, such as mine.toml; start one with new")
-    asked_by = {"--want": args.want, "--like": args.like, "--symptom": args.symptom}
-    given = [option for option, value in asked_by.items() if value is not None]
-    if len(given) > 1:
-        raise InputError(given[1], asked_by[given[1]], f"stands beside {given[0]}; give one of the two")
+    keep_apart(args, args.like or "", args.readings or "")
+    complaint = _complaint(args)
     build, _ = read_unpressed(args.build, args.units)
-    asked = None if args.symptom is None else symptom(build, args.symptom)
+    given = given_readings(args)
+    asked = None if complaint is None else symptom(build, complaint)
     if asked is not None and not asked.aims:
-        if args.figure is not None:
-            text = f"there is no map for {asked.name}: no result tells how to be rid of it; leave --figure out"
-            raise InputError("--figure", args.figure, text)
+        _need_no_map(args, asked)
         hand_out(args, symptom_report(build.name, asked), lambda: {"symptom": symptom_document(asked)})
         return DONE
     like = None if args.like is None else read_unpressed(args.like, args.units)[0]
-    advice = advise(build, args.want, like=like) if asked is None else rid_of(build, asked.aims)
-    told = advice, symptoms(build), asked
+    if asked is None and given is None:
+        return _of_build(args, build, like)
+    return _of_knife(args, build, given or Readings(), asked, like)
+
+
+def _complaint(args: argparse.Namespace) -> str | None:
+    """The symptom to be rid of, by ``--symptom`` or the words of ``--saw``; checks what stands beside what."""
+    from detentsim.units.errors import InputError
+
+    if args.build is None:
+        raise InputError("BUILD", None, "advise needs a build file of your own, such as mine.toml; start one with new")
+    seen = complaints(args)
+    if len(seen) > 1 or (seen and args.symptom is not None):
+        other = seen[1] if len(seen) > 1 else args.symptom
+        raise InputError("--saw", other, f"{seen[0]} and {other} are two symptoms; give one at a time")
+    symptom = args.symptom if args.symptom is not None else next(iter(seen), None)
+    asked_by = {"--want": args.want, "--like": args.like, "--symptom" if args.symptom else "--saw": symptom}
+    given = [option for option, value in asked_by.items() if value is not None]
+    if len(given) > 1:
+        raise InputError(given[1], asked_by[given[1]], f"stands beside {given[0]}; give one of the two")
+    return symptom
+
+
+def _need_no_map(args: argparse.Namespace, asked: Symptom) -> None:
+    from detentsim.units.errors import InputError
+
+    if args.figure is not None:
+        text = f"there is no map for {asked.name}: no result tells how to be rid of it; leave --figure out"
+        raise InputError("--figure", args.figure, text)
+
+
+def _of_build(args: argparse.Namespace, build: Build, like: Build | None) -> int:
+    """Advice on a build by itself."""
+    from detentsim import show
+    from detentsim.analysis.in_hand.advise.advise import advise
+    from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptoms
+    from detentsim.show.in_hand.advise.document import advise_document
+    from detentsim.show.in_hand.advise.report import advise_report
+
+    advice = advise(build, args.want, like=like)
+    told = advice, symptoms(build)
     text = advise_report(*told, full=args.full or args.document is not None)
     hand_out(args, text, lambda: advise_document(*told), figure=lambda: show.decision_figure(advice))
     return DONE if advice.right or advice.best is not None else NO
+
+
+def _of_knife(
+    args: argparse.Namespace, build: Build, given: Readings, asked: Symptom | None, like: Build | None
+) -> int:
+    """Advice on the knife on the bench, by what was read and seen on it."""
+    from detentsim import show
+    from detentsim.analysis.in_hand.advise.advise import advise, rid_of
+    from detentsim.analysis.in_hand.advise.symptoms.evidence import evidence
+    from detentsim.analysis.in_hand.fit.fit import fit
+    from detentsim.show.in_hand.advise.document import knife_document
+    from detentsim.show.in_hand.advise.knife import is_unexplained, knife_report
+
+    if asked is None:
+        seen, found = None, fit(build, given, args.seed)
+        advice = advise(found, args.want, like=like)
+    else:
+        seen = evidence(build, given, asked, args.seed)
+        advice = rid_of(seen.fit, asked.aims)
+        found = seen.fit
+    text = knife_report(advice, found, seen, full=args.full or args.document is not None)
+    hand_out(args, text, lambda: knife_document(advice, found, seen), figure=lambda: show.decision_figure(advice))
+    return DONE if (advice.met or advice.best is not None) and not is_unexplained(seen) else NO

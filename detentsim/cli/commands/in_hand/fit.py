@@ -5,16 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.cli.builds import read_unpressed
+from detentsim.cli.given import add_readings, given_readings
 from detentsim.cli.options import add_outputs, add_units
 from detentsim.cli.outputs import hand_out, keep_apart, write_output
 from detentsim.cli.status import DONE, NO
 
 if TYPE_CHECKING:
     import argparse
-
-    from detentsim.knife.measured.readings import Readings
-
-TRUTHS = {"": True, "yes": True, "true": True, "no": False, "false": False, "sometimes": "sometimes"}
 
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -27,11 +24,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         epilog="exit status 1 when the readings do not fit the drawing; `readings` writes a file to fill in",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
-    one.add_argument("readings", nargs="?", metavar="READINGS", help="readings file (TOML)")
-    read = 'one reading, or several by commas, like "lift_force_open=6.4 N"; may be repeated'
-    one.add_argument("--reading", metavar="NAME=VALUE", action="append", default=[], help=read)
-    saw = 'what was seen, like falls_shut=no, or "sometimes"; may be repeated'
-    one.add_argument("--saw", metavar="NAME=HOW", action="append", default=[], help=saw)
+    add_readings(one)
     one.add_argument("--next", metavar="RESULT", default="breakout_force", help="result that the next reading narrows")
     one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
     add_outputs(one, run, document="write the fitted build to a file")
@@ -63,47 +56,17 @@ def run(args: argparse.Namespace) -> int:
         raise InputError("BUILD", None, "fit needs a build file of your own, such as mine.toml; start one with new")
     keep_apart(args, args.readings or "")
     build, _ = read_unpressed(args.build, args.units)
-    found = fit(build, _given(args), args.seed, of=args.next)
+    given = given_readings(args)
+    if given is None:
+        text = 'fit needs readings: a file, written by `detentsim readings`, or --reading "lift_force_open=6.4 N"'
+        raise InputError("READINGS", None, text)
+    found = fit(build, given, args.seed, of=args.next)
     text = fit_report(found, args.next, args.full)
     if args.document is not None:
         write_output(args.document, found.build.text, "-o")
         args.document = None  # the report itself goes to no file
     hand_out(args, text, lambda: fit_document(found, args.next))
     return NO if found.conflicts else DONE
-
-
-def _given(args: argparse.Namespace) -> Readings:
-    """Readings of the file and of the options together."""
-    from detentsim.knife.measured.reading_file import read_readings
-    from detentsim.knife.measured.readings import Readings, from_mapping, twice
-    from detentsim.units.errors import InputError
-
-    mapping: dict[object, object] = {}
-    for option, words in [("--reading", one) for one in args.reading] + [("--saw", one) for one in args.saw]:
-        name, _, value = (part.strip() for part in words.partition("="))
-        if name in mapping:
-            raise InputError(option, words, f"{name} is given twice; give repeats by commas")
-        mapping[name] = _seen(words, value) if option == "--saw" else [part.strip() for part in value.split(",")]
-    if args.readings is None and not mapping:
-        text = 'fit needs readings: a file, written by `detentsim readings`, or --reading "lift_force_open=6.4 N"'
-        raise InputError("READINGS", None, text)
-    own = from_mapping(mapping)
-    if args.readings is None:
-        return own
-    file = read_readings(args.readings)
-    taken = (*file.taken, *own.taken)
-    for name, text in twice(taken):
-        raise InputError("--reading", name, f"{name} {text}")
-    return Readings(taken, (*file.saw, *own.saw), file.curve, file.source)
-
-
-def _seen(words: str, value: str) -> object:
-    from detentsim.units.errors import InputError
-    from detentsim.units.wording import shown
-
-    if value.lower() not in TRUTHS:
-        raise InputError("--saw", words, f"{shown(words)} will not do; give yes, no or sometimes, like falls_shut=no")
-    return TRUTHS[value.lower()]
 
 
 def _readings(args: argparse.Namespace) -> int:

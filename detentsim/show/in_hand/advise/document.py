@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -15,8 +16,10 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.in_hand.advise.proposals import Advice
     from detentsim.analysis.in_hand.advise.symptoms.case import Symptom
+    from detentsim.analysis.in_hand.advise.symptoms.evidence import Evidence
     from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
     from detentsim.analysis.in_hand.advise.trials.reach import OutOfReach
+    from detentsim.analysis.in_hand.fit.fitted import Fit
 
 
 def symptom_document(s: Symptom) -> dict[str, Any]:
@@ -74,6 +77,49 @@ def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sym
     }
 
 
+def knife_document(advice: Advice, fit: Fit, seen: Evidence | None = None) -> dict[str, Any]:
+    """Everything that the advice for one knife knows, ready for JSON.
+
+    Parameters
+    ----------
+    advice : Advice
+        On `fit`.
+    fit : Fit
+    seen : Evidence, optional
+        The symptom that the advice is for.
+
+    Returns
+    -------
+    dict
+        Keys of `advise_document`, and ``now knife conflicts evidence``.
+    """
+    from detentsim.show.in_hand.advise.knife import evidence_words, verdict_words
+
+    asked = None if seen is None else seen.symptom
+    words = [] if seen is None else list(evidence_words(fit, seen))
+    return advise_document(advice, (), asked) | {
+        "advice": " ".join(verdict_words(advice, seen)),
+        "share_inside": None,
+        "share_inside_after": [],
+        "now": None if advice.now is None else advice.now._asdict(),
+        "knife": build_rows(advice.build)["given"],
+        "conflicts": [one.words for one in fit.conflicts],
+        "evidence": None if seen is None else {"words": words} | _evidence(seen),
+    }
+
+
+def _evidence(seen: Evidence) -> dict[str, Any]:
+    held = seen.holding
+    return {
+        "usual": seen.usual,
+        "likely": seen.likely,
+        "explained": seen.explained,
+        "common_si": [one._asdict() for one in seen.common],
+        "confirm": None if seen.confirm is None else seen.confirm._asdict(),
+        "holding_Nmm": None if held is None else asdict(held),
+    }
+
+
 def _number(name: str, value: float | bool | None) -> Any:
     if isinstance(value, bool) or RESULTS[name].is_truth:
         return None if value is None else bool(value)
@@ -103,4 +149,18 @@ def _document(p: Proposal) -> dict[str, Any]:
         "verdict_after": None if p.after is None else summary_row(p.after),
         "results": {name: _number(name, value) for name, value in p.results.items()},
         "changes": p.changes,
+        "lands": p.lands,
+        "overshoots": p.overshoots,
+        "warns": p.warns,
+        "side": {name: list(ends) for name, ends in p.side.items()} if p.after is not None else {},
+        **(_steps(p) if p.after is not None else {"steps": [], "plan": None}),
     }
+
+
+def _steps(p: Proposal) -> dict[str, Any]:
+    """Plan of a proposal in steps; ends of its rule that are open are None."""
+    plan = p.plan
+    if plan is None:
+        return {"steps": [], "plan": None}
+    known = {"lands": plan.lands, "overshoots": plan.overshoots, "warns": plan.warns, "settings": plan.settings}
+    return {"steps": list(p.steps), "plan": known | {"reads": plan.watch.name}}

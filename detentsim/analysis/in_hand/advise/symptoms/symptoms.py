@@ -21,6 +21,7 @@ from detentsim.analysis.in_hand.advise.symptoms.case import (
     Case,
     Symptom,
 )
+from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
 from detentsim.analysis.one_build.limits.contact import read_contact
 from detentsim.analysis.one_build.limits.service import read_service
 from detentsim.knife.outcomes import CARRY
@@ -281,14 +282,14 @@ def symptom(build: Build, name: str) -> Symptom:
     ----------
     build : Build
     name : str
-        One of `SYMPTOMS`.
+        One of `SYMPTOMS`, or another way of saying one (`said.SPELLINGS`).
 
     Raises
     ------
     InputError
         For an unknown one; the message names those there are.
     """
-    key = " ".join(str(name).lower().split())[:60]
+    key = symptom_name(name)[:60]
     if key not in SYMPTOMS:
         known = ", ".join(SYMPTOMS)
         raise InputError("symptom", name, f'"{key}" is no symptom{suggestion(key, SYMPTOMS) or f"; there are {known}"}')

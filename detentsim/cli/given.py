@@ -1,0 +1,110 @@
+"""Readings of one knife on the command line: a file, ``--reading`` and ``--saw``, for `fit` and `advise`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import argparse
+
+    from detentsim.knife.measured.readings import Readings
+
+TRUTHS = {"": True, "yes": True, "true": True, "no": False, "false": False, "sometimes": "sometimes"}
+
+
+def add_readings(one: argparse.ArgumentParser) -> None:
+    """Add the readings file and the options for single readings and observations.
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    """
+    one.add_argument("readings", nargs="?", metavar="READINGS", help="readings file (TOML)")
+    read = 'one reading, or several by commas, like "lift_force_open=6.4 N"; may be repeated'
+    one.add_argument("--reading", metavar="NAME=VALUE", action="append", default=[], help=read)
+    saw = 'what was seen, like falls_shut=no, or "will not fall shut", or =sometimes; may be repeated'
+    one.add_argument("--saw", metavar="WHAT", action="append", default=[], help=saw)
+
+
+def given_readings(args: argparse.Namespace) -> Readings | None:
+    """Readings of the file and of the options together; None where there are none.
+
+    Parameters
+    ----------
+    args : Namespace
+        Parsed arguments of a command that has `add_readings`.
+
+    Returns
+    -------
+    Readings or None
+        What ``--saw`` says in words is among them where it is a yes-no result or a flag.
+
+    Raises
+    ------
+    InputError
+        Where they cannot be read.
+    """
+    from detentsim.knife.measured.reading_file import read_readings
+    from detentsim.knife.measured.readings import Readings, from_mapping, twice
+    from detentsim.units.errors import InputError
+
+    own = from_mapping(_mapping(args))
+    if args.readings is None:
+        return own if own.taken or own.saw else None
+    file = read_readings(args.readings)
+    taken = (*file.taken, *own.taken)
+    for name, text in twice(taken):
+        raise InputError("--reading", name, f"{name} {text}")
+    return Readings(taken, (*file.saw, *own.saw), file.curve, file.source)
+
+
+def _mapping(args: argparse.Namespace) -> dict[object, object]:
+    """What the options say, as `detentsim.fit` takes it."""
+    from detentsim.units.errors import InputError
+
+    mapping: dict[object, object] = {}
+    for option, words in [("--reading", one) for one in args.reading] + [("--saw", one) for one in args.saw]:
+        if option == "--saw" and (said := _in_words(words)) is not None:
+            mapping |= said
+            continue
+        name, _, value = (part.strip() for part in words.partition("="))
+        if name in mapping:
+            raise InputError(option, words, f"{name} is given twice; give repeats by commas")
+        mapping[name] = _seen(words, value) if option == "--saw" else [part.strip() for part in value.split(",")]
+    return mapping
+
+
+def _in_words(words: str) -> dict[object, object] | None:
+    """What an observation in words says of yes-no results and flags; None where it is no words, or NAME=HOW."""
+    from detentsim.analysis.in_hand.advise.symptoms.said import GOOD, SEEN, plain_words, symptom_name
+    from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS
+
+    name = symptom_name(words)
+    if "=" in words or not (name in SYMPTOMS or plain_words(words) in GOOD):
+        return None
+    seen = (GOOD | SEEN).get(name)
+    return {} if seen is None else {seen[0]: seen[1]}
+
+
+def complaints(args: argparse.Namespace) -> list[str]:
+    """Symptoms among what ``--saw`` says in words.
+
+    Parameters
+    ----------
+    args : Namespace
+        As for `given_readings`.
+    """
+    from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
+    from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS
+
+    return [name for name in map(symptom_name, args.saw) if name in SYMPTOMS]
+
+
+def _seen(words: str, value: str) -> object:
+    from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
+
+    if value.lower() not in TRUTHS:
+        raise InputError("--saw", words, f"{shown(words)} will not do; give yes, no or sometimes, like falls_shut=no")
+    return TRUTHS[value.lower()]

@@ -1,0 +1,218 @@
+"""Advice for the knife on the bench as text: the verdict, what its readings and symptoms tell, moves with chances."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from detentsim.analysis.in_hand.advise.chances.plan_words import outcome_words, said
+from detentsim.analysis.in_hand.advise.words import least_change_words
+from detentsim.knife.measured.tools import shown_unit, unit_of
+from detentsim.knife.outcomes import FLAGS, RESULTS, label
+from detentsim.show.in_hand.advise.verdict import in_short, joined, why_nothing
+from detentsim.show.in_hand.fit.report import range_words
+from detentsim.show.theme.cautions import BENCH
+from detentsim.show.theme.tables import first_that_fits, report_of, wrap
+from detentsim.units.numbers import of_ten, percent
+from detentsim.units.quantities import factor
+
+if TYPE_CHECKING:
+    from detentsim.analysis.in_hand.advise.proposals import Advice
+    from detentsim.analysis.in_hand.advise.symptoms.evidence import Common, Evidence
+    from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
+    from detentsim.analysis.in_hand.fit.fitted import Fit
+
+# Proposals of the whole report, and of the short one at most.
+TOLD, SHORT = 5, 3
+
+# Least change of what a hand notices that is told, as a part.
+NOTED = 0.05
+
+Part = list[str]
+
+
+def knife_report(advice: Advice, fit: Fit, seen: Evidence | None = None, full: bool = False) -> str:
+    """Text of advice for the knife on the bench.
+
+    Parameters
+    ----------
+    advice : Advice
+        On `fit`.
+    fit : Fit
+    seen : Evidence, optional
+        The symptom that the advice is for.
+    full : bool
+        Whether to add more proposals, each with its steps, and what does not help.
+
+    Returns
+    -------
+    str
+        Lines up to 96 characters, in the units of the build.
+    """
+    head = [fit.drawing.name, *(line for words in verdict_words(advice, seen) for line in wrap(words, ""))]
+    facts = [_conflicts(fit), _symptom(fit, seen), _wanted(advice, fit, seen)]
+    advice = replace(advice, proposals=()) if is_unexplained(seen) else advice
+    last = wrap(f"{'' if full else 'More: --full. '}Change one thing, try it, and only then the next. {BENCH}", "")
+    if full:
+        return report_of([head, *facts, _proposals(advice, TOLD, TOLD), _others(advice), last])
+    choices = [(count, steps) for count in range(SHORT, 0, -1) for steps in range(count, 0, -1)]
+    texts = [report_of([head, *facts, _proposals(advice, *choice), last]) for choice in choices]
+    return first_that_fits([*texts, report_of([head, *facts[1:], _proposals(advice, 1, 1), last])])
+
+
+def is_unexplained(seen: Evidence | None) -> bool:
+    """Whether a symptom was seen that hardly any knife of the drawing has, so that no move can be told.
+
+    Parameters
+    ----------
+    seen : Evidence or None
+    """
+    return seen is not None and not seen.explained
+
+
+def verdict_words(advice: Advice, seen: Evidence | None = None) -> tuple[str, ...]:
+    """What to do with this knife, a sentence each.
+
+    Parameters
+    ----------
+    advice : Advice
+        On a batch or a fit.
+    seen : Evidence, optional
+        The symptom that the advice is for.
+    """
+    if seen is not None and is_unexplained(seen):
+        words = f"Change nothing yet: hardly any knife made to this drawing is like this ({seen.symptom.name})."
+        want = {"too stiff": "lighter", "too light": "stiffer"}.get(seen.symptom.name)
+        feel = f" If it is only a matter of feel, ask with --want {want}." if want else ""
+        return (f"{words} Read it, and measure its sizes again.{feel}",)
+    now = 0.0 if advice.now is None else advice.now.lands
+    if advice.met:
+        return (f"Leave it alone: the chance that this knife is as wanted is {percent(now)}.",)
+    best = advice.best
+    if best is not None:
+        how = " in steps" if best.plan is not None and best.plan.lands > (best.lands or 0.0) else ""
+        words = in_short(best)
+        start = f"{words[0].upper()}{words[1:]}"
+        return (f"{start}: the chance that this knife ends as wanted is then {percent(best.chance)}{how}, now it is "
+                f"{percent(now)}.",)  # fmt: skip
+    words = f"No move tried brings this knife nearer to what is wanted; the chance that it is so now is {percent(now)}."
+    least = least_change_words(advice)
+    return (words, *why_nothing(advice), *((least,) if least else ()))
+
+
+def _conflicts(fit: Fit) -> Part:
+    lines = (wrap(f"{one.words[0].upper()}{one.words[1:]}", "  Check  ", " " * 9) for one in fit.conflicts)
+    return [line for part in lines for line in part]
+
+
+def _symptom(fit: Fit, seen: Evidence | None) -> Part:
+    if seen is None:
+        return []
+    return [line for words in evidence_words(fit, seen) for line in wrap(words, "")]
+
+
+def evidence_words(fit: Fit, seen: Evidence) -> tuple[str, ...]:
+    """What a symptom tells of the knife: how usual it is, what such knives have in common, why, and what to read.
+
+    Parameters
+    ----------
+    fit : Fit
+    seen : Evidence
+    """
+    asked = seen.symptom
+    drawn = "yes" if asked.present else "no" if asked.known else "not known"
+    usual = f"Of ten knives made to this drawing {of_ten(seen.usual)} so."
+    first = f"By the drawing's own sizes, {asked.name}: {drawn}; {asked.words}. {usual}"
+    common = "; ".join(_common(fit, one) for one in seen.common)
+    shared = (f"Knives that are so have in common: {common}.",) if common else ()
+    return (first, *shared, *_why(fit, seen), *_confirm(seen))
+
+
+def _common(fit: Fit, one: Common) -> str:
+    unit = shown_unit(one.name)
+    scale = factor(unit_of(one.name)) / factor(unit) if unit else 1.0
+    low, high, first, last = (
+        said(value * scale, unit, fit.drawing.units) for value in (one.low, one.high, one.all_low, one.all_high)
+    )
+    return f"{one.name} {low} to {high} (all: {first} to {last})"
+
+
+def _why(fit: Fit, seen: Evidence) -> tuple[str, ...]:
+    """Torques where the blade hangs."""
+    held = seen.holding
+    if held is None:
+        return ()
+    weight, ball, pivot = (fit.drawing.units.two(abs(part), "N*mm") for part in (held.weight, held.ball, held.pivot))
+    pulls = f"its weight pulls {weight} {'shut' if held.weight > 0 else 'open'}"
+    holds = "pulls" if held.ball > 0 else "drag holds"
+    return (f"Why: at {held.angle:.0f} deg, where the likeliest of them hangs, {pulls}, the ball's {holds} {ball}, "
+            f"the pivot holds {pivot}.",)  # fmt: skip
+
+
+def _confirm(seen: Evidence) -> tuple[str, ...]:
+    one = seen.confirm
+    if one is None:
+        return ()
+    do = f"read {label(one.what)}" if one.what in RESULTS else f"measure {one.what} again"
+    return (f"To confirm it {do}: {one.how}.",)
+
+
+def _wanted(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:
+    """What is wanted, and what the knife likely does of it."""
+    words = "; ".join(aim.said(fit.drawing.units) for aim in advice.aims)
+    is_now = "; ".join(f"{label(aim.name)} {_now(fit, aim.name)}" for aim in advice.aims)
+    aside = [label(one.name) for one in fit.drawing.target if one.name not in {aim.name for aim in advice.aims}]
+    text = f"Nothing that keeps the build's own target as well gets there; left aside: {', '.join(aside)}."
+    return [
+        *wrap(f"Wanted: {words}. This knife: {is_now}.", ""),
+        *(wrap(text, "") if seen is not None and aside else []),
+    ]
+
+
+def _now(fit: Fit, name: str) -> str:
+    if name not in fit.results:
+        return "not known"
+    return f"{percent(fit.share(name).share)} sure" if RESULTS[name].is_truth else range_words(fit, name)
+
+
+def _proposals(advice: Advice, count: int, steps: int) -> Part:
+    lines: Part = []
+    for number, p in enumerate(advice.proposals[:count], start=1):
+        lines += _proposal(number, p, number <= steps)
+    return ["What to change, the best first", *lines] if lines else []
+
+
+def _proposal(number: int, p: Proposal, steps: bool) -> Part:
+    needs = f" ({'; '.join(p.needs)})" if p.needs else ""
+    lines = wrap(f"{joined(p)}{needs}.", f"  {number}. ", "     ")
+    lines += wrap(chance_words(p), "     ")
+    if p.steps and steps:
+        lines += wrap("In steps:", "     ")
+        for letter, words in zip("abcdef", (*p.steps, outcome_words(p.plan)), strict=False):  # type: ignore[arg-type]
+            lines += wrap(words, f"     {letter}) ", "        ")
+    for flag in p.flags:
+        lines += wrap(f"On the likeliest knife then: {FLAGS[flag]} [{flag}]", "     ")
+    return lines
+
+
+def chance_words(p: Proposal) -> str:
+    """Chances and side effects of a proposal set once, in one sentence.
+
+    Parameters
+    ----------
+    p : Proposal
+    """
+    lands, past, warns = (percent(part or 0.0) for part in (p.lands, p.overshoots, p.warns))
+    undone = "it can be undone" if p.undo else "it cannot be undone"
+    side = ", ".join(
+        f"{label(name)} {100 * low:+.0f} to {100 * high:+.0f} %"
+        for name, (low, high) in p.side.items()
+        if max(abs(low), abs(high)) >= NOTED
+    )
+    besides = f"; besides, {side}" if side else ""
+    return f"Set once: inside {lands}, too far {past}, a new warning {warns}; {undone}{besides}."
+
+
+def _others(advice: Advice) -> Part:
+    names = [" and ".join(p.names) for p in advice.others]
+    return wrap(f"Less likely, or too likely to go too far: {', '.join(names)}.", "") if names else []
