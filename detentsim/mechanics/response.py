@@ -28,6 +28,7 @@ from detentsim.mechanics.names import (
     RESULT_NAMES,
 )
 from detentsim.mechanics.path import segments
+from detentsim.mechanics.path.segment_rows import select_designs
 from detentsim.mechanics.record import Array, Record, Truth
 
 if TYPE_CHECKING:
@@ -67,16 +68,9 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     record = Record(*(np.asarray(field, float) for field in record))
     shape = np.broadcast_shapes(*(field.shape for field in record))
     solved = bar_spring.solve(record)
-    flat = segments.flatten(solved, shape)
-    one = _opening_way(flat, int(np.prod(shape)))
-    if not set(MOTION_NAMES).isdisjoint(wanted):
-        along = _path_results(one, (*wanted, "breakout_force"))
-        along |= motion_results(_start(one, along), wanted)
-    else:
-        along = _path_results(one, wanted)
-    results = {name: np.reshape(value, shape) for name, value in along.items()}
-    along_path = path_flags(one, results["breakout_torque"], results["let_go_angle"])
-    flags = {name: np.reshape(value, shape) for name, value in along_path.items()}
+    along = _along_path(segments.flatten(solved, shape), int(np.prod(shape)), wanted)
+    results = {name: np.reshape(value, shape) for name, value in along.results.items()}
+    flags = {name: np.reshape(value, shape) for name, value in along.flags.items()}
     results |= _bar_results(solved) | _seat_results(solved)
     held = (results["let_go_angle"] > record.open_angle / 2) & ~flags["locks_solid"]
     results["drag_force"] = np.where(held, np.nan, results["drag_force"])
@@ -85,7 +79,7 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     flags |= part_flags(solved, flags["misses_dimple"])
     whole = {name: np.array(np.broadcast_to(flags[name], shape)) for name in FLAG_NAMES}
     given = {name: np.broadcast_to(results[name], shape) for name in ALL_NAMES if name in wanted}
-    return Response(_blank(given, whole), whole, _full(solved, shape), _shaped(one.rest, shape))
+    return Response(_blank(given, whole), whole, _full(solved, shape), _shaped(along.rest, shape))
 
 
 def starts(response: Response) -> Start:
@@ -106,6 +100,42 @@ def starts(response: Response) -> Start:
     return Start(flat, phi, angle, results["breakout_force_angle"], force, torque, push)
 
 
+# Designs whose paths are followed at once: enough that calls cost little beside the work, few enough that the arrays
+# stay in the second-level cache.
+BLOCK = 4096
+
+
+class _Along(NamedTuple):
+    """What comes of the paths of n designs; arrays of shape (n,)."""
+
+    results: dict[str, Array]
+    flags: dict[str, Truth]
+    rest: Rest
+
+
+def _along_path(flat: SolvedDetent, count: int, wanted: Collection[str]) -> _Along:
+    """Results and flags along the opening path, block by block."""
+    if count <= BLOCK:
+        return _block(flat, count, wanted)
+    cuts = [slice(start, min(start + BLOCK, count)) for start in range(0, count, BLOCK)]
+    parts = [_block(select_designs(flat, cut), cut.stop - cut.start, wanted) for cut in cuts]
+    results = {name: np.concatenate([part.results[name] for part in parts]) for name in parts[0].results}
+    flags = {name: np.concatenate([part.flags[name] for part in parts]) for name in parts[0].flags}
+    at = Torques(*(np.concatenate(fields) for fields in zip(*(part.rest.at for part in parts), strict=True)))
+    columns = zip(*(part.rest[:6] for part in parts), strict=True)
+    phi, angle, draw, start, stick, slip = (np.concatenate(fields) for fields in columns)
+    return _Along(results, flags, Rest(phi, angle, draw, start, stick, slip, at))
+
+
+def _block(flat: SolvedDetent, count: int, wanted: Collection[str]) -> _Along:
+    one = opening.opened(flat, *rest.rest(flat, segments.walk(flat, rest.farthest(flat, count))))
+    moves = not set(MOTION_NAMES).isdisjoint(wanted)
+    results = _path_results(one, (*wanted, "breakout_force") if moves else wanted)
+    if moves:
+        results |= motion_results(_start(one, results), wanted)
+    return _Along(results, path_flags(one, results["breakout_torque"], results["let_go_angle"]), one.rest)
+
+
 # Force of the bar on the tang at the breakout, from which motion starts; internal.
 _PUSH = "breakout_push"
 
@@ -119,14 +149,10 @@ def _start(one: Way, along: dict[str, Array]) -> Start:
     return Start(one.load, one.rest.phi, angle, along["breakout_force_angle"], force, torque, push)
 
 
-def _opening_way(flat: SolvedDetent, count: int) -> Way:
-    phi = rest.rest_phi(flat, count)
-    ways = segments.cut(flat, phi, np.broadcast_to(segments.mouth_angle(flat), count))
-    return opening.way(flat, rest.rest(flat, ways, phi), ways)
-
-
 def _full(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
     """Every field at the designs' full shape."""
+    if not shape:
+        return solved
     record = Record(*(np.broadcast_to(field, shape) for field in solved.record))
     spring = solution.Spring(*(np.broadcast_to(field, shape) for field in solved.spring))
     pieces = (np.broadcast_to(field, (*shape, field.shape[-1])) for field in solved.shape)
@@ -144,7 +170,7 @@ def _bar_results(solved: SolvedDetent) -> dict[str, Array]:
     a, tip = record.ball_from_root, record.tip_from_root
     seat = dimple.seat_depth(solved.shape)
     riding, seated = balance.ball_force(spring, 0.0), balance.ball_force(spring, seat)
-    lift = beam.flexibility(record, a, a) / beam.flexibility(record, tip, a)
+    lift = record.calibration / (spring.stiffness * beam.flexibility(record, tip, a))
     rim = np.minimum(record.rim_radius, record.pilot_radius + record.rim_feed * record.rim_tangent)
     with np.errstate(divide="ignore"):
         lateral = 1 / beam.lateral_compliance(record)
@@ -199,7 +225,7 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
     if "breakout_energy" in wanted:
         results["breakout_energy"] = work.energy(one, results["let_go_angle"])
     if "pull_in_angle" in wanted:
-        turn = closing.pull_in(one.segments, one.at_ends)
+        turn = closing.pull_in(one.way)
         results["pull_in_angle"] = np.where(turn > 0, turn, np.nan)
     return results
 

@@ -48,6 +48,7 @@ class Pieces(NamedTuple):
     z: Array  # (..., 7): depth there [m]
     size: Array  # (..., 7): circle: distance from its centre to the ball's; straight: the slope's tangent
     ball: Array  # (..., 1): ball radius [m]
+    seat: Array  # (..., 1): depth of the centred ball's tip below the face [m]
 
 
 def take_piece(field: Array, index: Index) -> Array:
@@ -176,9 +177,7 @@ def seat_depth(shape: Pieces) -> Array:
     >>> float(seat_depth(response.load.shape) / response.results["seat_depth"])
     1.0
     """
-    ball = shape.ball[..., 0]
-    centre = np.zeros((*ball.shape, 1))
-    return ball - ball_height(shape, centre)[0][..., 0]
+    return np.asarray(shape.seat[..., 0])
 
 
 def offset_at_depth(shape: Pieces, depth: ArrayLike) -> Array:
@@ -207,24 +206,29 @@ def offset_at_depth(shape: Pieces, depth: ArrayLike) -> Array:
     >>> float((shape.ball[0] - ball_height(shape, offset_at_depth(shape, depth)[None])[0][0]) / depth)
     1.0
     """
-    depth = np.asarray(depth, float)
-    starts = shape.start
-    target = np.broadcast_arrays(shape.ball[..., 0] - depth, starts[..., 0])[0]
+    depth = np.broadcast_to(np.asarray(depth, float), np.broadcast_shapes(np.shape(depth), shape.seat.shape[:-1]))
+    above = seat_depth(shape) > depth
+    offset = np.zeros(depth.shape)
+    if above.any():
+        wide = (np.broadcast_to(field, (*depth.shape, field.shape[-1]))[above] for field in shape)
+        offset[above] = _offset_off_seat(Pieces(*wide), depth[above])
+    return offset
+
+
+def _offset_off_seat(shape: Pieces, depth: Array) -> Array:
+    """Offset at which the ball's tip is `depth` (n,) [m] below the face, less deep than its seat; in closed form."""
+    starts, target = shape.start, shape.ball[..., 0] - depth
     index = np.arange(PIECES)
     ends, _ = height_and_slope(shape, starts[..., 1:], np.broadcast_to(index, starts[..., 1:].shape))
     # An empty piece has no end of its own; the height reached before it counts.
     ends = np.maximum.accumulate(np.where(starts[..., 1:] > starts[..., :-1], ends, -np.inf), axis=-1)
     piece = np.minimum(np.sum(ends < target[..., None], axis=-1), PIECES - 1)
-    r, z, size = (
-        take_piece(np.broadcast_to(f, (*target.shape, PIECES)), piece) for f in (shape.r, shape.z, shape.size)
-    )
+    r, z, size = (take_piece(field, piece) for field in (shape.r, shape.z, shape.size))
     with np.errstate(invalid="ignore"):
         circle = r - np.sqrt(np.maximum(size**2 - np.maximum(target + z, 0) ** 2, 0))
         line = r - (shape.ball[..., 0] * np.sqrt(1 + size**2) - target - z) / size
-    offset = np.where(STRAIGHT[piece], line, circle)
-    starts = np.broadcast_to(starts, (*target.shape, PIECES + 1))
     low, high = take_piece(starts, piece), take_piece(starts, piece + 1)
-    return np.where(seat_depth(shape) <= depth, 0.0, np.clip(offset, low, high))
+    return np.clip(np.where(STRAIGHT[piece], line, circle), low, high)
 
 
 def rests_on_floor(shape: Pieces) -> Truth:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.contact.dimple import PIECE, PIECES, STRAIGHT, Pieces, take_piece
+from detentsim.mechanics.contact.dimple import PIECE, PIECES, STRAIGHT, Pieces, ball_height, take_piece
 from detentsim.mechanics.contact.section import Section, section
 from detentsim.mechanics.roots import bracketed_root
 
@@ -56,8 +56,10 @@ def pieces(record: Record) -> Pieces:
         _stack(one, sec.steep_z, corner_z, sec.flat_z, sec.inner_z, sec.inner_z, sec.edge_z, r_e),
         _stack(one, sec.steep_tan, ball, sec.flat_tan, ball, sec.flank_tan, ball, ball + r_e),
         ball[..., None],
+        np.zeros((*ball.shape, 1)),
     )
-    return shape._replace(start=_starts(shape, sec))
+    shape = shape._replace(start=_starts(shape, sec))
+    return shape._replace(seat=shape.ball - ball_height(shape, np.zeros((*ball.shape, 1)))[0])
 
 
 def one_piece(shape: Pieces, piece: int) -> tuple[Array, Array, Array]:

@@ -50,6 +50,8 @@ def grip_at_ball(record: Record) -> Array:
     >>> float(grip_at_ball(knife._replace(grip_force=np.array(10.0), grip_from_root=knife.ball_from_root)))
     10.0
     """
+    if not np.any(record.grip_force):
+        return np.zeros_like(record.grip_force)
     a = record.ball_from_root
     ratio = beam.flexibility(record, record.grip_from_root, a) / beam.flexibility(record, a, a)
     return record.grip_force * ratio

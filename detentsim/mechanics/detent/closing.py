@@ -9,31 +9,25 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.path import extrema, segment_rows, segments
+from detentsim.mechanics.path import contact_at, extrema, segment_rows, segments, stable
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.path.contact_at import Felt
-    from detentsim.mechanics.path.segment_rows import Segments
+    from detentsim.mechanics.path.segment_rows import Path, Segments
     from detentsim.mechanics.record import Array, Index, Truth
 
 
-def _closing(ways: Segments, phi: Array) -> Array:
-    return segments.torque(ways, phi, opening=False)
+def _drawn(ways: Segments, phi: Array) -> Array:
+    """What the ball draws along the path over the contact force, friction against closing [-]."""
+    return contact_at.pushed_and_carried(ways, contact_at.contact(ways, phi), opening=False)[1]
 
 
-def _ahead(ways: Segments, phi: Array) -> Array:
-    return -segments.closing_angle(ways, phi)
-
-
-def pull_in(ways: Segments, at_ends: Felt) -> Array:
+def pull_in(way: Path) -> Array:
     """Pull-in angle: largest blade angle at which the ball alone pulls the blade shut [rad]; NaN where it never does.
 
     Parameters
     ----------
-    ways : Segments
+    way : Path
         Of n designs, from rest to the flat.
-    at_ends : Felt
-        At `segments.points(ways, segments.ENDS)`, shape (4, m).
 
     Returns
     -------
@@ -47,47 +41,52 @@ def pull_in(ways: Segments, at_ends: Felt) -> Array:
     Examples
     --------
     >>> import detentsim as ds
+    >>> from detentsim.mechanics.path import segments
     >>> response = ds.curve(ds.demo()).response
-    >>> ways = segments.cut(segments.flatten(response.load, ()), np.ravel(response.rest.phi), np.full(1, 0.2))
-    >>> from detentsim.mechanics.path import contact_at
-    >>> turn = pull_in(ways, contact_at.torques(ways, segments.points(ways, segments.ENDS)))
-    >>> float(turn[0] / response.results["pull_in_angle"])
+    >>> way = segments.walk(segments.flatten(response.load, ()), np.full(1, 0.2))
+    >>> float(pull_in(way)[0] / response.results["pull_in_angle"])
     1.0
     """
-    pulls = at_ends.closing > 0
-    last = segment_rows.last(ways, np.any(pulls, axis=0))
+    ways, at = way
+    # The torque of a ball that comes to bear just there grows from 0.
+    pulls = (at.closing > 0) | ((at.closing == 0) & (at.closing_slope > 0))
+    pulls[1] = at.closing[1] > 0
+    last = segment_rows.last(ways, pulls[0] | pulls[1])
     some = last >= 0
     rows = last[some]
     turn = np.full(last.size, np.nan)
-    turn[some] = _sign_change(ways, rows, pulls[:, rows])
-    eps = np.zeros(last.size)
-    eps[:] = ways.overclose[ways.first] if np.ndim(ways.overclose) else ways.overclose
+    turn[some] = _sign_change(ways, rows, pulls[1, rows])
+    eps = ways.overclose[ways.first] if np.ndim(ways.overclose) else ways.overclose
     # A closing blade that snaps in is pulled from the angle at which it snaps.
-    return np.asarray(np.minimum(turn - eps, _least_beyond(ways, turn)))
+    return np.asarray(np.minimum(turn - eps, _least_beyond(way, turn)))
 
 
-def _sign_change(ways: Segments, rows: Index, pulls: Truth) -> Array:
+def _sign_change(ways: Segments, rows: Index, to_the_end: Truth) -> Array:
     """Ball angle on the given segments beyond which the ball no longer pulls in [rad]."""
-    part = segment_rows.select(ways, rows)
-    phi = segments.points(part, segments.ENDS)
-    point = 3 - np.argmax(pulls[::-1], axis=0)
-    low = phi[point, np.arange(rows.size)]
-    inside = np.flatnonzero(point < 3)
+    turn = ways.right[rows]
+    inside = np.flatnonzero(~to_the_end)
     if inside.size:
-        here = segment_rows.select(part, inside)
-        low[inside] = segments.root(here, low[inside], here.right, _closing)
-    return np.asarray(low)
+        part = segment_rows.select(ways, rows[inside])
+        turn[inside] = segments.root(part, part.left, part.right, _drawn)
+    return turn
 
 
-def _least_beyond(ways: Segments, turn: Array) -> Array:
+def _least_beyond(way: Path, turn: Array) -> Array:
     """Smallest blade angle of the closing ball beyond ball angle `turn` [rad]; inf where there is none."""
-    keep = np.flatnonzero((ways.right > turn[ways.design]) & (ways.give > 0))
     least = np.full(turn.size, np.inf)
+    keep = np.flatnonzero((way.ways.right > turn[way.ways.design]) & (way.ways.give > 0))
     if not keep.size:
         return least
-    part = segment_rows.select(ways, keep)
-    part = part.between(np.maximum(part.left, turn[part.design]), part.right)
-    phi = segments.points(part, segments.ENDS)
-    top, _ = extrema.crests(part, _ahead(part, phi), _ahead)
+    part = segment_rows.select(way.ways, keep)
+    torque, slope = way.at_ends.closing[:, keep], way.at_ends.closing_slope[:, keep]
+    begun = np.flatnonzero(part.left < turn[part.design])
+    if begun.size:
+        left = np.array(part.left)
+        left[begun] = turn[part.design[begun]]
+        part = part.between(left, part.right)
+        there = segment_rows.select(part, begun)
+        torque[0, begun], slope[0, begun] = contact_at.climb(there, there.left, opening=False)
+    theta, slopes = segments.angle(part, segments.ends(part), torque), segments.turning(part, slope)
+    top, _ = extrema.crests(part, -theta, -slopes, stable.downhill(stable.climb(opening=False)))
     np.minimum.at(least, part.design, -top)
     return least

@@ -19,8 +19,7 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.detent.rest import Rest
     from detentsim.mechanics.detent.solution import SolvedDetent
-    from detentsim.mechanics.path.contact_at import Felt
-    from detentsim.mechanics.path.segment_rows import Rule, Segments
+    from detentsim.mechanics.path.segment_rows import Path, Segments
     from detentsim.mechanics.record import Array, Index, Record, Truth
 
 
@@ -29,15 +28,20 @@ class Way(NamedTuple):
 
     load: SolvedDetent  # flattened, n designs
     rest: Rest
-    segments: Segments
-    at_ends: Felt  # at the segments' ends, shape (4, m)
-    theta: Array  # blade angle there [rad]
+    way: Path  # from rest to the flat
+    theta: Array  # blade angle at the segments' ends, shape (2, m) [rad]
+    turning: Array  # its slope over the ball angle there [-]
     falls: Truth  # segments on which the blade angle falls somewhere, shape (m,)
     top: Array  # largest blade angle of the slipping ball on each segment, shape (m,) [rad]
     at_top: Array  # ball angle there [rad]
 
+    @property
+    def segments(self) -> Segments:
+        """Segments of the path, from rest to the flat."""
+        return self.way.ways
 
-def way(solved: SolvedDetent, at_rest: Rest, ways: Segments) -> Way:
+
+def opened(solved: SolvedDetent, at_rest: Rest, way: Path) -> Way:
     """Path of the ball in opening, with torques and blade angles at the ends of its segments.
 
     Parameters
@@ -46,23 +50,23 @@ def way(solved: SolvedDetent, at_rest: Rest, ways: Segments) -> Way:
         Flattened, n designs.
     at_rest : Rest
         Of shape (n,).
-    ways : Segments
+    way : Path
         From rest to the flat.
 
     Returns
     -------
     Way
     """
-    phi = segments.points(ways, segments.ENDS)
-    at_ends = contact_at.torques(ways, phi)
-    theta = segments.angle(ways, phi, at_ends.opening)
-    falling = stable.falls(ways, at_ends.opening, theta, opening=True)
-    top, at_top = extrema.crests(ways, theta, segments.opening_angle, falling)
-    return Way(solved, at_rest, ways, at_ends, theta, falling, top, at_top)
+    ways, at_ends = way
+    theta = segments.angle(ways, segments.ends(ways), at_ends.opening)
+    turning = segments.turning(ways, at_ends.opening_slope)
+    falling = stable.falls(ways, at_ends.opening, theta, turning, opening=True)
+    top, at_top = extrema.crests(ways, theta, turning, stable.climb(opening=True), falling)
+    return Way(solved, at_rest, way, theta, turning, falling, top, at_top)
 
 
-def _resisting(ways: Segments, phi: Array) -> Array:
-    return segments.torque(ways, phi, opening=True)
+def _resisting(ways: Segments, phi: Array) -> tuple[Array, Array]:
+    return contact_at.climb(ways, phi, opening=True)
 
 
 def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
@@ -82,7 +86,8 @@ def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
     -----
     Largest of the stick limit at rest and of `T_open` along the path. Derived in studies/00-the-model.ipynb.
     """
-    top = extrema.peak(one.segments, one.at_ends.opening, _resisting)
+    ends = one.way.at_ends
+    top = extrema.peak(one.segments, ends.opening, ends.opening_slope, _resisting)
     rest, eps = one.rest, one.load.record.overclose
     sticks = rest.stick > top.value
     angle = top.phi - eps + balance.twist(one.load.spring.twist_give, top.value)
@@ -136,10 +141,11 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
     Where the force that the sticking ball needs, `stick`, or that on another segment is larger, one that is jumped over
     in part is not searched for the part that is not.
     """
-    ways, pushed = one.segments, _pushed(one.load.record)
-    crest = extrema.has_crest(one.at_ends.opening)
-    felt = _force(one.load.record, ways, one.theta, one.at_ends.opening, one.at_ends.push)
-    top, where = extrema.crests(ways, felt, pushed, crest)
+    ways, pushed, ends = one.segments, _pushed(one.load.record), one.way.at_ends
+    crest = extrema.has_crest(ends.opening_slope)
+    felt, rise = (ends.opening, ends.push), (ends.opening_slope, ends.push_slope)
+    force, slope = _force(one.load.record, ways, one.theta, felt, rise)
+    top, where = extrema.crests(ways, force, slope, pushed, crest)
     theta = segments.opening_angle(ways, where)
     least = _least_ahead(one)
     behind = theta < least(np.arange(top.size), where)
@@ -159,15 +165,18 @@ def _least_ahead(one: Way) -> Callable[[Index, Array], Array]:
     return lambda rows, phi: np.where(phi <= one.at_top[rows], before[rows], beyond[rows])
 
 
-def _ahead(ways: Segments, pushed: Rule, least: Callable[[Index, Array], Array], rows: Index) -> tuple[Array, Array]:
+def _ahead(
+    ways: Segments, pushed: extrema.Climb, least: Callable[[Index, Array], Array], rows: Index
+) -> tuple[Array, Array]:
     """Largest force of the finger that is not jumped over, on segments of given rows; its blade angle."""
 
     def rule(ways: Segments, phi: Array) -> Array:
-        return np.where(segments.opening_angle(ways, phi) < least(rows, phi), -np.inf, pushed(ways, phi))
+        return np.where(segments.opening_angle(ways, phi) < least(rows, phi), -np.inf, pushed(ways, phi)[0])
 
-    values = rule(ways, segments.points(ways, segments.ENDS))
-    top, where = extrema.crests(ways, values, rule, np.ones(rows.size, bool))
-    return top, segments.opening_angle(ways, where)
+    places = [ways.left, ways.right, extrema.zoom(ways, rule, ways.left, ways.right)[1]]
+    values = [rule(ways, place) for place in places]
+    best = np.argmax(values, axis=0)
+    return np.max(values, axis=0), segments.opening_angle(ways, np.choose(best, places))
 
 
 # Fields of the record that the finger's force takes.
@@ -182,22 +191,34 @@ _FINGER = (
 )
 
 
-def _pushed(record: Record) -> Rule:
-    """Function that gives the force of the finger [N]; -inf where its lever is too short to give one."""
+def _pushed(record: Record) -> extrema.Climb:
+    """Function that gives the force of the finger [N] and its slope over the ball angle [N/rad]."""
 
-    def pushed(ways: Segments, phi: Array) -> Array:
-        torque, push = contact_at.torque_and_push(ways, phi)
-        return _force(record, ways, segments.angle(ways, phi, torque), torque, push)
+    def pushed(ways: Segments, phi: Array) -> tuple[Array, Array]:
+        touch = contact_at.contact(ways, phi)
+        rise = contact_at.slopes(ways, touch)
+        torque, slope = contact_at.climb_of(ways, touch, rise, opening=True)
+        theta = segments.angle(ways, phi, torque)
+        return _force(record, ways, theta, (torque, touch.push), (slope, rise.push))
 
     return pushed
 
 
-def _force(record: Record, ways: Segments, theta: Array, torque: Array, push: Array) -> Array:
-    """Force of the finger [N] at blade angles, with the drag of the bar's face where it lies on the tang."""
+def _force(
+    record: Record, ways: Segments, theta: Array, felt: tuple[Array, Array], rise: tuple[Array, Array]
+) -> tuple[Array, Array]:
+    """Force of the finger at blade angles [N], with the drag of the bar's face where it lies on the tang; its slope.
+
+    `felt` has the ball's torque [N m] and the bar's force on the tang [N], `rise` their slopes over the ball angle.
+    Where the lever is too short to give a force: -inf, and a slope of 0.
+    """
     fields = {name: getattr(record, name) for name in _FINGER}
     finger = record._replace(**{name: field[ways.design] for name, field in fields.items() if np.ndim(field)})
-    force = pivot.finger_force(finger, theta, torque + contact_at.face_drag(ways, push), push)
-    return np.where(np.isnan(force), -np.inf, force)
+    torque, climb = (one + contact_at.face_drag(ways, push) for one, push in (felt, rise))
+    force = pivot.finger_force(finger, theta, torque, felt[1])
+    slope = pivot.finger_slope(finger, theta, force, (climb, rise[1], segments.turning(ways, rise[0])))
+    short = np.isnan(force)
+    return np.where(short, -np.inf, force), np.where(short, 0.0, slope)
 
 
 def farthest(one: Way) -> Array:
@@ -220,5 +241,5 @@ def _falls_before(one: Way) -> Truth:
     """Segments at whose inner end the blade angle lies below that at the outer end of the segment before."""
     same = one.segments.design[1:] == one.segments.design[:-1]
     with np.errstate(invalid="ignore"):
-        drops = one.theta[0, 1:] < one.theta[3, :-1] - stable.STANDS
+        drops = one.theta[0, 1:] < one.theta[1, :-1] - stable.STANDS
     return np.concatenate([[False], same & drops])

@@ -12,12 +12,12 @@ import numpy as np
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import Torques
 from detentsim.mechanics.path import at_ball_angle, contact_at, extrema, segment_rows, segments
-from detentsim.mechanics.path.stable import opening_turn
+from detentsim.mechanics.path.stable import FAR, climb, downhill, opening_turn
 
 if TYPE_CHECKING:
     from detentsim.mechanics.detent.solution import SolvedDetent
-    from detentsim.mechanics.path.segment_rows import Segments
-    from detentsim.mechanics.record import Array
+    from detentsim.mechanics.path.segment_rows import Path, Segments
+    from detentsim.mechanics.record import Array, Index, Truth
 
 
 class Rest(NamedTuple):
@@ -32,15 +32,15 @@ class Rest(NamedTuple):
     at: Torques  # at `phi`, as the limit from larger angles
 
 
-def rest_phi(solved: SolvedDetent, count: int) -> Array:
+def rest_phi(solved: SolvedDetent, whole: Path) -> Array:
     """Ball angle in the dimple with the blade at rest, shape (n,) [rad].
 
     Parameters
     ----------
     solved : SolvedDetent
-        Flattened.
-    count : int
-        Number of designs, n.
+        Flattened, n designs.
+    whole : Path
+        From the dimple's centre, as far as `farthest`.
 
     Returns
     -------
@@ -56,54 +56,56 @@ def rest_phi(solved: SolvedDetent, count: int) -> Array:
     >>> import detentsim as ds
     >>> response = ds.curve(ds.demo()).response
     >>> flat = segments.flatten(response.load, ())
-    >>> float(rest_phi(flat, 1)[0]) == float(response.rest.phi)
+    >>> float(rest_phi(flat, segments.walk(flat, farthest(flat, 1)))[0]) == float(response.rest.phi)
     True
     """
-    eps, give = (np.broadcast_to(field, count) for field in (solved.record.overclose, solved.spring.twist_give))
-    first = at_ball_angle.here(solved, np.zeros(count)).closing
-    off_centre = (eps >= 0) & (eps > give * first)
+    eps, give = solved.record.overclose, solved.spring.twist_give
+    first = whole.at_ends.closing[0, whole.ways.first]
+    off_centre = (eps >= 0) & (eps > balance.twist(give, first))
     phi = np.where(off_centre, eps, 0.0)
-    todo = np.flatnonzero(off_centre & (give > 0))
-    if todo.size:
-        phi[todo] = _largest_rest(segment_rows.select_designs(solved, todo), todo.size)
+    todo = off_centre & (give > 0)
+    if todo.any():
+        phi[todo] = _largest_rest(whole if todo.all() else segment_rows.of_designs(whole, todo))
     return phi
 
 
-def _largest_rest(solved: SolvedDetent, count: int) -> Array:
-    """Largest ball angle at which a closing blade comes to rest on its stop [rad]."""
-    end = np.maximum(solved.record.overclose, segments.mouth_angle(solved))
-    end = end - solved.spring.twist_give * balance.drag(solved, opening=False) * (1 + 1e-9) + 1e-12
-    ways = segments.cut(solved, np.zeros(count), np.broadcast_to(end, count))
-    phi = segments.points(ways, segments.ENDS)
+def farthest(solved: SolvedDetent, count: int) -> Array:
+    """Ball angle up to which a path must go to have the ball's rest on it, shape (n,) [rad]."""
+    drag = balance.twist(solved.spring.twist_give, balance.drag(solved, opening=False))
+    beside = solved.record.overclose - drag * (1 + 1e-9) + 1e-12
+    return np.broadcast_to(np.maximum(segments.mouth_angle(solved), beside), count)
 
-    theta = segments.closing_angle(ways, phi)
-    least, where = extrema.crests(ways, -theta, lambda ways, phi: -segments.closing_angle(ways, phi))
+
+def _largest_rest(way: Path) -> Array:
+    """Largest ball angle at which a closing blade comes to rest on its stop [rad]."""
+    ways = way.ways
+    theta = segments.angle(ways, segments.ends(ways), way.at_ends.closing)
+    slopes = segments.turning(ways, way.at_ends.closing_slope)
+    least, where = extrema.crests(ways, -theta, -slopes, downhill(climb(opening=False)))
     last = np.maximum(segment_rows.last(ways, least >= 0), ways.first)
-    at_end = theta[3, last] <= 0
+    at_end = theta[1, last] <= 0
     rest = np.where(at_end, ways.right[last], where[last])
     part = last[~at_end]
-    rest[~at_end] = segments.root(
-        segment_rows.select(ways, part), where[part], ways.right[part], segments.closing_angle
-    )
+    known = -least[part], theta[1, part]
+    some = segment_rows.select(ways, part)
+    rest[~at_end] = segments.root(some, where[part], some.right, segments.closing_angle, known)
     return rest
 
 
-def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
-    """Angles and torques of the blade at rest: draw, start of the opening curve, slip limit.
+def rest(solved: SolvedDetent, whole: Path) -> tuple[Rest, Path]:
+    """The blade at rest: ball angle, draw, start of the opening curve, slip limit; and the path from there outward.
 
     Parameters
     ----------
     solved : SolvedDetent
         Flattened, n designs.
-    ways : Segments
-        From `phi` outward.
-    phi : array, shape (n,)
-        Ball angle at rest [rad].
+    whole : Path
+        From the dimple's centre, as far as `farthest`.
 
     Returns
     -------
-    Rest
-        Fields of shape (n,).
+    Rest, Path
+        Fields of the rest of shape (n,).
 
     Notes
     -----
@@ -114,72 +116,79 @@ def rest(solved: SolvedDetent, ways: Segments, phi: Array) -> Rest:
     --------
     >>> import detentsim as ds
     >>> response = ds.curve(ds.demo()).response
-    >>> flat, phi = segments.flatten(response.load, ()), np.ravel(response.rest.phi)
-    >>> ways = segments.cut(flat, phi, np.reshape(segments.mouth_angle(flat), 1))
-    >>> float(rest(flat, ways, phi).draw[0] / response.results["draw_torque"])
-    1.0
+    >>> flat = segments.flatten(response.load, ())
+    >>> at_rest, way = rest(flat, segments.walk(flat, farthest(flat, 1)))
+    >>> float(at_rest.draw[0] / response.results["draw_torque"]), float(way.ways.left[0] - at_rest.phi[0])
+    (1.0, 0.0)
     """
     eps, give = solved.record.overclose, solved.spring.twist_give
+    phi = rest_phi(solved, whole)
+    ways, rows = segments.between(whole.ways, phi, np.maximum(segments.mouth_angle(solved), phi))
     begin = segment_rows.select(ways, ways.first)
     touch = contact_at.contact(begin, phi)
-    at = _at_rest(solved, begin, phi, touch)
+    there = contact_at.felt(begin, touch)
     stick = contact_at.torque_of(begin, touch, opening=True, static=True)
     proud = np.broadcast_to(eps < 0, phi.shape)
-    draw = _draw(solved, phi, at.closing)
+    draw = _draw(solved, whole, rows[ways.first], phi, there.closing)
     if np.any(proud):
-        part = np.flatnonzero(proud)
-        draw[part] = _press_shut(segment_rows.select_designs(solved, part), part.size)
+        draw[proud] = _press_shut(solved, whole, proud)
     start = np.where(proud, 0.0, draw)
     slip = phi - eps + balance.twist(give, stick)
-    return Rest(phi, np.where(proud, -eps, 0.0), draw, start, stick, slip, at)
+    at_ends = contact_at.Felt(*(field[:, rows] for field in whole.at_ends))
+    for field, value in zip(at_ends, there, strict=True):
+        field[0, ways.first] = value
+    at = _at_rest(solved, begin, phi, touch.sine, there)
+    return Rest(phi, np.where(proud, -eps, 0.0), draw, start, stick, slip, at), segment_rows.Path(ways, at_ends)
 
 
-def _at_rest(solved: SolvedDetent, begin: Segments, phi: Array, touch: contact_at.Contact) -> Torques:
+def _at_rest(solved: SolvedDetent, begin: Segments, phi: Array, sine: Array, there: contact_at.Felt) -> Torques:
     """Torques, forces and depth at ball angles `phi` (n,) [rad] on the first segment of each design."""
-    opening, closing = (contact_at.torque_of(begin, touch, opening=sense) for sense in (True, False))
     depth = at_ball_angle.contact(solved, phi[:, None], begin.piece[:, None]).depth[:, 0]
-    force = np.where(begin.at.arm > 0, touch.push, 0.0)
-    return Torques(opening, closing, force, touch.push, depth, touch.sine)
+    force = np.where(begin.at.arm > 0, there.push, 0.0)
+    return Torques(there.opening, there.closing, force, there.push, depth, sine)
 
 
-def _draw(solved: SolvedDetent, phi: Array, outward: Array) -> Array:
-    """Torque onto the stop [N m]: that of the bar's side give, limited to what the contact can carry."""
+def _draw(solved: SolvedDetent, whole: Path, row: Index, phi: Array, outward: Array) -> Array:
+    """Torque onto the stop [N m]: that of the bar's side give, limited to what the contact can carry.
+
+    `row` has each design's segment just outward of `phi`.
+    """
     eps, give = solved.record.overclose, solved.spring.twist_give
     centred = (phi == 0) & (solved.record.radial_error == 0)
-    inward = np.full_like(phi, -np.inf)
-    off = np.flatnonzero(~centred)
-    if off.size:
-        # Just inward of the angle, so that rounding does not pick the piece outward of it.
-        within = np.maximum(phi[off] - 10 * segments.HAIR, 0)
-        inward[off] = at_ball_angle.here(segment_rows.select_designs(solved, off), within, outward=False).closing
+    inward = np.where(centred, -np.inf, outward)
+    # Between two segments, or so near that rounding may have put the angle on either.
+    between = np.flatnonzero((whole.ways.left[row] > phi - 10 * segments.HAIR) & (row > whole.ways.first))
+    if between.size:
+        before = segment_rows.select(whole.ways, row[between] - 1)
+        inward[between] = segments.torque(before, phi[between], opening=False)
     with np.errstate(divide="ignore", invalid="ignore"):
         pressed = np.where(eps == phi, 0.0, (eps - phi) / give)
     rigid = np.where(centred, np.minimum(pressed, outward), outward)
     return np.where(give > 0, np.clip(pressed, np.minimum(inward, outward), outward), rigid)
 
 
-def _press_shut(solved: SolvedDetent, count: int) -> Array:
+def _press_shut(solved: SolvedDetent, whole: Path, proud: Truth) -> Array:
     """Torque (negative) that holds a proud blade on its stop [N m]: the opening path on the dimple's other side."""
-    turned = -np.broadcast_to(solved.record.overclose, count)
-    record = solved.record._replace(overclose=np.zeros(()))
-    return -_opening_from_centre(solved._replace(record=record), turned)
+    way = segment_rows.of_designs(whole, proud)
+    part = segment_rows.select_designs(solved, proud)
+    centred = way.ways._replace(at=way.ways.at._replace(overclose=np.zeros(())))
+    return -_opening_from_centre(part, way._replace(ways=centred), -part.record.overclose)
 
 
-def _opening_from_centre(solved: SolvedDetent, theta: Array) -> Array:
+def _opening_from_centre(solved: SolvedDetent, way: Path, theta: Array) -> Array:
     """Opening torque at blade angle `theta` (n,) [rad] of a ball that starts centred, without over-close [N m]."""
-    start = np.zeros_like(theta)
-    ways = segments.cut(solved, start, np.broadcast_to(segments.mouth_angle(solved), theta.shape))
-    phi = segments.points(ways, segments.ENDS)
-
-    at_ends = opening_turn(ways, phi)
-    top, where = extrema.crests(ways, at_ends, opening_turn)
+    ways = way.ways
+    theta = np.broadcast_to(theta, ways.first.shape)
+    at_ends = np.minimum(segments.angle(ways, segments.ends(ways), way.at_ends.opening), FAR)
+    slopes = segments.turning(ways, way.at_ends.opening_slope)
+    top, where = extrema.crests(ways, at_ends, slopes, climb(opening=True))
     reached = segment_rows.first(ways, top >= theta[ways.design])
     inside = reached < ways.design.size
     torque = np.broadcast_to(balance.drag(solved, opening=True), theta.shape).copy()
     cell = reached[inside]
     torque[inside] = _torque_in(segment_rows.select(ways, cell), theta[inside], at_ends[0, cell], where[cell])
     begin = segment_rows.select(ways, ways.first)
-    stick = contact_at.torque_of(begin, contact_at.contact(begin, start), opening=True, static=True)
+    stick = contact_at.torque_of(begin, contact_at.contact(begin, begin.left), opening=True, static=True)
     give = np.broadcast_to(solved.spring.twist_give, theta.shape)
     stuck = theta <= balance.twist(give, stick)
     with np.errstate(divide="ignore", invalid="ignore"):

@@ -114,6 +114,45 @@ def finger_force(record: Record, theta: ArrayLike, torque: ArrayLike, push: Arra
     return np.asarray((np.asarray(torque, float) + pivot_torque(record, push)) / lever(record, theta))
 
 
+def finger_slope(record: Record, theta: ArrayLike, force: ArrayLike, slopes: tuple[Array, Array, Array]) -> Array:
+    """Slope of `finger_force` over any variable, from those of torque, push and blade angle over it.
+
+    Parameters
+    ----------
+    record : Record
+        Broadcasts against the rest.
+    theta, force : array_like
+        Blade angle [rad], and `finger_force` there [N].
+    slopes : tuple of array
+        Of the ball's torque [N m], of the bar's force on the tang [N] and of the blade angle [rad], per unit of the
+        variable.
+
+    Returns
+    -------
+    array
+        [N] per unit of the variable; NaN without a lever.
+
+    Notes
+    -----
+    Quotient rule (derived).
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> near, far = (float(finger_force(knife, 0.1 + step, 0.1, 5.0)) for step in (0.0, 1e-6))
+    >>> round((far - near) / 1e-6 / float(finger_slope(knife, 0.1, near, (0.0, 0.0, 1.0))), 5)
+    1.0
+    """
+    torque, push, turning = slopes
+    arm = np.maximum(record.washer_radius, record.pivot_to_ball)
+    with np.errstate(invalid="ignore"):
+        sine = np.sin(record.push_angle - np.asarray(theta, float))
+        shift = np.where(record.push_follows > 0, 0, record.opener_radius * sine) * turning
+        rise = torque + record.washer_friction * arm * push - np.asarray(force) * shift
+        return np.asarray(rise / lever(record, theta))
+
+
 def gravity_torque(record: Record, blade_angle: ArrayLike) -> Array:
     """Torque of the blade's weight at blade angles [rad], opening positive [N m]; NaN where mass or balance is unknown.
 

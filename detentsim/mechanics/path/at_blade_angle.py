@@ -110,10 +110,10 @@ def _table(solved: SolvedDetent, phi: Array, slip: Array, *, opening: bool) -> T
     flat = segments.flatten(solved, shape)
     start = np.ravel(phi)
     ways = segments.cut(flat, start, np.broadcast_to(segments.mouth_angle(flat), count))
-    ends = segments.points(ways, segments.ENDS)
-    torque = segments.torque(ways, ends, opening=opening)
+    ends = segments.ends(ways)
+    torque, slope = contact_at.climb(ways, ends, opening=opening)
     theta = segments.angle(ways, ends, torque)
-    falling = stable.falls(ways, torque, theta, opening=opening)
+    falling = stable.falls(ways, torque, theta, segments.turning(ways, slope), opening=opening)
     met = stable.stable_branches(ways, theta, falling, slip, opening=opening)
     nodes = segments.points(met.ways, NODES)
     along = np.maximum.accumulate(stable.turn(opening=opening)(met.ways, nodes), axis=0).T

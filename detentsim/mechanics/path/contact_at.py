@@ -1,4 +1,4 @@
-"""Contact, push and torque of the ball at ball angles of segments: the innermost formulas of the path.
+"""Contact, push and torque of the ball at ball angles of segments, and their slopes: the path's innermost formulas.
 
 Stands on the rows of segments; everything that asks for a torque along the path stands on this file.
 """
@@ -13,10 +13,15 @@ if TYPE_CHECKING:
     from detentsim.mechanics.path.segment_rows import Segments
     from detentsim.mechanics.record import Array
 
+# Least cosine to divide by. Against a vertical wall slopes are infinite; the cosine is rounded by that much there.
+TINY = 1e-8
+
 
 class Contact(NamedTuple):
-    """Contact of the ball at ball angles; all of their shape."""
+    """Contact of the ball at ball angles, or the slope of each field over the ball angle; all of one shape."""
 
+    offset: Array  # of the ball from the dimple's axis [m]
+    along: Array  # c_ut, share of the slope along the ball's path [-]
     sine: Array  # of the contact angle [-]
     cosine: Array  # [-]
     uphill: Array  # sin(psi) c_ut [-]
@@ -25,12 +30,14 @@ class Contact(NamedTuple):
 
 
 class Felt(NamedTuple):
-    """Torques in both senses and what they come from, at ball angles; all of their shape."""
+    """Torques in both senses, push of the bar, and their slopes over the ball angle; all of one shape."""
 
     opening: Array  # [N m]
     closing: Array  # [N m]
     push: Array  # of the bar on the tang, through ball or face [N]
-    sine: Array  # of the contact angle [-]
+    opening_slope: Array  # [N m/rad]; 0 where the ball locks
+    closing_slope: Array  # [N m/rad]
+    push_slope: Array  # [N/rad]
 
 
 def contact(ways: Segments, phi: Array) -> Contact:
@@ -40,37 +47,75 @@ def contact(ways: Segments, phi: Array) -> Contact:
     """
     at = ways.at
     half = np.tan(0.5 * phi)
-    square = half * half
-    cosine_half = 1 / np.sqrt(1 + square)
-    offset = at.twice_ball * (half * cosine_half)
-    along = cosine_half
+    along = 1 / np.sqrt(1 + half * half)  # cosine of the half angle; numpy computes a tangent faster than a sine
+    sine_half = half * along
+    offset = at.twice_ball * sine_half
     if not ways.simple:
-        sine_half = half * cosine_half
-        offset = np.sqrt(at.miss_squared + at.twice_ball * at.twice_dimple * (sine_half * sine_half))
-        centred = offset == 0
-        along = at.twice_dimple * sine_half * cosine_half / np.where(centred, 1.0, offset)
-        along = np.where(centred, 1.0, along) if centred.any() else along
+        offset, along = _beside(ways, sine_half, along)
     sine = np.maximum(at.sine - at.turn * offset, 0)
     level = np.maximum(1 - sine * sine, 0)
     cosine, uphill = np.sqrt(level), sine * along
     push = np.maximum(at.push + at.push_cosine * cosine + at.push_offset * offset, 0)
-    return Contact(sine, cosine, uphill, np.sqrt(level + uphill * uphill), push)
+    return Contact(offset, along, sine, cosine, uphill, np.sqrt(level + uphill * uphill), push)
+
+
+def _beside(ways: Segments, sine: Array, cosine: Array) -> tuple[Array, Array]:
+    """Offset [m] and share of the slope along the path, with a radial error.
+
+    From sine and cosine of half the ball angle. A share of 1 at offset 0, which only a dimple without radial error has.
+    """
+    at = ways.at
+    offset = np.sqrt(at.miss_squared + at.twice_ball * at.twice_dimple * (sine * sine))
+    centred = offset == 0
+    along = at.twice_dimple * sine * cosine / (offset + centred)
+    return offset, np.where(centred, 1.0, along)
+
+
+def slopes(ways: Segments, touch: Contact) -> Contact:
+    """Slope of every field of a contact over the ball angle [1/rad]; derived, the chain rule on `contact`."""
+    at = ways.at
+    ball = at.twice_ball / 2
+    offset = ball * touch.along
+    if ways.simple:
+        along = touch.offset * (-0.25 / ball)
+    else:
+        bare = touch.offset + (touch.offset == 0)
+        level = 1 - 2 * (touch.offset * touch.offset - at.miss_squared) / (at.twice_ball * at.twice_dimple)
+        along = (at.twice_dimple / 2 * level - ball * touch.along * touch.along) * (touch.offset > 0) / bare
+    sine = -at.turn * offset
+    fall = touch.sine * sine
+    cosine = -fall / np.maximum(touch.cosine, TINY)
+    uphill = sine * touch.along + touch.sine * along
+    path = (touch.uphill * uphill - fall) / np.maximum(touch.path, TINY)
+    return Contact(offset, along, sine, cosine, uphill, path, at.push_cosine * cosine + at.push_offset * offset)
+
+
+def pushed_and_carried(
+    ways: Segments, touch: Contact, *, opening: bool, static: bool = False
+) -> tuple[Array, Array, Array]:
+    """Friction over the path's slope; force along the path, and force that lifts the bar, over the contact force [-].
+
+    `mu/v cos(psi)`, `sin(psi) c_ut +- mu/v` and `cos(psi) -+ mu m/v` of `balance.torque`; `static` takes the static
+    coefficient of friction. A ball locks where the last is not positive.
+    """
+    at = ways.at
+    mu = at.static_friction if static else at.friction
+    rub = (mu if opening else -mu) / np.maximum(touch.path, TINY)
+    pushed = touch.uphill + rub * touch.cosine
+    carried = touch.cosine - rub * touch.uphill
+    return rub, pushed, carried if ways.simple else carried - at.swing * pushed
 
 
 def torque_of(ways: Segments, touch: Contact, *, opening: bool, static: bool = False) -> Array:
     """Torque in one sense of motion [N m] for a contact; inf where the ball locks.
 
-    Balance of forces as in `balance.torque`, derived in studies/00-the-model.ipynb; `static` takes the static
-    coefficient of friction.
+    Balance of forces as in `balance.torque`, derived in studies/00-the-model.ipynb.
     """
-    at = ways.at
-    mu = at.static_friction if static else at.friction
-    rub = (mu if opening else -mu) / touch.path
-    pushed = touch.uphill + rub * touch.cosine
-    carried = touch.cosine - rub * touch.uphill
-    if not ways.simple:
-        carried = carried - at.swing * pushed
-    force = at.arm * touch.push
+    _, pushed, carried = pushed_and_carried(ways, touch, opening=opening, static=static)
+    return _torque(ways.at.arm * touch.push, pushed, carried)
+
+
+def _torque(force: Array, pushed: Array, carried: Array) -> Array:
     locks = carried <= 0
     if not locks.any():
         return np.asarray(force * pushed / carried)
@@ -78,23 +123,47 @@ def torque_of(ways: Segments, touch: Contact, *, opening: bool, static: bool = F
         return np.where(force <= 0, 0.0, np.where(locks, np.inf, force * pushed / carried))
 
 
-def torques(ways: Segments, phi: Array) -> Felt:
-    """Torques in both senses at ball angles `phi` [rad] on each segment; fields of shape (m,) or (k, m).
+def climb_of(ways: Segments, touch: Contact, rise: Contact, *, opening: bool) -> tuple[Array, Array]:
+    """Torque in one sense of motion [N m], and its slope over the ball angle [N m/rad], 0 where the ball locks.
+
+    Quotient rule on `torque_of` (derived); `rise` has the slopes of the contact.
+    """
+    at = ways.at
+    rub, pushed, carried = pushed_and_carried(ways, touch, opening=opening)
+    turned = -rub * rise.path / np.maximum(touch.path, TINY)
+    pushed_rise = rise.uphill + turned * touch.cosine + rub * rise.cosine
+    carried_rise = rise.cosine - turned * touch.uphill - rub * rise.uphill
+    if not ways.simple:
+        carried_rise = carried_rise - at.swing * pushed_rise
+    force, force_rise = at.arm * touch.push, at.arm * rise.push
+    locks = carried <= 0
+    if not locks.any():
+        torque = force * pushed / carried
+        return torque, (force_rise * pushed + force * pushed_rise - torque * carried_rise) / carried
+    share = np.where(locks, 0.0, pushed) / np.where(locks, 1.0, carried)
+    slope = force_rise * share + force * np.where(locks, 0.0, pushed_rise - share * carried_rise) / np.abs(carried)
+    # A ball that comes to bear just there locks as well.
+    return np.where(locks & ((force > 0) | (force_rise > 0)), np.inf, force * share), np.where(locks, 0.0, slope)
+
+
+def climb(ways: Segments, phi: Array, *, opening: bool) -> tuple[Array, Array]:
+    """Torque in one sense of motion [N m] and its slope [N m/rad] at ball angles `phi` [rad] of shape (m,) or (k, m).
 
     Balance of forces in `balance.torque`, derived in studies/00-the-model.ipynb.
     """
     touch = contact(ways, phi)
-    opening, closing = (torque_of(ways, touch, opening=sense) for sense in (True, False))
-    return Felt(opening, closing, touch.push, touch.sine)
+    return climb_of(ways, touch, slopes(ways, touch), opening=opening)
 
 
-def torque_and_push(ways: Segments, phi: Array) -> tuple[Array, Array]:
-    """Torque against opening [N m] and force of the bar on the tang [N] at ball angles `phi` [rad].
+def felt(ways: Segments, touch: Contact) -> Felt:
+    """Torques in both senses, push and their slopes for a contact.
 
-    Shapes (m,) or (k, m). Balance of forces in `balance.torque`, derived in studies/00-the-model.ipynb.
+    Balance of forces in `balance.torque`, derived in studies/00-the-model.ipynb.
     """
-    touch = contact(ways, phi)
-    return torque_of(ways, touch, opening=True), touch.push
+    rise = slopes(ways, touch)
+    opening, opening_slope = climb_of(ways, touch, rise, opening=True)
+    closing, closing_slope = climb_of(ways, touch, rise, opening=False)
+    return Felt(opening, closing, touch.push, opening_slope, closing_slope, rise.push)
 
 
 def face_drag(ways: Segments, push: Array) -> Array:

@@ -6,17 +6,25 @@ let-go and pull-in stand on it.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.path.segment_rows import Rule, Segments, first, select
+from detentsim.mechanics.path.segment_rows import Segments, first, select, some_or_all
+from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Truth
 
-# Each round looks at so many points and keeps the two cells beside the highest: a quarter of the width is left.
+# Each round of a zoom looks at so many points and keeps the two cells beside the highest: a quarter is left.
 ZOOM_POINTS, ZOOM_ROUNDS = 9, 7
+
+# Accuracy of a crest's ball angle [rad].
+NEAR = 1e-13
+
+Climb = Callable[[Segments, "Array"], "tuple[Array, Array]"]
+"""Gives a quantity and its slope over the ball angle at ball angles of shape (m,) or (k, m)."""
 
 
 class Peak(NamedTuple):
@@ -27,17 +35,19 @@ class Peak(NamedTuple):
     segment: Index  # row of its segment: where two segments meet, only one of them has the largest value
 
 
-def crests(ways: Segments, values: Array, rule: Rule, also: Truth | None = None) -> tuple[Array, Array]:
+def crests(
+    ways: Segments, values: Array, slopes: Array, climb: Climb, also: Truth | None = None
+) -> tuple[Array, Array]:
     """Largest value of a quantity on each segment, and its ball angle [rad].
 
     Parameters
     ----------
     ways : Segments
         m segments.
-    values : array, shape (4, m)
-        The quantity at `segments.points(ways, segments.ENDS)`; -inf where it must not count.
-    rule : callable
-        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (k, m).
+    values, slopes : array, shape (2, m)
+        The quantity and its slope at both ends of each segment; -inf where it must not count.
+    climb : callable
+        `climb(ways, phi)` gives the quantity and its slope at ball angles `phi`.
     also : array of bool, shape (m,), optional
         Segments to search whatever the slopes at their ends are.
 
@@ -48,43 +58,39 @@ def crests(ways: Segments, values: Array, rule: Rule, also: Truth | None = None)
 
     Notes
     -----
-    The one crest of a segment is derived in ``segments``; it is located by `zoom`.
+    The one crest of a segment is derived in ``segments``; it is located by `summit`.
     """
-    at_right = values[3] > values[0]
-    top = np.maximum(values[3], values[0])
-    where = np.where(at_right, ways.right, ways.left)
-    inside = np.flatnonzero(has_crest(values) if also is None else has_crest(values) | also)
+    top, where = np.maximum(values[0], values[1]), np.where(values[1] > values[0], ways.right, ways.left)
+    inside = np.flatnonzero(has_crest(slopes) if also is None else has_crest(slopes) | also)
     if inside.size:
         part = select(ways, inside)
-        crest, at = zoom(part, rule, part.left, part.right)
+        crest, at = summit(part, climb, part.left, part.right, slopes[:, inside])
         higher = crest >= top[inside]
         top[inside] = np.where(higher, crest, top[inside])
         where[inside] = np.where(higher, at, where[inside])
     return top, where
 
 
-def has_crest(values: Array) -> Truth:
-    """Truth of each segment having a crest inside, by the slopes at its ends; shape (m,).
+def has_crest(slopes: Array) -> Truth:
+    """Truth of each segment having a crest inside, by the slopes at its ends, shape (2, m); shape (m,).
 
-    `values` is the quantity at `segments.ENDS`, shape (4, m): it must rise at the left end and fall at the right end.
-
-    >>> has_crest(np.array([[0.0, 0.1, 0.1, 0.0], [0.0, 0.1, 0.9, 1.0]]).T).tolist()
+    >>> has_crest(np.array([[1.0, 1.0], [-1.0, 2.0]])).tolist()
     [True, False]
     """
-    return np.asarray((values[1] > values[0]) & (values[2] > values[3]))
+    return np.asarray((slopes[0] > 0) & (slopes[1] < 0))
 
 
-def peak(ways: Segments, values: Array, rule: Rule, also: Truth | None = None) -> Peak:
+def peak(ways: Segments, values: Array, slopes: Array, climb: Climb, also: Truth | None = None) -> Peak:
     """Largest value of a quantity along each design's path.
 
     Parameters
     ----------
     ways : Segments
         m segments of n designs.
-    values : array, shape (4, m)
-        The quantity at `segments.points(ways, segments.ENDS)`; -inf where it must not count.
-    rule : callable
-        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (k, m).
+    values, slopes : array, shape (2, m)
+        The quantity and its slope at both ends of each segment; -inf where it must not count.
+    climb : callable
+        `climb(ways, phi)` gives the quantity and its slope at ball angles `phi`.
     also : array of bool, shape (m,), optional
         Segments to search whatever the slopes at their ends are.
 
@@ -93,7 +99,7 @@ def peak(ways: Segments, values: Array, rule: Rule, also: Truth | None = None) -
     Peak
         Fields of shape (n,).
     """
-    top, where = crests(ways, values, rule, also)
+    top, where = crests(ways, values, slopes, climb, also)
     segment = highest(ways, top)
     return Peak(top[segment], where[segment], segment)
 
@@ -103,15 +109,54 @@ def highest(ways: Segments, top: Array) -> Index:
     return first(ways, top == np.maximum.reduceat(top, ways.first)[ways.design])
 
 
-def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Array]:
+def summit(ways: Segments, climb: Climb, low: Array, high: Array, slopes: Array) -> tuple[Array, Array]:
     """Crest of a quantity between two ball angles of each segment: its value, and its ball angle [rad].
 
     Parameters
     ----------
     ways : Segments
         m segments.
+    climb : callable
+        `climb(ways, phi)` gives the quantity and its slope at ball angles `phi`.
+    low, high : array, shape (m,)
+        Ball angles that enclose the crest [rad].
+    slopes : array, shape (2, m)
+        Slope at both.
+
+    Returns
+    -------
+    value, phi : array, shape (m,)
+
+    Notes
+    -----
+    Root of the slope where it changes from rising to falling, else by `zoom`.
+    """
+    plain = has_crest(slopes)
+    if not plain.all():
+        odd = np.flatnonzero(~plain)
+        value, where = np.empty(low.size), np.empty(low.size)
+        value[odd], where[odd] = zoom(select(ways, odd), lambda some, phi: climb(some, phi)[0], low[odd], high[odd])
+        rows = np.flatnonzero(plain)
+        if rows.size:
+            value[rows], where[rows] = summit(select(ways, rows), climb, low[rows], high[rows], slopes[:, rows])
+        return value, where
+
+    def slope(phi: Array, index: Index) -> Array:
+        return climb(some_or_all(ways, index), phi)[1]
+
+    where = bracketed_root(slope, low, high, NEAR, ends=(slopes[0], slopes[1]))
+    return climb(ways, where)[0], where
+
+
+def zoom(ways: Segments, rule: Callable[[Segments, Array], Array], low: Array, high: Array) -> tuple[Array, Array]:
+    """Highest point of a quantity between two ball angles of each segment: its value, and its ball angle [rad].
+
+    Parameters
+    ----------
+    ways : Segments
+        m segments.
     rule : callable
-        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (k, m).
+        `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m,) or (k, m).
     low, high : array, shape (m,)
         Ball angles that enclose the crest [rad].
 
@@ -121,7 +166,8 @@ def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Ar
 
     Notes
     -----
-    Repeated grids about the highest point, then the vertex of the parabola through the three highest points (derived).
+    Repeated grids about the highest point, then the vertex of the parabola through the three highest points (derived);
+    for a quantity that jumps, or has more than one crest.
 
     Examples
     --------

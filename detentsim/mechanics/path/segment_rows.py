@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from detentsim.mechanics.detent.solution import SolvedDetent
+    from detentsim.mechanics.path.contact_at import Felt
     from detentsim.mechanics.record import Array, Index, Record, Truth
 
 T = TypeVar("T", bound=np.generic)
@@ -80,30 +81,57 @@ class Segments(NamedTuple):
         return self._replace(at=self.at._replace(left=left, right=right))
 
 
+class Path(NamedTuple):
+    """Path of n designs in m segments, with what is felt at their ends."""
+
+    ways: Segments
+    at_ends: Felt  # shape (2, m)
+
+
 Rule = Callable[[Segments, "Array"], "Array"]
 
 
-def select_designs(solved: SolvedDetent, index: Index | Truth) -> SolvedDetent:
-    """Some designs of a flattened `SolvedDetent`, by row numbers or truths; shared fields stay without an axis."""
+def select_designs(solved: SolvedDetent, index: Index | Truth | slice) -> SolvedDetent:
+    """Some designs of a flattened `SolvedDetent`, by row numbers, truths or a slice; shared fields stay as they are."""
     spring = type(solved.spring)(*(_of(field, index) for field in solved.spring))
     pieces = (field[index] if field.ndim > 1 else field for field in solved.shape)
     record = record_at(solved.record, index)
     return solved._replace(record=record, spring=spring, shape=type(solved.shape)(*pieces))
 
 
-def _of(field: NDArray[T], index: Index | Truth) -> NDArray[T]:
+def _of(field: NDArray[T], index: Index | Truth | slice) -> NDArray[T]:
     return np.asarray(field[index]) if np.ndim(field) else field
 
 
-def record_at(record: Record, index: Index | Truth) -> Record:
+def record_at(record: Record, index: Index | Truth | slice) -> Record:
     """Record of some designs, by row numbers or truths; shared fields stay without an axis."""
     return type(record)(*(_of(field, index) for field in record))
 
 
 def select(ways: Segments, index: Index) -> Segments:
     """Some segments, by row numbers; `first` is no longer valid."""
-    at = Columns(*(_of(field, index) for field in ways.at))
-    return Segments(ways.design[index], ways.first, ways.piece[index], ways.simple, at)
+    at = Columns(*(field.take(index) if field.ndim else field for field in ways.at))
+    return Segments(ways.design.take(index), ways.first, ways.piece.take(index), ways.simple, at)
+
+
+def part_of(ways: Segments, cut: slice) -> Segments:
+    """A run of segments; `first` is no longer valid."""
+    at = Columns(*(field[cut] if field.ndim else field for field in ways.at))
+    return Segments(ways.design[cut], ways.first, ways.piece[cut], ways.simple, at)
+
+
+def some_or_all(ways: Segments, index: Index) -> Segments:
+    """Some segments, by row numbers without repeats; the same ones where that is all of them."""
+    return ways if index.size == ways.design.size else select(ways, index)
+
+
+def of_designs(way: Path, chosen: Truth) -> Path:
+    """Paths of some designs, which are numbered anew; `chosen` has shape (n,)."""
+    rows = np.flatnonzero(chosen[way.ways.design])
+    design = (np.cumsum(chosen) - 1)[way.ways.design[rows]]
+    first = np.searchsorted(design, np.arange(np.count_nonzero(chosen)))
+    ways = select(way.ways, rows)._replace(design=design, first=first)
+    return Path(ways, type(way.at_ends)(*(field[:, rows] for field in way.at_ends)))
 
 
 def last(ways: Segments, truth: Truth) -> Index:

@@ -22,18 +22,21 @@ import numpy as np
 from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
-from detentsim.mechanics.path.contact_at import contact, torque_of
-from detentsim.mechanics.path.segment_rows import Columns, Rule, Segments, select
+from detentsim.mechanics.path.contact_at import contact, felt, torque_of
+from detentsim.mechanics.path.segment_rows import Columns, Path, Rule, Segments, part_of, select, some_or_all
 from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bracketed_root
-
-# Points of a segment that give value and slope at both ends, as shares of its width.
-ENDS = np.array([0.0, 1e-6, 1 - 1e-6, 1.0])
 
 # 1 on flanks and cones, 1 on circles, 0 else; by the number of the piece, the flat included.
 SLOPED = np.append(dimple.STRAIGHT, False).astype(float)
 ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
 
+
+# Most numbers of an array of torques at once: more would not stay in the second-level cache with what they come from.
+CACHED = 8192
+
+# Accuracy of a root [rad].
+NEAR = 1e-15
 
 # Narrower segments come from rounding where two cuts coincide [rad].
 HAIR = 1e-14
@@ -128,7 +131,8 @@ def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, rig
     half = np.tan((left + right) / 4)
     middle = np.sqrt(error + twice_ball * twice_dimple * half**2 / (1 + half**2))
     begins = shape.start[design, 1:].T if shape.start.ndim > 1 else shape.start[1:, None]
-    piece = np.sum(middle >= begins, axis=0)
+    # A soft bar may turn a ball on the flat so far that the dimple would come round again: it stays on the flat.
+    piece = np.where(left < of(mouth_angle(solved)), np.sum(middle >= begins, axis=0), dimple.PIECES)
     sine, turn, height, cosine, tangent = _lines(shape, design, piece, ball)
     stiffness, reach, protrusion = of(spring.stiffness), of(spring.reach), of(spring.protrusion)
     inside = np.maximum(sine - turn * middle, 0)
@@ -179,7 +183,20 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> Array:
     return edges
 
 
-def trimmed(ways: Segments, start: Array, end: Array) -> tuple[Segments, Index]:
+def walk(solved: SolvedDetent, end: Array) -> Path:
+    """Path of each design from the dimple's centre to ball angle `end` (n,) [rad], with the torques at its ends.
+
+    >>> import detentsim as ds
+    >>> flat = flatten(ds.curve(ds.demo()).response.load, ())
+    >>> way = walk(flat, np.full(1, 0.1))
+    >>> way.at_ends.opening.shape == (2, way.ways.left.size)
+    True
+    """
+    ways = cut(solved, np.zeros(end.shape), end)
+    return Path(ways, felt(ways, contact(ways, ends(ways))))
+
+
+def between(ways: Segments, start: Array, end: Array) -> tuple[Segments, Index]:
     """Parts of the segments between two ball angles of each design, and the rows they come from.
 
     Parameters
@@ -187,14 +204,14 @@ def trimmed(ways: Segments, start: Array, end: Array) -> tuple[Segments, Index]:
     ways : Segments
         m segments of n designs, without a gap.
     start, end : array, shape (n,)
-        Ball angles [rad]; where nothing lies between them, the outermost segment stays, without width, at `start`.
+        Ball angles [rad]; where nothing lies between, the outermost segment stays, without width, at `start`.
 
     Returns
     -------
     Segments, array of int
     """
-    low, high = start[ways.design], end[ways.design]
-    left, right = np.maximum(ways.left, low), np.minimum(ways.right, high)
+    left = np.maximum(ways.left, start[ways.design])
+    right = np.minimum(ways.right, end[ways.design])
     keep = right > left + HAIR
     kept = np.add.reduceat(keep, ways.first, dtype=np.intp)
     bare = np.flatnonzero(kept == 0)
@@ -203,9 +220,13 @@ def trimmed(ways: Segments, start: Array, end: Array) -> tuple[Segments, Index]:
         keep[final], kept[bare] = True, 1
         left[final] = right[final] = start[bare]
     rows = np.flatnonzero(keep)
-    first = np.cumsum(kept) - kept
-    part = select(ways, rows)._replace(first=first)
+    part = select(ways, rows)._replace(first=np.cumsum(kept) - kept)
     return part.between(left[rows], right[rows]), rows
+
+
+def ends(ways: Segments) -> Array:
+    """Ball angles at both ends of each segment, shape (2, m) [rad]."""
+    return np.stack([ways.left, ways.right])
 
 
 def points(ways: Segments, shares: Array) -> Array:
@@ -219,7 +240,11 @@ def torque(ways: Segments, phi: Array, *, opening: bool) -> Array:
     The opening torque resists, the closing torque pulls in where positive. Balance of forces in `balance.torque`,
     derived in studies/00-the-model.ipynb.
     """
-    return torque_of(ways, contact(ways, phi), opening=opening)
+    if phi.ndim == 1 or phi.size <= CACHED:
+        return torque_of(ways, contact(ways, phi), opening=opening)
+    width = max(CACHED // phi.shape[0], 1)
+    cuts = [slice(start, start + width) for start in range(0, phi.shape[1], width)]
+    return np.concatenate([torque(part_of(ways, cut), phi[:, cut], opening=opening) for cut in cuts], axis=1)
 
 
 def angle(ways: Segments, phi: Array, torque: Array) -> Array:
@@ -228,6 +253,14 @@ def angle(ways: Segments, phi: Array, torque: Array) -> Array:
     `phi` [rad] and `torque` [N m] have shape (m,) or (k, m). Derived in studies/00-the-model.ipynb.
     """
     return phi - ways.overclose + balance.twist(ways.give, torque)
+
+
+def turning(ways: Segments, torque_slope: Array) -> Array:
+    """Slope of the blade angle over the ball angle, `1 + C dT/d phi` [-], for that of the torque [N m/rad].
+
+    Shapes (m,) or (k, m). Derived in studies/00-the-model.ipynb.
+    """
+    return np.asarray(1 + balance.twist(ways.give, torque_slope))
 
 
 def opening_angle(ways: Segments, phi: Array) -> Array:
@@ -252,14 +285,14 @@ def closing_angle(ways: Segments, phi: Array) -> Array:
     return angle(ways, phi, torque(ways, phi, opening=False))
 
 
-def root(ways: Segments, low: Array, high: Array, rule: Rule) -> Array:
+def root(ways: Segments, low: Array, high: Array, rule: Rule, ends: tuple[Array, Array] | None = None) -> Array:
     """Ball angle between `low` and `high` at which a quantity changes sign, shape (m,) [rad]; `low` where it does not.
 
-    `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m,).
+    `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m,); `ends` has it at both, if known.
     """
 
     def value(phi: Array, index: Index) -> Array:
-        return rule(select(ways, index) if index.size < ways.design.size else ways, phi)
+        return rule(some_or_all(ways, index), phi)
 
-    crossing = bracketed_root(value, low, high)
+    crossing = bracketed_root(value, low, high, NEAR, ends=ends)
     return np.where(np.isnan(crossing), low, crossing)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.path import extrema, segment_rows, segments
+from detentsim.mechanics.path import contact_at, extrema, segment_rows, segments
 
 if TYPE_CHECKING:
     from detentsim.mechanics.path.segment_rows import Rule, Segments
@@ -29,7 +29,10 @@ GENTLE = 0.1
 # Points at which to test for such a turn, as shares of the segment: dense toward its ends.
 INSIDE = (1 - np.cos(np.pi * np.arange(21) / 20)) / 2
 
-SHARES = np.union1d(INSIDE, segments.ENDS)
+# Points of a first look, and the rise of the blade angle over the ball angle between them that needs no second look.
+COARSE, GENTLY = INSIDE[::4], 0.5
+
+SHARES = np.union1d(INSIDE, [1e-6, 1 - 1e-6])
 
 # Blade angle put in place of infinity where the ball locks: a solver needs a finite number [rad].
 FAR = 1e6
@@ -70,15 +73,35 @@ def turn(*, opening: bool) -> Rule:
     return opening_turn if opening else closing_turn
 
 
-def falls(ways: Segments, torque: Array, theta: Array, *, opening: bool) -> Truth:
+def climb(*, opening: bool) -> extrema.Climb:
+    """Function that gives the blade angle, at most `FAR` [rad], and its slope [-], for one sense of motion."""
+
+    def climbs(ways: Segments, phi: Array) -> tuple[Array, Array]:
+        torque, slope = contact_at.climb(ways, phi, opening=opening)
+        return np.minimum(segments.angle(ways, phi, torque), FAR), segments.turning(ways, slope)
+
+    return climbs
+
+
+def downhill(rule: extrema.Climb) -> extrema.Climb:
+    """Function that gives a quantity and its slope with their signs turned."""
+
+    def turned(ways: Segments, phi: Array) -> tuple[Array, Array]:
+        value, slope = rule(ways, phi)
+        return -value, -slope
+
+    return turned
+
+
+def falls(ways: Segments, torque: Array, theta: Array, slopes: Array, *, opening: bool) -> Truth:
     """Truth of each segment that the blade angle falls somewhere: at an end, or inside where the torque falls steeply.
 
     Parameters
     ----------
     ways : Segments
         m segments.
-    torque, theta : array, shape (4, m)
-        Torque [N m] and blade angle [rad] at `segments.points(ways, segments.ENDS)`.
+    torque, theta, slopes : array, shape (2, m)
+        Torque [N m], blade angle [rad] and its slope over the ball angle [-] at both ends.
     opening : bool
         Sense of motion.
 
@@ -95,19 +118,21 @@ def falls(ways: Segments, torque: Array, theta: Array, *, opening: bool) -> Trut
     >>> import detentsim as ds
     >>> flat = segments.flatten(ds.curve(ds.demo()).response.load, ())
     >>> ways = segments.cut(flat, np.zeros(1), np.reshape(segments.mouth_angle(flat), 1))
-    >>> phi = segments.points(ways, segments.ENDS)
-    >>> torque, theta = segments.torque(ways, phi, opening=True), segments.opening_angle(ways, phi)
-    >>> bool(falls(ways, torque, theta, opening=True).any()) == bool(ds.curve(ds.demo()).response.flags["snaps"])
+    >>> torque = segments.torque(ways, segments.ends(ways), opening=True)
+    >>> theta, slopes = climb(opening=True)(ways, segments.ends(ways))
+    >>> bool(falls(ways, torque, theta, slopes, opening=True).any()) == bool("snaps" in ds.curve(ds.demo()).flags)
     True
     """
     with np.errstate(invalid="ignore"):
-        falling = np.any(theta[1:] < theta[:-1] - STANDS, axis=0)
-        drop = balance.twist(ways.give, np.max(torque, axis=0) - torque[3])
+        falling = np.any(slopes < 0, axis=0) | (theta[1] < theta[0] - STANDS)
+        drop = balance.twist(ways.give, torque[0] - torque[1])
         steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
-    if steep.size:
-        part = segment_rows.select(ways, steep)
-        inside = turn(opening=opening)(part, segments.points(part, INSIDE))
-        falling[steep] = np.any(np.diff(inside, axis=0) < -STANDS, axis=0)
+    for shares, least in ((COARSE, GENTLY * np.diff(COARSE)[:, None]), (INSIDE, -STANDS)):
+        if steep.size:
+            part = segment_rows.select(ways, steep)
+            rises = np.diff(turn(opening=opening)(part, segments.points(part, shares)), axis=0)
+            steep = steep[np.any(rises < least * (part.right - part.left if shares is COARSE else 1), axis=0)]
+    falling[steep] = True
     return np.asarray(falling)
 
 
@@ -118,8 +143,8 @@ def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *
     ----------
     ways : Segments
         m segments of n designs.
-    theta : array, shape (4, m)
-        Blade angle at `segments.points(ways, segments.ENDS)` [rad].
+    theta : array, shape (2, m)
+        Blade angle at both ends of each segment [rad].
     falling : array of bool, shape (m,)
         Segments on which the blade angle falls somewhere, by `falls`.
     slip : array, shape (n,)
@@ -154,12 +179,12 @@ def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *
 
 def _rises(ways: Segments, theta: Array, falling: Truth, opening: bool) -> tuple[Segments, Array, Array]:
     """Cut the path where the blade angle turns and drop the falling parts; with the blade angle at both ends [rad]."""
-    low, high = theta[0], np.minimum(theta[3], FAR)
+    low, high = theta[0], np.minimum(theta[1], FAR)
     cuts = np.flatnonzero(falling)
     if not cuts.size:
         return ways, low, high
     part, rule = segment_rows.select(ways, cuts), turn(opening=opening)
-    crest, valley = _turns(part, rule)
+    crest, valley = _turns(part, rule, climb(opening=opening))
     right, top = np.array(ways.right), np.array(high)
     right[cuts], top[cuts] = crest, rule(part, crest)
     index = np.concatenate([np.arange(falling.size), cuts])
@@ -169,7 +194,7 @@ def _rises(ways: Segments, theta: Array, falling: Truth, opening: bool) -> tuple
     return ways, np.concatenate([low, rule(part, valley)])[put], np.concatenate([top, high[cuts]])[put]
 
 
-def _turns(part: Segments, rule: Rule) -> tuple[Array, Array]:
+def _turns(part: Segments, rule: Rule, climbs: extrema.Climb) -> tuple[Array, Array]:
     """Ball angles at which the blade angle begins to fall and at which it stops falling for good [rad]."""
     phi = segments.points(part, SHARES)
     theta = rule(part, phi)
@@ -180,13 +205,17 @@ def _turns(part: Segments, rule: Rule) -> tuple[Array, Array]:
     inside = np.flatnonzero((first > 0) & some)
     if inside.size:
         low, high = phi[first[inside] - 1, inside], phi[first[inside] + 1, inside]
-        crest[inside] = extrema.zoom(segment_rows.select(part, inside), rule, low, high)[1]
+        crest[inside] = _summit(segment_rows.select(part, inside), climbs, low, high)
     inside = np.flatnonzero((final < last) & some)
     if inside.size:
         low, high = phi[final[inside] - 1, inside], phi[final[inside] + 1, inside]
-        upside = extrema.zoom(segment_rows.select(part, inside), lambda ways, phi: -rule(ways, phi), low, high)
-        valley[inside] = upside[1]
+        valley[inside] = _summit(segment_rows.select(part, inside), downhill(climbs), low, high)
     return crest, np.maximum(crest, valley)
+
+
+def _summit(part: Segments, climbs: extrema.Climb, low: Array, high: Array) -> Array:
+    """Ball angle of the crest between two ball angles of each segment [rad]."""
+    return extrema.summit(part, climbs, low, high, climbs(part, np.stack([low, high]))[1])[1]
 
 
 def largest_before(design: Index, high: Array, start: Array) -> Array:

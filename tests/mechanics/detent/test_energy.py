@@ -4,10 +4,11 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from helpers.records import BALL, CONE_118, NO_53, NO_54, demo, felt, one_drill, raised
+from helpers.records import BALL, CONE_118, NO_53, NO_54, demo, felt, one_drill, raised, torque_at
 from helpers.walked import bench, depth_at, mouth, slide, walk_open, walk_shut
 from numpy.polynomial.legendre import leggauss
 
+from detentsim.mechanics.path import segments
 from detentsim.mechanics.response import respond
 
 
@@ -175,3 +176,20 @@ def test_breakout_energy_over_a_jump_at_one_blade_angle(name):
     spent -= results["drag_torque"] * (results["let_go_angle"] - start) + results["draw_torque"] ** 2 * b.give / 2
     if "slides on" not in name and "static" not in name and "proud" not in name:
         assert work > 1.0005 * spent
+
+
+@pytest.mark.parametrize(("share", "near"), [(0.9, 1e-6), (0.98, 1e-4)])
+def test_work_of_a_ball_on_the_verge_of_locking(share, near):
+    """Against some thousand panels, dense where the torque climbs steeply: the friction is a share of what locks."""
+    rigid = one_drill(edge_radius=0, lateral_compliance=0.0, overclose=0.01)
+    steepest = np.tan(float(respond(rigid).results["contact_angle"]))
+    record = rigid._replace(friction=np.asarray(share / steepest), static_friction=np.asarray(share / steepest))
+    response = respond(record)
+    rest, last = float(response.rest.phi), float(segments.mouth_angle(response.load))
+    edges = rest + (last - rest) * np.linspace(0, 1, 1001) ** 4
+    nodes, weights = leggauss(8)
+    middle, half = (edges[1:] + edges[:-1]) / 2, np.diff(edges) / 2
+    torque = torque_at(response.load, np.ravel(middle[:, None] + half[:, None] * nodes), opening=True)[0]
+    work = float(half @ (torque.reshape(-1, nodes.size) @ weights))
+    above = work - float(response.results["drag_torque"]) * (last - rest)
+    assert float(response.results["breakout_energy"]) == pytest.approx(above, rel=near)

@@ -11,7 +11,7 @@ from detentsim.mechanics.detent import balance, bar_spring
 from detentsim.mechanics.detent.solution import SolvedDetent
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.names import RESULT_NAMES
-from detentsim.mechanics.path import at_ball_angle, at_blade_angle, segments, stable
+from detentsim.mechanics.path import at_ball_angle, at_blade_angle, contact_at, segments, stable
 from detentsim.mechanics.record import Record, last_axis
 from detentsim.mechanics.response import respond
 
@@ -185,3 +185,31 @@ def test_what_all_designs_share_is_kept_once():
     wide = segments.flatten(respond(record).load, (3, 5))
     assert wide.record.width.shape == ()
     np.testing.assert_array_equal(wide.record.bend, lean.record.bend)
+
+
+@pytest.mark.parametrize("sense", [True, False])
+def test_slopes_are_those_of_torque_and_blade_angle(sense):
+    """Against central differences, on segments with and without radial error and sideways travel."""
+    for record in (scatter(60, 5), scatter(60, 5)._replace(radial_error=np.zeros(()), travel_angle=np.zeros(()))):
+        solved = segments.flatten(bar_spring.solve(record), (60,))
+        ways = segments.cut(solved, np.zeros(60), np.broadcast_to(segments.mouth_angle(solved), 60))
+        phi, step = segments.points(ways, np.array([0.2, 0.5, 0.8])), 1e-5 * (ways.right - ways.left)
+        low, high = (segments.torque(ways, phi + side * step, opening=sense) for side in (-1, 1))
+        torque, slope = contact_at.climb(ways, phi, opening=sense)
+        np.testing.assert_allclose(torque, segments.torque(ways, phi, opening=sense), rtol=1e-14)
+        free = np.isfinite(low) & np.isfinite(high) & np.isfinite(torque)
+        # A step of 1e-5 of a segment leaves 1e-10 of its curvature, and rounding 1e-11 of the torque.
+        near = 1e-5 * np.abs(slope) + 1e-9 * np.max(np.abs(np.where(free, torque, 0))) / np.where(step > 0, step, 1)
+        assert np.all(np.abs((high - low) / 2 / step - slope)[free] <= near[free])
+        assert np.count_nonzero(free & (slope != 0)) > 200
+
+
+def test_a_ball_turned_far_past_its_dimple_stays_on_the_flat():
+    """A bar so soft sideways that drag turns the ball by a whole turn does not bring it back into the dimple."""
+    beside = demo(radial_error=-5e-6, overclose=0)
+    give = 2 * np.pi / respond(beside).results["drag_torque"]
+    response = respond(beside._replace(lateral_compliance=give * beside.pivot_to_ball**2))
+    assert response.rest.phi == pytest.approx(2 * np.pi)
+    assert response.flags["misses_dimple"]
+    assert response.rest.at.depth == pytest.approx(0, abs=1e-15)
+    assert np.isnan(response.results["breakout_torque"])
