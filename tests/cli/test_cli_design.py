@@ -31,7 +31,7 @@ def test_the_demo_says_so_first(run):
     status, out, err = run(*FEW, "--full")
     assert (status, err) == (0, "")
     assert out.startswith("No build file given: this is the packaged demo")
-    assert "Proposals, most room first" in out
+    assert "Proposals, largest share inside first" in out
     assert "Fixed: ball 2 mm, first drill 1.8 mm, slab 3.0 mm, relief's cutter 10 mm." in " ".join(out.split())
 
 
@@ -50,7 +50,7 @@ def test_the_report_names_sizes_in_mm_and_inch_and_fits_the_terminal(run):
 @pytest.mark.slow
 def test_most_says_how_many_are_told(run):
     def told(out):
-        table = out.partition("Proposals, most room first")[2].partition("Feed, relief")[0]
+        table = out.partition("Proposals, largest share inside first")[2].partition("Feed, relief")[0]
         return len(table.strip().splitlines()) - 1
 
     words = (GARDEN, "--fix", "bar.thickness,bar.relief_length,bar.relief_thickness,ball.diameter,dimple.rim_feed")
@@ -76,7 +76,7 @@ def test_json_is_one_document_and_its_changes_go_back_into_the_build(run):
         "errors", "stopped",
     }  # fmt: skip
     first = found["proposals"][0]
-    assert set(first) == {"sizes", "changes", "room", "margin_hand_steps", "flags", "results"}
+    assert set(first) == {"sizes", "changes", "inside", "margin_hand_steps", "flags", "results"}
     c = ds.curve(ds.Build.read(GARDEN).change(first["changes"]))
     assert first["results"]["breakout_force"] == {"value": pytest.approx(c.results["breakout_force"]), "unit": "N"}
     assert first["sizes"]["dimple.pilot_drill"] == {"text": "#54", "mm": 1.397}
@@ -94,7 +94,7 @@ def test_csv_has_a_row_for_each_proposal(run, tmp_path):
         assert row["dimple.pilot_drill"] == "#54"
         assert float(row["dimple.pilot_drill_mm"]) == 1.397
         assert 9 <= float(row["breakout_force_N"]) <= 13
-        assert 0 <= float(row["room"]) <= 1
+        assert 0 <= float(row["inside"]) <= 1
 
 
 def test_nothing_that_meets_the_target_is_a_no(run, tmp_path):

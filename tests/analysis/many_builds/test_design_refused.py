@@ -45,7 +45,7 @@ def test_an_executor_finds_the_same():
     with ThreadPoolExecutor(2) as pool:
         spread = ds.design(GARDEN, fixed, executor=pool)
     assert [p.sizes for p in alone.proposals] == [p.sizes for p in spread.proposals]
-    assert [p.room for p in alone.proposals] == [p.room for p in spread.proposals]
+    assert [p.inside for p in alone.proposals] == [p.inside for p in spread.proposals]
 
 
 @pytest.mark.slow

@@ -1,4 +1,4 @@
-"""What should I buy and cut? Stock sizes that meet a target with room for shop error.
+"""What should I buy and cut? Stock sizes with which most knives meet a target.
 
 Comes in: a `Build` with a target.
 Leaves: `Designs`: proposals ranked.

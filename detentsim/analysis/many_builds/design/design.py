@@ -1,4 +1,4 @@
-"""Stock sizes and bench settings with which a knife meets its target, ranked by yield under shop errors.
+"""Stock sizes and bench settings with which a knife meets its target, ranked by the share of knives inside.
 
 `choices` gives the design variables, `search` finds candidates; here they become builds and words.
 """
@@ -16,7 +16,7 @@ from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.many_builds.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
 from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
 from detentsim.analysis.many_builds.design.search import Search
-from detentsim.analysis.many_builds.design.shop_errors import POINTS, errors, offsets
+from detentsim.analysis.many_builds.design.shop_errors import errors
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
 from detentsim.analysis.results import number
 from detentsim.knife.model import Build, need_build
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.design.candidates import Candidates
     from detentsim.knife.record.inputs import Plain
 
-# Resolution of the room in the ranking; the margin ranks proposals of equal room.
+# Shares inside that differ by less rank alike; the margin then decides.
 ALIKE = 0.01
 
 
@@ -76,9 +76,9 @@ def design(
     -----
     Chosen are ball, both drills, slab and relief cutter, every combination of the stock sizes that suit; and bend, feed
     of the second drill and relief's thickness, to a hundredth of a millimetre. The search is a full-factorial grid, a
-    pattern search about the best of each ball and pilot drill, and an evolution strategy that raises the room. Room is
-    the yield over 256 points of shop errors (scrambled Sobol sequence over the bands of unmeasured inputs, the build's
-    tolerances, and the errors of a careful bench): the share of them that still meets the target.
+    pattern search about the best of each ball and pilot drill, and an evolution strategy that raises the share inside:
+    of a batch of 256 knives made to the design, those that meet the target and are sound, as `detentsim.batch` counts
+    them.
     """
     numbers = plain(need_build(build))
     wanted = _aims(build, numbers) if aims is None else aims
@@ -88,14 +88,14 @@ def design(
     bought, set_ = choices(build, numbers, held), scales(build, numbers, held)
     report = progress or progress_line("{share:.0%} of the search")
     search = Search(numbers, wanted, bought, set_, report, executor)
-    spans = errors(build, numbers)
-    search.run(spans)
-    proposals = _proposals(build, search, spans)
+    spread = errors(build, numbers)
+    search.run(spread)
+    proposals = _proposals(build, search)
     search.evaluation.end()
     free = tuple(name for name in FREE if name not in held)
     return Designs(
         build, wanted, free, tuple(name for name in FREE if name in held), proposals,
-        "" if proposals else _why_none(search), len(bought), search.evaluation.solved, bought.dropped, spans,
+        "" if proposals else _why_none(search), len(bought), search.evaluation.solved, bought.dropped, spread,
         search.stopped,
     )  # fmt: skip
 
@@ -123,7 +123,7 @@ def _names(fixed: Collection[str]) -> tuple[str, ...]:
     return names
 
 
-def _proposals(build: Build, search: Search, spans: dict[str, tuple[float, float]]) -> tuple[DesignProposal, ...]:
+def _proposals(build: Build, search: Search) -> tuple[DesignProposal, ...]:
     """Proposals of the search, as changes of the build file, ranked."""
     made = [_made(build, search, search.kept, i) for i in range(search.kept.row.size)]
     kept = [one for one in made if one is not None]
@@ -134,21 +134,22 @@ def _proposals(build: Build, search: Search, spans: dict[str, tuple[float, float
     columns: Columns = {name: np.array([number(numbers, name) for numbers in plains]) for name in names}
     solved = search.bench.solve(columns, ALL_NAMES)
     sound = ~np.any([solved.flags[flag] for flag in UNSOUND], axis=0) & (search.bench.miss(solved) == 0)
-    margin, room = search.bench.margin(solved), search.yields(columns, offsets(spans, POINTS))
+    margin, inside = search.bench.margin(solved), np.full(sound.size, np.nan)
+    inside[sound] = search.shares([changed for (_, changed, _, _), good in zip(kept, sound, strict=True) if good])
     proposals = []
-    for i in np.flatnonzero(sound & np.isfinite(room)):
+    for i in np.flatnonzero(sound & np.isfinite(inside)):
         changes, changed, sizes, metres = kept[i]
         results = {name: _told_value(name, float(values[i])) for name, values in solved.results.items()}
         flags = tuple(flag for flag, hit in solved.flags.items() if hit[i])
         proposals.append(
-            DesignProposal(sizes, metres, changes, results, float(margin[i]), float(room[i]), flags, changed)
+            DesignProposal(sizes, metres, changes, results, float(margin[i]), float(inside[i]), flags, changed)
         )
     return _ranked(proposals)
 
 
 def _ranked(proposals: list[DesignProposal]) -> tuple[DesignProposal, ...]:
-    """Proposals by room, then margin; the best one of each ball and pilot drill."""
-    proposals = sorted(proposals, key=lambda p: (-round(p.room / ALIKE), -p.margin))
+    """Proposals by share inside, then margin; the best one of each ball and pilot drill."""
+    proposals = sorted(proposals, key=lambda p: (-round(p.inside / ALIKE), -p.margin))
     kinds: dict[tuple[str, str], DesignProposal] = {}
     for p in proposals:
         kinds.setdefault((p.sizes["ball.diameter"], p.sizes["dimple.pilot_drill"]), p)

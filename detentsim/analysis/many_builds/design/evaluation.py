@@ -13,13 +13,17 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.trials.solved import Solved
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.many_builds.design.candidates import Candidates, Index
-from detentsim.analysis.many_builds.design.shop_errors import Offsets, missed
+from detentsim.analysis.many_builds.design.shop_errors import POINTS, Offsets, missed
 from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, view_of
 from detentsim.analysis.many_builds.sweep.solving import solve
 from detentsim.analysis.results import in_unit
 from detentsim.knife.outcomes import UNSOUND
+from detentsim.knife.record.doubts import doubts
+from detentsim.knife.record.drawing import draw, spread_points
 from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
 from detentsim.mechanics.names import MOTION_NAMES
+from detentsim.mechanics.response import respond
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -27,6 +31,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim, Values
     from detentsim.analysis.in_hand.advise.moves.move import Columns
     from detentsim.analysis.many_builds.design.choices import Choices
+    from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
     from detentsim.mechanics.record import Truth
 
@@ -100,7 +105,7 @@ class Evaluation:
         return np.asarray((self.meets(solved) & done)[:, 0])
 
     def yields(self, candidates: Candidates, added: Offsets, share: tuple[float, float]) -> Values:
-        """Yield of each candidate, as `yields_of`.
+        """Yield: share of the error points under which a design stays sound and meets all aims; NaN if unsolved.
 
         Parameters
         ----------
@@ -111,27 +116,30 @@ class Evaluation:
             Start and end within the stage's progress.
         """
         columns = {name: values[candidates.row] for name, values in self.choices.columns.items()} | candidates.at
-        return self.yields_of(columns, added, share)
-
-    def yields_of(self, columns: Columns, added: Offsets, share: tuple[float, float] = (0.0, 1.0)) -> Values:
-        """Yield: share of the error points under which a design stays sound and meets all aims; NaN if unsolved.
-
-        Parameters
-        ----------
-        columns : dict of str to array
-            Designs, shape (n,) [SI].
-        added : dict of str to array
-            As `shop_errors.offsets` gives it.
-        share : tuple of float
-            Start and end within the stage's progress.
-        """
-        count = next(iter(columns.values())).size
         points = next((offset.shape[1] for offset in added.values()), 1)
         spread = missed(columns, self.numbers, added)
-        solved, done = self._solve(spread, np.zeros((count, points), bool), share)
+        solved, done = self._solve(spread, np.zeros((candidates.row.size, points), bool), share)
         good = self.meets(solved) & done
         known = np.count_nonzero(done, axis=1)
         return np.where(known > 0, np.count_nonzero(good, axis=1) / np.maximum(known, 1), np.nan)
+
+    def share_inside(self, build: Build, done: float) -> float:
+        """Share of the knives made to a build that are sound and meet all aims: those of a batch of `POINTS`.
+
+        Parameters
+        ----------
+        build : Build
+        done : float
+            Share of the stage that is complete then.
+        """
+        spread = doubts(build, plain(build))
+        found = draw(build, spread, spread_points(len(spread), POINTS))
+        names = (*self._still, *self._moving)
+        knives = respond(found.record, names)
+        solved = Solved({name: in_unit(name, knives.results[name]) for name in names}, knives.flags)
+        self.solved += POINTS
+        self._progress_within((0.0, done))(1, 1)
+        return float(np.mean(self.meets(solved) & ~found.excluded))
 
     def _solve(self, columns: Columns, out: Truth, share: tuple[float, float] | None) -> tuple[Solved, Truth]:
         """Results, flags and a mask of what was solved, over two axes; motion only where all else is met."""

@@ -12,6 +12,7 @@ from detentsim.analysis.one_build.limits.limits import limits
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.knife.model import Build
+    from detentsim.knife.record.doubts import Doubt
 
 # Rows of the table in a notebook.
 SHOWN = 6
@@ -33,8 +34,9 @@ class DesignProposal:
         All results, in their units.
     margin : float
         Hand-steps to the nearer end of the tightest band, up to 1.
-    room : float
-        Yield: share of the shop errors under which the target is still met and no unsound flag is raised.
+    inside : float
+        Share of the knives made to it that meet the target and have no warning of an unsound design: the first 256 of a
+        batch.
     flags : tuple of str
         Flags that it raises; none of the unsound ones.
     build : Build
@@ -46,7 +48,7 @@ class DesignProposal:
     changes: dict[str, object]
     results: dict[str, float | bool | None]
     margin: float
-    room: float
+    inside: float
     flags: tuple[str, ...]
     build: Build
 
@@ -69,15 +71,15 @@ class Designs:
     free, fixed : tuple of str
         Inputs that were varied, and those that were held at the build's value.
     proposals : tuple of DesignProposal
-        One of each ball and first drill, most room first.
+        One of each ball and first drill, largest share inside first.
     words : str
         Reason why there is no proposal; empty where there is one.
     combinations, designs : int
         Combinations of bought sizes, and designs that were solved.
     dropped : dict of str to int
         Combinations that do not fit together, by why.
-    errors : dict of str to (low, high)
-        Shop errors below and above each input's value [SI].
+    errors : tuple of Doubt
+        Distribution of each input's shop error about 0 [SI].
     stopped : bool
         Whether Ctrl-C ended the search; the proposals are those reached by then.
     """
@@ -91,7 +93,7 @@ class Designs:
     combinations: int
     designs: int
     dropped: dict[str, int]
-    errors: dict[str, tuple[float, float]]
+    errors: tuple[Doubt, ...]
     stopped: bool
 
     @property
@@ -109,7 +111,7 @@ class Designs:
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""
         rows = "".join(
-            f"<tr><td>{escape(', '.join(p.sizes.values()))}</td><td>{p.room:.0%}</td></tr>"
+            f"<tr><td>{escape(', '.join(p.sizes.values()))}</td><td>{p.inside:.0%}</td></tr>"
             for p in self.proposals[:SHOWN]
         )
         return f"<table><caption>{escape(self.build.name)}</caption>{rows}</table>{escape(self.words)}"

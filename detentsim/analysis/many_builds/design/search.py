@@ -1,4 +1,4 @@
-"""Search of `design`: grid search, pattern search, selection by yield and an evolution strategy, in this order.
+"""Search of `design`: grid search, pattern search, selection by share inside and an evolution strategy, in this order.
 
 `grid` and `evolution` hold the algorithms, `evaluation` solves the candidates in blocks; `design` makes proposals of
 what is kept here.
@@ -18,12 +18,14 @@ from detentsim.analysis.many_builds.design.grid import NO_STATISTICS, Grid, refi
 from detentsim.analysis.many_builds.design.shop_errors import Offsets, offsets
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from concurrent.futures import Executor
 
     from detentsim.analysis.in_hand.advise.aims import Aim, Values
-    from detentsim.analysis.in_hand.advise.moves.move import Columns
     from detentsim.analysis.many_builds.design.choices import Choices, SettableSize
     from detentsim.analysis.many_builds.sweep.blocks import Progress
+    from detentsim.knife.model import Build
+    from detentsim.knife.record.doubts import Doubt
     from detentsim.knife.record.inputs import Plain
 
 # Combinations of one ball and pilot drill that the pattern search starts from.
@@ -78,22 +80,22 @@ class Search:
         """Whether Ctrl-C ended the search."""
         return self.evaluation.stopped
 
-    def run(self, spans: dict[str, tuple[float, float]]) -> None:
+    def run(self, spread: tuple[Doubt, ...]) -> None:
         """Search; `kept` holds the designs reached so far, also after Ctrl-C.
 
         Parameters
         ----------
-        spans : dict of str to (low, high)
-            Shop errors [SI], as `shop_errors.errors` gives them.
+        spread : tuple of Doubt
+            Shop errors, as `shop_errors.errors` gives them.
         """
         if not len(self.choices):
             return
         try:
-            self._run(spans)
+            self._run(spread)
         except KeyboardInterrupt:
             self.evaluation.stopped = True
 
-    def _run(self, spans: dict[str, tuple[float, float]]) -> None:
+    def _run(self, spread: tuple[Doubt, ...]) -> None:
         grid = Grid(self.evaluation, self._scales)
         self.statistics, self.kept = grid.statistics, grid.met
         self.evaluation.stage = PATTERN
@@ -101,26 +103,25 @@ class Search:
         best = refine(starts, self.evaluation, self._scales)
         self.kept = grid.met.joined(best.take(best.meets))
         if self.kept.row.size:
-            self.kept = self._improved(self.kept, spans)
+            self.kept = self._improved(self.kept, spread)
 
-    def yields(self, columns: Columns, added: Offsets) -> Values:
-        """Yield of the proposals, at the end of the work; all NaN after Ctrl-C.
+    def shares(self, builds: Sequence[Build]) -> Values:
+        """Share inside of the knives made to each proposal, at the end of the work; NaN for what Ctrl-C leaves.
 
         Parameters
         ----------
-        columns : dict of str to array
-            Designs, shape (n,) [SI].
-        added : dict of str to array
-            As `shop_errors.offsets` gives it.
+        builds : sequence of Build
         """
         self.evaluation.stage = REPORT
+        shares = np.full(len(builds), np.nan)
         try:
-            return self.evaluation.yields_of(columns, added)
-        except KeyboardInterrupt:  # from between the blocks: no result is complete
+            for i, build in enumerate(builds):
+                shares[i] = self.evaluation.share_inside(build, (i + 1) / len(builds))
+        except KeyboardInterrupt:
             self.evaluation.stopped = True
-            return np.full(next(iter(columns.values())).size, np.nan)
+        return shares
 
-    def _improved(self, kept: Candidates, spans: dict[str, tuple[float, float]]) -> Candidates:
+    def _improved(self, kept: Candidates, spread: tuple[Doubt, ...]) -> Candidates:
         """Design of highest yield of each ball and pilot drill, the best of them improved by evolution.
 
         Selection is by successive halving: many designs on a few error points, the leading ones on more.
@@ -132,10 +133,10 @@ class Search:
             count = LEADING if self.stopped else CANDIDATES
             kept = kept.take(self._leading(kept, _shuffled(kept.row.size), count))
         for points, count, share in ((FEW, LEADING, (0.0, 0.7)), (MANY, 1, (0.7, 1.0))):
-            estimate = np.nan_to_num(self.evaluation.yields(kept, offsets(spans, points), share))
+            estimate = np.nan_to_num(self.evaluation.yields(kept, offsets(spread, points), share))
             kept = replace(kept, cost=-estimate)
             kept = kept.take(self._leading(kept, kept.cost, count))
-        return self._evolved(kept.take(np.arange(kept.row.size) < PROPOSED), offsets(spans, MANY))
+        return self._evolved(kept.take(np.arange(kept.row.size) < PROPOSED), offsets(spread, MANY))
 
     def _evolved(self, kept: Candidates, added: Offsets) -> Candidates:
         """Designs in order of yield, the first of them improved by evolution."""

@@ -1,19 +1,21 @@
-"""Shop errors: range of each input's error, and a quasi-random (Sobol) sample of them.
+"""Shop errors about a design, drawn from the distributions that a batch has, at the points that it has.
 
-The sample is the same for every design, so that their yields compare.
+They are the same for every design, so that the shares inside compare.
 """
 
 from __future__ import annotations
 
 import math
-from functools import cache
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.in_hand.advise.moves.move import NEAR, Columns
-from detentsim.analysis.results import number
+from detentsim.analysis.in_hand.advise.moves.move import Columns
+from detentsim.analysis.many_builds.design.choices import FREE
+from detentsim.knife.record.doubts import Doubt, doubts
+from detentsim.knife.record.drawing import FEW, REPLICATES, spread_points
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.values import limits
 
@@ -21,18 +23,14 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
 
-POINTS = 256
-
-"""Points of the sample: a power of two, so that the Sobol sequence stays balanced."""
-
-BY_HAND = ("bar.bend", "ball.protrusion", "bar.relief_thickness", "tang.face_gap")
-"""Errors that come last, so that the even first dimensions of the sample go to what moves the feel most."""
+POINTS = FEW
+"""Knives of each design: as many as the ranges of a curve stand on."""
 
 Offsets = dict[str, npt.NDArray[np.float64]]
 
 
-def errors(build: Build, numbers: Plain) -> dict[str, tuple[float, float]]:
-    """Error of each input below and above its value [SI].
+def errors(build: Build, numbers: Plain) -> tuple[Doubt, ...]:
+    """Distributions of the errors about a design.
 
     Parameters
     ----------
@@ -42,57 +40,39 @@ def errors(build: Build, numbers: Plain) -> dict[str, tuple[float, float]]:
 
     Returns
     -------
-    dict of str to (low, high)
-        Low at most 0, high at least 0: the maker's tolerances or the packaged bands, and for what has neither how
-        near a careful bench comes (`moves.NEAR`).
+    tuple of Doubt
+        As `doubts` gives them for the build with a second drill, so that a design that has one finds its feed in doubt;
+        each moved so that its likeliest value is 0 [SI].
     """
     drilled: dict[str, object] = {"dimple.rim_feed": "0.1 mm", "dimple.loose_ball_height": None}
     if build.word("dimple.rim_drill") == "none":
         drilled["dimple.rim_drill"] = "13 mm"
     elif build["dimple.rim_feed"] is not None and "dimple.rim_feed" in build.tolerance:
         drilled = {}
-    with_rim = build.trial(drilled)
-    spans: dict[str, tuple[float, float]] = {}
-    by_hand: dict[str, tuple[float, float]] = {}
-    for name, (low, high) in with_rim.bands(number(numbers, "bar.calibration")).items():
-        own = _own(with_rim, numbers, name)
-        if name in numbers and math.isfinite(own) and low < high:
-            among = by_hand if name in BY_HAND else spans
-            among[name] = (min(low - own, 0.0), max(high - own, 0.0))
-    for name, near in NEAR.items():
-        if name not in spans and math.isfinite(number(numbers, name)):
-            spans[name] = by_hand.get(name, (-near, near))
-    return spans
+    return tuple(_about_zero(doubt) for doubt in doubts(build.trial(drilled), numbers) if math.isfinite(doubt.middle))
 
 
-def _own(build: Build, numbers: Plain, name: str) -> float:
-    """Nominal value that a band is about; over-close always as a length at the ball [m]."""
-    if name == "dimple.overclose":
-        angle = number(numbers, "dimple.overclose_angle")
-        return number(numbers, name) + angle * number(numbers, "tang.pivot_to_ball")
-    return build.si(name) if name == "dimple.rim_feed" else number(numbers, name)
+def _about_zero(doubt: Doubt) -> Doubt:
+    """The distribution less its middle; what a design chooses is cut by `missed`, where the chosen size is known."""
+    low, high, lowest, highest = (end - doubt.middle for end in (doubt.low, doubt.high, doubt.lowest, doubt.highest))
+    cut = (-math.inf, math.inf) if doubt.name in FREE else (lowest, highest)
+    return replace(doubt, middle=0.0, low=low, high=high, lowest=cut[0], highest=cut[1])
 
 
-@cache
-def _even(dimensions: int) -> npt.NDArray[np.float64]:
-    """Scrambled Sobol points in the unit cube, shape (POINTS, dimensions)."""
-    from scipy.stats import qmc
-
-    return np.asarray(qmc.Sobol(dimensions, scramble=True, rng=np.random.default_rng(1)).random(POINTS))
-
-
-def offsets(spans: dict[str, tuple[float, float]], count: int = POINTS) -> Offsets:
+def offsets(spread: tuple[Doubt, ...], count: int = POINTS) -> Offsets:
     """Offset of each input at every error point, shape (1, count) [SI].
 
     Parameters
     ----------
-    spans : dict of str to (low, high)
+    spread : tuple of Doubt
         As `errors` gives them.
     count : int
-        The first so many points.
+        The first so many points. One of the batch's Sobol' sequences comes whole before the next, since points of
+        one sequence fill the space more evenly than as many points of several.
     """
-    points = _even(max(len(spans), 1))[:count]
-    return {name: (low + (high - low) * points[:, i])[None] for i, (name, (low, high)) in enumerate(spans.items())}
+    points = spread_points(len(spread), POINTS)
+    whole = np.concatenate([points[i::REPLICATES] for i in range(REPLICATES)])[:count]
+    return {doubt.name: doubt.at(whole[:, i])[None] for i, doubt in enumerate(spread)}
 
 
 def missed(columns: Columns, numbers: Plain, added: Offsets) -> Columns:

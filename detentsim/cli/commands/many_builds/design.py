@@ -17,8 +17,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``design`` and its options to the parser."""
     one = commands.add_parser(
         "design",
-        help="what to buy, drill, mill and bend: stock sizes that meet the target with room for shop error",
-        description="Proposals of ball, drills, slab, relief and bend that meet the build's target, most room first.",
+        help="what to buy, drill, mill and bend: stock sizes with which most knives meet the target",
+        description="Ball, drills, slab, relief and bend that meet the build's target, most knives inside first.",
         epilog="exit status 1 when nothing meets the target",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")

@@ -42,7 +42,7 @@ def design_document(found: Designs) -> dict[str, Any]:
         "combinations": found.combinations,
         "designs": found.designs,
         "dropped": found.dropped,
-        "errors": {n: [as_text(end, INPUTS[n].size_kind) for end in ends] for n, ends in found.errors.items()},
+        "errors": {e.name: [as_text(end, INPUTS[e.name].size_kind) for end in (e.low, e.high)] for e in found.errors},
         "stopped": found.stopped,
     }
 
@@ -51,7 +51,7 @@ def _document(p: DesignProposal) -> dict[str, Any]:
     return {
         "sizes": {name: {"text": text, "mm": _mm(p.metres[name])} for name, text in p.sizes.items()},
         "changes": p.changes,
-        "room": p.room,
+        "inside": p.inside,
         "margin_hand_steps": p.margin,
         "flags": list(p.flags),
         "results": {name: _number(name, value) for name, value in p.results.items()},
@@ -67,7 +67,7 @@ def _number(name: str, value: float | bool | None) -> Any:
 
 
 def design_csv(found: Designs) -> str:
-    """Text of the proposals' table, a row each: sizes as bought, then room, margin and results with their units.
+    """Text of the proposals' table, a row each: sizes as bought, share inside, margin, results with their units.
 
     Parameters
     ----------
@@ -76,11 +76,13 @@ def design_csv(found: Designs) -> str:
     names = [name for name in INPUTS if any(name in p.sizes for p in found.proposals)]
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([*names, *(f"{name}_mm" for name in names), "room", "margin_hand_steps", *map(_titled, RESULTS)])
+    writer.writerow([*names, *(f"{name}_mm" for name in names), "inside", "margin_hand_steps", *map(_titled, RESULTS)])
     for p in found.proposals:
         sizes = [p.sizes.get(name, "") for name in names]
         lengths = [_plain(_mm(p.metres[name]) if name in p.metres else None) for name in names]
-        writer.writerow([*sizes, *lengths, repr(p.room), repr(p.margin), *(_plain(p.results.get(n)) for n in RESULTS)])
+        writer.writerow(
+            [*sizes, *lengths, repr(p.inside), repr(p.margin), *(_plain(p.results.get(n)) for n in RESULTS)]
+        )
     return out.getvalue()
 
 

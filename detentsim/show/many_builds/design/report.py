@@ -121,23 +121,23 @@ def _table(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str]:
     if not told:
         return []
     names = [name for name in _HEADS if any(name in p.sizes for p in told)]
-    header = ("", *(_HEADS[name] for name in names), "room", "breakout", "drag")
+    header = ("", *(_HEADS[name] for name in names), "inside", "breakout", "drag")
     rows = tuple(
         (
             str(i),
             *(_cell(p, name, units) for name in names),
-            f"{p.room:.0%}",
+            f"{p.inside:.0%}",
             *(_result(p, name, units) for name in _CHIEF),
         )
         for i, p in enumerate(told, start=1)
     )
     lines = [f"  {line}" for line in table(header, rows).splitlines()]
     length = "mm" if units.length == "mm" else "thou"
-    words = f"Feed, relief and bend in {length}; breakout and drag in {units.force}. {_ROOM}"
-    return ["Proposals, most room first", *lines, *wrap(words)]
+    words = f"Feed, relief and bend in {length}; breakout and drag in {units.force}. {_INSIDE}"
+    return ["Proposals, largest share inside first", *lines, *wrap(words)]
 
 
-_ROOM = "Room: of knives made with the usual shop errors, the share that still meets the target."
+_INSIDE = "Inside: of knives made so, with the usual shop errors, the share that meets the target and gives no warning."
 
 
 def _cell(p: DesignProposal, name: str, units: UnitSystem) -> str:
@@ -163,10 +163,10 @@ def _shop_sizes(told: tuple[DesignProposal, ...]) -> list[str]:
 
 
 def _allowed(found: Designs) -> list[str]:
-    """The shop errors over which the room is taken."""
+    """The shop errors with which the knives are made."""
     if not found.proposals:
         return []
-    said = "; ".join(f"{name} {_span(name, *ends)}" for name, ends in found.errors.items())
+    said = "; ".join(f"{doubt.name} {_span(doubt.name, doubt.low, doubt.high)}" for doubt in found.errors)
     return ["Shop errors allowed for", *wrap(said + ".")]
 
 
@@ -199,7 +199,7 @@ def _best(found: Designs) -> list[str]:
     met = ", ".join(_brings(best, aim, found.build.units) for aim in found.aims)
     reason = (
         f"It gives {met}: {best.margin:.1f} hand-steps inside the target (a hand-step, a tenth of the force, is the "
-        f"least that a finger feels). Of knives made with the usual shop errors, {best.room:.0%} meet the target."
+        f"least that a finger feels). Of knives made so, with the usual shop errors, {best.inside:.0%} are inside."
     )
     return ["For proposal 1, put into the build file", *lines, *wrap(reason)]
 
