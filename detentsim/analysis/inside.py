@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from detentsim.knife.target.target import Target
-    from detentsim.mechanics.record import Truth
-    from detentsim.mechanics.response import Response
+    from detentsim.mechanics.record import Array, Truth
 
 
 def outside(
@@ -78,21 +77,27 @@ def missed(wanted: Target, values: npt.NDArray[Any], own: float | None) -> dict[
     return {f"{name} below": below, f"{name} above": ~meets(wanted, values, own) & ~none & ~below, f"{name} none": none}
 
 
-def inside_of(knives: Response, target: Sequence[Target], excluded: Truth) -> float:
+def inside_of(
+    results: Mapping[str, Array],
+    flags: Mapping[str, Truth],
+    target: Sequence[Target],
+    excluded: Truth,
+    start: Mapping[str, float | bool | None],
+) -> float:
     """Share of solved knives that meet every target and have no warning of an unsound design.
 
     Parameters
     ----------
-    knives : Response
-        Shape (n,), with the results that the targets are about.
+    results : mapping of str to array, shape (n,)
+        The results that the targets are about [SI].
+    flags : mapping of str to array of bool, shape (n,)
     target : sequence of Target
-        Without wanted changes.
     excluded : array of bool, shape (n,)
         Knives whose sizes do not fit together; they are outside.
+    start : mapping of str to float, bool or None
+        Results from which wanted changes count, in their units.
     """
-    values: dict[str, npt.NDArray[Any]] = {
-        wanted.name: in_unit(wanted.name, knives.results[wanted.name]) for wanted in target
-    }
+    values: dict[str, npt.NDArray[Any]] = {wanted.name: in_unit(wanted.name, results[wanted.name]) for wanted in target}
     truths = {name: array > 0 for name, array in values.items() if RESULTS[name].is_truth}
-    why = outside(target, values | truths, knives.flags, {}, ~excluded)
+    why = outside(target, values | truths, flags, start, ~excluded)
     return float(np.mean(~np.any([excluded, *why.values()], axis=0)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import islice, repeat
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.inside import inside_of
@@ -11,29 +12,78 @@ from detentsim.knife.record.record import plain
 from detentsim.mechanics.response import respond
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from concurrent.futures import Executor
 
     from detentsim.knife.model import Build
+    from detentsim.knife.record.drawing import Drawn
     from detentsim.knife.target.target import Target
+    from detentsim.mechanics.record import Array, Record, Truth
+
+    Start = Mapping[str, float | bool | None]
 
 
-def share_inside(build: Build, target: Sequence[Target]) -> float | None:
+AT_ONCE = 64
+"""Builds whose knives are drawn before they are solved: enough to keep an executor busy, few enough to hold."""
+
+
+def share_inside(build: Build, target: Sequence[Target], start: Start | None = None) -> float | None:
     """Share of the knives made to a build that are inside, of the first of a batch of seed 0.
 
     Parameters
     ----------
     build : Build
     target : sequence of Target
-        Without wanted changes.
+    start : mapping of str to float, bool or None, optional
+        Results from which wanted changes count, in their units.
 
     Returns
     -------
     float or None
         0 to 1; None where nothing is wanted or no input is uncertain.
     """
+    return next(shares_inside([build], target, start or {})) if target else None
+
+
+def shares_inside(
+    builds: Iterable[Build], target: Sequence[Target], start: Start, executor: Executor | None = None
+) -> Iterator[float | None]:
+    """Share of the knives inside for each of many builds, on the same errors.
+
+    Parameters
+    ----------
+    builds : iterable of Build
+    target : sequence of Target
+        At least one.
+    start : mapping of str to float, bool or None
+        As `share_inside` takes it.
+    executor : Executor, optional
+        Where the knives are solved; here without one.
+
+    Yields
+    ------
+    float or None
+        As `share_inside` returns it.
+    """
+    names, left = tuple(wanted.name for wanted in target), iter(builds)
+    while some := [_drawn(build) for build in islice(left, AT_ONCE)]:
+        records = [knives.record for knives in some if knives is not None]
+        solved = iter((map if executor is None else executor.map)(_solved, records, repeat(names)))
+        for knives in some:
+            if knives is None:
+                yield None
+            else:
+                results, flags = next(solved)
+                yield inside_of(results, flags, target, knives.excluded, start)
+
+
+def _drawn(build: Build) -> Drawn | None:
+    """First knives of a batch; None where no input is uncertain."""
     spread = doubts(build, plain(build))
-    if not spread or not target:
-        return None
-    found = draw(build, spread, spread_points(len(spread), FEW))
-    knives = respond(found.record, tuple(wanted.name for wanted in target))
-    return inside_of(knives, target, found.excluded)
+    return draw(build, spread, spread_points(len(spread), FEW)) if spread else None
+
+
+def _solved(record: Record, names: tuple[str, ...]) -> tuple[dict[str, Array], dict[str, Truth]]:
+    """Results asked for and flags, which go between processes."""
+    found = respond(record, names)
+    return {name: found.results[name] for name in names}, found.flags

@@ -135,6 +135,14 @@ RESULTS: dict[str, Outcome] = {
 }
 """Every result by name."""
 
+SHARE_INSIDE = "share_inside"
+"""Name under which a sweep gives the share of a batch's knives that are inside."""
+
+OUTCOMES = RESULTS | {
+    SHARE_INSIDE: Outcome("", "share of the knives made to a design that meet the target and give no unsound warning")
+}
+"""What a sweep may hold: every result of one knife, and the share of many."""
+
 _FLAGS: dict[str, Flag] = {
     "floats": Flag("fatal", "The ball never reaches the tang: bend the bar further in, or close the gap."),
     "misses_dimple": Flag(

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
-from detentsim.analysis.many_builds.sweep.sweep import sweep
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.analysis.share_inside import share_inside
@@ -159,6 +158,8 @@ class Advice:
         vary: dict[str, object] = {move.field: _span(self, move) for move in self.chief[:count]}
         names = [aim.name for aim in self.aims]
         # truths give no distance to draw
+        from detentsim.analysis.many_builds.sweep.sweep import sweep  # for the figure alone
+
         return sweep(self.build.change(_fed(self, vary)), vary, _drawn(names))
 
     @cached_property

@@ -42,6 +42,10 @@ def progress_line(words: str) -> Progress:
     return tell
 
 
+def quiet(_done: int, _total: int) -> None:
+    """Progress that nobody watches."""
+
+
 class Answers(NamedTuple):
     """Results and flags of a block; arrays of the block's shape."""
 

@@ -18,7 +18,8 @@ from detentsim.analysis.many_builds.sweep.axis import Axis, axis_units
 from detentsim.analysis.many_builds.sweep.family import Family, family
 from detentsim.analysis.many_builds.sweep.solving import own_results
 from detentsim.analysis.results import heading, table_rows
-from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.analysis.share_inside import share_inside
+from detentsim.knife.outcomes import FLAGS, OUTCOMES, SHARE_INSIDE
 from detentsim.knife.record.fields import MEASURED
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.verdict import meets
@@ -43,7 +44,7 @@ class Sweep:
     axes : tuple of Axis
         Varied inputs, in the order given.
     results : dict of str to array
-        By result name, in the unit of `detentsim.knife.outcomes.RESULTS`; NaN where there is none. Truths are
+        By result name, in the unit of `detentsim.knife.outcomes.OUTCOMES`; NaN where there is none. Truths are
         boolean.
     flags : dict of str to array of bool
         By flag name.
@@ -84,12 +85,20 @@ class Sweep:
     @cached_property
     def own(self) -> dict[str, float | bool | None]:
         """Results of the build itself, in their units; None for one it lacks."""
-        return own_results(self.build, self.results)
+        own = own_results(self.build, (name for name in self.results if name != SHARE_INSIDE))
+        if SHARE_INSIDE in self.results:
+            own[SHARE_INSIDE] = share_inside(self.build, self.build.target, own)
+        return own
+
+    @property
+    def start(self) -> dict[str, float | bool | None]:
+        """Results of the build itself from which its wanted changes count, in their units."""
+        return own_results(self.build, [wanted.name for wanted in self.build.target if wanted.change is not None])
 
     @cached_property
     def meets_target(self) -> Truth:
         """Designs that meet every one of `aims`; a wanted change counts from the build as it is."""
-        start = self.own if any(wanted.change is not None for wanted in self.aims) else {}
+        start = self.start
         met = [meets(wanted, self.results[wanted.name], start.get(wanted.name)) for wanted in self.aims]
         return np.asarray(np.all([~self.excluded & self.done, *met], axis=0))
 
@@ -105,7 +114,7 @@ class Sweep:
             hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
             raise InputError("of", name, f"{shown(name)} is no result of this sweep{hint}")
         values = self.results[name]
-        return values if RESULTS[name].is_truth else quantity(values, RESULTS[name].unit)
+        return values if OUTCOMES[name].is_truth else quantity(values, OUTCOMES[name].unit)
 
     def axis(self, name: str) -> Axis:
         """One of the inputs varied.
@@ -175,8 +184,10 @@ class Sweep:
         raise InputError("build_at", index, f"{why}; s.excluded tells which designs are knives")
 
     def _calibrated(self, index: tuple[int, ...]) -> dict[str, object]:
-        """Changes that keep a measured bar's calibration whatever else is changed."""
-        if not any(self.build[name] is not None or name in {c.name for c in self.axes} for name in MEASURED):
+        """Changes that keep a measured bar's calibration where the bar is changed."""
+        names = {axis.name for axis in self.axes}
+        changed = any(name.startswith("bar.") for name in names)
+        if not changed or not any(self.build[name] is not None or name in names for name in MEASURED):
             return {}
         calibration = np.broadcast_to(self.record.calibration, self.shape)[index]
         return dict.fromkeys(MEASURED) | {"bar.calibration": float(calibration)}
@@ -216,7 +227,7 @@ class Sweep:
             name: {
                 "dims": dims,
                 "data": array,
-                "attrs": axis_units(RESULTS[name].unit) | {"long_name": RESULTS[name].meaning},
+                "attrs": axis_units(OUTCOMES[name].unit) | {"long_name": OUTCOMES[name].meaning},
             }
             for name, array in self.results.items()
         }
@@ -249,7 +260,7 @@ class Sweep:
             values = axis.values if axis.is_scale else np.array(axis.labels)
             laid = values.reshape([-1 if j == i else 1 for j in range(len(self.axes))])
             columns[heading(axis.name, axis.unit if axis.is_scale else "")] = np.broadcast_to(laid, self.shape)
-        columns |= {heading(name, RESULTS[name].unit): array for name, array in self.results.items()}
+        columns |= {heading(name, OUTCOMES[name].unit): array for name, array in self.results.items()}
         columns |= self.flags | {"excluded": self.excluded, "done": self.done}
         return table_rows(columns)
 
@@ -275,10 +286,10 @@ class Sweep:
 
 
 def _span(name: str, array: npt.NDArray[Any]) -> str:
-    if RESULTS[name].is_truth:
+    if OUTCOMES[name].is_truth:
         return f"true for {np.count_nonzero(array)} of {array.size}"
     known = array[np.isfinite(array)]
     if not known.size:
         return "none"
     low, high = f"{known.min():.3g}", f"{known.max():.3g}"
-    return f"{low if low == high else f'{low} to {high}'} {RESULTS[name].unit}".rstrip()
+    return f"{low if low == high else f'{low} to {high}'} {OUTCOMES[name].unit}".rstrip()

@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.many_builds.sweep.axis import Axis
-from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
+from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line, quiet
 from detentsim.analysis.many_builds.sweep.designs import Sweep
+from detentsim.analysis.many_builds.sweep.shares import check_over, with_shares
 from detentsim.analysis.many_builds.sweep.solving import solve_all
 from detentsim.analysis.many_builds.sweep.wanted import lacking, names_of, unanswered
 from detentsim.knife.checks.problems import BuildError, Problem
@@ -37,6 +38,7 @@ def sweep(
     vary: Mapping[str, object],
     of: Sequence[str] | str | None = None,
     *,
+    over: str | None = None,
     executor: Executor | None = None,
     progress: Progress | None = None,
     typed: bool = False,
@@ -52,6 +54,10 @@ def sweep(
         materials and words by list.
     of : sequence of str, optional
         Results to give; all static ones by default. Limits and motion only when named.
+    over : str, optional
+        ``"batch"``: 256 knives are made to each design, on the same errors, and the first result, ``share_inside``,
+        is the share of them that meet the build's target and have no warning of an unsound design, 0 to 1. The other
+        results are the designs' own as drawn, those of the target unless `of` names some.
     executor : Executor, optional
         Where to solve the blocks: a process pool, or a cluster's; here without one.
     progress : callable, optional
@@ -77,8 +83,11 @@ def sweep(
     ((4, 2), False)
     """
     need_build(build)
-    columns, wanted = _request(vary, of, typed)
+    aimed = () if over is None else tuple(target.name for target in build.target)
+    columns, wanted = _request(vary, aimed if over is not None and of is None else of, typed)
+    wanted = tuple(dict.fromkeys((*wanted, *aimed)))
     shape = tuple(len(column) for column in columns)
+    check_over(build, over, math.prod(shape))
     if math.prod(shape) > MOST_DESIGNS:
         text = f"{math.prod(shape):,} designs are too many; at most {MOST_DESIGNS:,}: give fewer values"
         raise InputError("sweep", vary, text)
@@ -90,12 +99,13 @@ def sweep(
     misfits = {words: np.broadcast_to(where, shape) for words, where in laid.misfits.items()}
     excluded = np.any([np.zeros(shape, bool), *misfits.values()], axis=0)
     report = progress or progress_line("{done:,} of {total:,} designs")
-    solved = solve_all(record, excluded, wanted, executor, report)
-    if not np.all(solved.done):
-        count = np.count_nonzero(solved.done)
-        warnings.warn(f"stopped: {count:,} of {solved.done.size:,} designs are solved", stacklevel=2)
+    solved = solve_all(record, excluded, wanted, executor, quiet if over else report)
     axes = tuple(Axis(column, build[column.name]) for column in columns)
-    return Sweep(build, axes, solved.results, solved.flags, misfits, solved.done, record)
+    s = Sweep(build, axes, solved.results, solved.flags, misfits, solved.done, record)
+    s = with_shares(s, executor, report) if over else s
+    if not np.all(s.done):
+        warnings.warn(f"stopped: {np.count_nonzero(s.done):,} of {s.done.size:,} designs are solved", stacklevel=2)
+    return s
 
 
 def _request(vary: object, of: Sequence[str] | str | None, typed: bool) -> tuple[tuple[Column, ...], tuple[str, ...]]:

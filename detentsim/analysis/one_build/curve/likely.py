@@ -109,7 +109,7 @@ def likely(build: Build, numbers: Plain, results: Results, flags: tuple[str, ...
     shares = {key: float(np.mean(where)) for key, where in (warned | found.misfits).items() if key not in flags}
     may = {key: share for key, share in sorted(shares.items(), key=lambda item: -item[1]) if share > 0}
     judged = bool(build.target) and all(wanted.change is None for wanted in build.target)
-    inside = inside_of(knives, build.target, found.excluded) if judged else None
+    inside = inside_of(knives.results, knives.flags, build.target, found.excluded, {}) if judged else None
     return Likely(build, spread, ranges, may, knives, found.excluded, inside)
 
 

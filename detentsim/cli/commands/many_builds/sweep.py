@@ -33,6 +33,11 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one.add_argument(
         "--of", metavar="RESULTS", action="append", default=[], help="results to give, like breakout_force,falls_shut"
     )
+    one.add_argument(
+        "--over",
+        choices=["batch"],
+        help="batch: give the share of 256 knives made to each design that are inside the build's target",
+    )
     add_outputs(
         one,
         run,
@@ -47,22 +52,24 @@ def run(args: argparse.Namespace) -> int:
     import numpy as np
 
     from detentsim import show
+    from detentsim.knife.outcomes import SHARE_INSIDE
     from detentsim.show.many_builds.sweep.report import sweep_csv, sweep_document, sweep_report
 
     keep_apart(args)
     build, where_from = read_build(args)
     of = tuple(dict.fromkeys(name.strip() for words in args.of for name in words.split(",")))
+    shown = (SHARE_INSIDE, *of) if args.over and of else of
     vary = _vary(args)
     if args.figure is not None:
-        _check_drawable(vary, of)
-    s = _swept(build, vary, of)
-    text = sweep_report(s, of, where_from)
+        _check_drawable(vary, shown)
+    s = _swept(build, vary, of, args.over)
+    text = sweep_report(s, shown, where_from)
     hand_out(
         args,
         text,
         lambda: sweep_document(s, build.demo),
         lambda: sweep_csv(s),
-        lambda: show.sweep_figure(s, of or None),
+        lambda: show.sweep_figure(s, shown or None),
     )
     return DONE if np.all(s.done) else INTERRUPTED
 
@@ -77,7 +84,7 @@ def _vary(args: argparse.Namespace) -> dict[str, object]:
     return vary
 
 
-def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
+def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...], over: str | None) -> Sweep:
     """Solve the sweep without its warning about Ctrl-C, since the report says what is not solved."""
     import warnings
 
@@ -85,7 +92,7 @@ def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...]) -> Sweep:
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        return sweep(build, vary, of or None, typed=True)
+        return sweep(build, vary, of or None, over=over, typed=True)
 
 
 def _check_drawable(vary: dict[str, object], of: tuple[str, ...]) -> None:

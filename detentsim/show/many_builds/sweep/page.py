@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from matplotlib.figure import Figure
 
+from detentsim.knife.outcomes import SHARE_INSIDE
 from detentsim.show.many_builds.sweep.axes import LABEL, LEFT, dress, foot
 from detentsim.show.many_builds.sweep.lines.families import USUAL
 from detentsim.show.many_builds.sweep.lines.lines import MOST_LINES, draw_lines, inputs_of
@@ -104,7 +105,7 @@ def check_drawable(lengths: Sequence[int], of: Sequence[str]) -> None:
 def _results(s: Sweep, of: str | Sequence[str] | None) -> tuple[str, ...]:
     """Names of the results to draw, each once."""
     if of is None:
-        usual = [name for name in USUAL if name in s.results] or list(s.results)
+        usual = [name for name in (SHARE_INSIDE, *USUAL) if name in s.results] or list(s.results)
         many = len(varied(s)) < 2
         return tuple(usual[: MOST_ROWS if many else 2])
     names = names_in(of)

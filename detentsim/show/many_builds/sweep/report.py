@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.knife.outcomes import FLAGS, RESULTS
+from detentsim.knife.outcomes import FLAGS, OUTCOMES, SHARE_INSIDE
 from detentsim.show.theme.rows import build_rows
 from detentsim.show.theme.tables import records_csv, table
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 LISTED = 60
 
 # Results a terminal shows when nobody names any.
-CHIEF = ("breakout_force", "drag_force", "preload", "draw_torque", "let_go_angle")
+CHIEF = (SHARE_INSIDE, "breakout_force", "drag_force", "preload", "draw_torque", "let_go_angle")
 
 
 def sweep_report(s: Sweep, of: tuple[str, ...] = (), where_from: str = "") -> str:
@@ -77,14 +77,14 @@ def _label(axis: Axis, i: int, units: UnitSystem) -> str:
 
 
 def _titled(name: str, units: UnitSystem) -> str:
-    unit = RESULTS[name].unit
-    return name if RESULTS[name].is_truth or not unit else f"{name} {units.unit(unit)}"
+    unit = OUTCOMES[name].unit
+    return name if OUTCOMES[name].is_truth or not unit else f"{name} {units.unit(unit)}"
 
 
 def _cell(value: Any, name: str, units: UnitSystem) -> object:
     if isinstance(value, np.bool_):
         return "yes" if value else "no"
-    return float(value) * units.scale(RESULTS[name].unit) if math.isfinite(value) else None
+    return float(value) * units.scale(OUTCOMES[name].unit) if math.isfinite(value) else None
 
 
 def _warnings(s: Sweep, index: tuple[int, ...]) -> str:
@@ -99,7 +99,7 @@ def _spans(s: Sweep, names: tuple[str, ...]) -> str:
     units = s.build.units
     for name in names:
         values = s.results[name]
-        if RESULTS[name].is_truth:
+        if OUTCOMES[name].is_truth:
             rows.append((name, f"yes for {np.count_nonzero(values):,}", "", "", ""))
         elif np.any(np.isfinite(values)):
             low, high = (np.unravel_index(find(values), s.shape) for find in (np.nanargmin, np.nanargmax))
@@ -167,7 +167,7 @@ def _axis(axis: Axis) -> dict[str, Any]:
 
 
 def _unit(name: str) -> str:
-    return "" if RESULTS[name].is_truth else RESULTS[name].unit
+    return "" if OUTCOMES[name].is_truth else OUTCOMES[name].unit
 
 
 def _nested(values: npt.NDArray[Any]) -> Any:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.outcomes import OUTCOMES
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.words import wanted_words as typed_words
 from detentsim.units.errors import InputError
@@ -62,7 +62,7 @@ def with_unit(words: str, unit: str) -> str:
 
 def result_label(name: str, units: UnitSystem = METRIC) -> str:
     """Label of an axis or a colour bar."""
-    return with_unit(result_name(name), units.unit(RESULTS[name].unit))
+    return with_unit(result_name(name), units.unit(OUTCOMES[name].unit))
 
 
 def amount(value: float, name: str, units: UnitSystem = METRIC) -> str:
@@ -71,7 +71,7 @@ def amount(value: float, name: str, units: UnitSystem = METRIC) -> str:
     >>> amount(12.34, "breakout_force")
     '12.3 N'
     """
-    unit = RESULTS[name].unit
+    unit = OUTCOMES[name].unit
     return f"{value * units.scale(unit):.3g} {units.unit(unit)}".rstrip()
 
 

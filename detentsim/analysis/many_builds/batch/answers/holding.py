@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at, quiet
+from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
+from detentsim.analysis.many_builds.sweep.blocks import quiet
 from detentsim.knife.record.drawing import draw, spread_points
 
 if TYPE_CHECKING:

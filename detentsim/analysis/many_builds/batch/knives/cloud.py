@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.inside import outside
+from detentsim.analysis.many_builds.sweep.blocks import quiet
 from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
 
 if TYPE_CHECKING:
@@ -96,10 +97,6 @@ def starts(build: Build) -> dict[str, float | bool | None]:
     """
     changes = [wanted.name for wanted in build.target if wanted.change is not None]
     return own_results(build, changes) if changes else {}
-
-
-def quiet(_done: int, _total: int) -> None:
-    """Progress that nobody watches."""
 
 
 def solved_cloud(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.ticker import MaxNLocator
 
-from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.outcomes import OUTCOMES
 from detentsim.show.many_builds.sweep.axes import LABEL, dress, fresh_axes
 from detentsim.show.many_builds.sweep.lines.labels import (
     FEW,
@@ -115,10 +115,10 @@ def draw_lines(ax: Axes, s: Sweep, of: str, x: AxisScale, by: AxisScale | None) 
     ax.set(xlim=x.limits(pad), ylim=_heights(ax, s, of, rows))
     ax.set_ylabel(result_label(of, s.build.units), size=LABEL)
     ax.tick_params(axis="y", labelsize=SMALL)
-    if RESULTS[of].is_truth:
+    if OUTCOMES[of].is_truth:
         ax.set_yticks([0, 1], ["no", "yes"])
     else:
-        scale = s.build.units.scale(RESULTS[of].unit)
+        scale = s.build.units.scale(OUTCOMES[of].unit)
         ax.yaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
         if scale != 1:
             round_ticks(ax.yaxis, scale, 5)
@@ -155,7 +155,7 @@ def _rows(s: Sweep, array: Any, x: AxisScale, by: AxisScale | None) -> Array:
 
 def _heights(ax: Axes, s: Sweep, of: str, rows: Array) -> tuple[float, float]:
     """Ends of the scale up: zero is shown, so that a flat line looks flat; room for words above."""
-    if RESULTS[of].is_truth:
+    if OUTCOMES[of].is_truth:
         return -0.4, 1.8
     known = rows[np.isfinite(rows)]
     if not known.size:
@@ -193,10 +193,10 @@ def _draw_rows(ax: Axes, at: Array, rows: Array, x: AxisScale, of: str) -> None:
             style |= {"lw": 0.6}
         if at.size <= FEW or x.is_named or np.count_nonzero(np.isfinite(row)) < 2:
             style |= {"marker": "osD^vP"[i % 6], "ms": 4}
-        if RESULTS[of].is_truth:
+        if OUTCOMES[of].is_truth:
             style |= {"drawstyle": "steps-mid"}
         ax.plot(at, row, zorder=3, label=of if len(rows) == 1 else f"{of} {i}", **style)
-    if ax.get_ylim()[0] < 0 and not RESULTS[of].is_truth:
+    if ax.get_ylim()[0] < 0 and not OUTCOMES[of].is_truth:
         ax.axhline(0, color=INK, lw=0.6, zorder=1.5, gid="zero")
 
 

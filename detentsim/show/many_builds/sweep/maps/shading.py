@@ -11,7 +11,7 @@ from matplotlib.colors import BoundaryNorm, LinearSegmentedColormap
 from matplotlib.patheffects import withStroke
 from matplotlib.ticker import MaxNLocator
 
-from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.outcomes import OUTCOMES
 from detentsim.show.many_builds.sweep.maps.planes import (
     Plane,
     mark_own,
@@ -71,21 +71,21 @@ def mappable(shades: Shades) -> ScalarMappable:
 
 def name_colour_bar(bar: Any, of: str, shades: Shades) -> None:
     """Label a colour bar with its result and unit; yes and no for a truth."""
-    scale = shades.units.scale(RESULTS[of].unit)
+    scale = shades.units.scale(OUTCOMES[of].unit)
     bar.set_label(result_label(of, shades.units), labelpad=3)
     if scale != 1:
         bar.set_ticks(shades.levels, labels=[f"{level * scale:.6g}" for level in shades.levels])
     bar.outline.set_linewidth(0.6)
     bar.ax.xaxis.set_ticks_position("top")
     bar.ax.tick_params(axis="x", which="minor", top=False, bottom=False)
-    if RESULTS[of].is_truth:
+    if OUTCOMES[of].is_truth:
         bar.set_ticks([0, 1], labels=["no", "yes"])
 
 
 def shades_of(s: Sweep, of: str) -> Shades:
     """Levels, round in the units read, that suit the designs without a fault, where there are enough of them."""
     units = s.build.units
-    if RESULTS[of].is_truth:
+    if OUTCOMES[of].is_truth:
         return Shades(np.array([-0.5, 0.5, 1.5]), "neither", units)
     every = s.results[of]
     faulty = np.any([np.zeros(s.shape, bool), *(r.where for r in regions(s) if r.mark.severe)], axis=0)
@@ -100,7 +100,7 @@ def shades_of(s: Sweep, of: str) -> Shades:
     if high - low <= 1e-9 * max(abs(low), abs(high)):
         half = 0.05 * abs(low) or 0.5
         low, high = low - half, high + half
-    levels = round_levels(9, (low, high), units.scale(RESULTS[of].unit))
+    levels = round_levels(9, (low, high), units.scale(OUTCOMES[of].unit))
     below, above = known.min() < levels[0], known.max() > levels[-1]
     return Shades(levels, ("both" if above else "min") if below else ("max" if above else "neither"), units)
 
@@ -129,8 +129,8 @@ def draw_map(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Sha
     worse = np.any([np.zeros_like(plane.mask(plane.s.done)), *(r.where for r in shown if r.mark.severe)], axis=0)
     for region in shown:
         _hatch(ax, plane, region, worse)
-    bounds = [_bound(ax, plane, name) for name in also if RESULTS[name].is_truth]
-    contours = [_contour(ax, plane, name, i) for i, name in enumerate(n for n in also if not RESULTS[n].is_truth)]
+    bounds = [_bound(ax, plane, name) for name in also if OUTCOMES[name].is_truth]
+    contours = [_contour(ax, plane, name, i) for i, name in enumerate(n for n in also if not OUTCOMES[n].is_truth)]
     aim = _outline(ax, plane, (of, *also))
     drawn = [path for _, paths in bounds for path in paths] + [path for _, paths, _ in contours for path in paths]
     labels = Labels(ax, drawn + (aim[1] if aim else []))
@@ -192,7 +192,7 @@ def _contour(ax: Axes, plane: Plane, name: str, index: int) -> tuple[str, list[A
     known = z[np.isfinite(z)]
     if not known.size or known.max() - known.min() <= 1e-9 * np.abs(known).max():
         return name, [], []
-    scale = plane.s.build.units.scale(RESULTS[name].unit)
+    scale = plane.s.build.units.scale(OUTCOMES[name].unit)
     levels = round_levels(4, (float(known.min()), float(known.max())), scale)
     levels = levels[(levels > known.min()) & (levels < known.max())]
     if not levels.size:
