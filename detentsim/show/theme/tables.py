@@ -41,7 +41,7 @@ def report_of(parts: Iterable[Sequence[str]]) -> str:
     Examples
     --------
     >>> report_of([["one", "two"], [], ["three"]])
-    'one\\ntwo\\n\\nthree\\n'
+    'one\ntwo\n\nthree\n'
     """
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 

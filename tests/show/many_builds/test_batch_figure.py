@@ -32,7 +32,7 @@ BUILDS = {
 @cache
 def found(name):
     build = BUILDS[name]
-    return findings(batch(build, 256, of=results_of(build)), settings=SETTINGS)
+    return findings(batch(build, 256, of=results_of(build)), wanted=0.2, settings=SETTINGS)
 
 
 @pytest.mark.slow

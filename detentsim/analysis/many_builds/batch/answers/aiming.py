@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.analysis.many_builds.batch.counts.shares import Share, share_of
-from detentsim.analysis.many_builds.batch.knives.cloud import Cloud, aimed_at, solved_cloud
+from detentsim.analysis.many_builds.batch.knives.cloud import Cloud, aimed_at, cloud_at, inside_of
 from detentsim.analysis.many_builds.batch.knives.varied import varied
 from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.knife.checks.problems import BuildError, Problem
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.many_builds.sweep.blocks import Progress
     from detentsim.knife.model import Build
+    from detentsim.knife.record.drawing import Drawn
     from detentsim.knife.table.columns import Column
     from detentsim.mechanics.record import Array
 
@@ -132,14 +133,19 @@ def _changed(build: Build, columns: tuple[Column, ...], place: tuple[int, ...]) 
         return None
 
 
-def _made(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> Cloud:
-    """Knives made to a changed drawing, held against the targets of the drawing itself."""
+def _drawn(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> tuple[Cloud, Drawn]:
+    """A changed drawing with the targets of the drawing itself, before any knife is solved, and its knives."""
     seed, size = points
     spread = varied(build, vary)
     found = draw(build, spread, spread_points(len(spread), size, seed))
-    aimed = replace(build, target=like.build.target)
-    return solved_cloud(aimed, spread, like.start, found, aimed_at(aimed))
+    return replace(like, build=replace(build, target=like.build.target), spread=spread), found
+
+
+def _made(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> Cloud:
+    """Knives made to a changed drawing, held against the targets of the drawing itself."""
+    aimed, found = _drawn(like, build, vary, points)
+    return cloud_at(aimed, found, aimed_at(aimed.build))
 
 
 def _inside(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> Share:
-    return share_of(_made(like, build, vary, points).inside)
+    return share_of(inside_of(*_drawn(like, build, vary, points)))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
+from detentsim.analysis.many_builds.batch.knives.cloud import inside_of
 from detentsim.analysis.many_builds.sweep.blocks import quiet
 from detentsim.knife.record.drawing import draw, spread_points
 
@@ -84,7 +84,8 @@ def hold(
         return _share(like, points, choice)
 
     start = dict.fromkeys(price, 0)
-    before, alone = share(start), _tries(start, share)
+    before = share(start)
+    alone = {name: share(start | {name: 1}) for name in start}
     choice, after = _halved(start, before, wanted, alone, price, share)
     if after >= wanted:
         choice, after = _relaxed(choice, after, wanted, price, share)
@@ -98,8 +99,7 @@ def hold(
 
 def _share(like: Cloud, points: Array, choice: Choice) -> float:
     spread = tuple(doubt.narrowed(0.5 ** choice.get(doubt.name, 0)) for doubt in like.spread)
-    found = cloud_at(like, draw(like.build, spread, points), aimed_at(like.build))
-    return float(np.mean(found.inside))
+    return float(np.mean(inside_of(like, draw(like.build, spread, points))))
 
 
 def _bands(like: Cloud, used: Choice) -> dict[str, tuple[float, float]]:
@@ -107,27 +107,49 @@ def _bands(like: Cloud, used: Choice) -> dict[str, tuple[float, float]]:
     return {name: (doubt.low, doubt.high) for name, doubt in narrow.items()}
 
 
-def _tries(choice: Choice, share: Callable[[Choice], float]) -> dict[str, float]:
-    """Share inside with one band halved once more."""
-    return {name: share(choice | {name: times + 1}) for name, times in choice.items() if times < MOST}
-
-
 def _halved(
     choice: Choice,
     reached: float,
     wanted: float,
-    tries: dict[str, float],
+    alone: Mapping[str, float],
     price: Mapping[str, float],
     share: Callable[[Choice], float],
 ) -> tuple[Choice, float]:
-    """Halve bands until the wanted share is reached or no halving gains anything."""
+    """Halve bands until the wanted share is reached or no halving gains anything.
+
+    Each halving is the one that gains most for its cost. One that gained less before another band was narrowed is tried
+    again only when it comes first (lazy greedy search: Minoux, Lect. Notes Control Inf. Sci. 7 (1978) 234-243, from
+    memory); where gains are used up, all are tried once more before the search ends.
+    """
+    gains = {name: kept - reached for name, kept in alone.items()}
+    tried = dict(alone)  # with the bands as they now are
     for _ in range(STEPS):
-        best = max(tries, key=lambda name: (tries[name] - reached) / price[name], default="")
-        if reached >= wanted or not best or tries[best] < reached + LEAST:
+        best = _best(choice, reached, gains, tried, price, share)
+        if reached >= wanted or not best:
             break
-        choice, reached = choice | {best: choice[best] + 1}, tries[best]
-        tries = _tries(choice, share) if reached < wanted else {}
+        choice, reached, tried = choice | {best: choice[best] + 1}, tried[best], {}
     return choice, reached
+
+
+def _best(
+    choice: Choice,
+    reached: float,
+    gains: dict[str, float],
+    tried: dict[str, float],
+    price: Mapping[str, float],
+    share: Callable[[Choice], float],
+) -> str:
+    """Band whose halving gains most for its cost, empty where none gains `LEAST`; updates gains and tries."""
+    open_ = [name for name, times in choice.items() if times < MOST]
+    while open_:
+        best = max(open_, key=lambda name: gains[name] / price[name])
+        fresh = [name for name in open_ if name not in tried]
+        if best in tried and (gains[best] >= LEAST or not fresh):
+            break
+        name = best if best not in tried else fresh[0]
+        tried[name] = share(choice | {name: choice[name] + 1})
+        gains[name] = tried[name] - reached
+    return best if open_ and gains[best] >= LEAST else ""
 
 
 def _relaxed(

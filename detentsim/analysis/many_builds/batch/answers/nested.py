@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.many_builds.batch.counts.counted import Count, count_of
-from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
+from detentsim.analysis.many_builds.batch.knives.cloud import cloud_at, inside_of
 from detentsim.knife.record.drawing import draw
 
 if TYPE_CHECKING:
@@ -43,9 +43,12 @@ def count_inside(like: Cloud, of: int, seed: int, name: str | None = None) -> Co
     knives = max(KNIVES, 1 << (2 * of - 1).bit_length())
     points = _points([doubt.of_shop for doubt in like.spread], knives, seed)
     shops, knives, inputs = points.shape
-    wanted = aimed_at(like.build) if name is None else (name,) if name in like.results else ()
-    found = cloud_at(like, draw(like.build, like.spread, points.reshape(shops * knives, inputs)), wanted)
-    return count_of(found.outcome(name).astype(bool).reshape(shops, knives), of)
+    found = draw(like.build, like.spread, points.reshape(shops * knives, inputs))
+    if name is None:
+        inside = inside_of(like, found)
+    else:
+        inside = cloud_at(like, found, (name,) if name in like.results else ()).outcome(name).astype(bool)
+    return count_of(inside.reshape(shops, knives), of)
 
 
 def _points(of_shop: list[bool], knives: int, seed: int) -> Array:

@@ -12,6 +12,7 @@ import numpy.typing as npt
 from detentsim.analysis.inside import outside
 from detentsim.analysis.many_builds.sweep.blocks import quiet
 from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
+from detentsim.mechanics.names import MOTION_NAMES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -144,6 +145,33 @@ def cloud_at(like: Cloud, found: Drawn, wanted: tuple[str, ...]) -> Cloud:
     Cloud
     """
     return solved_cloud(like.build, like.spread, like.start, found, wanted)
+
+
+def inside_of(like: Cloud, found: Drawn) -> Truth:
+    """Which other knives of the same drawing are inside; as `Cloud.inside` of `cloud_at`, in less time.
+
+    Parameters
+    ----------
+    like : Cloud
+    found : Drawn
+
+    Returns
+    -------
+    array of bool, shape (n,)
+
+    Notes
+    -----
+    The blade's motion costs more than all the rest and is solved for knives that nothing else puts outside.
+    """
+    inside = ~found.excluded
+    for moving in (False, True):
+        target = [wanted for wanted in like.build.target if (wanted.name in MOTION_NAMES) == moving]
+        if target or not moving:
+            names = tuple(dict.fromkeys(wanted.name for wanted in target))
+            solved = solve_all(found.record, ~inside, names, None, quiet)
+            why = outside(target, solved.results, solved.flags, like.start, inside)
+            inside = inside & ~np.any([~inside, *why.values()], axis=0)
+    return np.asarray(inside)
 
 
 def aimed_at(build: Build) -> tuple[str, ...]:
