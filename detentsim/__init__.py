@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.compare.compare import compare as compare
     from detentsim.analysis.in_hand.fit.fit import fit as fit
     from detentsim.analysis.in_hand.fit.fitted import Fit as Fit
+    from detentsim.analysis.in_hand.sheet.sheet import Sheet as Sheet
+    from detentsim.analysis.in_hand.sheet.sheet import sheet as sheet
     from detentsim.analysis.many_builds.batch.batch import batch as batch
     from detentsim.analysis.many_builds.batch.questions import Batch as Batch
     from detentsim.analysis.many_builds.design.design import design as design
@@ -55,6 +57,7 @@ _HOMES = {
     "Limits": "detentsim.analysis.one_build.limits.limits",
     "Measured": "detentsim.knife.measured.measured",
     "Motion": "detentsim.analysis.one_build.motion.motion",
+    "Sheet": "detentsim.analysis.in_hand.sheet.sheet",
     "Sweep": "detentsim.analysis.many_builds.sweep.designs",
     "advise": "detentsim.analysis.in_hand.advise.advise",
     "batch": "detentsim.analysis.many_builds.batch.batch",
@@ -66,6 +69,7 @@ _HOMES = {
     "layout": "detentsim.analysis.one_build.layout.layout",
     "limits": "detentsim.analysis.one_build.limits.limits",
     "motion": "detentsim.analysis.one_build.motion.motion",
+    "sheet": "detentsim.analysis.in_hand.sheet.sheet",
     "sweep": "detentsim.analysis.many_builds.sweep.sweep",
 }
 

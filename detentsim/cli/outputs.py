@@ -59,7 +59,7 @@ def hand_out(
     if args.figure is not None and figure is not None:
         from detentsim.show.theme.saving import save_figure
 
-        save_figure(figure(), args.figure)
+        save_figure(figure(), args.figure, _figure_option(args))
     print(to_json(document()) if args.json else text, end="")
 
 
@@ -113,7 +113,7 @@ def keep_files(args: argparse.Namespace) -> None:
     """
     if args.replace:
         return
-    kinds = (("-o", args.document, _is_report), ("--figure", args.figure, _is_picture))
+    kinds = (("-o", args.document, _is_report), (_figure_option(args), args.figure, _is_picture))
     for option, path, is_own in kinds:
         if path is not None and _stands(path) and not is_own(_read(path)):
             raise _refusal(option, path)
@@ -129,12 +129,19 @@ def _is_picture(content: bytes) -> bool:
     return content.startswith(_PICTURES) and b"detentsim" in content
 
 
-def check_figure(path: str) -> None:
+def _figure_option(args: argparse.Namespace) -> str:
+    """Option that names a command's figure."""
+    return str(getattr(args, "figure_option", "--figure"))
+
+
+def check_figure(path: str, option: str = "--figure") -> None:
     """Refuse a path that no figure can be saved to.
 
     Parameters
     ----------
     path : str
+    option : str
+        Option that named it, for the error.
 
     Raises
     ------
@@ -143,7 +150,7 @@ def check_figure(path: str) -> None:
     """
     from detentsim.show.theme.saving import check_figure_path
 
-    check_figure_path(path)
+    check_figure_path(path, option)
 
 
 def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
@@ -166,7 +173,8 @@ def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
     taken = {_identity(path): "read by this command" for path in inputs if path}
     if "build" in args and args.build:
         taken[_identity(args.build)] = "the build file"
-    outputs = (("--csv", args.csv, "new.csv"), ("-o", args.document, "new.txt"), ("--figure", args.figure, "new.png"))
+    picture = (_figure_option(args), args.figure, "new.png")
+    outputs = (("--csv", args.csv, "new.csv"), ("-o", args.document, "new.txt"), picture)
     for option, path, other in outputs:
         if path is None:
             continue
@@ -177,7 +185,7 @@ def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
             raise InputError(option, path, f"{path} is {taken[real]}; give another name, such as {other}")
         taken[real] = f"written by {option} already"
     if args.figure is not None:
-        check_figure(args.figure)
+        check_figure(args.figure, _figure_option(args))
     keep_files(args)
 
 

@@ -219,3 +219,46 @@ def point_angles() -> tuple[tuple[float, str, str], ...]:
     [118.0, 135.0]
     """
     return tuple((float(row["angle"]), row["use"], row["source"]) for row in read_rows("drills/points.csv"))
+
+
+@dataclass(frozen=True)
+class SurfaceSpeed:
+    """Surface speed of a drill in a kind of work.
+
+    Parameters
+    ----------
+    work, cutter : str
+        What is drilled, and what the drill is made of.
+    low, usual, high : float
+        [m/s]
+    source : str
+    """
+
+    work: str
+    cutter: str
+    low: float
+    usual: float
+    high: float
+    source: str
+
+
+def surface_speed(work: str) -> SurfaceSpeed:
+    """Return the surface speed of a small carbide drill.
+
+    Parameters
+    ----------
+    work : str
+        ``hardened steel``, ``steel``, ``stainless steel`` or ``titanium``.
+
+    Returns
+    -------
+    SurfaceSpeed
+
+    Examples
+    --------
+    >>> round(60 * surface_speed("titanium").usual, 6)
+    25.0
+    """
+    row = next(row for row in read_rows("drills/speeds.csv") if row["work"] == work)
+    low, usual, high = (float(row[f"{name}_m_per_min"]) / 60 for name in ("low", "usual", "high"))
+    return SurfaceSpeed(work, row["cutter"], low, usual, high, row["source"])

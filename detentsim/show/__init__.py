@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from detentsim.show.in_hand.compare.overlays import hand_steps as hand_steps
     from detentsim.show.in_hand.compare.overlays import overlay as overlay
     from detentsim.show.in_hand.compare.page import compare_figure as compare_figure
+    from detentsim.show.in_hand.sheet.page import sheet_figure as sheet_figure
     from detentsim.show.many_builds.batch.page import batch_figure as batch_figure
     from detentsim.show.many_builds.batch.panels import force_range as force_range
     from detentsim.show.many_builds.batch.panels import index_bars as index_bars
@@ -72,6 +73,7 @@ _HOMES = {
     "overlay": "detentsim.show.in_hand.compare.overlays",
     "panels": "detentsim.show.many_builds.sweep.maps.panels",
     "places_map": "detentsim.show.one_build.layout.map",
+    "sheet_figure": "detentsim.show.in_hand.sheet.page",
     "speed": "detentsim.show.one_build.motion.speed_and_energy",
     "sweep_figure": "detentsim.show.many_builds.sweep.page",
     "tang_plan": "detentsim.show.one_build.layout.plan",

@@ -79,7 +79,7 @@ def test_the_figure_shows_the_same_numbers():
 @pytest.mark.parametrize("text", [LAID_OUT, SMALL, CROWDED], ids=["sound", "hole", "crowded"])
 def test_labels_of_the_figure_do_not_cover_each_other(text):
     figure = ds.show.layout_figure(ds.layout(ds.Build.loads(text)))
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     for ax in figure.axes[:2]:
         boxes = [one.get_window_extent() for one in ax.texts if one.get_text()]
         for i, box in enumerate(boxes):

@@ -25,13 +25,15 @@ _UNSAID: dict[str, dict[str, Any]] = {
 }
 
 
-def check_figure_path(path: str | Path) -> Path:
+def check_figure_path(path: str | Path, field: str = FIELD) -> Path:
     """Check the path of a figure, so that a bad one is refused before anything is computed.
 
     Parameters
     ----------
     path : str or Path
         Named .png, .svg or .pdf.
+    field : str
+        Option that named it, for the error.
 
     Returns
     -------
@@ -45,13 +47,13 @@ def check_figure_path(path: str | Path) -> Path:
     found = Path(path)
     if found.suffix.lower() not in _UNSAID:
         text = f"{shown(str(path), 80)} must end in .png, .svg or .pdf, such as curve.png"
-        raise InputError(FIELD, str(path), text)
+        raise InputError(field, str(path), text)
     if os.path.isdir(found):  # False for a name that the system cannot take
-        raise InputError(FIELD, str(path), f"{shown(str(path), 80)} is a folder; name a file, such as curve.png")
+        raise InputError(field, str(path), f"{shown(str(path), 80)} is a folder; name a file, such as curve.png")
     return found
 
 
-def save_figure(figure: Figure, path: str | Path) -> Path:
+def save_figure(figure: Figure, path: str | Path, field: str = FIELD) -> Path:
     """Write a figure to a file, in the format that its ending names.
 
     Parameters
@@ -59,6 +61,8 @@ def save_figure(figure: Figure, path: str | Path) -> Path:
     figure : Figure
     path : str or Path
         Named .png, .svg or .pdf; an existing file is replaced.
+    field : str
+        Option that named it, for the error.
 
     Returns
     -------
@@ -70,7 +74,7 @@ def save_figure(figure: Figure, path: str | Path) -> Path:
     InputError
         Where it has another ending or cannot be written; a file that was there before is kept.
     """
-    found = check_figure_path(path)
+    found = check_figure_path(path, field)
     ending, image = found.suffix.lower(), io.BytesIO()
     with look():
         figure.savefig(image, format=ending[1:], metadata=_UNSAID[ending])
@@ -78,5 +82,5 @@ def save_figure(figure: Figure, path: str | Path) -> Path:
         replace_file(found, image.getvalue())
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or "not a usable file name"
-        raise InputError(FIELD, str(path), f"{shown(str(path), 80)} cannot be written: {why}") from None
+        raise InputError(field, str(path), f"{shown(str(path), 80)} cannot be written: {why}") from None
     return found

@@ -15,9 +15,6 @@ if TYPE_CHECKING:
 METRIC_LEAVES = (0.03, 0.04, 0.05, 0.06, 0.07, 0.08, 0.09, *(0.05 * n for n in range(2, 21)))
 INCH_LEAVES = (1.5, *(float(n) for n in range(2, 26)))
 
-# Sets of two leaves at most make up what one does not reach [mm].
-THICKEST = 1.0
-
 
 @dataclass(frozen=True)
 class Reading:
@@ -75,6 +72,16 @@ def _reading(where: str, far: float, angle: float, arm: float, units: UnitSystem
     return Reading(where, far * 1e3, moves, leaf, gives)
 
 
+def leaves_of(units: UnitSystem) -> tuple[float, ...]:
+    """Leaves of a common feeler gauge, in metric or inch steps [mm].
+
+    Parameters
+    ----------
+    units : UnitSystem
+    """
+    return tuple(leaf * 0.0254 for leaf in INCH_LEAVES) if units.length == "in" else METRIC_LEAVES
+
+
 def nearest_leaf(thickness: float, units: UnitSystem) -> float | None:
     """The leaf of a feeler gauge nearest to a thickness.
 
@@ -96,7 +103,7 @@ def nearest_leaf(thickness: float, units: UnitSystem) -> float | None:
     >>> nearest_leaf(0.052, METRIC), nearest_leaf(0.052, INCH), nearest_leaf(0.001, METRIC)
     (0.05, 0.0508, None)
     """
-    leaves = [leaf * 0.0254 for leaf in INCH_LEAVES] if units.length == "in" else list(METRIC_LEAVES)
+    leaves = leaves_of(units)
     found = min(leaves, key=lambda leaf: abs(leaf - thickness))
     if thickness < leaves[0] / 2 or thickness > max(leaves) + 0.05:
         return None

@@ -1,0 +1,48 @@
+"""The command ``sheet``: its options, and one call of the analysis and of its page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.cli.builds import read_build
+from detentsim.cli.options import add_units
+from detentsim.cli.outputs import hand_out, keep_apart
+from detentsim.cli.status import DONE
+
+if TYPE_CHECKING:
+    import argparse
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command ``sheet`` and its options to the parser."""
+    one = commands.add_parser(
+        "sheet",
+        help="one page for the bench: drawings, the layout at full size, steps with tick boxes, what to read",
+        description="One page for the bench, to print: the bar and the dimple to scale, the layout at full size with a "
+        "ruler, and every step with its numbers. Without -o the steps are printed as text.",
+    )
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
+    one.add_argument("--paper", choices=("a4", "letter"), default="a4", help="paper of the page; A4 if left out")
+    speed = 'surface speed of every drill, like "12 m/min"; by what is drilled if left out'
+    one.add_argument("--surface-speed", metavar="SPEED", help=speed)
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("--replace", action="store_true", help="write over files that this program has not written")
+    add_units(one)
+    one.add_argument("-o", metavar="FILE", dest="figure", help="write the page (.pdf, .png or .svg)")
+    one.set_defaults(run=run, csv=None, document=None, press=None, figure_option="-o")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Run ``sheet`` and give its exit status; raises `InputError` for bad input."""
+    from detentsim import show
+    from detentsim.analysis.in_hand.sheet.sheet import sheet
+    from detentsim.show.in_hand.sheet.document import sheet_document, sheet_text
+    from detentsim.units.errors import InputError
+
+    if args.build is None:
+        raise InputError("BUILD", None, "a sheet is for a knife of your own: give its build file, such as mine.toml")
+    keep_apart(args)
+    build, _ = read_build(args)
+    s = sheet(build, args.surface_speed)
+    hand_out(args, sheet_text(s), lambda: sheet_document(s), figure=lambda: show.sheet_figure(s, args.paper))
+    return DONE

@@ -1,0 +1,65 @@
+"""The command `sheet`: its text, its files, and what it refuses."""
+
+import pytest
+from helpers.laid_out import LAID_OUT
+from helpers.strict_json import strict
+
+import detentsim as ds
+
+
+def test_without_a_build_file_it_refuses(run):
+    status, out, err = run("sheet")
+    assert (status, out) == (2, "")
+    assert err.count("\n") == 1
+    assert "give its build file" in err
+
+
+@pytest.mark.parametrize("ending", ["pdf", "png", "svg"])
+def test_a_page_is_written(run, build_file, tmp_path, ending):
+    page = tmp_path / f"sheet.{ending}"
+    status, out, err = run("sheet", build_file(LAID_OUT), "--paper", "letter", "-o", page)
+    assert (status, err) == (0, "")
+    assert "3. Second drill: #53: feed 0.070 mm from first touch. Spindle" in out
+    assert page.read_bytes()[:4] in (b"%PDF", b"\x89PNG", b"<?xm")
+    again = page.read_bytes()
+    assert run("sheet", build_file(LAID_OUT), "--paper", "letter", "-o", page)[0] == 0
+    assert page.read_bytes() == again
+
+
+def test_what_it_refuses(run, build_file, tmp_path):
+    file = build_file(LAID_OUT)
+    for words, told in (
+        (("-o", "sheet.txt"), '-o: "sheet.txt" must end in .png, .svg or .pdf'),
+        (("--surface-speed", "12"), "surface_speed: "),
+        (("--surface-speed", "1 km/s"), "surface_speed"),
+        (("-o", str(tmp_path)), "-o: "),
+        (("-o", str(file)), "-o: "),
+    ):
+        status, out, err = run("sheet", file, *words)
+        assert (status, out) == (2, "")
+        assert told in err
+        assert err.count("\n") == 1
+    assert run("sheet", file, "--paper", "a3")[0] == 2
+
+
+def test_the_surface_speed_sets_the_spindle(run, build_file):
+    file = build_file(LAID_OUT)
+    document = strict(run("sheet", file, "--surface-speed", "10 m/min", "--json")[1])
+    first = document["drillings"][0]
+    assert first["surface_speed"] == pytest.approx(10)
+    assert first["spindle_speed"] == pytest.approx(10 / (3.14159265 * 0.055 * 0.0254), abs=25)  # #54 is 0.055 in
+
+
+def test_in_inches_and_in_the_files_own_units(run, build_file):
+    text = run("sheet", build_file(LAID_OUT), "--units", "inch")[1]
+    assert "lbf" in text
+    assert "thou" in text
+    metric = run("sheet", build_file(LAID_OUT))[1]
+    assert "lbf" not in metric
+
+
+def test_a_drawing_that_cannot_be_read_leaves_the_sheet_whole():
+    text = LAID_OUT[: LAID_OUT.index("outline = [")] + 'dxf = "none.dxf"\n' + LAID_OUT[LAID_OUT.index("lock_face =") :]
+    s = ds.sheet(ds.Build.loads(text))
+    assert s.layout is None
+    assert s.summary["layout"].state == "unknown"
