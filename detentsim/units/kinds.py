@@ -1,7 +1,7 @@
 """The kinds of input and the unit names each may be written in.
 
-Data alone, and stands alone: dimensions are checked against this table, so pint only supplies the factor of a name in
-it.
+Data alone, and stands alone: dimensions and factors come from this table, so that reading a build and writing its
+report need no unit registry. A test holds the factors against pint.
 """
 
 from __future__ import annotations
@@ -18,18 +18,25 @@ Dimensions = tuple[int, int, int, int]
 
 @dataclass(frozen=True)
 class Unit:
-    """One unit name: its name in pint, the SI unit of its group, and its dimensions."""
+    """One unit name: its name in pint, its size in the SI unit of its group, that unit, and its dimensions."""
 
     pint_name: str
+    factor: float
     si: str
     group: str
     dimensions: Dimensions
 
 
 def _group(group: str, si: str, dimensions: Dimensions, names: str) -> dict[str, Unit]:
-    """Return the units of one group from ``name=pint_name`` words."""
-    pairs = (word.partition("=") for word in names.split())
-    return {name: Unit(other or name, si, group, dimensions) for name, _, other in pairs}
+    """Return the units of one group from words ``size: name name=pint_name``, in SI units."""
+    units, size = {}, 1.0
+    for word in names.split():
+        if word.endswith(":"):
+            size = float(word[:-1])
+            continue
+        name, _, other = word.partition("=")
+        units[name] = Unit(other or name, size, si, group, dimensions)
+    return units
 
 
 UNITS: dict[str, Unit] = (
@@ -37,14 +44,31 @@ UNITS: dict[str, Unit] = (
         "length",
         "m",
         (1, 0, 0, 0),
-        "mm cm m in inch inches=inch thou mil=thou mils=thou um µm=um μm=um micron ft",
+        "1e-3: mm 1e-2: cm 1: m 0.0254: in inch inches=inch 2.54e-5: thou mil=thou mils=thou "
+        "1e-6: um µm=um μm=um micron 0.3048: ft",
     )
-    | _group("angle", "rad", (0, 0, 0, 1), "deg degree degrees=degree °=degree rad mrad arcmin arcsec turn")
-    | _group("force", "N", (1, 1, -2, 0), "N mN kN lbf ozf gf=gram_force kgf")
-    | _group("stress", "Pa", (-1, 1, -2, 0), "MPa GPa kPa Pa ksi psi")
-    | _group("mass", "kg", (0, 1, 0, 0), "g gram grams=gram kg mg lb oz")
-    | _group("time", "s", (0, 0, 1, 0), "s ms min")
-    | _group("energy", "J", (2, 1, -2, 0), "J mJ")
+    | _group(
+        "angle",
+        "rad",
+        (0, 0, 0, 1),
+        "0.017453292519943295: deg degree degrees=degree °=degree 1: rad 1e-3: mrad "
+        "2.908882086657216e-4: arcmin 4.84813681109536e-6: arcsec 6.283185307179586: turn",
+    )
+    | _group(
+        "force",
+        "N",
+        (1, 1, -2, 0),
+        "1: N 1e-3: mN 1e3: kN 4.4482216152605: lbf 0.27801385095378125: ozf 9.80665e-3: gf=gram_force 9.80665: kgf",
+    )
+    | _group(
+        "stress",
+        "Pa",
+        (-1, 1, -2, 0),
+        "1e6: MPa 1e9: GPa 1e3: kPa 1: Pa 6894757.293168361: ksi 6894.757293168361: psi",
+    )
+    | _group("mass", "kg", (0, 1, 0, 0), "1e-3: g gram grams=gram 1: kg 1e-6: mg 0.45359237: lb 0.028349523125: oz")
+    | _group("time", "s", (0, 0, 1, 0), "1: s 1e-3: ms 60: min")
+    | _group("energy", "J", (2, 1, -2, 0), "1: J 1e-3: mJ")
 )
 """Every unit name understood, in text and in results."""
 

@@ -1,11 +1,11 @@
-"""Conversion through pint: the registry, unit factors, quantities in and out.
+"""Unit factors, and quantities in and out through pint's registry.
 
-The only module that imports pint, and only inside functions, so that importing the package does not load it.
+The only module that imports pint, and only inside functions: pint is loaded when a quantity is made or read, so that
+neither importing the package nor a command that prints a report loads it.
 """
 
 from __future__ import annotations
 
-import functools
 import math
 import re
 from typing import Any
@@ -117,14 +117,7 @@ def unit_factor(terms: Terms) -> float:
     >>> round(unit_factor((("N", 1), ("mm", -1))), 6)
     1000.0
     """
-    return math.prod(_single_factor(name) ** power for name, power in terms)
-
-
-@functools.cache
-def _single_factor(name: str) -> float:
-    """Return the SI value of one known unit, from pint."""
-    unit = UNITS[name]
-    return float(registry().Quantity(1.0, unit.pint_name).m_as(unit.si))
+    return math.prod(UNITS[name].factor ** power for name, power in terms)
 
 
 def from_quantity(value: Any, kinds: tuple[str, ...]) -> tuple[str, float]:

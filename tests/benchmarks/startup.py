@@ -8,9 +8,8 @@ import subprocess
 import sys
 import time
 
-# What a curve cannot do without: numbers, the elementwise root finder, and a unit registry that is really used.
-IMPORTS = "import numpy, scipy.optimize, scipy.optimize.elementwise, pint, tomllib, argparse, json, csv; "
-IMPORTS += "pint.get_application_registry().Quantity(1, 'lbf').m_as('N')"
+# What a curve cannot do without: numbers, and the normal distribution that its likely ranges are drawn from.
+IMPORTS = "import numpy, scipy.special, tomllib, argparse, json, csv"
 CALLS = {
     "nothing": ["-c", "pass"],
     "imports it needs": ["-c", IMPORTS],
