@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.record import Array, Index, Record, Truth
 
+Bracket = tuple["Array", "Array", "Array", "Array"]
+
 # Most evaluations of a root; a bracket is halved at least every third, so that doubles run out first.
 MOST_STEPS = 400
 
@@ -66,7 +68,7 @@ def bracketed_root(
     first, last = ends or (miss(low, places), miss(high, places))
     root = np.where(first == 0, low, np.where(last == 0, high, np.nan))
     rows = np.flatnonzero(((first < 0) & (last > 0)) | ((first > 0) & (last < 0)))
-    bracket = np.stack([low[rows], high[rows], first[rows], last[rows]])
+    bracket = low[rows], high[rows], first[rows], last[rows]
     width = bracket[1] - bracket[0]
     for step in range(MOST_STEPS):
         if not rows.size:
@@ -82,15 +84,16 @@ def bracketed_root(
         if done.any():
             root[rows[done]] = at[done]
             left = ~done
-            rows, bracket, width = rows[left], bracket[:, left], width[left]
+            rows, width = rows[left], width[left]
+            bracket = bracket[0][left], bracket[1][left], bracket[2][left], bracket[3][left]
     root[rows] = bracket[1]
     return root
 
 
-def _between(bracket: Array, width: Array | None) -> Array:
+def _between(bracket: Bracket, width: Array | None) -> Array:
     """Next point inside a bracket: the secant's root, or the middle where the bracket keeps more than half of `width`.
 
-    `bracket` has the rows other end, last point and the function at both.
+    `bracket` has the other end, the last point and the function at both.
     """
     other, last, at_other, at_last = bracket
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
@@ -100,14 +103,14 @@ def _between(bracket: Array, width: Array | None) -> Array:
     return np.asarray(np.where(wide, other + (last - other) / 2, at)) if wide.any() else np.asarray(at)
 
 
-def _narrowed(bracket: Array, at: Array, value: Array) -> Array:
+def _narrowed(bracket: Bracket, at: Array, value: Array) -> Bracket:
     """Bracket with one end moved to `at`; the value at an end that stays is scaled down."""
     other, last, at_other, at_last = bracket
     with np.errstate(divide="ignore", invalid="ignore"):
         scale = 1 - value / at_last
     crossed = (value > 0) != (at_last > 0)
     kept = at_other * np.where(scale > 0, scale, 0.5)
-    return np.stack([np.where(crossed, last, other), at, np.where(crossed, at_last, kept), value])
+    return np.where(crossed, last, other), at, np.where(crossed, at_last, kept), value
 
 
 def bisected(holds: Callable[[Array], Truth], near: Array, far: Array, rounds: int) -> tuple[Array, Array]:

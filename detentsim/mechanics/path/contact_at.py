@@ -50,13 +50,14 @@ def contact(ways: Segments, phi: Array) -> Contact:
     along = 1 / np.sqrt(1 + half * half)  # cosine of the half angle; numpy computes a tangent faster than a sine
     sine_half = half * along
     offset = at.twice_ball * sine_half
-    if not ways.simple:
+    if not ways.centred:
         offset, along = _beside(ways, sine_half, along)
     sine = np.maximum(at.sine - at.turn * offset, 0)
     level = np.maximum(1 - sine * sine, 0)
     cosine, uphill = np.sqrt(level), sine * along
     push = np.maximum(at.push + at.push_cosine * cosine + at.push_offset * offset, 0)
-    return Contact(offset, along, sine, cosine, uphill, np.sqrt(level + uphill * uphill), push)
+    path = np.sqrt(np.maximum(level + uphill * uphill, TINY**2))
+    return Contact(offset, along, sine, cosine, uphill, path, push)
 
 
 def _beside(ways: Segments, sine: Array, cosine: Array) -> tuple[Array, Array]:
@@ -65,10 +66,12 @@ def _beside(ways: Segments, sine: Array, cosine: Array) -> tuple[Array, Array]:
     From sine and cosine of half the ball angle. A share of 1 at offset 0, which only a dimple without radial error has.
     """
     at = ways.at
-    offset = np.sqrt(at.miss_squared + at.twice_ball * at.twice_dimple * (sine * sine))
-    centred = offset == 0
-    along = at.twice_dimple * sine * cosine / (offset + centred)
-    return offset, np.where(centred, 1.0, along)
+    reach = at.twice_dimple * sine
+    offset = np.sqrt(at.miss_squared + at.twice_ball * sine * reach)
+    if offset.all():
+        return offset, reach * cosine / offset
+    bare = offset == 0
+    return offset, np.where(bare, 1.0, reach * cosine / (offset + bare))
 
 
 def slopes(ways: Segments, touch: Contact) -> Contact:
@@ -76,17 +79,17 @@ def slopes(ways: Segments, touch: Contact) -> Contact:
     at = ways.at
     ball = at.twice_ball / 2
     offset = ball * touch.along
-    if ways.simple:
+    if ways.centred:
         along = touch.offset * (-0.25 / ball)
     else:
-        bare = touch.offset + (touch.offset == 0)
-        level = 1 - 2 * (touch.offset * touch.offset - at.miss_squared) / (at.twice_ball * at.twice_dimple)
-        along = (at.twice_dimple / 2 * level - ball * touch.along * touch.along) * (touch.offset > 0) / bare
+        bare = touch.offset if touch.offset.all() else touch.offset + (touch.offset == 0)
+        half = at.twice_dimple / 2 - (touch.offset * touch.offset - at.miss_squared) / at.twice_ball
+        along = (half - ball * touch.along * touch.along) / bare
     sine = -at.turn * offset
     fall = touch.sine * sine
     cosine = -fall / np.maximum(touch.cosine, TINY)
     uphill = sine * touch.along + touch.sine * along
-    path = (touch.uphill * uphill - fall) / np.maximum(touch.path, TINY)
+    path = (touch.uphill * uphill - fall) / touch.path
     return Contact(offset, along, sine, cosine, uphill, path, at.push_cosine * cosine + at.push_offset * offset)
 
 
@@ -100,10 +103,10 @@ def pushed_and_carried(
     """
     at = ways.at
     mu = at.static_friction if static else at.friction
-    rub = (mu if opening else -mu) / np.maximum(touch.path, TINY)
+    rub = (mu if opening else -mu) / touch.path
     pushed = touch.uphill + rub * touch.cosine
     carried = touch.cosine - rub * touch.uphill
-    return rub, pushed, carried if ways.simple else carried - at.swing * pushed
+    return rub, pushed, carried if ways.square else carried - at.swing * pushed
 
 
 def torque_of(ways: Segments, touch: Contact, *, opening: bool, static: bool = False) -> Array:
@@ -130,10 +133,10 @@ def climb_of(ways: Segments, touch: Contact, rise: Contact, *, opening: bool) ->
     """
     at = ways.at
     rub, pushed, carried = pushed_and_carried(ways, touch, opening=opening)
-    turned = -rub * rise.path / np.maximum(touch.path, TINY)
+    turned = -rub * rise.path / touch.path
     pushed_rise = rise.uphill + turned * touch.cosine + rub * rise.cosine
     carried_rise = rise.cosine - turned * touch.uphill - rub * rise.uphill
-    if not ways.simple:
+    if not ways.square:
         carried_rise = carried_rise - at.swing * pushed_rise
     force, force_rise = at.arm * touch.push, at.arm * rise.push
     locks = carried <= 0

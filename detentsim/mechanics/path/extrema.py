@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 ZOOM_POINTS, ZOOM_ROUNDS = 9, 7
 
 # Accuracy of a crest's ball angle [rad].
-NEAR = 1e-13
+NEAR = 1e-11
 
 Climb = Callable[[Segments, "Array"], "tuple[Array, Array]"]
 """Gives a quantity and its slope over the ball angle at ball angles of shape (m,) or (k, m)."""

@@ -53,7 +53,8 @@ class Segments(NamedTuple):
     design: Index  # row of its design; not decreasing, shape (m,)
     first: Index  # row of each design's first segment, shape (n,)
     piece: Index  # piece of the dimple that carries the ball; `PIECES` on the flat, shape (m,)
-    simple: bool  # no radial error and no sideways travel in any design
+    centred: bool  # no radial error in any design
+    square: bool  # no sideways travel in any design
     at: Columns  # shape (m,) each
 
     @property
@@ -111,13 +112,13 @@ def record_at(record: Record, index: Index | Truth | slice) -> Record:
 def select(ways: Segments, index: Index) -> Segments:
     """Some segments, by row numbers; `first` is no longer valid."""
     at = Columns(*(field.take(index) if field.ndim else field for field in ways.at))
-    return Segments(ways.design.take(index), ways.first, ways.piece.take(index), ways.simple, at)
+    return Segments(ways.design.take(index), ways.first, ways.piece.take(index), ways.centred, ways.square, at)
 
 
 def part_of(ways: Segments, cut: slice) -> Segments:
     """A run of segments; `first` is no longer valid."""
     at = Columns(*(field[cut] if field.ndim else field for field in ways.at))
-    return Segments(ways.design[cut], ways.first, ways.piece[cut], ways.simple, at)
+    return Segments(ways.design[cut], ways.first, ways.piece[cut], ways.centred, ways.square, at)
 
 
 def some_or_all(ways: Segments, index: Index) -> Segments:

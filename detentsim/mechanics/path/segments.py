@@ -36,7 +36,7 @@ ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
 CACHED = 8192
 
 # Accuracy of a root [rad].
-NEAR = 1e-15
+NEAR = 1e-13
 
 # Narrower segments come from rounding where two cuts coincide [rad].
 HAIR = 1e-14
@@ -127,7 +127,7 @@ def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, rig
 
     ball, eccentric, arm = of(record.ball_radius), of(record.radial_error), of(record.pivot_to_ball)
     twice_ball, twice_dimple, error = 2 * arm, 2 * (arm + eccentric), eccentric**2
-    simple = not (np.any(record.radial_error) or np.any(spring.swing))
+    centred, square = not np.any(record.radial_error), not np.any(spring.swing)
     half = np.tan((left + right) / 4)
     middle = np.sqrt(error + twice_ball * twice_dimple * half**2 / (1 + half**2))
     begins = shape.start[design, 1:].T if shape.start.ndim > 1 else shape.start[1:, None]
@@ -145,7 +145,7 @@ def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, rig
         arm * bears, twice_ball, twice_dimple, error, of(record.friction), of(record.static_friction),
         of(spring.swing), of(spring.twist_give), of(record.overclose),
     )  # fmt: skip
-    return Segments(design, first, piece, simple, at)
+    return Segments(design, first, piece, centred, square, at)
 
 
 def _lines(shape: dimple.Pieces, design: Index, piece: Index, ball: Array) -> tuple[Array, Array, Array, Array, Array]:
