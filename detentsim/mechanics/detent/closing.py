@@ -78,7 +78,7 @@ def _least_beyond(way: Path, turn: Array) -> Array:
     if not keep.size:
         return least
     part = segment_rows.select(way.ways, keep)
-    torque, slope = way.at_ends.closing[:, keep], way.at_ends.closing_slope[:, keep]
+    torque, slope = (field.take(keep, axis=1) for field in (way.at_ends.closing, way.at_ends.closing_slope))
     begun = np.flatnonzero(part.left < turn[part.design])
     if begun.size:
         left = np.array(part.left)

@@ -64,8 +64,10 @@ def rest_phi(solved: SolvedDetent, whole: Path) -> Array:
     off_centre = (eps >= 0) & (eps > balance.twist(give, first))
     phi = np.where(off_centre, eps, 0.0)
     todo = off_centre & (give > 0)
-    if todo.any():
-        phi[todo] = _largest_rest(whole if todo.all() else segment_rows.of_designs(whole, todo))
+    if 2 * np.count_nonzero(todo) > todo.size:  # to choose their segments would cost more than to solve all
+        phi[todo] = _largest_rest(whole)[todo]
+    elif todo.any():
+        phi[todo] = _largest_rest(segment_rows.of_designs(whole, todo))
     return phi
 
 
@@ -134,7 +136,7 @@ def rest(solved: SolvedDetent, whole: Path) -> tuple[Rest, Path]:
         draw[proud] = _press_shut(solved, whole, proud)
     start = np.where(proud, 0.0, draw)
     slip = phi - eps + balance.twist(give, stick)
-    at_ends = contact_at.Felt(*(field[:, rows] for field in whole.at_ends))
+    at_ends = contact_at.Felt(*(field.take(rows, axis=1) for field in whole.at_ends))
     for field, value in zip(at_ends, there, strict=True):
         field[0, ways.first] = value
     at = _at_rest(solved, begin, phi, touch.sine, there)

@@ -64,7 +64,7 @@ def crests(
     inside = np.flatnonzero(has_crest(slopes) if also is None else has_crest(slopes) | also)
     if inside.size:
         part = select(ways, inside)
-        crest, at = summit(part, climb, part.left, part.right, slopes[:, inside])
+        crest, at = summit(part, climb, part.left, part.right, slopes.take(inside, axis=1))
         higher = crest >= top[inside]
         top[inside] = np.where(higher, crest, top[inside])
         where[inside] = np.where(higher, at, where[inside])

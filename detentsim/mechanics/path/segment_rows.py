@@ -132,7 +132,7 @@ def of_designs(way: Path, chosen: Truth) -> Path:
     design = (np.cumsum(chosen) - 1)[way.ways.design[rows]]
     first = np.searchsorted(design, np.arange(np.count_nonzero(chosen)))
     ways = select(way.ways, rows)._replace(design=design, first=first)
-    return Path(ways, type(way.at_ends)(*(field[:, rows] for field in way.at_ends)))
+    return Path(ways, type(way.at_ends)(*(field.take(rows, axis=1) for field in way.at_ends)))
 
 
 def last(ways: Segments, truth: Truth) -> Index:
