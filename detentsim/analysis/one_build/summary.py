@@ -30,6 +30,9 @@ if TYPE_CHECKING:
     from detentsim.knife.target.target import Target
     from detentsim.units.systems import UnitSystem
 
+# Faults of a layout that a verdict tells; the command ``layout`` tells them all.
+TOLD = 4
+
 # A torque this small is rounding [N*mm].
 ROUNDING = 1e-6
 
@@ -170,7 +173,9 @@ def _layout(build: Build, numbers: Plain, response: Response) -> Check:
     if not found.faults:
         return Check("layout", "good", "The ball's way, its dimple and its hole keep clear of every edge.")
     state = found.faults[0].state
-    return Check("layout", state, " ".join(fault.words for fault in found.faults if fault.state == state))
+    words = [fault.words for fault in found.faults if fault.state == state]
+    more = f"And {len(words) - TOLD} more: detentsim layout." if len(words) > TOLD else ""
+    return Check("layout", state, " ".join([*words[:TOLD], more]).strip())
 
 
 def _warnings(response: Response) -> Check:

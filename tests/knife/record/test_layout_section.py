@@ -1,13 +1,18 @@
 """The section `[layout]`: what it gives, what must agree, and what is refused with one clear line."""
 
 import math
+import random
+import re
 
 import pytest
 from helpers.build_texts import told
 from helpers.laid_out import BARE, LAID_OUT, LAYOUT, laid_out
 
 import detentsim as ds
+from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.model import Build
+from detentsim.show.one_build.layout.report import layout_report
+from detentsim.units.errors import InputError
 
 
 def test_the_ball_as_scribed_gives_three_sizes():
@@ -104,3 +109,28 @@ def test_changes_and_saving_keep_the_section(tmp_path):
     again = Build.read(path)
     assert again.layout.ball == laid_out().layout.ball
     assert again.si("bar.bend") == pytest.approx(1.7e-3)
+
+
+JUNK = (
+    *("1", '"x"', "[]", "{}", "true", '"-3 mm"', '["1 mm"]', '"1e400 mm"', "nan", '"0 mm"', '"0.4999 m"', "1979-05-27"),
+    *('{ to = ["1 mm", "1 mm"] }', '["1 mm", "2 mm"]', '[["1 mm", "1 mm"], ["1 mm", "1 mm"]]', '"3 mm"', '""'),
+)
+
+
+def test_rubbish_in_any_place_is_refused_or_laid_out():
+    """Values replaced at random: one clear line each, or a layout whose report fits a page; never a traceback."""
+    rng, made = random.Random(18), 0
+    for _ in range(150):
+        text = LAYOUT
+        for _ in range(rng.randint(1, 3)):
+            spot = rng.choice(list(re.finditer(r'"[^"]*"|\[[^\[\]]*\]|\{[^{}]*\}', text)))
+            text = text[: spot.start()] + rng.choice(JUNK) + text[spot.end() :]
+        try:
+            found = ds.layout(Build.loads(BARE + text))
+        except InputError as error:
+            lines = str(error).split("\n")
+        else:
+            made, lines = made + 1, []
+            assert layout_report(found, summary(found.build)).count("\n") <= 30
+        assert all(len(line) < 500 and line.isprintable() for line in lines)
+    assert made > 3

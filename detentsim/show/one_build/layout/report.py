@@ -27,8 +27,9 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.layout.places import Place
     from detentsim.analysis.one_build.summary import Summary
 
-# Rows of the table of distances in the short report, fewer where the verdict is long.
-ROWS = (6, 4, 3, 2, 1)
+# Rows of the table of distances in the short report, and whether clamp and other places are told; less where the
+# verdict is long.
+SHOWN = ((6, True), (4, True), (3, True), (2, True), (1, True), (4, False), (2, False), (1, False), (0, False))
 
 EVERY = 1000
 
@@ -51,11 +52,13 @@ def layout_report(found: Layout, checked: Summary, where_from: str = "", full: b
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head = [*([where_from] if where_from else []), found.build.name, *summary_lines(checked)]
+    untold = [one for one in found.faults if one.words not in checked["layout"].words]
+    told = [one.words for one in untold if full or one.state == "bad"]
+    head = [*([where_from] if where_from else []), found.build.name, *summary_lines(checked), *_wrapped(told)]
     if full:
         rest = [["What this leaves out", *wrap(LEFT_OUT)]]
         return report_of([head, *_parts(found, EVERY), *rest])
-    return first_that_fits(report_of([head, *_parts(found, rows)]) for rows in ROWS)
+    return first_that_fits(report_of([head, *_parts(found, *shown)]) for shown in SHOWN)
 
 
 LEFT_OUT = (
@@ -65,10 +68,14 @@ LEFT_OUT = (
 )
 
 
-def _parts(found: Layout, rows: int) -> list[list[str]]:
+def _parts(found: Layout, rows: int, whole: bool = True) -> list[list[str]]:
+    parts = [["The ball's way over the tang", *_wrapped([place_words(found), way_words(found)])]]
+    if rows:
+        parts.append(["Least distances, the tightest first", *_distances(found, rows)])
+    if not whole:
+        return [*parts, ["Over-close at the clamp and other places on the bar: --full."]]
     return [
-        ["The ball's way over the tang", *_wrapped([place_words(found), way_words(found)])],
-        ["Least distances, the tightest first", *_distances(found, rows)],
+        *parts,
         ["On the bar and at the clamp", *_wrapped([hole_words(found), pin_words(found), overclose_words(found)])],
         ["Other places on the bar", *_wrapped([best_words(found)])],
     ]
