@@ -12,6 +12,7 @@ from detentsim.show.in_hand.sheet.full_size import full_size
 from detentsim.show.in_hand.sheet.steps import short_verdict, steps, target_lines, verdict_lines
 from detentsim.show.one_build.feel_curve.dimple import dimple
 from detentsim.show.one_build.limits.bar import bar_side
+from detentsim.show.one_build.limits.page import side_height
 from detentsim.show.theme.page import title_of
 from detentsim.show.theme.style import MM, SMALL, look
 from detentsim.units.errors import InputError
@@ -23,6 +24,9 @@ if TYPE_CHECKING:
 
 # Heights of the drawings: the bar with its scale, and dimple and full-size layout beside each other [mm].
 BAR, SCALE = 33.0, 9.0
+
+# Greatest height that the bar takes to be drawn to scale [mm].
+TALL = 46.0
 
 # Sizes of type tried for the steps, from one that reads across a bench down [pt]; and heights of the middle row [mm].
 TYPES = (9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0)
@@ -59,8 +63,8 @@ def sheet_figure(s: Sheet, paper: str = "a4") -> Figure:
         _head(s, flow)
         every = steps(s)
         low = page.height - 8.0 - len(wrapped(CAUTIONS, page.width - 2 * page.margin, SMALL)) * SMALL * 0.466
-        size, stops, row = _fitting(s, page, low - flow.y - BAR - SCALE - GAP - 5)
-        _drawings(s, flow, row)
+        size, stops, row, bar = _fitting(s, page, low - flow.y - SCALE - GAP - 5)
+        _drawings(s, flow, row, bar)
         for number, step in enumerate(every, start=1):
             flow.step(number, step, size, stops)
         flow.y = low
@@ -68,15 +72,15 @@ def sheet_figure(s: Sheet, paper: str = "a4") -> Figure:
     return figure
 
 
-def _fitting(s: Sheet, page: Paper, room: float) -> tuple[float, bool, float]:
-    """Largest type, whether to tell what to try before a step, and the middle row's height, that fit the page."""
-    every = steps(s)
-    for stops, least in ((True, 7.0), (False, 6.0)):
+def _fitting(s: Sheet, page: Paper, room: float) -> tuple[float, bool, float, float]:
+    """Largest type, whether to tell what to try before a step, and heights of the two rows of drawings, that fit."""
+    every, whole = steps(s), min(side_height(s.limits), TALL)
+    for stops, bar, least in ((True, whole, 8.0), (True, BAR, 7.0), (False, whole, 7.5), (False, BAR, 6.0)):
         for size in (one for one in TYPES if one >= least):
             for row in ROWS:
-                if height_of(every, page, size, stops) + row + SCALE <= room:
-                    return size, stops, row
-    return TYPES[-1], False, ROWS[-1]
+                if height_of(every, page, size, stops) + row + SCALE + bar <= room:
+                    return size, stops, row, bar
+    return TYPES[-1], False, ROWS[-1], BAR
 
 
 def _head(s: Sheet, flow: Flow) -> None:
@@ -95,14 +99,14 @@ def _head(s: Sheet, flow: Flow) -> None:
         flow.paragraph(left, text, 8.5, weight="bold")
 
 
-def _drawings(s: Sheet, flow: Flow, row: float) -> None:
+def _drawings(s: Sheet, flow: Flow, row: float, bar: float) -> None:
     """Bar to scale, then the dimple enlarged beside the layout at full size; leaves `flow` under them."""
     page = flow.paper
     sizes = _bar_sizes(s)
     flow.y += 1.5
     flow.paragraph(page.margin, sizes, SMALL)
-    bar_side(s.limits, _axes(flow, page.margin + 13, page.width - 2 * page.margin - 15, flow.y, BAR))
-    flow.y += BAR + SCALE
+    bar_side(s.limits, _axes(flow, page.margin + 13, page.width - 2 * page.margin - 15, flow.y, bar))
+    flow.y += bar + SCALE
     half = (page.width - 2 * page.margin) / 2
     dimple(s.curve, _axes(flow, page.margin + 11, half - 14, flow.y, row - 1))
     full_size(s, _axes(flow, page.margin + half, half, flow.y, row + SCALE), half, row + SCALE)

@@ -41,7 +41,7 @@ def limits_figure(limits: Limits, checked: Summary | None = None) -> Figure:
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
     rows = [
-        Row(partial(bar_side, limits), _side_height(limits), 4.0, scale_below=True),
+        Row(partial(bar_side, limits), side_height(limits), 4.0, scale_below=True),
         Row(partial(bar_moment, limits), 26.0, 4.0, scale_below=True),
         Row(partial(bar_stress, limits), 40.0, 12.0),
         Row(partial(travel_ruler, limits), 28.0),
@@ -53,8 +53,13 @@ def limits_figure(limits: Limits, checked: Summary | None = None) -> Figure:
     return sheet.figure
 
 
-def _side_height(limits: Limits) -> float:
-    """Room for a side view to scale, as far as a page has it [mm]."""
+def side_height(limits: Limits) -> float:
+    """Room for a side view to scale, as far as a page has it [mm].
+
+    Parameters
+    ----------
+    limits : Limits
+    """
     s = sizes(limits)
     return float(np.clip((s.high - s.low) * (WIDE - (LEFT + RIGHT) * 25.4 / 72) / s.tip + 12, 30, 62))
 
