@@ -18,6 +18,9 @@ POINTS = NODES
 
 COUNT = POINTS.size
 
+# Rows of one product: a larger one is split over threads, whose waiting for each other costs more than the product.
+RUN = 256
+
 _SIGNS = np.where(np.arange(COUNT) % 2, -1.0, 1.0) * np.where((np.arange(COUNT) % (COUNT - 1)) == 0, 0.5, 1.0)
 
 
@@ -44,7 +47,18 @@ def shares(values: Array, at: Array) -> Array:
     >>> round(float(shares(POINTS**3, np.array([0.3]))[0]), 12)
     0.027
     """
-    return np.asarray(values @ weights(at).T)
+    return applied(values, weights(at).T)
+
+
+def applied(values: Array, matrix: Array) -> Array:
+    """Product of the values of each panel, shape (..., 17), with a matrix (17, k); shape (..., k).
+
+    >>> applied(np.ones((2, 3, COUNT)), np.eye(COUNT)[:, :4]).shape
+    (2, 3, 4)
+    """
+    if values.ndim != 2 or values.shape[0] <= RUN:
+        return np.asarray(values @ matrix)
+    return np.concatenate([values[start : start + RUN] @ matrix for start in range(0, values.shape[0], RUN)])
 
 
 def weights(at: Array) -> Array:
@@ -97,4 +111,4 @@ def slope(values: Array) -> Array:
     >>> bool(np.allclose(slope(POINTS**3), 3 * POINTS**2))
     True
     """
-    return np.asarray(values @ SLOPE.T)
+    return applied(values, SLOPE.T)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.motion.chebyshev import AREA, slope
+from detentsim.mechanics.motion.chebyshev import AREA, applied, slope
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
@@ -40,6 +40,6 @@ def work(track: Panels) -> Array:
     >>> round(float(work(Panels(theta, 2.0 * theta, theta))[0, 0, -1]), 12)
     1.0
     """
-    area = (track.resist * slope(track.theta)) @ AREA
+    area = applied(track.resist * slope(track.theta), AREA)
     # A panel of no length takes no work, whatever the rounding.
     return np.where(track.theta[..., -1:] == track.theta[..., :1], 0.0, area)

@@ -148,7 +148,7 @@ def _panel(record: Record, one: Panels, force: Array, state: Array) -> tuple[Arr
 
 def _coasted(record: Record, one: Panels, state: Array) -> tuple[Array, Array]:
     """Energy and time along a panel without a finger: integrals alone."""
-    spent = chebyshev.shares((one.resist * chebyshev.slope(one.theta)) @ chebyshev.AREA, AT**2)
+    spent = chebyshev.shares(chebyshev.applied(one.resist * chebyshev.slope(one.theta), chebyshev.AREA), AT**2)
     energy = state[0][:, None] - spent
     return energy, _timed(record, one, energy, state[1])
 
