@@ -146,7 +146,9 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
     felt, rise = (ends.opening, ends.push), (ends.opening_slope, ends.push_slope)
     force, slope = _force(one.load.record, ways, one.theta, felt, rise)
     top, where = extrema.crests(ways, force, slope, pushed, crest)
-    theta = segments.opening_angle(ways, where)
+    theta = np.where(where == ways.right, one.theta[1], one.theta[0])
+    inside = np.flatnonzero((where > ways.left) & (where < ways.right))
+    theta[inside] = segments.opening_angle(segment_rows.select(ways, inside), where[inside])
     least = _least_ahead(one)
     behind = theta < least(np.arange(top.size), where)
     if np.any(behind):
