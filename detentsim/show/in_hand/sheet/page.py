@@ -12,7 +12,7 @@ from detentsim.show.in_hand.sheet.full_size import full_size
 from detentsim.show.in_hand.sheet.steps import short_verdict, steps, target_lines, verdict_lines
 from detentsim.show.one_build.feel_curve.dimple import dimple
 from detentsim.show.one_build.limits.bar import bar_side
-from detentsim.show.one_build.limits.page import side_height
+from detentsim.show.one_build.limits.page import WIDE, side_height
 from detentsim.show.theme.page import title_of
 from detentsim.show.theme.style import MM, SMALL, look
 from detentsim.units.errors import InputError
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 BAR, SCALE = 33.0, 9.0
 
 # Greatest height that the bar takes to be drawn to scale [mm].
-TALL = 46.0
+TALL = 54.0
 
 # Sizes of type tried for the steps, from one that reads across a bench down [pt]; and heights of the middle row [mm].
 TYPES = (9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0)
@@ -74,7 +74,8 @@ def sheet_figure(s: Sheet, paper: str = "a4") -> Figure:
 
 def _fitting(s: Sheet, page: Paper, room: float) -> tuple[float, bool, float, float]:
     """Largest type, whether to tell what to try before a step, and heights of the two rows of drawings, that fit."""
-    every, whole = steps(s), min(side_height(s.limits), TALL)
+    every, wider = steps(s), (page.width - 2 * page.margin - 15) / WIDE
+    whole = min(side_height(s.limits) * wider + 1, TALL)
     for stops, bar, least in ((True, whole, 8.0), (True, BAR, 7.0), (False, whole, 7.5), (False, BAR, 6.0)):
         for size in (one for one in TYPES if one >= least):
             for row in ROWS:
