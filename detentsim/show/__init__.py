@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from detentsim.show.in_hand.compare.overlays import overlay as overlay
     from detentsim.show.in_hand.compare.page import compare_figure as compare_figure
     from detentsim.show.in_hand.sheet.page import sheet_figure as sheet_figure
+    from detentsim.show.in_hand.fit.page import fit_figure as fit_figure
+    from detentsim.show.in_hand.fit.panels import fitted_curve as fitted_curve
+    from detentsim.show.in_hand.fit.panels import input_ranges as input_ranges
     from detentsim.show.many_builds.batch.page import batch_figure as batch_figure
     from detentsim.show.many_builds.batch.panels import force_range as force_range
     from detentsim.show.many_builds.batch.panels import index_bars as index_bars
@@ -62,6 +65,9 @@ _HOMES = {
     "energy": "detentsim.show.one_build.motion.speed_and_energy",
     "explore": "detentsim.show.explorer.notebook",
     "family": "detentsim.show.many_builds.sweep.lines.families",
+    "fit_figure": "detentsim.show.in_hand.fit.page",
+    "fitted_curve": "detentsim.show.in_hand.fit.panels",
+    "input_ranges": "detentsim.show.in_hand.fit.panels",
     "force_range": "detentsim.show.many_builds.batch.panels",
     "hand_steps": "detentsim.show.in_hand.compare.overlays",
     "index_bars": "detentsim.show.many_builds.batch.panels",

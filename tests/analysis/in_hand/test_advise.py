@@ -186,6 +186,7 @@ def test_polish_and_pressed_balls_cannot_be_undone():
     undo = {move.name: move.undo for move in moves(rough, plain(rough))}
     assert {name for name, can in undo.items() if can} == {
         "bend in", "bend out", "washer thicker", "washer thinner", "pivot tension", "oil the track",
+        "lighter opener", "heavier opener",
     }  # fmt: skip
     oiled = {move.name for move in moves(workshop(), plain(workshop()))}
     assert "oil the track" not in oiled  # 0.12 is an oiled track already

@@ -195,6 +195,27 @@ class Fit(Knives):
         found = with_values(self.drawing, {name: array[which] for name, array in self.found.values.items()}, CURVES)
         return family(found.record, found.excluded, at)
 
+    def drawing_curves(self, at: object = None) -> Family:
+        """Feel curves of knives that the drawing alone lets expect, at the same blade angles.
+
+        Parameters
+        ----------
+        at : array quantity, (start, stop, count) or list of angles, optional
+
+        Returns
+        -------
+        Family
+            Of the first knives, `CURVES` at most, as a batch draws them.
+
+        Raises
+        ------
+        InputError
+            Where the angles cannot be read.
+        """
+        count = min(CURVES, self.unread)
+        found = with_values(self.drawing, {name: array[:count] for name, array in self.found.values.items()}, count)
+        return family(found.record, found.excluded, at)
+
     @cached_property
     def conflicts(self) -> tuple[Conflict, ...]:
         """Readings that fewer than one in a hundred knives of the drawing would give, and what to check first."""

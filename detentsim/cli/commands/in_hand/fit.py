@@ -27,7 +27,11 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     add_readings(one)
     one.add_argument("--next", metavar="RESULT", default="breakout_force", help="result that the next reading narrows")
     one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
-    add_outputs(one, run, document="write the fitted build to a file")
+    table, figure = (
+        "write a table of inputs and results",
+        "draw the readings on the fitted curve, and each input's range",
+    )
+    add_outputs(one, run, csv=table, figure=figure, document="write the fitted build to a file")
     _add_readings(commands)
 
 
@@ -47,8 +51,9 @@ def _add_readings(commands: argparse._SubParsersAction[argparse.ArgumentParser])
 
 def run(args: argparse.Namespace) -> int:
     """Run ``fit`` and give its exit status; raises `InputError` for bad input."""
+    from detentsim import show
     from detentsim.analysis.in_hand.fit.fit import fit
-    from detentsim.show.in_hand.fit.data_files import fit_document
+    from detentsim.show.in_hand.fit.data_files import fit_csv, fit_document
     from detentsim.show.in_hand.fit.report import fit_report
     from detentsim.units.errors import InputError
 
@@ -65,7 +70,14 @@ def run(args: argparse.Namespace) -> int:
     if args.document is not None:
         write_output(args.document, found.build.text, "-o")
         args.document = None  # the report itself goes to no file
-    hand_out(args, text, lambda: fit_document(found, args.next))
+
+    hand_out(
+        args,
+        text,
+        lambda: fit_document(found, args.next),
+        lambda: fit_csv(found),
+        lambda: show.fit_figure(found, args.next),
+    )
     return NO if found.conflicts else DONE
 
 

@@ -1,7 +1,7 @@
-"""What a fit to readings says: report, document, and the readings file to fill in.
+"""What a fit to readings says: report, figure, document, table, and the readings file to fill in.
 
 Comes in: a `Fit`; a `Build` for the file to fill in.
-Leaves: text and a JSON document.
+Leaves: text, a JSON document, a figure.
 Must not know: how a fit is found.
 Read first: ``report``.
 """

@@ -65,6 +65,29 @@ def _range(fit: Fit, name: str) -> dict[str, Any]:
     return {key: finite(float(end.m)) for key, end in ends.items()} | {"unit": shown_unit(name)}
 
 
+def fit_csv(fit: Fit) -> str:
+    """Table of a fit: a row for each input that varies and each result that is a number, ranges nine in ten.
+
+    Parameters
+    ----------
+    fit : Fit
+
+    Returns
+    -------
+    str
+        Empty cells where there is no value, and no reading.
+    """
+    taken = {one.what: in_shown(one) for one in fit.readings.taken}
+    names = [*fit.found.values, *(name for name in fit.results if not RESULTS[name].is_truth)]
+    lines = ["what,unit,drawing_low,drawing_high,low,middle,high,reading,error"]
+    for name in names:
+        row = _range(fit, name)
+        ends = [row[key] for key in ("drawing_low", "drawing_high", "low", "middle", "high")]
+        cells = [*ends, *taken.get(name, (None, None))]
+        lines.append(",".join([name, row["unit"], *("" if cell is None else repr(cell) for cell in cells)]))
+    return "\n".join(lines) + "\n"
+
+
 HEAD = """\
 # Readings of one knife: {name}.
 # Take away the # before each line of what you have read, and put your own numbers in; the rest may stay.

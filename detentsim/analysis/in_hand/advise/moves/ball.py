@@ -10,6 +10,7 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.moves.move import (
     DEEPER,
     LARGER_BALLS,
+    PROUDEST,
     Columns,
     Move,
     Values,
@@ -44,6 +45,13 @@ def ball_moves(build: Build, numbers: Plain) -> Iterator[Move]:
     if ends[0] < proud:
         brief = "press the ball {amount} deeper"
         yield scaled_move("press the ball deeper", says, False, "", "ball.protrusion", ends, proud, brief)
+    most = min(proud + DEEPER, PROUDEST * size)
+    if most > proud:
+        says = "Drive the ball out and set it again, so that it stands {value} proud, {amount} more than now"
+        brief = "set the ball {amount} prouder"
+        yield scaled_move(
+            "set the ball prouder", says, False, "ball out", "ball.protrusion", (proud, most), proud, brief
+        )
     larger = [ball for ball in balls() if size * 1.0001 < ball.diameter][:LARGER_BALLS]
     if larger:
         yield _larger_ball(size, tuple(ball.diameter for ball in larger), {b.diameter: b.name for b in larger})

@@ -58,6 +58,13 @@ SINKS = ("ball.diameter", "dimple.edge_radius", "dimple.rim_drill", "dimple.rim_
 
 LARGER_DRILLS, LARGER_BALLS = 3, 3
 
+# Part of its diameter that a pressed ball may stand proud, so that its widest part stays in the hole (common practice,
+# no source).
+PROUDEST = 0.45
+
+# Change of an opener's mass at most, either way, and as a part of the blade's mass; how near a bench comes to it.
+OPENER_MASS, OPENER_PART, WEIGHED = 2e-3, 0.1, 0.05e-3
+
 
 @dataclass(frozen=True)
 class Move:

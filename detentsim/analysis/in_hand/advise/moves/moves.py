@@ -20,7 +20,6 @@ from detentsim.analysis.in_hand.advise.moves.move import (
     LARGER_DRILLS,
     NEAR,
     OILED,
-    OPENER,
     PIN,
     SHIM,
     SLICK,
@@ -30,6 +29,7 @@ from detentsim.analysis.in_hand.advise.moves.move import (
     scaled_move,
     with_feed,
 )
+from detentsim.analysis.in_hand.advise.moves.pivots import pivot_moves
 from detentsim.analysis.results import number
 from detentsim.knife.table.value import as_text
 from detentsim.shop.drills import neighbours
@@ -130,15 +130,7 @@ def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
         )
     yield from _dressed(build, numbers)
     yield from _slicker(mu)
-    torque = number(numbers, "pivot.friction_torque")
-    if np.isfinite(torque) and build["pivot.pull.force"] is None:
-        says = "Set the pivot's tension so that it turns with {value}"
-        ends = (0.3 * torque, 3 * torque)
-        yield scaled_move("pivot tension", says, True, "", "pivot.friction_torque", ends, torque, way="to")
-    arm = number(numbers, "opener.radius")
-    says = "Move the opener to {value} from the pivot"
-    ends = ((1 - OPENER) * arm, (1 + OPENER) * arm)
-    yield scaled_move("move the opener", says, False, "blade out", "opener.radius", ends, arm)
+    yield from pivot_moves(build, numbers)
 
 
 def _slicker(mu: float) -> Iterator[Move]:
