@@ -13,7 +13,7 @@ from detentsim.analysis.in_hand.advise.chances.prospects import drawing_prospect
 from detentsim.analysis.in_hand.advise.chances.tuned import tuned
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.proposals import Advice
-from detentsim.analysis.in_hand.advise.thresholds import AMPLE, CLOSE, FEEL, GAIN, PAST, SURE
+from detentsim.analysis.in_hand.advise.thresholds import AMPLE, CLOSE, FEEL, GAIN, PAST, ROOM, SURE
 from detentsim.analysis.in_hand.advise.trials.pairs import reaching_pairs
 from detentsim.analysis.in_hand.advise.trials.proposed import proposals_of
 from detentsim.analysis.in_hand.advise.trials.reach import what_stops
@@ -120,7 +120,9 @@ def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice
         return Advice(build, wanted, True, own, (), (), (), flags, prospects=prospects, knives=knives)
     every = moves(build, bench.numbers)
     tries = bench.best_of(every)
-    able = [t for t in tries if t.reaches] or reaching_pairs(bench, tries)
+    able = [t for t in tries if t.reaches]
+    if not any(t.room >= ROOM for t in able):  # on the edge even of the likeliest knife
+        able += reaching_pairs(bench, tries, whole=True)
     chosen = tuned(bench, prospects, every, able or tries)
     rest = sorted((t for t in tries if t.moves not in [one.moves for one in chosen]), key=lambda t: t.miss)
     judged = proposals_of(build, bench, [*chosen, *rest], prospects, len(chosen))

@@ -15,6 +15,9 @@ FEEL = ("breakout_force", "drag_force", "falls_shut")
 # the best chance from which what can be undone goes first, chance of going too far for good that no move may pass.
 SURE, GAIN, CLOSE, PAST = 0.9, 0.02, 0.85, 0.05
 
+# Room of a single move's amount, in errors of a careful bench, under which pairs of moves are tried beside it.
+ROOM = 0.5
+
 NO_HELP = "It does not help with this."
 
 # Results that a hand or an eye notices; their changes are a move's side effects where they are no aims.

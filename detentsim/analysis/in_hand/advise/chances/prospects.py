@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.chances.chances import Chances, chances, side_effects, slips
+from detentsim.analysis.in_hand.advise.chances.chances import Chances, carried_out, chances, side_effects, slips
 from detentsim.analysis.in_hand.advise.chances.course import HEIGHT, Course, best_value, course, reach
 from detentsim.analysis.in_hand.advise.chances.judged import results_of
 from detentsim.analysis.in_hand.advise.chances.rules import Followed, Rule, Watch, best_rule, follow, watched
@@ -150,10 +150,28 @@ class Prospects:
             Where the move set once would end [SI].
         """
         found = self.course(move, value)
-        return None if found is None else self._plan(found, value)
+        return None if found is None else self._plan(found, self._before_chosen.results, value)
 
-    def _plan(self, found: Course, value: float) -> Plan | None:
-        before = self._before_chosen.results
+    def plan_after(self, first: Move, value: float, move: Move, then: float) -> Plan | None:
+        """A move in steps on knives on which another is carried out before it; None as for `plan`.
+
+        Parameters
+        ----------
+        first : Move
+        value : float
+            Where it ends on the sample's build [SI].
+        move : Move
+        then : float
+            Where that would end, set once [SI].
+        """
+        if move.only or not move.near:
+            return None
+        sample = self.chosen.changed(carried_out(self.chosen, (first,), (value,)))
+        now = sample.solve({}, results_of(self.aims)).results
+        ends = reach(move, then, self._span(move))
+        return self._plan(course(sample, self._before_chosen, self.aims, move, ends), now, then)
+
+    def _plan(self, found: Course, before: dict[str, Values], value: float) -> Plan | None:
         watch = watched(found, before, self.aims)
         rule = None if watch is None else best_rule(found, watch, value)
         if watch is None or rule is None:

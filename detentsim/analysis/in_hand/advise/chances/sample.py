@@ -71,6 +71,15 @@ class Sample:
         flags = {name: np.array(np.broadcast_to(flag, whole)) for name, flag in response.flags.items()}
         return Solved(results, flags)
 
+    def changed(self, columns: Columns) -> Sample:
+        """Return the knives with some numbers changed.
+
+        Parameters
+        ----------
+        columns : dict of str to array, shape (n,)
+        """
+        return Sample(self.build, {**self.numbers, **columns}, self.size)
+
 
 def _repeated(value: npt.ArrayLike, count: int) -> npt.ArrayLike:
     array = np.asarray(value)

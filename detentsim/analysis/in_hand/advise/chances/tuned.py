@@ -15,8 +15,9 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
 
-# Trials tuned at most, and those of them that do not reach on the nominal knife.
-TUNED, NEAR_MISSES = 7, 3
+# Trials tuned at most, pairs of moves among them where there are only pairs, and those that do not reach on the nominal
+# knife.
+TUNED, PAIRS, NEAR_MISSES = 7, 4, 3
 
 _ONE = np.zeros(1)
 
@@ -39,8 +40,10 @@ def tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], tries: Seq
         Where the best amount lies on the other side of where a move starts, its opposite.
     """
     reached = sorted((t for t in tries if t.reaches), key=lambda t: (not t.undo, -min(t.room, 1.0), t.margin))
+    single, double = ([t for t in reached if (len(t.moves) > 1) is pair] for pair in (False, True))
     near = sorted((t for t in tries if not t.reaches and t.sound), key=lambda t: t.miss)
-    chosen = [*reached[:TUNED], *near[: NEAR_MISSES if not reached else 0]]
+    double.sort(key=lambda t: -min(t.room, 1.0))
+    chosen = [*single[: TUNED - min(len(double), PAIRS)], *double[:PAIRS], *near[: NEAR_MISSES if not reached else 0]]
     found: dict[tuple[object, ...], Trial] = {}
     for t in chosen:
         one = _tuned(bench, prospects, every, t)

@@ -32,7 +32,7 @@ ROUNDS = 2
 PAIRED, KEPT = 8, 5
 
 
-def reaching_pairs(bench: Trials, tries: Sequence[Trial]) -> list[Trial]:
+def reaching_pairs(bench: Trials, tries: Sequence[Trial], whole: bool = False) -> list[Trial]:
     """Pairs that meet the aims: of moves that can be undone; where none of these does surely, of others too.
 
     Parameters
@@ -40,10 +40,12 @@ def reaching_pairs(bench: Trials, tries: Sequence[Trial]) -> list[Trial]:
     bench : Trials
     tries : sequence of Trial
         Single moves at their best.
+    whole : bool
+        Whether others are tried in any case.
     """
     soft, mixed = _twos(tries)
     found = [t for t in _refined(bench, soft) if t.reaches]
-    if any(t.room >= 1 for t in found) or any(t.reaches for t in tries):
+    if not whole and (any(t.room >= 1 for t in found) or any(t.reaches for t in tries)):
         return found
     return found + [t for t in _refined(bench, mixed) if t.reaches]
 

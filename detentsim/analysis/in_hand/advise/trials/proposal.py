@@ -11,6 +11,7 @@ from detentsim.analysis.in_hand.advise.chances.plan_words import plan_words
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.chances.chances import Chances
     from detentsim.analysis.in_hand.advise.chances.prospects import Plan, Prospects
+    from detentsim.analysis.in_hand.advise.moves.move import Move
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
     from detentsim.analysis.one_build.summary import Summary
 
@@ -101,15 +102,27 @@ class Proposal:
 
     @cached_property
     def plan(self) -> Plan | None:
-        """The move in steps, with a reading after each; None for a pair, for what is bought, and without a reading."""
-        if self.prospects is None or len(self.tried.moves) > 1:
+        """The move in steps, with a reading after each; of a pair its last. None for what is bought, or not read."""
+        if self.prospects is None:
             return None
-        return self.prospects.plan(self.tried.moves[0], self.tried.values[0])
+        ordered = self._ordered
+        if len(ordered) == 1:
+            return self.prospects.plan(*ordered[0])
+        return self.prospects.plan_after(*ordered[0], *ordered[1])
+
+    @property
+    def _ordered(self) -> list[tuple[Move, float]]:
+        """Moves with their ends; what can be undone, and what is bought, before what is cut bit by bit."""
+        pairs = zip(self.tried.moves, self.tried.values, strict=True)
+        return sorted(pairs, key=lambda one: (bool(one[0].near), not one[0].undo))
 
     @property
     def steps(self) -> tuple[str, ...]:
         """Instructions of the plan, a sentence each: set, read, go on or stop; empty without a plan."""
-        return () if self.plan is None else plan_words(self.tried.moves[0], self.plan)
+        if self.plan is None:
+            return ()
+        *first, (last, _) = self._ordered
+        return (*(f"{move.words(value)}." for move, value in first), *plan_words(last, self.plan))
 
     @property
     def chance(self) -> float:
