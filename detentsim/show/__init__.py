@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     from detentsim.show.in_hand.compare.overlays import hand_steps as hand_steps
     from detentsim.show.in_hand.compare.overlays import overlay as overlay
     from detentsim.show.in_hand.compare.page import compare_figure as compare_figure
-    from detentsim.show.in_hand.sheet.page import sheet_figure as sheet_figure
     from detentsim.show.in_hand.fit.page import fit_figure as fit_figure
     from detentsim.show.in_hand.fit.panels import fitted_curve as fitted_curve
     from detentsim.show.in_hand.fit.panels import input_ranges as input_ranges
+    from detentsim.show.in_hand.sheet.page import sheet_figure as sheet_figure
     from detentsim.show.many_builds.batch.page import batch_figure as batch_figure
     from detentsim.show.many_builds.batch.panels import force_range as force_range
     from detentsim.show.many_builds.batch.panels import index_bars as index_bars
