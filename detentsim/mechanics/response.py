@@ -173,7 +173,7 @@ def _bar_results(solved: SolvedDetent) -> dict[str, Array]:
     lift = record.calibration / (spring.stiffness * beam.flexibility(record, tip, a))
     rim = np.minimum(record.rim_radius, record.pilot_radius + record.rim_feed * record.rim_tangent)
     with np.errstate(divide="ignore"):
-        lateral = 1 / beam.lateral_compliance(record)
+        lateral = 1 / (spring.twist_give * record.pivot_to_ball**2)
     return {
         "bar_stiffness": spring.stiffness,
         "lateral_stiffness": np.where(np.isinf(lateral), np.nan, lateral),
