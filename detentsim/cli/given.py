@@ -68,11 +68,26 @@ def _mapping(args: argparse.Namespace) -> dict[object, object]:
         if option == "--saw" and (said := _in_words(words)) is not None:
             mapping |= said
             continue
-        name, _, value = (part.strip() for part in words.partition("="))
+        name, equals, value = (part.strip() for part in words.partition("="))
+        if option == "--saw" and not equals:
+            _need_sight(words, name)
         if name in mapping:
             raise InputError(option, words, f"{name} is given twice; give repeats by commas")
         mapping[name] = _seen(words, value) if option == "--saw" else [part.strip() for part in value.split(",")]
     return mapping
+
+
+def _need_sight(words: str, name: str) -> None:
+    """Refuse an observation that is neither a yes-no result or flag nor a symptom in words."""
+    from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS
+    from detentsim.knife.measured.tools import SIGHTS
+    from detentsim.knife.table.schema import suggestion
+    from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
+
+    if name not in SIGHTS:
+        hint = suggestion(name, [*SYMPTOMS, *SIGHTS]) or '; say it like falls_shut=no or "will not fall shut"'
+        raise InputError("--saw", words, f"{shown(words)} is nothing that can be seen{hint}")
 
 
 def _in_words(words: str) -> dict[object, object] | None:

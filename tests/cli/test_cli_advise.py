@@ -168,6 +168,13 @@ def test_a_symptom_that_no_result_is_rid_of_is_told(run, build):
         (("--symptom", "purple"), 'symptom: "purple" is no symptom; there are rattles closed'),
         (("--symptom", "too stif"), "did you mean too stiff"),
         (("--want", "lighter", "--symptom", "too stiff"), "stands beside --want; give one of the two"),
+        (("--saw", "purple"), 'is nothing that can be seen; say it like falls_shut=no or "will not fall shut"'),
+        (
+            ("--saw", "too hard", "--saw", "rattles"),
+            "too stiff and rattles closed are two symptoms; give one",
+        ),
+        (("--saw", "falls_shut=perhaps"), "give yes, no or sometimes"),
+        (("--reading", "breakout_force=9"), "breakout_force"),
         (("--figure", "map.jpg"), "must end in .png, .svg or .pdf"),
     ],
 )

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.proposals import Advice
     from detentsim.analysis.in_hand.advise.symptoms.evidence import Common, Evidence
     from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
+    from detentsim.analysis.in_hand.fit.answers.next_reading import NextReading
     from detentsim.analysis.in_hand.fit.fitted import Fit
 
 # Proposals of the whole report, and of the short one at most.
@@ -27,6 +28,9 @@ TOLD, SHORT = 5, 3
 
 # Least change of what a hand notices that is told, as a part.
 NOTED = 0.05
+
+# Chance of the best move under which the next reading is named.
+SAFE = 0.8
 
 Part = list[str]
 
@@ -52,12 +56,30 @@ def knife_report(advice: Advice, fit: Fit, seen: Evidence | None = None, full: b
     head = [fit.drawing.name, *(line for words in verdict_words(advice, seen) for line in wrap(words, ""))]
     facts = [_conflicts(fit), _symptom(fit, seen), _wanted(advice, fit, seen)]
     advice = replace(advice, proposals=()) if is_unexplained(seen) else advice
-    last = wrap(f"{'' if full else 'More: --full. '}Change one thing, try it, and only then the next. {BENCH}", "")
+    last = [*_next(advice, fit, seen), *_mind(full)]
     if full:
         return report_of([head, *facts, _proposals(advice, TOLD, TOLD), _others(advice), last])
     choices = [(count, steps) for count in range(SHORT, 0, -1) for steps in range(count, 0, -1)]
     texts = [report_of([head, *facts, _proposals(advice, *choice), last]) for choice in choices]
     return first_that_fits([*texts, report_of([head, *facts[1:], _proposals(advice, 1, 1), last])])
+
+
+def _mind(full: bool) -> Part:
+    return wrap(f"{'' if full else 'More: --full. '}Change one thing, try it, and only then the next. {BENCH}", "")
+
+
+def _next(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:
+    """The reading to take first, where even the best move is no safe bet."""
+    names = [aim.name for aim in advice.aims if not RESULTS[aim.name].is_truth and aim.name in fit.results]
+    if seen is not None or advice.met or not names or (advice.best is not None and advice.best.chance >= SAFE):
+        return []
+    found = fit.next_readings(names[0])
+    return _said_next(found[0]) if found else []
+
+
+def _said_next(one: NextReading) -> Part:
+    do = f"read {label(one.what)}" if one.what in RESULTS else f"measure {one.what} again"
+    return wrap(f"Surer with one reading more; {do}: {one.how}.", "")
 
 
 def is_unexplained(seen: Evidence | None) -> bool:
