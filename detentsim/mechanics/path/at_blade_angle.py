@@ -119,7 +119,9 @@ def _table(solved: SolvedDetent, phi: Array, slip: Array, *, opening: bool) -> T
     falling = stable.falls(ways, torque, theta, segments.turning(ways, slope), opening=opening)
     met = stable.stable_branches(ways, theta, falling, slip, opening=opening)
     nodes = segments.points(met.ways, NODES)
-    along = np.maximum.accumulate(stable.turn(opening=opening)(met.ways, nodes), axis=0).T
+    along = np.maximum.accumulate(stable.turn(opening=opening)(met.ways, nodes), axis=0)
+    # Rounding must not put a node beside the angle at which the blade jumps.
+    along = np.clip(along, met.low, met.high).T
     part = _ranked(met.ways.design, count)
     return TorqueTable(shape, flat, segment_rows.select(ways, ways.first), start, slip, met, part, nodes.T, along)
 
