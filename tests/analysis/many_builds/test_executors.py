@@ -54,6 +54,18 @@ def test_threads_give_the_same_bits(alone):
         same_bits(alone, ds.sweep(GARDEN, VARY, OF, executor=pool))
 
 
+@pytest.mark.usefixtures("small_blocks")
+def test_a_batch_has_the_same_bits_in_threads_and_processes():
+    of = ["breakout_force", "falls_shut"]
+    here = ds.batch(GARDEN, 256, of=of)
+    spawned = ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn"))
+    for pool in (ThreadPoolExecutor(2), spawned):
+        with pool:
+            there = ds.batch(GARDEN, 256, of=of, executor=pool)
+        assert there.to_records().tobytes() == here.to_records().tobytes()
+        assert there.share() == here.share()
+
+
 def never(_record):
     raise AssertionError("solved in this process")
 
