@@ -9,6 +9,7 @@ README names with their command are made by that command; the others are saved b
 from __future__ import annotations
 
 import argparse
+import ast
 import asyncio
 import contextlib
 import io
@@ -36,6 +37,21 @@ METADATA = {
 """All that a notebook says of the machine it ran on."""
 
 
+FOLDED: dict[str, Any] = {"jupyter": {"source_hidden": True}}
+"""Metadata of a cell that a notebook shows folded."""
+
+
+def only_checks(source: str) -> bool:
+    """Whether a cell does nothing but assert what the study claims.
+
+    Parameters
+    ----------
+    source : str
+    """
+    lines = [line for line in source.splitlines() if not line.startswith("%")]
+    return bool(lines) and all(isinstance(node, ast.Assert) for node in ast.parse("\n".join(lines)).body)
+
+
 def blank(notebook: Any) -> Any:
     """Take out of a notebook whatever a run or an editor left in it; cells are numbered from the top.
 
@@ -53,6 +69,8 @@ def blank(notebook: Any) -> Any:
     notebook.nbformat, notebook.nbformat_minor = 4, 5
     for number, cell in enumerate(notebook.cells, 1):
         cell.metadata.clear()
+        if cell.cell_type == "code" and only_checks(cell.source):
+            cell.metadata.update(FOLDED)
         cell.id = f"cell-{number:02}"
         if cell.cell_type == "code":
             cell.outputs, cell.execution_count = [], None
