@@ -143,8 +143,9 @@ def climb_of(ways: Segments, touch: Contact, rise: Contact, *, opening: bool) ->
     if not locks.any():
         torque = force * pushed / carried
         return torque, (force_rise * pushed + force * pushed_rise - torque * carried_rise) / carried
-    share = np.where(locks, 0.0, pushed) / np.where(locks, 1.0, carried)
-    slope = force_rise * share + force * np.where(locks, 0.0, pushed_rise - share * carried_rise) / np.abs(carried)
+    borne = np.where(locks, 1.0, carried)
+    share = np.where(locks, 0.0, pushed) / borne
+    slope = force_rise * share + force * np.where(locks, 0.0, pushed_rise - share * carried_rise) / borne
     # A ball that comes to bear just there locks as well.
     return np.where(locks & ((force > 0) | (force_rise > 0)), np.inf, force * share), np.where(locks, 0.0, slope)
 

@@ -93,7 +93,8 @@ class Sweep:
     @property
     def start(self) -> dict[str, float | bool | None]:
         """Results of the build itself from which its wanted changes count, in their units."""
-        return own_results(self.build, [wanted.name for wanted in self.build.target if wanted.change is not None])
+        names = [wanted.name for wanted in self.build.target if wanted.change is not None]
+        return own_results(self.build, names) if names else {}
 
     @cached_property
     def meets_target(self) -> Truth:
