@@ -21,9 +21,10 @@ def test_a_page_is_written(run, build_file, tmp_path, ending):
     assert (status, err) == (0, "")
     assert "3. Second drill: #53: feed 0.070 mm from first touch. Spindle" in out
     assert page.read_bytes()[:4] in (b"%PDF", b"\x89PNG", b"<?xm")
-    again = page.read_bytes()
-    assert run("sheet", build_file(LAID_OUT), "--paper", "letter", "-o", page)[0] == 0
-    assert page.read_bytes() == again
+    if ending == "png":  # of the other two the page's own test asks it
+        again = page.read_bytes()
+        assert run("sheet", build_file(LAID_OUT), "--paper", "letter", "-o", page)[0] == 0
+        assert page.read_bytes() == again
 
 
 def test_what_it_refuses(run, build_file, tmp_path):

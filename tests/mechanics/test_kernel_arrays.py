@@ -10,7 +10,7 @@ from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import respond
 
 MANY = 10_000
-ONE_BY_ONE = 2_000
+ONE_BY_ONE = 800
 
 
 @pytest.fixture(scope="module")

@@ -117,6 +117,7 @@ JUNK = (
 )
 
 
+@pytest.mark.slow
 def test_rubbish_in_any_place_is_refused_or_laid_out():
     """Values replaced at random: one clear line each, or a layout whose report fits a page; never a traceback."""
     rng, made = random.Random(18), 0

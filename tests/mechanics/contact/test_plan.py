@@ -50,7 +50,7 @@ def in_shapely(loops):
     return metal, lines
 
 
-@pytest.fixture(scope="module", params=range(4))
+@pytest.fixture(scope="module", params=range(2))
 def tang(request):
     rng = np.random.default_rng(request.param)
     loops = random_loops(rng)
