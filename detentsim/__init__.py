@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.compare.compare import compare as compare
     from detentsim.analysis.in_hand.fit.fit import fit as fit
     from detentsim.analysis.in_hand.fit.fitted import Fit as Fit
+    from detentsim.analysis.in_hand.report.report import Report as Report
+    from detentsim.analysis.in_hand.report.report import report as report
     from detentsim.analysis.in_hand.sheet.sheet import Sheet as Sheet
     from detentsim.analysis.in_hand.sheet.sheet import sheet as sheet
     from detentsim.analysis.many_builds.batch.batch import batch as batch
@@ -57,6 +59,7 @@ _HOMES = {
     "Limits": "detentsim.analysis.one_build.limits.limits",
     "Measured": "detentsim.knife.measured.measured",
     "Motion": "detentsim.analysis.one_build.motion.motion",
+    "Report": "detentsim.analysis.in_hand.report.report",
     "Sheet": "detentsim.analysis.in_hand.sheet.sheet",
     "Sweep": "detentsim.analysis.many_builds.sweep.designs",
     "advise": "detentsim.analysis.in_hand.advise.advise",
@@ -69,6 +72,7 @@ _HOMES = {
     "layout": "detentsim.analysis.one_build.layout.layout",
     "limits": "detentsim.analysis.one_build.limits.limits",
     "motion": "detentsim.analysis.one_build.motion.motion",
+    "report": "detentsim.analysis.in_hand.report.report",
     "sheet": "detentsim.analysis.in_hand.sheet.sheet",
     "sweep": "detentsim.analysis.many_builds.sweep.sweep",
 }

@@ -13,7 +13,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from detentsim.cli.commands import explore, stock
-from detentsim.cli.commands.in_hand import advise, compare, fit, sheet
+from detentsim.cli.commands.in_hand import advise, compare, fit, report, sheet
 from detentsim.cli.commands.many_builds import batch, design, sweep
 from detentsim.cli.commands.one_build import curve, layout, limits, motion
 from detentsim.cli.status import BAD_INPUT, DONE, INTERRUPTED
@@ -26,7 +26,7 @@ every size carries its unit in quotes: "1.2 mm", "30 thou", "5/64 in", "#49"
 exit status: 0 done; 1 understood, and the answer is no; 2 bad input; 130 stopped by Ctrl-C
 """
 
-COMMANDS = (curve, sweep, limits, motion, layout, compare, fit, advise, batch, design, sheet, explore, stock)
+COMMANDS = (curve, sweep, limits, motion, layout, compare, fit, advise, batch, design, sheet, report, explore, stock)
 """Modules of the commands, in the order of the help."""
 
 

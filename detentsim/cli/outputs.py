@@ -121,7 +121,42 @@ def keep_files(args: argparse.Namespace) -> None:
 
 def _is_report(content: bytes) -> bool:
     """Whether a file holds a report of this program."""
-    return content.rstrip().endswith(SIGNED.encode())
+    return content.rstrip().endswith(SIGNED.encode()) or _is_page(content)
+
+
+def _is_page(content: bytes) -> bool:
+    """Whether a file holds an HTML page of this program."""
+    return content.startswith(b"<!DOCTYPE html>") and b'<meta name="generator" content="detentsim">' in content[:1000]
+
+
+PAGES = (".html", ".htm")
+
+
+def check_page(path: str | None, needed: bool) -> None:
+    """Refuse a path that no HTML page can be written to.
+
+    Parameters
+    ----------
+    path : str or None
+        As given under ``-o``.
+    needed : bool
+        Whether one must be given.
+
+    Raises
+    ------
+    InputError
+        Where it is missing, ends in something other than .html or .htm, or is a folder.
+    """
+    from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
+
+    if path is None:
+        if needed:
+            raise InputError("-o", None, "is missing; name the page to write, such as -o report.html")
+    elif not path.lower().endswith(PAGES):
+        raise InputError("-o", path, f"{shown(path, 80)} must end in .html, such as report.html")
+    elif os.path.isdir(path):
+        raise InputError("-o", path, f"{shown(path, 80)} is a folder; name a file, such as report.html")
 
 
 def _is_picture(content: bytes) -> bool:

@@ -97,7 +97,7 @@ def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
     #49   1.854
     none      -
     """
-    cells = [list(header), *([_cell(value) for value in row] for row in rows)]
+    cells = [list(header), *([cell(value) for value in row] for row in rows)]
     numeric = [all(isinstance(row[i], int | float | None) for row in rows) for i in range(len(header))]
     widths = [max(len(row[i]) for row in cells) for i in range(len(header))]
     lines = ("  ".join(_pad(row[i], widths[i], numeric[i]) for i in range(len(header))).rstrip() for row in cells)
@@ -175,7 +175,13 @@ def _pad(text: str, width: int, right: bool) -> str:
     return text.rjust(width) if right else text.ljust(width)
 
 
-def _cell(value: object) -> str:
+def cell(value: object) -> str:
+    """What a table shows of a value: four significant digits of a number, a dash for None.
+
+    Parameters
+    ----------
+    value : object
+    """
     if value is None:
         return "-"
     return f"{value:.4g}" if isinstance(value, float) else str(value)

@@ -13,6 +13,7 @@ from detentsim.units.quantities import factor
 if TYPE_CHECKING:
     from typing import Any
 
+    from detentsim.analysis.in_hand.fit.answers.next_reading import NextReading
     from detentsim.analysis.in_hand.fit.fitted import Fit
     from detentsim.knife.measured.readings import Reading
 
@@ -141,7 +142,8 @@ def in_shown(reading: Reading) -> tuple[float, float]:
     return reading.value * scale, reading.error * scale
 
 
-def _readings(fit: Fit) -> list[str]:
+def reading_rows(fit: Fit) -> tuple[tuple[str, ...], tuple[tuple[Any, ...], ...]]:
+    """Heading and rows of what was read and seen, beside what the drawing and this knife give."""
     rows: list[tuple[Any, ...]] = []
     for one in fit.readings.taken:
         drawing = "as typed" if one.what in fit.again else range_words(fit, one.what, before=True)
@@ -149,9 +151,12 @@ def _readings(fit: Fit) -> list[str]:
     for sight in fit.readings.saw:
         seen = "sometimes" if sight.seen is None else "yes" if sight.seen else "no"
         rows.append((_name(sight.what), seen, *(_chance(fit, sight.what, before) for before in (True, False))))
-    if not rows:
-        return ["Nothing was read: these are the knives of the drawing."]
-    return table(("read", "reading", "drawing (9 in 10)", "this knife (9 in 10)"), tuple(rows)).splitlines()
+    return ("read", "reading", "drawing (9 in 10)", "this knife (9 in 10)"), tuple(rows)
+
+
+def _readings(fit: Fit) -> list[str]:
+    header, rows = reading_rows(fit)
+    return table(header, rows).splitlines() if rows else ["Nothing was read: these are the knives of the drawing."]
 
 
 def _chance(fit: Fit, what: str, before: bool) -> str:
@@ -179,11 +184,17 @@ def narrowing(fit: Fit) -> list[tuple[float, str]]:
     return sorted(found)
 
 
-def _inputs(fit: Fit, full: bool) -> list[str]:
+def input_rows(fit: Fit, full: bool = False) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Heading and rows of the inputs by how much the readings narrow them; with `full` of every input."""
     ordered = [one for one in narrowing(fit) if one[1] not in fit.again]
     told = ordered if full else [one for one in ordered if one[0] < NARROWED][:TOLD]
     rows = tuple((name, range_words(fit, name, before=True), range_words(fit, name)) for _, name in told)
-    return table(("what it is", "drawing", "this knife"), rows).splitlines() if rows else []
+    return ("what it is", "drawing", "this knife"), rows
+
+
+def _inputs(fit: Fit, full: bool) -> list[str]:
+    header, rows = input_rows(fit, full)
+    return table(header, rows).splitlines() if rows else []
 
 
 def _tied(fit: Fit, full: bool) -> list[str]:
@@ -204,5 +215,10 @@ def _next(fit: Fit, answer: str, full: bool) -> list[str]:
         return wrap(f"No further reading with shop tools would narrow {label(answer)} by more than 2 %.", "")
     lines = [f"Read next, to narrow {label(answer)}"]
     for one in found if full else found[:NEXT]:
-        lines += wrap(f"{_name(one.what)} (to {percent(one.narrows)} of the range): {one.how}.")
+        lines += wrap(next_words(one))
     return lines
+
+
+def next_words(one: NextReading) -> str:
+    """A further reading: what, how far it narrows the range, and how it is read."""
+    return f"{_name(one.what)} (to {percent(one.narrows)} of the range): {one.how}."

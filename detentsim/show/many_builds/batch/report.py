@@ -93,36 +93,46 @@ def _drawing(found: Findings, faults: bool) -> list[str]:
     bad = " ".join(check.words for check in found.drawing.bad) if faults else ""
     lines = wrap(f"{found.drawing.words} {bad}".rstrip(), "  The drawing  ", " " * 15)
     if found.count is not None:
-        share, low, high = found.batch.share()
-        sure = f" ({percent(low)} to {percent(high)})" if low < high else ""
-        words = f"{percent(share)} of {len(found.batch):,} knives drawn{sure}"
-        inside = f"{words}. Inside: every target met, no warning of an unsound design."
-        lines += wrap(inside, "  Inside       ", " " * 15)
+        lines += wrap(inside_words(found), "  Inside       ", " " * 15)
     return lines
 
 
+def inside_words(found: Findings) -> str:
+    """Share of the knives drawn that are inside, and what that means; empty without a target."""
+    if found.count is None:
+        return ""
+    share, low, high = found.batch.share()
+    sure = f" ({percent(low)} to {percent(high)})" if low < high else ""
+    words = f"{percent(share)} of {len(found.batch):,} knives drawn{sure}"
+    return f"{words}. Inside: every target met, no warning of an unsound design."
+
+
 def _outside(found: Findings, most: int) -> list[str]:
-    why = found.batch.outside
-    if not why:
+    pairs = list(outside_rows(found).values())
+    if not pairs:
         return []
-    wanted = {target.name: target for target in found.batch.build.target}
-    ordered = sorted(why, key=lambda key: -int(why[key].sum()))
-    told = ordered[:most]
-    units = found.batch.build.units
-    pairs = [(percent(float(why[key].mean())), outside_words(key, wanted, units)) for key in told]
-    more = len(ordered) - len(told)
+    more = max(len(pairs) - most, 0)
     rest = wrap(f"and {more} more reason{'s' * (more > 1)}, under --full") if more else []
-    return ["What the others miss (a knife may miss several)", *_rows(pairs), *rest]
+    return ["What the others miss (a knife may miss several)", *_rows(pairs[:most]), *rest]
+
+
+def outside_rows(found: Findings) -> dict[str, tuple[str, str]]:
+    """Share of the knives and reason in words, by each reason why knives are outside; the commonest first."""
+    why, build = found.batch.outside, found.batch.build
+    wanted = {target.name: target for target in build.target}
+    ordered = sorted(why, key=lambda key: -int(why[key].sum()))
+    return {key: (percent(float(why[key].mean())), outside_words(key, wanted, build.units)) for key in ordered}
 
 
 def _ranges(found: Findings, full: bool) -> list[str]:
     """Range of each result, beside the drawing's own value."""
     names = list(found.batch.results) if full else list(found.matters)
-    pairs = [(label(name), words) for name in names if (words := _range(found, name))]
+    pairs = [(label(name), words) for name in names if (words := spread_words(found, name))]
     return ["Nine knives in ten lie between", *_rows(pairs)] if pairs else []
 
 
-def _range(found: Findings, name: str) -> str:
+def spread_words(found: Findings, name: str) -> str:
+    """Range of nine knives in ten, or share of a truth, beside the drawing's own value; empty where none has one."""
     batch, own = found.batch, found.own[name]
     units = batch.build.units
     if RESULTS[name].is_truth:
@@ -148,11 +158,15 @@ def _depends(found: Findings, shown: Shown) -> list[str]:
     lines: list[str] = []
     names = list(found.matters) if shown.whole else list(found.matters)[:1]
     for name in names:
-        ordered = sorted(found.matters[name].inputs.items(), key=lambda item: -item[1].in_all)
-        rows = [(key, index_words(index.in_all) + _known(found, key)) for key, index in ordered if index.in_all > LEAST]
-        if told := rows[: shown.inputs]:
+        if told := list(depends_rows(found, name).items())[: shown.inputs]:
             lines += [f"What the spread of {label(name)} depends on (share of its variance)", *_rows(told)]
     return lines
+
+
+def depends_rows(found: Findings, name: str) -> dict[str, str]:
+    """Inputs by how much of a result's spread they answer for, the most first, and that in words."""
+    ordered = sorted(found.matters[name].inputs.items(), key=lambda item: -item[1].in_all)
+    return {key: index_words(index.in_all) + _known(found, key) for key, index in ordered if index.in_all > LEAST}
 
 
 def _known(found: Findings, name: str) -> str:
@@ -161,17 +175,22 @@ def _known(found: Findings, name: str) -> str:
 
 
 def _aim(found: Findings) -> list[str]:
+    lines = [line for words in aim_words(found) for line in wrap(words)]
+    return ["Where to aim", *lines] if lines else []
+
+
+def aim_words(found: Findings) -> Iterator[str]:
+    """Which setting brings more knives inside, sentence by sentence."""
     aimed, build = found.aimed, found.batch.build
     if aimed is None:
-        return []
+        return
     if aimed.setting and found.aimed_count is not None:
         words = f"With {setting_words(aimed.setting, build)}, {percent(aimed.after.share)} of all knives are inside"
-        lines = wrap(f"{words}; of {found.of}, {count_words(found.aimed_count)}.")
+        yield f"{words}; of {found.of}, {count_words(found.aimed_count)}."
     else:
-        lines = wrap("No setting that was tried, within the limits, brings more knives inside than the drawing.")
+        yield "No setting that was tried, within the limits, brings more knives inside than the drawing."
     if aimed.beyond:
-        lines += wrap(f"Left out, for they exceed a limit: {aimed.beyond} settings with more knives inside.")
-    return ["Where to aim", *lines]
+        yield f"Left out, for they exceed a limit: {aimed.beyond} settings with more knives inside."
 
 
 ELSE = "measure what is unknown or change the drawing"
@@ -181,19 +200,32 @@ def _hold(found: Findings, full: bool) -> list[str]:
     held = found.held
     if held is None:
         return []
-    title = "What to hold with that setting" if found.aimed_count is not None else "What to hold"
-    if held.reached and not held.halvings:
-        return [title, *wrap(f"Nothing tighter: {percent(held.before)} are inside as it is.")]
+    lines = [line for words in hold_words(found) for line in wrap(words)]
+    return [hold_title(found), *lines, *(_halved(found) if full and (held.halvings or not held.reached) else [])]
+
+
+def hold_title(found: Findings) -> str:
+    """Heading of what to hold: with the setting to aim at, where there is one."""
+    return "What to hold with that setting" if found.aimed_count is not None else "What to hold"
+
+
+def hold_words(found: Findings) -> Iterator[str]:
+    """Which tolerances to hold tighter, and what that brings, sentence by sentence."""
+    held = found.held
+    if held is None:
+        return
+    before, after = percent(held.before), percent(held.after)
     units = found.batch.build.units
     bands = "; ".join(band_words(name, ends, units) for name, ends in held.bands.items())
-    if held.reached:
-        lines = wrap(f"Hold {bands}: {percent(held.after)} are inside instead of {percent(held.before)}.")
+    if held.reached and not held.halvings:
+        yield f"Nothing tighter: {before} are inside as it is."
+    elif held.reached:
+        yield f"Hold {bands}: {after} are inside instead of {before}."
     elif held.halvings:
-        lines = wrap(f"Holding {bands} brings {percent(held.after)} inside instead of {percent(held.before)}.")
-        lines += wrap(f"No tolerance held tighter brings {percent(found.wanted)} inside: {ELSE}.")
+        yield f"Holding {bands} brings {after} inside instead of {before}."
+        yield f"No tolerance held tighter brings {percent(found.wanted)} inside: {ELSE}."
     else:
-        lines = wrap(f"No tolerance held tighter brings more knives inside: {ELSE}.")
-    return [title, *lines, *(_halved(found) if full else [])]
+        yield f"No tolerance held tighter brings more knives inside: {ELSE}."
 
 
 def _halved(found: Findings) -> list[str]:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.one_build.curve.curve import Curve
 
-_FEEL = {
+FEEL = {
     "breakout_force": "Breakout",
     "breakout_energy": "Work to break out",
     "let_go_angle": "Lets go at",
@@ -29,9 +29,9 @@ _FEEL = {
     "pull_in_angle": "Ball alone pulls in from",
 }
 
-_SHORT = {name: _FEEL[name] for name in ("breakout_force", "drag_force", "let_go_angle", "draw_torque")}
+_SHORT = {name: FEEL[name] for name in ("breakout_force", "drag_force", "let_go_angle", "draw_torque")}
 
-_BEHIND = {
+BEHIND = {
     "preload": "Preload at rest",
     "riding_force": "Force riding the flat",
     "bar_stiffness": "Bar stiffness",
@@ -66,9 +66,8 @@ def report(c: Curve, where_from: str = "", full: bool = False) -> str:
     head = [*([where_from] if where_from else []), c.build.name, *summary_lines(c.summary)]
     if not full:
         return first_that_fits(report_of(_short_parts(c, head, without)) for without in LEFT_OUT)
-    behind = _BEHIND | {k: v for k, v in _SOMETIMES.items() if c.results.get(k)}
-    feel = _block("Feel at the opener", c, _FEEL, full)
-    parts = [head, feel, ["In plain words", *_words(c, full)], _block("Behind it", c, behind, full)]
+    feel = _block("Feel at the opener", c, FEEL, full)
+    parts = [head, feel, ["In plain words", *_words(c, full)], _block("Behind it", c, behind(c), full)]
     return report_of([*parts, verdict_lines(c.verdicts), _assumed(c), _bench(c)])
 
 
@@ -88,14 +87,22 @@ def _short_parts(c: Curve, head: list[str], without: Collection[str]) -> list[li
 
 
 def _block(title: str, c: Curve, names: dict[str, str], full: bool) -> list[str]:
-    lines = [title]
-    for name, label in names.items():
-        most = c.likely.matters.get(name)
-        tail = f"; depends most on {most}" if most and name in _FEEL and (full or name == "breakout_force") else ""
-        at = f" at {two(angle)} deg" if full and name == "breakout_force" and (angle := _at(c)) is not None else ""
-        held = _held_off(c) if name == "seat_depth" else ""
-        lines += wrap(f"{c.in_words(name)}{held}{at}{tail}", f"  {label:<26}", " " * 28)
-    return lines
+    rows = (wrap(result_words(c, name, full), f"  {label:<26}", " " * 28) for name, label in names.items())
+    return [title, *(line for row in rows for line in row)]
+
+
+def behind(c: Curve) -> dict[str, str]:
+    """Results that explain the feel, by name, with what a report calls them."""
+    return BEHIND | {name: label for name, label in _SOMETIMES.items() if c.results.get(name)}
+
+
+def result_words(c: Curve, name: str, full: bool = True) -> str:
+    """A result with its likely range; with `full` where the breakout is reached and what each depends on most."""
+    most = c.likely.matters.get(name)
+    tail = f"; depends most on {most}" if most and name in FEEL and (full or name == "breakout_force") else ""
+    at = f" at {two(angle)} deg" if full and name == "breakout_force" and (angle := _at(c)) is not None else ""
+    held = _held_off(c) if name == "seat_depth" else ""
+    return f"{c.in_words(name)}{held}{at}{tail}"
 
 
 def _held_off(c: Curve) -> str:
@@ -117,14 +124,14 @@ def _words(c: Curve, full: bool, without: Collection[str] = ()) -> list[str]:
         lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
     for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
         lines += wrap(f"{FLAGS[flag]} [{flag}]")
-    lines += wrap(_made_so(c, full)) if "share" not in without else []
+    lines += wrap(made_words(c, full)) if "share" not in without else []
     told = full or (c.rim_feed is not None and c.results["breakout_force"] is not None and "rim feed" not in without)
     feed = wrap(feed_words(c) if full else _feed_short(c)) if told else []
     shut = "" if "falling" in without else shut_words(c) if full else _shut_short(c)
     return [*lines, *feed, *wrap(shut)]
 
 
-def _made_so(c: Curve, full: bool) -> str:
+def made_words(c: Curve, full: bool = True) -> str:
     """What knives made to the build come to: the share inside the target, and their warnings."""
     least = 0.0 if full else RARE
     may = [f"{_in_short(flag)} {percent(share)}" for flag, share in c.likely.may.items() if share >= least]

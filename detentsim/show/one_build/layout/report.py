@@ -95,10 +95,11 @@ def tightest(clearances: Iterable[Clearance]) -> list[Clearance]:
     return sorted(clearances, key=lambda c: min(c.rim_to_chamfer, np.inf if c.leaves else c.flat))
 
 
-def _distances(found: Layout, rows: int) -> list[str]:
+def distance_rows(found: Layout) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Heading and rows of the distances to each edge and hole, the tightest first."""
     size = found.build.units.size
     header = ("edge or hole", "ball's contact", "at blade angle", "its flat", "dimple's rim", "to the chamfer")
-    cells = [
+    return header, tuple(
         (
             c.name,
             size(c.contact),
@@ -108,8 +109,12 @@ def _distances(found: Layout, rows: int) -> list[str]:
             size(c.rim_to_chamfer),
         )
         for c in tightest(found.clearances)
-    ]
-    lines = [f"  {line}" for line in table(header, tuple(cells[:rows])).splitlines()]
+    )
+
+
+def _distances(found: Layout, rows: int) -> list[str]:
+    header, cells = distance_rows(found)
+    lines = [f"  {line}" for line in table(header, cells[:rows]).splitlines()]
     more = len(cells) - rows
     return [*lines, *([f"  {more} more lie farther off: --full."] if more > 0 else [])]
 

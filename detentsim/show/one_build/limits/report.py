@@ -101,7 +101,8 @@ LEFT_OUT = (
 )
 
 
-def _share(limit: Limit) -> str:
+def share_words(limit: Limit) -> str:
+    """How much of a limit is used, in per cent; of one without a share whether it holds."""
     if limit.use is None:
         return "not known" if limit.holds is None else "holds"
     return f"{100 * limit.use:.0f} %" if limit.use < 10 else "over 10 times"
@@ -122,10 +123,10 @@ def _limits(found: Limits, full: bool, nearest: int, gathered: bool) -> list[str
     minor = [] if full else _minor(ordered, nearest)
     for limit in ordered:
         if limit not in minor:
-            mark = "EXCEEDED" if limit.holds is False else _share(limit)
+            mark = "EXCEEDED" if limit.holds is False else share_words(limit)
             words = "as above" if limit.holds is False and not full else limit.words
             lines += wrap(words, f"  {limit.part:<5}{limit.called:<12}{mark:>9}  ", " " * 30)
-    rest = ", ".join(f"{one.part} {one.called} {_share(one)}" for one in minor)
+    rest = ", ".join(f"{one.part} {one.called} {share_words(one)}" for one in minor)
     return [*lines, *(wrap(f"The others hold: {rest}.") if minor else [])]
 
 

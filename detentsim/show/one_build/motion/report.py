@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.motion.opening import Speed
     from detentsim.units.systems import UnitSystem
 
+Rows = tuple[tuple[str, ...], tuple[tuple[object, ...], ...]]
+
 CAUTION = (
     "Try the knife before you carry it; keep fingers out of the falling blade's way. US federal law, 15 U.S.C. "
     "1244(5), exempts a knife with a bias toward closure that the hand must overcome; your local law may differ, and "
@@ -68,8 +70,8 @@ def _text(m: Motion, where_from: str, full: bool, without: Collection[str]) -> s
     traits = () if "traits" in without else (flag for flag in m.flags if flag not in UNSOUND)
     parts = [
         [*([where_from] if where_from else []), m.build.name, *summary_lines(m.summary)],
-        ["Does it fly open?", *_wrapped(opening), *(_speeds(m) if full else [])],
-        ["Does it fall shut?", *_wrapped(closing), *(_attitudes(m) if full else [])],
+        ["Does it fly open?", *_wrapped(opening), *(_table(speed_rows(m)) if full else [])],
+        ["Does it fall shut?", *_wrapped(closing), *(_table(attitude_rows(m)) if full else [])],
         ["Does it stay shut?", *_wrapped(staying_words(m, full, "worst torque" not in without))],
         [line for flag in traits for line in wrap(f"{FLAGS[flag]} [{flag}]", "")],
         _blade(m) if full else [],
@@ -82,15 +84,14 @@ def _wrapped(words: Iterable[str]) -> list[str]:
     return [line for sentence in words for line in wrap(sentence)]
 
 
-def _table(header: tuple[str, ...], rows: Iterable[tuple[object, ...]]) -> list[str]:
-    """A table of its own block, moved in."""
-    return ["", *(f"  {line}" for line in table(header, tuple(rows)).splitlines())]
+def _table(found: Rows) -> list[str]:
+    """A table of its own block, moved in; none without rows."""
+    header, rows = found
+    return ["", *(f"  {line}" for line in table(header, rows).splitlines())] if rows else []
 
 
-def _speeds(m: Motion) -> list[str]:
-    """Opening by finger speed."""
-    if not m.opening.speeds:
-        return []
+def speed_rows(m: Motion) -> Rows:
+    """Heading and rows of opening by finger speed."""
     units = m.build.units
     header = (
         f"finger's top speed [{units.unit('m/s')}]",
@@ -100,7 +101,7 @@ def _speeds(m: Motion) -> list[str]:
         "after [ms]",
         f"lacks [{units.unit('mJ')}]",
     )
-    return _table(header, (_speed(one, units) for one in m.opening.speeds))
+    return header, tuple(_speed(one, units) for one in m.opening.speeds)
 
 
 def _speed(one: Speed, units: UnitSystem) -> tuple[object, ...]:
@@ -115,14 +116,10 @@ def _three(value: float | None) -> float | None:
     return None if value is None else float(f"{value:.3g}")
 
 
-def _attitudes(m: Motion) -> list[str]:
-    """Falling shut by attitude."""
-    if not m.attitudes:
-        return []
-    return _table(
-        ("handle", "falls shut", "hangs at [deg]", "meets its stop at [rad/s]"),
-        (_attitude(one) for one in m.attitudes),
-    )
+def attitude_rows(m: Motion) -> Rows:
+    """Heading and rows of falling shut by attitude."""
+    header = ("handle", "falls shut", "hangs at [deg]", "meets its stop at [rad/s]")
+    return header, tuple(_attitude(one) for one in m.attitudes)
 
 
 def _attitude(one: Hang) -> tuple[object, ...]:
@@ -132,16 +129,19 @@ def _attitude(one: Hang) -> tuple[object, ...]:
 
 
 def _blade(m: Motion) -> list[str]:
-    """Mass, balance and inertia that were computed with."""
+    return wrap(blade_words(m), "")
+
+
+def blade_words(m: Motion) -> str:
+    """Mass, balance and inertia that were computed with; empty where they are not known."""
     record, units = m.response.load.record, m.build.units
     if not np.isfinite(record.blade_mass):
-        return []
-    words = (
+        return ""
+    return (
         f"Taken for the blade: {units.two(1e3 * float(record.blade_mass), 'g')}, balance "
         f"{units.two(1e3 * float(record.balance_radius), 'mm')} from the pivot, inertia "
         f"{units.two(1e6 * float(record.blade_inertia), 'kg*mm**2')}."
     )
-    return wrap(words, "")
 
 
 def motion_document(m: Motion) -> dict[str, Any]:

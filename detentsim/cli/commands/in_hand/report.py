@@ -1,0 +1,76 @@
+"""The command ``report``: its options, and one call of the analysis and of its page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from detentsim.cli.builds import read_unpressed
+from detentsim.cli.given import add_readings, given_readings
+from detentsim.cli.options import add_units
+from detentsim.cli.outputs import check_page, keep_apart, write_output
+from detentsim.cli.status import DONE, INTERRUPTED
+
+if TYPE_CHECKING:
+    import argparse
+
+    from detentsim.analysis.in_hand.report.report import Report
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command ``report`` and its options to the parser."""
+    one = commands.add_parser(
+        "report",
+        help="everything about a build as one HTML page, with its figures inside; readable by a customer too",
+        description="One self-contained HTML page: the verdict, what to do, feel, limits, motion, a batch, the layout, "
+        "what readings of one knife say, assumptions and sources. It needs no network and prints well.",
+    )
+    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    add_readings(one)
+    whom = "who reads it; for a customer it leaves out what only a bench needs"
+    one.add_argument("--for", dest="reader", choices=("bench", "customer"), default="bench", help=whom)
+    one.add_argument("--count", metavar="N", help="knives to draw; by default as many as tell the share to within 0.01")
+    one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
+    one.add_argument("--json", action="store_true", help="print one JSON document with full digits as well")
+    one.add_argument("--replace", action="store_true", help="write over files that this program has not written")
+    add_units(one)
+    one.add_argument(
+        "-o", metavar="FILE", dest="document", help="write the page (.html); needed unless --json is given"
+    )
+    one.set_defaults(run=run, csv=None, figure=None)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Run ``report`` and give its exit status; raises `InputError` for bad input."""
+    from detentsim.show.in_hand.report.document import report_document
+    from detentsim.show.in_hand.report.page import report_page
+    from detentsim.show.theme.rows import summary_lines
+    from detentsim.show.theme.tables import report_of, to_json
+
+    customer = args.reader == "customer"
+    check_page(args.document, needed=not args.json)
+    keep_apart(args, args.readings or "")
+    r, where_from = _report(args, bench=not customer)
+    if r.batch is not None and not r.batch.batch.done.all():
+        return INTERRUPTED
+    if args.document is not None:
+        write_output(args.document, report_page(r, customer), "-o")
+    head = [*([where_from] if where_from else []), r.build.name, *summary_lines(r.summary)]
+    written = [f"Wrote {args.document}."] if args.document is not None else []
+    print(to_json(report_document(r)) if args.json else report_of([head, written]), end="")
+    return DONE
+
+
+def _report(args: argparse.Namespace, bench: bool) -> tuple[Report, str]:
+    """The report, after all options are read, and a first line on the demo."""
+    from detentsim.analysis.in_hand.report.report import report
+    from detentsim.analysis.many_builds.batch.batch import MOST
+    from detentsim.units.errors import InputError
+    from detentsim.units.whole import whole_number
+
+    build, where_from = read_unpressed(args.build, args.units)
+    given = given_readings(args)
+    if given is not None and args.build is None:
+        raise InputError("BUILD", None, "readings need a build file of your own, such as mine.toml; start one with new")
+    seed = whole_number("--seed", args.seed, (0, 2**63), 0)
+    count = None if args.count is None else whole_number("--count", args.count, (1, MOST), 4096)
+    return report(build, given, count, seed, bench), where_from
