@@ -26,9 +26,13 @@ def document() -> dict:
     return report_document(reported())
 
 
-@cache
 def page(customer: bool = False) -> str:
     """The report as a page."""
+    return _page(customer)
+
+
+@cache
+def _page(customer: bool) -> str:
     return report_page(reported(), customer)
 
 
@@ -76,9 +80,13 @@ class Read(HTMLParser):
                 self.numbers[-1] = at, value, said + words
 
 
-@cache
 def read(customer: bool = False) -> Read:
     """What a browser would read of the page."""
+    return _read(customer)
+
+
+@cache
+def _read(customer: bool) -> Read:
     return Read(page(customer))
 
 

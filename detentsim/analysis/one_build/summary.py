@@ -83,10 +83,15 @@ class Summary:
         return tuple(check for check in self.checks if check.state == "bad")
 
     @property
+    def wrong(self) -> str:
+        """What is bad, in a few words; empty where nothing is."""
+        return ", ".join(_WRONG[check.name] for check in self.bad)
+
+    @property
     def words(self) -> str:
         """The verdict in one sentence."""
         if not self.sound:
-            return f"Not right as it is: {', '.join(WRONG[check.name] for check in self.bad)}."
+            return f"Not right as it is: {self.wrong}."
         wanted = ", on target" if self["target"].state == "good" else ""
         weak = ", but held shut lightly" if self["stays shut"].state == "mind" else ""
         doubtful = [check.name for check in self.checks if check.name in ("layout", "sizes") and check.state == "mind"]
@@ -98,7 +103,7 @@ class Summary:
         return next(check for check in self.checks if check.name == name)
 
 
-WRONG = {
+_WRONG = {
     "warnings": "it has warnings",
     "limits": "a limit is exceeded",
     "target": "the target is missed",

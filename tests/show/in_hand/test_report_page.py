@@ -2,7 +2,6 @@
 
 import json
 import re
-from functools import cache
 from html import escape
 
 import pytest
@@ -67,29 +66,27 @@ def test_numbers_that_carry_their_digits_are_rounded_from_them():
         assert float(number[0]) == pytest.approx(digits, abs=max(0.501 * last, 0.05 * digits * (digits > 100))), pointer
 
 
-@cache
-def felt() -> str:
+def felt():
     return curve_report(reported().curve, full=True)
 
 
-@cache
-def borne() -> str:
+def borne():
     return limits_report(reported().limits, reported().summary, full=True)
 
 
 WHOLE = {
-    "verdict": lambda r: felt() + borne(),
-    "curve": lambda r: felt(),
-    "limits": lambda r: borne(),
-    "motion": lambda r: motion_report(r.motion, full=True),
-    "advice": lambda r: knife_report(r.advice, r.fit, full=True),
-    "batch": lambda r: batch_report(r.batch, full=True),
-    "layout": lambda r: layout_report(r.layout, r.summary, full=True),
-    "fit": lambda r: fit_report(r.fit, full=True),
-    "steps": lambda r: felt(),
-    "assumed": lambda r: felt(),
-    "sources": lambda r: to_json({"sources": document()["sources"]}),
-    "typed": lambda r: to_json(document()["build"]),
+    "verdict": lambda: felt() + borne(),
+    "curve": felt,
+    "limits": borne,
+    "motion": lambda: motion_report(reported().motion, full=True),
+    "advice": lambda: knife_report(reported().advice, reported().fit, full=True),
+    "batch": lambda: batch_report(reported().batch, full=True),
+    "layout": lambda: layout_report(reported().layout, reported().summary, full=True),
+    "fit": lambda: fit_report(reported().fit, full=True),
+    "steps": felt,
+    "assumed": felt,
+    "sources": lambda: to_json({"sources": document()["sources"]}),
+    "typed": lambda: to_json(document()["build"]),
 }
 """Every word that a command has for a part of the page."""
 
@@ -100,7 +97,7 @@ def test_every_number_of_a_part_stands_in_the_report_of_its_command(name):
     if name == "advice":
         told = told.partition("What does not get there")[0]
     numbers = set(NUMBER.findall(told)) - {"1", "2", "3", "10", "12"}  # how many, which the words of both parts say
-    assert numbers <= set(NUMBER.findall(WHOLE[name](reported()))), name
+    assert numbers <= set(NUMBER.findall(WHOLE[name]())), name
 
 
 def test_the_sentences_are_those_of_the_documents():

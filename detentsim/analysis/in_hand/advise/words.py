@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP, NOTICED
-from detentsim.analysis.one_build.summary import WRONG
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 
 if TYPE_CHECKING:
@@ -87,8 +86,7 @@ def why_best(
     changed = [text for name in moved if (text := _moved(bench, name, results, units))]
     price = "; besides, " + ", ".join(changed) if changed else "; nothing else changes by what a hand feels"
     past = f"; but it exceeds a limit: {' and '.join(passed)}" if passed else ""
-    wrong = ", ".join(WRONG[check.name] for check in after.bad)
-    still = f" Even then the knife is not right: {wrong}." if wrong else ""
+    still = f" Even then the knife is not right: {after.wrong}." if after.wrong else ""
     return f"It gives {brings(bench.aims, results, units)}, and {undone}{price}{_room(t)}{past}.{still}"
 
 

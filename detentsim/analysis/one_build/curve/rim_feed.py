@@ -57,6 +57,11 @@ class RimFeed:
     steep: bool
 
     @property
+    def miss(self) -> float:
+        """Miss of the feed that `change` is for [mm]."""
+        return MISS * 1e3
+
+    @property
     def place(self) -> str:
         """Place of the build: ``before``, ``on`` or ``past`` the rise, or ``flat`` where there is none."""
         if self.rise is None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.words import out_of_reach_words
-from detentsim.analysis.one_build.summary import WRONG
 from detentsim.knife.outcomes import label
 from detentsim.units.numbers import of_ten
 
@@ -99,7 +98,7 @@ def _still_wrong(p: Proposal) -> tuple[str, ...]:
     """What is wrong with the knife even after a proposal."""
     if p.after is None or p.after.sound:
         return ()
-    return (f"Even then the knife is not right: {', '.join(WRONG[check.name] for check in p.after.bad)}.",)
+    return (f"Even then the knife is not right: {p.after.wrong}.",)
 
 
 def why_nothing(advice: Advice) -> tuple[str, ...]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.one_build.curve.rim_feed import MISS
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.target import FELT
@@ -155,7 +154,7 @@ def _feed_short(c: Curve) -> str:
     start, end = feed.rise
     return (
         f"Rim feed {size(feed.here)}: {_SHORT_PLACE[feed.place]} where breakout rises steeply, {size(start)} to "
-        f"{size(end)}; an error of {size(MISS * 1e3)} changes breakout by up to {two(100 * feed.change)} %."
+        f"{size(end)}; an error of {size(feed.miss)} changes breakout by up to {two(100 * feed.change)} %."
     )
 
 
@@ -181,7 +180,7 @@ def feed_words(c: Curve) -> str:
     felt = "more than a finger feels" if feed.steep else f"a finger feels about {100 * FELT:.0f} %"
     return (
         f"Rim feed: breakout climbs between {size(start)} and {size(end)}; this build, fed {size(feed.here)}, stands "
-        f"{_PLACE[feed.place]}. A feed off by {size(MISS * 1e3)} changes breakout by up to {share} ({felt})."
+        f"{_PLACE[feed.place]}. A feed off by {size(feed.miss)} changes breakout by up to {share} ({felt})."
     )
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.symptoms.case import STIFFEST
+from detentsim.analysis.in_hand.advise.thresholds import STIFFEST
 from detentsim.analysis.one_build.limits.margins import THUMB
 from detentsim.show.one_build.feel_curve.report import attitude_words, stop_words
 from detentsim.units.numbers import two

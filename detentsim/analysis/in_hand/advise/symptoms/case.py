@@ -28,9 +28,6 @@ if TYPE_CHECKING:
 # Torque that draws a quiet blade onto its stop [N*mm].
 QUIET = 5.0
 
-# A single finger's pull on a panel control, MIL-STD-1472E 5.4.3.1.8.7, and a push button's least [N] (from memory).
-STIFFEST, LIGHTEST = 18.0, 2.8
-
 # Breakout over drag under which a blade feels dragged rather than held.
 LIVELY = 4.0
 

@@ -10,18 +10,9 @@ import math
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.aims import Aim
-from detentsim.analysis.in_hand.advise.symptoms.case import (
-    COAT,
-    LIGHTEST,
-    LIVELY,
-    QUIET,
-    SEEN,
-    STIFFEST,
-    WORN,
-    Case,
-    Symptom,
-)
+from detentsim.analysis.in_hand.advise.symptoms.case import COAT, LIVELY, QUIET, SEEN, WORN, Case, Symptom
 from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
+from detentsim.analysis.in_hand.advise.thresholds import LIGHTEST, STIFFEST
 from detentsim.analysis.one_build.limits.contact import read_contact
 from detentsim.analysis.one_build.limits.service import read_service
 from detentsim.knife.outcomes import CARRY
