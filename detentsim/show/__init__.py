@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from detentsim.show.many_builds.batch.panels import force_range as force_range
     from detentsim.show.many_builds.batch.panels import index_bars as index_bars
     from detentsim.show.many_builds.batch.panels import knife_dots as knife_dots
+    from detentsim.show.many_builds.design.plot import design_figure as design_figure
+    from detentsim.show.many_builds.design.plot import proposals as proposals
     from detentsim.show.many_builds.sweep.lines.families import family as family
     from detentsim.show.many_builds.sweep.lines.lines import lines as lines
     from detentsim.show.many_builds.sweep.maps.maps import design_map as design_map
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
     from detentsim.show.one_build.layout.page import layout_figure as layout_figure
     from detentsim.show.one_build.layout.plan import tang_plan as tang_plan
     from detentsim.show.one_build.limits.bar import bar_side as bar_side
+    from detentsim.show.one_build.limits.gauges import gauges as gauges
     from detentsim.show.one_build.limits.page import limits_figure as limits_figure
     from detentsim.show.one_build.limits.ruler import travel_ruler as travel_ruler
     from detentsim.show.one_build.limits.stress import bar_moment as bar_moment
@@ -60,6 +63,7 @@ _HOMES = {
     "curve_figure": "detentsim.show.one_build.feel_curve.page",
     "decision": "detentsim.show.in_hand.advise.map",
     "decision_figure": "detentsim.show.in_hand.advise.page",
+    "design_figure": "detentsim.show.many_builds.design.plot",
     "design_map": "detentsim.show.many_builds.sweep.maps.maps",
     "dimple": "detentsim.show.one_build.feel_curve.dimple",
     "energy": "detentsim.show.one_build.motion.speed_and_energy",
@@ -69,6 +73,7 @@ _HOMES = {
     "fitted_curve": "detentsim.show.in_hand.fit.panels",
     "input_ranges": "detentsim.show.in_hand.fit.panels",
     "force_range": "detentsim.show.many_builds.batch.panels",
+    "gauges": "detentsim.show.one_build.limits.gauges",
     "hand_steps": "detentsim.show.in_hand.compare.overlays",
     "index_bars": "detentsim.show.many_builds.batch.panels",
     "knife_dots": "detentsim.show.many_builds.batch.panels",
@@ -79,6 +84,7 @@ _HOMES = {
     "overlay": "detentsim.show.in_hand.compare.overlays",
     "panels": "detentsim.show.many_builds.sweep.maps.panels",
     "places_map": "detentsim.show.one_build.layout.map",
+    "proposals": "detentsim.show.many_builds.design.plot",
     "sheet_figure": "detentsim.show.in_hand.sheet.page",
     "speed": "detentsim.show.one_build.motion.speed_and_energy",
     "sweep_figure": "detentsim.show.many_builds.sweep.page",

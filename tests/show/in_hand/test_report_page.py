@@ -115,7 +115,7 @@ def test_text_of_figures_is_text():
     for words in ("blade angle [deg]", "from the root [mm]", "dimple.radial_error", "stop pin"):
         assert words in drawn
     drawings = [values for tag, values in read().elements if tag == "svg"]
-    assert len(drawings) == page().count("<figcaption>") == 15
+    assert len(drawings) == page().count("<figcaption>") == 16
     assert all("viewbox" in values and values["aria-label"] and "width" not in values for values in drawings)
 
 

@@ -49,12 +49,14 @@ def test_a_page_wide_nothing_smaller_than_seven_points_and_units_on_every_scale(
     assert figure.get_figwidth() * 25.4 == pytest.approx(170)
     assert figure.get_figheight() * 25.4 < 240
     assert min(text.get_fontsize() for text in figure.findobj(matplotlib.text.Text) if text.get_text()) >= 7
-    side, moment, stress, ruler = figure.axes
-    units = ["inward of flat [mm]", "moment [N*mm]", "stress, inner face [MPa]", ""]
+    side, moment, stress, ruler, _ = figure.axes
+    units = ["inward of flat [mm]", "moment [N*mm]", "stress, inner face [MPa]", "", ""]
     assert [ax.get_ylabel().partition("\n")[0] for ax in figure.axes] == units
-    assert [ax.get_xlabel() for ax in figure.axes] == ["", "", "from the root [mm]", "ball inward of flat [mm]"]
+    assert [ax.get_xlabel() for ax in figure.axes] == [
+        *("", "", "from the root [mm]", "ball inward of flat [mm]", "used [%]")
+    ]
     assert side.get_xlim() == moment.get_xlim() == stress.get_xlim()
-    left = [ax.get_position().x0 for ax in figure.axes]
+    left = [ax.get_position().x0 for ax in figure.axes[:4]]
     assert left == [left[0]] * 4
     assert np.all(np.isfinite([*side.get_ylim(), *ruler.get_xlim()]))
 

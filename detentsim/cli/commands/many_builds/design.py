@@ -26,11 +26,13 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "--fix", metavar="NAME", action="append", default=[], help="an input to keep as it is, like ball.diameter"
     )
     one.add_argument("--most", metavar="N", help="how many proposals to show; 6 by default")
-    add_outputs(one, run, csv="write a table with a row for each proposal")
+    figure = "draw the proposals, breakout against share inside"
+    add_outputs(one, run, csv="write a table with a row for each proposal", figure=figure)
 
 
 def run(args: argparse.Namespace) -> int:
     """Run ``design`` and give its exit status; raises `InputError` for bad input."""
+    from detentsim import show
     from detentsim.analysis.many_builds.design.design import design
     from detentsim.show.many_builds.design.data_files import design_csv, design_document
     from detentsim.show.many_builds.design.report import TOLD, design_report
@@ -42,7 +44,13 @@ def run(args: argparse.Namespace) -> int:
     found = design(build, names)
     full = args.full or args.document is not None
     text = "" if args.json and args.document is None else design_report(found, where_from, most, full)
-    hand_out(args, text, lambda: design_document(found), lambda: design_csv(found))
+    hand_out(
+        args,
+        text,
+        lambda: design_document(found),
+        lambda: design_csv(found),
+        lambda: show.design_figure(found, most),
+    )
     return INTERRUPTED if found.stopped else DONE if found.proposals else NO
 
 

@@ -9,6 +9,7 @@ from detentsim.knife.outcomes import FLAGS, UNSOUND, label
 from detentsim.show.in_hand.report.markup import Html, join, number, rows_table, said, section, tag
 from detentsim.show.in_hand.report.pictures import Drawing, drawings, placed
 from detentsim.show.one_build.feel_curve.report import FEEL, behind, feed_words, made_words, result_words, shut_words
+from detentsim.show.one_build.limits.gauges import gauges_height
 from detentsim.show.one_build.limits.report import share_words, worst_first
 from detentsim.show.one_build.limits.words import (
     bending_words,
@@ -142,7 +143,13 @@ def limits_part(r: Report, customer: bool) -> Html:
     found = r.limits
     table = rows_table(("part", "limit", "used", "why"), _limit_rows(found), class_="limits")
     bench = [] if customer else _bench_limits(found)
-    return section("limits", "What it bears", table, *([] if customer else [_limit_drawings(found)]), *bench)
+    bars = Drawing("gauges", placed(show.gauges, found), gauges_height(found) + 13, GAUGES, left=27)
+    return section(
+        "limits", "What it bears", drawings(bars), table, *([] if customer else [_limit_drawings(found)]), *bench
+    )
+
+
+GAUGES = "How much of each limit is used, the worst on top; past 100 % it is exceeded, and hatched."
 
 
 def _limit_rows(found: Limits) -> Iterator[tuple[str, ...]]:

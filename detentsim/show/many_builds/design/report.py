@@ -74,7 +74,7 @@ def design_report(found: Designs, where_from: str = "", most: int = TOLD, full: 
     told = found.proposals[:most]
     parts = [
         [*([where_from] if where_from else []), found.build.name],
-        ["Wanted", *(line for words in _wanted(found) for line in wrap(words))],
+        ["Wanted", *(line for words in wanted_lines(found) for line in wrap(words))],
         _looked(found),
         _table(told, found.build.units),
         _notes(told),
@@ -85,7 +85,7 @@ def design_report(found: Designs, where_from: str = "", most: int = TOLD, full: 
     return report_of(parts)
 
 
-def _wanted(found: Designs) -> Iterator[str]:
+def wanted_lines(found: Designs) -> Iterator[str]:
     """Targets as typed, in the trade's words."""
     for target in found.build.target:
         yield f"{label(target.name)}{':' if target.truth is not None else ''} {wanted_words(target, found.build.units)}"
@@ -146,6 +146,12 @@ def _cell(p: DesignProposal, name: str, units: UnitSystem) -> str:
     if name not in _SET:
         return p.sizes[name]
     return f"{p.metres[name] / _MM:.2f}" if units.length == "mm" else f"{p.metres[name] / _THOU:.1f}"
+
+
+def size_words(p: DesignProposal, units: UnitSystem) -> str:
+    """Every size of a proposal by the heads of the table: as bought, or as it is set."""
+    shown = {name: units.size(p.metres[name] / _MM) if name in _SET else text for name, text in p.sizes.items()}
+    return ", ".join(f"{head} {shown[name]}" for name, head in _HEADS.items() if name in shown)
 
 
 def _result(p: DesignProposal, name: str, units: UnitSystem) -> str:

@@ -1,4 +1,4 @@
-"""The page that sets moment, stress and the ruler of travel under the bar's side view."""
+"""The page that sets moment, stress, the ruler of travel and the gauges under the bar's side view."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import numpy as np
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.one_build.limits.bar import bar_side
 from detentsim.show.one_build.limits.frame import LEFT, RIGHT, sizes
+from detentsim.show.one_build.limits.gauges import gauges, gauges_height
 from detentsim.show.one_build.limits.ruler import travel_ruler
 from detentsim.show.one_build.limits.stress import bar_moment, bar_stress, past_it
 from detentsim.show.theme.page import FULL, Row, page, title_of
@@ -24,9 +25,12 @@ if TYPE_CHECKING:
 # Left edge and width of what a page shows [mm].
 EDGE, WIDE = 17.0, 151.0
 
+# Width of the ruler, and of the gauges at its right, their names left out [mm].
+RULER, GAUGES = 92.0, 34.0
+
 
 def limits_figure(limits: Limits, checked: Summary | None = None) -> Figure:
-    """Draw the bar's side view over its moment and stress, and the ruler; in words underneath what does not hold.
+    """Draw the bar's side view, moment and stress, the ruler and the gauges; in words underneath what does not hold.
 
     Parameters
     ----------
@@ -44,12 +48,14 @@ def limits_figure(limits: Limits, checked: Summary | None = None) -> Figure:
         Row(partial(bar_side, limits), side_height(limits), 4.0, scale_below=True),
         Row(partial(bar_moment, limits), 26.0, 4.0, scale_below=True),
         Row(partial(bar_stress, limits), 40.0, 12.0),
-        Row(partial(travel_ruler, limits), 28.0),
     ]
-    body = sum(row.tall + row.gap for row in rows)
+    last = max(28.0, gauges_height(limits))
+    body = sum(row.tall + row.gap for row in rows) + last
     with page(title_of(limits.build), _notes(limits, checked), body, under=13.0) as sheet:
         drawn = sheet.stack(rows, EDGE, FULL - EDGE - WIDE)
-        sheet.figure.align_ylabels(drawn[:3])
+        sheet.figure.align_ylabels(drawn)
+        travel_ruler(limits, sheet.axes(EDGE, FULL - EDGE - RULER, 0, last))
+        gauges(limits, sheet.axes(EDGE + WIDE - GAUGES, FULL - EDGE - WIDE, 0, last))
     return sheet.figure
 
 

@@ -1,0 +1,93 @@
+"""Proposed designs drawn: each dot at its own breakout and share, numbered as in the report, with its drills."""
+
+from functools import cache
+
+import numpy as np
+import pytest
+from helpers.garden import GARDEN_TEXT
+from helpers.words import boxes, check_words
+
+import detentsim as ds
+from detentsim.cli.entry import main
+from detentsim.show import design_figure
+from detentsim.show.many_builds.design.data_files import design_document
+from detentsim.show.many_builds.design.report import design_report
+from detentsim.show.theme.saving import save_figure
+
+FIXED = ("ball.diameter", "bar.thickness", "bar.relief_length", "bar.relief_thickness", "dimple.rim_feed")
+
+
+@cache
+def found(**target):
+    build = ds.Build.loads(GARDEN_TEXT)
+    return ds.design(build.change({"units": "inch"}) if target else build, FIXED)
+
+
+@cache
+def figure():
+    return design_figure(found())
+
+
+def dots(figure):
+    return {line.get_gid(): np.stack(line.get_data()) for line in figure.axes[0].lines if line.get_gid()}
+
+
+def test_each_dot_is_a_proposal_of_the_document():
+    proposals = design_document(found())["proposals"]
+    points = [(p["results"]["breakout_force"]["value"], 100 * p["inside"]) for p in proposals]
+    drawn = dots(figure())
+    np.testing.assert_allclose(drawn["told"].T, points[:6])
+    np.testing.assert_allclose(drawn["others"].T, points[6:])
+    ax = figure().axes[0]
+    assert ax.get_xlabel() == "breakout [N]"
+    assert ax.get_ylabel() == "knives inside [%]"
+
+
+def test_each_number_stands_by_its_drills_as_in_the_report():
+    rows = [line.split("  ") for line in design_report(found(), most=6).splitlines()]
+    numbers = {
+        int(row[1]): [cell.strip() for cell in row[2:] if cell.strip()] for row in rows if row[1:2] and row[1].isdigit()
+    }
+    listed = next(text for text in figure().axes[0].texts if text.get_text().startswith("drills"))
+    for line in listed.get_text().splitlines()[1:]:
+        number, drills = line.split("  ")
+        assert numbers[int(number)][1:3] == drills.split(" + ")
+    notes = " ".join(text.get_text() for text in figure().texts).replace("\n", " ")
+    for number, p in enumerate(found().proposals[:6], start=1):
+        assert f"{number}. ball {p.sizes['ball.diameter']}, first {p.sizes['dimple.pilot_drill']}" in notes
+        assert f"{p.inside:.0%} inside" in notes
+
+
+def test_no_words_collide_and_the_wanted_band_is_shaded_where_it_is():
+    check_words(figure())
+    assert len(boxes(figure())) > 15
+    (band,) = [patch for patch in figure().axes[0].patches if patch.get_gid() == "wanted"]
+    left, right = figure().axes[0].get_xlim()
+    assert band.get_x() == pytest.approx(max(9, left))
+    assert band.get_x() + band.get_width() == pytest.approx(min(13, right))
+
+
+def test_in_inches_the_scale_is_in_pounds_and_the_dots_stay():
+    other = design_figure(found(inch=True), most=2)
+    assert other.axes[0].get_xlabel() == "breakout [lbf]"
+    assert dots(other)["told"].shape == (2, 2)
+    check_words(other)
+
+
+def test_nothing_to_draw_is_said(tmp_path):
+    nothing = ds.design(
+        ds.Build.loads(GARDEN_TEXT.replace('"9 N", at_most = "13 N"', '"90 N", at_most = "95 N"')), FIXED
+    )
+    drawn = design_figure(nothing)
+    assert not nothing.proposals
+    assert "No design meets the target." in drawn.texts[1].get_text()
+    check_words(drawn)
+
+
+def test_the_command_writes_it_the_same_twice(tmp_path, build_file, capsys):
+    first, other = tmp_path / "one.svg", tmp_path / "other.svg"
+    words = ["design", str(build_file(GARDEN_TEXT)), "--fix", ",".join(FIXED), "--figure", str(first)]
+    assert main(words) == 0
+    assert "Proposals, largest share inside first" in capsys.readouterr().out
+    save_figure(figure(), other)
+    assert first.read_bytes() == other.read_bytes()
