@@ -18,9 +18,8 @@ FIXED = ("ball.diameter", "bar.thickness", "bar.relief_length", "bar.relief_thic
 
 
 @cache
-def found(**target):
-    build = ds.Build.loads(GARDEN_TEXT)
-    return ds.design(build.change({"units": "inch"}) if target else build, FIXED)
+def found(units="metric"):
+    return ds.design(ds.Build.loads(GARDEN_TEXT).change({"units": units}), FIXED)
 
 
 @cache
@@ -44,10 +43,9 @@ def test_each_dot_is_a_proposal_of_the_document():
 
 
 def test_each_number_stands_by_its_drills_as_in_the_report():
-    rows = [line.split("  ") for line in design_report(found(), most=6).splitlines()]
-    numbers = {
-        int(row[1]): [cell.strip() for cell in row[2:] if cell.strip()] for row in rows if row[1:2] and row[1].isdigit()
-    }
+    lines = design_report(found(), most=6).splitlines()
+    rows = [line.split("  ") for line in lines if line[2:3].isdigit() and line[3:4] == " "]
+    numbers = {int(row[1]): [cell for cell in map(str.strip, row[2:]) if cell] for row in rows}
     listed = next(text for text in figure().axes[0].texts if text.get_text().startswith("drills"))
     for line in listed.get_text().splitlines()[1:]:
         number, drills = line.split("  ")
@@ -68,16 +66,15 @@ def test_no_words_collide_and_the_wanted_band_is_shaded_where_it_is():
 
 
 def test_in_inches_the_scale_is_in_pounds_and_the_dots_stay():
-    other = design_figure(found(inch=True), most=2)
+    other = design_figure(found("inch"), most=2)
     assert other.axes[0].get_xlabel() == "breakout [lbf]"
     assert dots(other)["told"].shape == (2, 2)
     check_words(other)
 
 
-def test_nothing_to_draw_is_said(tmp_path):
-    nothing = ds.design(
-        ds.Build.loads(GARDEN_TEXT.replace('"9 N", at_most = "13 N"', '"90 N", at_most = "95 N"')), FIXED
-    )
+def test_nothing_to_draw_is_said():
+    text = GARDEN_TEXT.replace('"9 N", at_most = "13 N"', '"90 N", at_most = "95 N"')
+    nothing = ds.design(ds.Build.loads(text), FIXED)
     drawn = design_figure(nothing)
     assert not nothing.proposals
     assert "No design meets the target." in drawn.texts[1].get_text()

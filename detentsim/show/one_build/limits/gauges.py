@@ -24,7 +24,7 @@ MOST = 150.0
 BESIDE = 60.0
 
 # Height of one gauge on paper, and of what stands under and over all of them [mm].
-EACH, FRAME = 4.3, 3.0
+EACH, FRAME = 3.9, 2.0
 
 
 def gauges_height(limits: Limits) -> float:

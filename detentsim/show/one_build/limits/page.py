@@ -46,8 +46,8 @@ def limits_figure(limits: Limits, checked: Summary | None = None) -> Figure:
     """
     rows = [
         Row(partial(bar_side, limits), side_height(limits), 4.0, scale_below=True),
-        Row(partial(bar_moment, limits), 26.0, 4.0, scale_below=True),
-        Row(partial(bar_stress, limits), 40.0, 12.0),
+        Row(partial(bar_moment, limits), 21.0, 4.0, scale_below=True),
+        Row(partial(bar_stress, limits), 36.0, 12.0),
     ]
     last = max(28.0, gauges_height(limits))
     body = sum(row.tall + row.gap for row in rows) + last
@@ -67,7 +67,7 @@ def side_height(limits: Limits) -> float:
     limits : Limits
     """
     s = sizes(limits)
-    return float(np.clip((s.high - s.low) * (WIDE - (LEFT + RIGHT) * 25.4 / 72) / s.tip + 12, 30, 62))
+    return float(np.clip((s.high - s.low) * (WIDE - (LEFT + RIGHT) * 25.4 / 72) / s.tip + 12, 30, 52))
 
 
 def _notes(limits: Limits, checked: Summary | None) -> str:
