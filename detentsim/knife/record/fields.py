@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 # Inputs of a measured stiffness, which a record holds as the calibration that they come to.
 MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at")
 
+# Radial error taken as none [m]: under an atom, and its square would be lost beside that of the ball's way.
+NOTHING = 1e-12
+
 
 def assemble(numbers: Mapping[str, npt.ArrayLike]) -> Record:
     """Return the record that the formulas take, from numbers by dotted name.
@@ -109,6 +112,7 @@ def _tang_fields(get: _Get) -> dict[str, Array]:
     with np.errstate(divide="ignore", invalid="ignore"):
         pin = np.where(get("stop.pin_change", 0.0) == 0, 0.0, get("stop.pin_change") / 2 / get("stop.radius"))
     friction = get("friction.ball_on_tang")
+    radial = get("dimple.radial_error", 0.0)
     # A larger pin stops the blade sooner, farther from the angle at which the ball is centred.
     return {
         "ball_radius": get("ball.diameter") / 2,
@@ -116,7 +120,7 @@ def _tang_fields(get: _Get) -> dict[str, Array]:
         "ball_modulus": get("ball.youngs_modulus"),
         "ball_poisson": get("ball.poissons_ratio"),
         "overclose": get("dimple.overclose", 0.0) / arm + get("dimple.overclose_angle", 0.0) + pin,
-        "radial_error": get("dimple.radial_error", 0.0),
+        "radial_error": np.where(np.abs(radial) < NOTHING, 0.0, radial),
         "pivot_to_ball": arm,
         "face_gap": get("tang.face_gap"),
         "tang_modulus": get("tang.youngs_modulus"),

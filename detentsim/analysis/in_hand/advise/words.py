@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.in_hand.advise.aims import UNKNOWN
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP, NOTICED
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 
@@ -163,28 +164,34 @@ def least_change_words(advice: Advice) -> str:
     ----------
     advice : Advice
         Without a proposal.
+
+    Notes
+    -----
+    Least is the sum over the aims of what is missed, in hand-steps; a move that misses no less than the build as it
+    stands is none.
     """
-    units = advice.build.units
-    for p in advice.others:
-        if not p.tried.sound or p.reason == NO_HELP:
-            continue
-        missed = [(aim, p.results[aim.name]) for aim in advice.aims if _missed(aim, p.results[aim.name])]
-        if any(value is None for _, value in missed) or not missed:
-            continue
-        doing = " and ".join(move.short(value) for move, value in zip(p.tried.moves, p.tried.values, strict=True))
-        eased = "; ".join(_eased(*one, units) for one in missed)
-        return f"The least change of what is wanted: {eased}; then {doing} does it."
-    return ""
+    own = sum(_miss(aim, advice.own.get(aim.name, np.nan)) for aim in advice.aims)
+    able = [p for p in advice.others if p.tried.sound and p.reason != NO_HELP]
+    missed = [sum(_miss(aim, p.results[aim.name]) for aim in advice.aims) for p in able]
+    nearer = [(miss, i) for i, miss in enumerate(missed) if 0 < miss < min(own, UNKNOWN) * (1 - 1e-6)]
+    if not nearer:
+        return ""
+    p = able[min(nearer)[1]]
+    doing = " and ".join(move.short(value) for move, value in zip(p.tried.moves, p.tried.values, strict=True))
+    missing = [(aim, p.results[aim.name]) for aim in advice.aims if _miss(aim, p.results[aim.name]) > 0]
+    eased = "; ".join(_eased(*one, advice.build.units) for one in missing)
+    return f"The least change of what is wanted: {eased}; then {doing} does it."
 
 
-def _missed(aim: Aim, value: float | bool | None) -> bool:
-    return value is None or float(aim.miss(np.array([float(value)]))[0]) > 0
+def _miss(aim: Aim, value: float | bool | None) -> float:
+    """Hand-steps by which a value misses an aim."""
+    return float(aim.miss(np.array([np.nan if value is None else float(value)]))[0])
 
 
 def _eased(aim: Aim, value: float | bool | None, units: UnitSystem) -> str:
     """An aim given up, or its end moved to a value."""
     if aim.truth is not None or value is None:
-        return f"give up that it {label(aim.name)}" if aim.truth else f"let it be that it {label(aim.name)}"
+        return f"give up that it {label(aim.name)}" if aim.truth else f"accept that it {label(aim.name)}"
     way, end = ("down to", aim.low) if value < aim.low else ("up to", aim.high)
     unit = RESULTS[aim.name].unit
     number, other = units.apart(float(value), end, unit)

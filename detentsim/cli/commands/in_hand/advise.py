@@ -25,7 +25,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         help="what to change: every move of the bench held against what you want",
         description="What to change to meet the build's target, a customer's word, or to be rid of a symptom; with "
         "readings of one knife, or what was seen on it, for that knife.",
-        epilog="exit status 1 when nothing gets there, or the build needs no change of feel but is unsound",
+        epilog="exit status 1 when nothing gets there, the readings do not fit the drawing, or the build needs "
+        "no change of feel but is unsound",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
     add_readings(one)
@@ -119,4 +120,5 @@ def _of_knife(
         found = seen.fit
     text = knife_report(advice, found, seen, full=args.full or args.document is not None)
     hand_out(args, text, lambda: knife_document(advice, found, seen), figure=lambda: show.decision_figure(advice))
-    return DONE if (advice.met or advice.best is not None) and not is_unexplained(seen) else NO
+    good = (advice.right or advice.best is not None) and not is_unexplained(seen) and not found.conflicts
+    return DONE if good else NO

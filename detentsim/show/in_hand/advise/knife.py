@@ -107,9 +107,37 @@ def verdict_words(advice: Advice, seen: Evidence | None = None) -> tuple[str, ..
         want = {"too stiff": "lighter", "too light": "stiffer"}.get(seen.symptom.name)
         feel = f" If it is only a matter of feel, ask with --want {want}." if want else ""
         return (f"{words} Read it, and measure its sizes again.{feel}",)
+    return (*_unfit(advice), *_doing(advice), *_unsound(advice))
+
+
+def _unfit(advice: Advice) -> tuple[str, ...]:
+    """Says first that the readings do not fit the drawing, as the report of the fit does."""
+    from detentsim.analysis.in_hand.fit.fitted import Fit
+
+    if not isinstance(advice.knives, Fit) or not advice.knives.conflicts:
+        return ()
+    return ("The readings do not fit the drawing: check them before anything is changed.",)
+
+
+def _unsound(advice: Advice) -> tuple[str, ...]:
+    """What is wrong with the likeliest knife beside what is wanted, and whether it still is after the best move."""
+    wrong = [check for check in advice.summary.bad if check.name != "target"]
+    best = advice.best
+    after = [] if best is None or best.after is None else [check for check in best.after.bad if check.name != "target"]
+    if not wrong and not after:
+        return ()
+    told = " ".join(check.words for check in (after if best is not None else wrong))
+    if best is None:
+        return (f"The likeliest knife is not right as it is: {told}",)
+    return (f"Even then the likeliest knife is not right: {told}",) if after else ()
+
+
+def _doing(advice: Advice) -> tuple[str, ...]:
+    """What to do, by what is wanted alone."""
     now = 0.0 if advice.now is None else advice.now.lands
     if advice.met:
-        return (f"Leave it alone: the chance that this knife is as wanted is {percent(now)}.",)
+        leave = "Leave it alone" if advice.right else "Leave its feel alone"
+        return (f"{leave}: the chance that this knife is as wanted is {percent(now)}.",)
     best = advice.best
     if best is not None:
         how = " in steps" if best.plan is not None and best.plan.lands > (best.lands or 0.0) else ""

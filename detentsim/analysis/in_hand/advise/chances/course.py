@@ -120,8 +120,8 @@ def _truths(nearest: Values, spare: Values | None) -> Values:
     return nearest if spare is None else np.where(np.isfinite(spare), np.where(spare > 0, 1.0, 0.0), nearest)
 
 
-def best_value(found: Course, slips: Values) -> float:
-    """Where a move set once lands most of the knives [SI]; the least amount where several do.
+def best_value(found: Course, slips: Values) -> float | None:
+    """Where a move set once lands most of the knives [SI]; the least amount where several do, None where none lands.
 
     Parameters
     ----------
@@ -135,4 +135,6 @@ def best_value(found: Course, slips: Values) -> float:
     lands = np.mean(found.lands[found.at(ends), knives], axis=1)
     amounts = np.abs(found.values - move.start)
     lands = np.where(amounts < 0.25 * move.near, -1.0, lands)
+    if np.max(lands) <= 0:
+        return None
     return float(found.values[np.lexsort((amounts, -np.round(lands, 2)))[0]])

@@ -131,8 +131,8 @@ class Prospects:
     def _moves(self) -> tuple[Move, ...]:
         return moves_of(self.counted.build, plain(self.counted.build))
 
-    def best_value(self, found: Course) -> float:
-        """Where a move set once lands most of the knives [SI].
+    def best_value(self, found: Course) -> float | None:
+        """Where a move set once lands most of the knives [SI]; None where it lands none.
 
         Parameters
         ----------

@@ -66,7 +66,10 @@ def _tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], t: Trial)
     found = prospects.course(move, value)
     if found is None:
         return t
-    value = prospects.best_value(found)
+    best = prospects.best_value(found)
+    if best is None:  # no amount is better than that of the nominal knife
+        return t
+    value = best
     move = move if (value - move.start) * (t.values[0] - move.start) >= 0 else _opposite(every, move, value)
     solved = bench.solve(move.columns(np.array([value])))
     sound = not np.any(bench.raised(solved))

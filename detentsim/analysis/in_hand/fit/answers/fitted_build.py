@@ -26,6 +26,9 @@ HELD = 0.95
 DIGITS = 4
 """Digits of a size that are written."""
 
+NOTHING = 1e-6
+"""Part of a size's half range below which it is written as none."""
+
 _MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at")
 
 
@@ -60,7 +63,9 @@ def fitted_build(
     for name, array in values.items():
         low, high = quantiles(array, weights, [(1 - HELD) / 2, (1 + HELD) / 2])
         kind = INPUTS[name].size_kind
-        middles[name], halves[name] = _rounded(likeliest[name], kind), _rounded((high - low) / 2, kind)
+        half = float(high - low) / 2
+        middle = 0.0 if abs(likeliest[name]) < NOTHING * half else likeliest[name]
+        middles[name], halves[name] = _rounded(middle, kind), _rounded(half, kind)
     gone = {name: None for name in _MEASURED if "bar.calibration" in middles and build[name] is not None}
     changed = build.change({**gone, **middles}).without_tolerance(*middles)
     return replace(Build.loads(_with_tolerances(changed.text, halves, readings), build.source), target=build.target)

@@ -1,0 +1,74 @@
+"""The verdict for the knife on the bench: least change of what is wanted, what is unsound, readings that do not fit."""
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from helpers.benched import benched, garden
+from helpers.five_knives import KNIVES
+
+import detentsim as ds
+from detentsim.analysis.in_hand.advise.advise import advise
+from detentsim.analysis.in_hand.advise.words import least_change_words
+from detentsim.cli.entry import main
+from detentsim.knife.model import Build
+from detentsim.knife.target.target import Target
+from detentsim.show.in_hand.advise.document import knife_document
+from detentsim.show.in_hand.advise.knife import knife_report, verdict_words
+from detentsim.show.theme.tables import PAGE
+
+pytestmark = pytest.mark.slow  # every test here draws knives and asks for advice, which costs seconds
+
+
+@cache
+def out_of_reach():
+    """A liner that must fall shut and break out lightly: no move does either."""
+    return advise(ds.fit(Build.loads(KNIVES["liner"]), {"falls_shut": False}))
+
+
+def test_the_least_change_of_what_is_wanted_is_told_where_nothing_gets_there():
+    """Every move that does not get there misses more, in hand-steps, and what is eased is what the move gives."""
+    a = out_of_reach()
+    words = least_change_words(a)
+    text = knife_report(a, a.knives)
+    assert a.best is None
+    assert words.startswith("The least change of what is wanted: give up that it falls shut; let breakout go ")
+    assert words in " ".join(text.split())
+    assert words in knife_document(a, a.knives)["advice"]
+    assert text.count("\n") <= PAGE
+
+    able = [p for p in a.others if p.tried.sound]
+    best = min(able, key=lambda p: p.tried.miss)
+    force = ds.curve(a.build.change(best.changes)).breakout_force.m_as("N")
+    assert a.build.units.two(force, "N") in words
+    assert best.tried.moves[0].short(best.tried.values[0]) in words
+
+
+def test_giving_up_all_that_is_wanted_is_no_change_of_it():
+    a = advise(
+        ds.fit(replace(Build.loads(KNIVES["slim"]), target=(Target("falls_shut", truth=True),)), {"snaps": False})
+    )
+    assert a.best is None
+    assert least_change_words(a) == ""
+    assert "least change" not in knife_report(a, a.knives)
+
+
+def test_an_unsound_knife_is_not_just_left_alone():
+    """The garden folder dents its tang; `advise` without readings says so, and ends with status 1."""
+    build = replace(garden(), target=(Target("breakout_force", 9.0, 16.0),))
+    a = advise(ds.fit(build, {"breakout_force": ("13.6 N", "0.2 N")}))
+    assert (a.met, a.right, a.flags) == (True, False, ("dents_tang",))
+    leave, wrong = verdict_words(a)
+    assert leave.startswith("Leave its feel alone: ")
+    assert "The ball presses hard enough to dent the tang." in wrong
+    assert wrong in " ".join(knife_report(a, a.knives).split())
+
+
+def test_readings_that_do_not_fit_stand_first_and_end_with_status_1(tmp_path, capsys):
+    path = benched("light").save(tmp_path / "light.toml")
+    build = Build.read(path)
+    assert build.target
+    read = ["--reading", "breakout_force=4.1 N", "--reading", "lift_force_open=11 N"]
+    assert [main(["fit", str(path), *read]), main(["advise", str(path), *read])] == [1, 1]
+    out = capsys.readouterr().out
+    assert "The readings do not fit the drawing: check them before anything is changed." in out
