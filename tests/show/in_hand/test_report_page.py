@@ -141,6 +141,9 @@ def test_light_dark_and_paper_have_their_colours():
     style = page().partition("<style>")[2].partition("</style>")[0]
     assert "prefers-color-scheme: dark" in style
     assert "@media print" in style
+    narrow = re.findall(r'<table class="stack">(.*?)</table>', page(), re.S)
+    assert len(narrow) == 3  # on a telephone each cell stands under the one before it, named by its heading
+    assert not any("<td>" in table for table in narrow)
     names = set(re.findall(r"var\((--\w+)\)", style))
     for block in style.split(":root {")[1:]:
         assert names <= set(re.findall(r"(--\w+):", block.partition("}")[0]))

@@ -11,7 +11,7 @@ from detentsim.knife.outcomes import FLAGS, label
 from detentsim.show.in_hand.advise.knife import chance_words
 from detentsim.show.in_hand.advise.knife import verdict_words as knife_words
 from detentsim.show.in_hand.advise.report import TOLD
-from detentsim.show.in_hand.advise.verdict import joined, made_so, verdict
+from detentsim.show.in_hand.advise.verdict import in_short, joined, made_so, verdict
 from detentsim.show.in_hand.fit.report import input_rows, next_words, reading_rows
 from detentsim.show.in_hand.fit.report import verdict_words as fit_words
 from detentsim.show.in_hand.report.markup import Html, join, listed, number, rows_table, said, section, tag
@@ -59,13 +59,20 @@ def advice_part(r: Report) -> Html:
     if advice is None:
         none = "Nothing is advised, for the build sets no target: write one under [target], such as a band of breakout."
         return section("advice", "What to do", said([none]))
-    first = knife_words(advice) if r.fit is not None else verdict(advice)
+    first = knife_words(advice) if r.fit is not None else _in_short(advice)
     whom = "For the knife that was read." if r.fit is not None else "For the build as drawn."
     wanted = f"{whom} Wanted: {'; '.join(aim.said(advice.build.units) for aim in advice.aims)}."
     proposals = [_proposal(advice, i) for i in range(len(advice.proposals[:TOLD]))]
     near = [f"{joined(p)}: {p.reason}" for p in advice.others if p.reason != NO_HELP]
     rest = join([tag("h3", "What does not get there, the nearest first"), listed(near)]) if near else ""
     return section("advice", "What to do", said(first), said([wanted]), listed(proposals, True), _map(advice), rest)
+
+
+def _in_short(advice: Advice) -> tuple[str, ...]:
+    """The verdict of advice on a build, its best change in a few words, since the list tells it whole."""
+    if advice.best is None:
+        return verdict(advice)
+    return (f"Best change: {in_short(advice.best)}.", *verdict(advice)[1:])
 
 
 def _proposal(advice: Advice, i: int) -> Html:

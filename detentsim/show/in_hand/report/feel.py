@@ -141,7 +141,7 @@ def limits_part(r: Report, customer: bool) -> Html:
         Whether to leave out how the bar is bent in.
     """
     found = r.limits
-    table = rows_table(("part", "limit", "used", "why"), _limit_rows(found), class_="limits")
+    table = rows_table(("part", "limit", "used", "why"), _limit_rows(found), class_="stack")
     bench = [] if customer else _bench_limits(found)
     bars = Drawing("gauges", placed(show.gauges, found), gauges_height(found) + 13, GAUGES, left=27)
     return section(

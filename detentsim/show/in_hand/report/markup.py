@@ -124,9 +124,9 @@ def rows_table(header: Sequence[str], rows: Iterable[Sequence[object]], class_: 
     rows : iterable of sequence
         Text, numbers (shown to four significant digits) or None (a dash).
     class_ : str
-        Of the table.
+        Of the table; ``stack`` sets each cell under the one before it on a narrow screen, named by its heading.
     """
-    body = [join(_cells(row)) for row in rows]
+    body = [join(_cells(row, header)) for row in rows]
     if not body:
         return Html("")
     head = tag("thead", tag("tr", join(tag("th", word, scope="col") for word in header))) if header else ""
@@ -135,9 +135,10 @@ def rows_table(header: Sequence[str], rows: Iterable[Sequence[object]], class_: 
     return tag("div", table, class_="scroll")
 
 
-def _cells(row: Sequence[object]) -> list[Html]:
+def _cells(row: Sequence[object], header: Sequence[str]) -> list[Html]:
     first, *rest = (one if isinstance(one, str) else cell(one) for one in row)
-    return [tag("th", first, scope="row"), *(tag("td", one) for one in rest)]
+    heads = [{"data_head": word} for word in header[1:]] or [{}] * len(rest)
+    return [tag("th", first, scope="row"), *(tag("td", one, **head) for one, head in zip(rest, heads, strict=True))]
 
 
 def section(name: str, title: str, *parts: str) -> Html:

@@ -22,7 +22,7 @@ def assumed_part(r: Report) -> Html:
         (name, text, f"{low} to {high}", INPUTS[name].source) for name, (text, low, high) in r.curve.assumptions.items()
     ]
     none = "Nothing is assumed: the build gives every input that has a band."
-    table = rows_table(("input", "taken as", "band", "where it comes from"), rows)
+    table = rows_table(("input", "taken as", "band", "where it comes from"), rows, class_="stack")
     return section("assumed", "What is assumed", table or said([none]))
 
 
@@ -34,7 +34,7 @@ def sources_part(r: Report) -> Html:
     r : Report
     """
     rows = [(one.name, one.value, one.source) for one in r.sources]
-    return section("sources", "Sources of the values used", rows_table(("value", "is", "source"), rows))
+    return section("sources", "Sources of the values used", rows_table(("value", "is", "source"), rows, class_="stack"))
 
 
 def typed_part(r: Report) -> Html:
