@@ -1,5 +1,6 @@
 """One report with everything in it, its page and its document, made once; and what a browser would read of a page."""
 
+import re
 from functools import cache
 from html.parser import HTMLParser
 
@@ -17,7 +18,7 @@ READ = {"breakout_force": ["13.1 N", "13.6 N", "13.3 N"], "falls_shut": False}
 @cache
 def reported() -> Report:
     """The garden folder with its layout, a name that is markup, and three readings."""
-    return ds.report(laid_out().change({"name": NAME}), READ, count=64)
+    return ds.report(laid_out().change({"name": NAME}), READ, count=16)
 
 
 @cache
@@ -47,7 +48,9 @@ class Read(HTMLParser):
         self.drawn = ""
         self.numbers: list[tuple[str, str, str]] = []
         self.section = ""
-        self.feed(text)
+        self.feed(
+            re.sub(r' (d|style|x|y)="[^"]*"', "", text)
+        )  # shapes, which cost most of the reading and name nothing
         self.close()
         assert self.open == []
 
