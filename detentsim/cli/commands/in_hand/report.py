@@ -66,11 +66,15 @@ def _report(args: argparse.Namespace, bench: bool) -> tuple[Report, str]:
     from detentsim.analysis.many_builds.batch.batch import MOST
     from detentsim.units.errors import InputError
     from detentsim.units.whole import whole_number
+    from detentsim.units.wording import shown
 
     build, where_from = read_unpressed(args.build, args.units)
     given = given_readings(args)
     if given is not None and args.build is None:
         raise InputError("BUILD", None, "readings need a build file of your own, such as mine.toml; start one with new")
+    if given is None and args.saw:
+        text = f"{shown(args.saw[0])} tells of no result that is yes or no, like falls_shut=no; advise takes a symptom"
+        raise InputError("--saw", args.saw[0], text)
     seed = whole_number("--seed", args.seed, (0, 2**63), 0)
     count = None if args.count is None else whole_number("--count", args.count, (1, MOST), 4096)
     return report(build, given, count, seed, bench), where_from
