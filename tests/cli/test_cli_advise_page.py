@@ -16,7 +16,8 @@ from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.analysis.many_builds.sweep import blocks
 from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
-from detentsim.knife.target.target import parse_target
+from detentsim.knife.target.target import Target, parse_target
+from detentsim.show.in_hand.advise.document import advise_document
 from detentsim.show.in_hand.advise.page import decision_figure
 from detentsim.show.in_hand.advise.report import PAGE, advise_report
 from detentsim.show.in_hand.advise.verdict import in_short
@@ -24,7 +25,7 @@ from detentsim.show.in_hand.advise.verdict import in_short
 pytestmark = pytest.mark.slow  # every test here asks for advice, which costs seconds
 
 # What is sold by a metric size, and a number in a metric unit.
-SOLD = re.compile(r"(open with|rim with|for a|larger ball,) [\d.]+ mm")
+SOLD = re.compile(r"(open with the|rim with|for a|larger ball,) [\d.]+ mm")
 METRIC = re.compile(r"[\d.]+ (?:mm|um|N|MPa|mJ)\b")
 
 ROUGH = {"friction.ball_on_tang": 0.3}
@@ -187,3 +188,18 @@ def test_a_knife_with_much_wrong_still_fits_a_page():
     assert all(check.words in words for check in a.summary.bad)
     assert a.best.reason in words
     assert "Wear eye protection" in words
+
+
+def test_a_cut_that_is_the_best_change_is_told_in_the_steps_of_the_json():
+    """Only a larger drill lets the ball sink so far; it cannot be undone, so it is fed, read and fed again."""
+    a = advise(replace(workshop(), target=(Target("loose_ball_height", None, 0.95), Target("falls_shut", truth=True))))
+    short = advise_report(a, symptoms(a.build))
+    text = " ".join(short.split())
+    assert not a.best.undo
+    assert short.count("\n") <= PAGE
+    assert "In steps: a)" in text
+    steps = advise_document(a)["proposals"][0]["steps"]
+    assert len(steps) > 1
+    assert all(words in text for words in steps)
+    assert f"Best change: {in_short(a.best)}." in text
+    assert not re.search(r"open with (?!the )", text)

@@ -234,6 +234,24 @@ def test_wants_count_in_steps_that_a_hand_feels():
     assert len(wanted_feel("lighter", {"breakout_force": 10.0, "falls_shut": np.nan})) == 1
 
 
+def test_too_stiff_looks_at_the_top_of_the_target_and_too_light_at_its_bottom():
+    """Past that end the target itself is wanted; inside, or with that end open, a hand-step."""
+    band = (Target("breakout_force", 9.0, 13.0),)
+    stiff = {"breakout_force": 15.0, "falls_shut": 1.0}
+    (aim, falls), (light, _) = wanted_feel("too hard to open", stiff, band), wanted_feel("lighter", stiff)
+    assert (aim.low, aim.high, falls.truth) == (9.0, 13.0, True)
+    assert wanted_feel("too light", {"breakout_force": 8.0}, band)[0].low == 9.0
+    for own, target in (
+        (stiff, ()),
+        (stiff, (Target("breakout_force", 9.0),)),
+        (stiff, (Target("falls_shut", truth=True),)),
+    ):
+        assert wanted_feel("Too stiff", own, target)[0] == light
+    assert wanted_feel("too light", stiff, band)[0] == wanted_feel("stiffer", stiff)[0]
+    (aim,) = wanted_feel("too stiff", {"breakout_force": 11.0}, band)
+    assert aim.high < 11.0
+
+
 @pytest.mark.parametrize("words", ["", "softer", "lighter 0", "lighter 10", "lighter two", "lighter stiffer", "a b c"])
 def test_words_that_are_no_want_are_refused_with_an_example(words):
     with pytest.raises(InputError, match=r'--want: ".*" is not understood; give lighter or stiffer, or with a'):

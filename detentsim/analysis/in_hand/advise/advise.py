@@ -47,7 +47,8 @@ def advise(
         With a target of its own, unless one of the others is given. Of a build its middle is to meet the aims; of a
         batch or a fit as many as possible of the knives that the one on the bench may be.
     want : str, optional
-        A customer's words: ``lighter``, ``stiffer``, or with a count of hand-steps, ``lighter 2``.
+        A customer's words: ``lighter``, ``stiffer``, or with a count of hand-steps, ``lighter 2``; ``too stiff`` or
+        ``too light`` bring it into its target where it lies past that end of it.
     aims : tuple of Aim, optional
         As `detentsim.analysis.in_hand.advise.aims` or a symptom gives them.
     like : Build, optional
@@ -205,7 +206,7 @@ def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
         raise InputError("target", None, text)
     solved = bare.solve({}, needed)
     own = {name: float(values[0]) for name, values in solved.results.items()}
-    return wanted_feel(want, own) if want is not None else read_aims(build.target, own)
+    return wanted_feel(want, own, build.target) if want is not None else read_aims(build.target, own)
 
 
 def _rank_by_chance(among: Sequence[Proposal]) -> Callable[[Proposal], tuple[object, ...]]:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.target import FELT, Target, ends
 from detentsim.knife.target.words import wanted_words
@@ -36,6 +37,8 @@ SPARES = {"falls_shut": "closing_spare", "opens_fully": "opening_spare"}
 LEAST = 0.1
 
 _WANTS = {"lighter": -1.0, "stiffer": 1.0}
+
+_BLAMED = {"too stiff": "lighter", "too light": "stiffer"}
 
 
 @dataclass(frozen=True)
@@ -214,15 +217,18 @@ def same_feel(other: Mapping[str, float]) -> tuple[Aim, ...]:
     return tuple(aims)
 
 
-def wanted_feel(words: str, own: Mapping[str, float]) -> tuple[Aim, ...]:
-    """Aims from a customer's words: lighter or stiffer, by a number of hand-steps.
+def wanted_feel(words: str, own: Mapping[str, float], target: Sequence[Target] = ()) -> tuple[Aim, ...]:
+    """Aims from a customer's words: lighter or stiffer, by a number of hand-steps, or too stiff and too light.
 
     Parameters
     ----------
     words : str
-        ``lighter``, ``stiffer``, or either with a count: ``lighter 2``.
+        ``lighter``, ``stiffer``, or either with a count: ``lighter 2``; ``too stiff``, ``too light`` and other ways of
+        saying these two.
     own : mapping
         The build's own results.
+    target : sequence of Target
+        The build's own.
 
     Raises
     ------
@@ -232,12 +238,20 @@ def wanted_feel(words: str, own: Mapping[str, float]) -> tuple[Aim, ...]:
     Notes
     -----
     A hand-step is a tenth (published force discrimination 7 to 10 %: Pang, Tan and Durlach 1991 among others). What the
-    blade does by itself now, falling shut, it shall still do.
+    blade does by itself now, falling shut, it shall still do. A build that is too stiff and above its target, or too
+    light and below it, is to come into the target; any other is to be a hand-step lighter or stiffer.
     """
+    blamed = symptom_name(words)
+    if blamed in _BLAMED:
+        past = _past_target(blamed, own, target)
+        if past is not None:
+            return (past, *_kept(own))
+        words = _BLAMED[blamed]
     parts = str(words)[:40].split()
     count = parts[1] if len(parts) == 2 else "1"
     if not 1 <= len(parts) <= 2 or parts[0] not in _WANTS or not count.isdigit() or not 1 <= int(count) <= 9:
-        text = f'"{str(words)[:40]}" is not understood; give lighter or stiffer, or with a count such as "lighter 2"'
+        given = f'"{str(words)[:40]}" is not understood'
+        text = f'{given}; give lighter or stiffer, or with a count such as "lighter 2", or too stiff or too light'
         raise InputError("--want", words, text)
     force = own.get("breakout_force", math.nan)
     if math.isnan(force):
@@ -245,4 +259,17 @@ def wanted_feel(words: str, own: Mapping[str, float]) -> tuple[Aim, ...]:
     goal = force * (1 + FELT) ** (_WANTS[parts[0]] * int(count))
     band = goal / (1 + FELT / 2), goal * (1 + FELT / 2)
     feel = Aim("breakout_force", *band, None, FELT * max(force, goal))
-    return (feel, Aim("falls_shut", -math.inf, math.inf, True, 1.0)) if own.get("falls_shut", 0) > 0 else (feel,)
+    return (feel, *_kept(own))
+
+
+def _kept(own: Mapping[str, float]) -> tuple[Aim, ...]:
+    """Falling shut, for a blade that does now."""
+    return (Aim("falls_shut", -math.inf, math.inf, True, 1.0),) if own.get("falls_shut", 0) > 0 else ()
+
+
+def _past_target(blamed: str, own: Mapping[str, float], target: Sequence[Target]) -> Aim | None:
+    """The target of the breakout force, where the build lies past the end of it that is blamed."""
+    force = own.get("breakout_force", math.nan)
+    aims = read_aims([one for one in target if one.name == "breakout_force"], own)
+    past = [aim for aim in aims if (force > aim.high if blamed == "too stiff" else force < aim.low)]
+    return past[0] if past else None

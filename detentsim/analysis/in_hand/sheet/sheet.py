@@ -9,6 +9,7 @@ from detentsim.analysis.in_hand.sheet.setting import Drilling, Press, drillings,
 from detentsim.analysis.one_build.curve.curve import Curve, curve
 from detentsim.analysis.one_build.layout.layout import Layout, laid_out
 from detentsim.knife.model import Build, need_build
+from detentsim.knife.target.target import ends
 from detentsim.units.convert import to_si
 from detentsim.units.errors import InputError
 
@@ -126,6 +127,13 @@ def _corrections(c: Curve) -> tuple[Correction, ...]:
             best = advise(c.build, want=want).best
         except InputError:
             return ()
-        force = breakout * STEP ** (OFF if heavy else -OFF)
+        force = _off(c, heavy, breakout * STEP ** (OFF if heavy else -OFF))
         found.append(Correction(heavy, force, () if best is None else tuple(best.words)))
     return tuple(found)
+
+
+def _off(c: Curve, heavy: bool, force: float) -> float:
+    """Reading from which the breakout is off [N]: never one that the target allows."""
+    bands = [ends(one, c.results["breakout_force"] or 0.0) for one in c.build.target if one.name == "breakout_force"]
+    allowed = [end for low, high in bands if (end := high if heavy else low) is not None]
+    return max([force, *allowed]) if heavy else min([force, *allowed])

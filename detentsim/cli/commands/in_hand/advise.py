@@ -30,7 +30,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
     add_readings(one)
-    one.add_argument("--want", metavar="WORD", help='lighter or stiffer, or by hand-steps, like "lighter 2"')
+    one.add_argument(
+        "--want", metavar="WORD", help='lighter or stiffer, by hand-steps like "lighter 2", or "too stiff"'
+    )
     one.add_argument("--like", metavar="OTHER", help="another build file that this one shall feel like")
     one.add_argument("--symptom", metavar="WORDS", help='a symptom to be rid of, like "will not fall shut"')
     one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.in_hand.advise.chances.plan_words import outcome_words, said
+from detentsim.analysis.in_hand.advise.chances.plan_words import said
 from detentsim.analysis.in_hand.advise.words import least_change_words
 from detentsim.knife.measured.tools import shown_unit, unit_of
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
-from detentsim.show.in_hand.advise.verdict import in_short, joined, why_nothing
+from detentsim.show.in_hand.advise.report import step_lines
+from detentsim.show.in_hand.advise.verdict import called, in_short, joined, why_nothing
 from detentsim.show.in_hand.fit.report import range_words
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.tables import first_that_fits, report_of, wrap
@@ -236,10 +237,7 @@ def _proposal(number: int, p: Proposal, steps: bool) -> Part:
     needs = f" ({'; '.join(p.needs)})" if p.needs else ""
     lines = wrap(f"{joined(p)}{needs}.", f"  {number}. ", "     ")
     lines += wrap(chance_words(p), "     ")
-    if p.steps and steps:
-        lines += wrap("In steps:", "     ")
-        for letter, words in zip("abcdef", (*p.steps, outcome_words(p.plan)), strict=False):  # type: ignore[arg-type]
-            lines += wrap(words, f"     {letter}) ", "        ")
+    lines += step_lines(p, "the knives that this may be") if steps else []
     for flag in p.flags:
         lines += wrap(f"On the likeliest knife then: {FLAGS[flag]} [{flag}]", "     ")
     return lines
@@ -255,7 +253,7 @@ def chance_words(p: Proposal) -> str:
     lands, past, warns = (percent(part or 0.0) for part in (p.lands, p.overshoots, p.warns))
     undone = "it can be undone" if p.undo else "it cannot be undone"
     side = ", ".join(
-        f"{label(name)} {100 * low:+.0f} to {100 * high:+.0f} %"
+        f"{label(name)} {_signed(low)} to {_signed(high)} %"
         for name, (low, high) in p.side.items()
         if max(abs(low), abs(high)) >= NOTED
     )
@@ -263,6 +261,11 @@ def chance_words(p: Proposal) -> str:
     return f"Set once: inside {lands}, too far {past}, a new warning {warns}; {undone}{besides}."
 
 
+def _signed(part: float) -> str:
+    """A change in whole percent with its sign; 0 without one."""
+    return f"{100 * part:+.0f}" if abs(100 * part) >= 0.5 else "0"
+
+
 def _others(advice: Advice) -> Part:
-    names = [" and ".join(p.names) for p in advice.others]
+    names = [called(p) for p in advice.others]
     return wrap(f"Less likely, or too likely to go too far: {', '.join(names)}.", "") if names else []

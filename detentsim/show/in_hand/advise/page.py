@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.in_hand.advise.map import TOLD, check_advice, decision, on_map
-from detentsim.show.in_hand.advise.verdict import in_short, joined, standing, verdict
+from detentsim.show.in_hand.advise.verdict import called, in_short, joined, standing, verdict
 from detentsim.show.many_builds.sweep.scales import AxisScale
 from detentsim.show.theme.page import page, title_of
 from detentsim.show.theme.style import drawable, lines_of
@@ -62,7 +62,7 @@ def _verdict(advice: Advice) -> list[str]:
     if advice.best is None:
         lines += verdict(advice)
         nearest = [p for p in advice.others if p.reason != NO_HELP][:1]
-        return lines + [f"Nearest, {p.names[0]}: {p.reason}" for p in nearest]
+        return lines + [f"Nearest, {called(p)}: {p.reason}" for p in nearest]
     told = [_told(number, p) for number, p in enumerate(advice.proposals[:1], start=1)]
     rest = [joined(p) for p in advice.proposals[1:TOLD]]
     return [*lines, *told, *(f"{number}. {words}." for number, words in enumerate(rest, start=2))]

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from detentsim.analysis.in_hand.advise.chances.plan_words import outcome_words
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS, label
-from detentsim.show.in_hand.advise.verdict import in_short, joined, made_so, verdict
+from detentsim.show.in_hand.advise.verdict import called, in_short, joined, made_so, verdict
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.rows import check_lines
-from detentsim.show.theme.tables import PAGE, WIDTH, report_of, wrap
+from detentsim.show.theme.tables import PAGE, WIDTH, first_that_fits, report_of, wrap
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,12 +51,12 @@ def advise_report(
     """
     head, last = [_head(advice, full), _wanted(advice, asked, full)], _mind(full)
     less = [_others(advice, full), _present(symptoms, asked, full)]
+    if full:
+        return report_of([*head, _proposals(advice), *less, last])
     room = _room(*head, *less, last)
-    proposals = _proposals(advice) if full else _first_proposals(advice, room)
-    while not full and less and len(proposals) > _room(*head, *less, last):
-        less.pop()  # a long verdict leaves no room for what helps least
-    parts = [*head, proposals, *less, last]
-    return report_of(parts)
+    # A long verdict leaves no room for what helps least, the longest none for steps.
+    told = [_first_proposals(advice, room, steps) for steps in (True, False)]
+    return first_that_fits([report_of([*head, part, *less[:kept], last]) for part in told for kept in (2, 1, 0)])
 
 
 def _room(*parts: Part) -> int:
@@ -122,16 +123,19 @@ def _proposals(advice: Advice) -> Part:
     return [_TITLE, *lines] if lines else []
 
 
-def _first_proposals(advice: Advice, room: int) -> Part:
-    """As many proposals as the page has room for, one at least, and the names of the rest in one line."""
+def _first_proposals(advice: Advice, room: int, steps: bool = True) -> Part:
+    """As many proposals as the page has room for, one at least, and the names of the rest in one line.
+
+    The first with its steps, where it cannot be undone.
+    """
     lines: Part = []
     for number, proposal in enumerate(advice.proposals[:SHORT], start=1):
-        more = _proposal(number, proposal, None)
+        more = _proposal(number, proposal, None, steps and number == 1)
         if lines and len(lines) + len(more) + 2 > room - 1:
             break
         lines += more
     told = sum(line[2:3].isdigit() for line in lines)
-    left = [" and ".join(p.names) for p in advice.proposals[told:]]
+    left = [called(p) for p in advice.proposals[told:]]
     return [_TITLE, *lines, *([_one_line("  Also: ", left)] if left else [])] if lines else []
 
 
@@ -145,13 +149,31 @@ def _one_line(start: str, names: Sequence[str]) -> str:
     return f"{start}{len(names)} moves."
 
 
-def _proposal(number: int, p: Proposal, advice: Advice | None) -> Part:
+def _proposal(number: int, p: Proposal, advice: Advice | None, steps: bool = True) -> Part:
     needs = f" ({'; '.join(p.needs)})" if p.needs else ""
     lines = wrap(f"{joined(p)}{needs}.", f"  {number}. ", "     ")
     made = "" if advice is None else f" {made_so(advice, number - 1)}"
     lines += wrap(f"{p.reason}{made}", "     ")
     for flag in p.flags:
         lines += wrap(f"Then: {FLAGS[flag]} [{flag}]", "     ")
+    return [*lines, *(step_lines(p, "knives made to the drawing") if steps and not p.undo else [])]
+
+
+def step_lines(p: Proposal, knives: str) -> Part:
+    """Steps of a proposal, a letter each, with what comes of following them; none without a plan.
+
+    Parameters
+    ----------
+    p : Proposal
+    knives : str
+        Whose chances they are.
+    """
+    plan = p.plan
+    if plan is None:
+        return []
+    lines = wrap("In steps:", "     ")
+    for letter, words in zip("abcdef", (*p.steps, outcome_words(plan, knives)), strict=False):
+        lines += wrap(words, f"     {letter}) ", "        ")
     return lines
 
 
@@ -161,10 +183,10 @@ def _others(advice: Advice, full: bool) -> Part:
     if full:
         far = [p for p in advice.others if p.reason == NO_HELP]
         lines = _wrapped([f"{joined(p)}: {p.reason}" for p in near])
-        lines += wrap(f"No help with this: {', '.join(' and '.join(p.names) for p in far)}.") if far else []
+        lines += wrap(f"No help with this: {', '.join(called(p) for p in far)}.") if far else []
         return ["What does not get there, the nearest first", *lines] if lines else []
-    rest = [" and ".join(p.names) for p in advice.others]
-    lines = [line for p in near[:1] for line in wrap(f"Nearest, {p.names[0]}: {p.reason}", "")]
+    rest = [called(p) for p in advice.others]
+    lines = [line for p in near[:1] for line in wrap(f"Nearest, {called(p)}: {p.reason}", "")]
     return [*([_one_line("Does not get there: ", rest)] if rest and len(lines) < 2 else []), *lines]
 
 

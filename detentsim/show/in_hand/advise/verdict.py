@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.words import out_of_reach_words
@@ -82,6 +83,16 @@ def joined(p: Proposal) -> str:
     p : Proposal
     """
     return ", and ".join((p.words[0], *(words[0].lower() + words[1:] for words in p.words[1:])))
+
+
+def called(p: Proposal) -> str:
+    """Names of a proposal's moves; that of a drill says that it is one.
+
+    Parameters
+    ----------
+    p : Proposal
+    """
+    return " and ".join(re.sub(r"^open with (.+)$", r"open with the \1 drill", name) for name in p.names)
 
 
 def in_short(p: Proposal) -> str:

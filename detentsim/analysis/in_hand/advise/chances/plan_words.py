@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.units.numbers import digits, percent
 
@@ -12,6 +14,17 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.chances.prospects import Plan
     from detentsim.analysis.in_hand.advise.moves.move import Move
     from detentsim.units.systems import UnitSystem
+
+
+# What is done again after a reading, by the input that a move turns on: to raise that input, and to lower it.
+_GOES = {
+    "bar.bend": ("bend the bar", "in", "out"),
+    "tang.face_gap": ("take a washer", "thicker", "thinner"),
+    "stop.pin_change": ("take a pin", "larger", "smaller"),
+    "pivot.friction_torque": ("set the tension", "tighter", "looser"),
+    "blade.mass": ("make the opener", "heavier", "lighter"),
+    "": ("set it", "higher", "lower"),
+}
 
 
 def plan_words(move: Move, plan: Plan) -> tuple[str, ...]:
@@ -32,15 +45,17 @@ def plan_words(move: Move, plan: Plan) -> tuple[str, ...]:
     return (*set_first, *_height(move, plan), _reading(move, plan, first), _rule(move, plan))
 
 
-def outcome_words(plan: Plan) -> str:
+def outcome_words(plan: Plan, knives: str = "the knives that this may be") -> str:
     """What comes of following a plan, in one sentence.
 
     Parameters
     ----------
     plan : Plan
+    knives : str
+        Whose chances these are.
     """
     past = f"{percent(plan.overshoots)} go too far" if plan.overshoots >= 0.005 else "hardly one goes too far"
-    return f"Followed on the knives that this may be, it ends inside on {percent(plan.lands)}; {past}."
+    return f"Followed on {knives}, it ends as wanted on {percent(plan.lands)}; {past}."
 
 
 def said(value: float, unit: str, units: UnitSystem) -> str:
@@ -58,7 +73,7 @@ def said(value: float, unit: str, units: UnitSystem) -> str:
 
 
 def _height(move: Move, plan: Plan) -> tuple[str, ...]:
-    if plan.height is None:
+    if plan.height is None or plan.watch.name == "loose_ball_height":
         return ()
     height = move.units.size(plan.height)
     return (f"Lay a loose ball in the dimple: it should stand {height} proud.",)
@@ -69,6 +84,8 @@ def _reading(move: Move, plan: Plan, first: bool) -> str:
     start = "Then" if first else "Before anything else"
     if RESULTS[name].is_truth:
         return f"{start} let the blade fall three times."
+    if name == "loose_ball_height":
+        start += " lay a loose ball in the dimple and"
     low, middle, high = (said(value, RESULTS[name].unit, move.units) for value in plan.reads)
     if not math.isfinite(plan.reads[1]):
         return f"{start} read {label(name)}."
@@ -94,9 +111,8 @@ def _two_way(move: Move, plan: Plan, unit: str) -> str:
     middle = said((rule.low + rule.high) / 2, unit, units)
     one, shown = units.pair(1.0, unit)
     amount = move.shown(abs(rule.then) / one)
-    side = math.copysign(1.0, rule.first - move.start)
-    under, over = ("farther", "back") if rule.then * side > 0 else ("back", "farther")
-    each = f"each {shown} under {middle}" if shown else f"each 1 under {middle}"
-    return (
-        f"Between {low} and {high} stop; else for {each} go {amount} {under}, for each over it {over}, and read again."
-    )
+    do, more, less = _GOES.get(next(iter(move.columns(np.zeros(1)))), _GOES[""])
+    under, over = (more, less) if rule.then > 0 else (less, more)
+    each = f"each {shown}" if shown else "each 1"
+    again = f"{do} {amount} {under} for {each} under {middle}, {over} for each over it"
+    return f"Between {low} and {high} stop; else {again}, and read again."

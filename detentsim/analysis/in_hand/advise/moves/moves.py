@@ -93,7 +93,7 @@ def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
             "dimple.loose_ball_height": None,
         },
         lambda value, units: bench_size(value, "length", units),
-        "{name}, fed {value}",
+        f"open with the {name} drill, fed {{value}}",
         way="to",
     )
 

@@ -1,0 +1,30 @@
+"""Sentences of a plan in steps: what is done again at which reading, in the bench's own words and the right way."""
+
+import pytest
+from helpers.garden import workshop
+
+from detentsim.analysis.in_hand.advise.chances.plan_words import plan_words
+from detentsim.analysis.in_hand.advise.chances.prospects import Plan
+from detentsim.analysis.in_hand.advise.chances.rules import Rule, Watch
+from detentsim.analysis.in_hand.advise.moves.moves import moves
+from detentsim.knife.record.record import plain
+
+
+@pytest.mark.parametrize(
+    ("name", "then", "said"),
+    [
+        ("bend out", 0.1e-3, "bend the bar 0.100 mm in for each N under 11.0 N, out for each over it"),
+        (
+            "washer thinner",
+            -0.08e-3,
+            "take a washer 0.080 mm thinner for each N under 11.0 N, thicker for each over it",
+        ),
+        ("pivot tension", 2e-3, "set the tension 2 N*mm tighter for each N under 11.0 N, looser for each over it"),
+    ],
+)
+def test_a_two_way_rule_says_which_way(name, then, said):
+    """More bend, a smaller gap and a tighter pivot all make the breakout heavier."""
+    move = next(one for one in moves(workshop(), plain(workshop())) if one.name == name)
+    rule = Rule(move.start * 0.9, then, 9.4, 12.6, True)
+    plan = Plan(Watch("breakout_force", 9.0, 13.0, True), rule, 0.9, 0.0, 0.0, 1.2, (10.0, 11.0, 12.0), None)
+    assert plan_words(move, plan)[-1] == f"Between 9.40 N and 12.6 N stop; else {said}, and read again."
