@@ -48,6 +48,7 @@ def test_the_demo_gives_its_verdict_in_the_first_lines_and_fits_a_page(run):
     assert max(map(len, lines)) <= WIDTH
 
 
+@pytest.mark.slow
 def test_report_document_and_python_give_one_number(run):
     status, out, _ = run("batch", WORKSHOP_FILE, *FEW)
     assert status == 0
@@ -115,6 +116,7 @@ def test_full_names_the_worst_knives_and_what_varies(run):
     assert len(full.splitlines()) > len(short.splitlines())
 
 
+@pytest.mark.slow
 def test_a_drawing_that_is_unsound_is_not_called_fine(run, tmp_path):
     file = tmp_path / "floats.toml"
     file.write_text(WORKSHOP_TEXT.replace('bend = "', 'bend = "-', 1), "utf-8")

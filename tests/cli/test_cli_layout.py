@@ -14,6 +14,7 @@ SMALL = LAID_OUT.replace('["-13 mm", "6 mm"], diameter = "4 mm"', '["-8 mm", "3 
 CROWDED = SMALL.replace('ball_from_edge = "4 mm"', 'ball_from_edge = "0.6 mm"').replace('"0.07 mm"', '"0.4 mm"')
 
 
+@pytest.mark.slow
 def test_the_report_fits_a_page_and_opens_with_the_verdict(run, build_file):
     for text, expected in ((LAID_OUT, 0), (SMALL, 1), (CROWDED, 1)):
         status, out, err = run("layout", build_file(text))

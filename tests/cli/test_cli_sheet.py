@@ -14,6 +14,7 @@ def test_without_a_build_file_it_refuses(run):
     assert "give its build file" in err
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", ["pdf", "png", "svg"])
 def test_a_page_is_written(run, build_file, tmp_path, ending):
     page = tmp_path / f"sheet.{ending}"

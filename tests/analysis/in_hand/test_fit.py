@@ -85,6 +85,7 @@ def test_one_reading_ten_errors_off_pulls_little_and_is_named():
     assert "check the reading and its unit first" in bad.conflicts[0].words
 
 
+@pytest.mark.slow
 def test_readings_that_contradict_each_other_are_named():
     """Either stiffness is usual for the drawing; both at once are not."""
     read = {"bar_stiffness": ("8.5 N/mm", "0.03 N/mm"), "lift_force_open": ("12.7 N", "0.03 N")}
@@ -149,6 +150,7 @@ def test_a_curve_is_read_as_its_breakout_and_let_go(tmp_path):
     assert width(fit) < 0.6 * width(ds.batch(garden(), 1024, of="breakout_force"))
 
 
+@pytest.mark.slow
 def test_the_fitted_build_reads_like_the_knife(tmp_path):
     fit = ds.fit(garden(), {"breakout_force": ("12.5 N", "0.1 N"), "drag_force": ("3.3 N", "0.1 N")})
     c = ds.curve(fit.build)

@@ -70,6 +70,7 @@ def test_distances_and_sides_of_points(tang):
     np.testing.assert_allclose(plane.depth(edges, points), signed, atol=1e-8)
 
 
+@pytest.mark.slow
 def test_least_distances_of_the_arc_from_each_edge(tang):
     rng, edges, _, lines = tang
     for sense in (1, -1):

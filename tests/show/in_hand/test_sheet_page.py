@@ -104,6 +104,7 @@ def strokes(path):
     return np.array(found)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize(("name", "long"), [("laid out", 50.0), ("slim", 50.8), ("liner", 50.0)])
 def test_the_ruler_measures_in_the_pdf(tmp_path, name, long, paper):
@@ -117,6 +118,7 @@ def test_the_ruler_measures_in_the_pdf(tmp_path, name, long, paper):
     assert page[2:] == pytest.approx([PAPERS[paper].width, PAPERS[paper].height], abs=0.1)
 
 
+@pytest.mark.slow
 def test_the_layout_measures_in_the_pdf(tmp_path):
     """Straight edges of the tang in the PDF: their lengths on paper are those of the drawing, to 0.01 mm."""
     path = save_figure(ds.show.sheet_figure(sheet_of("laid out")), tmp_path / "sheet.pdf")
@@ -130,6 +132,7 @@ def test_the_layout_measures_in_the_pdf(tmp_path):
         assert np.abs(steps - length).min() < 0.01, length
 
 
+@pytest.mark.slow
 def test_the_same_build_gives_the_same_bytes(tmp_path):
     for ending in ("pdf", "svg"):
         paths = [tmp_path / f"{name}.{ending}" for name in "ab"]

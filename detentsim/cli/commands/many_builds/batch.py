@@ -59,12 +59,15 @@ def _found(args: argparse.Namespace, build: Build) -> Findings:
     from detentsim.analysis.many_builds.batch.answers.nested import MOST_OF
     from detentsim.analysis.many_builds.batch.batch import MOST, batch
     from detentsim.analysis.many_builds.batch.findings import findings, results_of
+    from detentsim.knife.table.columns import read_columns
     from detentsim.units.whole import whole_number
 
     of = whole_number("--of", args.of, (1, MOST_OF), 12)
     seed = whole_number("--seed", args.seed, (0, 2**63), 0)
     count = None if args.count is None else whole_number("--count", args.count, (1, MOST), 4096)
     share, settings = _share(args.share), read_vary(args.aim, "--aim") if args.aim else None
+    if settings:
+        read_columns(settings, typed=True)  # names what is wrong before thousands of knives are solved
     made = batch(build, count, seed, of=results_of(build))
     return findings(made, of, share, settings)
 
