@@ -61,6 +61,7 @@ def given_readings(args: argparse.Namespace) -> Readings | None:
 
 def _mapping(args: argparse.Namespace) -> dict[object, object]:
     """What the options say, as `detentsim.fit` takes it."""
+    from detentsim.knife.measured.tools import SIGHTS
     from detentsim.units.errors import InputError
 
     mapping: dict[object, object] = {}
@@ -71,6 +72,8 @@ def _mapping(args: argparse.Namespace) -> dict[object, object]:
         name, equals, value = (part.strip() for part in words.partition("="))
         if option == "--saw" and not equals:
             _need_sight(words, name)
+        if option == "--reading" and name in SIGHTS:
+            raise InputError(option, words, f"{name} is seen, not read; give --saw {name}=yes, =no or =sometimes")
         if name in mapping:
             raise InputError(option, words, f"{name} is given twice; give repeats by commas")
         mapping[name] = _seen(words, value) if option == "--saw" else [part.strip() for part in value.split(",")]

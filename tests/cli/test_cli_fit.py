@@ -4,6 +4,7 @@ import json
 import tomllib
 
 import pytest
+from helpers.five_knives import KNIVES
 from helpers.garden import GARDEN_FILE, GARDEN_TEXT
 from helpers.strict_json import strict
 
@@ -125,3 +126,26 @@ def test_wrong_words_get_one_line(run, words, told):
     assert told in err
     assert err.count("\n") == 1
     assert "Traceback" not in err
+
+
+def test_an_inch_drawing_names_the_sizes_to_check_in_its_own_units(run, tmp_path):
+    path = tmp_path / "slim.toml"
+    path.write_text(KNIVES["slim"], encoding="utf-8")
+    status, out, _ = run("fit", path, "--reading", "breakout_force=3 lbf")
+    assert status == 1
+    assert " ".join(out.split()).count(" thou instead of ") >= 2
+    assert " mm" not in out
+
+
+@pytest.mark.parametrize("command", ["fit", "advise"])
+def test_what_is_seen_is_no_reading(run, command):
+    status, out, err = run(command, GARDEN_FILE, "--reading", "falls_shut=yes")
+    assert (status, out) == (2, "")
+    assert "falls_shut is seen, not read; give --saw falls_shut=yes" in err
+
+
+def test_readings_beside_a_symptom_that_no_move_cures_are_refused(run):
+    status, out, err = run("advise", GARDEN_FILE, "--reading", "lift_force_open=12 N", "--saw", "two clicks")
+    assert (status, out) == (2, "")
+    assert "so readings add nothing" in err
+    assert run("advise", GARDEN_FILE, "--seed", "x")[:2] == (2, "")

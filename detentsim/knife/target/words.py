@@ -82,7 +82,7 @@ def as_typed(wanted: Target, value: float, units: UnitSystem) -> str:
 
 
 def number_words(value: float, unit: str, units: UnitSystem) -> str:
-    """Number to three significant digits, with its unit.
+    """Number to three significant digits, or to a whole one where it is large, with its unit.
 
     Parameters
     ----------
@@ -101,9 +101,13 @@ def number_words(value: float, unit: str, units: UnitSystem) -> str:
     --------
     >>> number_words(9.8134, "N", METRIC)
     '9.81 N'
+    >>> number_words(3654.2, "MPa", METRIC)
+    '3654 MPa'
     """
     number, shown = units.pair(value, unit)
-    return f"{number:.3g} {shown}".rstrip()
+    # three digits, those before the point all shown
+    text = f"{number:.0f}" if 1000 <= abs(number) < 1e6 else f"{number:.3g}"
+    return f"{text} {shown}".rstrip()
 
 
 def result_words(name: str, value: float | bool, units: UnitSystem = METRIC) -> str:

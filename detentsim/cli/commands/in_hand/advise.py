@@ -45,14 +45,17 @@ def run(args: argparse.Namespace) -> int:
     from detentsim.knife.measured.readings import Readings
     from detentsim.show.in_hand.advise.document import symptom_document
     from detentsim.show.in_hand.advise.report import symptom_report
+    from detentsim.units.whole import whole_number
 
     keep_apart(args, args.like or "", args.readings or "")
+    whole_number("--seed", args.seed, (0, 2**63), 0)
     complaint = _complaint(args)
     build, _ = read_unpressed(args.build, args.units)
     given = given_readings(args)
     asked = None if complaint is None else symptom(build, complaint)
     if asked is not None and not asked.aims:
         _need_no_map(args, asked)
+        _need_no_readings(args, asked)
         hand_out(args, symptom_report(build.name, asked), lambda: {"symptom": symptom_document(asked)})
         return DONE
     like = None if args.like is None else read_unpressed(args.like, args.units)[0]
@@ -85,6 +88,14 @@ def _need_no_map(args: argparse.Namespace, asked: Symptom) -> None:
     if args.figure is not None:
         text = f"there is no map for {asked.name}: no result tells how to be rid of it; leave --figure out"
         raise InputError("--figure", args.figure, text)
+
+
+def _need_no_readings(args: argparse.Namespace, asked: Symptom) -> None:
+    from detentsim.units.errors import InputError
+
+    if args.reading or args.readings is not None:
+        text = f"no result tells how to be rid of {asked.name}, so readings add nothing; ask for it without them"
+        raise InputError("--reading", asked.name, text)
 
 
 def _of_build(args: argparse.Namespace, build: Build, like: Build | None) -> int:

@@ -62,7 +62,7 @@ def _sentence(words: str) -> str:
 
 
 def verdict_words(fit: Fit, answer: str) -> str:
-    """How this knife likely does, beside what its drawing let expect, and whether it is inside its target.
+    """How this knife likely does, beside what its drawing alone says, and whether it is inside its target.
 
     Parameters
     ----------
@@ -74,9 +74,7 @@ def verdict_words(fit: Fit, answer: str) -> str:
     if now == "none":
         words = f"{start}This knife has no {label(answer)}."
     else:
-        words = (
-            f"{start}{_sentence(label(answer))} of this knife is {now}, nine chances in ten; the drawing let expect "
-        )
+        words = f"{start}{_sentence(label(answer))} of this knife is {now}, nine chances in ten; by the drawing alone "
         words += f"{before}."
     if fit.drawing.target:
         words += f" The chance that it is inside the target is {percent(fit.share().share)}."

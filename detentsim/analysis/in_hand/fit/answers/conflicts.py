@@ -126,9 +126,9 @@ def _beside_drawing(fit: Fit, reading: Reading, values: Array, equal: Array, tai
     known, units = np.isfinite(values), fit.drawing.units
     low, middle, high = quantiles(values[known], equal[known], [0.05, 0.5, 0.95])
     sizes = suspects(fit.drawing, reading.what, reading.value, float(middle)) if reading.what in RESULTS else ()
-    expected = (
-        f"the drawing gives {_range(reading.what, low, high, units)} nine times in ten" if low == low else "none has it"
-    )
+    expected = "no knife of the drawing has any"
+    if np.any(known):
+        expected = f"the drawing gives {_range(reading.what, low, high, units)} nine times in ten"
     advice = "check the reading and its unit first"
     advice += _then(sizes) if reading.what in RESULTS else ""
     words = f"{_named(reading.what)} reads {_said(reading.what, reading.value, units)}; {expected}: {advice}."
@@ -139,7 +139,7 @@ def _beside_others(units: UnitSystem, reading: Reading, values: Array, without: 
     known = np.isfinite(values)
     low, high = quantiles(values[known], without[known], [0.05, 0.95])
     words = (
-        f"{_named(reading.what)} reads {_said(reading.what, reading.value, units)}; the other readings let expect "
+        f"{_named(reading.what)} reads {_said(reading.what, reading.value, units)}; going by the other readings it is "
         f"{_range(reading.what, low, high, units)}: take it again, and the one it disagrees with."
     )
     return Conflict(reading.what, tail, "other readings", (reading.what,), words)
@@ -155,9 +155,15 @@ def _again(units: UnitSystem, reading: Reading, drawn: float, tail: float) -> Co
 
 
 def _sight(what: str, seen: bool, likely: float) -> Conflict:
-    how = "is seen to be so" if seen else "is seen not to be so"
-    words = f"{what} ({sight_words(what).rstrip('.')}) {how}; hardly any knife of the drawing does that: look again."
+    named = label(what) if what in RESULTS else what.replace("_", " ")
+    seen_so = f"Seen: {named}: {'yes' if seen else 'no'} ({_lower(sight_words(what))})"
+    words = f"{seen_so}; hardly any knife of the drawing is so: look again."
     return Conflict(what, likely, "drawing", (what,), words)
+
+
+def _lower(sentence: str) -> str:
+    """A sentence to stand in brackets."""
+    return sentence[:1].lower() + sentence[1:].rstrip(".")
 
 
 def _stiffness(build: Build) -> list[Conflict]:
