@@ -197,3 +197,14 @@ def test_without_a_layout_there_is_none():
     with pytest.raises(InputError, match="section \\[layout\\] is missing"):
         ds.layout(garden())
     assert [check.name for check in summary(garden()).checks].count("layout") == 0
+
+
+@pytest.mark.parametrize(("key", "place"), [("ball_from_edge", "40 mm"), ("lock_face", "-40 mm")])
+def test_a_ball_off_the_tang_has_no_dimple_that_breaks_into_anything(key, place):
+    """Its distances from every edge and hole would only repeat, in large numbers, that it lies outside."""
+    typed = {"ball_from_edge": "4 mm", "lock_face": "-4 mm"}[key]
+    found = ds.layout(laid_out((f'\n{key} = "{typed}"', f'\n{key} = "{place}"')))
+    names = [fault.kind for fault in found.faults]
+    assert "beside_tang" in names
+    assert "breaks_out" not in names
+    assert any("nothing to drill its dimple in" in fault.words for fault in found.faults)

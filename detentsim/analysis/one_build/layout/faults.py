@@ -41,6 +41,9 @@ class LayoutFault:
     words: str
 
 
+BESIDE = "With the blade closed the ball stands beside the tang's flat: there is nothing to drill its dimple in."
+
+
 def read_faults(
     clearances: tuple[Clearance, ...],
     drops: tuple[Drop, ...],
@@ -62,8 +65,9 @@ def read_faults(
     units : UnitSystem
         Of the words.
     """
+    on_tang = all(drop.left_by for drop in drops)  # else there is no dimple to judge
     found = [
-        *_dimple(clearances, units),
+        *(_dimple(clearances, units) if on_tang else ()),
         *_way(drops, open_angle, units),
         *_beside(clearances, drops, units),
         *_pin(pin, units),
@@ -104,7 +108,7 @@ def _dimple(clearances: tuple[Clearance, ...], units: UnitSystem) -> Iterator[La
 def _way(drops: tuple[Drop, ...], open_angle: float, units: UnitSystem) -> Iterator[LayoutFault]:
     for drop in drops:
         if not drop.left_by:
-            yield LayoutFault("beside_tang", "bad", "With the blade closed the ball stands beside the tang's flat.")
+            yield LayoutFault("beside_tang", "bad", BESIDE)
         elif not drop.last:
             off = f"At {drop.start:.0f} deg the ball drops off the flat by {the(drop.left_by)}"
             words = f"{off}; at {drop.end:.0f} deg it climbs a step of {units.size(drop.step)} back."
