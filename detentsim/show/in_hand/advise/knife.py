@@ -223,7 +223,7 @@ def _wanted(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:
 def _now(fit: Fit, name: str) -> str:
     if name not in fit.results:
         return "not known"
-    return f"{percent(fit.share(name).share)} sure" if RESULTS[name].is_truth else range_words(fit, name)
+    return f"(chance {percent(fit.share(name).share)})" if RESULTS[name].is_truth else range_words(fit, name)
 
 
 def _proposals(advice: Advice, count: int, steps: int) -> Part:
