@@ -6,6 +6,8 @@ import pytest
 from helpers.garden import GARDEN_TEXT
 from helpers.strict_json import strict
 
+pytestmark = pytest.mark.slow  # whole pages of every command
+
 CUSTOMER = ("--for", "customer")
 OLD = '<!DOCTYPE html>\n<meta name="generator" content="detentsim">\nan older page\n'
 

@@ -26,9 +26,15 @@ def room_of(module: str) -> str | None:
     return parts[1] if parts[0] == "detentsim" and len(parts) > 1 and parts[1] in ROOMS else None
 
 
+@cache
+def parsed(path: Path) -> ast.Module:
+    """A file's syntax tree, read once."""
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
 def imports_of(path: Path) -> set[str]:
     """Every module imported anywhere in a file, inside functions too; not what only a type checker sees."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
+    tree = parsed(path)
     package = module_name(path).split(".")
     if path.name != "__init__.py":
         package = package[:-1]
@@ -116,7 +122,7 @@ def test_folders_fit():
 def test_each_room_says_what_it_takes_gives_and_must_not_know():
     for path in FILES:
         if path.name == "__init__.py" and path.parent != PACKAGE:
-            text = ast.get_docstring(ast.parse(path.read_text("utf-8"))) or ""
+            text = ast.get_docstring(parsed(path)) or ""
             for head in ("Comes in:", "Leaves:", "Must not know:", "Read first:"):
                 assert head in text, f"{path}: {head}"
 
@@ -127,7 +133,7 @@ def test_the_chain_of_imports_does_not_grow():
     loads: dict[str, set[str]] = {}
     for path in FILES:
         names: set[str] = set()
-        for node in ast.parse(path.read_text("utf-8")).body:
+        for node in parsed(path).body:
             if isinstance(node, ast.Import):
                 names |= {alias.name for alias in node.names}
             elif isinstance(node, ast.ImportFrom):

@@ -97,6 +97,7 @@ def random_sweep(seed):
 
 
 @cache
+@cache
 def compared(seed):
     rng, s = random_sweep(seed)
     knives = [place for place in everywhere(s) if not s.excluded[place]]

@@ -17,6 +17,8 @@ from detentsim.show.one_build.limits.report import limits_report
 from detentsim.show.one_build.motion.report import motion_report
 from detentsim.show.theme.tables import to_json
 
+pytestmark = pytest.mark.slow  # whole pages of every command
+
 BENCH = {"advice", "batch", "layout", "steps", "typed"}
 SHARED = {"verdict", "curve", "limits", "motion", "fit", "assumed", "sources"}
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
