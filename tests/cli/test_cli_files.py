@@ -8,6 +8,8 @@ import sys
 import pytest
 from helpers.garden import GARDEN_TEXT
 
+pytestmark = pytest.mark.slow  # processes of their own
+
 
 @pytest.fixture
 def build(tmp_path):

@@ -12,6 +12,8 @@ from detentsim.show.one_build.feel_curve.report import report as curve_report
 from detentsim.show.one_build.limits.report import limits_report
 from detentsim.show.one_build.motion.report import motion_report
 
+pytestmark = pytest.mark.slow  # every command on five knives
+
 COMMANDS = ("curve", "limits", "motion")
 
 

@@ -10,6 +10,8 @@ from helpers.strict_json import strict as loads
 
 import detentsim as ds
 
+pytestmark = pytest.mark.slow  # figures and pages
+
 SMALL = LAID_OUT.replace('["-13 mm", "6 mm"], diameter = "4 mm"', '["-8 mm", "3 mm"], diameter = "1 mm"')
 CROWDED = SMALL.replace('ball_from_edge = "4 mm"', 'ball_from_edge = "0.6 mm"').replace('"0.07 mm"', '"0.4 mm"')
 

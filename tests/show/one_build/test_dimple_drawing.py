@@ -11,6 +11,8 @@ from detentsim.knife.packaged import demo
 from detentsim.show import curve, dimple
 from detentsim.show.one_build.feel_curve.report import report
 
+pytestmark = pytest.mark.slow  # many pictures
+
 
 @pytest.mark.parametrize("name", BUILDS)
 def test_drawing_is_to_one_scale_and_shows_the_ball_whole(name):
