@@ -66,7 +66,7 @@ def shares_inside(
         As `share_inside` returns it.
     """
     names, left = tuple(wanted.name for wanted in target), iter(builds)
-    while some := [_drawn(build) for build in islice(left, AT_ONCE)]:
+    while some := [first_knives(build) for build in islice(left, AT_ONCE)]:
         records = [knives.record for knives in some if knives is not None]
         solved = iter((map if executor is None else executor.map)(_solved, records, repeat(names)))
         for knives in some:
@@ -77,8 +77,13 @@ def shares_inside(
                 yield inside_of(results, flags, target, knives.excluded, start)
 
 
-def _drawn(build: Build) -> Drawn | None:
-    """First knives of a batch; None where no input is uncertain."""
+def first_knives(build: Build) -> Drawn | None:
+    """First knives of a build's batch of seed 0, before they are solved; None where no input is uncertain.
+
+    Parameters
+    ----------
+    build : Build
+    """
     spread = doubts(build, plain(build))
     return draw(build, spread, spread_points(len(spread), FEW)) if spread else None
 

@@ -8,7 +8,10 @@ import numpy as np
 from matplotlib.ticker import MaxNLocator
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
     from matplotlib.axis import Axis
+
+    from detentsim.units.systems import UnitSystem
 
 
 def round_ticks(axis: Axis, scale: float = 1.0, most: int = 8, ends: tuple[float, float] | None = None) -> None:
@@ -41,3 +44,19 @@ def round_ticks(axis: Axis, scale: float = 1.0, most: int = 8, ends: tuple[float
     places = next((n for n in range(8) if np.allclose(np.round(ticks, n), ticks, rtol=0, atol=1e-6 * span)), 8)
     texts = [f"{round(tick, places) + 0.0:.{places}f}".replace("-", "\N{MINUS SIGN}") for tick in ticks]
     axis.set_ticks([float(tick / scale) for tick in ticks], texts)
+
+
+def feel_axes(ax: Axes, units: UnitSystem) -> None:
+    """Scale and name the axes of a finger force over blade angle; call it after their limits are set.
+
+    Parameters
+    ----------
+    ax : Axes
+        Blade angle [deg] across; force up in N.
+    units : UnitSystem
+        In which the force is read.
+    """
+    round_ticks(ax.xaxis, 1.0, 6)
+    round_ticks(ax.yaxis, units.scale("N"), 6)
+    ax.set_xlabel("blade angle [deg]")
+    ax.set_ylabel(f"force at the opener [{units.unit('N')}]")

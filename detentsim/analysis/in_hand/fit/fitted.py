@@ -240,7 +240,14 @@ class Fit(Knives):
             For any other name.
         """
         self.known(name)
-        return next_readings(self, name, self.readings, self.knife_weights, self.seed)
+        if name not in self._next:  # a report asks for its page and for its document
+            self._next[name] = next_readings(self, name, self.readings, self.knife_weights, self.seed)
+        return self._next[name]
+
+    @cached_property
+    def _next(self) -> dict[str, tuple[NextReading, ...]]:
+        """Next readings of the results that were asked for."""
+        return {}
 
     def to_records(self) -> npt.NDArray[Any]:
         """Return one row for each knife, as a batch does, with its weight."""

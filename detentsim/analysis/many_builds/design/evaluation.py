@@ -17,9 +17,8 @@ from detentsim.analysis.many_builds.design.shop_errors import POINTS, Offsets, m
 from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, view_of
 from detentsim.analysis.many_builds.sweep.solving import solve
 from detentsim.analysis.results import in_unit
+from detentsim.analysis.share_inside import first_knives
 from detentsim.knife.outcomes import UNSOUND
-from detentsim.knife.record.doubts import doubts
-from detentsim.knife.record.drawing import draw, spread_points
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.mechanics.names import MOTION_NAMES
@@ -132,14 +131,13 @@ class Evaluation:
         done : float
             Share of the stage that is complete then.
         """
-        spread = doubts(build, plain(build))
-        found = draw(build, spread, spread_points(len(spread), POINTS))
-        names = (*self._still, *self._moving)
-        knives = respond(found.record, names)
+        found, names = first_knives(build), (*self._still, *self._moving)
+        knives = respond(assemble(plain(build)) if found is None else found.record, names)
         solved = Solved({name: in_unit(name, knives.results[name]) for name in names}, knives.flags)
         self.solved += POINTS
         self._progress_within((0.0, done))(1, 1)
-        return float(np.mean(self.meets(solved) & ~found.excluded))
+        good = self.meets(solved)
+        return float(np.mean(good if found is None else good & ~found.excluded))
 
     def _solve(self, columns: Columns, out: Truth, share: tuple[float, float] | None) -> tuple[Solved, Truth]:
         """Results, flags and a mask of what was solved, over two axes; motion only where all else is met."""

@@ -9,7 +9,7 @@ import numpy as np
 from detentsim.knife.outcomes import label
 from detentsim.show.in_hand.fit.report import range_words
 from detentsim.show.theme.style import CONTACT, INK, METAL, OPENING, SMALL, look, new_axes
-from detentsim.show.theme.ticks import round_ticks
+from detentsim.show.theme.ticks import feel_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -49,10 +49,7 @@ def fitted_curve(fit: Fit, ax: Axes | None = None) -> Axes:
         _readings(fit, ax)
         ax.set_xlim(0, far)
         ax.set_ylim(0, top)
-        round_ticks(ax.xaxis, 1.0, 6)
-        round_ticks(ax.yaxis, units.scale("N"), 6)
-        ax.set_xlabel("blade angle [deg]")
-        ax.set_ylabel(f"force at the opener [{units.unit('N')}]")
+        feel_axes(ax, units)
         words = "grey: by the drawing\npurple: this knife\nbands: nine in ten\nred: readings, 95 %"
         ax.text(0.98, 0.97, words, transform=ax.transAxes, ha="right", va="top", size=SMALL, linespacing=1.3)
     return ax

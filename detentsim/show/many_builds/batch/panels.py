@@ -10,7 +10,7 @@ from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, look, new_axes
-from detentsim.show.theme.ticks import round_ticks
+from detentsim.show.theme.ticks import feel_axes, round_ticks
 from detentsim.units.numbers import percent
 
 if TYPE_CHECKING:
@@ -170,10 +170,7 @@ def force_range(found: Findings, ax: Axes | None = None) -> Axes:
         top = float(np.nanmax(wide.high, initial=0.0))
         ax.set_xlim(0, float(wide.angle[-1]))
         ax.set_ylim(min(0.0, 1.05 * float(np.nanmin(wide.low, initial=0.0))), 1.35 * top or 1.0)
-        round_ticks(ax.xaxis, 1.0, 6)
-        round_ticks(ax.yaxis, units.scale("N"), 6)
-        ax.set_xlabel("blade angle [deg]")
-        ax.set_ylabel(f"force at the opener [{units.unit('N')}]")
+        feel_axes(ax, units)
         words = "line: median\ndark: half of the knives\nlight: nine in ten"
         ax.text(0.98, 0.97, words, transform=ax.transAxes, ha="right", va="top", size=SMALL, linespacing=1.3)
     return ax

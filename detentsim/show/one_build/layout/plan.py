@@ -177,6 +177,7 @@ def _label(ax: Axes, found: Layout) -> None:
     turn = np.linspace(0, 2 * np.pi, 40)
     ring = found.rim.centre[:, None] * 1e3 + found.rim.radius * 1e3 * np.stack([np.cos(turn), np.sin(turn)])
     labels = Labels(ax, [line.T, ring, *(np.vstack([loop, loop[:1]]).T for loop in loops_of(found))])
+    _label_tight(labels, found)
     _label_drop(labels, found)
     rim = found.rim.centre * 1e3
     labels.put("dimple and ball", _about(float(rim[0]), float(rim[1]), 8))
@@ -184,7 +185,6 @@ def _label(ax: Axes, found: Layout) -> None:
     pivot = np.array(found.section.pivot) * 1e3
     labels.put("pivot", _about(float(pivot[0]), float(pivot[1]), 8))
     labels.lead(float(pivot[0]), float(pivot[1]))
-    _label_tight(labels, found)
     _label_holes(labels, found)
     s = found.section
     low, left = s.bar_edge * 1e3, ax.get_xlim()[0]
@@ -208,11 +208,16 @@ def _about(x: float, y: float, far: float) -> list[Spot]:
     return [Spot(x, y, side * r, up * r, ha, tall[up]) for r in rings for ha, side, up in sides]
 
 
+def _upright(x: float, y: float) -> list[Spot]:
+    """Places over and under a point."""
+    return [Spot(x, y, 0, up, "center", "bottom" if up > 0 else "top") for up in (8, -8, 14, -14, 20, -20, 26, -26)]
+
+
 def _label_drop(labels: Labels, found: Layout) -> None:
     for drop in found.drops:
         x, y = found.ride.at(np.radians(drop.start)) * 1e3
         words = f"off at {drop.start:.0f} deg" if drop.left_by else "off the tang"
-        labels.put(words, _about(x, y, 7), color=CONTACT)
+        labels.put(words, [*_about(x, y, 7)[:1], *_upright(x, y), *_about(x, y, 7)[1:]], color=CONTACT)
         labels.lead(x, y)
 
 
@@ -224,7 +229,7 @@ def _label_tight(labels: Labels, found: Layout) -> None:
         tight: Clearance = min(rows, key=lambda c: c.flat)
         x, y = found.ride.at(np.radians(tight.angle)) * 1e3
         words = f"{found.build.units.size(tight.flat)} of flat\nat {tight.angle:.0f} deg"
-        labels.put(words, _about(x, y, 8))
+        labels.put(words, [*_upright(x, y), *_about(x, y, 8)])
         labels.lead(x, y)
 
 
