@@ -77,14 +77,14 @@ def missed(wanted: Target, values: npt.NDArray[Any], own: float | None) -> dict[
     return {f"{name} below": below, f"{name} above": ~meets(wanted, values, own) & ~none & ~below, f"{name} none": none}
 
 
-def inside_of(
+def each_inside(
     results: Mapping[str, Array],
     flags: Mapping[str, Truth],
     target: Sequence[Target],
     excluded: Truth,
     start: Mapping[str, float | bool | None],
-) -> float:
-    """Share of solved knives that meet every target and have no warning of an unsound design.
+) -> Truth:
+    """Which of many solved knives meet every target and have no warning of an unsound design; shape (n,).
 
     Parameters
     ----------
@@ -100,4 +100,21 @@ def inside_of(
     values: dict[str, npt.NDArray[Any]] = {wanted.name: in_unit(wanted.name, results[wanted.name]) for wanted in target}
     truths = {name: array > 0 for name, array in values.items() if RESULTS[name].is_truth}
     why = outside(target, values | truths, flags, start, ~excluded)
-    return float(np.mean(~np.any([excluded, *why.values()], axis=0)))
+    return np.asarray(~np.any([excluded, *why.values()], axis=0))
+
+
+def inside_of(
+    results: Mapping[str, Array],
+    flags: Mapping[str, Truth],
+    target: Sequence[Target],
+    excluded: Truth,
+    start: Mapping[str, float | bool | None],
+) -> float:
+    """Share of solved knives that meet every target and have no warning of an unsound design.
+
+    Parameters
+    ----------
+    results, flags, target, excluded, start
+        As `each_inside` takes them.
+    """
+    return float(np.mean(each_inside(results, flags, target, excluded, start)))

@@ -27,7 +27,7 @@ AT_ONCE = 64
 """Builds whose knives are drawn before they are solved: enough to keep an executor busy, few enough to hold."""
 
 
-def share_inside(build: Build, target: Sequence[Target], start: Start | None = None) -> float | None:
+def share_inside(build: Build, target: Sequence[Target], start: Start | None = None, count: int = FEW) -> float | None:
     """Share of the knives made to a build that are inside, of the first of a batch of seed 0.
 
     Parameters
@@ -36,17 +36,23 @@ def share_inside(build: Build, target: Sequence[Target], start: Start | None = N
     target : sequence of Target
     start : mapping of str to float, bool or None, optional
         Results from which wanted changes count, in their units.
+    count : int
+        Knives, the first of that batch; fewer give a quick estimate.
 
     Returns
     -------
     float or None
         0 to 1; None where nothing is wanted or no input is uncertain.
     """
-    return next(shares_inside([build], target, start or {})) if target else None
+    return next(shares_inside([build], target, start or {}, count=count)) if target else None
 
 
 def shares_inside(
-    builds: Iterable[Build], target: Sequence[Target], start: Start, executor: Executor | None = None
+    builds: Iterable[Build],
+    target: Sequence[Target],
+    start: Start,
+    executor: Executor | None = None,
+    count: int = FEW,
 ) -> Iterator[float | None]:
     """Share of the knives inside for each of many builds, on the same errors.
 
@@ -59,6 +65,8 @@ def shares_inside(
         As `share_inside` takes it.
     executor : Executor, optional
         Where the knives are solved; here without one.
+    count : int
+        Knives made to each.
 
     Yields
     ------
@@ -66,7 +74,7 @@ def shares_inside(
         As `share_inside` returns it.
     """
     names, left = tuple(wanted.name for wanted in target), iter(builds)
-    while some := [first_knives(build) for build in islice(left, AT_ONCE)]:
+    while some := [first_knives(build, count) for build in islice(left, AT_ONCE)]:
         records = [knives.record for knives in some if knives is not None]
         solved = iter((map if executor is None else executor.map)(_solved, records, repeat(names)))
         for knives in some:
@@ -77,15 +85,17 @@ def shares_inside(
                 yield inside_of(results, flags, target, knives.excluded, start)
 
 
-def first_knives(build: Build) -> Drawn | None:
+def first_knives(build: Build, count: int = FEW) -> Drawn | None:
     """First knives of a build's batch of seed 0, before they are solved; None where no input is uncertain.
 
     Parameters
     ----------
     build : Build
+    count : int
+        How many, at most 256.
     """
     spread = doubts(build, plain(build))
-    return draw(build, spread, spread_points(len(spread), FEW)) if spread else None
+    return draw(build, spread, spread_points(len(spread), FEW)[:count]) if spread else None
 
 
 def _solved(record: Record, names: tuple[str, ...]) -> tuple[dict[str, Array], dict[str, Truth]]:

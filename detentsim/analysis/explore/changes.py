@@ -8,6 +8,7 @@ from detentsim.analysis.explore.knobs import FEEDS, STIFFENS
 from detentsim.analysis.explore.stops import NO_DRILL, KnobStop
 from detentsim.analysis.in_hand.advise.moves.move import calibrated
 from detentsim.analysis.results import number
+from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.table.value import as_text
 
 if TYPE_CHECKING:
@@ -65,3 +66,26 @@ def no_rim(build: Build, edits: Mapping[str, object]) -> bool:
         Changes by dotted name.
     """
     return edits.get("dimple.rim_drill", build.word("dimple.rim_drill")) == NO_DRILL
+
+
+def changed_build(build: Build, edits: Mapping[str, object]) -> tuple[Build, tuple[str, ...]]:
+    """Changed build, and the tolerances dropped because they no longer contain the new value.
+
+    Parameters
+    ----------
+    build : Build
+    edits : mapping of str to object
+        Changes by dotted name.
+
+    Raises
+    ------
+    BuildError
+        Where the changed sizes do not make a knife.
+    """
+    try:
+        return build.change(edits), ()
+    except BuildError as error:
+        loose = tuple(p.key.removeprefix("tolerance.") for p in error.problems if p.key.startswith("tolerance."))
+        if len(loose) < len(error.problems):
+            raise
+    return build.without_tolerance(*loose).change(edits), loose

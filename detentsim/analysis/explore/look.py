@@ -6,14 +6,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.analysis.explore.riding import greatest_force, path_of, riding
 from detentsim.analysis.one_build.curve.band import forces
 from detentsim.analysis.one_build.curve.picture import Picture, picture
 from detentsim.analysis.results import Results, in_unit, raised, single
+from detentsim.analysis.share_inside import share_inside
+from detentsim.knife.record.drawing import FEW
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.verdict import Verdict, judge_known
@@ -21,7 +25,9 @@ from detentsim.mechanics.names import LIMIT_NAMES, MOTION_NAMES
 from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
+    from detentsim.analysis.explore.riding import Riding
     from detentsim.knife.model import Build
+    from detentsim.mechanics.path.at_blade_angle import TorqueTable
 
 AT_ONCE = (
     "breakout_force",
@@ -37,7 +43,10 @@ AT_ONCE = (
 AT_REST = ("opens_fully", "falls_shut")
 """Results that wait until the knob rests."""
 
-_NEEDED = (*AT_ONCE, "breakout_force_angle")
+_NEEDED = (*AT_ONCE, "breakout_force_angle", "breakout_torque")
+
+QUICK = 32
+"""Knives of a batch that are solved at every turn; the rest wait until the knob rests."""
 
 # Angles of the curve: so many to the end of what is shown, and so many on to lock-up.
 NEAR, FAR = 161, 13
@@ -73,6 +82,12 @@ class Look:
         Inputs and tolerances of the starting build that this one cannot keep, by name.
     settled : bool
         Whether the costly results are there too.
+    share : float or None
+        Share of a batch that is inside the target, 0 to 1; None where nothing is wanted or nothing is uncertain.
+    share_of : int
+        Knives behind the share; 0 where it is not known yet.
+    response : Response or None
+        Of the kernel.
     """
 
     build: Build | None
@@ -87,6 +102,31 @@ class Look:
     idle: tuple[str, ...] = ()
     dropped: tuple[str, ...] = ()
     settled: bool = False
+    share: float | None = None
+    share_of: int = 0
+    response: Response | None = None
+
+    @cached_property
+    def path(self) -> TorqueTable | None:
+        """Path of the opening blade, from which a blade angle gives the ball's place."""
+        return None if self.response is None else path_of(self.response)
+
+    @cached_property
+    def greatest(self) -> float:
+        """Force that the tang never exceeds on the ball [N]; 0 without a build."""
+        return 0.0 if self.response is None else greatest_force(self.response)
+
+    def riding(self, angle: float) -> Riding | None:
+        """Compute ball and forces at one blade angle in opening; None without a build.
+
+        Parameters
+        ----------
+        angle : float
+            Blade angle [deg]; below rest, or of a ball that locks, rest counts.
+        """
+        if self.response is None or self.picture is None or self.path is None:
+            return None
+        return riding(self.response, self.path, self.picture, angle)
 
 
 def solve_look(build: Build, start: Look | None) -> Look:
@@ -110,8 +150,11 @@ def solve_look(build: Build, start: Look | None) -> Look:
     opening, closing = forces(response, angle)
     flags = raised(response.flags)
     results = single(response.results)
-    judged = _judged(build, results, start)
-    return Look(build, "", results, flags, angle, opening, closing, picture(response), judged)
+    if "floats" in flags:  # a ball that hangs clear of the tang has no seat
+        results["seat_depth"] = None
+    judged, drawing = _judged(build, results, start), picture(response)
+    look = Look(build, "", results, flags, angle, opening, closing, drawing, judged, response=response)
+    return look if start is None else with_share(look, start, QUICK)
 
 
 def settle(look: Look, start: Look | None) -> Look:
@@ -133,6 +176,28 @@ def settle(look: Look, start: Look | None) -> Look:
     slow = [target.name for target in look.build.target if target.name not in look.results]
     results = look.results | single(respond(assemble(plain(look.build)), (*AT_REST, *slow)).results)
     return replace(look, results=results, verdicts=_judged(look.build, results, start), settled=True)
+
+
+def with_share(look: Look, start: Look | None, count: int = FEW) -> Look:
+    """Add the share of a batch that is inside the target.
+
+    Parameters
+    ----------
+    look : Look
+    start : Look or None
+        Setting from which wanted changes count; None for the starting build itself.
+    count : int
+        Knives to solve, at most 256; as many as `detentsim.sweep` takes by default.
+
+    Returns
+    -------
+    Look
+        The same object where it knows the share of so many already or has no build.
+    """
+    if look.share_of >= count or look.build is None:
+        return look
+    base = look.results if start is None else start.results
+    return replace(look, share=share_inside(look.build, look.build.target, base, count), share_of=count)
 
 
 def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict, ...]:

@@ -1,31 +1,34 @@
 """Exploring session: a build with knobs, solved at each turn and compared with its start.
 
-A turn is answered at once, with what costs little; what takes longer (does it fly open, the slower targets) waits until
-the knob rests.
+A turn is answered at once, with what costs little. What takes longer waits until the knob rests, and comes piece by
+piece: does it fly open, the slower targets, the share of a whole batch, where each knob meets the target.
 """
 
 from __future__ import annotations
 
-import os
+import math
 from dataclasses import replace
-from itertools import count
 from operator import index
-from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.explore.changes import changes, no_rim
+from detentsim.analysis.explore.changes import changed_build, changes, no_rim
+from detentsim.analysis.explore.files import BuildFiles
 from detentsim.analysis.explore.knobs import Knob, knobs
-from detentsim.analysis.explore.look import Look, settle, solve_look
-from detentsim.knife.checks.problems import BuildError
-from detentsim.knife.file.text import read_text
+from detentsim.analysis.explore.look import Look, settle, solve_look, with_share
+from detentsim.analysis.explore.meeting import meeting_stops
 from detentsim.knife.model import Build, need_build
+from detentsim.knife.record.drawing import FEW
 from detentsim.knife.record.record import plain
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from pathlib import Path
+
+    from detentsim.analysis.explore.riding import Riding
+    from detentsim.analysis.explore.stops import KnobStop
 
 
 class Session:
@@ -40,6 +43,12 @@ class Session:
     ----------
     knobs : tuple of Knob
     start, now : Look
+    numbers : dict
+        Plain numbers of the starting build [SI].
+    files : BuildFiles
+        Under which builds are saved.
+    angle : float
+        Where the blade stands [deg]; 0 closed.
 
     Raises
     ------
@@ -60,12 +69,13 @@ class Session:
 
     def __init__(self, build: Build) -> None:
         self.first = need_build(build)
-        self._numbers = plain(self.first)
-        self.knobs = knobs(self.first, self._numbers)
+        self.numbers = plain(self.first)
+        self.knobs = knobs(self.first, self.numbers)
         self._places = {knob.name: knob.start for knob in self.knobs}
         self._past: list[dict[str, int]] = []
         self._turning = ""  # the knob that is being turned: all of it is undone at once
-        self._saved: dict[Path, str] = {}
+        self._met: dict[str, tuple[bool, ...]] = {}
+        self.files, self.angle = BuildFiles(self.first), 0.0
         self.start = self.now = settle(solve_look(self.first, None), None)
 
     @property
@@ -74,10 +84,19 @@ class Session:
         return MappingProxyType(self._places)
 
     @property
+    def met(self) -> Mapping[str, tuple[bool, ...]]:
+        """Which stops of each knob are inside the target, by name; a knob not yet looked at, or no target: absent."""
+        return MappingProxyType(self._met)
+
+    @property
+    def riding(self) -> Riding | None:
+        """Ball and forces where the blade stands; None where the sizes do not make a knife."""
+        return self.now.riding(self.angle)
+
+    @property
     def turned(self) -> dict[str, tuple[str, str]]:
         """Knobs away from their start, by name: starting and present setting."""
-        away = (knob for knob in self.knobs if self._places[knob.name] != knob.start)
-        return {knob.name: (knob.stops[knob.start].text, knob.stops[self._places[knob.name]].text) for knob in away}
+        return {name: (self.knob(name).stops[self.knob(name).start].text, stop.text) for name, stop in self._away()}
 
     @property
     def build(self) -> Build:
@@ -143,7 +162,33 @@ class Session:
             self._past.append(dict(self._places))
         self._turning = name
         self._places[name] = place
-        return self._turned()
+        kept = {name: self._met[name]} if name in self._met else {}  # where a knob stands does not move its own marks
+        return self._turned(kept)
+
+    def swing(self, angle: float) -> Riding | None:
+        """Put the blade to an angle.
+
+        Parameters
+        ----------
+        angle : float
+            [deg]; beyond closed or lock-up it stays there.
+
+        Returns
+        -------
+        Riding or None
+            As `riding`.
+
+        Raises
+        ------
+        InputError
+            Where it is no number.
+        """
+        end = math.degrees(self.first.si("blade.open_angle"))
+        if not math.isfinite(angle):
+            text = f"{shown(angle)} is no blade angle; give degrees from 0 to {end:.4g}, such as 3"
+            raise InputError("angle", angle, text)
+        self.angle = min(max(float(angle), 0.0), end)
+        return self.riding
 
     def undo(self) -> Look:
         """Take back the last knob's turn, or the last way back to the start."""
@@ -161,9 +206,39 @@ class Session:
         return self._turned()
 
     def settle(self) -> Look:
-        """Solve the costly results too."""
-        self.now = settle(self.now, self.start)
+        """Solve the costly results too, and the share of a whole batch."""
+        while self._refine_look():
+            pass
         return self.now
+
+    def refine(self) -> bool:
+        """Solve the next piece of what waits until a knob rests; false where nothing was left.
+
+        The costly results come first, then the share of a whole batch, then the stops of each knob that are inside.
+        """
+        return self._refine_look() or self._look_along()
+
+    def _refine_look(self) -> bool:
+        """Add a piece to the present results, or the start's share; false where nothing was left."""
+        now, start = self.now, self.start
+        if now.build is not None and not now.settled:
+            self.now = settle(now, start)
+        elif now is not start and now.build is not None and now.share_of < FEW:
+            self.now = with_share(now, start)
+        elif start.share_of < FEW:
+            self.start = with_share(start, None)
+            self.now = self.start if now is start else now
+        else:
+            return False
+        return True
+
+    def _look_along(self) -> bool:
+        """Look at the next knob's stops for those inside the target; false where none is left."""
+        left = [knob for knob in self.knobs if knob.name not in self._met] if self.first.target else []
+        for knob in left[:1]:
+            away = dict(self._away())
+            self._met[knob.name] = meeting_stops(self.first, self.numbers, knob, away, self.start.results)
+        return bool(left)
 
     def save(self, path: str | Path) -> Path:
         """Write the build file as turned, with everything else in it as it was.
@@ -182,52 +257,7 @@ class Session:
         InputError
             Where the sizes do not go together, the name is taken or empty, or the file cannot be written.
         """
-        written = self.build.save(self.check_name(path))
-        self._saved[Path(os.path.realpath(written))] = read_text(written)
-        return written
-
-    def check_name(self, path: str | Path) -> Path:
-        """Check a file name under which the build is to be saved.
-
-        Parameters
-        ----------
-        path : str or Path
-
-        Returns
-        -------
-        Path
-
-        Raises
-        ------
-        InputError
-            Where it is empty, its folder does not exist, or another file already has this name.
-        """
-        named = Path(os.path.expanduser(str(path).strip()))  # a home that nobody has stays as typed
-        if not str(path).strip():
-            raise InputError("file", str(path), f"names no file; give one, such as {self.free_name().name}")
-        if os.path.lexists(named) and not self._own(named):
-            text = f"{shown(str(path), 80)} is there already; give another name, such as {self.free_name().name}"
-            raise InputError("file", str(path), text)
-        if not named.parent.is_dir():
-            text = (
-                f"{shown(str(path), 80)} lies in no folder that there is; give a name such as {self.free_name().name}"
-            )
-            raise InputError("file", str(path), text)
-        return named
-
-    def _own(self, path: Path) -> bool:
-        """Whether a file is unchanged since it was saved from this session."""
-        saved = self._saved.get(Path(os.path.realpath(path)))
-        try:
-            return saved is not None and read_text(path) == saved
-        except InputError:
-            return False
-
-    def free_name(self) -> Path:
-        """Name beside the build's own file that no file has yet."""
-        own = self.first.path or Path("demo.toml" if self.first.demo else "build.toml")
-        tries = (own.with_name(f"{own.stem}-turned{'' if i == 1 else f'-{i}'}.toml") for i in count(1))
-        return next(name for name in tries if not os.path.lexists(name))
+        return self.files.save(self.build, path)
 
     def _in_short(self, error: InputError) -> str:
         """Error message in the knobs' terms, without the file name."""
@@ -236,17 +266,22 @@ class Session:
             text = text.replace(f"{knob.name}: ", f"{knob.label} ").replace(knob.name, knob.label)
         return text
 
-    def _turned(self) -> Look:
-        self.now = self._look()
+    def _away(self) -> list[tuple[str, KnobStop]]:
+        """Knobs away from their start, with their present stops."""
+        away = (knob for knob in self.knobs if self._places[knob.name] != knob.start)
+        return [(knob.name, knob.stops[self._places[knob.name]]) for knob in away]
+
+    def _turned(self, met: dict[str, tuple[bool, ...]] | None = None) -> Look:
+        self.now, self._met = self._look(), met or {}
         return self.now
 
     def _look(self) -> Look:
-        away = {k.name: k.stops[self._places[k.name]] for k in self.knobs if self._places[k.name] != k.start}
+        away = dict(self._away())
         if not away:
             return self.start
-        changed = changes(self.first, self._numbers, away)
+        changed = changes(self.first, self.numbers, away)
         try:
-            build, loose = _changed(self.first, changed)
+            build, loose = changed_build(self.first, changed)
             look = solve_look(build, self.start)
         except InputError as error:
             return Look(None, self._in_short(error))
@@ -254,14 +289,3 @@ class Session:
         dropped = (*gone, *(f"tolerance.{name}" for name in loose))
         idle = ("dimple.rim_feed",) if "dimple.rim_feed" in away and no_rim(self.first, changed) else ()
         return replace(look, dropped=dropped, idle=idle)
-
-
-def _changed(build: Build, changed: Mapping[str, object]) -> tuple[Build, tuple[str, ...]]:
-    """Changed build, and the tolerances dropped because they no longer contain the new value."""
-    try:
-        return build.change(changed), ()
-    except BuildError as error:
-        loose = tuple(p.key.removeprefix("tolerance.") for p in error.problems if p.key.startswith("tolerance."))
-        if len(loose) < len(error.problems):
-            raise
-    return build.without_tolerance(*loose).change(changed), loose

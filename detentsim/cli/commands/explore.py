@@ -47,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
     build, where_from = read_build(args)
     turns = Session(build)
     try:
-        save_as = None if args.document is None else turns.check_name(args.document)
+        save_as = None if args.document is None else turns.files.check(args.document)
     except InputError as error:
         raise InputError("-o", args.document, error.problem) from None
     keep_apart(args)

@@ -63,7 +63,7 @@ class Explorer:
         self.words = kit.HTML()
         self.sliders = {knob.name: self._slider(knob) for knob in self.turns.knobs}
         self._buttons = {words: kit.Button(description=words) for words in (UNDO, TO_START, "Save")}
-        self.file = kit.Text(value=str(self.turns.free_name()), layout=kit.Layout(width="22em"))
+        self.file = kit.Text(value=str(self.turns.files.free()), layout=kit.Layout(width="22em"))
         self.status = kit.Label()
         self.widget = self._assemble()
         self._listen()

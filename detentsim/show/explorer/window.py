@@ -51,7 +51,7 @@ class Window:
 
     def __init__(self, figure: Figure, turns: Session, save_as: Path | None = None) -> None:
         self.turns, self.saved = turns, ""
-        self._named, self._save_as = save_as is not None, save_as or turns.free_name()
+        self._named, self._save_as = save_as is not None, save_as or turns.files.free()
         self._mute = False
         self.board = Board(figure, turns, (UNDO, TO_START, self._save_words))
         self.board.tell(HINT)
@@ -124,11 +124,11 @@ class Window:
     def _free(self) -> Path:
         """Name to save under; a default name that has been taken since is replaced by the next free one."""
         try:
-            return self.turns.check_name(self._save_as)
+            return self.turns.files.check(self._save_as)
         except InputError:
             if self._named:
                 raise
-        self._save_as = self.turns.free_name()
+        self._save_as = self.turns.files.free()
         self.board.rename(2, self._save_words)
         return self._save_as
 

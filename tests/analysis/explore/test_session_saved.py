@@ -88,7 +88,7 @@ def test_saving_writes_over_nothing_but_its_own(tmp_path):
         assert str(caught.value).count("\n") == 0
     assert other.read_text(encoding="utf-8") == "mine"
     assert own.read_text(encoding="utf-8") == workshop().text
-    free = turns.free_name()
+    free = turns.files.free()
     assert free == tmp_path / "own-turned.toml"
     turns.save(free)
     turns.turn("bar.bend", 7)
@@ -98,7 +98,7 @@ def test_saving_writes_over_nothing_but_its_own(tmp_path):
     with pytest.raises(InputError, match="is there already"):
         turns.save(free)
     assert free.read_text(encoding="utf-8").endswith("# a note\n")
-    assert turns.free_name() == tmp_path / "own-turned-2.toml"
+    assert turns.files.free() == tmp_path / "own-turned-2.toml"
 
 
 def test_no_knob_by_that_name():

@@ -75,12 +75,22 @@ def picture(response: Response) -> Picture:
     elif not loaded:
         depth = float(np.minimum(depth, np.minimum(solved.spring.protrusion, solved.spring.reach)))
     centre = (offset * 1e3, (radius - depth) * 1e3)
-    touch = _contacts(centre, radius * 1e3, float(rest.at.sine)) if loaded else np.empty((0, 2))
+    touch = contacts(centre, radius * 1e3, float(rest.at.sine)) if loaded else np.empty((0, 2))
     return Picture(outline * 1e3, centre, radius * 1e3, touch, float(record.protrusion - depth) * 1e3)
 
 
-def _contacts(centre: tuple[float, float], radius: float, sine: float) -> Points:
-    """Contact points on the ball; the slope pushes back toward the axis."""
+def contacts(centre: tuple[float, float], radius: float, sine: float) -> Points:
+    """Contact points on the ball: two of a centred one, else one, on the side away from the dimple's axis.
+
+    Parameters
+    ----------
+    centre : (x, y)
+        Of the ball, x from the dimple's axis [mm].
+    radius : float
+        Of the ball [mm].
+    sine : float
+        Of the contact angle.
+    """
     down = radius * np.sqrt(1 - sine**2)
     right = [centre[0] + radius * sine, centre[1] - down]
     left = [centre[0] - radius * sine, centre[1] - down]
