@@ -5,11 +5,13 @@ Reads the kernel's response and the limits, so that no command calls fine what a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from detentsim.analysis.one_build.answers import Answer, answers
 from detentsim.analysis.one_build.layout.layout import laid_out
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.sizes import size_doubts
@@ -30,14 +32,11 @@ if TYPE_CHECKING:
     from detentsim.knife.target.target import Target
     from detentsim.units.systems import UnitSystem
 
-# Faults of a layout that a verdict tells; the command ``layout`` tells them all.
-TOLD = 4
+TOLD = 4  # faults of a layout that a verdict tells; the command ``layout`` tells them all
 
-# A torque this small is rounding [N*mm].
-ROUNDING = 1e-6
+ROUNDING = 1e-6  # a torque this small is rounding [N*mm]
 
 State = Literal["good", "mind", "bad", "unknown"]
-
 Result = float | bool | None
 
 
@@ -68,9 +67,16 @@ class Summary:
     ----------
     checks : tuple of Check
         Warnings, limits, target, staying shut, the layout where the build has one, and sizes, in this order.
+    build : Build
     """
 
     checks: tuple[Check, ...]
+    build: Build = field(repr=False, compare=False)
+
+    @cached_property
+    def answers(self) -> tuple[Answer, ...]:
+        """Target met, flies open, falls shut, stays shut, within limits: yes, no or not told."""
+        return answers(self.build, self)
 
     @property
     def sound(self) -> bool:
@@ -166,7 +172,7 @@ def checked(build: Build, numbers: Plain, response: Response, bar: Limits) -> Su
     """
     checks = _warnings(response), _limits(bar), _target(build, response), _stays_shut(response, build.units)
     drawn = () if build.layout is None else (_layout(build, numbers, response),)
-    return Summary((*checks, *drawn, _sizes(build, numbers, response)))
+    return Summary((*checks, *drawn, _sizes(build, numbers, response)), build)
 
 
 def _layout(build: Build, numbers: Plain, response: Response) -> Check:
@@ -259,9 +265,8 @@ def _stays_shut(response: Response, units: UnitSystem) -> Check:
     draw = _value(response, "draw_torque")
     if draw is not None and draw < -ROUNDING and not bool(response.flags["stands_proud"]):
         pressed = units.two(-float(draw), "N*mm")
-        return Check(
-            "stays shut", "bad", f"Nothing draws the blade shut: it takes {pressed} to press it onto its stop."
-        )
+        words = f"Nothing draws the blade shut: it takes {pressed} to press it onto its stop."
+        return Check("stays shut", "bad", words)
     carry = _value(response, "carry_g")
     if carry is None:
         return Check("stays shut", "unknown", "Not known without the blade's mass and balance.")
@@ -291,7 +296,5 @@ def held_shut(carry: float) -> Check:
 
 def _sizes(build: Build, numbers: Plain, response: Response) -> Check:
     """Inputs and results that look like a slip: a wrong unit, a lost digit, sizes and measurement that disagree."""
-    doubts = list(size_doubts(build, numbers, response))
-    if not doubts:
-        return Check("sizes", "good", "Nothing looks like a slip.")
-    return Check("sizes", "mind", " ".join(doubts))
+    doubts = " ".join(size_doubts(build, numbers, response))
+    return Check("sizes", "mind" if doubts else "good", doubts or "Nothing looks like a slip.")

@@ -1,23 +1,49 @@
-"""The page that whole figures share: a title at its top, drawings under it, notes at its foot."""
+"""The page that whole figures share: a title at its top, a strip of answers, drawings under it, notes at its foot."""
 
 from __future__ import annotations
 
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
-from detentsim.show.theme.style import MM, drawable, lines_of, look
+from detentsim.show.theme.style import CONTACT, INK, METAL, MM, SMALL, WANTED, drawable, lines_of, look
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from matplotlib.axes import Axes
 
+    from detentsim.analysis.one_build.answers import Answer
     from detentsim.knife.model import Build
+
+    Strips = Mapping[str, Sequence[Answer]]
 
 FULL = 170.0
 """Width of a full page [mm]."""
+
+# Height of a strip of answers, and of the line that says whose they are [mm].
+STRIP, WHOSE = 9.5, 4.0
+
+
+class Mark(NamedTuple):
+    """How an answer is marked: a sign in a frame, so that it is told without colour."""
+
+    sign: str
+    frame: str
+    fill: str
+    edge: str
+    ink: str
+
+
+MARKS = {
+    "yes": Mark("\u2713", "circle,pad=0.25", WANTED, WANTED, "white"),
+    "yes, lightly": Mark("!", "circle,pad=0.42", "white", WANTED, INK),
+    "no": Mark("\u2717", "square,pad=0.25", "white", CONTACT, CONTACT),
+    "not told": Mark("?", "round,pad=0.3", "white", METAL, METAL),
+}
+"""By the words of an answer."""
 
 
 class Row(NamedTuple):
@@ -80,7 +106,15 @@ class Page(NamedTuple):
 
 
 @contextmanager
-def page(title: str, notes: str, body: float, under: float, width: float = FULL, line: float = 3.3) -> Iterator[Page]:
+def page(
+    title: str,
+    notes: str,
+    body: float,
+    under: float,
+    width: float = FULL,
+    line: float = 3.3,
+    strips: Strips | None = None,
+) -> Iterator[Page]:
     """Give a blank page in the package's style, as tall as its title, its drawings and its notes need.
 
     Parameters
@@ -93,6 +127,8 @@ def page(title: str, notes: str, body: float, under: float, width: float = FULL,
         Of the page [mm].
     line : float
         Height of a line of the notes [mm].
+    strips : mapping of str to sequence of Answer, optional
+        Answers shown under the title, by whose they are; no name where that goes without saying.
 
     Yields
     ------
@@ -100,12 +136,42 @@ def page(title: str, notes: str, body: float, under: float, width: float = FULL,
         Of no window and no notebook.
     """
     head, foot = 4.5 * (title.count("\n") + 1) + 3, line * (notes.count("\n") + 1) + under
-    height = head + body + foot
+    told = strips or {}
+    height = head + _tall(told) + body + foot
     with look():
         figure = Figure(figsize=(width * MM, height * MM))
         figure.text(2 / width, 1 - 1.5 / height, title, va="top", size=9, weight="bold", parse_math=False)
         figure.text(2 / width, 1.5 / height, notes, va="bottom", linespacing=1.25, parse_math=False)
+        _draw_strips(figure, told, head - 1.0)
         yield Page(figure, width, height, body, foot)
+
+
+def _tall(strips: Strips) -> float:
+    """Room that strips of answers take [mm]."""
+    return sum(STRIP + (WHOSE if name else 0.0) for name in strips)
+
+
+def _draw_strips(figure: Figure, strips: Strips, top: float) -> None:
+    """Draw strips of answers, each in cells of one width, so far under the page's upper edge [mm]."""
+    wide, high = (float(size) / MM for size in figure.get_size_inches())
+    for name, told in strips.items():
+        if name:
+            _write(figure, 2 / wide, 1 - top / high, name, va="top")
+            top += WHOSE
+        for i, answer in enumerate(told):
+            left, mark = 2 + i * (wide - 4) / len(told), MARKS[answer.words]
+            box = {"boxstyle": mark.frame, "fc": mark.fill, "ec": mark.edge, "lw": 1.1}
+            middle, across = 1 - (top + 3.4) / high, (left + 5) / wide
+            style = {"color": mark.ink, "ha": "center", "va": "center", "size": 7.5, "weight": "bold"}
+            _write(figure, (left + 2) / wide, middle, mark.sign, bbox=box, gid=f"mark {answer.name}", **style)
+            _write(figure, across, middle, answer.name, va="bottom")
+            _write(figure, across, middle, answer.words, va="top", weight="bold", gid=f"answer {answer.name}")
+        top += STRIP
+
+
+def _write(figure: Figure, x: float, y: float, words: str, **style: Any) -> None:
+    """Words on a page; no part of `Figure.texts`, which are title and notes."""
+    figure.add_artist(Text(x, y, words, transform=figure.transFigure, parse_math=False, **({"size": SMALL} | style)))
 
 
 def title_of(build: Build, before: str = "", longest: int = 130) -> str:

@@ -61,7 +61,8 @@ def summary_row(summary: Summary) -> dict[str, Any]:
     summary : Summary
     """
     checks = {check.name: {"state": check.state, "words": check.words} for check in summary.checks}
-    return {"sound": summary.sound, "words": summary.words, "checks": checks}
+    answers = {one.name: {"value": None, "why": one.why} if one.yes is None else one.yes for one in summary.answers}
+    return {"sound": summary.sound, "words": summary.words, "checks": checks, "answers": answers}
 
 
 def verdict_rows(verdicts: Iterable[Verdict]) -> list[dict[str, Any]]:

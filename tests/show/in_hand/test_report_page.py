@@ -149,3 +149,15 @@ def test_light_dark_and_paper_have_their_colours():
     names = set(re.findall(r"var\((--\w+)\)", style))
     for block in style.split(":root {")[1:]:
         assert names <= set(re.findall(r"(--\w+):", block.partition("}")[0]))
+
+
+def test_the_verdict_gives_the_answers_of_every_figure():
+    told = {one.name: one.words for one in reported().summary.answers}
+    words = " ".join(read(False).text["verdict"].split())
+    assert f"target met: {told['target met']}" in words
+    assert f"within its limits: {told['within limits']}" in words
+    assert f"stays shut: {'look' if told['stays shut'] == 'yes, lightly' else told['stays shut']}" in words
+    for name in ("flies open", "falls shut"):
+        assert re.search(rf"{name} ?{told[name]}", words), words
+    given = document()["curve"]["verdict"]["answers"]
+    assert {n: told[n].startswith("yes") for n in told} == given

@@ -18,6 +18,7 @@ from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles
 from detentsim.analysis.many_builds.batch.knives.knives import Knives, need_share
 from detentsim.analysis.many_builds.batch.knives.tables import shown_inputs
 from detentsim.analysis.many_builds.sweep.family import Family, family
+from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.drawing import with_values
 from detentsim.units.quantities import quantity
@@ -69,6 +70,11 @@ class Fit(Knives):
     def effective(self) -> float:
         """How many knives of equal weight would say as much: the effective sample size."""
         return effective(self.knife_weights)
+
+    @cached_property
+    def summary(self) -> Summary:
+        """Verdict on the fitted build, the likeliest of these knives."""
+        return summary(self.build)
 
     def share(self, of: str | None = None) -> Share:
         """Probability that this knife is inside the target, has a flag, or that a yes-no result is true of it.

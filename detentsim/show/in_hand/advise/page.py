@@ -44,7 +44,8 @@ def decision_figure(advice: Advice) -> Figure:
     # Room for scales over and under the drawing, the colour bar's too; what has neither map nor line is a sentence.
     above, body, below = (23.0, 78.0, 11.0) if mapped else (8.0, 56.0, 11.0) if lined else (1.0, 8.0, 2.0)
     side = 15.0 if mapped or lined else 2.0
-    with page(title, _notes(advice), above + body, under=below + 3, line=3.35) as sheet:
+    strips = {"As it stands:": advice.summary.answers}
+    with page(title, _notes(advice), above + body, under=below + 3, line=3.35, strips=strips) as sheet:
         decision(advice, sheet.axes(side, side, 0, body + (above if mapped else 0.0)))
     return sheet.figure
 

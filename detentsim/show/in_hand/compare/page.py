@@ -35,7 +35,12 @@ def compare_figure(c: Comparison) -> Figure:
     notes = "\n".join(lines_of(sentence, 92, 3) for sentence in words)
     title = lines_of(drawable(f"Compared with {c.first.name}", 130), 60, 2)
     body, gap, lower = 72.0, 4.0, 28.0
-    with page(title, notes, body + gap + lower, under=12.0, width=128.0) as sheet:
+    strips = {
+        drawable(f"{n}: {feel.name}", 60): feel.curve.summary.answers
+        for n, feel in enumerate(c.items, 1)
+        if feel.curve is not None
+    }
+    with page(title, notes, body + gap + lower, under=12.0, width=128.0, strips=strips) as sheet:
         top = sheet.axes(13, 4, lower + gap, body)
         overlay(c, top)
         below = sheet.axes(13, 4, 0, lower)

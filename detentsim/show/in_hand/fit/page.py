@@ -32,7 +32,8 @@ def fit_figure(fit: Fit, answer: str = "breakout_force") -> Figure:
     tall = max(60.0, 7.0 * len(fit.found.values))
     sentences = [verdict_words(fit, answer), *(one.words for one in fit.conflicts), beside_the_curve(fit)]
     notes = "\n".join(lines_of(words, 118) for words in sentences if words)
-    with page(title_of(fit.drawing), notes, tall, under=18.0) as sheet:
+    strips = {"The likeliest knife:": fit.summary.answers}
+    with page(title_of(fit.drawing), notes, tall, under=18.0, strips=strips) as sheet:
         fitted_curve(fit, sheet.axes(13, 90, 0, tall))
         input_ranges(fit, sheet.axes(122, 6, 0, tall))
     return sheet.figure

@@ -30,7 +30,8 @@ def batch_figure(found: Findings) -> Figure:
     dots, gap, below = 42.0, 17.0, 52.0
     verdicts = (verdict_words(found), f"The drawing itself: {found.drawing.words}")
     notes = "\n".join(lines_of(words, 118) for words in verdicts)
-    with page(title_of(found.batch.build), notes, dots + gap + below, under=16.0) as sheet:
+    strips = {"The drawing itself:": found.drawing.answers}
+    with page(title_of(found.batch.build), notes, dots + gap + below, under=16.0, strips=strips) as sheet:
         knife_dots(found, sheet.axes(4, 4, below + gap, dots))
         force_range(found, sheet.axes(13, 91, 0, below))
         index_bars(found, sheet.axes(122, 6, 0, below))

@@ -30,7 +30,7 @@ def curve_figure(c: Curve) -> Figure:
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
     body = 64.0
-    with page(title_of(c.build), _notes(c), body, under=12.0) as sheet:
+    with page(title_of(c.build), _notes(c), body, under=12.0, strips={"": c.summary.answers}) as sheet:
         curve(c, sheet.axes(13, 87, 0, body))
         dimple(c, sheet.axes(95, 2, 0, body))
     return sheet.figure

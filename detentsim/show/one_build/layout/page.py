@@ -33,9 +33,10 @@ def layout_figure(found: Layout, checked: Summary | None = None) -> Figure:
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
     body = 78.0
-    with page(title_of(found.build, "Layout: "), _notes(found, checked), body, under=12.0) as sheet:
+    strips = None if checked is None else {"": checked.answers}
+    with page(title_of(found.build, "Layout: "), _notes(found, checked), body, 12.0, strips=strips) as sheet:
         tang_plan(found, sheet.axes(14, 86, 0, body))
-        places_map(found, sheet.axes(99, 3, 0, body))
+        places_map(found, sheet.axes(99, 3, 0, body - 3.0))
     return sheet.figure
 
 

@@ -51,7 +51,8 @@ def limits_figure(limits: Limits, checked: Summary | None = None) -> Figure:
     ]
     last = max(28.0, gauges_height(limits))
     body = sum(row.tall + row.gap for row in rows) + last
-    with page(title_of(limits.build), _notes(limits, checked), body, under=13.0) as sheet:
+    strips = None if checked is None else {"": checked.answers}
+    with page(title_of(limits.build), _notes(limits, checked), body, under=13.0, strips=strips) as sheet:
         drawn = sheet.stack(rows, EDGE, FULL - EDGE - WIDE)
         sheet.figure.align_ylabels(drawn)
         travel_ruler(limits, sheet.axes(EDGE, FULL - EDGE - RULER, 0, last))

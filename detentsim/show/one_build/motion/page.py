@@ -37,13 +37,14 @@ def motion_figure(motion: Motion) -> Figure:
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
     rows = [
-        Row(partial(blade_strip, motion), 56.0, 2.0),
+        Row(partial(blade_strip, motion), 50.0, 2.0),
         Row(partial(speed, motion), 34.0, 4.0, scale_below=True),
-        Row(partial(energy, motion), 42.0, 13.0),
+        Row(partial(energy, motion), 38.0, 13.0),
         Row(partial(attitudes, motion), 39.0 if motion.attitudes else 8.0),
     ]
     body = sum(row.tall + row.gap for row in rows)
-    with page(title_of(motion.build), _notes(motion), body, under=4.0) as sheet:
+    strips = {"": motion.summary.answers}
+    with page(title_of(motion.build), _notes(motion), body, under=4.0, strips=strips) as sheet:
         drawn = sheet.stack(rows, EDGE, FULL - EDGE - WIDE)
         sheet.figure.align_ylabels(drawn[1:3])
     return sheet.figure
