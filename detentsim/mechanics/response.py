@@ -233,9 +233,10 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
 def _to_drag(solved: SolvedDetent, torque: Array, push: Array) -> Array:
     record = solved.record
     riding = balance.ball_force(solved.spring, 0.0)
-    drag = balance.drag(solved, opening=True) + pivot.pivot_torque(record, riding)
+    rubbed = balance.drag(solved, opening=True)
+    drag = rubbed + pivot.pivot_torque(record, riding, rubbed)
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(drag > 0, (torque + pivot.pivot_torque(record, push)) / drag, np.nan)
+        return np.where(drag > 0, (torque + pivot.pivot_torque(record, push, torque)) / drag, np.nan)
 
 
 _PATH = (

@@ -187,6 +187,7 @@ OTHERS = {
     "bar.lateral_stiffness": lambda rng: rng.choice(["rigid", f"{10 ** rng.uniform(1, 4):.4g} N/mm"]),
     "dimple.point_angle": lambda rng: f"{rng.uniform(85, 150):.4g} deg",
     "pivot.friction_torque": lambda rng: f"{rng.uniform(0, 30):.3g} N*mm",
+    "pivot.pin_diameter": lambda rng: f"{rng.uniform(2, 8):.3g} mm",
     "opener.push_angle": lambda rng: f"{rng.uniform(-60, 80):.4g} deg",
     "grip.force": lambda rng: f"{rng.uniform(0, 15):.3g} N",
     "blade.open_angle": lambda rng: f"{rng.uniform(90, 190):.4g} deg",

@@ -61,6 +61,7 @@ DEMO = {
     "pivot_torque": 1.5e-3,
     "washer_friction": 0,
     "washer_radius": 0,
+    "friction_circle": 0,
     "opener_radius": 15e-3,
     "push_angle": np.radians(20),
     "push_follows": 0,

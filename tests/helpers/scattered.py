@@ -51,6 +51,7 @@ SPREAD = {  # every field of the record, low and high
     "pivot_torque": (0.0, 3e-3),
     "washer_friction": (0.0, 0.2),
     "washer_radius": (0.0, 12e-3),
+    "friction_circle": (0.0, 0.0),
     "opener_radius": (10e-3, 22e-3),
     "push_angle": (-1.7, 1.7),
     "push_follows": (0, 1),
@@ -93,6 +94,9 @@ def scatter(n, seed):
     values = {}
     for name in Record._fields:
         ends, rng = SPREAD[name], stop if name.startswith("stop_") else every
+        if name == "friction_circle":  # has tests of its own: a change of sense of the ball's torque is a corner
+            values[name] = np.zeros(n)
+            continue
         values[name] = rng.choice(ends, n) if name in CHOICES else rng.uniform(*ends, n)
         if name in OFTEN_ZERO:
             values[name] *= rng.random(n) < 0.8

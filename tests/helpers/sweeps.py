@@ -122,6 +122,10 @@ ALONE = {
     "pivot.washer_inner": (text((8, 12, 16), "mm"), WASHERS),
     "pivot.washer_outer": (text((20, 24, 30), "mm"), WASHERS),
     "pivot.washer_friction": ([0.0, 0.12, 0.3], WASHERS),
+    "pivot.washer_contact": (["rim", "face"], WASHERS),
+    "pivot.end_play": (text((0, 0.02, 0.1), "mm"), WASHERS),
+    "pivot.pin_diameter": (text((3, 4, 6), "mm"), {}),
+    "pivot.pin_friction": ([0.0, 0.12, 0.3], {"pivot.pin_diameter": "4 mm"}),
     "pivot.clearance": (text((0, 0.02), "mm"), {}),
     "pivot.washer_thickness": (text((0.6, 0.8, 1), "mm"), STACK),
     "pivot.handle_pocket": (text((0, 0.2, 0.3), "mm"), STACK),
@@ -203,6 +207,7 @@ MISFITS = {
     "radial_error": ({}, {"dimple.radial_error": ["0 mm", "-2.1 mm", "0.05 mm"]}),
     "overclose": ({}, {"dimple.overclose": ["0.05 mm", "4.1 mm", "19 deg"]}),
     "gap": (STACK, {"pivot.handle_pocket": ["0.2 mm", "0.8 mm", "0.7 mm"]}),
+    "pin_diameter": (WASHERS | {"pivot.pin_diameter": "4 mm"}, {"pivot.pin_diameter": ["4 mm", "12.1 mm", "12 mm"]}),
     "washer_inner": (WASHERS, {"pivot.washer_inner": ["12 mm", "24 mm", "23 mm"]}),
     "tip_width": (SHAPE, {"blade.tip_width": ["4 mm", "22.1 mm", "22 mm"]}),
 }

@@ -38,10 +38,9 @@ def torque(response, table, theta, *, opening, above):
     felt = at_blade_angle.torque_at(table, theta, opening=opening, above=above)
     wide = last_axis(record)
     weight = np.nan_to_num(pivot.gravity_torque(wide, theta))
-    rubbed = pivot.pivot_torque(wide, felt.push)
-    if opening:
-        return felt.torque + felt.face_drag + rubbed - weight
-    return felt.torque - felt.face_drag - rubbed - weight
+    ball = felt.torque + (felt.face_drag if opening else -felt.face_drag)
+    rubbed = pivot.pivot_torque(wide, felt.push, ball)
+    return ball + (rubbed if opening else -rubbed) - weight
 
 
 def path(response, *, opening, low, high, splines=True):
@@ -89,16 +88,17 @@ def push(record, force, arm, omega):
 def arm_at(record, theta):
     """Arm of the finger [m] while it is on the blade."""
     turned = record.push_angle if record.push_follows > 0 else record.push_angle - theta
-    return record.opener_radius * max(np.cos(turned), 0.0)
+    return max(record.opener_radius * np.cos(turned) - record.friction_circle, 0.0)
 
 
 def lost_at(record):
     """Blade angle beyond which there is no finger."""
+    least = record.friction_circle / record.opener_radius
     ends = [np.inf if np.isnan(record.leaves_at) else record.leaves_at]
     if record.push_follows > 0:
-        ends.append(np.inf if np.cos(record.push_angle) > 0 else -np.inf)
+        ends.append(np.inf if np.cos(record.push_angle) > least else -np.inf)
     else:
-        ends.append(record.push_angle + np.pi / 2)
+        ends.append(record.push_angle + np.arccos(least))
     return min(ends)
 
 

@@ -64,6 +64,27 @@ def pivot(facts: Facts) -> Iterator[Fault]:
         yield other, f"is missing; give both diameters or neither, such as {line_to_write(INPUTS[other])}"
 
 
+def pivot_details(facts: Facts) -> Iterator[Fault]:
+    """Yield what end play, springy washers and the pin's friction need beside them, and a pin too thick.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> next(pivot_details(Facts({}, frozenset({"pivot.pin_friction"}))))
+    ('pivot.pin_diameter', 'is missing beside pin_friction; write pin_diameter = "4 mm"')
+    """
+    outer, pin = "pivot.washer_outer", "pivot.pin_diameter"
+    if not facts.seen(outer, "pivot.washer_inner"):
+        tilts = 'washer_contact = "face"' if facts.text("pivot.washer_contact") == "face" else ""
+        needs = "end_play" if facts.seen("pivot.end_play") else tilts
+        if needs:
+            yield outer, f"is missing beside {needs}; give both diameters, such as {line_to_write(INPUTS[outer])}"
+    if facts.seen("pivot.pin_friction") and not facts.seen(pin):
+        yield pin, f"is missing beside pin_friction; write {line_to_write(INPUTS[pin])}"
+    if facts.misfit("pin_diameter"):
+        yield pin, f"is thicker than the washers' hole: {facts.pair(pin, 'pivot.washer_inner')}"
+
+
 def blade(facts: Facts) -> Iterator[Fault]:
     """Yield problems of the blade: shape given in part, taper reversed, inertia given twice.
 

@@ -162,6 +162,7 @@ RULES: tuple[Rule, ...] = (
     detent_rules.overclose,
     blade_rules.face_gap,
     blade_rules.pivot,
+    blade_rules.pivot_details,
     blade_rules.blade,
     blade_rules.stop,
 )

@@ -102,6 +102,10 @@ FITS: dict[str, Fit] = {
         "the washer is thinner than its pockets are deep",
         lambda si: _gap(si) < -ROUNDING * si("pivot.washer_thickness"),
     ),
+    "pin_diameter": Fit(
+        "the pivot's pin is thicker than the washer's hole",
+        lambda si: _above(si, "pivot.pin_diameter", "pivot.washer_inner"),
+    ),
     "washer_inner": Fit(
         "the washer's hole is no smaller than the washer",
         lambda si: _reaches(si, "pivot.washer_inner", "pivot.washer_outer"),

@@ -113,6 +113,7 @@ def _tang_fields(get: _Get) -> dict[str, Array]:
         pin = np.where(get("stop.pin_change", 0.0) == 0, 0.0, get("stop.pin_change") / 2 / get("stop.radius"))
     friction = get("friction.ball_on_tang")
     radial = get("dimple.radial_error", 0.0)
+    played = pivot.gap_opened(get("pivot.end_play", 0.0), get("pivot.washer_outer", math.inf), arm)
     # A larger pin stops the blade sooner, farther from the angle at which the ball is centred.
     return {
         "ball_radius": get("ball.diameter") / 2,
@@ -122,7 +123,7 @@ def _tang_fields(get: _Get) -> dict[str, Array]:
         "overclose": get("dimple.overclose", 0.0) / arm + get("dimple.overclose_angle", 0.0) + pin,
         "radial_error": np.where(np.abs(radial) < NOTHING, 0.0, radial),
         "pivot_to_ball": arm,
-        "face_gap": get("tang.face_gap"),
+        "face_gap": get("tang.face_gap") + played,
         "tang_modulus": get("tang.youngs_modulus"),
         "tang_poisson": get("tang.poissons_ratio"),
         "tang_hardness": get("tang.hardness"),
@@ -143,22 +144,35 @@ def _weight_fields(get: _Get) -> dict[str, Array]:
     return {"blade_mass": mass, "balance_radius": balance, "blade_inertia": get("blade.inertia", swung)}
 
 
-def _blade_fields(get: _Get) -> dict[str, Array]:
+def _pivot_fields(get: _Get) -> dict[str, Array]:
     outer, inner = get("pivot.washer_outer"), get("pivot.washer_inner")
-    radius = pivot.collar_radius(outer, inner)
+    snug = (get("pivot.washer_contact", 0.0) > 0) & ~(get("pivot.end_play", 0.0) > 0)
+    tilted = pivot.tilted_radius(outer, inner, get("tang.pivot_to_ball"))
+    radius = np.where(snug, tilted, pivot.collar_radius(outer, inner))
+    circle = pivot.friction_circle(get("pivot.pin_diameter", 0.0), get("pivot.pin_friction", 0.0))
     return {
         "pivot_torque": get("pivot.friction_torque", 0.0),
         "washer_friction": get("pivot.washer_friction", 0.0),
         "washer_radius": np.where(np.isnan(radius), 0.0, radius),
-        "opener_radius": get("opener.radius"),
-        "push_angle": get("opener.push_angle"),
-        "push_follows": get("opener.push", 0.0),
-        "leaves_at": get("opener.leaves_at"),
-        "finger_effort": get("finger.effort", 1.05),
-        "finger_speed": get("finger.speed_limit", 1.5),
-        "finger_shape": get("finger.shape", 0.25),
-        "open_angle": get("blade.open_angle", math.pi),
-        "tilt": get("attitude.tilt", 0.0),
-        "down_angle": get("attitude.down_angle"),
-        "close_from": get("attitude.close_from"),
-    } | _weight_fields(get)
+        "friction_circle": circle,
+    }
+
+
+def _blade_fields(get: _Get) -> dict[str, Array]:
+    return (
+        _pivot_fields(get)
+        | {
+            "opener_radius": get("opener.radius"),
+            "push_angle": get("opener.push_angle"),
+            "push_follows": get("opener.push", 0.0),
+            "leaves_at": get("opener.leaves_at"),
+            "finger_effort": get("finger.effort", 1.05),
+            "finger_speed": get("finger.speed_limit", 1.5),
+            "finger_shape": get("finger.shape", 0.25),
+            "open_angle": get("blade.open_angle", math.pi),
+            "tilt": get("attitude.tilt", 0.0),
+            "down_angle": get("attitude.down_angle"),
+            "close_from": get("attitude.close_from"),
+        }
+        | _weight_fields(get)
+    )

@@ -30,6 +30,9 @@ PIVOT_TORQUE = {"washers": "4 N*mm", "bearings": "1.5 N*mm"}
 WASHER_FRICTION = {"washers": 0.12, "bearings": 0.0}
 """Assumed friction coefficient by kind of pivot; ball bearings are taken as free of the ball's push."""
 
+PIN_FRICTION = 0.12
+"""Default friction of the blade's bore on its pin [-]; judgement, no source."""
+
 _LONGEST_TEXT = 200
 
 
@@ -267,4 +270,6 @@ def _default(name: str, given: Mapping[str, Value]) -> Raw | None:
         return WASHER_FRICTION[kind]
     if name == "pivot.friction_torque":
         return None if "pivot.pull.force" in given else PIVOT_TORQUE[kind]
+    if name == "pivot.pin_friction":
+        return PIN_FRICTION if "pivot.pin_diameter" in given else None
     return INPUTS[name].default

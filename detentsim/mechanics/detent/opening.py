@@ -186,6 +186,7 @@ _FINGER = (
     "pivot_torque",
     "washer_friction",
     "washer_radius",
+    "friction_circle",
     "pivot_to_ball",
     "opener_radius",
     "push_angle",

@@ -223,7 +223,7 @@ def carry(start: Start) -> Array:
     """
     record = start.load.record
     weight = record.blade_mass * pivot.GRAVITY * record.balance_radius
-    held = start.torque + pivot.pivot_torque(record, start.push)
+    held = start.torque + pivot.pivot_torque(record, start.push, start.torque)
     return np.where(np.isfinite(held) & (weight > 0), held / np.where(weight > 0, weight, 1), np.nan)
 
 
@@ -235,7 +235,7 @@ def with_friction(record: Record, share: float) -> Record:
     >>> float(with_friction(knife, 0.5).friction / knife.friction)
     0.5
     """
-    names = ("friction", "static_friction", "washer_friction", "pivot_torque")
+    names = ("friction", "static_friction", "washer_friction", "friction_circle", "pivot_torque")
     return record._replace(**{name: getattr(record, name) * share for name in names})
 
 

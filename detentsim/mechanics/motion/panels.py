@@ -158,17 +158,19 @@ def floor(solved: SolvedDetent, theta: Array) -> Array:
 
 
 def finger_leaves(record: Record) -> Array:
-    """Blade angle at which the finger leaves the blade: as given, or where its push passes through the pivot [rad].
+    """Blade angle at which the finger leaves the blade: as given, or where its push has no lever left [rad].
 
-    `push_angle + pi/2` for a push fixed in the handle (derived); inf for one that turns with the blade.
+    `push_angle + arccos(r_f/r_o)` for a push fixed in the handle, which passes through the pivot's friction circle
+    there (derived); inf for one that turns with the blade.
 
     >>> import detentsim as ds
     >>> knife = ds.curve(ds.demo()).response.load.record
     >>> round(float(np.degrees(finger_leaves(knife._replace(leaves_at=np.array(np.nan))))), 9)
     110.0
     """
-    through = record.push_angle + np.pi / 2
-    follows = np.where(np.cos(record.push_angle) > 0, np.inf, -np.inf)
+    least = np.minimum(record.friction_circle / record.opener_radius, 1.0)
+    through = record.push_angle + np.arccos(least)
+    follows = np.where(np.cos(record.push_angle) > least, np.inf, -np.inf)
     given = np.where(np.isnan(record.leaves_at), np.inf, record.leaves_at)
     return np.asarray(np.minimum(np.where(record.push_follows > 0, follows, through), given))
 
@@ -193,9 +195,9 @@ def _panels(record: Record, theta: Array, torque: Array, push: Array, *, opening
     """Panels from the ball's torque (pull-in positive in closing) and the force of the bar; shapes (n, j, 17)."""
     wide = last_axis(record, 2)
     weight = np.nan_to_num(pivot.gravity_torque(wide, theta))
-    resist = pivot.pivot_torque(wide, push) + (torque - weight if opening else weight - torque)
+    resist = pivot.pivot_torque(wide, push, torque) + (torque - weight if opening else weight - torque)
     turned = wide.push_angle - np.where(wide.push_follows > 0, 0, theta)
-    arm = wide.opener_radius * np.maximum(np.cos(turned), 0)
+    arm = np.maximum(wide.opener_radius * np.cos(turned) - wide.friction_circle, 0)
     held = opening & (theta[..., -1:] <= finger_leaves(wide) + HELD)
     return Panels(*np.broadcast_arrays(theta, resist, np.where(held, arm, 0.0)))
 

@@ -32,12 +32,105 @@ def collar_radius(outer: ArrayLike, inner: ArrayLike) -> Array:
     return np.asarray((np.asarray(outer, float) + np.asarray(inner, float)) / 4)
 
 
-def pivot_torque(record: Record, push: ArrayLike) -> Array:
-    """Friction torque of the pivot under the force `push` [N] of the bar on the tang [N m].
+def tilted_radius(outer: ArrayLike, inner: ArrayLike, arm: ArrayLike) -> Array:
+    """Friction radius of snug washers whose faces press evenly, under a force beside the pivot [m].
 
-    `T_0 + mu_w max(r_w, rho) N`: the measured part, and one washer face; the force tilts the blade onto the washer's
-    rim, so that the arm is at least `rho`. Source: any machine-design text, uniform wear; the arm derived in
-    studies/00-the-model.ipynb. Left out: journal friction, tilt of the blade.
+    Parameters
+    ----------
+    outer, inner : array_like
+        Diameters of the washers, one on each side of the blade [m].
+    arm : array_like
+        rho, from the pivot to the force on the blade [m].
+
+    Returns
+    -------
+    array
+        Friction torque over `mu F`: at least `arm`, and at least the radius of an even pressure.
+
+    Notes
+    -----
+    The faces press in proportion to how far the tilted blade comes into them (straight-line pressure, as under an
+    eccentrically loaded footing in any text on statics). One washer or the other bears everywhere, so that the blade
+    tilts about a line at `a = I/(A rho) = (Ro^2 + Ri^2)/(4 rho)` from the pivot, and the torque is
+    `mu F (rho/I) integral of r |r cos(phi) + a| dA` (derived; the integral over the circle is elementary). A force near
+    the pivot gives the even pressure's `(Do^3 - Di^3)/(3 (Do^2 - Di^2))`, one far outside `4 rho/pi`. Washers with play
+    bear on their rims, which gives `rho` there.
+
+    Examples
+    --------
+    >>> round(float(tilted_radius(10.0, 5.0, 1.0)), 5), round(float(tilted_radius(10.0, 5.0, 1000.0)) / 1000, 5)
+    (3.88889, 1.27324)
+    """
+    outer, inner, arm = (np.asarray(size, float) for size in (outer, inner, arm))
+    edge, hole = outer / 2, inner / 2
+    with np.errstate(divide="ignore", invalid="ignore"):
+        tilts_at = (edge**2 + hole**2) / (4 * arm)
+        inertia = np.pi * (edge**4 - hole**4) / 4
+        tilted = 4 * arm / inertia * (_pressed(edge, tilts_at) - _pressed(hole, tilts_at))
+        even = 2 / 3 * (edge**3 - hole**3) / (edge**2 - hole**2)
+        return np.where(tilts_at >= edge, even, tilted)
+
+
+def _pressed(r: Array, a: Array) -> Array:
+    """Antiderivative over r of `r^2 (sqrt(r^2 - a^2) + a arcsin(a/r))`, the arcsine pi/2 and the root 0 below a."""
+    root = np.sqrt(np.maximum(r * r - a * a, 0))
+    angle = np.arcsin(np.minimum(a / r, 1))
+    whole = r * root * (r * r / 4 + a * a / 24) + a * r**3 * angle / 3
+    return np.asarray(whole + a**4 * np.log(np.maximum(r, a) + root) / 24)
+
+
+def gap_opened(play: ArrayLike, outer: ArrayLike, arm: ArrayLike) -> Array:
+    """Distance by which the ball's push moves the tang away from the bar, by the blade's end play [m].
+
+    Parameters
+    ----------
+    play : array_like
+        How far the blade moves along its pivot between the washers [m].
+    outer : array_like
+        Diameter of the washers [m].
+    arm : array_like
+        rho, from the pivot to the ball [m].
+
+    Returns
+    -------
+    array
+        `play` for a ball within the washers; outside them the blade tilts from rim to rim: `play (1 + 2 rho/Do)/2`.
+
+    Notes
+    -----
+    Rigid blade and washers: it bears on the far washer's rim on the ball's side and on the near washer's rim opposite
+    (derived).
+
+    Examples
+    --------
+    >>> float(gap_opened(0.02, 10.0, 4.0)), round(float(gap_opened(0.02, 10.0, 10.0)), 6)
+    (0.02, 0.03)
+    """
+    outside = np.maximum(2 * np.asarray(arm, float) / np.asarray(outer, float), 1)
+    return np.asarray(np.asarray(play, float) * (1 + outside) / 2)
+
+
+def friction_circle(diameter: ArrayLike, friction: ArrayLike) -> Array:
+    """Radius of the friction circle of a bore on its pin, `r sin(arctan mu)` [m].
+
+    A force through the pivot makes that radius times itself of friction torque. Source: Beer and Johnston, Vector
+    Mechanics for Engineers: Statics, section on journal bearings, axle friction.
+
+    >>> round(float(friction_circle(4.0, 0.75)), 9)
+    1.2
+    """
+    mu = np.asarray(friction, float)
+    return np.asarray(np.asarray(diameter, float) / 2 * mu / np.sqrt(1 + mu * mu))
+
+
+def pivot_torque(record: Record, push: ArrayLike, ball: ArrayLike = 0.0) -> Array:
+    """Friction torque of the pivot under the force `push` [N] of the bar on the tang and its torque `ball` [N m].
+
+    `T_0 + mu_w max(r_w, rho) N + r_f |T|/rho`: the measured part; the washers, on which the force tilts the blade, so
+    that the arm is at least `rho` (`tilted_radius`); and the pin, which the ball's force across it presses on at the
+    friction circle's radius `r_f`. The finger's share of the pin's friction stands in `lever`. Source: any
+    machine-design text, uniform wear; journal friction by the friction circle, Beer and Johnston, Statics, section on
+    journal bearings; the arm derived in studies/00-the-model.ipynb. Left out: what the pivot screw's squeeze changes.
 
     >>> import detentsim as ds
     >>> knife = ds.curve(ds.demo()).response.load.record
@@ -46,14 +139,26 @@ def pivot_torque(record: Record, push: ArrayLike) -> Array:
     1.0
     """
     arm = np.maximum(record.washer_radius, record.pivot_to_ball)
-    return np.asarray(record.pivot_torque + record.washer_friction * arm * np.asarray(push, float))
+    rubbed = record.pivot_torque + record.washer_friction * arm * np.asarray(push, float)
+    return np.asarray(rubbed + _journal(record, np.abs(ball)))
+
+
+def _journal(record: Record, ball: ArrayLike) -> Array:
+    """Friction torque of the pin under the ball's torque, `r_f/rho` times it; 0 without a pin, though the ball lock."""
+    if not np.any(record.friction_circle):
+        return np.zeros(())
+    with np.errstate(invalid="ignore"):
+        return np.where(
+            record.friction_circle > 0, record.friction_circle / record.pivot_to_ball * np.asarray(ball, float), 0.0
+        )
 
 
 def lever(record: Record, blade_angle: ArrayLike) -> Array:
     """Lever of the finger's force about the pivot at blade angles [rad], in [m]; NaN where it is too short.
 
-    `r_o cos(push_angle - theta)` for a push fixed in the handle, `r_o cos(push_angle)` for one that turns with the
-    blade; derived in studies/00-the-model.ipynb.
+    `r_o cos(push_angle - theta) - r_f` for a push fixed in the handle, `r_o cos(push_angle) - r_f` for one that turns
+    with the blade; derived in studies/00-the-model.ipynb. The finger presses the blade on its pin, whose friction takes
+    the friction circle's radius `r_f` from the lever: the most it can be, as if ball and push pressed the same way.
 
     >>> import detentsim as ds
     >>> knife = ds.curve(ds.demo()).response.load.record
@@ -63,7 +168,8 @@ def lever(record: Record, blade_angle: ArrayLike) -> Array:
     turned = record.push_angle - np.where(record.push_follows > 0, 0, np.asarray(blade_angle, float))
     # A blade that never opens has no finite angle, and so no lever.
     arm = record.opener_radius * np.cos(np.where(np.isfinite(turned), turned, np.nan))
-    return np.where(arm > LEAST_LEVER * record.opener_radius, arm, np.nan)
+    net = arm - record.friction_circle
+    return np.where(net > LEAST_LEVER * record.opener_radius, net, np.nan)
 
 
 def lever_lasts(record: Record, first: ArrayLike, last: ArrayLike) -> Truth:
@@ -76,10 +182,11 @@ def lever_lasts(record: Record, first: ArrayLike, last: ArrayLike) -> Truth:
     >>> bool(lever_lasts(knife, 0.0, 1.0)), bool(lever_lasts(knife, 0.0, 3.0))
     (True, False)
     """
-    half = np.arccos(LEAST_LEVER)
+    least = np.minimum(LEAST_LEVER + record.friction_circle / record.opener_radius, 1.0)
+    half = np.arccos(least)
     begins = np.remainder(np.asarray(first, float) - record.push_angle + np.pi, 2 * np.pi) - np.pi
     fixed = (begins > -half) & (begins + (np.asarray(last, float) - first) < half)
-    return np.where(record.push_follows > 0, np.cos(record.push_angle) > LEAST_LEVER, fixed)
+    return np.where(record.push_follows > 0, np.cos(record.push_angle) > least, fixed)
 
 
 def finger_force(record: Record, theta: ArrayLike, torque: ArrayLike, push: ArrayLike) -> Array:
@@ -108,10 +215,10 @@ def finger_force(record: Record, theta: ArrayLike, torque: ArrayLike, push: Arra
     --------
     >>> import detentsim as ds
     >>> knife = ds.curve(ds.demo()).response.load.record
-    >>> float(finger_force(knife, 0.0, 0.1, 5.0) * lever(knife, 0.0) - pivot_torque(knife, 5.0))
+    >>> float(finger_force(knife, 0.0, 0.1, 5.0) * lever(knife, 0.0) - pivot_torque(knife, 5.0, 0.1))
     0.1
     """
-    return np.asarray((np.asarray(torque, float) + pivot_torque(record, push)) / lever(record, theta))
+    return np.asarray((np.asarray(torque, float) + pivot_torque(record, push, torque)) / lever(record, theta))
 
 
 def finger_slope(record: Record, theta: ArrayLike, force: ArrayLike, slopes: tuple[Array, Array, Array]) -> Array:
@@ -134,7 +241,7 @@ def finger_slope(record: Record, theta: ArrayLike, force: ArrayLike, slopes: tup
 
     Notes
     -----
-    Quotient rule (derived).
+    Quotient rule (derived), for a ball that resists.
 
     Examples
     --------
@@ -149,7 +256,7 @@ def finger_slope(record: Record, theta: ArrayLike, force: ArrayLike, slopes: tup
     with np.errstate(invalid="ignore"):
         sine = np.sin(record.push_angle - np.asarray(theta, float))
         shift = np.where(record.push_follows > 0, 0, record.opener_radius * sine) * turning
-        rise = torque + record.washer_friction * arm * push - np.asarray(force) * shift
+        rise = torque + _journal(record, torque) + record.washer_friction * arm * push - np.asarray(force) * shift
         return np.asarray(rise / lever(record, theta))
 
 

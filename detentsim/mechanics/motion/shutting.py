@@ -53,7 +53,7 @@ def closing_surplus(record: Record, blade_angle: ArrayLike, ball_torque: ArrayLi
     0.03
     """
     weight = pivot.gravity_torque(record, blade_angle)
-    return np.asarray(-weight + np.asarray(ball_torque, float) - pivot.pivot_torque(record, push))
+    return np.asarray(-weight + np.asarray(ball_torque, float) - pivot.pivot_torque(record, push, ball_torque))
 
 
 class Fall(NamedTuple):

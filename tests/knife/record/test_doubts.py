@@ -73,7 +73,7 @@ def test_no_knife_lies_beyond_at_least_and_at_most():
 
 
 def test_each_banded_input_says_whose_doubt_it_is():
-    of_shop = {"bar.calibration", "friction.ball_on_tang", "pivot.washer_friction"}
+    of_shop = {"bar.calibration", "friction.ball_on_tang", "pivot.washer_friction", "pivot.pin_friction"}
     banded = {name for name, entry in INPUTS.items() if entry.band is not None}
     assert banded | of_shop | {"pivot.friction_torque"} == {name for name, entry in INPUTS.items() if entry.doubt}
     assert {name for name, entry in INPUTS.items() if entry.doubt == "shop"} == of_shop

@@ -17,6 +17,9 @@ NO_RIM = {"dimple.rim_drill": "none", "dimple.rim_feed": None}
 NO_RELIEF = {"bar.relief_thickness": None, "bar.relief_length": None}
 WASHERS = {"pivot.kind": "washers"}
 SIZED_WASHERS = WASHERS | {"pivot.washer_inner": "5 mm", "pivot.washer_outer": "20 mm"}
+# Arm 8 mm on a snug ring of 10 and 5 mm: 0.010498640 m, the sum over its cells within 3e-4 of it.
+FACE_RADIUS = 0.010498639651978779
+SMALL_WASHERS = WASHERS | {"pivot.washer_inner": "5 mm", "pivot.washer_outer": "10 mm"}
 WASHER_GAP = {
     "tang.face_gap": None,
     "pivot.washer_thickness": "0.9 mm",
@@ -115,6 +118,17 @@ MOVES = [
     (WASHERS, {"pivot.washer_friction": 0.2}, {"washer_friction": 0.2}),
     (SIZED_WASHERS, {"pivot.washer_inner": "8 mm"}, {"washer_radius": 7e-3}),
     (SIZED_WASHERS, {"pivot.washer_outer": "18 mm"}, {"washer_radius": 5.75e-3}),
+    # A ball at 8 mm: within washers of 20 mm; outside those of 10 mm the blade tilts, 0.05 mm (1 + 2 8/10)/2.
+    (SIZED_WASHERS, {"pivot.end_play": "0.05 mm"}, {"face_gap": 20 * THOU + 0.05e-3}),
+    (SMALL_WASHERS, {"pivot.end_play": "0.05 mm"}, {"face_gap": 20 * THOU + 0.065e-3}),
+    (SMALL_WASHERS, {"pivot.washer_contact": "face"}, {"washer_radius": FACE_RADIUS}),
+    # A 3-4-5 friction circle: sin(arctan 0.75) = 0.6.
+    (
+        {"pivot.pin_friction": 0.75, "pivot.pin_diameter": "2 mm"},
+        {"pivot.pin_diameter": "4 mm"},
+        {"friction_circle": 1.2e-3},
+    ),
+    ({"pivot.pin_diameter": "4 mm"}, {"pivot.pin_friction": 0.75}, {"friction_circle": 1.2e-3}),
     ({}, {"pivot.friction_torque": "3 N*mm"}, {"pivot_torque": 3e-3}),
     ({}, PULLED, {"pivot_torque": 10e-3}),
     (PULLED, {"pivot.pull.force": "0.1 N"}, {"pivot_torque": 5e-3}),
@@ -253,6 +267,7 @@ def test_every_field_of_the_garden_by_hand():
         "rim_tangent": np.tan(np.radians(59)), "edge_radius": 0.02e-3, "overclose": 0.05 / 8, "radial_error": 0,
         "pivot_to_ball": 8e-3, "face_gap": 20 * THOU, "tang_modulus": 205e9, "tang_poisson": 0.29,
         "tang_hardness": 697, "travel_angle": 0, "pivot_torque": 1.5e-3, "washer_friction": 0, "washer_radius": 0,
+        "friction_circle": 0,
         "opener_radius": 15e-3, "push_angle": np.pi / 9, "push_follows": 0, "leaves_at": np.pi / 3,
         "finger_effort": 1.05, "finger_speed": 1.5, "finger_shape": 0.25, "friction": 0.12,
         "static_friction": 0.12, "grip_force": 0, "grip_from_root": 50e-3, "open_angle": np.pi,

@@ -26,7 +26,8 @@ KEYS = {
     "tang": "pivot_to_ball face_gap material hardness travel_angle",
     "stop": "radius pin_change",
     "blade": "mass balance_radius inertia pendulum_period length root_width tip_width thickness grind open_angle",
-    "pivot": "kind friction_torque pull.force pull.at washer_inner washer_outer washer_friction clearance "
+    "pivot": "kind friction_torque pull.force pull.at washer_inner washer_outer washer_friction washer_contact "
+    "end_play pin_diameter pin_friction clearance "
     "washer_thickness handle_pocket tang_pocket",
     "opener": "radius push_angle push leaves_at",
     "friction": "ball_on_tang ball_on_tang_static",

@@ -23,7 +23,8 @@ def _force(b, phi):
     push = b.stiffness * np.maximum(0, b.reach - np.minimum(depth_at(b, phi), f.protrusion))
     pivot = f.pivot_torque + f.washer_friction * max(f.washer_radius, f.pivot_to_ball) * push
     turned = f.push_angle - (0 if f.push_follows else theta)
-    arm = f.opener_radius * np.cos(turned)
+    arm = f.opener_radius * np.cos(turned) - f.friction_circle
+    pivot = pivot + f.friction_circle / f.pivot_to_ball * torque
     return np.where(arm > 0.05 * f.opener_radius, (torque + pivot) / arm, -np.inf), theta
 
 
@@ -33,6 +34,13 @@ FINGERS = {
     "follows": {"push_angle": 1.2, "push_follows": 1},
     "washers": {"washer_friction": 0.2, "washer_radius": 4e-3, "push_angle": 1.48},
     "wide washers": {"washer_friction": 0.2, "washer_radius": 12e-3, "push_angle": 1.48},
+    "pin": {"friction_circle": 0.4e-3, "push_angle": 1.48},
+    "pin and washers, follows": {
+        "friction_circle": 0.4e-3,
+        "washer_friction": 0.2,
+        "push_angle": 1.2,
+        "push_follows": 1,
+    },
     "weak": {"bend": 0.62e-3, "push_angle": 1.5, "overclose": 0.0},
     "radial error": {"radial_error": 0.06e-3, "push_angle": -1.4, "overclose": 0.004},
 }

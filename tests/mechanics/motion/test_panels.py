@@ -136,7 +136,10 @@ def test_the_arm_is_the_fingers_until_it_leaves(laid):
 def test_work_of_the_way_is_the_energy_of_the_curve():
     """From rest: what the sticking ball takes by hand, then the legs; above drag it is the breakout energy."""
     record = scatter(400, 73)._replace(
-        pivot_torque=np.zeros(400), washer_friction=np.zeros(400), blade_mass=np.full(400, np.nan)
+        pivot_torque=np.zeros(400),
+        washer_friction=np.zeros(400),
+        friction_circle=np.zeros(400),
+        blade_mass=np.full(400, np.nan),
     )
     response = respond(record, RESULT_NAMES)
     start = starts(response)

@@ -151,7 +151,8 @@ def closing_force(response: Response, angle: Forces) -> Forces:
     solved, rest = response.load, response.rest
     record, theta = last_axis(solved.record), _from_rest(response, angle)
     back = at_blade_angle.torque_at(at_blade_angle.closing_table(solved, rest.phi), theta, opening=False, above=True)
-    pulled = back.torque - back.face_drag - pivot.pivot_torque(record, back.push)
+    pulled = back.torque - back.face_drag
+    pulled = pulled - pivot.pivot_torque(record, back.push, pulled)
     return np.asarray(pulled / pivot.lever(record, theta))
 
 

@@ -66,7 +66,7 @@ def holding(response: Response, hang_angle: float | None) -> Holding | None:
     parts = (
         -pivot.gravity_torque(record, theta),
         ball,
-        -pivot.pivot_torque(record, shut.push),
+        -pivot.pivot_torque(record, shut.push, ball),
         shutting.closing_surplus(record, theta, ball, shut.push),
     )
     weight, pull, friction, surplus = (1e3 * float(np.ravel(part)[0]) for part in parts)

@@ -79,6 +79,7 @@ def _drop(record: Record, response: Response) -> float:
     results = response.results
     riding = results["riding_force"]
     way = results["let_go_angle"] - results["rest_angle"]
-    work = float(results["breakout_energy"] + (results["drag_torque"] + pivot.pivot_torque(record, riding)) * way)
+    drag = results["drag_torque"] + pivot.pivot_torque(record, riding, results["drag_torque"])
+    work = float(results["breakout_energy"] + drag * way)
     lever = float(record.blade_mass * record.balance_radius)
     return work * float(record.blade_inertia) / (lever**2 * GRAVITY) / 1e-3
