@@ -1,0 +1,255 @@
+"""Elastic contact of the ball on its rim: a line contact of two radii that spreads round the dimple.
+
+The rim is a line foundation: at azimuth `phi` about the dimple's axis the ball overlaps it by `A + B cos(phi)` and the
+line load is the stiffness `K` times that, where the overlap is positive. Centred, the whole ring carries; with the ball
+offset, an arc on one side. `K` joins Hertz's line contact to the outer give of ball and rim, the rim being a wedge with
+a rounded edge. Numbers marked "fit" come from the elastic solution in tests/helpers/elastic_rim.py, with which
+tests/validation compares what comes of them.
+
+Stands alone; ``detent.bar_spring`` takes the stiffness from here and ``path.contact_at`` the shares.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.record import Array
+
+# Outer length of the logarithm over the contact's radius, for ball and rim; share of the wedge's give that a ring
+# around a hole has, and outer length of its logarithm over the contact's radius (fit).
+BALL_REACH, RIM_REACH, WEDGE_SHARE, WEDGE_REACH = 5.5, 3.2, 0.85, 0.3
+
+# Line load that sets the contact's width, over the mean of one radian of the ring (fit).
+LOADED = 0.8
+
+# Growth of the stiffness from the whole ring to a short arc, whose outer field is shorter (fit).
+ARC = 0.25
+
+# Loads below this share of the whole ring's limit: the ring carries all round [-].
+RING = 2 * np.pi
+
+# Values of t = z^(2/3) where an arc carries: 0 a point of the rim, `ARC_END` the whole ring.
+ARC_END = RING ** (2 / 3)
+
+# Mean cosine of the azimuth, mean square of it, and overlap over B at azimuth 0: polynomials in t, coefficients from
+# the constant up. They follow from the loaded arc (derived) and the growth of the stiffness, to 0.002.
+COSINE = (1.0, -0.112924323, -0.00868137880, 0.00233621787, -0.000796481804)
+SQUARE = (1.0, -0.225848647, 0.0172573243, -0.000453911744, 0.000646122114)
+OVERLAP = (0.0, 0.564621620, 0.00763047, 0.00380760, -0.00120019)
+
+Moduli = tuple[ArrayLike, ArrayLike]
+"""Plane-strain moduli `E/(1 - nu^2)` of ball and tang [Pa]."""
+
+
+class Edge(NamedTuple):
+    """Edge of the dimple that carries the ball; fields broadcast."""
+
+    ball: ArrayLike  # radius of the ball [m]
+    sine: ArrayLike  # of the contact angle of the centred ball [-]
+    rounding: ArrayLike  # radius of the edge [m]; inf on a straight flank
+    wedge: ArrayLike  # angle that the metal fills at the edge [rad]; pi on a flank
+    middle: ArrayLike  # contact angle in the middle of the edge [rad]
+
+
+class Bedded(NamedTuple):
+    """How the ball beds in its rim."""
+
+    line_load: Array  # greatest, at azimuth 0 [N/m]
+    pressure: Array  # peak of it [Pa]
+    approach: Array  # of ball and rim at azimuth 0, along the normal [m]
+
+
+def wedge_give(angle: ArrayLike, tilt: ArrayLike) -> Array:
+    """Give of a wedge under a line load on its edge, less that of a half space, over the logarithm of distance [-].
+
+    Parameters
+    ----------
+    angle : array_like
+        That the metal fills, alpha [rad]; pi for a half space.
+    tilt : array_like
+        Of the load from the bisector, theta [rad].
+
+    Returns
+    -------
+    array
+        `2 cos(theta)^2/(alpha + sin alpha) + 2 sin(theta)^2/(alpha - sin alpha) - 2/pi`.
+
+    Notes
+    -----
+    From J. H. Michell's radial stresses in a wedge: S. P. Timoshenko and J. N. Goodier, Theory of Elasticity, 3rd ed.,
+    art. 38.
+
+    Examples
+    --------
+    >>> float(wedge_give(np.pi, 0.0)), round(float(wedge_give(np.pi / 2, 0.0)), 4)
+    (0.0, 0.1413)
+    """
+    alpha, theta = np.asarray(angle, float), np.asarray(tilt, float)
+    along, across = alpha + np.sin(alpha), alpha - np.sin(alpha)
+    return np.asarray(2 * np.cos(theta) ** 2 / along + 2 * np.sin(theta) ** 2 / across - 2 / np.pi)
+
+
+def half_width(line_load: ArrayLike, radius: ArrayLike, modulus: ArrayLike) -> Array:
+    """Half width of a line contact, `b^2 = 4 w R/(pi E*) + (w/E*)^2` [m].
+
+    `line_load` w [N/m], `radius` R = R1 R2/(R1 + R2) [m], `modulus` E* [Pa]. Source: K. L. Johnson, Contact Mechanics
+    (1985), eq. 4.43; the second term is the order of width to which a perfectly sharp edge flattens (derived).
+
+    >>> round(float(half_width(1e5, 0.01, 110e9)) * 1e3, 4)
+    0.1076
+    """
+    w, modulus = np.asarray(line_load, float), np.asarray(modulus, float)
+    return np.asarray(np.sqrt(4 * w * np.asarray(radius, float) / (np.pi * modulus) + (w / modulus) ** 2))
+
+
+def line_pressure(line_load: ArrayLike, radius: ArrayLike, modulus: ArrayLike) -> Array:
+    """Peak pressure of a line contact, `p0 = 2 w/(pi b)` [Pa]; parameters as in `half_width`.
+
+    Source: K. L. Johnson, Contact Mechanics (1985), eq. 4.45.
+
+    >>> round(float(line_pressure(1e5, 0.01, 110e9)) / 1e6)
+    592
+    """
+    width = half_width(line_load, radius, modulus)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(width > 0, 2 * np.asarray(line_load, float) / (np.pi * width), 0.0)
+
+
+def reduced(edge: Edge) -> Array:
+    """Radius of a cylinder on a flat that touches as ball and edge do, `R r/(R + r)` [m].
+
+    Source: K. L. Johnson, Contact Mechanics (1985), eq. 4.2.
+
+    >>> float(reduced(Edge(0.8e-3, 0.9, np.inf, np.pi, 0.5)))
+    0.0008
+    """
+    ball = np.asarray(edge.ball, float)
+    with np.errstate(divide="ignore"):
+        return np.asarray(1 / (1 / ball + 1 / np.asarray(edge.rounding, float)))
+
+
+def line_stiffness(edge: Edge, moduli: Moduli, force: ArrayLike) -> Array:
+    """Stiffness of the line foundation, line load over overlap [Pa], of the whole ring under `force` [N] on the ball.
+
+    Parameters
+    ----------
+    edge : Edge
+    moduli : Moduli
+    force : array_like
+        Along the dimple's axis [N].
+
+    Returns
+    -------
+    array
+
+    Notes
+    -----
+    `1/K = 2/pi [ln(5.5 a/b)/E_b + ln(3.2 a/b)/E_t] + 0.85 chi ln(0.3 a/r)/E_t`, with the contact's radius a = R sin psi
+    and its half width b: a line load on a half space (K. L. Johnson, Contact Mechanics, 1985, section 2.3) with the
+    lengths that ball and hole give the logarithm, and `wedge_give` chi (fit). Within 10 % of the elastic solution for
+    contact angles from 30 to 76 degrees.
+
+    Examples
+    --------
+    >>> edge = Edge(0.8e-3, 0.93, 0.03e-3, np.pi / 2, np.pi / 4)
+    >>> round(float(line_stiffness(edge, (230e9, 230e9), 15.0)) / 1e9, 1)
+    24.1
+    """
+    ball_modulus, tang_modulus = (np.asarray(part, float) for part in moduli)
+    sine = np.minimum(edge.sine, 0.995)  # a vertical wall would take an infinite load
+    at = np.asarray(edge.ball, float) * np.maximum(sine, 0.05)
+    width = _width(edge, moduli, force / np.sqrt(1 - sine**2) / at)
+    chi = wedge_give(edge.wedge, np.arcsin(sine) - edge.middle)
+    sharp = np.maximum(np.log(WEDGE_REACH * at / np.maximum(edge.rounding, width)), 0)
+    near = np.log(BALL_REACH * at / width) / ball_modulus + np.log(RIM_REACH * at / width) / tang_modulus
+    return np.asarray(1 / (2 / np.pi * near + WEDGE_SHARE * chi * sharp / tang_modulus))
+
+
+def _width(edge: Edge, moduli: Moduli, line_load: ArrayLike) -> Array:
+    """Half width that the logarithm takes [m]; at least a nanometre, where nothing is carried."""
+    loaded = LOADED * np.asarray(line_load, float)
+    return np.maximum(half_width(loaded, reduced(edge), _joined(moduli)), 1e-9)
+
+
+def _joined(moduli: Moduli) -> Array:
+    return np.asarray(1 / (1 / np.asarray(moduli[0], float) + 1 / np.asarray(moduli[1], float)))
+
+
+def arc(z: ArrayLike) -> tuple[Array, Array, Array]:
+    """Loaded arc: mean cosine of the azimuth, its mean square, and overlap at azimuth 0 over B.
+
+    Parameters
+    ----------
+    z : array_like
+        Normal load over `K a B` [-]; 0 for a rigid rim.
+
+    Returns
+    -------
+    cosine, square, overlap : array
+        Means weighted by the line load; 0, 1/2 and `1 + z/(2 pi)` where the ring carries all round and B vanishes.
+
+    Notes
+    -----
+    Whole ring, z >= 2 pi: `pi/z`, 1/2, `1 + z/(2 pi)`; an arc of half angle p: `z = 2 (sin p - p cos p)`, mean cosine
+    `(p - sin p cos p)/z`, overlap `1 - cos p`, by `COSINE`, `SQUARE`, `OVERLAP` (derived).
+
+    Examples
+    --------
+    >>> [float(part) for part in arc(0.0)]
+    [1.0, 1.0, 0.0]
+    """
+    z = np.asarray(z, float)
+    t = np.cbrt(np.minimum(z, RING)) ** 2
+    ring = z >= RING
+    cosine, square, overlap = (np.polynomial.polynomial.polyval(t, part) for part in (COSINE, SQUARE, OVERLAP))
+    with np.errstate(divide="ignore"):
+        return np.where(ring, np.pi / z, cosine), np.where(ring, 0.5, square), np.where(ring, 1 + z / RING, overlap)
+
+
+def bedded(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -> Bedded:
+    """Greatest line load, its pressure, and approach of ball and rim, without friction.
+
+    Parameters
+    ----------
+    edge : Edge
+    moduli : Moduli
+    force : array_like
+        Along the dimple's axis [N].
+    offset : array_like
+        Of the ball from the dimple's axis [m].
+
+    Returns
+    -------
+    Bedded
+
+    Notes
+    -----
+    `z = N/(cos psi K a B)` with `B = s a/R`; the line load is `K (1 + 0.25 (1 - t/t1))` times the approach, where t1 is
+    the whole ring's t (see `arc`).
+
+    Examples
+    --------
+    >>> edge = Edge(0.8e-3, 0.93, 0.03e-3, np.pi / 2, np.pi / 4)
+    >>> centred, aside = (bedded(edge, (230e9, 230e9), 15.0, s) for s in (0.0, 0.01e-3))
+    >>> round(float(centred.pressure) / 1e9, 1), round(float(aside.pressure) / 1e9, 1)
+    (3.3, 8.4)
+    """
+    ball, rounding = np.asarray(edge.ball, float), np.asarray(edge.rounding, float)
+    with np.errstate(invalid="ignore"):
+        turned = np.where(np.isfinite(rounding), np.asarray(offset, float) / (ball + rounding), 0.0)
+    sine = np.clip(edge.sine - turned, 0, 0.9999)
+    aside = np.asarray(offset, float)
+    at = aside + ball * sine
+    normal = np.asarray(force, float) / np.sqrt(1 - sine**2)
+    stiffness = line_stiffness(edge, moduli, force)
+    lean = aside * at / ball
+    with np.errstate(divide="ignore"):
+        z = normal / np.maximum(stiffness * at * lean, 1e-300)
+    whole = lean + normal / (RING * stiffness * at)
+    approach = np.where(z >= RING, whole, arc(np.minimum(z, RING))[2] * lean)
+    load = stiffness * (1 + ARC * (1 - np.cbrt(np.minimum(z, RING)) ** 2 / ARC_END)) * approach
+    return Bedded(load, line_pressure(load, reduced(edge), _joined(moduli)), approach)

@@ -1,0 +1,90 @@
+"""Elastic ball and rim against Hertz's line contact, Michell's wedge and elastic solutions made here.
+
+- K. L. Johnson, Contact Mechanics (1985), eqs. 4.43 to 4.45: line contact.
+- S. P. Timoshenko and J. N. Goodier, Theory of Elasticity, 3rd ed., art. 38: wedge under a load on its edge.
+- tests/helpers/elastic_rim.py: finite elements round the axis and a contact solution over the ring.
+"""
+
+import numpy as np
+import pytest
+
+from detentsim.mechanics.contact import rim
+
+pytest.importorskip("skfem")
+
+from helpers.elastic_rim import POISSON, WAVES, WIDTH, Pair, both
+
+STEEL = 210e9 / (1 - POISSON**2)
+MODULI = (STEEL, STEEL)
+
+# Ball's radius in mm; hole and edge radius over it.
+BALL, HOLE, ROUNDING = 0.8, 0.9, 0.0375
+
+
+def edge(ball, hole, rounding):
+    """Broken edge on the wall of a drilled hole; sizes in mm."""
+    sine = (hole + rounding) / (ball + rounding)
+    return rim.Edge(ball * 1e-3, sine, rounding * 1e-3, np.pi / 2, np.pi / 4)
+
+
+def test_line_contact_of_two_cylinders():
+    """Steel rollers of 20 mm and 30 mm radius, E* = 115 GPa, 100 N/mm."""
+    across = float(rim.reduced(rim.Edge(20e-3, 0.0, 30e-3, np.pi, 0.0)))
+    assert across == pytest.approx(12e-3)
+    width, pressure = (float(rule(1e5, across, 115e9)) for rule in (rim.half_width, rim.line_pressure))
+    assert width == pytest.approx(np.sqrt(4 * 1e5 * 12e-3 / (np.pi * 115e9)), rel=1e-4)
+    assert pressure == pytest.approx(np.sqrt(1e5 * 115e9 / (np.pi * 12e-3)), rel=1e-4)
+
+
+def test_wedge_gives_as_michells_stresses_say():
+    # Radial strain along the bisector of a right-angled wedge: 2/(pi/2 + 1) of w/(E r), of a half space 2/pi.
+    assert float(rim.wedge_give(np.pi / 2, 0.0)) == pytest.approx(2 / (np.pi / 2 + 1) - 2 / np.pi)
+    assert float(rim.wedge_give(np.pi / 2, np.pi / 2)) == pytest.approx(2 / (np.pi / 2 - 1) - 2 / np.pi)
+    np.testing.assert_allclose(rim.wedge_give(np.pi, [0.0, 0.3, 1.0]), 0, atol=1e-15)
+
+
+def test_arc_is_the_loaded_part_of_a_ring():
+    """Quadrature round the ring of `max(A + B cos, 0)`, with the stiffness that grows on short arcs."""
+    angle = (np.arange(4000) + 0.5) * np.pi / 4000
+    for half in (0.2, 0.5, 1.0, 2.0, 3.0):
+        overlap = np.maximum(np.cos(angle) - np.cos(half), 0)
+        carried = 2 * np.pi * overlap.mean()
+        z = carried
+        for _ in range(60):  # z K' = carried, with K' = K (1 + 0.25 (1 - t/t1))
+            z = carried * (1 + rim.ARC * (1 - z ** (2 / 3) / rim.ARC_END))
+        means = [np.average(part, weights=overlap) for part in (np.cos(angle), np.cos(angle) ** 2)]
+        np.testing.assert_allclose(rim.arc(z), [*means, 1 - np.cos(half)], atol=3e-3)
+    np.testing.assert_allclose(rim.arc(4 * np.pi), [0.25, 0.5, 3.0])
+
+
+@pytest.mark.slow
+def test_short_waves_on_the_ball_are_those_of_a_half_space():
+    """A line load `cos(k x)` moves a half space by `2 w/(pi E') K0(k x)`: a logarithm of length `4 e^(1/2-g)/k`."""
+    sine = (HOLE + ROUNDING) / (1 + ROUNDING)
+    length = 4 * np.exp(0.5 - np.euler_gamma) * sine / WAVES[-1]
+    moved = both(HOLE, ROUNDING)[0][-1]
+    assert moved == pytest.approx(2 * (1 - POISSON**2) / np.pi * np.log(length / WIDTH), rel=0.05)
+
+
+@pytest.mark.slow
+def test_stiffness_of_the_line_foundation():
+    """Wave 1, by which the ring resists the ball's first movement, at the half width of the elastic solution."""
+    one = edge(1, HOLE, ROUNDING)
+    load = np.pi * (WIDTH * 1e-3) ** 2 * STEEL / 8 / float(rim.reduced(one)) / rim.LOADED
+    force = load * 1e-3 * one.sine * np.sqrt(1 - one.sine**2)
+    exact = sum(part[1] for part in both(HOLE, ROUNDING)) / 210e9
+    assert 1 / float(rim.line_stiffness(one, MODULI, force)) == pytest.approx(exact, rel=0.05)
+
+
+@pytest.mark.slow
+def test_line_load_and_approach_of_ball_and_rim():
+    """Greatest line load, centred and on one flank, and approach of ball and rim there."""
+    pair, one = (rule(BALL, BALL * HOLE, BALL * ROUNDING) for rule in (Pair, edge))
+    offsets = np.array([0.0, 0.002, 0.01, 0.05])
+    height, _, load = pair.curve(offsets, 15.0, 0.0)
+    found = rim.bedded(one, MODULI, 15.0, offsets * 1e-3)
+    overlap = pair.ball + pair.edge - np.hypot(height, pair.out - offsets)
+    # A short arc is stiffer than the foundation: there the load comes out up to 12 % low.
+    np.testing.assert_allclose(found.line_load[:3] / 1e3, load[:3], rtol=0.05)
+    np.testing.assert_allclose(found.line_load[3] / 1e3, load[3], rtol=0.12)
+    np.testing.assert_allclose(found.approach * 1e3, overlap, rtol=0.1)
