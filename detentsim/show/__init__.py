@@ -49,9 +49,13 @@ if TYPE_CHECKING:
     from detentsim.show.one_build.motion.page import motion_figure as motion_figure
     from detentsim.show.one_build.motion.speed_and_energy import energy as energy
     from detentsim.show.one_build.motion.speed_and_energy import speed as speed
+    from detentsim.show.one_build.motion.staying import attitude_ring as attitude_ring
+    from detentsim.show.one_build.motion.staying import staying_gauge as staying_gauge
+    from detentsim.show.one_build.motion.staying import what_opens as what_opens
     from detentsim.show.one_build.motion.strip import blade_strip as blade_strip
 
 _HOMES = {
+    "attitude_ring": "detentsim.show.one_build.motion.staying",
     "attitudes": "detentsim.show.one_build.motion.attitudes",
     "bar_moment": "detentsim.show.one_build.limits.stress",
     "bar_side": "detentsim.show.one_build.limits.bar",
@@ -87,9 +91,11 @@ _HOMES = {
     "proposals": "detentsim.show.many_builds.design.plot",
     "sheet_figure": "detentsim.show.in_hand.sheet.page",
     "speed": "detentsim.show.one_build.motion.speed_and_energy",
+    "staying_gauge": "detentsim.show.one_build.motion.staying",
     "sweep_figure": "detentsim.show.many_builds.sweep.page",
     "tang_plan": "detentsim.show.one_build.layout.plan",
     "travel_ruler": "detentsim.show.one_build.limits.ruler",
+    "what_opens": "detentsim.show.one_build.motion.staying",
 }
 
 if not TYPE_CHECKING:  # a type checker reads the imports above instead

@@ -235,3 +235,16 @@ def test_a_ball_that_rests_on_the_flat_has_no_dimple_to_leave(overclose):
     one = respond(record_of(m.build), ALL_NAMES)
     way = ways.path(one, opening=False, low=0.0, high=np.pi / 2, splines=False)
     assert m.results["falls_shut"] is (ways.drop(way)[0] is None)
+
+
+def test_the_first_attitude_that_falls_shut_is_that_of_statics():
+    """Any text on statics: the blade moves from where it is let go once its weight's torque exceeds the drag's."""
+    m = motion({})
+    record = m.response.load.record
+    drag = float(m.response.results["drag_torque"]) + float(record.pivot_torque)
+    weight = float(record.blade_mass * record.balance_radius) * 9.80665
+    (span,) = [one for one in m.all_round if one.outcome == "falls shut"]
+    # let go square to the closed blade, straight down `d` from it: the lever is the sine of 90 - d
+    assert span.low == pytest.approx(np.degrees(np.arcsin(drag / weight)) - 90, abs=0.05)
+    for down, falls in ((span.low - 0.1, False), (span.low + 0.1, True), (span.high - 0.1, True)):
+        assert motion({"attitude.down_angle": f"{down} deg"}).results["falls_shut"] is falls

@@ -6,7 +6,7 @@ Reads the kernel's `in_motion` for `motion`.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -19,6 +19,9 @@ from detentsim.mechanics.response import Response, respond, starts
 if TYPE_CHECKING:
     from detentsim.mechanics.motion.in_motion import Start
     from detentsim.mechanics.record import Record
+
+
+Angles = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -64,6 +67,38 @@ def many(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start]:
     return response, starts(response)
 
 
+class Spread(NamedTuple):
+    """Falls of one blade in many attitudes; arrays of shape (n,)."""
+
+    stop: Angles  # blade angle at which it stops on its way [rad], NaN where it reaches its stop
+    speed: Angles  # at its stop [rad/s]
+    opens: npt.NDArray[np.bool_]  # swung open by its weight from where it is let go
+    stays: npt.NDArray[np.bool_]  # moved by nothing there
+
+
+def fallen(record: Record, down: npt.ArrayLike) -> Spread | None:
+    """Falls of the blade with straight down in each of many directions; None without a blade mass.
+
+    Parameters
+    ----------
+    record : Record
+        One design.
+    down : array_like, shape (n,)
+        From the closed blade's direction to straight down, in the opening sense [deg].
+    """
+    angles = np.asarray(down, float)
+    _, start = many(record, down_angle=np.radians(angles))
+    rows, _, path = in_motion.fall(start)
+    if rows.size == 0:
+        return None
+    stops = swing.first_stop(path.theta, path.energy)
+    speeds = np.sqrt(2 * np.maximum(path.energy[:, -1, -1], 0) / float(record.blade_inertia))
+    let_go = np.full(angles.size, float(np.minimum(record.close_from, record.open_angle)))
+    shut_of_open = let_go < float(record.open_angle)  # what lies at lock-up already opens no farther
+    opens = shut_of_open & (panels.floor(start.load, let_go[:, None, None])[:, 0, 0] < 0)
+    return Spread(stops, speeds, opens & ~np.isnan(stops), (np.abs(stops - let_go) < 1e-6) & ~opens)
+
+
 def by_attitude(record: Record) -> tuple[Hang, ...]:
     """Fall of the blade in each attitude of the handle, the build's own first; empty without a blade mass.
 
@@ -74,28 +109,18 @@ def by_attitude(record: Record) -> tuple[Hang, ...]:
     """
     own = float(np.degrees(record.down_angle))
     named = {name: angle for name, angle in ATTITUDES.items() if abs(np.mod(angle - own + 180, 360) - 180) > 1e-9}
-    names = ["as given", *named]
-    angles = np.array([own, *named.values()])
-    _, start = many(record, down_angle=np.radians(angles))
-    rows, _, path = in_motion.fall(start)
-    if rows.size == 0:
+    names, angles = ["as given", *named], [own, *named.values()]
+    found = fallen(record, angles)
+    if found is None:
         return ()
-    stops = swing.first_stop(path.theta, path.energy)
-    speeds = np.sqrt(2 * np.maximum(path.energy[:, -1, -1], 0) / float(record.blade_inertia))
-    let_go = np.full(angles.size, float(np.minimum(record.close_from, record.open_angle)))
-    shut_of_open = let_go < float(record.open_angle)  # what lies at lock-up already opens no farther
-    opens = shut_of_open & (panels.floor(start.load, let_go[:, None, None])[:, 0, 0] < 0)
-    stays = (np.abs(stops - let_go) < 1e-6) & ~opens
-    return tuple(_hang(*values) for values in zip(names, angles, stops, speeds, opens, stays, strict=True))
+    return tuple(_hang(*values) for values in zip(names, angles, *found, strict=True))
 
 
 def _hang(name: str, down: float, stop: float, speed: float, opens: bool, stays: bool) -> Hang:
     falls = bool(np.isnan(stop))
     known = falls and np.isfinite(speed)
     hangs = None if falls else float(np.degrees(stop))
-    return Hang(
-        name, float(down), falls, hangs, float(speed) if known else None, bool(opens) and not falls, bool(stays)
-    )
+    return Hang(name, float(down), falls, hangs, float(speed) if known else None, bool(opens), bool(stays))
 
 
 def returns_to(record: Record, stall: float) -> tuple[str, float | None]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.one_build.motion.all_round import Span, all_round
 from detentsim.analysis.one_build.motion.falling import Hang, by_attitude
 from detentsim.analysis.one_build.motion.holding import Holding, holding
 from detentsim.analysis.one_build.motion.opening import Budget, Opening, budget, opening
@@ -62,6 +63,11 @@ class Motion(Named):
     def budget(self) -> Budget | None:
         """Energy budget over blade angle, for drawing; None where no opening is solved."""
         return budget(self.response.load.record)
+
+    @cached_property
+    def all_round(self) -> tuple[Span, ...]:
+        """What the let-go blade does with the handle turned every way; empty where its weight is unknown."""
+        return all_round(self.response.load.record)
 
     @cached_property
     def holding(self) -> Holding | None:

@@ -10,7 +10,9 @@ import numpy as np
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.show.one_build.motion.attitudes import attitudes
 from detentsim.show.one_build.motion.speed_and_energy import EDGE, WIDE, energy, speed
+from detentsim.show.one_build.motion.staying import attitude_ring, staying_gauge, what_opens
 from detentsim.show.one_build.motion.strip import blade_strip, two_deg
+from detentsim.show.one_build.motion.words import turned_words
 from detentsim.show.theme.page import FULL, Row, page, title_of
 from detentsim.show.theme.style import lines_of
 from detentsim.units.numbers import two
@@ -23,8 +25,12 @@ if TYPE_CHECKING:
     from detentsim.units.systems import UnitSystem
 
 
+# Height of the row on staying shut, the gap over it, and width of the ring of attitudes [mm].
+HELD, GAP, RING = 14.0, 3.0, 46.0
+
+
 def motion_figure(motion: Motion) -> Figure:
-    """Draw the blade at equal times over its speed and energy, how it falls by attitude, and in words the verdict.
+    """Draw the blade at equal times, its speed and energy, how it falls by attitude, and what keeps it shut.
 
     Parameters
     ----------
@@ -37,16 +43,23 @@ def motion_figure(motion: Motion) -> Figure:
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
     rows = [
-        Row(partial(blade_strip, motion), 50.0, 2.0),
-        Row(partial(speed, motion), 34.0, 4.0, scale_below=True),
-        Row(partial(energy, motion), 38.0, 13.0),
-        Row(partial(attitudes, motion), 39.0 if motion.attitudes else 8.0),
+        Row(partial(blade_strip, motion), 45.0, 2.0),
+        Row(partial(speed, motion), 25.0, 4.0, scale_below=True),
+        Row(partial(energy, motion), 31.0, 12.0),
     ]
-    body = sum(row.tall + row.gap for row in rows)
+    fall = 38.0 if motion.attitudes else 8.0
+    held = HELD if motion.staying.carry_g is not None else 6.0
+    body = sum(row.tall + row.gap for row in rows) + fall + held + GAP
     strips = {"": motion.summary.answers}
-    with page(title_of(motion.build), _notes(motion), body, under=4.0, strips=strips) as sheet:
+    with page(title_of(motion.build), _notes(motion), body, under=11.0, strips=strips) as sheet:
         drawn = sheet.stack(rows, EDGE, FULL - EDGE - WIDE)
         sheet.figure.align_ylabels(drawn[1:3])
+        ring = RING if motion.attitudes else 0.0
+        attitudes(motion, sheet.axes(2, 2 + ring, held + GAP, fall))
+        staying_gauge(motion, sheet.axes(29, FULL - 100, 0, held))
+        what_opens(motion, sheet.axes(108, 2, 0, held))
+        if ring:
+            attitude_ring(motion, sheet.axes(FULL - ring, 2, held + GAP, fall))
     return sheet.figure
 
 
@@ -61,8 +74,9 @@ def _notes(motion: Motion) -> str:
         words.append(f"The lowest breakout that would still throw this blade open is {launch}.")
     if motion.attitudes:
         words.append(
-            "Lowest row: dashed where the blade is let go, filled where it falls to; straight down is down the page."
+            "Dashed: where the blade is let go; filled: where it falls to. On the ring straight down lies on that side."
         )
+        words += turned_words(motion)
     verdict = [motion.summary.words, *(check.words for check in motion.summary.bad)]
     traits = [FLAGS[flag] for flag in motion.flags if flag not in UNSOUND]
     return "\n".join(lines_of(text, 118) for text in [*verdict, *words, *traits])

@@ -15,6 +15,7 @@ from detentsim.show.one_build.motion.words import (
     holding_words,
     opening_words,
     staying_words,
+    turned_words,
 )
 from detentsim.show.theme.rows import build_rows, finite, result_row, summary_lines, summary_row, verdict_rows
 from detentsim.show.theme.tables import first_that_fits, report_of, table, wrap
@@ -66,7 +67,7 @@ LEFT_OUT = tuple(("traits", "attitudes", "worst torque", "slow finger")[:count] 
 def _text(m: Motion, where_from: str, full: bool, without: Collection[str]) -> str:
     opening = [*opening_words(m, "slow finger" not in without), *(comfort_words(m) if full else ())]
     attitudes = () if "attitudes" in without else attitude_list(m)
-    closing = [*closing_words(m), *(holding_words(m) if full else attitudes)]
+    closing = [*closing_words(m), *((*holding_words(m), *turned_words(m)) if full else attitudes)]
     traits = () if "traits" in without else (flag for flag in m.flags if flag not in UNSOUND)
     parts = [
         [*([where_from] if where_from else []), m.build.name, *summary_lines(m.summary)],
@@ -154,7 +155,8 @@ def motion_document(m: Motion) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build demo verdict results flags assumed opening holding attitudes staying blade path target words``.
+        Keys ``build demo verdict results flags assumed opening holding attitudes all_round staying blade path target
+        words``.
         Angles in deg, speeds in rad/s (a finger's in m/s), times in s, energies in mJ, forces in N, torques in N*mm;
         the sentences under ``words`` and ``verdict`` are in the units of the build.
     """
@@ -174,6 +176,7 @@ def motion_document(m: Motion) -> dict[str, Any]:
         "opening": asdict(m.opening),
         "holding": asdict(m.holding) if m.holding is not None else None,
         "attitudes": [asdict(one) for one in m.attitudes],
+        "all_round": [asdict(one) for one in m.all_round],
         "staying": asdict(m.staying),
         "blade": blade,
         "path": _path(m),

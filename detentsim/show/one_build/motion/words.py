@@ -119,10 +119,10 @@ def closing_words(m: Motion) -> Iterator[str]:
         return
     own, start = m.attitudes[0], float(np.degrees(m.response.load.record.close_from))
     held = attitude_words(own.down_angle)
+    if own.opens:
+        yield f"Let go at {start:.0f} deg its own weight swings it open, {held}."
+        return
     if not own.falls:
-        if own.opens:
-            yield f"Let go at {start:.0f} deg its own weight swings it open, {held}."
-            return
         yield f"It does not fall shut: let go at {start:.0f} deg it {stop_words(start, own.hangs)}, {held}."
         return
     yield _falls(m, own, start)
@@ -184,6 +184,36 @@ def attitude_list(m: Motion) -> Iterator[str]:
         yield f"With the handle held otherwise: {'; '.join(parts)}."
 
 
+def turned_words(m: Motion) -> Iterator[str]:
+    """The attitudes in which the let-go blade falls shut, in one sentence; nothing without the blade's weight.
+
+    Parameters
+    ----------
+    m : Motion
+
+    Yields
+    ------
+    str
+    """
+    start = float(np.degrees(m.response.load.record.close_from))
+    spans = [_tilts(one.low, one.high) for one in m.all_round if one.outcome == "falls shut"]
+    where = " and ".join(spans) or "in no attitude of the handle"
+    if m.all_round:
+        yield f"Let go at {start:.0f} deg with the handle turned every way, it falls shut {where}."
+
+
+def _tilts(low: float, high: float) -> str:
+    """A span of directions of straight down as tilts of the handle from butt-down."""
+    if high - low > 359.9:
+        return "however it is held"
+    first, last = ((end + 180) % 360 - 180 for end in (low, high))
+    if first * last > 0 and high - low < 180:
+        small, large = sorted((abs(first), abs(last)))
+        return f"tilted {small:.0f} to {large:.0f} deg from butt-down, slot {'up' if first < 0 else 'down'}"
+    ends = [f"{abs(end):.0f} deg slot {'up' if end < 0 else 'down'}" for end in (first, last)]
+    return f"tilted from {ends[0]}, through butt-{'down' if low < 0 < high else 'up'}, to {ends[1]}"
+
+
 def _outcome(one: Hang) -> str:
     if one.falls:
         return "falls shut"
@@ -205,7 +235,7 @@ def staying_words(m: Motion, full: bool = True, torque: bool = True) -> Iterator
     ------
     str
     """
-    yield from _held(m)
+    yield from held_words(m)
     s, units = m.staying, m.build.units
     if torque and s.torque is not None and s.torque > 0:
         yield f"In the worst direction, with its weight helping, {units.two(s.torque, 'N*mm')} on the blade opens it."
@@ -223,8 +253,17 @@ def staying_words(m: Motion, full: bool = True, torque: bool = True) -> Iterator
         yield f"With friction left out it pulls {way}."
 
 
-def _held(m: Motion) -> Iterator[str]:
-    """How many times its own weight the blade is held shut against, and by what."""
+def held_words(m: Motion) -> Iterator[str]:
+    """How many times its own weight the blade is held shut against, and by what.
+
+    Parameters
+    ----------
+    m : Motion
+
+    Yields
+    ------
+    str
+    """
     s = m.staying
     if "misses_dimple" in m.flags:
         yield "The ball lies beside its dimple: friction alone holds the blade shut."
