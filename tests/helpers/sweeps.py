@@ -28,6 +28,7 @@ def text(values, unit):
 HEIGHT = {"dimple.rim_feed": None, "dimple.loose_ball_height": "1.09 mm"}
 NO_GAP = {"tang.face_gap": None}
 MEASURED = {"bar.measured.pull": "10 N", "bar.measured.travel": "0.8 mm", "bar.measured.at": "50 mm"}
+OTHER_PAIRS = ("degreased alumina", "degreased zirconia", "carbon film", "nitride film")
 WASHERS = {"pivot.kind": "washers", "pivot.washer_inner": "12 mm", "pivot.washer_outer": "24 mm"}
 STACK = NO_GAP | {"pivot.washer_thickness": "0.8 mm", "pivot.handle_pocket": "0.2 mm", "pivot.tang_pocket": "0.1 mm"}
 PIN = {"stop.radius": "9 mm", "stop.pin_change": "0.05 mm"}
@@ -122,6 +123,10 @@ ALONE = {
     "pivot.washer_inner": (text((8, 12, 16), "mm"), WASHERS),
     "pivot.washer_outer": (text((20, 24, 30), "mm"), WASHERS),
     "pivot.washer_friction": ([0.0, 0.12, 0.3], WASHERS),
+    "bar.coating": (text((0, 0.003, 0.03), "mm"), {}),
+    "ball.coating": (text((0, 0.003, 0.03), "mm"), {}),
+    "tang.coating": (text((0, 0.003, 0.03), "mm"), {}),
+    "pivot.seats": (["masked", "coated"], {"tang.coating": "0.02 mm"}),
     "pivot.washer_contact": (["rim", "face"], WASHERS),
     "pivot.end_play": (text((0, 0.02, 0.1), "mm"), WASHERS),
     "pivot.pin_diameter": (text((3, 4, 6), "mm"), {}),
@@ -134,7 +139,10 @@ ALONE = {
     "opener.push_angle": (text((-30, 20, 170), "deg"), {}),
     "opener.push": (["fixed", "follows"], {}),
     "opener.leaves_at": (text((30, 60), "deg"), {}),
-    "friction.ball_on_tang": ([0.0, 0.12, "oiled", "greased", "dry film", "dry as handled", "degreased"], {}),
+    "friction.ball_on_tang": (
+        [0.0, 0.12, "oiled", "greased", "dry film", "dry as handled", "degreased", *OTHER_PAIRS],
+        {},
+    ),
     "friction.ball_on_tang_static": ([0.12, 0.15, 0.3], {}),
     "grip.force": (text((-4, 0, 8), "N"), GRIP),
     "grip.from_root": (text((20, 45, 50), "mm"), GRIP),
@@ -207,6 +215,9 @@ MISFITS = {
     "radial_error": ({}, {"dimple.radial_error": ["0 mm", "-2.1 mm", "0.05 mm"]}),
     "overclose": ({}, {"dimple.overclose": ["0.05 mm", "4.1 mm", "19 deg"]}),
     "gap": (STACK, {"pivot.handle_pocket": ["0.2 mm", "0.8 mm", "0.7 mm"]}),
+    "coat_in_dimple": ({"tang.coating": "0.09 mm"}, {"dimple.pilot_drill": ["#54", "0.18 mm", "0.2 mm"]}),
+    "coat_in_gap": ({"tang.coating": "0.09 mm"}, {"tang.face_gap": ["20 thou", "0.08 mm", "0.09 mm"]}),
+    "coat_over_ball": ({"bar.coating": "0.09 mm"}, {"ball.protrusion": ["25 thou", "0.09 mm", "0.1 mm"]}),
     "pin_diameter": (WASHERS | {"pivot.pin_diameter": "4 mm"}, {"pivot.pin_diameter": ["4 mm", "12.1 mm", "12 mm"]}),
     "washer_inner": (WASHERS, {"pivot.washer_inner": ["12 mm", "24 mm", "23 mm"]}),
     "tip_width": (SHAPE, {"blade.tip_width": ["4 mm", "22.1 mm", "22 mm"]}),

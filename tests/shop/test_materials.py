@@ -154,7 +154,8 @@ def test_old_names_of_s17400_are_understood(name):
 
 def test_states_of_friction_are_whole_and_sourced():
     states = friction_states()
-    assert list(states) == ["oiled", "greased", "dry film", "dry as handled", "degreased"]
+    assert list(states)[:5] == ["oiled", "greased", "dry film", "dry as handled", "degreased"]
+    assert list(states)[5:] == ["degreased alumina", "degreased zirconia", "carbon film", "nitride film"]
     for state in states.values():
         assert state.band[0] <= state.sliding <= state.band[1]
         assert state.rest_band[0] <= state.at_rest <= state.rest_band[1]
@@ -163,3 +164,32 @@ def test_states_of_friction_are_whole_and_sourced():
     assert states["dry as handled"].sliding > 0.18  # which is no dry value
     rows = sizes.table("friction").as_dicts()
     assert [(row["state"], row["sliding"]) for row in rows] == [(s.name, s.sliding) for s in states.values()]
+
+
+# Rows of the table of pairs that a hard ball on a hardened tang may be, and the states that speak of them.
+PAIRS = {
+    "ceramic on hardened steel": ("lubricated", ("oiled",)),
+    "steel on steel, sliding": ("lubricated", ("oiled",)),
+    "tungsten carbide on steel": ("lubricated", ("oiled", "greased")),
+    "PTFE on steel": ("lubricated", ("dry film",)),
+    "alumina on alumina": ("dry", ("dry as handled", "degreased")),
+}
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_a_state_s_band_is_as_wide_as_the_table_of_pairs(pair):
+    lubrication, states = PAIRS[pair]
+    row = next(one for one in friction_pairs() if one.pair == pair)
+    low, high = getattr(row, lubrication)
+    bands = [friction_states()[state].band for state in states]
+    assert min(band[0] for band in bands) <= low
+    assert high <= max(band[1] for band in bands)
+
+
+def test_bands_of_the_states_hold_what_their_sources_print():
+    """Figures out of the sources named in each row: greased steel, PTFE and MoS2, shop figure, clean steel."""
+    printed = {"greased": (0.04, 0.25), "dry film": (0.04, 0.18), "dry as handled": (0.10, 0.30)}
+    printed |= {"degreased": (0.56, 0.58), "degreased alumina": (0.62, 0.90)}
+    for name, (low, high) in printed.items():
+        band = friction_states()[name].band
+        assert band[0] <= low < high <= band[1], name

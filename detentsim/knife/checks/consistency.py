@@ -157,6 +157,7 @@ RULES: tuple[Rule, ...] = (
     detent_rules.ball_size,
     detent_rules.ball_hole,
     bar_rules.behind_bar,
+    detent_rules.coats,
     detent_rules.rim,
     detent_rules.pivot_distance,
     detent_rules.overclose,

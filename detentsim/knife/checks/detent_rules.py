@@ -55,6 +55,27 @@ def ball_hole(facts: Facts) -> Iterator[Fault]:
         yield name, f"{facts.text(name)} is too shallow for a {pair}; drill deeper, or leave it out for a through hole"
 
 
+def coats(facts: Facts) -> Iterator[Fault]:
+    """Yield a coat that fills the dimple, and one that buries the ball.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> from detentsim.knife.file.reading import read_entries
+    >>> given, _ = read_entries({"bar.coating": "0.05 mm", "ball.protrusion": "0.04 mm"})
+    >>> next(coats(Facts(given, frozenset(given))))
+    ('bar.coating', 'buries the ball: 0.05 mm against ball.protrusion = 0.04 mm; a usual coat is under 0.03 mm')
+    """
+    usual = "a usual coat is under 0.03 mm"
+    if facts.misfit("coat_in_dimple"):
+        pair = facts.pair("tang.coating", "dimple.pilot_drill")
+        yield "tang.coating", f"fills the dimple: {pair}; {usual}"
+    if facts.misfit("coat_in_gap"):
+        yield "tang.coating", f"closes the gap: {facts.pair('tang.coating', 'tang.face_gap')}; {usual}"
+    if facts.misfit("coat_over_ball"):
+        yield "bar.coating", f"buries the ball: {facts.pair('bar.coating', 'ball.protrusion')}; {usual}"
+
+
 def rim(facts: Facts) -> Iterator[Fault]:
     """Yield problems of the second drill: its size, and the feed or ball height that sets its depth.
 

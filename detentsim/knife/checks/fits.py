@@ -102,6 +102,15 @@ FITS: dict[str, Fit] = {
         "the washer is thinner than its pockets are deep",
         lambda si: _gap(si) < -ROUNDING * si("pivot.washer_thickness"),
     ),
+    "coat_in_dimple": Fit(
+        "the coat fills the dimple", lambda si: 2 * si("tang.coating") >= si("dimple.pilot_drill") * (1 - ROUNDING)
+    ),
+    "coat_in_gap": Fit(
+        "the tang's coat is thicker than the gap", lambda si: _above(si, "tang.coating", "tang.face_gap")
+    ),
+    "coat_over_ball": Fit(
+        "the bar's coat buries the ball", lambda si: si("bar.coating") >= si("ball.protrusion") * (1 - ROUNDING)
+    ),
     "pin_diameter": Fit(
         "the pivot's pin is thicker than the washer's hole",
         lambda si: _above(si, "pivot.pin_diameter", "pivot.washer_inner"),

@@ -53,10 +53,11 @@ def feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
     flat = [np.broadcast_to(part, shape).ravel() for part in needed]
     target = np.broadcast_to(wanted, shape).ravel()
     place = Record(*np.zeros(len(Record._fields)))
+    sunk = np.broadcast_to(solved.rim_feed, shape).ravel()  # by a coat, before any feed
 
     def miss(feed: Array, index: Index) -> Array:
         parts = dict(zip(names, (part[index] for part in flat), strict=True))
-        seat = dimple.seat_depth(envelope.pieces(place._replace(rim_feed=feed, **parts)))
+        seat = dimple.seat_depth(envelope.pieces(place._replace(rim_feed=feed + sunk[index], **parts)))
         return np.asarray(2 * parts["ball_radius"] - seat - target[index])
 
     feed, bad = np.zeros_like(target), np.zeros(target.shape, bool)

@@ -24,6 +24,30 @@ MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.me
 NOTHING = 1e-12
 
 
+# Inputs of what is laid on after drilling and pressing.
+COATS = ("tang.coating", "ball.coating", "bar.coating")
+
+
+def uncoated(numbers: Mapping[str, npt.ArrayLike]) -> dict[str, npt.ArrayLike]:
+    """Return the numbers of the same knife before it is coated: as it is drilled and pressed.
+
+    Parameters
+    ----------
+    numbers : mapping of str to float or array
+        In SI by dotted name, as for `assemble`.
+
+    Returns
+    -------
+    dict of str to float or array
+
+    Examples
+    --------
+    >>> float(assemble(uncoated({"ball.diameter": 2e-3, "ball.coating": 5e-6})).ball_radius)
+    0.001
+    """
+    return dict(numbers) | dict.fromkeys(COATS, 0.0)
+
+
 def assemble(numbers: Mapping[str, npt.ArrayLike]) -> Record:
     """Return the record that the formulas take, from numbers by dotted name.
 
@@ -89,21 +113,27 @@ def _bar_fields(get: _Get) -> dict[str, Array]:
 
 
 def _dimple_fields(get: _Get) -> dict[str, Array]:
-    """Return the drilled sizes; without a rim drill they are the pilot's, fed to the pilot's depth."""
+    """Return the drilled sizes; without a rim drill they are the pilot's, fed to the pilot's depth.
+
+    A coat of thickness t moves every face out by t along its own normal (an offset of the profile, derived): a hole is
+    2 t narrower, a cone meets its wall `t (1 - tan(point/4))` farther below the coated face, and an edge's radius is t
+    larger. The edge between two cuts stays sharp, as though the coat filled its corner.
+    """
     point = get("dimple.point_angle")
     pilot, rim = get("dimple.pilot_drill"), get("dimple.rim_drill")
     depth = get("dimple.pilot_depth")
     half_pilot = get("dimple.pilot_point_angle", point) / 2
     half_rim = np.where(np.isnan(rim), half_pilot, get("dimple.rim_point_angle", point) / 2)
-    oversize = get("dimple.hole_oversize", 0.0)
+    oversize, coat = get("dimple.hole_oversize", 0.0), get("tang.coating", 0.0)
+    sunk = coat * (1 - np.tan(half_rim / 2))
     return {
-        "pilot_radius": (pilot + oversize) / 2,
-        "pilot_depth": depth,
+        "pilot_radius": (pilot + oversize) / 2 - coat,
+        "pilot_depth": depth + coat * (1 - np.tan(half_pilot / 2)),
         "pilot_tangent": np.tan(half_pilot),
-        "rim_radius": (np.fmax(rim, pilot) + oversize) / 2,  # equal sizes may differ in their last digit
-        "rim_feed": np.where(np.isnan(rim), depth, get("dimple.rim_feed", 0.0)),
+        "rim_radius": (np.fmax(rim, pilot) + oversize) / 2 - coat,  # equal sizes may differ in their last digit
+        "rim_feed": np.where(np.isnan(rim), depth, get("dimple.rim_feed", 0.0)) + sunk,
         "rim_tangent": np.tan(half_rim),
-        "edge_radius": get("dimple.edge_radius", 0.0),
+        "edge_radius": get("dimple.edge_radius", 0.0) + coat,
     }
 
 
@@ -114,16 +144,19 @@ def _tang_fields(get: _Get) -> dict[str, Array]:
     friction = get("friction.ball_on_tang")
     radial = get("dimple.radial_error", 0.0)
     played = pivot.gap_opened(get("pivot.end_play", 0.0), get("pivot.washer_outer", math.inf), arm)
+    ball, bar = get("ball.coating", 0.0), get("bar.coating", 0.0)
+    # Coats of tang and slab close the gap between them, unless the washers stand on those coats.
+    coats = np.where(get("pivot.seats", 0.0) > 0, 0.0, get("tang.coating", 0.0) + bar)
     # A larger pin stops the blade sooner, farther from the angle at which the ball is centred.
     return {
-        "ball_radius": get("ball.diameter") / 2,
-        "protrusion": get("ball.protrusion"),
+        "ball_radius": get("ball.diameter") / 2 + ball,
+        "protrusion": get("ball.protrusion") + ball - bar,
         "ball_modulus": get("ball.youngs_modulus"),
         "ball_poisson": get("ball.poissons_ratio"),
         "overclose": get("dimple.overclose", 0.0) / arm + get("dimple.overclose_angle", 0.0) + pin,
         "radial_error": np.where(np.abs(radial) < NOTHING, 0.0, radial),
         "pivot_to_ball": arm,
-        "face_gap": get("tang.face_gap") + played,
+        "face_gap": get("tang.face_gap") + played - coats,
         "tang_modulus": get("tang.youngs_modulus"),
         "tang_poisson": get("tang.poissons_ratio"),
         "tang_hardness": get("tang.hardness"),

@@ -195,6 +195,7 @@ def _words(read: Reader) -> Plain:
         "bar.root_at_edge": read.each("bar.root", lambda word: float(word == "edge")),
         "bar.bend_along": read.each("bar.bend_at", lambda word: float(word == "along")),
         "bar.lateral_compliance": np.where(rigid > 0, 0.0, 1 / np.asarray(read.si("bar.lateral_stiffness"))),
+        "pivot.seats": read.each("pivot.seats", lambda word: float(word == "coated")),
         "pivot.washer_contact": read.each("pivot.washer_contact", lambda word: float(word == "face")),
         "opener.push": read.each("opener.push", lambda word: float(word == "follows")),
     }

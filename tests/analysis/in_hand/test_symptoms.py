@@ -230,15 +230,32 @@ def test_softening_is_a_rounder_edge_and_the_bend_left():
 
 @pytest.mark.parametrize("build", ["demo", "fed", "tight pivot", "all but afloat"])
 def test_coating_is_present_where_its_thickness_is_felt_and_asks_for_its_friction(build):
-    gap = {"tang.face_gap": f"{20 * 0.0254 - 0.006:.6f} mm"}
+    """A build without coats is asked with 3 um on tang and slab: what the same build says with them typed."""
+    coats = {"tang.coating": "3 um", "bar.coating": "3 um"}
     s, own = told(build)["worse after coating"], breakout(made(build))
-    thick = breakout(made(build).change(gap)) / own - 1
-    assert f"{100 * thick:+.1f} % by its thickness" in s.words
+    thick = breakout(made(build).change(coats)) / own - 1
+    assert (
+        f"3.0 um on the tang and 3.0 um on the bar changes breakout by {100 * thick:+.1f} % by its thickness" in s.words
+    )
     assert s.present == (abs(thick) > 0.1)
     assert s.known == s.present
-    gap["friction.ball_on_tang_static"] = None
-    slick, dry = (breakout(made(build).change({**gap, "friction.ball_on_tang": mu})) for mu in (0.05, 0.20))
+    coats["friction.ball_on_tang_static"] = None
+    slick, dry = (breakout(made(build).change({**coats, "friction.ball_on_tang": mu})) for mu in (0.04, 0.20))
     assert f"breakout would be {two(slick)} N to {two(dry)} N; give friction.ball_on_tang" in s.words
+
+
+def test_a_build_that_states_its_coats_is_told_what_they_did_and_taken_back():
+    coated = made("demo").change({"tang.coating": "25 um", "bar.coating": "25 um"})
+    s = symptom(coated, "worse after coating")
+    before, after = breakout(made("demo")), breakout(coated)
+    seats = breakout(coated.change({"pivot.seats": "coated"}))
+    assert f"changes breakout by {100 * (after / before - 1):+.1f} % by its thickness" in s.words
+    assert f"from {two(before)} N to {two(after)} N" in s.words
+    assert f"with the washers' seats coated too it would be {two(seats)} N" in s.words
+    assert s.present == (abs(after / before - 1) > 0.1)
+    assert s.present
+    (aim,) = s.aims
+    assert aim.low < before < aim.high < 1.1 * before
 
 
 @pytest.mark.parametrize("changes", [{}, {"tang.hardness": "42 HRC"}])

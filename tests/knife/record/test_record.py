@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from helpers.finished import MOVES_OF_FINISH
 from helpers.garden import GARDEN_TEXT
 
 from detentsim.knife.model import Build
@@ -17,9 +18,6 @@ NO_RIM = {"dimple.rim_drill": "none", "dimple.rim_feed": None}
 NO_RELIEF = {"bar.relief_thickness": None, "bar.relief_length": None}
 WASHERS = {"pivot.kind": "washers"}
 SIZED_WASHERS = WASHERS | {"pivot.washer_inner": "5 mm", "pivot.washer_outer": "20 mm"}
-# Arm 8 mm on a snug ring of 10 and 5 mm: 0.010498640 m, the sum over its cells within 3e-4 of it.
-FACE_RADIUS = 0.010498639651978779
-SMALL_WASHERS = WASHERS | {"pivot.washer_inner": "5 mm", "pivot.washer_outer": "10 mm"}
 WASHER_GAP = {
     "tang.face_gap": None,
     "pivot.washer_thickness": "0.9 mm",
@@ -118,17 +116,6 @@ MOVES = [
     (WASHERS, {"pivot.washer_friction": 0.2}, {"washer_friction": 0.2}),
     (SIZED_WASHERS, {"pivot.washer_inner": "8 mm"}, {"washer_radius": 7e-3}),
     (SIZED_WASHERS, {"pivot.washer_outer": "18 mm"}, {"washer_radius": 5.75e-3}),
-    # A ball at 8 mm: within washers of 20 mm; outside those of 10 mm the blade tilts, 0.05 mm (1 + 2 8/10)/2.
-    (SIZED_WASHERS, {"pivot.end_play": "0.05 mm"}, {"face_gap": 20 * THOU + 0.05e-3}),
-    (SMALL_WASHERS, {"pivot.end_play": "0.05 mm"}, {"face_gap": 20 * THOU + 0.065e-3}),
-    (SMALL_WASHERS, {"pivot.washer_contact": "face"}, {"washer_radius": FACE_RADIUS}),
-    # A 3-4-5 friction circle: sin(arctan 0.75) = 0.6.
-    (
-        {"pivot.pin_friction": 0.75, "pivot.pin_diameter": "2 mm"},
-        {"pivot.pin_diameter": "4 mm"},
-        {"friction_circle": 1.2e-3},
-    ),
-    ({"pivot.pin_diameter": "4 mm"}, {"pivot.pin_friction": 0.75}, {"friction_circle": 1.2e-3}),
     ({}, {"pivot.friction_torque": "3 N*mm"}, {"pivot_torque": 3e-3}),
     ({}, PULLED, {"pivot_torque": 10e-3}),
     (PULLED, {"pivot.pull.force": "0.1 N"}, {"pivot_torque": 5e-3}),
@@ -191,6 +178,7 @@ MOVES = [
     ({}, {"attitude.down_angle": "120 deg"}, {"down_angle": 2 * np.pi / 3}),
     ({}, {"attitude.close_from": "60 deg"}, {"close_from": np.pi / 3}),
 ]
+MOVES += MOVES_OF_FINISH
 # Inputs that the feel curve has no use for, each with a value unlike what stands.
 IDLE = {
     "name": "another",

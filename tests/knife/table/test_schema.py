@@ -19,15 +19,15 @@ MM = 1e-3
 KEYS = {
     "bar": "material youngs_modulus poissons_ratio yield_strength thickness width relief_thickness "
     "relief_length relief_side root ball_from_root tip_from_root bend bend_at bend_push_at reverse_yield pushed_back "
-    "lockup_travel calibration measured.pull measured.travel measured.at stiffness lateral_stiffness",
-    "ball": "diameter material protrusion hole_drill hole_depth",
+    "lockup_travel calibration measured.pull measured.travel measured.at stiffness lateral_stiffness coating",
+    "ball": "diameter material protrusion hole_drill hole_depth coating",
     "dimple": "pilot_drill pilot_depth rim_drill rim_feed loose_ball_height point_angle pilot_point_angle "
     "rim_point_angle edge_radius overclose radial_error hole_oversize",
-    "tang": "pivot_to_ball face_gap material hardness travel_angle",
+    "tang": "pivot_to_ball face_gap material hardness travel_angle coating",
     "stop": "radius pin_change",
     "blade": "mass balance_radius inertia pendulum_period length root_width tip_width thickness grind open_angle",
-    "pivot": "kind friction_torque pull.force pull.at washer_inner washer_outer washer_friction washer_contact "
-    "end_play pin_diameter pin_friction clearance "
+    "pivot": "kind friction_torque pull.force pull.at washer_inner washer_outer washer_friction seats "
+    "washer_contact end_play pin_diameter pin_friction clearance "
     "washer_thickness handle_pocket tang_pocket",
     "opener": "radius push_angle push leaves_at",
     "friction": "ball_on_tang ball_on_tang_static",

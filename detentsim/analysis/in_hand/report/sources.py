@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from detentsim.knife.record.fields import COATS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.shop.balls import find_ball
 from detentsim.shop.drills import find_drill
@@ -118,7 +119,9 @@ def _millimetres(metres: float) -> str:
 
 
 def _defaults(build: Build) -> Iterator[Sourced]:
+    coated = any(build[name] is not None for name in COATS)
+    idle = ("pivot.seats",) * (not coated) + ("pivot.washer_contact",) * (build["pivot.washer_outer"] is None)
     for name, value in build.values.items():
-        unused = name == "units" or (name.startswith("clip.") and not build.has("clip"))
+        unused = name == "units" or (name.startswith("clip.") and not build.has("clip")) or name in idle
         if not value.given and not unused and name not in build.assumed and INPUTS[name].source:
             yield Sourced(name, value.text, INPUTS[name].source)

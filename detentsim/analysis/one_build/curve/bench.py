@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.results import Results, number
-from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.fields import COATS, assemble, uncoated
 from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.response import respond
 
@@ -96,7 +96,7 @@ def _pilot(build: Build, numbers: Plain) -> Step:
     where = held if abs(past) > 0 else "the blade on its stop"
     # The edge is broken last, so a hole that a second drill follows is read as sharp as it was drilled.
     edge = 0.0 if np.isfinite(np.asarray(numbers["dimple.rim_drill"])) else numbers["dimple.edge_radius"]
-    alone = dict(numbers) | {"dimple.rim_drill": np.nan, "dimple.edge_radius": edge}
+    alone = uncoated(numbers) | {"dimple.rim_drill": np.nan, "dimple.edge_radius": edge}
     solved = assemble(alone)
     height = 2 * float(solved.ball_radius) - float(dimple.seat_depth(envelope.pieces(solved)))
     depth = _number(numbers, "dimple.pilot_depth")
@@ -114,8 +114,8 @@ def _tries(numbers: Plain) -> tuple[FeedStop, ...]:
     if np.isnan(rim) or not feed > 0:
         return ()
     feeds = feed * np.arange(1, TRIES + 1) / TRIES
-    found = respond(assemble(numbers | {"dimple.rim_feed": feeds})).results
-    heights, forces = found["loose_ball_height"] * 1e3, found["breakout_force"]
+    forces = respond(assemble(numbers | {"dimple.rim_feed": feeds})).results["breakout_force"]
+    heights = respond(assemble(uncoated(numbers) | {"dimple.rim_feed": feeds})).results["loose_ball_height"] * 1e3
     rows = zip(feeds * 1e3, heights, forces, strict=True)
     return tuple(FeedStop(float(q), float(h), float(f) if np.isfinite(f) else None) for q, h, f in rows)
 
@@ -124,10 +124,11 @@ def _rim(build: Build, tries: tuple[FeedStop, ...]) -> list[Step]:
     if not tries:
         return []
     last = tries[-1]
+    before = ", before any coat" if any(build.si(name, 0.0) > 0 for name in COATS) else ""
     return [
         Step(
             f"Second drill {build.word('dimple.rim_drill')}: feed {build.units.size(last.feed)} from first touch.",
-            f"The loose ball now stands {build.units.size(last.height)} proud.",
+            f"The loose ball now stands {build.units.size(last.height)} proud{before}.",
             f"Feed in {TRIES} tries and lay the ball in after each; stop early once the height is reached. "
             "Metal does not come back: what was fed too deep stays too deep.",
         )

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.fields import assemble, uncoated
 from detentsim.knife.target.target import FELT
 from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.record import full
@@ -84,7 +84,8 @@ def rim_feed(numbers: Plain) -> RimFeed | None:
     near = np.maximum([here - MISS, here, here + MISS], 0)
     solved = respond(assemble(numbers | {"dimple.rim_feed": np.concatenate([feeds, near])})).results
     force, close = np.split(solved["breakout_force"], [POINTS])
-    height = solved["loose_ball_height"][:POINTS] * 1e3
+    bare = full(assemble(uncoated(numbers) | {"dimple.rim_feed": feeds}))
+    height = 2e3 * (bare.ball_radius - dimple.seat_depth(envelope.pieces(bare)))
     change = float(np.nanmax(np.abs(close / close[1] - 1))) if np.isfinite(close[1]) else float("nan")
     return RimFeed(feeds * 1e3, force, height, here * 1e3, _rise(feeds * 1e3, force), change, change > FELT)
 

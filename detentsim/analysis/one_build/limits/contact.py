@@ -156,7 +156,7 @@ def read_hold(numbers: Plain, solved: SolvedDetent) -> Hold:
         One design.
     """
     record = solved.record
-    size, hole = 2 * float(record.ball_radius), number(numbers, "ball.hole_drill")
+    size, hole = number(numbers, "ball.diameter"), number(numbers, "ball.hole_drill")
     beside = 2 * float(record.tip_from_root - record.ball_from_root)
     around = min(float(record.width), beside)
     bar, core = (record.youngs_modulus, record.poissons_ratio), (record.ball_modulus, record.ball_poisson)
@@ -166,7 +166,7 @@ def read_hold(numbers: Plain, solved: SolvedDetent) -> Hold:
     bursts = grips and (around <= hole or bool(np.isnan(pressure)))
     force = press.holding_force(pressure, hole, press.belt(size, hole), PRESS_FRICTION)
     return Hold(
-        past_equator=(size / 2 - float(record.protrusion)) / MM,
+        past_equator=(size / 2 - number(numbers, "ball.protrusion")) / MM,
         hole=None if np.isnan(hole) else hole / MM,
         interference=None if np.isnan(hole) else (size - hole) / MM,
         pressure=float(pressure) / MPA if grips and not bursts else None,

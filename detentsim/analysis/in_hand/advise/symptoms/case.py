@@ -22,6 +22,8 @@ from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from detentsim.analysis.in_hand.advise.aims import Aim, Values
     from detentsim.mechanics.record import Record
 
@@ -37,8 +39,8 @@ CLICK = FELT / 2
 # An angle that an eye sees on a closed blade, the step toward an angle of nothing [deg].
 SEEN = 0.1
 
-# A coating on tang and bar together, and what handling rounds off an edge in its first weeks [m].
-COAT, WORN = 6e-6, 0.02e-3
+# What handling rounds off an edge in its first weeks [m].
+WORN = 0.02e-3
 
 
 @dataclass(frozen=True)
@@ -111,6 +113,16 @@ class Case:
         """
         return self.units.two(value, unit)
 
+    def force(self, value: float | None) -> str:
+        """A force in the build's units; `none` where there is none.
+
+        Parameters
+        ----------
+        value : float or None
+            [N].
+        """
+        return "none" if value is None or math.isnan(value) else self.said(value, "N")
+
     def size(self, millimetres: float) -> str:
         """A length as the bench sets it: to hundredths of a millimetre, or tenths of a thou.
 
@@ -146,6 +158,16 @@ class Case:
         """Static results with some fields of the record changed."""
         changed = self.record._replace(**{name: np.asarray(value) for name, value in fields.items()})
         return single(respond(changed).results)
+
+    def with_numbers(self, numbers: Mapping[str, float]) -> Results:
+        """Static results with some plain numbers changed.
+
+        Parameters
+        ----------
+        numbers : mapping of str to float
+            By dotted name [SI].
+        """
+        return single(respond(assemble(self.numbers | dict(numbers))).results)
 
     @cached_property
     def crests(self) -> tuple[tuple[float, float], ...]:

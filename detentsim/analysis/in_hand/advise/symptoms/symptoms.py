@@ -10,7 +10,8 @@ import math
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.aims import Aim
-from detentsim.analysis.in_hand.advise.symptoms.case import COAT, LIVELY, QUIET, SEEN, WORN, Case, Symptom
+from detentsim.analysis.in_hand.advise.symptoms.case import LIVELY, QUIET, SEEN, WORN, Case, Symptom
+from detentsim.analysis.in_hand.advise.symptoms.coating import coated
 from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
 from detentsim.analysis.in_hand.advise.thresholds import LIGHTEST, STIFFEST
 from detentsim.analysis.one_build.limits.contact import read_contact
@@ -18,7 +19,6 @@ from detentsim.analysis.one_build.limits.service import read_service
 from detentsim.knife.outcomes import CARRY
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import FELT
-from detentsim.shop.friction import friction_states
 from detentsim.units.errors import InputError
 from detentsim.units.numbers import two
 
@@ -174,7 +174,7 @@ def _soft(case: Case) -> _Told:
     lost, left = _lost_bend(case, own)
     worn = case.with_record(edge_radius=float(case.record.edge_radius) + WORN)["breakout_force"]
     rounded = worn is None or abs(worn / own - 1) > FELT
-    wear = f"an edge rounded {case.said(WORN * 1e3, 'mm')} more by use takes breakout to {_force(case, worn)}"
+    wear = f"an edge rounded {case.said(WORN * 1e3, 'mm')} more by use takes breakout to {case.force(worn)}"
     parts = [left] * lost + [wear] * rounded
     if parts:
         return True, "; ".join(parts), ()
@@ -191,35 +191,7 @@ def _lost_bend(case: Case, own: float) -> tuple[bool, str]:
     words = f"the first full unlock leaves {case.size(service.bend_after)} of bend"
     if after is not None and abs(after / own - 1) <= FELT:
         return False, f"{words}, which no hand feels"
-    return True, f"{words}, and breakout {_force(case, after)} instead of {_force(case, own)}"
-
-
-def _force(case: Case, value: float | None) -> str:
-    return "none" if value is None or math.isnan(value) else case.said(value, "N")
-
-
-def _change(part: float) -> str:
-    return f"{100 * part:+.1f} %" if math.isfinite(part) else "all there is"
-
-
-def _coated(case: Case) -> _Told:
-    """What a coating's thickness does, which the build tells; and what its friction would, which only a trial tells."""
-    own = case.value("breakout_force")
-    if math.isnan(own):
-        return False, "there is no breakout to change", ()
-    gap = max(float(case.record.face_gap) - COAT, 0.0)
-    low, high = friction_states()["dry film"].band
-    thick = case.with_record(face_gap=gap)["breakout_force"]
-    change = math.inf if thick is None else thick / own - 1
-    slick, dry = (
-        case.with_record(face_gap=gap, friction=mu, static_friction=mu)["breakout_force"] for mu in (low, high)
-    )
-    needs = (
-        f"with a friction of {low:g} to {high:g}, as dry films have, breakout would be "
-        f"{_force(case, slick)} to {_force(case, dry)}; give friction.ball_on_tang as it is with the coating to compare"
-    )
-    words = f"a coating of {case.said(COAT * 1e6, 'um')} in all changes breakout by {_change(change)} by its thickness"
-    return True if abs(change) > FELT else None, f"{words}; {needs}", ()
+    return True, f"{words}, and breakout {case.force(after)} instead of {case.force(own)}"
 
 
 SYMPTOMS: dict[str, Callable[[Case], _Told]] = {
@@ -234,7 +206,7 @@ SYMPTOMS: dict[str, Callable[[Case], _Told]] = {
     "two clicks": _clicks,
     "drags or grooves": _drags,
     "went soft after a week": _soft,
-    "worse after coating": _coated,
+    "worse after coating": coated,
 }
 """Every symptom by name, with the rule that reads it."""
 
