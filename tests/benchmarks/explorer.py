@@ -1,9 +1,10 @@
-"""How long a turn of a knob takes, computing and redrawing: goal 50 ms, and a part of drawing the window whole.
+"""How long a turn of a knob and a drag of the blade take, computing and redrawing: goal 50 ms for each.
 
 Run: .venv/bin/python tests/benchmarks/explorer.py
 
-Turns go to any place of any knob, and, as a hand drags, three places on at most. The window paints on a canvas that
-nobody watches; where there is a screen, `--screen` measures in a real window.
+Turns go to any place of any knob, and, as a hand drags, three places on at most; the blade goes from closed to past
+let-go. What waits until a knob rests comes in pieces, between which the mouse is heard. The window paints on a canvas
+that nobody watches; where there is a screen, `--screen` measures in a real window.
 """
 
 import gc
@@ -62,7 +63,22 @@ def window_moves(opened, rest=lambda: None):
     for near, words in ((True, "window, dragged"), (False, "window, anywhere")):
         opened.go(opened.turns.to_start())
         told(words, moves(opened.turns, turn, near), whole)
+    opened.go(opened.turns.to_start())
+    blade_moves("window, blade dragged", opened.swing, opened.board.feel.end, whole)
+    pieces(opened, whole)
     return whole
+
+
+def blade_moves(words, swing, end, whole):
+    told(words, np.array([timed(swing, angle) for angle in np.linspace(0, end, MOVES)]), whole)
+
+
+def pieces(opened, whole):
+    opened.board.sliders["bar.bend"].set_val(opened.board.sliders["bar.bend"].val + 1)
+    found = []
+    while len(opened.turns.met) < len(opened.turns.knobs):
+        found.append(timed(opened.settle))
+    told("window, pieces once it rests", np.array(found), whole)
 
 
 def notebook_moves(whole):

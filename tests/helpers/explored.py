@@ -8,8 +8,8 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
-from detentsim.show.explorer.feel_view import FeelView
-from detentsim.show.explorer.quick_text import QuickText, line
+from detentsim.show.explorer.views.feel_view import FeelView
+from detentsim.show.explorer.views.quick_text import QuickText, line
 from detentsim.show.explorer.window import Window
 
 

@@ -46,7 +46,7 @@ AT_REST = ("opens_fully", "falls_shut")
 _NEEDED = (*AT_ONCE, "breakout_force_angle", "breakout_torque")
 
 QUICK = 32
-"""Knives of a batch that are solved at every turn; the rest wait until the knob rests."""
+"""Knives of a batch that are solved as soon as there is a moment; the rest wait until the knob rests."""
 
 # Angles of the curve: so many to the end of what is shown, and so many on to lock-up.
 NEAR, FAR = 161, 13
@@ -153,8 +153,7 @@ def solve_look(build: Build, start: Look | None) -> Look:
     if "floats" in flags:  # a ball that hangs clear of the tang has no seat
         results["seat_depth"] = None
     judged, drawing = _judged(build, results, start), picture(response)
-    look = Look(build, "", results, flags, angle, opening, closing, drawing, judged, response=response)
-    return look if start is None else with_share(look, start, QUICK)
+    return Look(build, "", results, flags, angle, opening, closing, drawing, judged, response=response)
 
 
 def settle(look: Look, start: Look | None) -> Look:
@@ -198,6 +197,25 @@ def with_share(look: Look, start: Look | None, count: int = FEW) -> Look:
         return look
     base = look.results if start is None else start.results
     return replace(look, share=share_inside(look.build, look.build.target, base, count), share_of=count)
+
+
+def refined(look: Look, start: Look) -> Look:
+    """Add the next piece of what is not known yet: a quick share, then the costly results, then the whole share.
+
+    Parameters
+    ----------
+    look : Look
+    start : Look
+        Setting from which wanted changes count.
+
+    Returns
+    -------
+    Look
+        The same object where nothing is left.
+    """
+    if look.settled or look.share_of >= QUICK:
+        return with_share(look, start) if look.settled else settle(look, start)
+    return with_share(look, start, QUICK)
 
 
 def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict, ...]:

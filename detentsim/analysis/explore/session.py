@@ -15,10 +15,9 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.explore.changes import changed_build, changes, no_rim
 from detentsim.analysis.explore.files import BuildFiles
 from detentsim.analysis.explore.knobs import Knob, knobs
-from detentsim.analysis.explore.look import Look, settle, solve_look, with_share
+from detentsim.analysis.explore.look import Look, refined, settle, solve_look
 from detentsim.analysis.explore.meeting import meeting_stops
 from detentsim.knife.model import Build, need_build
-from detentsim.knife.record.drawing import FEW
 from detentsim.knife.record.record import plain
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
@@ -214,23 +213,24 @@ class Session:
     def refine(self) -> bool:
         """Solve the next piece of what waits until a knob rests; false where nothing was left.
 
-        The costly results come first, then the share of a whole batch, then the stops of each knob that are inside.
+        A quick share of the batch inside comes first, then the costly results, then the share of a whole batch, then
+        the stops of each knob that are inside.
         """
         return self._refine_look() or self._look_along()
 
+    def rest(self) -> None:
+        """Solve all that waits until a knob rests."""
+        while self.refine():
+            pass
+
     def _refine_look(self) -> bool:
-        """Add a piece to the present results, or the start's share; false where nothing was left."""
-        now, start = self.now, self.start
-        if now.build is not None and not now.settled:
-            self.now = settle(now, start)
-        elif now is not start and now.build is not None and now.share_of < FEW:
-            self.now = with_share(now, start)
-        elif start.share_of < FEW:
-            self.start = with_share(start, None)
-            self.now = self.start if now is start else now
-        else:
-            return False
-        return True
+        """Add a piece to the present results, or to the start's; false where nothing was left."""
+        for look in (self.now, self.start):
+            more = refined(look, self.start)
+            if more is not look:
+                self.start, self.now = (more if one is look else one for one in (self.start, self.now))
+                return True
+        return False
 
     def _look_along(self) -> bool:
         """Look at the next knob's stops for those inside the target; false where none is left."""

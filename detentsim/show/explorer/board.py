@@ -14,21 +14,26 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from matplotlib.widgets import Button, Slider
 
-from detentsim.show.explorer.dimple_view import DimpleView
-from detentsim.show.explorer.feel_view import FeelView
-from detentsim.show.explorer.layers import Layers
-from detentsim.show.explorer.places import HEIGHT, WIDTH, place_all, sizes_of
-from detentsim.show.explorer.quick_text import QuickText
+from detentsim.show.explorer.places import HEIGHT, LABEL, WIDTH, place_all, sizes_of
+from detentsim.show.explorer.play import PLAY
 from detentsim.show.explorer.report import TO_START, UNDO, headlines, sentences
+from detentsim.show.explorer.tips import knob_tip, result_tip
+from detentsim.show.explorer.views.dimple_view import DimpleView
+from detentsim.show.explorer.views.feel_view import FeelView
+from detentsim.show.explorer.views.layers import Layers
+from detentsim.show.explorer.views.marks import MARKED, Marks
+from detentsim.show.explorer.views.quick_text import QuickText
+from detentsim.show.explorer.views.tip import Tip
 from detentsim.show.theme.style import INK, OPENING, drawable, look
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from matplotlib.artist import Artist
 
     from detentsim.analysis.explore.knobs import Knob
     from detentsim.analysis.explore.look import Look
+    from detentsim.analysis.explore.riding import Riding
     from detentsim.analysis.explore.session import Session
 
 # Lines that have room for sentences.
@@ -62,6 +67,7 @@ class Board:
         self._texts: list[QuickText] = []
         self._cells: dict[str, tuple[Rectangle, *tuple[Artist, ...]]] = {}
         self._stale: set[str] = set()
+        self._told = ""
         with look():
             self.feel_at, self.dimple_at = figure.add_axes((0, 0, 1, 1)), figure.add_axes((0, 0, 1, 1))
             self.feel = FeelView(self.feel_at, turns.start)
@@ -70,12 +76,16 @@ class Board:
             self.sliders: dict[str, Slider] = {}
             self.values: dict[str, QuickText] = {}
             self._stops: dict[str, list[str]] = {}
+            self.marks: dict[str, Marks] = {}
             for knob in turns.knobs:
                 self._make_knob(knob, turns.places[knob.name])
             self.buttons = [self._button(words) for words in buttons]
-        frames, live = (*self.feel.frame, *self.dimple.frame), (*self.feel.live, *self.dimple.live)
+        self.tip = Tip(figure)
+        frames = (*self.feel.frame, *self.dimple.frame)
+        live = (*self.feel.live, *self.dimple.live, *self.tip.live)
         self.layers = Layers(figure, frames, live, self._cells)
-        self.arrange(turns.now)
+        self.arrange(turns.now, turns.riding)
+        self.mark(turns.met)
 
     def _cell(self, name: str, *parts: Artist) -> None:
         """Register artists that are repainted together, on a white patch of their own."""
@@ -129,7 +139,8 @@ class Board:
         slider.valtext.set_visible(False)
         self.sliders[knob.name] = slider
         self.values[knob.name] = self._text(self._stops[knob.name][place])
-        self._cell(knob.name, slider.track, slider.poly, *ax.lines, self.values[knob.name])
+        marks = self.marks[knob.name] = Marks(ax, last)
+        self._cell(knob.name, slider.track, slider.poly, marks, *ax.lines, self.values[knob.name])
 
     def _button(self, words: str) -> Button:
         button = Button(self.figure.add_axes((0, 0, 1, 1), label=words), words, color="#ececf0", hovercolor="#d9d9e2")
@@ -137,17 +148,61 @@ class Board:
         button.ax.spines[:].set_visible(False)
         return button
 
-    def show(self, now: Look) -> None:
+    def show(self, now: Look, at: Riding | None) -> None:
         """Draw the present setting, and each knob's value.
 
         Parameters
         ----------
         now : Look
+        at : Riding or None
+            Where the blade stands.
         """
-        self.feel.show(now)
-        self.dimple.show(now)
+        self.feel.show(now, at)
+        self.dimple.show(now, at)
         for name, slider in self.sliders.items():
             self._set(name, self.values[name], self._stops[name][int(slider.val)])
+
+    def swing(self, now: Look, at: Riding | None) -> None:
+        """Draw another blade angle of the present setting.
+
+        Parameters
+        ----------
+        now : Look
+        at : Riding or None
+        """
+        self.feel.swing(at)
+        self.dimple.show(now, at)
+
+    def mark(self, met: Mapping[str, Sequence[bool]]) -> None:
+        """Mark on each knob's track the stops that are inside the target.
+
+        Parameters
+        ----------
+        met : mapping of str to sequence of bool
+            By name; a knob that is absent is not marked.
+        """
+        self._stale |= {name for name, marks in self.marks.items() if marks.show(met.get(name, ()))}
+
+    def point(self, x: float, y: float) -> bool:
+        """Show the tip for what lies under the mouse; true where it is another than before.
+
+        Parameters
+        ----------
+        x, y : float
+            In the figure [px].
+        """
+        return self.tip.show(self._tip_at(x, y), x, y)
+
+    def _tip_at(self, x: float, y: float) -> str:
+        for i, (head, *_) in enumerate(self.heads):
+            left, height = head.get_position()
+            if x >= left and abs(y - height) <= 0.55 * self.sizes.line:
+                return result_tip(i)
+        for name, slider in self.sliders.items():
+            box = slider.ax.bbox
+            if box.x0 - LABEL * self.sizes.line <= x < box.x0 - self.sizes.handle and box.y0 <= y <= box.y1:
+                return knob_tip(name)
+        return ""
 
     def say(self, rows: Sequence[tuple[str, str, str]], words: Sequence[str]) -> None:
         """Write the results and the sentences; where lines do not fit, the last one says how many are left out.
@@ -173,6 +228,7 @@ class Board:
         ----------
         words : str
         """
+        self._told = words
         left = self.status.get_position()[0]
         self._set("status", self.status, words, int(self.sizes.letters * (1 - left / self.sizes.width)) - 2)
 
@@ -187,20 +243,24 @@ class Board:
         self.layers.paint(self._stale)
         self._stale.clear()
 
-    def arrange(self, now: Look) -> None:
+    def arrange(self, now: Look, at: Riding | None) -> None:
         """Place everything for the window's present size.
 
         Parameters
         ----------
         now : Look
             What the drawings show.
+        at : Riding or None
+            Where the blade stands.
         """
         self.sizes = sizes_of(self.figure)
         for text in self._texts:
             text.set_fontsize(self.sizes.text)
             text.ready()
+        self.tip.resize(self.sizes.text)
         place_all(self)
-        self.show(now)
+        self.show(now, at)
+        self.tell(self._told)
 
     def rename(self, place: int, words: str) -> None:
         """Change what stands on a button; its width stays.
@@ -232,6 +292,7 @@ def explore_figure(turns: Session, path: str | Path) -> Figure:
     with look():
         dpi = float(matplotlib.rcParams["savefig.dpi"]) if Path(path).suffix.lower() == ".png" else 72.0
     figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=dpi, facecolor="white")
-    board = Board(figure, turns, (UNDO, TO_START, "Save"))
+    board = Board(figure, turns, (UNDO, TO_START, "Save", PLAY))
     board.say(headlines(turns.now, turns.start), sentences(turns.now))
+    board.tell(MARKED if turns.met else "")
     return figure

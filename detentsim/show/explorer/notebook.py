@@ -15,10 +15,11 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.image import imsave
 
-from detentsim.show.explorer.dimple_view import DimpleView
-from detentsim.show.explorer.feel_view import FeelView
-from detentsim.show.explorer.layers import Layers
-from detentsim.show.explorer.report import RESTS, TO_START, UNDO, explore_html
+from detentsim.show.explorer.page import explore_html
+from detentsim.show.explorer.report import RESTS, TO_START, UNDO
+from detentsim.show.explorer.views.dimple_view import DimpleView
+from detentsim.show.explorer.views.feel_view import FeelView
+from detentsim.show.explorer.views.layers import Layers
 from detentsim.show.theme.style import drawable, look
 from detentsim.units.errors import InputError
 

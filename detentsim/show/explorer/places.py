@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from detentsim.show.explorer.views.dimple_view import WORDS
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
@@ -23,6 +25,12 @@ TEXT, LEAST, GREATEST = 8.5, 0.85, 1.6
 
 # Height of a line in such a window, margins, and how far a knob's handle stands out of its track [px at 100 dpi].
 LINE, MARGIN, HANDLE = 17.0, 10.0, 10.0
+
+LABEL = 8.0
+"""Width of a knob's label [lines]."""
+
+# Room for a knob's value [lines].
+VALUE = 4.6
 
 # Of the table of results: where its columns begin, from its left end, and how wide it is [lines].
 TABLE, WIDE = (0.0, 7.8, 13.4), 20.2
@@ -101,7 +109,7 @@ def _place_knobs(board: Board, sizes: Sizes) -> float:
     rows = -(-len(board.sliders) // 2)
     tall = float(np.clip(0.34 * sizes.height / rows, 1.25 * line, 1.7 * line))
     top = sizes.margin + 2.1 * line + rows * tall
-    words, value = 8.0 * line, 4.6 * line
+    words, value = LABEL * line, VALUE * line
     track = half - words - value - 2 * sizes.margin
     for i, (name, slider) in enumerate(board.sliders.items()):
         column, row = divmod(i, rows)
@@ -145,7 +153,7 @@ def _place_views(board: Board, sizes: Sizes, right: float, base: float) -> None:
     line, width, top = sizes.line, right - sizes.margin, sizes.height - 2.8 * sizes.line
     feel, low = 0.6 * width, base + 2.6 * line
     _put(board.feel_at, sizes.margin + 3.2 * line, low, feel - 3.6 * line, top - low)
-    low = base + 0.6 * line
+    low = base + (0.6 + 1.1 * WORDS) * line
     _put(board.dimple_at, sizes.margin + feel + line, low, width - feel - 2 * line, top - low)
     board.feel.resize(sizes.text)
     board.dimple.resize(sizes.text)

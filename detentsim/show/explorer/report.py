@@ -6,15 +6,15 @@ The window draws them, a notebook shows them as a table, and the command prints 
 from __future__ import annotations
 
 from functools import partial
-from html import escape
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
 from detentsim.analysis.one_build.summary import held_shut, summary
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FATAL, FLAGS, RESULTS, UNSOUND
-from detentsim.knife.target.target import FELT
+from detentsim.knife.record.drawing import FEW
 from detentsim.mechanics.names import NO_PUSH
+from detentsim.show.explorer.tips import HAND_STEP, ROWS, SHARE, WHOLE
 from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row
 from detentsim.show.theme.tables import table
 from detentsim.units.numbers import two
@@ -22,18 +22,6 @@ from detentsim.units.numbers import two
 if TYPE_CHECKING:
     from detentsim.analysis.explore.look import Look
     from detentsim.analysis.explore.session import Session
-
-_HEADLINES = {
-    "breakout_force": "breakout",
-    "drag_force": "drag at mid-swing",
-    "draw_torque": "draw onto the stop",
-    "let_go_angle": "lets go at",
-    "contact_angle": "contact",
-    "seat_depth": "seat below the flat",
-    "opens_fully": "flies open",
-    "falls_shut": "falls shut",
-    "carry_g": "held shut against",
-}
 
 # Results of the moving blade, which nobody knows without its mass.
 _MOVING = ("opens_fully", "falls_shut", "carry_g")
@@ -47,9 +35,6 @@ RESTS = 0.25
 WAITS = "..."
 
 UNCHANGED = "-"
-
-HAND_STEP = f"A hand-step is {100 * FELT:.0f} % of force, the least that a finger feels."
-"""Explanation of the measure of a change."""
 
 NO_WARNINGS = "No warnings; limits are not checked here."
 """Where nothing is wrong that is computed at a turn."""
@@ -73,12 +58,24 @@ def headlines(look: Look, start: Look) -> tuple[Headline, ...]:
     Returns
     -------
     tuple of Headline
-        The whole curve's distance from the start last.
+        After them the share of a batch inside the target, and the whole curve's distance from the start.
     """
-    rows = [Headline(words, _now(name, look), _change(name, look, start)) for name, words in _HEADLINES.items()]
+    rows = [Headline(words, _now(name, look), _change(name, look, start)) for name, words in ROWS.items()]
     apart = 0.0 if look is start else felt_apart(look, start)
     whole = "none to compare" if apart is None else UNCHANGED if apart < 0.05 else f"{apart:.1f} hand-steps"
-    return (*rows, Headline("whole curve", "", whole))
+    return (*rows, _share(look, start), Headline(WHOLE, "", whole))
+
+
+def _share(look: Look, start: Look) -> Headline:
+    """Share of a batch inside the target: of a few knives while a knob turns, which is told as about."""
+    share, was = look.share, start.share
+    if look.build is None or not look.build.target:
+        return Headline(SHARE, "none" if look.build is None else "no target", UNCHANGED)
+    if share is None:
+        return Headline(SHARE, "none" if look.share_of else WAITS, UNCHANGED)
+    known = was is not None and start.share_of == FEW and look is not start
+    change = _signed(100 * (share - (was or 0.0)), 0, " in 100") if known else UNCHANGED
+    return Headline(SHARE, f"{'' if look.share_of == FEW else 'about '}{100 * share:.0f} %", change)
 
 
 def _now(name: str, look: Look) -> str:
@@ -166,27 +163,6 @@ def _described(look: Look) -> list[str]:
     return [*traits, *idle, *dropped]
 
 
-def explore_html(look: Look, start: Look) -> str:
-    """Headlines and sentences as HTML for a notebook.
-
-    Parameters
-    ----------
-    look, start : Look
-
-    Returns
-    -------
-    str
-        A small table, without script or colours.
-    """
-    cell = '<td style="text-align:left;padding:0 1em 0 0">'
-    rows = "".join(f"<tr>{''.join(f'{cell}{escape(c)}</td>' for c in row)}</tr>" for row in headlines(look, start))
-    head = f"<tr>{cell}</td>{cell}<b>now</b></td>{cell}<b>since the start</b></td></tr>"
-    notes = "".join(f"<div>{escape(words)}</div>" for words in (*sentences(look), HAND_STEP))
-    return (
-        f'<table style="line-height:1.25">{head}{rows}</table><div style="line-height:1.3;margin-top:4px">{notes}</div>'
-    )
-
-
 def explore_report(turns: Session, where_from: str = "", saved: str = "") -> str:
     """Report on the setting at which the window was closed.
 
@@ -242,7 +218,8 @@ def explore_document(turns: Session, saved: str = "") -> dict[str, Any]:
         "turned": turned,
         "unfit": look.unfit or None,
         "dropped": list(look.dropped),
-        "results": {name: _result(name, look) for name in _HEADLINES} if look.build is not None else {},
+        "results": {name: _result(name, look) for name in ROWS} if look.build is not None else {},
+        "share_inside": look.share,
         "flags": list(look.flags),
         "saved": saved or None,
     }

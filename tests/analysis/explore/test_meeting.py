@@ -99,9 +99,12 @@ def test_the_share_inside_is_the_one_that_curve_and_sweep_give():
     assert turns.settle().share == s["share_inside"].m[0]
 
 
-def test_a_turn_gives_a_quick_share_and_rest_the_whole_one():
+def test_a_quick_share_comes_first_and_the_whole_one_at_rest():
     turns = Session(workshop())
-    quick = turns.turn("bar.bend", 35)
+    assert turns.turn("bar.bend", 35).share_of == 0
+    assert turns.refine()
+    quick = turns.now
+    assert not quick.settled
     assert quick.share_of == QUICK < 256
     assert quick.share == share_inside(turns.build, turns.build.target, count=QUICK)
     whole = turns.settle()
@@ -116,5 +119,5 @@ def test_pieces_come_one_by_one_and_end():
     pieces = 0
     while turns.refine():
         pieces += 1
-    assert pieces == 3 + len(turns.knobs)  # results, share, the start's share, and a knob each
+    assert pieces == 4 + len(turns.knobs)  # quick share, results, share, the start's share, and a knob each
     assert not turns.refine()

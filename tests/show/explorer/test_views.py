@@ -10,12 +10,12 @@ from matplotlib.figure import Figure
 
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
-from detentsim.show.explorer.dimple_view import DimpleView
-from detentsim.show.explorer.feel_view import BEYOND, round_up
-from detentsim.show.explorer.quick_text import QuickText, line
 from detentsim.show.explorer.report import (
     NO_WARNINGS,
 )
+from detentsim.show.explorer.views.dimple_view import DimpleView
+from detentsim.show.explorer.views.feel_view import BEYOND, round_up
+from detentsim.show.explorer.views.quick_text import QuickText, line
 
 
 def dimple_of(turns, mirrored=False, size=(4, 4)):

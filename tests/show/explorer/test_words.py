@@ -9,13 +9,13 @@ from helpers.turned import KINDS, kind, put
 from detentsim.analysis.explore.session import Session
 from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.outcomes import FLAGS, UNSOUND
+from detentsim.show.explorer.page import explore_html
 from detentsim.show.explorer.report import (
     HAND_STEP,
     NO_WARNINGS,
     UNCHANGED,
     WAITS,
     explore_document,
-    explore_html,
     explore_report,
     headlines,
     sentences,

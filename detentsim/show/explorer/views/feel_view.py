@@ -14,8 +14,8 @@ import numpy.typing as npt
 from matplotlib.ticker import MaxNLocator
 
 from detentsim.knife.target.target import Target, ends
-from detentsim.show.explorer.quick_text import QuickText
-from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, look
+from detentsim.show.explorer.views.quick_text import QuickText
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, look
 from detentsim.units.numbers import two
 from detentsim.units.systems import METRIC
 
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.explore.look import Look
+    from detentsim.analysis.explore.riding import Riding
 
 # The scale of forces ends at so many times the start's own greatest; what lies beyond is told.
 BEYOND = 4.0
@@ -74,6 +75,8 @@ class FeelView:
 
     Attributes
     ----------
+    dot : Line2D
+        Where the blade stands on the curve.
     live, frame : list of Artist
         Artists that change at every turn, and artists that change with the scale alone.
     """
@@ -103,12 +106,13 @@ class FeelView:
             mark: dict[str, Any] = {"ls": "none", "color": OPENING, "zorder": 5}
             (self.breakout,) = ax.plot([], [], marker="o", ms=5, **mark)
             (self.let_go,) = ax.plot([], [], marker="o", ms=5, mfc="white", mew=1.2, **mark)
+            (self.dot,) = ax.plot([], [], ls="none", marker="o", ms=9, mfc=CONTACT, mec=INK, mew=0.9, zorder=7)
             self.beyond = QuickText(0.985, 0.97, "", transform=ax.transAxes, ha="right", va="top", zorder=6)
             self.beyond.on_paper = True
             ax.add_artist(self.beyond)
             _key(ax)
             self._numbers = _Numbers(ax)
-        self.live: list[Artist] = [self.closing, self.opening, self.breakout, self.let_go, self.beyond]
+        self.live: list[Artist] = [self.closing, self.opening, self.breakout, self.let_go, self.beyond, self.dot]
         self.frame: list[Artist] = [zero, *self._bands, self._was, ax.xaxis, ax.yaxis, *self._numbers.texts]
         self.resize(SIZE)
         self.show(start)
@@ -128,13 +132,43 @@ class FeelView:
             text.set_fontsize(size)
         self._numbers.resize(size)
 
-    def show(self, now: Look) -> None:
+    @property
+    def end(self) -> float:
+        """Last blade angle that is shown [deg]."""
+        return float(self.ax.get_xlim()[1])
+
+    def angle_at(self, x: float) -> float:
+        """Blade angle over a place in the figure, between closed and the last that is shown [deg].
+
+        Parameters
+        ----------
+        x : float
+            [px].
+        """
+        box, (low, high) = self.ax.bbox, self.ax.get_xlim()
+        return float(np.clip(low + (x - box.x0) / box.width * (high - low), 0.0, high))
+
+    def swing(self, at: Riding | None) -> None:
+        """Put the dot where the blade stands; without a force there, nowhere.
+
+        Parameters
+        ----------
+        at : Riding or None
+        """
+        force = np.nan if at is None else self._factor * at.force
+        seen = at is not None and np.isfinite(force) and at.angle <= self.ax.get_xlim()[1]
+        angle = at.angle if at is not None else 0.0
+        self.dot.set_data([angle] if seen else [], [min(force, self.ax.get_ylim()[1])] if seen else [])
+
+    def show(self, now: Look, at: Riding | None = None) -> None:
         """Draw the present setting.
 
         Parameters
         ----------
         now : Look
             Where it has no build, only the starting curve is drawn.
+        at : Riding, optional
+            Where the blade stands.
         """
         opening, closing = self._factor * now.opening, self._factor * now.closing
         self.opening.set_data(now.angle, opening)
@@ -142,6 +176,7 @@ class FeelView:
         low, high, end = self._scale(now)
         self.ax.set(xlim=(-0.02 * end, end), ylim=(low, high))
         self._numbers.show()
+        self.swing(at)
         force, angle, let_go = (now.results.get(n) for n in ("breakout_force", "breakout_force_angle", "let_go_angle"))
         force = None if force is None else self._factor * force
         known = force is not None and angle is not None
