@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.ft2font import LoadFlags
 from matplotlib.patches import Rectangle
 
 from detentsim.show.theme.style import INK
@@ -34,8 +36,16 @@ PAPERS = {"a4": Paper(210.0, 297.0), "letter": Paper(215.9, 279.4)}
 """Sizes of paper: ISO 216, ANSI/ASME Y14.1."""
 
 
+@cache
+def _advance(letter: str, bold: bool) -> float:
+    """How far a letter moves the next one, in heights of the type."""
+    font = get_font(findfont(FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal")))
+    font.set_size(1.0, 72)
+    return float(font.load_char(ord(letter), LoadFlags.NO_HINTING).linearHoriAdvance) / 65536
+
+
 def width_of(text: str, size: float, bold: bool = False) -> float:
-    """Width of a line of text [mm].
+    """Width of a line of text [mm], kerning left out.
 
     Parameters
     ----------
@@ -44,10 +54,7 @@ def width_of(text: str, size: float, bold: bool = False) -> float:
         Of the type [pt].
     bold : bool
     """
-    font = get_font(findfont(FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal")))
-    font.set_size(size, 72)
-    font.set_text(text, 0.0)
-    return float(font.get_width_height()[0]) / 64 * POINT
+    return sum(_advance(letter, bold) for letter in text) * size * POINT
 
 
 def wrapped(text: str, wide: float, size: float) -> list[str]:
