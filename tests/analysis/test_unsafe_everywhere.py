@@ -37,6 +37,7 @@ def reports(build):
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("changes", "words"),
     [

@@ -5,16 +5,12 @@ import re
 from importlib.resources import files
 
 import pytest
-from helpers.advised import CASES, advised, made
 from helpers.garden import workshop
 
 import detentsim as ds
-from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, symptoms
+from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS
 from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
-from detentsim.show.in_hand.advise.document import advise_document
-from detentsim.show.in_hand.advise.report import advise_report
-from detentsim.show.theme.tables import to_json
 
 
 @pytest.fixture
@@ -97,34 +93,6 @@ def test_json_is_one_document_without_what_is_no_number(run, build):
     assert best["results"]["falls_shut"] is True
     changed = workshop().change(best["changes"])
     assert float(ds.curve(changed).breakout_force.m) == pytest.approx(force["value"], rel=1e-6)
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("name", CASES)
-def test_every_case_can_be_told_and_written(name):
-    a = advised(name)
-    known = symptoms(made(name)) if name in ("right", "floats") else ()
-    text = advise_report(a, known)
-    assert all(len(line) <= 96 for line in text.splitlines())
-    assert not re.search(r"\b(nan|inf|None)\b", text)
-    found = strict(to_json(advise_document(a, known)))
-    assert len(found["proposals"]) == len(a.proposals)
-    for p, told in zip(a.proposals, found["proposals"], strict=True):
-        assert told["do"] == list(p.words)
-        assert told["limits_passed"] == list(p.passed)
-
-
-@pytest.mark.slow
-def test_a_pair_is_one_sentence_and_its_needs_are_told():
-    text = " ".join(advise_report(advised("two together")).split())
-    assert re.search(r"1\. Open the rim with .* and polish the ball's track .* \(blade out; .*\)\.", text)
-
-
-@pytest.mark.slow
-def test_contradictory_targets_are_told_in_words():
-    text = " ".join(advise_report(advised("against each other")).split())
-    assert "No single move and no two together" in text
-    assert "Breakout and breakout torque can each be reached, but pull against each other here." in text
 
 
 @pytest.mark.slow

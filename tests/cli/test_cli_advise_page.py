@@ -1,12 +1,13 @@
 """The report of `detentsim advise`: a page, the rest under `--full`, in the maker's units; progress on the way."""
 
 import itertools
+import json
 import re
 import sys
 from dataclasses import replace
 
 import pytest
-from helpers.advised import CASES, advised
+from helpers.advised import CASES, advised, made
 from helpers.garden import workshop
 from helpers.unlike import UNLIKE, unlike_advised
 
@@ -21,6 +22,7 @@ from detentsim.show.in_hand.advise.document import advise_document
 from detentsim.show.in_hand.advise.page import decision_figure
 from detentsim.show.in_hand.advise.report import PAGE, advise_report
 from detentsim.show.in_hand.advise.verdict import in_short
+from detentsim.show.theme.tables import to_json
 
 pytestmark = pytest.mark.slow  # every test here asks for advice, which costs seconds
 
@@ -76,6 +78,31 @@ def test_what_fails_to_help_takes_two_lines_of_the_short_report(given, name):
         assert short.index("", at[0]) - at[0] <= 2 + any("not before this" in one.reason for one in a.others[:1])
 
 
+@pytest.mark.parametrize("name", CASES)
+def test_every_case_can_be_told_and_written(name):
+    a = advised(name)
+    known = symptoms(made(name)) if name in ("right", "floats") else ()
+    text = advise_report(a, known)
+    assert all(len(line) <= 96 for line in text.splitlines())
+    assert not re.search(r"\b(nan|inf|None)\b", text)
+    found = json.loads(to_json(advise_document(a, known)), parse_constant=lambda word: pytest.fail(word))
+    assert len(found["proposals"]) == len(a.proposals)
+    for p, told in zip(a.proposals, found["proposals"], strict=True):
+        assert told["do"] == list(p.words)
+        assert told["limits_passed"] == list(p.passed)
+
+
+def test_a_pair_is_one_sentence_and_its_needs_are_told():
+    text = " ".join(advise_report(advised("two together")).split())
+    assert re.search(r"1\. Open the rim with .* and polish the ball's track .* \(blade out; .*\)\.", text)
+
+
+def test_contradictory_targets_are_told_in_words():
+    text = " ".join(advise_report(advised("against each other")).split())
+    assert "No single move and no two together" in text
+    assert "Breakout and breakout torque can each be reached, but pull against each other here." in text
+
+
 @pytest.mark.parametrize("name", ["lighter", "rough", "against each other"])
 def test_the_whole_report_adds_what_the_short_one_leaves_out(name):
     a = advised(name)
@@ -124,7 +151,7 @@ def test_units_choose_and_the_target_stays_as_typed(capsys, inch):
     assert set(re.findall(r"[\d.]+ (?:lbf|thou|ksi)", beside)) == {"2.9 lbf"}
 
 
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", ["lighter", "two together", "loose ball", "measured", "stack"])
 def test_the_same_advice_is_given_in_either_unit(name):
     build = replace(advised(name).build.change({"units": "inch"}), target=advised(name).build.target)
     mine = advise(build, CASES[name][2])

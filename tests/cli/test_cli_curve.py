@@ -24,6 +24,7 @@ def test_curve_of_the_demo_says_so_in_the_first_line(run):
         assert part not in out
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", [None, GARDEN_FILE, WORKSHOP_FILE])
 @pytest.mark.parametrize("command", ["curve", "limits", "motion"])
 def test_a_short_report_opens_with_the_verdict_and_fits_a_page(run, command, build):
@@ -106,6 +107,7 @@ def test_press_stiffens_and_is_a_force(run):
     assert "lbf" in err
 
 
+@pytest.mark.slow
 def test_document_and_figure_are_written(run, tmp_path):
     document, figure = tmp_path / "report.txt", tmp_path / "curve.png"
     status, out, _ = run("curve", "-o", document, "--figure", figure)
@@ -114,6 +116,7 @@ def test_document_and_figure_are_written(run, tmp_path):
     assert figure.read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("option", ["--csv", "-o", "--figure"])
 def test_an_output_that_cannot_be_written_is_one_sentence(run, tmp_path, option):
     status, out, err = run("curve", option, tmp_path / "nowhere" / "file.png")

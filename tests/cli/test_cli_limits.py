@@ -69,6 +69,7 @@ def test_pressing_the_bar_loads_the_ball(run):
     assert pressed["contact"]["force"] > plain["contact"]["force"] + 4
 
 
+@pytest.mark.slow
 def test_outputs_are_files(run, tmp_path):
     report, figure = tmp_path / "limits.txt", tmp_path / "limits.png"
     status, out, _ = run("-o", report, "--figure", figure)

@@ -62,6 +62,7 @@ def test_json_is_one_document(run):
         assert put_in - spent == pytest.approx(left, abs=1e-9)
 
 
+@pytest.mark.slow
 def test_the_short_report_has_the_verdict_first_and_fits_a_page(run):
     """Forty lines at the most, the verdict of every command on top, and the law named once."""
     lines = run()[1].splitlines()
@@ -72,6 +73,7 @@ def test_the_short_report_has_the_verdict_first_and_fits_a_page(run):
     assert len(run("--full")[1].splitlines()) > len(lines)
 
 
+@pytest.mark.slow
 def test_inches_are_inches_throughout(run):
     """A report in inches holds no metric unit but that of what was typed, and says the same."""
     text = run(GARDEN, "--units", "inch", "--full")[1]

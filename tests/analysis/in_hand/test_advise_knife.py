@@ -81,6 +81,7 @@ def test_what_lands_overshoots_and_warns():
     assert found.warns.tolist() == [False, False, False, True]
 
 
+@pytest.mark.slow
 def test_a_fitted_knife_is_advised_with_chances_and_steps():
     found = advice()
     assert found.now.lands < 0.1
@@ -97,6 +98,7 @@ def test_a_fitted_knife_is_advised_with_chances_and_steps():
     assert "read breakout" in " ".join(cut.steps)
 
 
+@pytest.mark.slow
 def test_the_report_is_a_page_and_gives_the_numbers_of_the_document():
     text = knife_report(advice(), light())
     assert text.count("\n") <= PAGE
@@ -109,6 +111,7 @@ def test_the_report_is_a_page_and_gives_the_numbers_of_the_document():
     assert len(knife_report(advice(), light(), full=True)) > len(text)
 
 
+@pytest.mark.slow
 def test_a_knife_that_is_surely_inside_is_left_alone():
     build = replace(benched("light"), target=(Target("breakout_force", 2.0, 9.0),))
     found = advise(ds.fit(build, {"breakout_force": ("4.3 N", "0.1 N")}))

@@ -78,6 +78,7 @@ def test_a_longer_opener_is_lighter_throughout(demo):
     assert c.differences[1]["breakout_energy"].change == pytest.approx(0, abs=1e-12)
 
 
+@pytest.mark.slow
 def test_a_known_change_differs_by_the_known_amount(demo, light):
     one, two = (ds.curve(build).results for build in (demo, light))
     for other in (light, gauge(light, 4, 0.05, peak=True)):
@@ -105,6 +106,7 @@ def test_a_measured_knife_feels_like_its_build(demo):
     assert c.distances[1].end == pytest.approx(5.98, abs=0.2)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("change", [{"bar.bend": "-1 mm"}, {"friction.ball_on_tang": 1.2}, {"bar.bend": "0 mm"}])
 def test_knives_that_fail_are_compared_as_far_as_they_go(demo, change):
     c = ds.compare(demo, demo.change(change))
@@ -144,6 +146,7 @@ def test_runs_that_share_no_angles(demo):
 # ---------------------------------------------------------------- targets
 
 
+@pytest.mark.slow
 def test_target_curve(demo, light):
     wanted = gauge(light, 2, 0.02, peak=True)
     c = ds.compare(demo, light, target=wanted)

@@ -123,6 +123,7 @@ def test_many_readings_are_averaged_first(demo):
     assert read_run(run).breakout_force == pytest.approx(ds.curve(demo).results["breakout_force"], abs=0.4)
 
 
+@pytest.mark.slow
 def test_what_cannot_be_read_is_said(demo, light):
     short = feel_of_measured(gauge(demo, 1, 0.05, last=3.0), "m")
     assert short.values["breakout_force"]

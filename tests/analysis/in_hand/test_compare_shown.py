@@ -129,6 +129,7 @@ def test_steps_are_drawn_from_the_first(pictured):
     assert drawn[0][at] == pytest.approx(float(expected))
 
 
+@pytest.mark.slow
 def test_words_of_the_figure_can_be_read(pictured, demo):
     check_words(compare_figure(pictured))
     long = ds.compare(
@@ -154,6 +155,7 @@ def test_inches_in_report_and_figure(demo, light):
     check_words(compare_figure(c))
 
 
+@pytest.mark.slow
 def test_short_report_explains_the_hand_step_and_uses_no_internal_names(demo, light):
     short, full = (compare_report(ds.compare(demo, light), full) for full in (False, True))
     assert "A hand-step is 10 % of force" in short

@@ -31,6 +31,7 @@ def test_no_reading_leaves_the_batch():
     assert fit.share().share == pytest.approx(batch.share().share)
 
 
+@pytest.mark.slow
 def test_the_same_seed_gives_the_same_bytes():
     one, other = (ds.fit(garden(), {"breakout_force": "12.5 N"}, seed=4) for _ in range(2))
     assert one.to_records().tobytes() == other.to_records().tobytes()
@@ -63,6 +64,7 @@ def test_stiffness_and_bend_from_two_pulls_by_quadrature():
         assert found == pytest.approx(spread, rel=5 / math.sqrt(2 * fit.effective))
 
 
+@pytest.mark.slow
 def test_three_good_readings_narrow_the_breakout_threefold():
     for build in (ds.demo(), garden()):
         before = ds.batch(build, 1024, of="breakout_force")
@@ -73,6 +75,7 @@ def test_three_good_readings_narrow_the_breakout_threefold():
         assert low.m < read.truth["breakout_force"] < high.m
 
 
+@pytest.mark.slow
 def test_one_reading_ten_errors_off_pulls_little_and_is_named():
     build = garden()
     read = {"breakout_force": ("11.4 N", "0.3 N"), "lift_force_open": ("12 N", "0.2 N"), "drag_force": "2.9 N"}
@@ -96,6 +99,7 @@ def test_readings_that_contradict_each_other_are_named():
     assert all(one.beside == "other readings" for one in both)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("stiffness", ["1.1 N/mm", "1800 N/mm"])
 def test_a_stiffness_that_no_such_bar_has_is_named(stiffness):
     """Whether it stands in the build or is read; 1,800 is 1.8 with a wrong prefix."""
@@ -136,6 +140,7 @@ def test_a_blade_seen_to_fly_open_has_more_to_spare():
     assert abs(often.middle("opening_spare").m) < 1.0
 
 
+@pytest.mark.slow
 def test_a_curve_is_read_as_its_breakout_and_let_go(tmp_path):
     c = ds.curve(garden())
     angle = np.arange(0, 20, 0.02)
@@ -167,6 +172,7 @@ def test_the_fitted_build_reads_like_the_knife(tmp_path):
     assert "# fitted to breakout_force, drag_force" in again.text
 
 
+@pytest.mark.slow
 def test_the_next_reading_of_a_result_is_the_result_itself():
     found = ds.fit(garden(), {}).next_readings("breakout_force")
     assert found[0].what == "breakout_force"
@@ -176,6 +182,7 @@ def test_the_next_reading_of_a_result_is_the_result_itself():
     assert all(0 < one.narrows < 1 for one in (*found, *taken))
 
 
+@pytest.mark.slow
 def test_stiffness_and_bend_are_not_told_apart_by_one_pull():
     """A pull is stiffness times bend; of two factors of one known product the logarithms sum to a constant."""
     assert ds.fit(garden(), {}).tied == ()
@@ -205,6 +212,7 @@ def test_what_the_next_reading_promises_it_brings():
     assert brought == pytest.approx(promised["drag_force"], rel=0.15)
 
 
+@pytest.mark.slow
 def test_curves_and_shares_follow_the_weights():
     fit = ds.fit(garden(), {"breakout_force": ("12.5 N", "0.1 N")})
     highest = np.nanmax(fit.curves(("0 deg", "3 deg", 301)).force, axis=1)
@@ -244,6 +252,7 @@ def test_wrong_arguments_are_refused():
         ds.fit(garden(), {}, of="breakout")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["one drill", "measured", "on washers"])
 def test_unlike_builds_are_fitted(name):
     build = benched(name)

@@ -52,6 +52,7 @@ def test_a_linear_normal_case_has_the_closed_posterior(matrix, read, errors, see
     assert np.max(np.abs(np.diag(own_covariance) / width**2 - 1)) < 5 * np.sqrt(2 / found.effective)
 
 
+@pytest.mark.slow
 def test_two_peaks_are_both_kept():
     """Where only the square is read, either sign will do, and each has half the weight."""
     found = sample(lambda z: -0.5 * ((z[:, 0] ** 2 - 4) / 0.05) ** 2, prior(3), 0)

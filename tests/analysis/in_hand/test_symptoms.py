@@ -155,6 +155,7 @@ def test_stiff_and_light_are_the_breakout(build):
     assert symptom(free, "too light").aims[0].low == pytest.approx(1.05 * least)
 
 
+@pytest.mark.slow
 def test_a_wish_is_read_against_the_target():
     """15 N with a target of 9 to 13: a light finger's 18 N is not the measure."""
     build = Build.read(GARDEN_FILE).change({"bar.bend": "1.75 mm"})
@@ -228,6 +229,7 @@ def test_softening_is_a_rounder_edge_and_the_bend_left():
     assert ds.limits(made("stronger")).service.bend_after == pytest.approx(float(left[1]), abs=0.006)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", ["demo", "fed", "tight pivot", "all but afloat"])
 def test_coating_is_present_where_its_thickness_is_felt_and_asks_for_its_friction(build):
     """A build without coats is asked with 3 um on tang and slab: what the same build says with them typed."""

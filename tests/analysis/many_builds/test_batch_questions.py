@@ -166,6 +166,7 @@ def test_nothing_is_held_where_the_share_is_reached_as_it_is():
     assert held.before == held.after > 0.99
 
 
+@pytest.mark.slow
 def test_progress_rises_to_its_end():
     told = []
     batch(aimed(), 64, of=BREAKOUT).hold(0.999, progress=lambda done, total: told.append((done, total)))
@@ -272,6 +273,7 @@ def test_results_of_an_undescribed_blade_are_not_asked_for():
     assert not {"falls_shut", "opens_fully", "carry_g"} & set(results_of(bare))
 
 
+@pytest.mark.slow
 def test_findings_without_a_target_still_have_ranges():
     build = replace(workshop(), target=())
     found = findings(batch(build, 256, of=results_of(build)))

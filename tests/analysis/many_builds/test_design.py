@@ -100,6 +100,7 @@ def test_the_build_itself_has_fewer_inside(found):
     assert found.best.inside > inside_by_chance(bent) + 0.1
 
 
+@pytest.mark.slow
 def test_choices_are_those_of_brute_force():
     build = GARDEN.change({"bar.bend": "1.4 mm"})
     found = ds.design(build, (*ONE_BAR, *SET))

@@ -93,6 +93,7 @@ WRONG = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("kind", "old", "new"), WRONG, ids=[kind for kind, _, _ in WRONG])
 def test_what_cannot_stay_is_bad_in_every_verdict(kind, old, new):
     build = laid_out((old, new))
@@ -136,6 +137,7 @@ def test_a_drawing_turned_over_gives_the_same(found):
     assert same.section.travel_angle == pytest.approx(found.section.travel_angle)
 
 
+@pytest.mark.slow
 def test_torque_goes_with_the_radius_and_breakout_is_the_whole_models(found):
     p = found.places
     here = ds.curve(found.build).results
@@ -148,6 +150,7 @@ def test_torque_goes_with_the_radius_and_breakout_is_the_whole_models(found):
     assert ds.curve(moved).results["breakout_force"] == pytest.approx(p.breakout[i, j], rel=1e-6)
 
 
+@pytest.mark.slow
 def test_the_best_place_is_sound_and_has_its_margin(found):
     best, here = found.places.best, found.places.here
     assert best.margin > here.margin

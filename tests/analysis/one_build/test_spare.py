@@ -9,6 +9,7 @@ import detentsim as ds
 SPARE = ("falls_shut", "hang_angle", "closing_spare")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, STAYS, HANGS, HELD_OPEN, {"friction.ball_on_tang": 0.2}])
 def test_pivot_friction_changed_by_the_torque_to_spare_just_decides_whether_it_falls_shut(changes):
     """The result is itself an amount of pivot friction, so the pivot's own input is the check."""

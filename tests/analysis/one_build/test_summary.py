@@ -38,6 +38,7 @@ def test_each_check_agrees_with_the_command_it_speaks_for(build):
     assert c.summary == verdict
 
 
+@pytest.mark.slow
 def test_staying_shut_follows_the_weight_it_holds(build):
     verdict = summary(build)["stays shut"]
     if build["blade.mass"] is None:
@@ -98,6 +99,7 @@ def test_a_ball_that_falls_through_its_hole_is_not_to_be_pressed():
     assert summary(build)["limits"].state == "bad"
 
 
+@pytest.mark.slow
 def test_targets_of_limits_and_motion_are_judged_in_every_command(build):
     wanted = '\n[target]\ncarry_g = { at_least = 3 }\nworking_stress = { at_most = "700 MPa" }\nfalls_shut = true\n'
     other = ds.Build.loads(build.text.partition("[target]")[0] + wanted)

@@ -57,6 +57,7 @@ def test_the_full_bar_yields_beyond_a_thin_step():
     assert not Bar(demo()).push(1.4, 50e-3).rows[1].plastic.any()
 
 
+@pytest.mark.slow
 def test_no_bend_is_left_up_to_first_yield_and_more_up_to_the_hinge():
     one = demo()
     np.testing.assert_array_equal(bending.bend_left(one, [0.0, 0.6, 1.0, -1.3]), 0.0)

@@ -58,6 +58,7 @@ def tang(request):
     return rng, edges, *in_shapely(loops)
 
 
+@pytest.mark.slow
 def test_distances_and_sides_of_points(tang):
     rng, edges, metal, lines = tang
     points = rng.uniform(-0.015, 0.015, (300, 2))
@@ -83,6 +84,7 @@ def test_least_distances_of_the_arc_from_each_edge(tang):
         np.testing.assert_allclose(np.diagonal(own), near.gap, atol=1e-12)
 
 
+@pytest.mark.slow
 def test_stretches_off_the_flat_end_where_shapely_leaves_the_metal(tang):
     rng, edges, metal, _ = tang
     chamfer = np.full(edges.sweep.shape, 0.25e-3)

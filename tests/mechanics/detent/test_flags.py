@@ -74,6 +74,7 @@ def test_ball_that_is_still_in_its_dimple_at_lock_up_has_no_let_go_and_no_work()
     assert not response.results["pull_in_angle"] <= 0
 
 
+@pytest.mark.slow
 def test_lacks_lever_begins_where_the_lever_is_short_at_rest_or_at_let_go():
     limit = np.arccos(0.05)  # a twentieth of the opener's radius
     let_go = float(respond(quiet()).results["let_go_angle"])

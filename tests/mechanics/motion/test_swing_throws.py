@@ -165,6 +165,7 @@ def test_a_fall_is_the_area_under_what_shuts(inside):
     assert min(seen["proud"], seen["hangs"] + inside) > 0, seen
 
 
+@pytest.mark.slow
 def test_what_falls_from_standstill_everywhere_falls_shut():
     record = scatter(3000, 93)
     response = respond(record, (*RESULT_NAMES, "falls_shut"))

@@ -109,6 +109,7 @@ def test_a_blade_that_nothing_draws_shut_is_told():
     assert not any("Nothing draws" in words for words in sentences(proud.now))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "change",
     [{}, {"bar.bend": "1 mm"}, {"bar.bend": "-1 mm"}, {"blade.mass": "300 gram"}, {"dimple.overclose": "0.8 mm"}],

@@ -42,6 +42,7 @@ def test_nothing_is_cut_and_nothing_covered(name, paper):
             assert apart, one.get_text()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["laid out", "slim", "flagged", "floating"])
 def test_every_sentence_and_number_is_that_of_the_document(name):
     s = sheet_of(name)

@@ -59,6 +59,7 @@ def test_each_design_lies_in_the_band_of_its_value(name):
     assert seen >= 5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "name", ["feed and bend", "gap and bend", "error", "protrusion", "relief", "floats", "no knife"]
 )

@@ -172,6 +172,7 @@ def test_lines_that_coincide_share_a_name():
     assert "2 mm" in words
 
 
+@pytest.mark.slow
 def test_values_that_are_words_are_not_joined():
     for vary in (METALS, DRILLS):
         (line,) = by_label(lines(sweep(workshop(), vary, "preload"), "preload", axes()), "preload")

@@ -22,6 +22,7 @@ def bars(ax):
     return {patch.get_gid(): (patch.get_x(), patch.get_width(), patch) for patch in ax.patches}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["loses much", "clip", "floats", "flat", "folds"])
 def test_figure_report_and_json_give_one_share(name):
     found, ax = made(name), drawn(name)
