@@ -33,7 +33,7 @@ def feel_of(turns, now=None):
     return view
 
 
-SIZES = {"small": (7.2, 5.2), "as it opens": (11, 7.2), "large": (17, 10)}
+SIZES = {"small": (6.4, 4.8), "as it opens": (11, 7.2), "flat": (16, 5), "large": (17, 10)}
 
 
 def window(turns, size="as it opens", save_as="x-turned.toml"):
@@ -66,3 +66,9 @@ def extents(opened):
         else:
             found.append((text.get_text(), text.get_window_extent(renderer).padded(-1)))
     return found
+
+
+def rest(opened):
+    """Have the knobs rest: every result is known and shown."""
+    opened.turns.settle()
+    opened.settle()

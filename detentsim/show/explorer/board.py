@@ -215,7 +215,9 @@ class Board:
         for i, ((_, value, change), (_, is_now, has_changed)) in enumerate(zip(self.heads, rows, strict=True)):
             self._set(f"now {i}", value, is_now)
             self._set(f"change {i}", change, has_changed)
-        lines = [line for sentence in words for line in textwrap.wrap(sentence, self.sizes.letters)]
+        lines = [
+            line for sentence in words for line in textwrap.wrap(sentence, self.sizes.letters, break_on_hyphens=False)
+        ]
         if len(lines) > LINES:
             lines = [*lines[: LINES - 1], f"... and {len(lines) - LINES + 1} lines more: detentsim curve tells all"]
         for i, note in enumerate(self.notes):

@@ -17,11 +17,11 @@ if TYPE_CHECKING:
 WIDTH, HEIGHT = 1100, 720
 """Size of a window as it opens [px at 100 dpi]."""
 
-SMALLEST = 720, 520
-"""Least size that a window is laid out for; a smaller one shows a part [px at 100 dpi]."""
+SMALLEST = 640, 480
+"""Least size that a window is laid out for, and is held to where its toolkit can [px at 100 dpi]."""
 
 # Text [pt] in a window of the opening size, and the least and greatest factor by which it follows the window's size.
-TEXT, LEAST, GREATEST = 8.5, 0.85, 1.6
+TEXT, LEAST, GREATEST = 8.5, 0.8, 1.6
 
 # Height of a line in such a window, margins, and how far a knob's handle stands out of its track [px at 100 dpi].
 LINE, MARGIN, HANDLE = 17.0, 10.0, 10.0
@@ -31,6 +31,12 @@ LABEL = 8.0
 
 # Room for a knob's value [lines].
 VALUE = 4.6
+
+# Columns of knobs: as many as have so much room each, between these numbers [lines].
+COLUMN, FEWEST, MOST = 38.0, 2, 4
+
+# Heights of buttons, of the space over the sentences, of a row of results and of what stands over them [lines].
+BUTTONS, SPACE, ROW, HEAD = 2.1, 0.5, 1.15, 3.2
 
 # Of the table of results: where its columns begin, from its left end, and how wide it is [lines].
 TABLE, WIDE = (0.0, 7.8, 13.4), 20.2
@@ -104,11 +110,14 @@ def _place_buttons(board: Board, sizes: Sizes) -> None:
 
 
 def _place_knobs(board: Board, sizes: Sizes) -> float:
-    """Place the knobs in two columns over the buttons; return the height at which they end [px]."""
-    line, half = sizes.line, sizes.width / 2
-    rows = -(-len(board.sliders) // 2)
-    tall = float(np.clip(0.34 * sizes.height / rows, 1.25 * line, 1.7 * line))
-    top = sizes.margin + 2.1 * line + rows * tall
+    """Place the knobs in columns over the buttons; return the height at which they end [px]."""
+    line = sizes.line
+    columns = int(np.clip(sizes.width // (COLUMN * line), FEWEST, MOST))
+    rows, half = -(-len(board.sliders) // columns), sizes.width / columns
+    results = HEAD + ROW * len(board.heads)
+    left_over = sizes.height - sizes.margin - (BUTTONS + len(board.notes) + SPACE + results) * line
+    tall = float(np.clip(min(0.34 * sizes.height, left_over) / rows, 1.2 * line, 1.7 * line))
+    top = sizes.margin + BUTTONS * line + rows * tall
     words, value = LABEL * line, VALUE * line
     track = half - words - value - 2 * sizes.margin
     for i, (name, slider) in enumerate(board.sliders.items()):
@@ -128,7 +137,7 @@ def _place_notes(board: Board, sizes: Sizes, base: float) -> float:
         y = base + (count - i - 0.3) * sizes.line
         note.set_position((sizes.margin, y))
         board.cover(f"note {i}", 0, y - sizes.line / 2, sizes.width, sizes.line)
-    return base + (count + 0.5) * sizes.line
+    return base + (count + SPACE) * sizes.line
 
 
 def _place_table(board: Board, sizes: Sizes) -> float:
@@ -140,7 +149,7 @@ def _place_table(board: Board, sizes: Sizes) -> float:
     for head, x in zip(board.columns, at[1:], strict=True):
         head.set_position((x, height - 1.9 * line))
     for i, texts in enumerate(board.heads):
-        y = height - (3.2 + 1.15 * i) * line
+        y = height - (HEAD + ROW * i) * line
         for text, x in zip(texts, at, strict=True):
             text.set_position((x, y))
         for name, x, end in zip(("now", "change"), at[1:], (at[2], sizes.width), strict=True):

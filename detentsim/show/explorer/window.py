@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from detentsim.show.explorer.board import Board
-from detentsim.show.explorer.places import HEIGHT, WIDTH
+from detentsim.show.explorer.places import HEIGHT, SMALLEST, WIDTH
 from detentsim.show.explorer.play import FRAME, PLAY, STOP, Play
 from detentsim.show.explorer.report import RESTS, TO_START, UNDO, headlines, sentences
 from detentsim.show.explorer.views.marks import MARKED
@@ -254,6 +254,7 @@ def open_window(turns: Session, save_as: Path | None = None) -> Window:
     with matplotlib.rc_context({"toolbar": "None"}):
         figure = plt.figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=100, facecolor="white")
     manager: Any = figure.canvas.manager
+    hold(manager.window if hasattr(manager, "window") else None)
     manager.set_window_title(f"{drawable(turns.first.name, 80)} - detentsim")
     # the window's own letters would switch scales and grids of the drawings
     figure.canvas.mpl_disconnect(getattr(manager, "key_press_handler_id", None) or -1)
@@ -265,6 +266,21 @@ def open_window(turns: Session, save_as: Path | None = None) -> Window:
     plt.show(block=True)
     window.turns.settle()
     return window
+
+
+def hold(window: Any) -> None:
+    """Keep a window from becoming smaller than it is laid out for, by the names that toolkits give this.
+
+    Parameters
+    ----------
+    window : object
+        The toolkit's own; one that has none of these names is left as it is.
+    """
+    for name in ("minsize", "setMinimumSize", "set_size_request", "SetMinSize"):
+        if hasattr(window, name):
+            hold = getattr(window, name)
+            hold(SMALLEST) if name == "SetMinSize" else hold(*SMALLEST)
+            return
 
 
 def _need_screen(plt: Any) -> None:

@@ -11,9 +11,11 @@ from matplotlib.figure import Figure
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
 from detentsim.knife.table.schema import INPUTS
+from detentsim.show.explorer.places import SMALLEST
 from detentsim.show.explorer.play import FRAMES, PLAY, STOP
 from detentsim.show.explorer.tips import HAND_STEP
 from detentsim.show.explorer.views.dimple_view import DimpleView
+from detentsim.show.explorer.window import hold
 from detentsim.units.numbers import two
 
 
@@ -203,3 +205,23 @@ def test_a_tip_stands_beside_the_mouse_and_goes_with_it():
     mouse(opened, "motion_notify_event", *middle(board.dimple_at))
     assert board.tip.words == ""
     assert np.array_equal(clean, pixels(opened))
+
+
+def test_a_window_is_held_to_its_least_size_by_every_toolkits_name():
+    class Held:
+        size = None
+
+        def setMinimumSize(self, width, height):  # as one toolkit calls it
+            self.size = width, height
+
+    class AsOne:
+        size = None
+
+        def SetMinSize(self, size):  # and another
+            self.size = size
+
+    for kind in (Held, AsOne):
+        one = kind()
+        hold(one)
+        assert one.size == SMALLEST == (640, 480)
+    hold(None)

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.explored import SIZES, extents, pixels, window
+from helpers.explored import SIZES, extents, pixels, rest, window
 from helpers.turned import kind, put
 from matplotlib.backend_bases import ResizeEvent
 
@@ -23,7 +23,7 @@ def test_a_turn_repaints_the_window_as_drawing_it_whole_would():
     rng = np.random.default_rng(5)
     for name in rng.permutation(list(board.sliders)):
         board.sliders[name].set_val(int(rng.integers(board.sliders[name].valmax + 1)))
-    opened.settle()
+    rest(opened)
     painted = pixels(opened)
     board.figure.canvas.draw()
     assert np.array_equal(painted, pixels(opened))
@@ -49,7 +49,7 @@ def test_the_words_in_the_window_follow_the_knobs():
     board.sliders["bar.bend"].set_val(70)
     assert WAITS in [row[1] for row in said()[0]]
     follows()
-    opened.settle()
+    rest(opened)
     follows()
     board.sliders["dimple.pilot_drill"].set_val(board.sliders["dimple.pilot_drill"].valmax)
     follows()
@@ -76,7 +76,7 @@ def test_each_knob_changes_the_window(size):
 def test_no_words_in_the_window_overlap_or_leave_it(size, name):
     turns = put(kind(name), {"bar.bend": -1, "friction.ball_on_tang": -1, "dimple.overclose": 0})
     opened = window(turns, size)
-    opened.settle()
+    rest(opened)
     found = extents(opened)
     assert len(found) > 60
     frame = opened.board.figure.bbox.padded(1)
@@ -99,7 +99,7 @@ def test_many_flags_and_targets_have_room(size):
     build = ds.Build.loads(ds.demo().text + 'drag_force = { at_most = "1 N" }\nopens_fully = true\n')
     places = {"bar.bend": -1, "friction.ball_on_tang": -1, "dimple.overclose": 0, "dimple.pilot_depth": 0}
     opened = window(put(build, places), size)
-    opened.settle()
+    rest(opened)
     notes = " ".join(note.get_text() for note in opened.board.notes)
     assert len(opened.turns.now.flags) >= 3
     assert len(opened.turns.now.verdicts) == 4

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from helpers.explored import SIZES, Sheet, extents, middle, pixels, window
+from helpers.explored import SIZES, Sheet, extents, middle, pixels, rest, window
 from helpers.turned import kind, put
 from matplotlib.backend_bases import KeyEvent, MouseButton, MouseEvent
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -159,9 +159,9 @@ def test_knobs_at_both_ends_together_are_drawn(name):
     for end in ("valmin", "valmax"):
         for slider in opened.board.sliders.values():
             slider.set_val(getattr(slider, end))
-        opened.settle()
+        rest(opened)
     opened.go(opened.turns.to_start())
-    opened.settle()
+    rest(opened)
     whole = pixels(opened)
     opened.board.figure.canvas.draw()
     assert np.array_equal(whole, pixels(opened))
