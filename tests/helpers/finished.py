@@ -28,6 +28,7 @@ MOVES_OF_FINISH = [
         },
     ),
     ({"tang.coating": "0.01 mm", "bar.coating": "0.02 mm"}, {"pivot.seats": "coated"}, {"face_gap": 20 * THOU}),
+    ({}, {"dimple.burr": "0.02 mm"}, {"burr_height": 2e-5}),
     ({}, {"bar.coating": "0.01 mm"}, {"protrusion": 25 * THOU - 1e-5, "face_gap": 20 * THOU - 1e-5}),
     ({}, {"ball.coating": "0.01 mm"}, {"ball_radius": BALL + 1e-5, "protrusion": 25 * THOU + 1e-5}),
     # A ball at 8 mm: within washers of 20 mm; outside those of 10 mm the blade tilts, 0.05 mm (1 + 2 8/10)/2.

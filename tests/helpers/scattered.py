@@ -40,6 +40,7 @@ SPREAD = {  # every field of the record, low and high
     "rim_feed": (0.0, 0.35e-3),
     "rim_tangent": (1.2, 2.4),
     "edge_radius": (0.0, 0.06e-3),
+    "burr_height": (0.0, 0.0),
     "overclose": (-0.02, 0.05),
     "radial_error": (-0.1e-3, 0.1e-3),
     "pivot_to_ball": (5e-3, 12e-3),
@@ -94,7 +95,7 @@ def scatter(n, seed):
     values = {}
     for name in Record._fields:
         ends, rng = SPREAD[name], stop if name.startswith("stop_") else every
-        if name == "friction_circle":  # has tests of its own: a change of sense of the ball's torque is a corner
+        if name in ("friction_circle", "burr_height"):  # have tests of their own
             values[name] = np.zeros(n)
             continue
         values[name] = rng.choice(ends, n) if name in CHOICES else rng.uniform(*ends, n)

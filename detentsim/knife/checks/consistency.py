@@ -158,6 +158,7 @@ RULES: tuple[Rule, ...] = (
     detent_rules.ball_hole,
     bar_rules.behind_bar,
     detent_rules.coats,
+    detent_rules.burr,
     detent_rules.rim,
     detent_rules.pivot_distance,
     detent_rules.overclose,

@@ -76,6 +76,22 @@ def coats(facts: Facts) -> Iterator[Fault]:
         yield "bar.coating", f"buries the ball: {facts.pair('bar.coating', 'ball.protrusion')}; {usual}"
 
 
+def burr(facts: Facts) -> Iterator[Fault]:
+    """Yield a burr too high to be one.
+
+    Examples
+    --------
+    >>> from detentsim.knife.checks.facts import Facts
+    >>> from detentsim.knife.file.reading import read_entries
+    >>> given, _ = read_entries({"dimple.burr": "0.1 mm", "ball.diameter": "0.5 mm"})
+    >>> next(burr(Facts(given, frozenset(given))))
+    ('dimple.burr', 'is no burr: 0.1 mm against ball.diameter = 0.5 mm; a felt burr is 0.005 to 0.03 mm high')
+    """
+    if facts.misfit("burr"):
+        pair = facts.pair("dimple.burr", "ball.diameter")
+        yield "dimple.burr", f"is no burr: {pair}; a felt burr is 0.005 to 0.03 mm high"
+
+
 def rim(facts: Facts) -> Iterator[Fault]:
     """Yield problems of the second drill: its size, and the feed or ball height that sets its depth.
 

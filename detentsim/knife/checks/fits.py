@@ -102,6 +102,9 @@ FITS: dict[str, Fit] = {
         "the washer is thinner than its pockets are deep",
         lambda si: _gap(si) < -ROUNDING * si("pivot.washer_thickness"),
     ),
+    "burr": Fit(
+        "the burr is higher than an eighth of the ball", lambda si: si("dimple.burr") > si("ball.diameter") / 8
+    ),
     "coat_in_dimple": Fit(
         "the coat fills the dimple", lambda si: 2 * si("tang.coating") >= si("dimple.pilot_drill") * (1 - ROUNDING)
     ),

@@ -133,6 +133,7 @@ def _dimple_fields(get: _Get) -> dict[str, Array]:
         "rim_radius": (np.fmax(rim, pilot) + oversize) / 2 - coat,  # equal sizes may differ in their last digit
         "rim_feed": np.where(np.isnan(rim), depth, get("dimple.rim_feed", 0.0)) + sunk,
         "rim_tangent": np.tan(half_rim),
+        "burr_height": get("dimple.burr", 0.0),
         "edge_radius": get("dimple.edge_radius", 0.0) + coat,
     }
 

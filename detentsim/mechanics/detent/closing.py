@@ -1,6 +1,6 @@
-"""Pull-in angle: largest blade angle from which the ball alone pulls the blade shut.
+"""Closing: the largest blade angle from which the ball alone pulls the blade shut, and a burr that it meets before.
 
-Stands on the segments of the path from rest to the flat; ``response`` gives the result.
+Stands on the path from rest to the flat; ``response``, ``motion.panels`` and the curve stand on it.
 """
 
 from __future__ import annotations
@@ -9,9 +9,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.path import contact_at, extrema, segment_rows, segments, stable
+from detentsim.mechanics.path import at_blade_angle, burr, contact_at, extrema, segment_rows, segments, stable
+from detentsim.mechanics.path.at_blade_angle import Torque
 
 if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+    from detentsim.mechanics.path.at_blade_angle import TorqueTable
     from detentsim.mechanics.path.segment_rows import Path, Segments
     from detentsim.mechanics.record import Array, Index, Truth
 
@@ -90,3 +94,64 @@ def _least_beyond(way: Path, turn: Array) -> Array:
     top, _ = extrema.crests(part, -theta, -slopes, stable.downhill(stable.climb(opening=False)))
     np.minimum.at(least, part.design, -top)
     return least
+
+
+# Points of a curve on the way up a burr, ends included.
+LIP_POINTS = 9
+
+
+def lip_angles(table: TorqueTable) -> Array:
+    """Blade angles on the burrs of all designs, in one row [rad]; a plot of the closing curve needs these points.
+
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> lip_angles(at_blade_angle.closing_table(response.load, response.rest.phi)).size
+    0
+    """
+    over = burr.lip(table)
+    known = np.isfinite(over.touch)
+    share = np.linspace(0, 1, LIP_POINTS)
+    return np.ravel(over.crest[known, None] * (1 - share) + over.touch[known, None] * share)
+
+
+def felt_at(table: TorqueTable, theta: ArrayLike, *, above: bool) -> Torque:
+    """Closing torque at given blade angles, as `at_blade_angle.torque_at`, with the burr round the dimple.
+
+    Parameters
+    ----------
+    table : TorqueTable
+        Of the closing of designs of shape (...).
+    theta : array_like, shape (..., m)
+        Blade angles not below rest [rad].
+    above : bool
+        At a jump, the limit from larger angles (True) or from smaller ones.
+
+    Returns
+    -------
+    Torque
+        Fields of shape (..., m).
+
+    Notes
+    -----
+    `burr.on_lip` between its angles, derived there.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> response = ds.curve(ds.demo()).response
+    >>> table = at_blade_angle.closing_table(response.load, response.rest.phi)
+    >>> bool(felt_at(table, [1.0], above=True).torque[0] < 0)
+    True
+    """
+    plain = at_blade_angle.torque_at(table, theta, opening=False, above=above)
+    if not np.any(table.load.record.burr_height):
+        return plain
+    over = burr.lip(table)
+    wide = np.broadcast_to(np.asarray(theta, float), plain.torque.shape)
+    rows = wide.reshape(table.phi.size, -1)
+    crest, touch = over.crest[:, None], over.touch[:, None]
+    climbs = (rows >= crest) & (rows < touch) if above else (rows > crest) & (rows <= touch)
+    climbs &= np.reshape(plain.push, rows.shape) > 0
+    torque, push = burr.on_lip(table, np.nan_to_num(over.crest), rows)
+    fields = zip((torque, push, np.zeros_like(push)), plain, strict=True)
+    return Torque(*(np.where(climbs, felt, np.reshape(flat, rows.shape)).reshape(wide.shape) for felt, flat in fields))

@@ -16,7 +16,7 @@ from detentsim.mechanics.detent import balance
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.chebyshev import COUNT, POINTS, weights
 from detentsim.mechanics.motion.resistance import Panels
-from detentsim.mechanics.path import at_blade_angle, contact_at
+from detentsim.mechanics.path import at_blade_angle, burr, contact_at
 from detentsim.mechanics.record import Array, Record, Truth, last_axis
 from detentsim.mechanics.roots import bisected
 
@@ -88,7 +88,7 @@ def closing(solved: SolvedDetent, phi: Array, start: Array, rest: Array) -> Pane
     """
     table = at_blade_angle.closing_table(solved, phi)
     mouth = _mouth(table, rest)
-    flat = _flat(solved, np.stack([np.maximum(start, mouth), mouth], axis=-1), opening=False)
+    flat = _outside(table, np.maximum(start, mouth), mouth)
     inside = _inside(table, mouth, opening=False)
     way = _joined(flat, Panels(*(field[:, ::-1, ::-1] for field in inside)))
     return clipped(_joined(way, _seated(table, way.theta[:, -1, -1], rest)), rest, np.maximum(start, rest))
@@ -189,6 +189,19 @@ def _flat(solved: SolvedDetent, ends: Array, *, opening: bool) -> Panels:
     push = np.broadcast_to(balance.ball_force(solved.spring, 0.0), count)[:, None, None]
     drag = np.broadcast_to(balance.drag(solved, opening=opening), count)[:, None, None]
     return _panels(solved.record, theta, drag, push, opening=opening)
+
+
+def _outside(table: at_blade_angle.TorqueTable, start: Array, mouth: Array) -> Panels:
+    """Panels over the flat from `start` to the dimple's mouth in closing, and up a burr round it; shape (n,) [rad]."""
+    if not np.any(table.load.record.burr_height):
+        return _flat(table.load, np.stack([start, mouth], axis=-1), opening=False)
+    over = burr.lip(table)
+    met = np.clip(np.where(np.isnan(over.touch), mouth, over.touch), mouth, start)
+    flat = _flat(table.load, np.stack([start, met], axis=-1), opening=False)
+    theta = met[:, None] + (mouth - met)[:, None] * POINTS
+    torque, push = burr.on_lip(table, np.where(np.isnan(over.crest), mouth, over.crest), theta)
+    climb = _panels(table.load.record, *(field[:, None, :] for field in (theta, torque, push)), opening=False)
+    return _joined(flat, climb)
 
 
 def _panels(record: Record, theta: Array, torque: Array, push: Array, *, opening: bool) -> Panels:

@@ -30,6 +30,7 @@ BUILDS = {
     "stop from the first": {"stop.radius": "9 mm"},
     "pull": {"pivot.friction_torque": None, "pivot.pull.force": "0.2 N", "pivot.pull.at": "60 mm"},
     "along": {"bar.bend_at": "along", "bar.pushed_back": "0.3 mm"},
+    "burr": {"dimple.burr": "0.02 mm"},
     "metric ball": {"ball.diameter": "2 mm", "dimple.pilot_drill": "1.7 mm", "dimple.rim_drill": "1.8 mm"},
 }
 LENGTHS = 1e-12  # text of twelve digits

@@ -57,6 +57,7 @@ from detentsim.units.quantities import quantity
         ),
         ({"pivot.washer_inner": "9 mm", "pivot.washer_outer": "9 mm"}, "pivot.washer_inner", "not smaller"),
         ({"pivot.washer_inner": "9 mm"}, "pivot.washer_outer", "both diameters or neither"),
+        ({"dimple.burr": "0.1 mm", "ball.diameter": "0.7 mm"}, "dimple.burr", "is no burr"),
         ({"tang.coating": "0.06 mm", "dimple.pilot_drill": "0.1 mm"}, "tang.coating", "fills the dimple"),
         ({"tang.coating": "0.06 mm", "tang.face_gap": "0.05 mm"}, "tang.coating", "closes the gap"),
         ({"bar.coating": "0.06 mm", "ball.protrusion": "0.05 mm"}, "bar.coating", "buries the ball"),

@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.many_builds.sweep.blocks import cut, knives, view_of
+from detentsim.mechanics.detent.closing import felt_at
 from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import Array, Record, Truth, last_axis
@@ -148,7 +149,7 @@ def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
     theta = np.broadcast_to(angle, (*rest.phi.shape, angle.size))
     below = theta < rest.angle[..., None] - 1e-12
     held = np.maximum(theta, rest.angle[..., None])
-    closing = at_blade_angle.torque_at(at_blade_angle.closing_table(solved, rest.phi), held, opening=False, above=True)
+    closing = felt_at(at_blade_angle.closing_table(solved, rest.phi), held, above=True)
     opening = at_blade_angle.torque_at(
         at_blade_angle.opening_table(solved, rest.phi, rest.slip), held, opening=True, above=True
     )

@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.one_build.curve.intervals import SHARE
+from detentsim.mechanics.detent.closing import felt_at
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.path import at_blade_angle
@@ -150,7 +151,7 @@ def closing_force(response: Response, angle: Forces) -> Forces:
     """
     solved, rest = response.load, response.rest
     record, theta = last_axis(solved.record), _from_rest(response, angle)
-    back = at_blade_angle.torque_at(at_blade_angle.closing_table(solved, rest.phi), theta, opening=False, above=True)
+    back = felt_at(at_blade_angle.closing_table(solved, rest.phi), theta, above=True)
     pulled = back.torque - back.face_drag
     pulled = pulled - pivot.pivot_torque(record, back.push, pulled)
     return np.asarray(pulled / pivot.lever(record, theta))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.mechanics.detent.closing import felt_at, lip_angles
 from detentsim.mechanics.motion import shutting
 from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.path import at_blade_angle
@@ -87,7 +88,9 @@ def _angles(
     """Blade angles of the rows: the points of both paths, and even steps where they lie far apart [rad]."""
     low, high = float(response.rest.angle), float(response.load.record.open_angle)
     single = [float(angle) for angle in (response.rest.slip, response.results["breakout_force_angle"])]
-    points = np.concatenate([at_blade_angle.angles(opening), at_blade_angle.angles(closing), [*single, low, high]])
+    points = np.concatenate(
+        [at_blade_angle.angles(opening), at_blade_angle.angles(closing), lip_angles(closing), [*single, low, high]]
+    )
     points = np.unique(np.clip(points[np.isfinite(points)], low, high))
     points = points[np.concatenate([[True], np.diff(points) > 1e-9])]
     even = [np.arange(left, right, ROW_STEP)[1:] for left, right in pairwise(points) if right - left > ROW_STEP]
@@ -104,7 +107,7 @@ def _side(
     """The five columns as limits from one side: angle, torques, finger force, surplus for shutting [SI]."""
     solved = response.load
     record = last_axis(solved.record)
-    shut = at_blade_angle.torque_at(closing, theta, opening=False, above=above)
+    shut = felt_at(closing, theta, above=above)
     surplus = shutting.closing_surplus(record, theta, shut.torque - shut.face_drag, shut.push)
     if bool(response.flags["locks_solid"]):
         blank = np.full_like(theta, np.nan)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.mechanics.detent.closing import felt_at
 from detentsim.mechanics.motion import pivot, shutting
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import last_axis
@@ -61,7 +62,7 @@ def holding(response: Response, hang_angle: float | None) -> Holding | None:
         return None
     record, theta = last_axis(response.load.record), np.atleast_1d(np.radians(hang_angle))
     table = at_blade_angle.closing_table(response.load, response.rest.phi)
-    shut = at_blade_angle.torque_at(table, theta, opening=False, above=True)
+    shut = felt_at(table, theta, above=True)
     ball = shut.torque - shut.face_drag
     parts = (
         -pivot.gravity_torque(record, theta),

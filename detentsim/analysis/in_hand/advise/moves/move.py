@@ -32,6 +32,7 @@ MM = 1e-3
 NEAR = {
     "dimple.rim_feed": 0.02 * MM,
     "dimple.edge_radius": 0.01 * MM,
+    "dimple.burr": 0.002 * MM,
     "bar.bend": 0.05 * MM,
     "ball.protrusion": 0.02 * MM,
     "bar.relief_thickness": 0.03 * MM,
