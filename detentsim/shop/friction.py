@@ -84,7 +84,7 @@ def friction_states() -> dict[str, FrictionState]:
     Examples
     --------
     >>> friction_states()["dry as handled"].band
-    (0.15, 0.4)
+    (0.1, 0.4)
     """
     return {row["state"]: _state(row) for row in read_rows("friction_states.csv")}
 
