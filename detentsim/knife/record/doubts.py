@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from statistics import NormalDist
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -25,6 +26,11 @@ if TYPE_CHECKING:
 
 INSIDE = 1.959963984540054
 """Standard deviations from the middle of a normal to either end of the range that holds 95 % of it."""
+
+AT_ONCE = 1024
+"""Quantiles of a normal that are computed one by one."""
+
+_NORMAL = NormalDist()
 
 
 @dataclass(frozen=True)
@@ -109,26 +115,55 @@ class Doubt:
         return np.where(share * self.width < left, rising, self.high - np.sqrt((1 - share) * self.width * right))
 
     def _normal(self, share: Array) -> Array:
-        from scipy.special import ndtri
-
         below, above = self._below(self.lowest), self._below(self.highest)
         share = below + share * (above - below)
         left = (self.middle - self.low) / self.width
         lower = np.minimum(share, left) / (2 * left) if left > 0 else np.full(share.shape, 0.5)
         upper = np.maximum(share - left, 0) / (2 * (1 - left)) + 0.5 if left < 1 else np.full(share.shape, 0.5)
-        down, up = ((self.middle - self.low) * ndtri(lower), (self.high - self.middle) * ndtri(upper))
-        return np.asarray(self.middle + np.where(share < left, down, up) / INSIDE)
+        scale = np.where(share < left, self.middle - self.low, self.high - self.middle)
+        return np.asarray(self.middle + scale * deviates(np.where(share < left, lower, upper)) / INSIDE)
 
     def _below(self, value: float) -> float:
         """Share of the uncut two-piece normal below a value."""
-        from scipy.special import ndtr
-
         left = (self.middle - self.low) / self.width
         side = self.middle - self.low if value < self.middle else self.high - self.middle
         if side == 0:
             return 0.0 if value < self.middle else 1.0
-        scaled = float(ndtr(INSIDE * (value - self.middle) / side))
+        scaled = _NORMAL.cdf(INSIDE * (value - self.middle) / side)
         return 2 * left * scaled if value < self.middle else left + (1 - left) * (2 * scaled - 1)
+
+
+def deviates(share: npt.ArrayLike) -> Array:
+    """Standard normal quantiles.
+
+    Parameters
+    ----------
+    share : array_like
+        Share of the distribution that lies below, 0 to 1.
+
+    Returns
+    -------
+    array
+        -inf at 0, inf at 1.
+
+    Notes
+    -----
+    Up to `AT_ONCE` of them from Python's `statistics`, which loads in a twentieth of the time that SciPy takes; both
+    agree to 1e-13.
+
+    Examples
+    --------
+    >>> deviates([0.0, 0.5, 0.975]).round(6).tolist()
+    [-inf, 0.0, 1.959964]
+    """
+    share = np.asarray(share, float)
+    if share.size > AT_ONCE:
+        from scipy.special import ndtri
+
+        return np.asarray(ndtri(share))
+    inside = (share > 0) & (share < 1)
+    each = np.asarray(np.frompyfunc(_NORMAL.inv_cdf, 1, 1)(np.where(inside, share, 0.5)), float)
+    return np.where(inside, each, np.where(share > 0, np.inf, -np.inf))
 
 
 def doubts(build: Build, numbers: Plain, tolerance: Mapping[str, Tolerance] | None = None) -> tuple[Doubt, ...]:

@@ -5,16 +5,24 @@ import pytest
 from helpers.garden import GARDEN_TEXT
 from scipy import stats
 from scipy.integrate import quad
+from scipy.special import ndtri
 
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.model import Build
-from detentsim.knife.record.doubts import Doubt, doubts
+from detentsim.knife.record.doubts import AT_ONCE, Doubt, deviates, doubts
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import drawn, plain
 from detentsim.knife.table.schema import INPUTS
 from detentsim.mechanics.response import respond
 
 EVEN = (np.arange(4000) + 0.5) / 4000
+
+
+@pytest.mark.parametrize("count", [AT_ONCE, AT_ONCE + 1])
+def test_normal_quantiles_are_those_of_scipy(count):
+    share = np.concatenate([[0.0, 2.0**-40, 0.5, 1 - 2.0**-40, 1.0], np.linspace(0.001, 0.999, count - 5)])
+    assert deviates(share) == pytest.approx(ndtri(share), rel=1e-13, abs=1e-15)
+    assert deviates(0.25).shape == ()
 
 
 def toleranced(*lines):
