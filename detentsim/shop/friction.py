@@ -1,4 +1,4 @@
-"""Friction coefficients by state of the surfaces and by pair of materials, with sources."""
+"""States of the surfaces with sources: friction by state and by pair of materials, edge radius by finish."""
 
 from __future__ import annotations
 
@@ -102,3 +102,49 @@ def _range(row: dict[str, str], state: str) -> tuple[float, float] | None:
     """Return low and high of one state, None where the cells are empty."""
     low, high = row[f"{state}_low"], row[f"{state}_high"]
     return (float(low), float(high)) if low else None
+
+
+@dataclass(frozen=True)
+class EdgeState:
+    """Edge radius of the dimple after one finish.
+
+    Parameters
+    ----------
+    name : str
+        As in build files: ``as drilled``, ``polished``, ``tumbled``, ``worn in``.
+    radius : float
+        [m]
+    band : tuple of float
+        Low and high [m].
+    source : str
+        Where the values come from.
+    """
+
+    name: str
+    radius: float
+    band: tuple[float, float]
+    source: str
+
+
+@functools.cache
+def edge_states() -> dict[str, EdgeState]:
+    """Return the finishes that a build file may name for the dimple's edge.
+
+    Returns
+    -------
+    dict of str to EdgeState
+        By name, the sharpest first.
+
+    Examples
+    --------
+    >>> edge_states()["tumbled"].band
+    (3e-05, 8e-05)
+    """
+    rows = read_rows("drills/edges.csv")
+    return {row["state"]: EdgeState(row["state"], *_edge(row), row["source"]) for row in rows}
+
+
+def _edge(row: dict[str, str]) -> tuple[float, tuple[float, float]]:
+    """Return radius and band of one finish [m]."""
+    radius, low, high = (round(float(row[f"{name}_mm"]) * 1e-3, 9) for name in ("radius", "low", "high"))
+    return radius, (low, high)

@@ -4,8 +4,9 @@ import pickle
 
 import pytest
 
+from detentsim.knife.table.schema import INPUTS
 from detentsim.shop import sizes
-from detentsim.shop.friction import friction_pairs, friction_states
+from detentsim.shop.friction import edge_states, friction_pairs, friction_states
 from detentsim.shop.hardness import hardness_to_hv, hrc_table, hrc_to_hv, yield_from_hardness
 from detentsim.shop.materials import find_material, materials
 from detentsim.units.errors import InputError
@@ -193,3 +194,16 @@ def test_bands_of_the_states_hold_what_their_sources_print():
     for name, (low, high) in printed.items():
         band = friction_states()[name].band
         assert band[0] <= low < high <= band[1], name
+
+
+def test_finishes_of_an_edge_are_whole_and_the_packaged_band_spans_fresh_and_worn_in():
+    states = edge_states()
+    assert list(states) == ["as drilled", "polished", "tumbled", "worn in"]
+    for state in states.values():
+        assert state.band[0] <= state.radius <= state.band[1]
+        assert any(mark in state.source for mark in ("from memory", "no source"))
+    fresh, worn, packaged = states["as drilled"], states["worn in"], INPUTS["dimple.edge_radius"].band.assumed
+    assert packaged == ("0 mm", "0.05 mm")
+    assert fresh.band[0] == 0
+    assert fresh.radius < worn.radius < 0.05e-3
+    assert states["polished"].radius < states["tumbled"].radius

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.table.schema import INPUTS, Input, InputBand
 from detentsim.knife.table.values import limits, si_of
-from detentsim.shop.friction import friction_states
+from detentsim.shop.friction import edge_states, friction_states
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -131,6 +131,8 @@ def _packaged(name: str, values: Values, calibration: float | None) -> Range | N
         return None
     if name == "friction.ball_on_tang" and (state := friction_states().get(value.text)) is not None:
         return state.band
+    if name == "dimple.edge_radius" and (edge := edge_states().get(value.text)) is not None:
+        return edge.band
     if value.given:
         return _about(entry, value.kind, value.si)
     if band.assumed is None:

@@ -13,7 +13,7 @@ from unicodedata import category
 from detentsim.knife.table.schema import INPUTS, Input, Raw, suggestion
 from detentsim.knife.table.value import Value, as_text
 from detentsim.shop.drills import find_drill
-from detentsim.shop.friction import friction_states
+from detentsim.shop.friction import edge_states, friction_states
 from detentsim.shop.hardness import hardness_to_hv
 from detentsim.shop.materials import find_material
 from detentsim.units.convert import to_si, to_si_either
@@ -99,13 +99,21 @@ def read_value(entry: Input, raw: object, given: bool = True) -> Value:
     ('12 mm', 0.012, 'length')
     """
     if isinstance(raw, str) and entry.choices and (word := raw.strip().lower()) in entry.choices:
-        kind = "drill" if "drill" in entry.kinds else "ratio" if "ratio" in entry.kinds else "choice"
-        return Value(word, friction_states()[word].sliding if kind == "ratio" else math.nan, kind, given)
+        return _word(entry, word, given)
     if isinstance(raw, str) and entry.kinds == ("text",):
         raw = "".join(" " if category(c) == "Zs" else c for c in raw)  # no-break and other wide spaces
     kind, si = _number(entry, raw)
     _hold_to_range(entry, raw, kind, si)
     return Value((f"{raw:.12g}" if isinstance(raw, float) else str(raw)).strip(), si, kind, given)
+
+
+def _word(entry: Input, word: str, given: bool) -> Value:
+    """Return the value of a word; a state of the surfaces stands for its number."""
+    if "ratio" in entry.kinds:
+        return Value(word, friction_states()[word].sliding, "ratio", given)
+    if entry.kinds == ("length",):
+        return Value(word, edge_states()[word].radius, "length", given)
+    return Value(word, math.nan, "drill" if "drill" in entry.kinds else "choice", given)
 
 
 def _number(entry: Input, raw: object) -> tuple[str, float]:
