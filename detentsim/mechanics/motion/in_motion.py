@@ -18,13 +18,14 @@ from detentsim.mechanics.names import MOTION_NAMES
 from detentsim.mechanics.path import segment_rows
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Callable, Collection
 
     from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.record import Array, Index, Record
 
-# Designs integrated together: some tens of megabytes of arrays.
-AT_ONCE = 2048
+# Designs integrated together: some tens of megabytes of arrays where they are thrown, which calls a solver for each
+# panel; where they fall, few enough that the arrays stay in a cache.
+AT_ONCE, FALLING = 2048, 512
 
 _OPENING = MOTION_NAMES[:6]
 
@@ -64,21 +65,23 @@ def motion_results(start: Start, wanted: Collection[str]) -> dict[str, Array]:
     >>> float(motion_results(starts(ds.curve(ds.demo()).response), {"falls_shut"})["falls_shut"][0])
     1.0
     """
-    count = start.phi.size
-    if count > AT_ONCE:
-        parts = [
-            motion_results(chosen(start, np.arange(i, min(i + AT_ONCE, count))), wanted)
-            for i in range(0, count, AT_ONCE)
-        ]
-        return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
     results: dict[str, Array] = {}
     if not set(_OPENING).isdisjoint(wanted):
-        results |= _opened(start)
+        results |= _in_parts(_opened, start, AT_ONCE)
     if not set(_CLOSING).isdisjoint(wanted):
-        results |= _closed(start)
+        results |= _in_parts(lambda part: _closed(part, wanted), start, FALLING)
     if "carry_g" in wanted:
         results["carry_g"] = carry(start)
     return results
+
+
+def _in_parts(solve: Callable[[Start], dict[str, Array]], start: Start, size: int) -> dict[str, Array]:
+    """Results of many designs, so many at a time."""
+    count = start.phi.size
+    if count <= size:
+        return solve(start)
+    parts = [solve(chosen(start, np.arange(i, min(i + size, count)))) for i in range(0, count, size)]
+    return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
 
 
 def finger_force(start: Start) -> Array:
@@ -193,14 +196,13 @@ def _coasting_least(way: Panels, energy: Array) -> Array:
     return np.asarray(np.minimum(lowest, energy[:, -1, -1]))
 
 
-def _closed(start: Start) -> dict[str, Array]:
+def _closed(start: Start, wanted: Collection[str]) -> dict[str, Array]:
     rows, _, flight = fall(start)
-    hangs = swing.first_stop(flight.theta, flight.energy)
-    values = {
-        "falls_shut": np.isnan(hangs).astype(float),
-        "hang_angle": hangs,
-        "closing_spare": shutting.spare_torque(flight),
-    }
+    values = {"falls_shut": (~swing.stops(flight.energy)).astype(float)}
+    if "hang_angle" in wanted:
+        values["hang_angle"] = swing.first_stop(flight.theta, flight.energy)
+    if "closing_spare" in wanted:
+        values["closing_spare"] = shutting.spare_torque(flight)
     return {name: _spread(value, rows, start.phi.size) for name, value in values.items()}
 
 

@@ -17,17 +17,14 @@ from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.chebyshev import COUNT, POINTS, weights
 from detentsim.mechanics.motion.resistance import Panels
 from detentsim.mechanics.path import at_blade_angle, burr, contact_at
-from detentsim.mechanics.record import Array, Record, Truth, last_axis
-from detentsim.mechanics.roots import bisected
+from detentsim.mechanics.record import Array, Index, Record, Truth, last_axis
+from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
     from detentsim.mechanics.detent.solution import SolvedDetent
 
 # Rounding allowed where a panel ends at the angle at which the finger leaves [rad].
 HELD = 1e-12
-
-# Halvings of the bracket about the point where a panel is cut: down to rounding.
-HALVINGS = 60
 
 
 def opening(solved: SolvedDetent, phi: Array, start: Array) -> Panels:
@@ -119,11 +116,14 @@ def _cut(way: Panels, which: Truth, bound: Array, *, keep_end: bool) -> Panels:
 def _share_at(theta: Array, bound: Array) -> Array:
     """Share of each inward panel at which it passes a blade angle; its nearer end where it does not."""
 
-    def above(share: Array) -> Truth:
-        return np.asarray(np.einsum("mk,mk->m", weights(share), theta) > bound)
+    left = theta - bound[:, None]
 
-    before, after = bisected(above, np.zeros(bound.size), np.ones(bound.size), HALVINGS)
-    return (before + after) / 2
+    def miss(share: Array, row: Index) -> Array:
+        return np.asarray(np.einsum("mk,mk->m", weights(share), left[row]))
+
+    ends = left[:, 0], left[:, -1]
+    share = bracketed_root(miss, np.zeros(bound.size), np.ones(bound.size), ends=ends)
+    return np.where(np.isnan(share), np.where(ends[1] > 0, 1.0, 0.0), share)
 
 
 def _seated(table: at_blade_angle.TorqueTable, last: Array, rest: Array) -> Panels:

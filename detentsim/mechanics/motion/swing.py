@@ -13,7 +13,7 @@ import numpy as np
 
 from detentsim.mechanics.motion import chebyshev, resistance
 from detentsim.mechanics.motion.resistance import AT, LOOKS, Panels
-from detentsim.mechanics.record import Array, Index, Record
+from detentsim.mechanics.record import Array, Index, Record, Truth
 from detentsim.mechanics.roots import bisected
 
 # Relative accuracy of the integrator; with many designs, of the root mean square of their errors.
@@ -244,20 +244,41 @@ def first_stop(theta: Array, energy: Array) -> Array:
     >>> round(float(first_stop(theta, 0.3 - theta)[0]), 9), bool(np.isnan(first_stop(theta, 0 * theta + 1)[0]))
     (0.3, True)
     """
-    count, many, looks = energy.shape
-    held = energy.reshape(count, many * looks)
-    lost = held < -ROUNDING * np.max(np.abs(held), axis=1, keepdims=True)
-    at = np.argmax(lost, axis=1)
-    rows, panel, look = np.arange(count), at // looks, at % looks
+    looks = energy.shape[2]
+    stop, rows = np.full(energy.shape[0], np.nan), np.flatnonzero(stops(energy))
+    held = energy[rows].reshape(rows.size, energy.shape[1] * looks)
+    none = ROUNDING * np.max(np.abs(held), axis=1, initial=0)
+    at = np.argmax(held < -none[:, None], axis=1)
+    panel, look = at // looks, at % looks
     # A cubic through four points about the crossing, bisected between the last positive and the first negative one.
     near = np.clip(look - 2, 0, looks - 4)[:, None] + np.arange(4)
     four = [field[rows[:, None], panel[:, None], near] for field in (theta, energy)]
     ends = np.maximum(look - 1.0, 0) - near[:, 0], look - near[:, 0].astype(float)
     before, after = bisected(lambda place: np.sum(_cubic(place) * four[1], axis=1) > 0, *ends, HALVINGS)
-    stop = np.sum(_cubic((before + after) / 2) * four[0], axis=1)
+    crossed = np.sum(_cubic((before + after) / 2) * four[0], axis=1)
     last = np.maximum(look - 1, 0)
-    still = energy[rows, panel, last] <= ROUNDING * np.max(np.abs(held), axis=1)  # it never left that angle
-    return np.where(np.any(lost, axis=1), np.where(still, theta[rows, panel, last], stop), np.nan)
+    still = energy[rows, panel, last] <= none  # it never left that angle
+    stop[rows] = np.where(still, theta[rows, panel, last], crossed)
+    return stop
+
+
+def stops(energy: Array) -> Truth:
+    """Whether the energy of each blade falls below zero before the end of its way; shape (n,).
+
+    Parameters
+    ----------
+    energy : array, shape (n, j, 65)
+        Along the motion [J].
+
+    Examples
+    --------
+    >>> energy = 0.3 - np.linspace(0, 1, LOOKS).reshape(1, 1, LOOKS)
+    >>> stops(energy).tolist(), stops(energy + 1).tolist()
+    ([True], [False])
+    """
+    ends = (1, 2)
+    least, most = np.min(energy, axis=ends, initial=0), np.max(energy, axis=ends, initial=0)
+    return np.asarray(least < -ROUNDING * np.maximum(most, -least))
 
 
 def _cubic(at: Array) -> Array:
