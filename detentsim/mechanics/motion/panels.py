@@ -115,7 +115,6 @@ def _cut(way: Panels, which: Truth, bound: Array, *, keep_end: bool) -> Panels:
 
 def _share_at(theta: Array, bound: Array) -> Array:
     """Share of each inward panel at which it passes a blade angle; its nearer end where it does not."""
-
     left = theta - bound[:, None]
 
     def miss(share: Array, row: Index) -> Array:

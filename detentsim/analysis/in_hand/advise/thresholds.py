@@ -5,6 +5,11 @@ Stands alone; `trials`, `words`, `advise` and the reports use it.
 
 from __future__ import annotations
 
+from detentsim.mechanics.names import MOTION_NAMES
+
+# Results of a thrown or falling blade: each costs several times all others together.
+MOVING = frozenset(MOTION_NAMES) - {"carry_g"}
+
 # Largest room that counts, in errors of a careful bench.
 AMPLE = 4.0
 

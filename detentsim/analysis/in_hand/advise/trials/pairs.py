@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.in_hand.advise.trials.settled import settled
 from detentsim.analysis.in_hand.advise.trials.single import least, rooms
 from detentsim.analysis.in_hand.advise.trials.solved import Trial
 from detentsim.knife.outcomes import UNSOUND
@@ -24,6 +25,9 @@ if TYPE_CHECKING:
 
 # Points along each axis of the coarse grid and of a finer one, of the grid about a pair's best amounts, and of a line.
 COARSE, FINER, AROUND, ALONG = 13, 9, 33, 121
+
+# Where blades move: points about a pair's best amounts, and designs of the coarse grid that are moved in one round.
+NEARBY, MOVED = 17, 24
 
 # Rounds of finer grids.
 ROUNDS = 2
@@ -76,7 +80,7 @@ def _refined(bench: Trials, twos: Sequence[Two]) -> list[Trial]:
     able = [two for two in twos if not clash(*two)]
     coarse = bench.all_of([_coarse(bench, two) for two in able])
     kept = sorted(coarse, key=lambda t: (not t.sound, t.miss, -t.margin))[:KEPT]
-    return bench.all_of([pair(bench, t.moves[0], t.moves[1]) for t in kept])
+    return bench.all_of([pair(bench, t.moves[0], t.moves[1], t) for t in kept])
 
 
 def clash(first: Move, second: Move) -> bool:
@@ -93,25 +97,27 @@ def clash(first: Move, second: Move) -> bool:
 def _coarse(bench: Trials, two: Two) -> Search:
     """Search a pair's whole range on a coarse grid."""
     axes = [_whole(move, COARSE) for move in two]
-    return (yield from _best_of(bench, two, axes))
+    return (yield from _best_of(bench, two, axes, most=MOVED))
 
 
-def pair(bench: Trials, first: Move, second: Move) -> Search:
+def pair(bench: Trials, first: Move, second: Move, start: Trial | None = None) -> Search:
     """Search for the best amounts of two moves together.
 
     Parameters
     ----------
     bench : Trials
     first, second : Move
+    start : Trial, optional
+        The best of their coarse grid, where that is solved already.
 
     Yields
     ------
-    dict of str to array
-        Columns of the designs to solve.
+    Ask
+        Designs to solve.
     """
     two = (first, second)
     axes = [_whole(move, COARSE) for move in two]
-    t = yield from _best_of(bench, two, axes)
+    t = start or (yield from _best_of(bench, two, axes))
     for _ in range(ROUNDS):
         axes = [_about(move, axis, v) for move, axis, v in zip(two, axes, t.values, strict=True)]
         t = yield from _best_of(bench, two, axes)
@@ -133,19 +139,21 @@ def _about(move: Move, axis: Values, value: float) -> Values:
     return np.linspace(max(value - step, axis[0]), min(value + step, axis[-1]), FINER)
 
 
-def _best_of(bench: Trials, two: Two, axes: Sequence[Values], by_room: bool = False) -> Search:
+def _best_of(
+    bench: Trials, two: Two, axes: Sequence[Values], by_room: bool = False, most: int | None = None
+) -> Search:
     """Search the grid of two axes; `by_room` counts the room along both axes too."""
     (first, second), shape = two, tuple(axis.size for axis in axes)
     one, other = (grid.ravel() for grid in np.meshgrid(*axes, indexing="ij"))
-    solved = yield first.columns(one) | second.columns(other)
+    amounts = np.hypot(*(_amount(m, v) for m, v in zip(two, (one, other), strict=True)))
+    none = np.minimum(*(_amount(m, v) for m, v in zip(two, (one, other), strict=True))) <= 1e-6
+    solved = yield from settled(bench, first.columns(one) | second.columns(other), none, most=most)
     merit = bench.margin(solved)
     if by_room:
         reaches = bench.reaches(solved).reshape(shape)
         down = np.stack([_room(first, axes[0], line) for line in reaches.T], axis=1)
         along = np.stack([_room(second, axes[1], line) for line in reaches])
         merit = np.minimum(merit, np.minimum(down, along).ravel())
-    amounts = np.hypot(*(_amount(m, v) for m, v in zip(two, (one, other), strict=True)))
-    none = np.minimum(*(_amount(m, v) for m, v in zip(two, (one, other), strict=True))) <= 1e-6
     at = least(bench, solved, amounts, none, merit)
     raised, miss = bench.raised(solved)[at], float(bench.miss(solved)[at])
     flags = tuple(f for f, hit in zip(UNSOUND, raised, strict=True) if hit)
@@ -165,13 +173,14 @@ def _amount(move: Move, values: Values) -> Values:
 
 def _best_room(bench: Trials, two: Two, values: tuple[float, ...]) -> Search:
     """Search about the best amounts for those with most room, and measure that room along each move's whole range."""
-    around = [_window(move, value) for move, value in zip(two, values, strict=True)]
+    count = NEARBY if bench.moving else AROUND
+    around = [_window(move, value, count) for move, value in zip(two, values, strict=True)]
     t = yield from _best_of(bench, two, around, by_room=True)
     lines = [np.union1d(_whole(move, ALONG), [v]) for move, v in zip(two, t.values, strict=True)]
     sizes = [line.size for line in lines]
     one = np.concatenate([lines[0], np.full(sizes[1], t.values[0])])
     other = np.concatenate([np.full(sizes[0], t.values[1]), lines[1]])
-    solved = yield two[0].columns(one) | two[1].columns(other)
+    solved = yield from settled(bench, two[0].columns(one) | two[1].columns(other), np.ones(one.shape, bool))
     parts = np.split(bench.reaches(solved), [sizes[0]])
     found = (
         float(_room(move, line, part)[np.argmin(np.abs(line - v))])
@@ -180,9 +189,9 @@ def _best_room(bench: Trials, two: Two, values: tuple[float, ...]) -> Search:
     return Trial(two, t.values, t.miss, t.margin, t.sound, t.would, t.raised, (), min(found))
 
 
-def _window(move: Move, value: float) -> Values:
+def _window(move: Move, value: float, count: int) -> Values:
     """Values within twice the error of a careful bench about one; what can be bought as it is."""
     if move.only:
         return np.array([value])
     low, high = np.clip((value - 2 * move.near, value + 2 * move.near), move.low, move.high)
-    return np.union1d(np.linspace(float(low), float(high), AROUND), [value])
+    return np.union1d(np.linspace(float(low), float(high), count), [value])

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.in_hand.advise.trials.settled import settled
 from detentsim.analysis.in_hand.advise.trials.solved import Trial
 from detentsim.knife.outcomes import UNSOUND
 
@@ -16,7 +17,12 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
     from detentsim.mechanics.record import Truth
 
+# Points along a move, about the best and the ends of what reaches, and rounds of these; fewer where blades move.
 POINTS, FINER, ROUNDS = 61, 21, 3
+FEWER_POINTS, FEWER_FINER = 31, 11
+
+# One in so many points is looked at for what a move could bring were the rest of what is wanted let go.
+LOOKED = 3
 
 
 def single(bench: Trials, move: Move) -> Search:
@@ -29,33 +35,39 @@ def single(bench: Trials, move: Move) -> Search:
 
     Yields
     ------
-    dict of str to array
-        Columns of the designs to solve; those that are solved already are not asked for again.
+    Ask
+        Designs to solve; those that are solved already are not asked for again.
     """
-    values = np.array(move.only) if move.only else np.union1d(np.linspace(move.low, move.high, POINTS), [move.start])
-    solved = yield move.columns(values)
+    points, finer = (FEWER_POINTS, FEWER_FINER) if bench.moving else (POINTS, FINER)
+    values = np.array(move.only) if move.only else np.union1d(np.linspace(move.low, move.high, points), [move.start])
+    looked = np.arange(values.size) % LOOKED == 0
+    solved = yield from settled(bench, move.columns(values), _none(move, values), looked)
     for _ in range(0 if move.only else ROUNDS):
-        new = _finer(bench, move, values, solved)
+        new = _finer(bench, move, values, solved, finer)
         if new.size:
-            more = yield move.columns(new)
+            more = yield from settled(bench, move.columns(new), _none(move, new))
             both, order = np.concatenate([values, new]), np.argsort(np.concatenate([values, new]))
             values, solved = both[order], solved.joined(more).part(order)
     return _chosen(bench, move, values, solved)
 
 
-def _finer(bench: Trials, move: Move, values: Values, solved: Solved) -> Values:
+def _none(move: Move, values: Values) -> Truth:
+    """Values at which nothing is changed."""
+    return np.asarray(np.abs(values - move.start) <= 1e-9 * max(abs(move.start), move.near))
+
+
+def _finer(bench: Trials, move: Move, values: Values, solved: Solved, count: int) -> Values:
     """New values about the best one and about the ends of the run of reaching values that it lies in."""
     at = _pick(bench, move, values, solved)
     places = (at, *_ends(bench.reaches(solved), at))
-    return np.setdiff1d(np.concatenate([_near(values, i, FINER) for i in places]), values)
+    return np.setdiff1d(np.concatenate([_near(values, i, count) for i in places]), values)
 
 
 def _pick(bench: Trials, move: Move, values: Values, solved: Solved) -> int:
     """Index of the best design: a change, sound, least miss, most margin in feel and at the bench, least amount."""
     room = rooms(values, bench.reaches(solved)) / move.near if move.near else np.full(values.shape, np.inf)
     amounts = np.abs(values - move.start)
-    none = amounts <= 1e-9 * max(abs(move.start), move.near)
-    return least(bench, solved, amounts, none, np.minimum(bench.margin(solved), room))
+    return least(bench, solved, amounts, _none(move, values), np.minimum(bench.margin(solved), room))
 
 
 def least(bench: Trials, solved: Solved, amounts: Values, none: Truth, merit: Values) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Generator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -44,6 +44,13 @@ class Solved:
         """
         results = {name: np.concatenate([values, more.results[name]]) for name, values in self.results.items()}
         return Solved(results, {name: np.concatenate([hit, more.flags[name]]) for name, hit in self.flags.items()})
+
+
+class Ask(NamedTuple):
+    """Designs that a search wants solved, and for which results."""
+
+    columns: Columns
+    names: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -101,17 +108,19 @@ class Trial:
         return all(move.undo for move in self.moves)
 
 
-# A search yields columns of designs, is sent those designs solved, and returns the best trial.
-Search = Generator["Columns", Solved, Trial]
+# A search yields designs, is sent them solved, and returns the best trial.
+Search = Generator[Ask, Solved, Trial]
 
 
-def in_step(solve: Callable[[Columns], Solved], own: Callable[[str], float], searches: Sequence[Search]) -> list[Trial]:
-    """Best trial of each search, with the designs of all searches solved in one call per round.
+def in_step(
+    solve: Callable[[Columns, tuple[str, ...]], Solved], own: Callable[[str], float], searches: Sequence[Search]
+) -> list[Trial]:
+    """Best trial of each search; what all searches want of the same results is solved in one call per round.
 
     Parameters
     ----------
     solve : callable
-        Solves designs given as columns.
+        Solves designs given as columns, for results given by name.
     own : callable
         Gives the value that stands for a column which one search varies and another does not [SI].
     searches : sequence of Search
@@ -119,7 +128,7 @@ def in_step(solve: Callable[[Columns], Solved], own: Callable[[str], float], sea
     trials: dict[int, Trial] = {}
     asked = {i: next(search) for i, search in enumerate(searches)}
     while asked:
-        answers = dict(zip(asked, solved_together(solve, own, list(asked.values())), strict=True))
+        answers = _answers(solve, own, asked)
         asked = {}
         for i, answer in answers.items():
             try:
@@ -127,6 +136,23 @@ def in_step(solve: Callable[[Columns], Solved], own: Callable[[str], float], sea
             except StopIteration as end:
                 trials[i] = end.value
     return [trials[i] for i in range(len(searches))]
+
+
+def _answers(
+    solve: Callable[[Columns, tuple[str, ...]], Solved], own: Callable[[str], float], asked: dict[int, Ask]
+) -> dict[int, Solved]:
+    answers: dict[int, Solved] = {}
+    for names in dict.fromkeys(ask.names for ask in asked.values()):
+        columns = {i: ask.columns for i, ask in asked.items() if ask.names == names}
+        parts = solved_together(_for_results(solve, names), own, list(columns.values()))
+        answers |= dict(zip(columns, parts, strict=True))
+    return answers
+
+
+def _for_results(
+    solve: Callable[[Columns, tuple[str, ...]], Solved], names: tuple[str, ...]
+) -> Callable[[Columns], Solved]:
+    return lambda columns: solve(columns, names)
 
 
 def solved_together(

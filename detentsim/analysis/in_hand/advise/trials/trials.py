@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.in_hand.advise.aims import SPARES, UNTRUE, Aim, Values, graded
-from detentsim.analysis.in_hand.advise.thresholds import NOTICED
+from detentsim.analysis.in_hand.advise.thresholds import MOVING, NOTICED
 from detentsim.analysis.in_hand.advise.trials.single import single
 from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, in_step
 from detentsim.analysis.results import in_unit, number
@@ -34,9 +34,12 @@ class Trials:
     def __init__(self, numbers: Plain, aims: Sequence[Aim], watch: Callable[[int], None] | None = None) -> None:
         self.numbers, self.watch, wanted = numbers, watch, [aim.name for aim in aims]
         self.names = tuple(dict.fromkeys([*wanted, *(SPARES[name] for name in wanted if name in SPARES)]))
+        self.moving = tuple(name for name in self.names if name in MOVING)
+        self.still = tuple(name for name in self.names if name not in MOVING) or NOTICED[:1]
         self.base = self.solve({}, tuple(dict.fromkeys([*self.names, *NOTICED])))
         own = {name: float(values[0]) for name, values in self.base.results.items()}
         self.aims = tuple(graded(aim, own) for aim in aims)
+        self.held = tuple(aim.name for aim in self.aims if float(aim.distance(self.base.results)[0]) == 0)
 
     def solve(self, columns: Columns, names: Sequence[str] | None = None) -> Solved:
         """Results and flags of designs with some numbers in place of the build's own.
@@ -61,8 +64,20 @@ class Trials:
         ----------
         solved : Solved
         """
-        squares = [aim.distance(solved.results) ** 2 for aim in self.aims]
-        return np.asarray(np.sqrt(np.sum(squares, axis=0)))
+        return self.miss_of(solved)
+
+    def miss_of(self, solved: Solved, without: Sequence[str] = ()) -> Values:
+        """As `miss`, some aims left out.
+
+        Parameters
+        ----------
+        solved : Solved
+        without : sequence of str
+            Their results.
+        """
+        squares = [aim.distance(solved.results) ** 2 for aim in self.aims if aim.name not in without]
+        count = next(iter(solved.flags.values())).shape
+        return np.asarray(np.sqrt(np.sum(squares, axis=0))) if squares else np.zeros(count)
 
     def margin(self, solved: Solved) -> Values:
         """Margin inside the tightest aim, in hand-steps, shape (n,).
