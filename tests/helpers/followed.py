@@ -8,9 +8,8 @@ import numpy as np
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.analysis.in_hand.advise.aims import read_aims
-from detentsim.analysis.in_hand.advise.chances.chances import carried_out
+from detentsim.analysis.in_hand.advise.chances.chances import carried_out, judged, results_of
 from detentsim.analysis.in_hand.advise.chances.course import course
-from detentsim.analysis.in_hand.advise.chances.judged import judged, results_of
 from detentsim.analysis.in_hand.advise.chances.rules import follow
 from detentsim.analysis.in_hand.advise.chances.sample import Sample
 from detentsim.analysis.in_hand.advise.moves.moves import moves
@@ -37,6 +36,12 @@ class Outcome(NamedTuple):
     overshoots: float
     warns: float
     for_good: bool  # whether what was done cannot be undone
+
+
+def outcome(found, for_good):
+    """Shares of what is judged; inside counts what is wanted and no new warning, for some drawings warn from the start."""
+    parts = found.meets, found.overshoots, found.warns
+    return Outcome(*(float(np.mean(part)) for part in parts), for_good)
 
 
 def wanted(name, factor):
@@ -79,8 +84,7 @@ def set_once(advice, knife, p=None):
     after = (
         before if p is None else knife.solve(carried_out(knife, p.tried.moves, p.tried.values), list(before.results))
     )
-    lands, overshoots, warns = (float(np.mean(part)) for part in judged(advice.aims, before, after))
-    return Outcome(lands, overshoots, warns, p is not None and not p.undo)
+    return outcome(judged(advice.aims, before, after), p is not None and not p.undo)
 
 
 def in_steps(advice, knife, seed, p=None):
@@ -91,8 +95,8 @@ def in_steps(advice, knife, seed, p=None):
     move, own = p.tried.moves[0], p.prospects.course(p.tried.moves[0], p.tried.values[0])
     before = knife.solve({}, results_of(advice.aims))
     found = course(knife, before, advice.aims, move, (float(own.values[0]), float(own.values[-1])))
-    done = follow(found, p.plan.watch, p.plan.rule, np.random.default_rng([seed, 3]))
-    return Outcome(*(float(np.mean(part)) for part in done[:3]), not p.undo)
+    done = follow(found, p.plan.watch, (p.plan.rule,), np.random.default_rng([seed, 3]))
+    return outcome(done.judged, not p.undo)
 
 
 def outcomes(name, factor, seed, ways=("nominal", "unread", "fitted", "steps", "cut")):

@@ -12,7 +12,7 @@ from helpers.garden import workshop
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.analysis.in_hand.advise.aims import Aim
-from detentsim.analysis.in_hand.advise.chances.judged import judged
+from detentsim.analysis.in_hand.advise.chances.chances import judged
 from detentsim.analysis.in_hand.advise.chances.sample import carried, drawing_sample
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.symptoms.said import SPELLINGS, symptom_name

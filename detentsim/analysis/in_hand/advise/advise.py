@@ -117,7 +117,7 @@ def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice
     """Advice on the knife on the bench: what brings most of those that it may be inside."""
     build, own, flags = knives.build, _own(bench), raised(bench.base.flags)
     prospects = knives_prospects(knives, wanted)
-    if prospects.now.lands >= SURE:
+    if prospects.now.meets >= SURE:
         return Advice(build, wanted, True, own, (), (), (), flags, prospects=prospects, knives=knives)
     every = moves(build, bench.numbers)
     tries = bench.best_of(every)
@@ -127,7 +127,7 @@ def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice
     chosen = tuned(bench, prospects, every, able or tries)
     rest = sorted((t for t in tries if t.moves not in [one.moves for one in chosen]), key=lambda t: t.miss)
     judged = proposals_of(build, bench, [*chosen, *rest], prospects, len(chosen))
-    better = [p for p in judged[: len(chosen)] if p.chance > prospects.now.lands + GAIN and p.past <= PAST]
+    better = [p for p in judged[: len(chosen)] if p.meets > prospects.now.meets + GAIN and p.past <= PAST]
     proposals = tuple(sorted(better, key=_rank_by_chance(better)))
     others = tuple(p for p in judged if p not in better)
     against, missed = ((), ()) if able or better else what_stops(build, bench.numbers, bench.aims, bench.watch)
@@ -215,12 +215,12 @@ def _rank_by_chance(among: Sequence[Proposal]) -> Callable[[Proposal], tuple[obj
     What breaks nothing; then what can be undone, where it comes close to the best chance; then by the chance, few
     moves, least side effects.
     """
-    best = max((p.chance for p in among), default=0.0)
+    best = max((p.meets for p in among), default=0.0)
 
     def key(p: Proposal) -> tuple[object, ...]:
         side = round(p.side_effects * 2) / 2
-        first = p.undo and p.chance >= CLOSE * best
-        return (bool(p.passed or p.breaks), not first, -round(p.chance, 1), len(p.names), side, -p.chance)
+        first = p.undo and p.meets >= CLOSE * best
+        return (bool(p.passed or p.breaks), not first, -round(p.meets, 1), len(p.names), side, -p.meets)
 
     return key
 

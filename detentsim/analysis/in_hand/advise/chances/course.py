@@ -8,8 +8,9 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.in_hand.advise.aims import SPARES
-from detentsim.analysis.in_hand.advise.chances.judged import judged, results_of
+from detentsim.analysis.in_hand.advise.chances.chances import Judged, judged, results_of
 from detentsim.analysis.in_hand.advise.chances.sample import carried
+from detentsim.analysis.in_hand.advise.thresholds import MOVING
 from detentsim.analysis.in_hand.advise.trials.solved import Solved
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.doubts import INSIDE
@@ -20,12 +21,11 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.chances.sample import Sample
     from detentsim.analysis.in_hand.advise.moves.move import Move, Values
-    from detentsim.mechanics.record import Truth
 
     Places = npt.NDArray[np.intp]
 
-# Amounts that are solved, and amounts between which the answers are looked up.
-SOLVED, FINE = 13, 193
+# Amounts that are solved, those at which the blade moves, and amounts between which the answers are looked up.
+SOLVED, MOVED, FINE = 13, 5, 193
 
 # Reach of a course: over the amount that the drawing's knife needs, and at least so many errors of a careful bench.
 TWICE, LEAST = 2.0, 12.0
@@ -39,15 +39,23 @@ class Course(NamedTuple):
     move: Move
     values: Values  # where the move ends on the sample's build [SI], shape (amounts,)
     results: dict[str, Values]
-    lands: Truth
-    overshoots: Truth
-    warns: Truth
+    judged: Judged
     arm: float  # of the opener [m]
 
     def at(self, ends: Values) -> Places:
         """Rows nearest to some ends of the move [SI], of any shape."""
         step = (self.values[-1] - self.values[0]) / (self.values.size - 1)
         return np.asarray(np.clip(np.rint((ends - self.values[0]) / step), 0, self.values.size - 1).astype(np.intp))
+
+    def part(self, knives: slice) -> Course:
+        """Answers of some of the knives."""
+        results = {name: rows[:, knives] for name, rows in self.results.items()}
+        return self._replace(results=results, judged=Judged(*(table[:, knives] for table in self.judged)))
+
+    def outcome(self, ends: Values, knives: Places) -> Judged:
+        """What comes of the move on knives where it ends there [SI]; shapes broadcast."""
+        rows = self.at(ends)
+        return Judged(*(table[rows, knives] for table in self.judged))
 
 
 def course(sample: Sample, before: Solved, aims: Sequence[Aim], move: Move, ends: tuple[float, float]) -> Course:
@@ -68,17 +76,31 @@ def course(sample: Sample, before: Solved, aims: Sequence[Aim], move: Move, ends
     -------
     Course
     """
-    solved_at, fine = np.linspace(*ends, SOLVED), np.linspace(*ends, FINE)
     names = tuple(dict.fromkeys([*results_of(aims), HEIGHT, "drag_force"]))
-    values, none = np.repeat(solved_at, sample.size), np.zeros(SOLVED * sample.size)
-    solved = sample.solve(carried(sample, move, values, none), names, SOLVED)
-    rows = {name: _between(array.reshape(SOLVED, -1)) for name, array in solved.results.items()}
-    nearest = np.rint(np.linspace(0, SOLVED - 1, FINE)).astype(int)
-    for name in {aim.name for aim in aims if aim.truth is not None}:
-        rows[name] = _truths(solved.results[name].reshape(SOLVED, -1)[nearest], rows.get(SPARES.get(name, "")))
-    flags = {flag: solved.flags[flag].reshape(SOLVED, -1)[nearest] for flag in UNSOUND}
+    still = _solved(sample, move, ends, SOLVED, tuple(name for name in names if name not in MOVING))
+    rows = {name: _between(array) for name, array in still.results.items()}
+    moving = tuple(name for name in names if name in MOVING)
+    if moving:
+        moved = _solved(sample, move, ends, MOVED, moving).results
+        rows |= {name: _between(array) for name, array in moved.items()}
+        for name in {aim.name for aim in aims if aim.truth is not None}:
+            rows[name] = _truths(moved[name][_nearest(MOVED)], rows.get(SPARES.get(name, "")))
+    flags = {flag: still.flags[flag][_nearest(SOLVED)] for flag in UNSOUND}
     arm = float(np.median(np.asarray(sample.numbers["opener.radius"], float)))
-    return Course(move, fine, rows, *judged(aims, before, Solved(rows, flags)), arm)
+    return Course(move, np.linspace(*ends, FINE), rows, judged(aims, before, Solved(rows, flags)), arm)
+
+
+def _solved(sample: Sample, move: Move, ends: tuple[float, float], count: int, names: tuple[str, ...]) -> Solved:
+    """Every knife at evenly spread amounts; tables of shape (count, n)."""
+    values = np.repeat(np.linspace(*ends, count), sample.size)
+    solved = sample.solve(carried(sample, move, values, np.zeros(values.size)), names, count)
+    results = {name: array.reshape(count, -1) for name, array in solved.results.items()}
+    return Solved(results, {name: array.reshape(count, -1) for name, array in solved.flags.items()})
+
+
+def _nearest(count: int) -> Places:
+    """Row of the nearest amount that is solved, of so many, for each fine one."""
+    return np.rint(np.linspace(0, count - 1, FINE)).astype(np.intp)
 
 
 def reach(move: Move, value: float, span: tuple[float, float]) -> tuple[float, float]:
@@ -132,7 +154,7 @@ def best_value(found: Course, slips: Values) -> float | None:
     move = found.move
     ends = found.values[:, None] + slips * move.near / INSIDE
     knives = np.arange(slips.size)
-    lands = np.mean(found.lands[found.at(ends), knives], axis=1)
+    lands = np.mean(found.outcome(ends, knives).meets, axis=1)
     amounts = np.abs(found.values - move.start)
     lands = np.where(amounts < 0.25 * move.near, -1.0, lands)
     if np.max(lands) <= 0:

@@ -8,13 +8,19 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.chances.chances import Chances, carried_out, chances, side_effects, slips
+from detentsim.analysis.in_hand.advise.chances.chances import (
+    FELT_NUMBERS,
+    Chances,
+    carried_out,
+    chances,
+    shares,
+    side_effects,
+)
 from detentsim.analysis.in_hand.advise.chances.course import HEIGHT, Course, best_value, course, reach
-from detentsim.analysis.in_hand.advise.chances.judged import results_of
-from detentsim.analysis.in_hand.advise.chances.rules import Followed, Rule, Watch, best_rule, follow, watched
-from detentsim.analysis.in_hand.advise.chances.sample import CHOSEN, COUNTED, drawing_sample, knives_sample
+from detentsim.analysis.in_hand.advise.chances.rules import Rule, Watch, best_rule, follow, watched
+from detentsim.analysis.in_hand.advise.chances.sample import drawing_sample, knives_samples, slips
 from detentsim.analysis.in_hand.advise.moves.moves import moves as moves_of
-from detentsim.analysis.in_hand.advise.thresholds import NOTICED
+from detentsim.analysis.in_hand.advise.thresholds import MOVING
 from detentsim.knife.record.record import plain
 
 if TYPE_CHECKING:
@@ -27,6 +33,9 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.knives.knives import Knives
     from detentsim.knife.model import Build
 
+# Knives on which to choose, and as many on which to follow steps; fewer where blades move.
+FOLLOWED, FEWER = 192, 128
+
 # Change of the loose ball's height that a depth gauge tells [mm].
 SEEN = 0.01
 
@@ -38,9 +47,10 @@ class Plan(NamedTuple):
 
     watch: Watch
     rule: Rule
-    lands: float  # chance that it ends inside
+    lands: float  # chances where it ends, as in `Chances`, on knives on which the rule was not chosen
     overshoots: float
     warns: float
+    meets: float
     settings: float  # how often it is set, on average
     reads: tuple[float, float, float]  # of the reading after the first setting: 5 %, middle and 95 % of the knives
     height: float | None  # of a loose ball laid in then [mm]; None where the move leaves it as it is
@@ -56,22 +66,32 @@ class Prospects:
     counted : Sample
         Knives on which chances are counted.
     chosen : Sample
-        Knives on which amounts and steps are chosen.
+        Others, on which amounts and steps are chosen.
+    followed : Sample
+        Some of those counted, on which steps are followed; more than one where anything is uncertain.
     """
 
     aims: tuple[Aim, ...]
     counted: Sample
     chosen: Sample
+    followed: Sample
     _courses: dict[str, Course] = field(default_factory=dict)
 
     @cached_property
     def _before(self) -> Solved:
-        return self.counted.solve({}, results_of(self.aims))
+        return self._standing(self.counted)
 
     @cached_property
-    def _before_chosen(self) -> Solved:
-        same = self.counted is self.chosen
-        return self._before if same else self.chosen.solve({}, results_of(self.aims))
+    def _both(self) -> Sample:
+        """Knives on which to choose, and beside them those on which steps are followed."""
+        return self.chosen.beside(self.followed)
+
+    @cached_property
+    def _before_both(self) -> Solved:
+        return self._standing(self._both)
+
+    def _standing(self, sample: Sample) -> Solved:
+        return sample.solve({}, tuple(aim.name for aim in self.aims))
 
     @cached_property
     def now(self) -> Chances:
@@ -104,10 +124,10 @@ class Prospects:
 
     @cached_property
     def _noticed(self) -> Solved:
-        return self.chosen.solve({}, NOTICED)
+        return self.chosen.solve({}, FELT_NUMBERS)
 
     def course(self, move: Move, value: float) -> Course | None:
-        """Answers along a move, solved once; None for one that is bought.
+        """Answers along a move on the knives on which to choose; None for one that is bought.
 
         Parameters
         ----------
@@ -115,12 +135,21 @@ class Prospects:
         value : float
             Where the nominal knife wants it [SI].
         """
+        found = self._course(move, value)
+        return None if found is None else found.part(self._choosing)
+
+    def _course(self, move: Move, value: float) -> Course | None:
+        """Answers along a move on all knives, solved once."""
         if move.only or not move.near:
             return None
         if move.name not in self._courses:
             ends = reach(move, value, self._span(move))
-            self._courses[move.name] = course(self.chosen, self._before_chosen, self.aims, move, ends)
+            self._courses[move.name] = course(self._both, self._before_both, self.aims, move, ends)
         return self._courses[move.name]
+
+    @property
+    def _choosing(self) -> slice:
+        return slice(0, self.chosen.size)
 
     def _span(self, move: Move) -> tuple[float, float]:
         """Ends that a move and its opposite allow."""
@@ -138,7 +167,7 @@ class Prospects:
         ----------
         found : Course
         """
-        return best_value(found, slips(self.chosen, 0))
+        return best_value(found, slips(self.chosen.size, 0))
 
     def plan(self, move: Move, value: float) -> Plan | None:
         """A move in steps; None for one that is bought, and where the bench has nothing to read.
@@ -149,8 +178,8 @@ class Prospects:
         value : float
             Where the move set once would end [SI].
         """
-        found = self.course(move, value)
-        return None if found is None else self._plan(found, self._before_chosen.results, value)
+        found = self._course(move, value)
+        return None if found is None else self._plan(found, self._before_both, value)
 
     def plan_after(self, first: Move, value: float, move: Move, then: float) -> Plan | None:
         """A move in steps on knives on which another is carried out before it; None as for `plan`.
@@ -166,24 +195,21 @@ class Prospects:
         """
         if move.only or not move.near:
             return None
-        sample = self.chosen.changed(carried_out(self.chosen, (first,), (value,)))
-        now = sample.solve({}, results_of(self.aims)).results
-        ends = reach(move, then, self._span(move))
-        return self._plan(course(sample, self._before_chosen, self.aims, move, ends), now, then)
+        sample = self._both.changed(carried_out(self._both, (first,), (value,)))
+        found = course(sample, self._before_both, self.aims, move, reach(move, then, self._span(move)))
+        return self._plan(found, self._standing(sample), then)
 
-    def _plan(self, found: Course, before: dict[str, Values], value: float) -> Plan | None:
-        watch = watched(found, before, self.aims)
-        rule = None if watch is None else best_rule(found, watch, value)
+    def _plan(self, found: Course, now: Solved, value: float) -> Plan | None:
+        """Plan that is chosen on some knives and counted on the others."""
+        chosen, others = found.part(self._choosing), found.part(slice(self.chosen.size, None))
+        watch = watched(chosen, now.part(self._choosing).results, self.aims)
+        rule = None if watch is None else best_rule(chosen, watch, value)
         if watch is None or rule is None:
             return None
-        done = follow(found, watch, rule, np.random.default_rng(12))
+        done = follow(others, watch, (rule,), np.random.default_rng(12))
         at = int(found.at(np.array(rule.first)))
-        return Plan(watch, rule, *_shares(done), _reads(found.results[watch.name][at]), _height(found, at))
-
-
-def _shares(done: Followed) -> tuple[float, float, float, float]:
-    lands, overshoots, warns, settings = (float(np.mean(part)) for part in done)
-    return lands, overshoots, warns, settings
+        reads, height = _reads(found.results[watch.name][at]), _height(found, at)
+        return Plan(watch, rule, *shares(done.judged), float(np.mean(done.settings)), reads, height)
 
 
 def _reads(values: Values) -> tuple[float, float, float]:
@@ -210,7 +236,10 @@ def drawing_prospects(build: Build, aims: tuple[Aim, ...]) -> Prospects:
     aims : tuple of Aim
     """
     sample = drawing_sample(build)
-    return Prospects(aims, sample, sample)
+    if sample.size == 1:
+        return Prospects(aims, sample, sample, sample)
+    chosen, followed = (sample.part(np.arange(start, sample.size, 2)) for start in (0, 1))
+    return Prospects(aims, sample, chosen, followed)
 
 
 def knives_prospects(knives: Knives, aims: tuple[Aim, ...]) -> Prospects:
@@ -221,4 +250,7 @@ def knives_prospects(knives: Knives, aims: tuple[Aim, ...]) -> Prospects:
     knives : Batch or Fit
     aims : tuple of Aim
     """
-    return Prospects(aims, knives_sample(knives, COUNTED), knives_sample(knives, CHOSEN))
+    chosen, counted = knives_samples(knives)
+    moving = not MOVING.isdisjoint(aim.name for aim in aims)
+    count = FEWER if moving else FOLLOWED
+    return Prospects(aims, counted, chosen.few(count), counted.few(count))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from detentsim.analysis.in_hand.advise.chances.sample import slips
 from detentsim.analysis.in_hand.advise.thresholds import PAST
 from detentsim.knife.measured.tools import tool
 from detentsim.knife.record.doubts import INSIDE
@@ -15,9 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.in_hand.advise.chances.chances import Judged
     from detentsim.analysis.in_hand.advise.chances.course import Course, Places
     from detentsim.analysis.in_hand.advise.moves.move import Values
-    from detentsim.mechanics.record import Truth
 
 # Share of the knives that the search for a plan of what cannot be undone lets go past an end of their bands: less than
 # `PAST`, which its first setting may reach, since the search looks at few knives.
@@ -56,12 +57,10 @@ class Rule(NamedTuple):
 
 
 class Followed(NamedTuple):
-    """What comes of a rule on knives."""
+    """What comes of rules on knives."""
 
-    lands: Truth
-    overshoots: Truth
-    warns: Truth
-    settings: Values  # how often each was set
+    judged: Judged  # tables of shape (rules, knives)
+    settings: Values  # how often each was set, shape (rules, knives)
 
 
 def watched(found: Course, before: dict[str, Values], aims: Sequence[Aim]) -> Watch | None:
@@ -85,72 +84,70 @@ def watched(found: Course, before: dict[str, Values], aims: Sequence[Aim]) -> Wa
     return Watch(aim.name, aim.low, aim.high, rises)
 
 
-def read(found: Course, watch: Watch, rows: Places, knives: Places, rng: np.random.Generator) -> Values:
+def read(found: Course, watch: Watch, ends: Values, knives: Places, rng: np.random.Generator) -> Values:
     """Readings of knives, with the errors of the tool; of a blade let fall 1 where it falls shut at every try.
 
     Parameters
     ----------
     found : Course
     watch : Watch
-    rows, knives : array of int, shape (m,)
-        Where each stands.
+    ends : array, shape (rules, n)
+        Where the move ends [SI].
+    knives : array of int, shape (n,)
     rng : Generator
+        Gives each knife one error, the same for every rule that is tried on it.
     """
+    rows = found.at(ends)
     values = found.results[watch.name][rows, knives]
     if watch.name == "falls_shut":
         spare, drag = (found.results[name][rows, knives] for name in ("closing_spare", "drag_force"))
         scale = REPEATABLE * np.nan_to_num(np.abs(drag)) * 1e3 * found.arm
-        worst = np.min(rng.standard_normal((TRIES, values.size)), axis=0)
+        worst = np.min(rng.standard_normal((TRIES, knives.size)), axis=0)
         return np.asarray(np.where(np.isfinite(spare), np.where(spare + scale * worst > 0, 1.0, 0.0), values))
     usual = tool(watch.name)
     assert usual is not None
     error = np.hypot(usual.least, usual.part * np.nan_to_num(values))
-    return np.asarray(values + error * rng.standard_normal(values.size))
+    return np.asarray(values + error * rng.standard_normal(knives.size))
 
 
-def follow(found: Course, watch: Watch, rule: Rule, rng: np.random.Generator) -> Followed:
-    """Follow a rule on every knife of a course.
+def follow(found: Course, watch: Watch, tried: Sequence[Rule], rng: np.random.Generator) -> Followed:
+    """Follow rules on every knife of a course, with the errors of a careful bench, the same for each rule.
 
     Parameters
     ----------
     found : Course
     watch : Watch
-    rule : Rule
+    tried : sequence of Rule
+        All two-way, or none.
     rng : Generator
 
     Returns
     -------
     Followed
-        Shape (REPEATS * n,).
+        Each knife `REPEATS` times.
     """
-    move = found.move
-    knives = np.tile(np.arange(found.lands.shape[1]), REPEATS)
-    aimed, ends = np.full(knives.size, rule.first), np.full(knives.size, move.start)
-    active, settings = np.ones(knives.size, bool), np.zeros(knives.size)
-    side = math.copysign(1.0, rule.then)
+    move, knives = found.move, np.tile(np.arange(found.judged.meets.shape[1]), REPEATS)
+    first, then, low, high = (np.array(column, float)[:, None] for column in list(zip(*tried, strict=True))[:4])
+    shape = len(tried), knives.size
+    aimed, ends = np.broadcast_to(first, shape), np.full(shape, move.start)
+    active, settings = np.ones(shape, bool), np.zeros(shape)
+    side = np.copysign(1.0, then)
     for _ in range(MOST):
         moving = active & (aimed != move.start)
         reached = aimed + rng.standard_normal(knives.size) * move.near / INSIDE
         if not move.undo:  # metal that is off stays off
             reached = side * np.maximum(side * reached, side * ends)
         ends, settings = np.where(moving, reached, ends), settings + moving
-        reading = read(found, watch, found.at(ends), knives, rng)
-        further = _further(rule, reading)
+        reading = read(found, watch, ends, knives, rng)
+        reading = np.where(np.isnan(reading), low, reading)  # nothing to read: stop
+        outside = (reading < low) | (reading > high)
+        more = ((low + high) / 2 - reading) * then if tried[0].two_way else then
+        further = np.where(outside, more, 0.0)
         active = active & (further != 0)
         aimed = np.where(active, aimed + further, aimed)
-    rows = found.at(ends)
-    lands, overshoots, warns = (table[rows, knives] for table in (found.lands, found.overshoots, found.warns))
-    return Followed(lands, overshoots, warns, settings)
-
-
-def _further(rule: Rule, reading: Values) -> Values:
-    """Amount to go on by at a reading; 0 to stop, and where there is nothing to read."""
-    reading = np.nan_to_num(reading, nan=rule.low)
-    outside = (reading < rule.low) | (reading > rule.high)
-    if not rule.two_way:
-        return np.where(outside, rule.then, 0.0)
-    goal = (rule.low + rule.high) / 2
-    return np.where(outside, (goal - reading) * rule.then, 0.0)
+        if not np.any(active):
+            break
+    return Followed(found.outcome(ends, knives), settings)
 
 
 def rules(found: Course, watch: Watch, value: float) -> Iterator[Rule]:
@@ -210,9 +207,9 @@ def _safe(found: Course, firsts: Values) -> list[float]:
     """First settings that take few of the knives past an end of their bands; the start, to read first, is one."""
     if found.move.undo:
         return [float(one) for one in firsts]
-    count = found.lands.shape[1]
-    ends = firsts[:, None] + np.random.default_rng([7, 0]).standard_normal(count) * found.move.near / INSIDE
-    past = np.mean(found.overshoots[found.at(ends), np.arange(count)], axis=1)
+    knives = np.arange(found.judged.meets.shape[1])
+    ends = firsts[:, None] + slips(knives.size, 0) * found.move.near / INSIDE
+    past = np.mean(found.outcome(ends, knives).overshoots, axis=1)
     return [float(firsts[0]), *(float(one) for one, share in zip(firsts[1:], past[1:], strict=True) if share <= PAST)]
 
 
@@ -226,10 +223,11 @@ def best_rule(found: Course, watch: Watch, value: float) -> Rule | None:
     value : float
         Where a move set once lands most of the knives [SI].
     """
-    tried = []
-    for rule in rules(found, watch, value):
-        done = follow(found, watch, rule, np.random.default_rng(11))
-        past = float(np.mean(done.overshoots))
-        over = 0.0 if found.move.undo else max(past - KEPT, 0.0)
-        tried.append((round(over, 3), COST * float(np.mean(done.settings)) - float(np.mean(done.lands)), rule))
-    return min(tried, key=lambda one: one[:2])[2] if tried else None
+    tried = list(rules(found, watch, value))
+    if not tried:
+        return None
+    done = follow(found, watch, tried, np.random.default_rng(11))
+    parts = done.judged.meets, done.judged.overshoots, done.settings
+    lands, past, settings = (np.mean(part, axis=1) for part in parts)
+    over = np.zeros(len(tried)) if found.move.undo else np.round(np.maximum(past - KEPT, 0.0), 3)
+    return tried[int(np.lexsort((COST * settings - lands, over))[0])]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.in_hand.advise.trials.solved import Solved
-from detentsim.analysis.in_hand.fit.sampled.weighted import resampled
+from detentsim.analysis.in_hand.fit.sampled.weighted import effective, resampled
 from detentsim.analysis.results import in_unit
 from detentsim.knife.record.doubts import INSIDE, doubts
 from detentsim.knife.record.drawing import FEW, spread_points
@@ -27,8 +27,11 @@ if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
     from detentsim.mechanics.record import Array
 
-# Knives on which amounts and steps are chosen, and on which the chances of weighted knives are counted.
+# Knives on which amounts and steps are chosen, at most; others on which chances are counted.
 CHOSEN, COUNTED = 192, 1_024
+
+# One knife in so many is kept for choosing; where those would count for fewer than `FEWEST`, all choose and all count.
+ONE_IN, FEWEST = 4, 32
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,11 +45,14 @@ class Sample:
     numbers : dict
         Plain numbers of the knives; an array of shape (n,) where they differ.
     size : int
+    known : Solved or None
+        What is solved of them already.
     """
 
     build: Build
     numbers: Plain
     size: int
+    known: Solved | None = None
 
     def solve(self, columns: Columns, names: Sequence[str], count: int = 1) -> Solved:
         """Results and flags of the knives with some numbers changed.
@@ -64,6 +70,8 @@ class Sample:
         Solved
             Of shape (count * n,); results in their units, truths as 0 and 1.
         """
+        if self.known is not None and not columns and count == 1 and set(names) <= set(self.known.results):
+            return self.known
         whole = self.size * count
         numbers = {name: _repeated(value, count) for name, value in self.numbers.items()}
         response = respond(assemble(numbers | columns), tuple(names))
@@ -79,6 +87,54 @@ class Sample:
         columns : dict of str to array, shape (n,)
         """
         return Sample(self.build, {**self.numbers, **columns}, self.size)
+
+    def part(self, rows: npt.NDArray[np.intp]) -> Sample:
+        """Return some of the knives.
+
+        Parameters
+        ----------
+        rows : array of int, shape (m,)
+        """
+        numbers: Plain = {name: _kept(value, rows) for name, value in self.numbers.items()}
+        return Sample(self.build, numbers, rows.size, None if self.known is None else self.known.part(rows))
+
+    def few(self, count: int) -> Sample:
+        """Return some of the knives, evenly spread.
+
+        Parameters
+        ----------
+        count : int
+            At most.
+        """
+        return self.part(np.linspace(0, self.size - 1, min(count, self.size)).astype(np.intp))
+
+    def beside(self, other: Sample) -> Sample:
+        """Return these knives followed by others of the same build.
+
+        Parameters
+        ----------
+        other : Sample
+        """
+        numbers: Plain = {}
+        for name, value in self.numbers.items():
+            parts = [(np.asarray(one.numbers[name]), one.size) for one in (self, other)]
+            same = all(array.ndim == 0 for array, _ in parts)
+            numbers[name] = value if same else np.concatenate([np.broadcast_to(array, n) for array, n in parts])
+        known = None if self.known is None or other.known is None else self.known.joined(other.known)
+        return Sample(self.build, numbers, self.size + other.size, known)
+
+
+def slips(count: int, number: int) -> Values:
+    """Errors of the bench for each knife, in standard deviations, the same for every move and amount.
+
+    Parameters
+    ----------
+    count : int
+        Knives; one that stands for all is made without error.
+    number : int
+        Of the setting: each is made with errors of its own.
+    """
+    return np.random.default_rng([7, number]).standard_normal(count) if count > 1 else np.zeros(count)
 
 
 def _repeated(value: npt.ArrayLike, count: int) -> npt.ArrayLike:
@@ -111,42 +167,52 @@ def drawing_sample(build: Build, count: int = FEW) -> Sample:
     return _sample(build, build, {doubt.name: doubt.at(points[:, i]) for i, doubt in enumerate(spread)}, count)
 
 
-def knives_sample(knives: Knives, count: int) -> Sample:
-    """Equally weighted knives of a batch or a fit.
+def knives_samples(knives: Knives) -> tuple[Sample, Sample]:
+    """Equally weighted knives of a batch or a fit: those on which to choose, and others on which to count.
 
     Parameters
     ----------
     knives : Batch or Fit
-    count : int
-        Knives at most.
 
     Returns
     -------
-    Sample
-        Of a batch the first ones; of a fit drawn by their weights.
+    chosen, counted : Sample
+        Of a batch the first ones of either; of a fit drawn by their weights.
     """
-    drawing = getattr(knives, "drawing", knives.build)
     weights = np.where(knives.excluded, 0.0, knives.weights)
     if not knives.found.values or not np.any(weights > 0):
-        return Sample(knives.build, plain(knives.build), 1)
+        one = Sample(knives.build, plain(knives.build), 1)
+        return one, one
+    choose = np.arange(weights.size) % ONE_IN == 0
+    halves = np.where(choose, weights, 0.0), np.where(choose, 0.0, weights)
+    if min(effective(half) for half in halves) < FEWEST:
+        halves = weights, weights
+    return _drawn(knives, halves[0], CHOSEN), _drawn(knives, halves[1], COUNTED)
+
+
+def _drawn(knives: Knives, weights: Array, count: int) -> Sample:
     even = np.ptp(knives.weights) == 0
     which = np.flatnonzero(weights > 0)[:count] if even else resampled(weights / np.sum(weights), count)
     values = {name: array[which] for name, array in knives.found.values.items()}
-    return _sample(knives.build, drawing, values, which.size)
+    results = {name: np.asarray(array[which], float) for name, array in knives.results.items()}
+    known = Solved(results, {name: array[which] for name, array in knives.flags.items()})
+    drawing = getattr(knives, "drawing", knives.build)
+    return _sample(knives.build, drawing, values, which.size, known)
 
 
-def _sample(build: Build, drawing: Build, values: dict[str, Array], count: int) -> Sample:
+def _sample(build: Build, drawing: Build, values: dict[str, Array], count: int, known: Solved | None = None) -> Sample:
     laid = drawn(drawing, values)
     fits = ~np.any([np.zeros(count, bool), *(np.broadcast_to(one, count) for one in laid.misfits.values())], axis=0)
     if not np.any(fits):
         return Sample(build, plain(build), 1)
     numbers: Plain = {name: _kept(value, fits) for name, value in laid.numbers.items()}
-    return Sample(build, numbers, int(np.count_nonzero(fits)))
+    rows = np.flatnonzero(fits)
+    return Sample(build, numbers, rows.size, None if known is None else known.part(rows))
 
 
-def _kept(value: npt.ArrayLike, fits: npt.NDArray[np.bool_]) -> Array:
+def _kept(value: npt.ArrayLike, which: npt.NDArray[np.bool_] | npt.NDArray[np.intp]) -> Array:
     array = np.asarray(value)
-    return array if array.ndim == 0 else array[fits]
+    return array if array.ndim == 0 else array[which]
 
 
 def carried(sample: Sample, move: Move, values: Values, slips: Values) -> Columns:

@@ -139,9 +139,7 @@ def _about(move: Move, axis: Values, value: float) -> Values:
     return np.linspace(max(value - step, axis[0]), min(value + step, axis[-1]), FINER)
 
 
-def _best_of(
-    bench: Trials, two: Two, axes: Sequence[Values], by_room: bool = False, most: int | None = None
-) -> Search:
+def _best_of(bench: Trials, two: Two, axes: Sequence[Values], by_room: bool = False, most: int | None = None) -> Search:
     """Search the grid of two axes; `by_room` counts the room along both axes too."""
     (first, second), shape = two, tuple(axis.size for axis in axes)
     one, other = (grid.ravel() for grid in np.meshgrid(*axes, indexing="ij"))

@@ -81,7 +81,7 @@ class Proposal:
 
     @property
     def lands(self) -> float | None:
-        """Chance that every aim is met with no new warning of an unsound design, set once by a careful bench."""
+        """Chance that it is inside: every aim met, no warning of an unsound design; set once by a careful bench."""
         return None if self.chances is None else self.chances.lands
 
     @property
@@ -128,6 +128,12 @@ class Proposal:
     def chance(self) -> float:
         """Chance to end inside, in steps where there are some and they are better."""
         return max(self.lands or 0.0, 0.0 if self.plan is None else self.plan.lands)
+
+    @property
+    def meets(self) -> float:
+        """Chance that what is wanted is met with no new warning, as `chance`; a warning that stands now may stay."""
+        once = 0.0 if self.chances is None else self.chances.meets
+        return max(once, 0.0 if self.plan is None else self.plan.meets)
 
     @property
     def past(self) -> float:
