@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 COARSE, FINER, AROUND, ALONG = 13, 9, 33, 121
 
 # Where blades move: points about a pair's best amounts, and designs of the coarse grid that are moved in one round.
-NEARBY, MOVED = 17, 24
+NEARBY, MOVED = 17, 16
 
 # Rounds of finer grids.
 ROUNDS = 2
