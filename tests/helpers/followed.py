@@ -8,8 +8,9 @@ import numpy as np
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.analysis.in_hand.advise.aims import read_aims
-from detentsim.analysis.in_hand.advise.chances.chances import carried_out, judged, results_of
+from detentsim.analysis.in_hand.advise.chances.chances import carried_out
 from detentsim.analysis.in_hand.advise.chances.course import course
+from detentsim.analysis.in_hand.advise.chances.judged import judged, results_of
 from detentsim.analysis.in_hand.advise.chances.rules import follow
 from detentsim.analysis.in_hand.advise.chances.sample import Sample
 from detentsim.analysis.in_hand.advise.moves.moves import moves
@@ -39,7 +40,7 @@ class Outcome(NamedTuple):
 
 
 def outcome(found, for_good):
-    """Shares of what is judged; inside counts what is wanted and no new warning, for some drawings warn from the start."""
+    """Shares of what is judged; inside is what is wanted with no new warning: some drawings warn from the start."""
     parts = found.meets, found.overshoots, found.warns
     return Outcome(*(float(np.mean(part)) for part in parts), for_good)
 

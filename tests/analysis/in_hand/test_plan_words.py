@@ -26,5 +26,5 @@ def test_a_two_way_rule_says_which_way(name, then, said):
     """More bend, a smaller gap and a tighter pivot all make the breakout heavier."""
     move = next(one for one in moves(workshop(), plain(workshop())) if one.name == name)
     rule = Rule(move.start * 0.9, then, 9.4, 12.6, True)
-    plan = Plan(Watch("breakout_force", 9.0, 13.0, True), rule, 0.9, 0.0, 0.0, 1.2, (10.0, 11.0, 12.0), None)
+    plan = Plan(Watch("breakout_force", 9.0, 13.0, True), rule, 0.9, 0.0, 0.0, 0.9, 1.2, (10.0, 11.0, 12.0), None)
     assert plan_words(move, plan)[-1] == f"Between 9.40 N and 12.6 N stop; else {said}, and read again."

@@ -20,7 +20,7 @@ from detentsim.knife.table.values import limits as limits_of
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
-    from detentsim.analysis.in_hand.advise.chances.chances import Chances
+    from detentsim.analysis.in_hand.advise.chances.judged import Chances
     from detentsim.analysis.in_hand.advise.chances.prospects import Prospects
     from detentsim.analysis.in_hand.advise.moves.move import Move
     from detentsim.analysis.in_hand.advise.trials.proposal import Proposal

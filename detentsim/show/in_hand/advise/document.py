@@ -152,6 +152,7 @@ def _document(p: Proposal) -> dict[str, Any]:
         "lands": p.lands,
         "overshoots": p.overshoots,
         "warns": p.warns,
+        "meets": None if p.chances is None else p.chances.meets,
         "side": {name: list(ends) for name, ends in p.side.items()} if p.after is not None else {},
         **(_steps(p) if p.after is not None else {"steps": [], "plan": None}),
     }
@@ -162,5 +163,5 @@ def _steps(p: Proposal) -> dict[str, Any]:
     plan = p.plan
     if plan is None:
         return {"steps": [], "plan": None}
-    known = {"lands": plan.lands, "overshoots": plan.overshoots, "warns": plan.warns, "settings": plan.settings}
+    known = {name: getattr(plan, name) for name in ("lands", "overshoots", "warns", "meets", "settings")}
     return {"steps": list(p.steps), "plan": known | {"reads": plan.watch.name}}

@@ -30,6 +30,9 @@ TOLD, SHORT = 5, 3
 # Least change of what a hand notices that is told, as a part.
 NOTED = 0.05
 
+# Share that is kept outside by warnings alone from which that is told.
+FEW = 0.02
+
 # Chance of the best move under which the next reading is named.
 SAFE = 0.8
 
@@ -138,17 +141,29 @@ def _doing(advice: Advice) -> tuple[str, ...]:
     now = 0.0 if advice.now is None else advice.now.lands
     if advice.met:
         leave = "Leave it alone" if advice.right else "Leave its feel alone"
-        return (f"{leave}: the chance that this knife is as wanted is {percent(now)}.",)
+        so = (f"{leave}: the chance that this knife is as wanted is {percent(now)}.",)
+        return (*so, *_warned(advice, 0.0 if advice.now is None else advice.now.meets, now))
     best = advice.best
     if best is not None:
         how = " in steps" if best.plan is not None and best.plan.lands > (best.lands or 0.0) else ""
         words = in_short(best)
         start = f"{words[0].upper()}{words[1:]}"
         return (f"{start}: the chance that this knife ends as wanted is then {percent(best.chance)}{how}, now it is "
-                f"{percent(now)}.",)  # fmt: skip
+                f"{percent(now)}.", *_warned(advice, best.meets, best.chance))  # fmt: skip
     words = f"No move tried brings this knife nearer to what is wanted; the chance that it is so now is {percent(now)}."
     least = least_change_words(advice)
     return (words, *why_nothing(advice), *((least,) if least else ()))
+
+
+def _warned(advice: Advice, meets: float, lands: float) -> tuple[str, ...]:
+    """How many would be as wanted but for a warning that stands now, where those are more than a few."""
+    if advice.prospects is None or meets - lands < FEW:
+        return ()
+    flag = next(iter(advice.prospects.standing))
+    kept = (
+        f"What is wanted alone is met on {percent(meets)}, but {percent(meets - lands)} keep a warning that stands now"
+    )
+    return (f"{kept}, mostly this: {FLAGS[flag]} [{flag}]",)
 
 
 def _conflicts(fit: Fit) -> Part:

@@ -1,17 +1,17 @@
-"""Chances of a change: which knives land, overshoot or have a new warning after it; and ranges of what else changes."""
+"""Chances of a change: to land inside, to overshoot, to bring a new warning; and ranges of what else changes."""
 
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.aims import SPARES
+from detentsim.analysis.in_hand.advise.chances.judged import Chances, judged, shares, warned
 from detentsim.analysis.in_hand.advise.chances.sample import carried, slips
 from detentsim.analysis.in_hand.advise.thresholds import MOVING, NOTICED
 from detentsim.analysis.in_hand.advise.trials.solved import Solved
-from detentsim.knife.outcomes import FATAL, RESULTS, UNSOUND
+from detentsim.knife.outcomes import RESULTS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,69 +26,6 @@ _LITTLE = ("riding_force",)
 
 FELT_NUMBERS = tuple(name for name in NOTICED if not RESULTS[name].is_truth)
 """What a hand notices that is a number."""
-
-
-class Judged(NamedTuple):
-    """Knives after a change, of any one shape."""
-
-    lands: Truth  # every aim met, no warning of an unsound design: inside, as a batch counts it
-    overshoots: Truth  # an aim left behind: past its far end, or lost
-    warns: Truth  # a warning of an unsound design that the knife has not now
-    meets: Truth  # every aim met, no new warning and none of a detent that does not work; others may stand
-
-
-class Chances(NamedTuple):
-    """What a change brings about, as shares of the knives that this one may be; as in `Judged`."""
-
-    lands: float
-    overshoots: float
-    warns: float
-    meets: float
-
-
-def judged(aims: Sequence[Aim], before: Solved, after: Solved) -> Judged:
-    """Which knives land, overshoot or have a new warning.
-
-    Parameters
-    ----------
-    aims : sequence of Aim
-    before, after : Solved
-        The same knives, with the results that the aims are about.
-
-    Returns
-    -------
-    Judged
-        A result overshoots where it has moved farther beyond an end of its band; what was true and is wanted so, where
-        it is lost. `snaps` is a trait, which no report calls unsound, and counts as no warning here either.
-    """
-    inside = np.all([aim.miss(after.results[aim.name]) == 0 for aim in aims], axis=0)
-    past = np.any([_past(aim, before.results[aim.name], after.results[aim.name]) for aim in aims], axis=0)
-    new, barred = _warned(before, after)
-    sound = ~np.any([after.flags[flag] for flag in UNSOUND], axis=0)
-    return Judged(*(np.asarray(part) for part in (inside & sound, past, new, inside & ~barred)))
-
-
-def _warned(before: Solved, after: Solved) -> tuple[Truth, Truth]:
-    """Knives with a new warning; and with them those of a detent that does not work."""
-    new = np.any([after.flags[flag] & ~before.flags[flag] for flag in UNSOUND], axis=0)
-    return np.asarray(new), np.asarray(new | np.any([after.flags[flag] for flag in FATAL], axis=0))
-
-
-def _past(aim: Aim, own: Values, values: Values) -> Truth:
-    if aim.truth is not None:
-        return np.asarray(((own > 0) == aim.truth) & ((values > 0) != aim.truth) & np.isfinite(own))
-    return np.asarray(((values > aim.high) & ~(values <= own)) | ((values < aim.low) & ~(values >= own)))
-
-
-def results_of(aims: Sequence[Aim]) -> tuple[str, ...]:
-    """Names of the results that the aims are about, those by which truths are graded among them.
-
-    Parameters
-    ----------
-    aims : sequence of Aim
-    """
-    names = [aim.name for aim in aims]
-    return tuple(dict.fromkeys([*names, *(SPARES[name] for name in names if name in SPARES)]))
 
 
 def solved_after(sample: Sample, before: Solved, aims: Sequence[Aim], columns: Columns) -> Solved:
@@ -113,7 +50,7 @@ def solved_after(sample: Sample, before: Solved, aims: Sequence[Aim], columns: C
     after = sample.solve(columns, tuple(aim.name for aim in still) or _LITTLE)
     if not moved:
         return after
-    _, barred = _warned(before, after)
+    _, barred = warned(before, after)
     open_ = np.all([~barred, *(aim.miss(after.results[aim.name]) == 0 for aim in still)], axis=0)
     open_ |= np.any([_may_be_lost(aim, before.results[aim.name]) for aim in moved], axis=0)
     rows, results = np.flatnonzero(open_), dict(after.results)
@@ -166,16 +103,6 @@ def chances(
     columns = carried_out(sample, moves, values)
     after = solved_after(sample, before, aims, columns) if columns else before
     return shares(judged(aims, before, after))
-
-
-def shares(found: Judged) -> Chances:
-    """Shares of knives that are judged.
-
-    Parameters
-    ----------
-    found : Judged
-    """
-    return Chances(*(float(np.mean(part)) for part in found))
 
 
 def side_effects(

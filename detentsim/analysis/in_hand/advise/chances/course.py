@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.in_hand.advise.aims import SPARES
-from detentsim.analysis.in_hand.advise.chances.chances import Judged, judged, results_of
+from detentsim.analysis.in_hand.advise.chances.judged import Judged, judged, results_of
 from detentsim.analysis.in_hand.advise.chances.sample import carried
 from detentsim.analysis.in_hand.advise.thresholds import MOVING
 from detentsim.analysis.in_hand.advise.trials.solved import Solved

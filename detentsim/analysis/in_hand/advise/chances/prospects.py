@@ -10,17 +10,17 @@ import numpy as np
 
 from detentsim.analysis.in_hand.advise.chances.chances import (
     FELT_NUMBERS,
-    Chances,
     carried_out,
     chances,
-    shares,
     side_effects,
 )
 from detentsim.analysis.in_hand.advise.chances.course import HEIGHT, Course, best_value, course, reach
+from detentsim.analysis.in_hand.advise.chances.judged import Chances, shares
 from detentsim.analysis.in_hand.advise.chances.rules import Rule, Watch, best_rule, follow, watched
 from detentsim.analysis.in_hand.advise.chances.sample import drawing_sample, knives_samples, slips
 from detentsim.analysis.in_hand.advise.moves.moves import moves as moves_of
 from detentsim.analysis.in_hand.advise.thresholds import MOVING
+from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.record import plain
 
 if TYPE_CHECKING:
@@ -97,6 +97,12 @@ class Prospects:
     def now(self) -> Chances:
         """Chances of the knives as they stand."""
         return self.of((), ())
+
+    @cached_property
+    def standing(self) -> dict[str, float]:
+        """Share of the knives as they stand with each warning of an unsound design that any has, the greatest first."""
+        found = {flag: float(np.mean(self._before.flags[flag])) for flag in UNSOUND}
+        return dict(sorted(((flag, share) for flag, share in found.items() if share > 0), key=lambda one: -one[1]))
 
     def of(self, moves: Sequence[Move], values: Sequence[float]) -> Chances:
         """Chances of moves together, each at one amount.

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from detentsim.analysis.in_hand.advise.aims import Aim
-    from detentsim.analysis.in_hand.advise.chances.chances import Judged
     from detentsim.analysis.in_hand.advise.chances.course import Course, Places
+    from detentsim.analysis.in_hand.advise.chances.judged import Judged
     from detentsim.analysis.in_hand.advise.moves.move import Values
 
 # Share of the knives that the search for a plan of what cannot be undone lets go past an end of their bands: less than

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.chances.plan_words import plan_words
 
 if TYPE_CHECKING:
-    from detentsim.analysis.in_hand.advise.chances.chances import Chances
+    from detentsim.analysis.in_hand.advise.chances.judged import Chances
     from detentsim.analysis.in_hand.advise.chances.prospects import Plan, Prospects
     from detentsim.analysis.in_hand.advise.moves.move import Move
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
