@@ -119,6 +119,19 @@ def complaints(args: argparse.Namespace) -> list[str]:
     return [name for name in map(symptom_name, args.saw) if name in SYMPTOMS]
 
 
+def left_out(args: argparse.Namespace) -> list[str]:
+    """Symptoms among what ``--saw`` says in words that are no yes-no result or flag, so that a fit cannot weigh them.
+
+    Parameters
+    ----------
+    args : Namespace
+        As for `given_readings`.
+    """
+    from detentsim.analysis.in_hand.advise.symptoms.said import SEEN
+
+    return [name for name in complaints(args) if name not in SEEN]
+
+
 def _seen(words: str, value: str) -> object:
     from detentsim.units.errors import InputError
     from detentsim.units.wording import shown

@@ -139,6 +139,16 @@ def test_an_inch_drawing_names_the_sizes_to_check_in_its_own_units(run, tmp_path
     assert " mm" not in out
 
 
+def test_a_symptom_that_a_fit_cannot_weigh_is_said_to_be_left_out(run):
+    both = ("--reading", "lift_force_open=12 N", "--saw", "feels gritty")
+    _, out, _ = run("fit", GARDEN_FILE, *both)
+    assert 'Not used: a fit weighs numbers and yes-no results, and "gritty" is neither' in " ".join(out.split())
+    assert json.loads(run("fit", GARDEN_FILE, *both, "--json")[1])["left_out"] == ["gritty"]
+    status, out, err = run("fit", GARDEN_FILE, "--saw", "gritty")
+    assert (status, out) == (2, "")
+    assert 'ask advise --saw "gritty"' in err
+
+
 @pytest.mark.parametrize("command", ["fit", "advise"])
 def test_what_is_seen_is_no_reading(run, command):
     status, out, err = run(command, GARDEN_FILE, "--reading", "falls_shut=yes")

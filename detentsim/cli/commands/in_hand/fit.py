@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.cli.builds import read_unpressed
-from detentsim.cli.given import add_readings, given_readings
+from detentsim.cli.given import add_readings, given_readings, left_out
 from detentsim.cli.options import add_outputs, add_units
 from detentsim.cli.outputs import hand_out, keep_apart, write_output
 from detentsim.cli.status import DONE, NO
@@ -54,19 +54,21 @@ def run(args: argparse.Namespace) -> int:
     from detentsim import show
     from detentsim.analysis.in_hand.fit.fit import fit
     from detentsim.show.in_hand.fit.data_files import fit_csv, fit_document
-    from detentsim.show.in_hand.fit.report import fit_report
+    from detentsim.show.in_hand.fit.report import fit_report, left_out_words
     from detentsim.units.errors import InputError
 
     if args.build is None:
         raise InputError("BUILD", None, "fit needs a build file of your own, such as mine.toml; start one with new")
     keep_apart(args, args.readings or "")
     build, _ = read_unpressed(args.build, args.units)
-    given = given_readings(args)
+    given, unused = given_readings(args), left_out(args)
+    if given is None and unused:
+        raise InputError("--saw", unused[0], left_out_words(unused))
     if given is None:
         text = 'fit needs readings: a file, written by `detentsim readings`, or --reading "lift_force_open=6.4 N"'
         raise InputError("READINGS", None, text)
     found = fit(build, given, args.seed, of=args.next)
-    text = fit_report(found, args.next, args.full)
+    text = fit_report(found, args.next, args.full, unused)
     if args.document is not None:
         write_output(args.document, found.build.text, "-o")
         args.document = None  # the report itself goes to no file
@@ -74,7 +76,7 @@ def run(args: argparse.Namespace) -> int:
     hand_out(
         args,
         text,
-        lambda: fit_document(found, args.next),
+        lambda: fit_document(found, args.next, unused),
         lambda: fit_csv(found),
         lambda: show.fit_figure(found, args.next),
     )

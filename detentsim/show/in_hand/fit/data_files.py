@@ -11,13 +11,13 @@ from detentsim.show.theme.rows import build_rows, finite
 from detentsim.units.numbers import digits
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from detentsim.analysis.in_hand.fit.fitted import Fit
     from detentsim.knife.model import Build
 
 
-def fit_document(fit: Fit, answer: str = "breakout_force") -> dict[str, Any]:
+def fit_document(fit: Fit, answer: str = "breakout_force", left_out: Sequence[str] = ()) -> dict[str, Any]:
     """Everything that a fit found, ready for JSON.
 
     Parameters
@@ -25,12 +25,14 @@ def fit_document(fit: Fit, answer: str = "breakout_force") -> dict[str, Any]:
     fit : Fit
     answer : str
         The result that the next reading shall narrow.
+    left_out : sequence of str
+        Symptoms that were seen and not used.
 
     Returns
     -------
     dict
-        Keys ``build words knives effective seed readings saw conflicts share inputs results truths tied next fitted``.
-        Ranges hold nine chances in ten.
+        Keys ``build words knives effective seed readings saw left_out conflicts share inputs results truths tied next
+        fitted``. Ranges hold nine chances in ten.
     """
     return {
         "build": build_rows(fit.drawing),
@@ -40,6 +42,7 @@ def fit_document(fit: Fit, answer: str = "breakout_force") -> dict[str, Any]:
         "seed": fit.seed,
         "readings": [_reading(one) for one in fit.readings.taken],
         "saw": [{"what": one.what, "is": "sometimes" if one.seen is None else one.seen} for one in fit.readings.saw],
+        "left_out": list(left_out),
         "conflicts": [
             {"what": one.what, "chance": one.chance, "beside": one.beside, "check": list(one.check), "words": one.words}
             for one in fit.conflicts

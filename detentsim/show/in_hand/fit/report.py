@@ -11,6 +11,7 @@ from detentsim.units.numbers import digits, percent
 from detentsim.units.quantities import factor
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from typing import Any
 
     from detentsim.analysis.in_hand.fit.answers.next_reading import NextReading
@@ -24,7 +25,7 @@ SPARSE = 200.0
 """Effective number of knives below which the report says that its ranges are rough."""
 
 
-def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False) -> str:
+def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False, left_out: Sequence[str] = ()) -> str:
     """Text of a fit.
 
     Parameters
@@ -34,6 +35,8 @@ def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False) -> 
         The result that the next reading shall narrow.
     full : bool
         Whether to add every input, every result, and all further readings.
+    left_out : sequence of str
+        Symptoms that were seen and not used.
 
     Returns
     -------
@@ -41,7 +44,7 @@ def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False) -> 
         Lines up to 96 characters, in the units of the build.
     """
     parts = [
-        [fit.drawing.name, *wrap(verdict_words(fit, answer), ""), *_rough(fit)],
+        [fit.drawing.name, *wrap(verdict_words(fit, answer), ""), *_rough(fit), *_left_out(left_out)],
         [line for one in fit.conflicts for line in wrap(_sentence(one.words), "  Check  ", " " * 9)],
         _readings(fit),
         [*_inputs(fit, full), *_tied(fit, full)],
@@ -50,6 +53,28 @@ def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False) -> 
     ]
     text = report_of(parts)
     return text if full or text.count("\n") <= PAGE else _shorter(parts)
+
+
+def _left_out(names: Sequence[str]) -> list[str]:
+    return wrap(f"Not used: {left_out_words(names)}.", "") if names else []
+
+
+def left_out_words(names: Sequence[str]) -> str:
+    """Why symptoms that were seen are not used, and where to ask about them.
+
+    Parameters
+    ----------
+    names : sequence of str
+        At least one.
+
+    Examples
+    --------
+    >>> left_out_words(["gritty"])
+    'a fit weighs numbers and yes-no results, and "gritty" is neither; ask advise --saw "gritty"'
+    """
+    said = " and ".join(f'"{name}"' for name in names)
+    neither = "is neither" if len(names) == 1 else "are neither"
+    return f'a fit weighs numbers and yes-no results, and {said} {neither}; ask advise --saw "{names[0]}"'
 
 
 def _shorter(parts: list[list[str]]) -> str:
