@@ -40,7 +40,7 @@ def plan_words(move: Move, plan: Plan) -> tuple[str, ...]:
     tuple of str
         The first setting, where there is one before the first reading; what to read; the rule; what comes of it.
     """
-    first = plan.rule.first != move.start
+    first = plan.rule.first != move.start or not move.stays
     set_first = (f"{move.words(plan.rule.first)}.",) if first else ()
     return (*set_first, *_height(move, plan), _reading(move, plan, first), _rule(move, plan))
 

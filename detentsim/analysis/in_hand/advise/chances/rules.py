@@ -133,7 +133,7 @@ def follow(found: Course, watch: Watch, tried: Sequence[Rule], rng: np.random.Ge
     active, settings = np.ones(shape, bool), np.zeros(shape)
     side = np.copysign(1.0, then)
     for _ in range(MOST):
-        moving = active & (aimed != move.start)
+        moving = active & ((aimed != move.start) | (not move.stays))
         reached = aimed + rng.standard_normal(knives.size) * move.near / INSIDE
         if not move.undo:  # metal that is off stays off
             reached = side * np.maximum(side * reached, side * ends)
@@ -204,13 +204,15 @@ def _one_way(found: Course, watch: Watch, value: float) -> Iterator[Rule]:
 
 
 def _safe(found: Course, firsts: Values) -> list[float]:
-    """First settings that take few of the knives past an end of their bands; the start, to read first, is one."""
+    """First settings that take few of the knives past an end of their bands; to read first and set nothing is one."""
     if found.move.undo:
         return [float(one) for one in firsts]
     knives = np.arange(found.judged.meets.shape[1])
     ends = firsts[:, None] + slips(knives.size, 0) * found.move.near / INSIDE
     past = np.mean(found.outcome(ends, knives).overshoots, axis=1)
-    return [float(firsts[0]), *(float(one) for one, share in zip(firsts[1:], past[1:], strict=True) if share <= PAST)]
+    safe = past <= PAST
+    safe[0] |= found.move.stays
+    return [float(one) for one in firsts[safe]]
 
 
 def best_rule(found: Course, watch: Watch, value: float) -> Rule | None:

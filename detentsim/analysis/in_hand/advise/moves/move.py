@@ -102,6 +102,8 @@ class Move:
     way : str
         What it does to a knife that is not as drawn: ``by`` adds the amount to the knife's own size, ``to`` puts the
         value in its place, ``times`` changes it in the same proportion.
+    stays : bool
+        Whether a knife stays as it is where the move ends at its start; not so where another drill goes as deep.
     """
 
     name: str
@@ -120,6 +122,7 @@ class Move:
     brief: str = "{name} to {value}"
     units: UnitSystem = METRIC
     way: str = "by"
+    stays: bool = True
 
     def words(self, value: float) -> str:
         """Instruction in words to end at a value [SI].

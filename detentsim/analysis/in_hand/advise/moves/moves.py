@@ -99,6 +99,7 @@ def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
         lambda value, units: bench_size(value, "length", units),
         f"open with the {name} drill, fed {{value}}",
         way="to",
+        stays=False,
     )
 
 

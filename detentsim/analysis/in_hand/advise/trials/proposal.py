@@ -51,7 +51,8 @@ class Proposal:
     after : Summary or None
         Verdict on the build with the proposal carried out; None for one that does not reach.
     breaks : tuple of str
-        Checks of that verdict that hold for the build as it stands and fail after the proposal.
+        Checks of that verdict that hold for the build as it stands and fail after the proposal; its target among them
+        only where it misses one on what is not wanted otherwise now.
     prospects : Prospects or None
         Knives on which its chances are counted.
     """

@@ -13,6 +13,7 @@ from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, solve
 from detentsim.analysis.in_hand.advise.words import why_best, why_stopped
 from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.knife.target.verdict import judge
 from detentsim.mechanics.names import ALL_NAMES
 
 if TYPE_CHECKING:
@@ -73,6 +74,8 @@ def _proposal(
     flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
     side = float(bench.side_effects(solved)[0])
     after, passed, breaks = _after(build.change(changes), before) if before else (None, (), ())
+    if not _misses_another(build, bench, results):
+        breaks = tuple(name for name in breaks if name != "target")  # what is wanted now goes before it
     room = None if not np.isfinite(t.room) else t.room
     needs = tuple(dict.fromkeys(part for move in t.moves if move.needs for part in move.needs.split("; ")))
     units = build.units
@@ -85,6 +88,14 @@ def _proposal(
     names = tuple(move.name for move in t.moves)
     told_all = names, words, reason, t.reaches, t.undo, needs, side, room, flags, passed, results, changes, t
     return Proposal(*told_all, after, breaks, prospects)
+
+
+def _misses_another(build: Build, bench: Trials, results: dict[str, float | bool | None]) -> bool:
+    """Whether results miss a target of the build on what is not wanted otherwise now."""
+    asked = {aim.name for aim in bench.aims}
+    others = [target for target in build.target if target.name not in asked]
+    own = {name: told(name, float(values[0])) for name, values in bench.base.results.items()}
+    return any(verdict.met is False for verdict in judge(others, results, own))
 
 
 def _after(changed: Build, before: tuple[Limits, Summary]) -> tuple[Summary, tuple[str, ...], tuple[str, ...]]:
