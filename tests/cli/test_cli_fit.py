@@ -116,6 +116,7 @@ def test_options_stand_beside_the_file(run, tmp_path):
         ((GARDEN_FILE, "--reading", "breakout_force=12"), "has no unit"),
         ((GARDEN_FILE, "--reading", "breakout=12 N"), "did you mean breakout"),
         ((GARDEN_FILE, "--reading", "breakout_force=12 mm"), "12 mm"),
+        ((GARDEN_FILE, "--reading", "breakout_force=-3 N"), "below zero"),
         ((GARDEN_FILE, "--saw", "falls_shut=maybe"), "yes, no or sometimes"),
         ((GARDEN_FILE, "--saw", "falls_shut", "--saw", "falls_shut=no"), "given twice"),
         ((GARDEN_FILE, "--reading", "breakout_force=12 N", "--next", "feel"), "is no result"),
@@ -137,6 +138,21 @@ def test_an_inch_drawing_names_the_sizes_to_check_in_its_own_units(run, tmp_path
     assert status == 1
     assert " ".join(out.split()).count(" thou instead of ") >= 2
     assert " mm" not in out
+
+
+@pytest.mark.parametrize("command", ["fit", "advise"])
+def test_an_empty_readings_file_gives_no_reading(run, tmp_path, command):
+    path = tmp_path / "readings.toml"
+    path.write_text("", encoding="utf-8")
+    status, out, err = run(command, GARDEN_FILE, path)
+    assert (status, out) == (2, "")
+    assert "gives no reading; write [[reading]]" in err
+
+
+def test_a_reading_in_a_wrong_unit_is_named(run):
+    status, out, _ = run("fit", GARDEN_FILE, "--reading", "lift_force_open=12 kN")
+    assert status == 1
+    assert "check the reading and its unit first" in " ".join(out.split())
 
 
 def test_a_symptom_that_a_fit_cannot_weigh_is_said_to_be_left_out(run):
