@@ -6,36 +6,31 @@ Needs ipywidgets, which comes with the extra "notebook"; no other file of the pa
 from __future__ import annotations
 
 import asyncio
-import io
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.figure import Figure
-from matplotlib.image import imsave
-
-from detentsim.show.explorer.page import explore_html
+from detentsim.show.explorer.page import LAYOUT, explore_html, marks_html, named_html
+from detentsim.show.explorer.play import BETWEEN, FRAME, PLAY, STOP, Play
 from detentsim.show.explorer.report import RESTS, TO_START, UNDO
+from detentsim.show.explorer.tips import knob_tip
 from detentsim.show.explorer.views.dimple_view import DimpleView
 from detentsim.show.explorer.views.feel_view import FeelView
-from detentsim.show.explorer.views.layers import Layers
-from detentsim.show.theme.style import drawable, look
+from detentsim.show.explorer.views.picture import Picture
+from detentsim.show.theme.style import drawable
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    from matplotlib.axes import Axes
 
     from detentsim.analysis.explore.knobs import Knob
     from detentsim.analysis.explore.look import Look
     from detentsim.knife.model import Build
 
 FEEL, DIMPLE = (480, 310), (260, 310)
-"""Sizes of the two drawings [px]; side by side where there is room, else one under the other."""
+"""Sizes of the two drawings [px], side by side; they shrink together where there is less room."""
 
-DPI = 100
+PLACES = 2
+"""Decimal places of the blade angle on its slider."""
 
 NEEDS = 'needs ipywidgets; install the extra that brings it: pip install -e ".[notebook]"'
 
@@ -50,6 +45,8 @@ class Explorer:
     widget : ipywidgets.Widget
     sliders : dict
         Slider of each knob, by the dotted name of its input.
+    blade : ipywidgets.FloatSlider
+        Blade angle [deg].
     """
 
     def __init__(self, build: Build, kit: Any) -> None:
@@ -58,17 +55,26 @@ class Explorer:
         self.turns = Session(build)
         self._kit, self._mute = kit, False
         self._waiting: asyncio.TimerHandle | None = None
+        self._play = Play(self.swing)
         start, mirrored = self.turns.start, self.turns.first.hand == "left"
-        self._feel = _Picture(kit, FEEL, (0.12, 0.155, 0.86, 0.745), lambda ax: FeelView(ax, start))
-        self._dimple = _Picture(kit, DIMPLE, (0.01, 0.02, 0.98, 0.96), lambda ax: DimpleView(ax, start, mirrored))
+        self._feel = Picture(kit, FEEL, (0.12, 0.155, 0.86, 0.745), lambda ax: FeelView(ax, start))
+        self._dimple = Picture(kit, DIMPLE, (0.01, 0.125, 0.98, 0.855), lambda ax: DimpleView(ax, start, mirrored))
         self.words = kit.HTML()
         self.sliders = {knob.name: self._slider(knob) for knob in self.turns.knobs}
+        self._values = {knob.name: kit.Label(value=knob.stops[knob.start].text) for knob in self.turns.knobs}
+        self._marks = {knob.name: kit.HTML(value=marks_html(())) for knob in self.turns.knobs}
+        wide = kit.Layout(width="100%", max_width="560px")
+        self.blade = kit.FloatSlider(
+            description="blade angle", step=10**-PLACES, readout_format=f".{PLACES}f", layout=wide
+        )
         self._buttons = {words: kit.Button(description=words) for words in (UNDO, TO_START, "Save")}
+        self._opens = kit.Button(description=PLAY)
         self.file = kit.Text(value=str(self.turns.files.free()), layout=kit.Layout(width="22em"))
         self.status = kit.Label()
         self.widget = self._assemble()
         self._listen()
         self._show(self.turns.now)
+        self._wait(RESTS)
 
     @property
     def build(self) -> Build:
@@ -83,18 +89,24 @@ class Explorer:
 
     def _slider(self, knob: Knob) -> Any:
         stops = [(drawable(stop.text, 16), i) for i, stop in enumerate(knob.stops)]
-        kit = self._kit
-        wide = {"style": {"description_width": "9.5em"}, "layout": kit.Layout(width="98%", min_width="20em")}
-        return kit.SelectionSlider(options=stops, value=knob.start, description=knob.label, **wide)
+        return self._kit.SelectionSlider(options=stops, value=knob.start, readout=False)
 
     def _assemble(self) -> Any:
         kit = self._kit
-        wrapped = kit.Layout(display="flex", flex_flow="row wrap", align_items="flex-start")
-        views = kit.Box([self._feel.widget, self._dimple.widget, self.words], layout=wrapped)
-        columns = kit.Layout(grid_template_columns="repeat(auto-fill, minmax(24em, 1fr))", grid_gap="0 1em")
-        knobs = kit.GridBox(list(self.sliders.values()), layout=columns)
+        views = _named(kit.Box([self._feel.widget, self._dimple.widget]), "ds-views")
+        top = _named(kit.Box([views, _named(self.words, "ds-words")]), "ds-top")
+        blade = kit.HBox([self.blade, self._opens])
+        knobs = _named(kit.Box([self._row(knob) for knob in self.turns.knobs]), "ds-knobs")
+        wrapped = kit.Layout(display="flex", flex_flow="row wrap")
         row = kit.Box([*self._buttons.values(), self.file, self.status], layout=wrapped)
-        return kit.VBox([views, knobs, row], layout=kit.Layout(max_width="1150px"))
+        return _named(kit.VBox([kit.HTML(LAYOUT), top, blade, knobs, row]), "ds-explorer")
+
+    def _row(self, knob: Knob) -> Any:
+        """A knob: its name, its track with the marks under it, and its value."""
+        kit = self._kit
+        name = kit.HTML(value=named_html(knob.label, knob_tip(knob.name)))
+        track = _named(kit.Box([self.sliders[knob.name], _named(self._marks[knob.name], "ds-marks")]), "ds-track")
+        return _named(kit.Box([name, track, self._values[knob.name]]), "ds-knob")
 
     def _listen(self) -> None:
         for name, slider in self.sliders.items():
@@ -103,6 +115,8 @@ class Explorer:
         undo.on_click(lambda _: self._go(self.turns.undo()))
         start.on_click(lambda _: self._go(self.turns.to_start()))
         save.on_click(lambda _: self.save())
+        self._opens.on_click(lambda _: self.play())
+        self.blade.observe(lambda change: None if self._mute else self._grabbed(change["new"]), names="value")
 
     def _turner(self, name: str) -> Callable[[Any], None]:
         return lambda change: None if self._mute else self._turned(self.turns.turn(name, int(change["new"])))
@@ -118,21 +132,84 @@ class Explorer:
     def _turned(self, now: Look) -> None:
         self.status.value = ""
         self._show(now)
+        if not self._wait(BETWEEN):  # the widgets are driven by plain code
+            self.turns.settle()
+            self._tell()
+
+    def _wait(self, seconds: float) -> bool:
+        """Let the next piece of what takes longer come after a while; false where nobody waits."""
         if self._waiting is not None:
             self._waiting.cancel()
         try:
-            self._waiting = asyncio.get_running_loop().call_later(RESTS, self.settle)
-        except RuntimeError:  # nobody to wait for: the widgets are driven by plain code
-            self.settle()
+            self._waiting = asyncio.get_running_loop().call_later(seconds, self.settle)
+        except RuntimeError:
+            return False
+        return True
 
     def settle(self) -> None:
-        """Solve and show the costly results, once the knob rests."""
-        self.words.value = explore_html(self.turns.settle(), self.turns.start)
+        """Solve and show the next piece of what takes longer; all but the first wait until the knob rests."""
+        if self.turns.refine():
+            self._tell()
+            self._wait(BETWEEN if self.turns.now.settled else RESTS)
+
+    def _tell(self) -> None:
+        """Bring words and marks up to date."""
+        self.words.value = explore_html(self.turns.now, self.turns.start)
+        for name, marks in self._marks.items():
+            marks.value = marks_html(self.turns.met.get(name, ()))
 
     def _show(self, now: Look) -> None:
         for part in (self._feel, self._dimple):
-            part.show(now)
-        self.words.value = explore_html(now, self.turns.start)
+            part.show(now, self.turns.riding)
+        for name, value in self._values.items():
+            value.value = self.turns.knob(name).stops[self.turns.places[name]].text
+        end = float(self._feel.view.ax.get_xlim()[1])
+        if self.blade.max != end:
+            self._mute = True
+            self.blade.max = end
+            self._mute = False
+        self._tell()
+
+    def swing(self, angle: float) -> None:
+        """Put the blade to an angle and show it.
+
+        Parameters
+        ----------
+        angle : float
+            [deg].
+        """
+        at = self.turns.swing(angle)
+        for part in (self._feel, self._dimple):
+            part.show(self.turns.now, at)
+        self._mute = True
+        self.blade.value = round(self.turns.angle, PLACES)  # the page would round it too, and send it back
+        self._mute = False
+
+    def _grabbed(self, angle: float) -> None:
+        if abs(angle - self.turns.angle) > 0.6 * 10**-PLACES:
+            self._play.stop()
+            self.swing(angle)
+
+    def play(self) -> None:
+        """Open the blade once in slow motion, or stop it."""
+        if self._play.running:
+            self._play.stop()
+            return
+        self._play.start(self.blade.max)
+        self._played()
+
+    def _played(self) -> None:
+        """Show the frame that it is time for, and wait for the next; where nobody watches, the last one."""
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self._play.stop()
+            self.swing(self.blade.max)
+            return
+        again = self._play.step()
+        self._opens.description = STOP if again else PLAY
+        if again:
+            loop.call_later(FRAME, self._played)
 
     def save(self) -> None:
         """Save the build as turned under the name in the field; the status line says where, or why not."""
@@ -149,37 +226,10 @@ class Explorer:
         return self.widget._repr_mimebundle_(**kwargs)
 
 
-class _Picture:
-    """One drawing on a figure of its own, shown in the notebook as an image."""
-
-    def __init__(
-        self,
-        kit: Any,
-        size: tuple[int, int],
-        place: tuple[float, float, float, float],
-        draws: Callable[[Axes], FeelView | DimpleView],
-    ) -> None:
-        figure = Figure(figsize=(size[0] / DPI, size[1] / DPI), dpi=DPI, facecolor="white")
-        self._canvas: Any = _Sheet(figure)
-        with look():
-            self._view = draws(figure.add_axes(place))
-        self._layers = Layers(figure, self._view.frame, self._view.live)
-        self.widget = kit.Image(format="png", layout=kit.Layout(width=f"{size[0]}px", max_width="100%"))
-
-    def show(self, now: Look) -> None:
-        self._view.show(now)
-        self._layers.paint()
-        image, sheet = io.BytesIO(), self._canvas
-        # a light squeeze: the way to the browser is short, and a turn must not wait
-        imsave(image, np.asarray(sheet.buffer_rgba()), format="png", pil_kwargs={"compress_level": 1})
-        self.widget.value = image.getvalue()
-
-
-class _Sheet(FigureCanvasAgg):
-    """Canvas without a screen, which can be painted in parts."""
-
-    def blit(self, bbox: Any = None) -> None:
-        """Do nothing: there is no screen to update."""
+def _named(widget: Any, name: str) -> Any:
+    """A widget under a name by which the page's style knows it."""
+    widget.add_class(name)
+    return widget
 
 
 def explore(build: Build) -> Explorer:

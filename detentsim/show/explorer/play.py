@@ -1,28 +1,35 @@
-"""Slow motion: the blade opened once, evenly, frame by frame."""
+"""Pace of what is shown without a hand: slow motion, the blade opened once, evenly, frame by frame."""
 
 from __future__ import annotations
 
+import time
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-FRAMES = 80
+LASTS = 4.0
+"""Time in which the blade is opened [s]."""
 
-FRAME = 0.05
+FRAME = 0.04
 """Least time between two frames [s]."""
+
+BETWEEN = 0.005
+"""Wait before a piece of what takes longer, in which the mouse is heard [s]."""
 
 PLAY, STOP = "Play", "Stop"
 """Words of the button."""
 
 
 class Play:
-    """Opens the blade once from closed, by even steps; at the end it stays there.
+    """Opens the blade once from closed, evenly by the clock; at the end it stays there.
 
     Parameters
     ----------
     swing : callable
         Puts the blade to an angle [deg].
+    clock : callable
+        Gives the time [s].
 
     Attributes
     ----------
@@ -31,17 +38,17 @@ class Play:
     Examples
     --------
     >>> seen = []
-    >>> play = Play(seen.append)
+    >>> play = Play(seen.append, iter([10.0, 10.0, 11.0, 13.0, 14.5]).__next__)
     >>> play.start(8.0)
     >>> while play.step():
     ...     pass
-    >>> seen[0], seen[40], seen[-1], play.running
-    (0.0, 4.0, 8.0, False)
+    >>> seen, play.running
+    ([0.0, 2.0, 6.0, 8.0], False)
     """
 
-    def __init__(self, swing: Callable[[float], object]) -> None:
-        self._swing, self.running = swing, False
-        self._frame, self._end = 0, 0.0
+    def __init__(self, swing: Callable[[float], object], clock: Callable[[], float] = time.monotonic) -> None:
+        self._swing, self._clock, self.running = swing, clock, False
+        self._began, self._end = 0.0, 0.0
 
     def start(self, end: float) -> None:
         """Begin anew.
@@ -51,16 +58,16 @@ class Play:
         end : float
             Blade angle at which it ends [deg].
         """
-        self._frame, self._end, self.running = 0, end, True
+        self._began, self._end, self.running = self._clock(), end, True
 
     def stop(self) -> None:
         """Leave the blade where it is."""
         self.running = False
 
     def step(self) -> bool:
-        """Show the next frame; false where none is left."""
+        """Show the frame that it is time for; false where none is left."""
         if self.running:
-            self._swing(self._end * self._frame / FRAMES)
-            self.running = self._frame < FRAMES
-            self._frame += 1
+            part = min((self._clock() - self._began) / LASTS, 1.0)
+            self._swing(self._end * part)
+            self.running = part < 1
         return self.running

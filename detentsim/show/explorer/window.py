@@ -9,7 +9,7 @@ import numpy as np
 
 from detentsim.show.explorer.board import Board
 from detentsim.show.explorer.places import HEIGHT, SMALLEST, WIDTH
-from detentsim.show.explorer.play import FRAME, PLAY, STOP, Play
+from detentsim.show.explorer.play import BETWEEN, FRAME, PLAY, STOP, Play
 from detentsim.show.explorer.report import RESTS, TO_START, UNDO, headlines, sentences
 from detentsim.show.explorer.views.marks import MARKED
 from detentsim.show.theme.style import drawable
@@ -25,9 +25,6 @@ if TYPE_CHECKING:
     from detentsim.analysis.explore.session import Session
 
 HINT = f"Drag a knob, or the dot on the curve. {MARKED}"
-
-BETWEEN = 0.005
-"""Wait before a piece of what takes longer, in which the mouse is heard [s]."""
 
 DESKTOPS = ("tk", "qt", "gtk", "wx", "macosx")
 """How the plotting library's ways of opening a desktop window begin."""

@@ -12,7 +12,7 @@ import detentsim as ds
 from detentsim.analysis.explore.session import Session
 from detentsim.knife.table.schema import INPUTS
 from detentsim.show.explorer.places import SMALLEST
-from detentsim.show.explorer.play import FRAMES, PLAY, STOP
+from detentsim.show.explorer.play import LASTS, PLAY, STOP, Play
 from detentsim.show.explorer.tips import HAND_STEP
 from detentsim.show.explorer.views.dimple_view import DimpleView
 from detentsim.show.explorer.window import hold
@@ -147,22 +147,23 @@ def test_keys_and_the_wheel_step_the_blade_over_the_curve():
 
 @pytest.mark.slow
 def test_play_opens_the_blade_once_and_stops_when_told():
-    opened = window(Session(workshop()))
+    opened, now = window(Session(workshop())), [100.0]
+    opened._play = Play(opened.swing, lambda: now[0])
     opened.play()
     assert opened.board.buttons[3].label.get_text() == STOP
     seen = []
-    for _ in range(FRAMES + 1):
+    for part in (0, 0.1, 0.5, 0.9, 1.3):
+        now[0] = 100 + part * LASTS
         opened._played()
         seen.append(opened.turns.angle)
-    assert seen[0] == 0
-    assert seen[-1] == opened.board.feel.end
-    assert np.all(np.diff(seen) > 0)
+    assert seen == pytest.approx([part * opened.board.feel.end for part in (0, 0.1, 0.5, 0.9, 1)])
     assert opened.board.buttons[3].label.get_text() == PLAY
     opened._played()
     assert opened.turns.angle == seen[-1]
     KeyEvent("key_press_event", opened.board.figure.canvas, " ", 0, 0)._process()
     opened._played()
     opened.play()
+    now[0] += LASTS
     opened._played()
     assert opened.turns.angle == 0
     assert opened.board.buttons[3].label.get_text() == PLAY

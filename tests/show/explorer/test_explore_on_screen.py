@@ -129,6 +129,11 @@ SUMS = """() => Array.from(document.querySelectorAll('.jp-OutputArea img.widget-
   const pen = sheet.getContext('2d'); pen.drawImage(image, 0, 0);
   return pen.getImageData(0, 0, sheet.width, sheet.height).data.reduce((sum, part) => (31 * sum + part) | 0, 0);
 })"""
+TRACKS = """() => Array.from(document.querySelectorAll('.ds-knob .noUi-base')).map(track => {
+  const box = track.getBoundingClientRect(), top = document.querySelector('.ds-explorer').getBoundingClientRect();
+  return [box.x - top.x, box.y - top.y, box.width];
+})"""
+BOX = "name => document.querySelector(name).getBoundingClientRect().toJSON()"
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 
 
@@ -157,7 +162,7 @@ def sums(page):
 
 @needs_browser
 @pytest.mark.filterwarnings("ignore")  # what a browser's library leaves open is not ours
-@pytest.mark.parametrize("size", [(760, 640), (1400, 1000)])
+@pytest.mark.parametrize("size", [(760, 640), (1366, 768)])
 def test_the_notebook_is_driven_in_a_browser(tmp_path, size):
     import nbformat
     from playwright.sync_api import sync_playwright
@@ -179,13 +184,18 @@ def test_the_notebook_is_driven_in_a_browser(tmp_path, size):
         page.keyboard.press("Shift+Enter")
         page.wait_for_selector(".jp-OutputArea .widget-image", timeout=60_000)
         time.sleep(2)
-        sliders = page.locator(".widget-hslider")
+        sliders = page.locator(".ds-knob .widget-hslider")
         assert sliders.count() == 14
+        tracks = page.evaluate(TRACKS)
+        assert all(wide >= 240 for _, _, wide in tracks)  # two pixels a stop: 121 at most
         for place in range(14):
             before = sums(page)
             sliders.nth(place).locator(".noUi-handle").focus()
             page.keyboard.press("ArrowRight")
             waited(lambda before=before: sums(page) != before, 20)
+        assert page.evaluate(TRACKS) == tracks  # whatever is warned of
+        curve, words = (page.evaluate(BOX, name) for name in (".ds-views", ".ds-words"))
+        assert (words["x"] > curve["x"] + curve["width"] - 1) == (size[0] >= 1000)
         page.locator('.jp-OutputArea button:has-text("Save")').click()
         waited((tmp_path / "own-turned.toml").exists, 20)
         browser.close()

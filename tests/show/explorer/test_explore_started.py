@@ -1,6 +1,5 @@
 """The explorer started at the command line and in a notebook, and what is left when it is closed."""
 
-import asyncio
 import json
 import os
 import subprocess
@@ -19,10 +18,9 @@ import detentsim as ds
 from detentsim.analysis.explore.session import Session
 from detentsim.cli.entry import main
 from detentsim.show.explorer.board import explore_figure
-from detentsim.show.explorer.report import NO_WARNINGS, WAITS, explore_document, explore_report
+from detentsim.show.explorer.report import NO_WARNINGS, explore_document, explore_report
 from detentsim.show.explorer.window import Window
 from detentsim.show.theme.tables import to_json
-from detentsim.units.errors import InputError
 from detentsim.units.numbers import two
 
 # What is left when the window is closed
@@ -199,97 +197,3 @@ def test_without_a_screen_one_line_says_what_is_needed(kit):
     assert done.stderr.startswith("explore: no window can be opened here")
     assert "ds.show.explore(build)" in done.stderr
     assert done.stderr.count("\n") == 1
-
-
-# In a notebook
-
-
-def test_without_the_extra_one_line_says_what_to_install(monkeypatch):
-    monkeypatch.setitem(sys.modules, "ipywidgets", None)
-    with pytest.raises(InputError, match=r'^explore: needs ipywidgets; install .*pip install -e "\.\[notebook\]"$'):
-        ds.show.explore(workshop())
-
-
-@pytest.fixture
-def shown(tmp_path):
-    pytest.importorskip("ipywidgets")
-    path = tmp_path / "own.toml"
-    path.write_text(workshop().text, encoding="utf-8")
-    return ds.show.explore(ds.Build.read(path))
-
-
-def images(shown):
-    return [bytes(part.widget.value) for part in (shown._feel, shown._dimple)]
-
-
-@pytest.mark.slow
-def test_each_slider_changes_its_pictures(shown):
-    for name, slider in shown.sliders.items():
-        before = images(shown)
-        slider.value = slider.value + 1
-        assert images(shown) != before, name
-        assert all(image.startswith(b"\x89PNG") for image in images(shown))
-        assert shown.turns.places[name] == slider.value
-        assert slider.options[slider.value][0] == shown.turns.knob(name).stops[slider.value].text
-
-
-def test_the_notebook_undoes_goes_back_and_saves(shown, tmp_path):
-    undo, start, save = shown._buttons.values()
-    first = bytes(shown._feel.widget.value)
-    shown.sliders["bar.bend"].value = 5
-    shown.sliders["friction.ball_on_tang"].value = 20
-    assert "hand-steps" in shown.words.value
-    undo.click()
-    assert shown.sliders["friction.ball_on_tang"].value == shown.turns.knob("friction.ball_on_tang").start
-    assert list(shown.turns.turned) == ["bar.bend"]
-    assert shown.build.word("bar.bend") == "0.25 mm"
-    save.click()
-    assert shown.status.value == f"Saved as {tmp_path / 'own-turned.toml'}"
-    assert ds.Build.read(tmp_path / "own-turned.toml").word("bar.bend") == "0.25 mm"
-    start.click()
-    assert bytes(shown._feel.widget.value) == first
-    shown.file.value = str(tmp_path / "own.toml")
-    save.click()
-    assert shown.status.value.startswith("Not saved. ")
-    assert repr(shown) == "<Explorer of '82 mm garden folder': 0 of 14 knobs turned>"
-
-
-def test_plain_code_sees_what_takes_longer_at_once(shown):
-    shown.sliders["bar.bend"].value = 80
-    assert shown.turns.now.settled
-    assert WAITS not in shown.words.value
-
-
-def test_only_the_last_turn_waits(shown):
-    async def hand():
-        shown.sliders["bar.bend"].value = 3
-        first = shown._waiting
-        shown.sliders["bar.bend"].value = 4
-        return first, shown._waiting
-
-    first, second = asyncio.run(hand())
-    assert first.cancelled()
-    assert not second.cancelled()
-
-
-def test_a_notebook_shows_the_widget(shown):
-    bundle = shown._repr_mimebundle_()
-    found = bundle[0] if isinstance(bundle, tuple) else bundle
-    assert found["application/vnd.jupyter.widget-view+json"]["model_id"] == shown.widget.model_id
-
-
-@pytest.mark.slow
-def test_in_a_kernel_a_turn_is_answered_and_then_settles(tmp_path):
-    nbformat, nbclient = pytest.importorskip("nbformat"), pytest.importorskip("nbclient")
-    pytest.importorskip("ipywidgets")
-    pytest.importorskip("ipykernel")
-    cells = [
-        "import asyncio, detentsim as ds\ne = ds.show.explore(ds.demo())\ne",
-        "e.sliders['bar.bend'].value = 3\nprint(e.turns.now.settled, '...' in e.words.value)",
-        "await asyncio.sleep(1)\nprint(e.turns.now.settled, '...' in e.words.value)",
-    ]
-    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells])
-    options = {"kernel_name": "python3", "timeout": 120, "extra_arguments": ["--log-level=ERROR"]}
-    nbclient.NotebookClient(notebook, resources={"metadata": {"path": str(tmp_path)}}, **options).execute()
-    assert "application/vnd.jupyter.widget-view+json" in notebook.cells[0].outputs[0]["data"]
-    assert [cell.outputs[0]["text"].strip() for cell in notebook.cells[1:]] == ["False True", "True False"]
