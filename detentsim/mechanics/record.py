@@ -56,6 +56,7 @@ class Record(NamedTuple):
     rim_feed: Array  # q, quill travel after first touch [m]
     rim_tangent: Array  # tau, tan of half the rim drill's point angle [-]
     edge_radius: Array  # r_e [m]
+    inner_edge_radius: Array  # r_i, of the edge where the rim cut meets the pilot's wall [m]
     burr_height: Array  # h, of a lip round the dimple's mouth over the flat; 0 where there is none [m]
     overclose: Array  # epsilon [rad]
     radial_error: Array  # rho_d - rho [m]

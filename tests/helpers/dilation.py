@@ -21,7 +21,8 @@ def drilled(pilot, rim=None, feed=0.0, **changes):
     """Record of a dimple; only the fields that the dimple reads mean anything. No `rim`: one drill."""
     values = dict.fromkeys(Record._fields, 1.0)
     values |= {"ball_radius": INCH / 32, "pilot_radius": pilot, "pilot_depth": 2e-3}
-    values |= {"pilot_tangent": TAN_59, "rim_tangent": TAN_59, "edge_radius": 0.0, **changes}
+    values |= {"pilot_tangent": TAN_59, "rim_tangent": TAN_59, "edge_radius": 0.0}
+    values |= {"inner_edge_radius": 0.0, **changes}
     one = {"rim_radius": pilot, "rim_feed": values["pilot_depth"], "rim_tangent": values["pilot_tangent"]}
     values |= one if rim is None else {"rim_radius": rim, "rim_feed": feed}
     return Record(*(np.asarray(values[name], float) for name in Record._fields))

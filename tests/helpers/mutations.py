@@ -179,7 +179,8 @@ DRILLS = [
 LENGTHS = {
     "bar.bend": (-0.5, 4), "bar.relief_thickness": (0.7, 2.2), "bar.relief_length": (5, 14), "bar.width": (5, 12),
     "ball.protrusion": (0.1, 0.9), "dimple.pilot_depth": (0.03, 1.2), "dimple.rim_feed": (0, 0.3),
-    "dimple.edge_radius": (0, 0.06), "dimple.overclose": (-0.3, 0.6), "dimple.radial_error": (-0.4, 0.4),
+    "dimple.edge_radius": (0, 0.06), "dimple.inner_edge_radius": (0, 0.1), "dimple.overclose": (-0.3, 0.6),
+    "dimple.radial_error": (-0.4, 0.4),
     "tang.coating": (0, 0.03), "dimple.burr": (0, 0.03),
     "tang.pivot_to_ball": (4, 14), "tang.face_gap": (0.05, 1.0), "opener.radius": (8, 28),
 }  # fmt: skip

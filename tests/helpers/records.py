@@ -48,6 +48,7 @@ DEMO = {
     "rim_feed": 0.07e-3,
     "rim_tangent": CONE_118,
     "edge_radius": 0.02e-3,
+    "inner_edge_radius": 0.0,
     "burr_height": 0,
     "overclose": 0.05 / 8,
     "radial_error": 0,

@@ -96,6 +96,7 @@ ALONE = {
     "dimple.pilot_point_angle": (text((90, 118, 140), "deg"), {"dimple.pilot_depth": "0.02 mm"}),
     "dimple.rim_point_angle": (text((90, 118, 140), "deg"), {}),
     "dimple.edge_radius": (["0 mm", "0.02 mm", "as drilled", "polished", "tumbled", "worn in"], {}),
+    "dimple.inner_edge_radius": (text((0, 0.02, 0.05), "mm"), {}),
     "dimple.burr": (text((0, 0.002, 0.03), "mm"), {}),
     "dimple.overclose": (["-0.05 mm", "0 mm", "0.05 mm", "0.5 deg"], {}),
     "dimple.radial_error": (text((-0.04, 0, 0.03), "mm"), {}),

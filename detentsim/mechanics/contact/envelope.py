@@ -49,12 +49,12 @@ def pieces(record: Record) -> Pieces:
     ball = np.broadcast_arrays(record.ball_radius, *sec)[0]
     r_e = record.edge_radius
     corner_z = sec.steep_z + (sec.inner_r - sec.corner_r) * sec.steep_tan
-    one = np.ones_like(ball)
+    one, rounded = np.ones_like(ball), sec.inner_round
     shape = Pieces(
         np.zeros((*ball.shape, PIECES + 1)),
-        _stack(one, sec.inner_r, sec.corner_r, sec.inner_r, sec.inner_r, sec.inner_r, sec.edge_r, sec.fillet_r),
-        _stack(one, sec.steep_z, corner_z, sec.flat_z, sec.inner_z, sec.inner_z, sec.edge_z, r_e),
-        _stack(one, sec.steep_tan, ball, sec.flat_tan, ball, sec.flank_tan, ball, ball + r_e),
+        _stack(one, sec.inner_r, sec.corner_r, sec.inner_r, sec.inner_r + rounded, sec.inner_r, sec.edge_r, sec.fillet_r),
+        _stack(one, sec.steep_z, corner_z, sec.flat_z, sec.inner_centre, sec.inner_z, sec.edge_z, r_e),
+        _stack(one, sec.steep_tan, ball, sec.flat_tan, ball + rounded, sec.flank_tan, ball, ball + r_e),
         ball[..., None],
         np.zeros((*ball.shape, 1)),
     )
@@ -100,12 +100,13 @@ def _own_ends(shape: Pieces, sec: Section) -> list[Array]:
         return tangent / np.sqrt(1 + tangent**2)
 
     steep, flat, flank = ball * sine(sec.steep_tan), ball * sine(sec.flat_tan), ball * sine(sec.flank_tan)
+    inner = shape.r[..., PIECE.inner_edge] - shape.size[..., PIECE.inner_edge] * sine(sec.flank_tan)
     upper = sec.fillet_r - shape.size[..., PIECE.rounding] * sec.fillet_sin
     return [
         sec.corner_r - steep,
         sec.corner_r - flat,
         sec.inner_r - flat,
-        sec.inner_r - flank,
+        inner,
         sec.edge_r - flank,
         upper,
     ]
@@ -147,8 +148,9 @@ def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
         return _edge_lead(Pieces(*(field[design] for field in shape)), [end[design] for end in own], s)
 
     # A ball smaller than the hole meets no edge before this offset; where an edge already leads here, it is the root.
-    edge = np.minimum(shape.r[..., PIECE.inner_edge], shape.r[..., PIECE.upper_edge])
-    first = np.maximum(edge - shape.ball[..., 0], 0) * (1 + TOUCHES)
+    lone = shape.r - shape.size
+    edge = np.minimum(lone[..., PIECE.inner_edge], lone[..., PIECE.upper_edge])
+    first = np.maximum(edge, 0) * (1 + TOUCHES)
     met = lead(first, np.arange(first.size)) >= 0
     centre[rests] = np.where(met, first, bracketed_root(lead, first, shape.r[..., PIECE.rounding]))
     return centre

@@ -22,6 +22,8 @@ class Section(NamedTuple):
     edge_z: Array  # depth of its lower end
     inner_r: Array  # radius of the rim cut's inner edge, on the pilot's wall
     inner_z: Array  # depth of that edge
+    inner_round: Array  # its radius, as much of it as has room below the upper edge
+    inner_centre: Array  # depth of that rounding's centre
     flank_tan: Array  # slope of the rim cut's flank
     corner_r: Array  # radius at which the two cones of the floor cross
     steep_tan: Array  # slope of the steeper cone
@@ -45,7 +47,8 @@ def section(record: Record) -> Section:
     Notes
     -----
     The broken edge is a disc of the edge radius rolled in the outermost cut: against its wall where the cutter's full
-    diameter reaches deeper than the radius, against the wall's lower end or the cone below that. In a pilot shallower
+    diameter reaches deeper than the radius, against the wall's lower end or the cone below that. The edge between the
+    cuts is a disc of its own radius that touches the pilot's wall and the cone. In a pilot shallower
     than its own rounding the rounding ends on the floor. Exact, derived in studies/00-the-model.ipynb, but for a pilot
     shallower than the edge radius with a steeper second drill through its floor, where a few um are missed; no knife
     has that.
@@ -67,8 +70,20 @@ def section(record: Record) -> Section:
     inner_z = np.where(reaches, edge_z, record.rim_feed)
     corner, steep, steep_z, flat, flat_z = _floor(record)
     cut = a1 - inner_r
+    flank = 1 / record.rim_tangent
+    inner_round, centre = _inner_rounding(record, flank, edge_r - inner_r)
     floor = (np.minimum(corner, inner_r), steep, steep_z + cut * steep, flat, flat_z + cut * flat)
-    return Section(fillet_r, sine, edge_r, edge_z, inner_r, inner_z, 1 / record.rim_tangent, *floor)
+    return Section(fillet_r, sine, edge_r, edge_z, inner_r, inner_z, inner_round, inner_z + centre, flank, *floor)
+
+
+def _inner_rounding(record: Record, flank: Array, across: Array) -> tuple[Array, Array]:
+    """Radius of the edge between the cuts [m], and how far its centre lies below that edge [m].
+
+    The disc touches the pilot's wall and the flank, which is `across` wide [m].
+    """
+    slant = np.sqrt(1 + flank**2)
+    rounding = np.minimum(record.inner_edge_radius, np.maximum(across, 0) / (1 - flank / slant))
+    return rounding, rounding * (slant - flank)
 
 
 def _rounding_ends(record: Record, fillet_r: Array, natural: Array) -> tuple[Truth, Array, Array]:

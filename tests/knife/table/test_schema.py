@@ -22,7 +22,7 @@ KEYS = {
     "lockup_travel calibration measured.pull measured.travel measured.at stiffness lateral_stiffness coating",
     "ball": "diameter material protrusion hole_drill hole_depth coating",
     "dimple": "pilot_drill pilot_depth rim_drill rim_feed loose_ball_height point_angle pilot_point_angle "
-    "rim_point_angle edge_radius burr overclose radial_error hole_oversize",
+    "rim_point_angle edge_radius inner_edge_radius burr overclose radial_error hole_oversize",
     "tang": "pivot_to_ball face_gap material hardness travel_angle coating",
     "stop": "radius pin_change",
     "blade": "mass balance_radius inertia pendulum_period length root_width tip_width thickness grind open_angle",

@@ -111,7 +111,7 @@ def half_outline(record: Record, sec: section.Section) -> Points:
     pilot = float(record.pilot_depth) + (a1 - radii) / float(record.pilot_tangent)
     floor = np.maximum(pilot, q + (a1 - radii) / float(record.rim_tangent))
     points = [np.stack([radii, -floor], axis=1)]
-    points.append(np.array([[sec.inner_r, -sec.inner_z]]))
+    points.append(_inner_edge(sec))
     if float(sec.edge_r) > a1 * (1 + 1e-9):
         wall = max(0.0, q - (float(record.rim_radius) - a1) / float(record.rim_tangent))
         if float(sec.edge_z) < wall:
@@ -121,3 +121,11 @@ def half_outline(record: Record, sec: section.Section) -> Points:
     r_e = float(record.edge_radius)
     arc = np.stack([float(sec.fillet_r) - r_e * np.sin(slope), -r_e * (1 - np.cos(slope))], axis=1)
     return np.vstack([*points, arc]).astype(float)
+
+
+def _inner_edge(sec: section.Section) -> Points:
+    """Edge between the two cuts, rounded or sharp, radius and height [m]; shape (n, 2)."""
+    q = float(sec.inner_round)
+    slope = np.linspace(np.pi / 2, np.arctan(float(sec.flank_tan)), ARC_POINTS if q > 0 else 1)
+    across, up = float(sec.inner_r) + q * (1 - np.sin(slope)), q * np.cos(slope) - float(sec.inner_centre)
+    return np.stack([across, up], axis=1)
