@@ -9,7 +9,6 @@ Stands on ``rim`` alone; the analysis of wear in one build takes the loads along
 
 from __future__ import annotations
 
-from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -33,6 +32,10 @@ CONSTRAINT = 3.0
 # tool steel on itself 1.3e-4 (J. F. Archard and W. Hirst, Proc. R. Soc. A 236, 1956, from memory). Oiled or greased:
 # from good to poor boundary lubrication (E. Rabinowicz, Friction and Wear of Materials, from memory).
 WEAR = {"oiled": (1e-7, 1e-5), "dry": (1e-5, 1.3e-4)}
+
+# Friction of a sliding line contact, and the greatest shear along the surface over the peak pressure [-]; above the last
+# it lies in the surface and is the friction (derived, as in `shakedown_limit`).
+SHEAR_BY_FRICTION = (0.0, 0.1, 0.2, 0.3, 0.367), (0.25, 0.2806, 0.3123, 0.3449, 0.367)
 
 # Largest edge radius looked for [m]; an edge that does not bear the load at it counts as one of infinite radius.
 BROADEST = 0.01
@@ -80,8 +83,8 @@ def crushing_pressure(hardness: ArrayLike, wedge: ArrayLike) -> Array:
     Notes
     -----
     Slip lines under a truncated wedge, `2 k (1 + alpha/2)`: R. Hill, The Mathematical Theory of Plasticity (1950),
-    from memory; L. Prandtl's solution for pi. Scaled to the measured hardness of the half space (a constraint of 3 rather than
-    2.97).
+    from memory; L. Prandtl's solution for pi. Scaled to the measured hardness of the half space (a constraint of 3
+    rather than 2.97).
 
     Examples
     --------
@@ -128,27 +131,8 @@ def shakedown_limit(hardness: ArrayLike, friction: ArrayLike) -> Array:
     >>> round(float(shakedown_limit(700.0, 0.0) / shear_strength(700.0)), 2)
     4.0
     """
-    mu, shear = _shear_by_friction()
-    return np.asarray(shear_strength(hardness) / np.interp(friction, mu, shear))
-
-
-@cache
-def _shear_by_friction() -> tuple[Array, Array]:
-    """Greatest shear along the surface over the peak pressure, by friction [-]; 1 past a friction of 1."""
-    across, depth = np.meshgrid(np.linspace(-1.3, 1.3, 261), np.linspace(0, 1.0, 101))
-    stress, shear = _line_stresses(across, depth)
-    mu = np.linspace(0, 1, 41)
-    return mu, np.array([np.abs(shear + part * stress).max() for part in mu])
-
-
-def _line_stresses(x: Array, z: Array) -> tuple[Array, Array]:
-    """Stress along the surface, and shear, under a line contact of half width 1 and peak pressure 1."""
-    level = 1 - x**2 + z**2
-    root = np.hypot(level, 2 * x * z)
-    m, n = np.sqrt(np.maximum(root + level, 0) / 2), np.sign(x) * np.sqrt(np.maximum(root - level, 0) / 2)
-    whole = np.maximum(root, 1e-300)
-    part = (z**2 + n**2) / whole
-    return -(m * (1 + part) - 2 * z), n * (m**2 - z**2) / whole
+    shear = np.maximum(np.interp(friction, *SHEAR_BY_FRICTION), friction)
+    return np.asarray(shear_strength(hardness) / shear)
 
 
 def coined_radius(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike, limit: ArrayLike) -> Array:

@@ -52,7 +52,9 @@ def pieces(record: Record) -> Pieces:
     one, rounded = np.ones_like(ball), sec.inner_round
     shape = Pieces(
         np.zeros((*ball.shape, PIECES + 1)),
-        _stack(one, sec.inner_r, sec.corner_r, sec.inner_r, sec.inner_r + rounded, sec.inner_r, sec.edge_r, sec.fillet_r),
+        _stack(
+            one, sec.inner_r, sec.corner_r, sec.inner_r, sec.inner_r + rounded, sec.inner_r, sec.edge_r, sec.fillet_r
+        ),
         _stack(one, sec.steep_z, corner_z, sec.flat_z, sec.inner_centre, sec.inner_z, sec.edge_z, r_e),
         _stack(one, sec.steep_tan, ball, sec.flat_tan, ball + rounded, sec.flank_tan, ball, ball + r_e),
         ball[..., None],

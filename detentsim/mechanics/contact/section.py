@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Record, Truth
 
 
+# Share of flank and wall that the rounding of the edge below it leaves at least, so that the edges stay apart.
+LEFT = 1e-6
+
+
 class Section(NamedTuple):
     """Half section of the dimple; lengths in [m], each of the designs' shape."""
 
@@ -71,18 +75,19 @@ def section(record: Record) -> Section:
     corner, steep, steep_z, flat, flat_z = _floor(record)
     cut = a1 - inner_r
     flank = 1 / record.rim_tangent
-    inner_round, centre = _inner_rounding(record, flank, edge_r - inner_r)
+    inner_round, centre = _inner_rounding(record, flank, edge_r - inner_r, record.pilot_depth - inner_z)
     floor = (np.minimum(corner, inner_r), steep, steep_z + cut * steep, flat, flat_z + cut * flat)
     return Section(fillet_r, sine, edge_r, edge_z, inner_r, inner_z, inner_round, inner_z + centre, flank, *floor)
 
 
-def _inner_rounding(record: Record, flank: Array, across: Array) -> tuple[Array, Array]:
+def _inner_rounding(record: Record, flank: Array, across: Array, wall: Array) -> tuple[Array, Array]:
     """Radius of the edge between the cuts [m], and how far its centre lies below that edge [m].
 
-    The disc touches the pilot's wall and the flank, which is `across` wide [m].
+    The disc touches the pilot's wall, which reaches `wall` below the edge, and the flank, which is `across` wide [m].
     """
     slant = np.sqrt(1 + flank**2)
-    rounding = np.minimum(record.inner_edge_radius, np.maximum(across, 0) / (1 - flank / slant))
+    room = np.minimum(across / (1 - flank / slant), wall / (slant - flank))
+    rounding = np.minimum(record.inner_edge_radius, (1 - LEFT) * np.maximum(room, 0))
     return rounding, rounding * (slant - flank)
 
 

@@ -51,34 +51,6 @@ def test_oracle_gives_the_sharp_hole_exactly():
     np.testing.assert_allclose(dilated(drilled(0.7e-3), s), exact, rtol=0, atol=1e-15)
 
 
-@pytest.mark.parametrize("feed", [0.12e-3, 0.2e-3])  # the rim cut a cone alone; a wall over it
-def test_edge_between_the_drills_is_rounded_as_an_opening_on_a_grid(feed):
-    """A disc rolled over both cuts rounds both edges: a grey opening of the profile, no formula of the package."""
-    edge, ball, step = 40e-6, INCH / 32, 0.25e-6
-    design = drilled(0.6e-3, 0.85e-3, feed, edge_radius=edge, inner_edge_radius=edge)
-    r = np.arange(-1.2e-3, 1.2e-3, step)
-    away = np.abs(r)
-    cone = np.minimum(-feed + (away - 0.6e-3) / TAN_59, 0.0)
-    cut = np.where(away < 0.85e-3, cone, 0.0)
-    height = np.where(away < 0.6e-3, -2e-3, cut)
-    reach = np.arange(-edge, edge + step / 2, step)
-    disc = np.sqrt(np.maximum(edge**2 - reach**2, 0))
-    opened = grey_opening(height, footprint=np.ones(disc.shape, bool), structure=disc)
-    s = np.linspace(0.15e-3, 0.8e-3, 14)
-    under = ball**2 - (r[:, None] - s) ** 2
-    grid = np.max(np.where(under >= 0, opened[:, None] + np.sqrt(np.maximum(under, 0)), -np.inf), axis=0)
-    shape = envelope.pieces(design)
-    sharp = envelope.pieces(design._replace(inner_edge_radius=np.array(0.0)))
-    np.testing.assert_allclose(dimple.ball_height(shape, s)[0], grid, rtol=0, atol=2 * step)
-    assert np.max(dimple.ball_height(sharp, s)[0] - dimple.ball_height(shape, s)[0]) > 3e-6
-
-
-def test_edge_between_the_drills_is_no_rounder_than_has_room():
-    s, full = np.linspace(0, 0.5e-3, 20), 0.07e-3 * TAN_59 / (1 - np.cos(np.radians(59)))
-    wide, room = (envelope.pieces(drilled(0.7e-3, 2e-3, 0.07e-3, inner_edge_radius=q)) for q in (1e-3, full))
-    np.testing.assert_allclose(dimple.ball_height(wide, s), dimple.ball_height(room, s), rtol=1e-12)
-
-
 # --- by hand ------------------------------------------------------------------------------------------------
 
 
