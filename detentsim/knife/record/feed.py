@@ -47,8 +47,8 @@ def feed_for_height(numbers: Plain) -> tuple[Array, Truth]:
     """
     wanted = np.asarray(numbers["dimple.loose_ball_height"], float)
     solved = assemble(numbers | {"dimple.rim_feed": 0.0})
-    names = ("ball_radius", "pilot_radius", "pilot_depth", "pilot_tangent", "rim_radius", "rim_tangent")
-    names += ("edge_radius", "inner_edge_radius")
+    drills = ("pilot_radius", "pilot_depth", "pilot_tangent", "rim_radius", "rim_tangent")
+    names = ("ball_radius", *drills, "edge_radius", "inner_edge_radius")
     needed = [np.asarray(getattr(solved, name), float) for name in names]
     shape = np.broadcast_shapes(wanted.shape, *(part.shape for part in needed))
     flat = [np.broadcast_to(part, shape).ravel() for part in needed]

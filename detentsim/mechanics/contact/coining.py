@@ -33,8 +33,8 @@ CONSTRAINT = 3.0
 # from good to poor boundary lubrication (E. Rabinowicz, Friction and Wear of Materials, from memory).
 WEAR = {"oiled": (1e-7, 1e-5), "dry": (1e-5, 1.3e-4)}
 
-# Friction of a sliding line contact, and the greatest shear along the surface over the peak pressure [-]; above the last
-# it lies in the surface and is the friction (derived, as in `shakedown_limit`).
+# Friction of a sliding line contact, and the greatest shear along the surface over the peak pressure [-]; above the
+# last it lies in the surface and is the friction (derived, as in `shakedown_limit`).
 SHEAR_BY_FRICTION = (0.0, 0.1, 0.2, 0.3, 0.367), (0.25, 0.2806, 0.3123, 0.3449, 0.367)
 
 # Largest edge radius looked for [m]; an edge that does not bear the load at it counts as one of infinite radius.
@@ -131,7 +131,7 @@ def shakedown_limit(hardness: ArrayLike, friction: ArrayLike) -> Array:
     >>> round(float(shakedown_limit(700.0, 0.0) / shear_strength(700.0)), 2)
     4.0
     """
-    shear = np.maximum(np.interp(friction, *SHEAR_BY_FRICTION), friction)
+    shear = np.maximum(np.interp(np.asarray(friction, float), *SHEAR_BY_FRICTION), friction)
     return np.asarray(shear_strength(hardness) / shear)
 
 
@@ -261,4 +261,4 @@ def worn_radius(radius: ArrayLike, wedge: ArrayLike, area: ArrayLike) -> Array:
     turn = (np.pi - np.asarray(wedge, float)) / 2
     with np.errstate(divide="ignore", invalid="ignore"):
         more = np.asarray(area, float) / (np.tan(turn) - turn)
-    return np.sqrt(np.asarray(radius, float) ** 2 + np.where(np.asarray(area, float) > 0, more, 0.0))
+    return np.asarray(np.sqrt(np.asarray(radius, float) ** 2 + np.where(np.asarray(area, float) > 0, more, 0.0)))
