@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.outcomes import OUTCOMES, RESULTS
 from detentsim.mechanics.names import BY_PUSH, NO_BREAKOUT
 from detentsim.units.quantities import factor, quantity
 
@@ -101,6 +101,29 @@ def table_rows(columns: Mapping[str, npt.NDArray[Any]]) -> npt.NDArray[Any]:
     for name, array in columns.items():
         rows[name] = array.ravel()
     return rows
+
+
+def span_words(name: str, array: npt.NDArray[Any]) -> str:
+    """Range of a result over many designs, or of how many it is true, in words.
+
+    Parameters
+    ----------
+    name : str
+    array : array
+        In the result's unit; NaN where there is none.
+
+    Examples
+    --------
+    >>> span_words("breakout_force", np.array([9.0, np.nan, 12.0]))
+    '9 to 12 N'
+    """
+    if OUTCOMES[name].is_truth:
+        return f"true for {np.count_nonzero(array)} of {array.size}"
+    known = array[np.isfinite(array)]
+    if not known.size:
+        return "none"
+    low, high = f"{known.min():.3g}", f"{known.max():.3g}"
+    return f"{low if low == high else f'{low} to {high}'} {OUTCOMES[name].unit}".rstrip()
 
 
 def number(numbers: Mapping[str, npt.ArrayLike], name: str) -> float:

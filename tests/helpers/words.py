@@ -2,11 +2,13 @@
 
 import itertools
 
+from matplotlib.text import Text
+
 
 def boxes(figure):
     """Space that each visible text of a figure takes, with the text."""
     figure.draw_without_rendering()
-    found = list(figure.texts)
+    found = [*figure.texts, *(one for one in figure.artists if isinstance(one, Text))]
     for ax in [*figure.axes, *(child for one in figure.axes for child in one.child_axes)]:
         found += [*ax.texts, ax.xaxis.label, ax.yaxis.label, ax.title]
         for axis in (ax.xaxis, ax.yaxis):

@@ -26,8 +26,8 @@ Points = npt.NDArray[np.float64]
 # Clear space about a label [pt].
 CLEAR = 1.5
 
-# From here on a label needs a line to what it names [pt].
-NEAR = 9.0
+# From here on a label needs a line to what it names [pt]; each point of it costs so much.
+NEAR, LENGTH = 9.0, 0.08
 
 
 class Spot(NamedTuple):
@@ -55,6 +55,7 @@ class Labels:
     def __init__(self, ax: Axes, lines: Sequence[Points]) -> None:
         self.ax = ax
         self.taken: list[Bbox] = []
+        self.leaders: list[Points] = []
         drawn = [_dense(ax, line) for line in lines]
         self.points = np.vstack(drawn) if drawn else np.empty((0, 2))
 
@@ -78,8 +79,10 @@ class Labels:
         found.set(path_effects=[withStroke(linewidth=1.6, foreground="white")], zorder=6, **style)
         costs = []
         for place in places:
-            costs.append(self._cost(_move(found, place)))
-            if costs[-1] == 0:
+            box = _move(found, place)
+            covered = self._cost(box)
+            costs.append(covered + self._leader_cost(box, place))
+            if costs[-1] < 1 and covered == 0:
                 break
         box = _move(found, places[int(np.argmin(costs))])
         self.taken.append(box)
@@ -94,13 +97,31 @@ class Labels:
             Point in data coordinates.
         """
         box, data = self.taken[-1], self.ax.transData
-        end, near = data.transform((x, y)), NEAR * _pixels(self.ax)
+        line, near = self._leader(box, x, y), NEAR * _pixels(self.ax)
+        if np.hypot(*(line[-1] - line[0])) > near:
+            points = data.inverted().transform(line[[0, -1]]).T
+            self.ax.plot(*points, color=INK, lw=0.6, zorder=3.5, gid="leader")
+            self.points = np.vstack([self.points, line])
+            self.leaders.append(line)
+        self.taken.append(Bbox([line[-1] - near / 3, line[-1] + near / 3]))
+
+    def _leader(self, box: Bbox, x: float, y: float) -> Points:
+        """Points along the line from a label's box to a point in data [px]; shape (n, 2)."""
+        end = self.ax.transData.transform((x, y))
         inset = min(6.0, box.width / 2)
         start = np.clip(end, (box.x0 + inset, box.y0), (box.x1 - inset, box.y1))
-        if np.hypot(*(end - start)) > near:
-            points = np.array([data.inverted().transform(start), (x, y)]).T
-            self.ax.plot(*points, color=INK, lw=0.6, zorder=3.5, gid="leader")
-        self.taken.append(Bbox([end - near / 3, end + near / 3]))
+        return np.linspace(start, end, 2 + int(np.hypot(*(end - start)) / 3))
+
+    def _leader_cost(self, box: Bbox, place: Spot) -> float:
+        """How bad the line to a label would be: labels and other such lines that it crosses, then its length."""
+        line = self._leader(box, place.x, place.y)
+        long, near = float(np.hypot(*(line[-1] - line[0]))), NEAR * _pixels(self.ax)
+        if long <= near:
+            return 0.0
+        way = line[np.hypot(*(line - line[-1]).T) > near / 2]
+        words = sum(bool(np.any(np.all((way >= other.min) & (way <= other.max), axis=1))) for other in self.taken)
+        crossed = sum(_cross(line[0], line[-1], other[0], other[-1]) for other in self.leaders)
+        return 300.0 * words + 150.0 * crossed + LENGTH * long / _pixels(self.ax)
 
     def _cost(self, box: Bbox) -> float:
         """How much a box covers: words weigh most, then what would be cut off, then lines."""
@@ -109,7 +130,7 @@ class Labels:
         over = (frame.x0 - box.x0, box.x1 - frame.x1, frame.y0 - box.y0, box.y1 - frame.y1)
         outside = max(0.0, *(float(part) for part in over))
         inside = np.all((self.points >= box.min) & (self.points <= box.max), axis=1)
-        return words + 20 * outside + float(np.count_nonzero(inside))
+        return words + (500 + 20 * outside) * (outside > 0) + float(np.count_nonzero(inside))
 
 
 def _move(label: Annotation, place: Spot) -> Bbox:
@@ -117,6 +138,15 @@ def _move(label: Annotation, place: Spot) -> Bbox:
     label.xy = (place.x, place.y)
     label.set(position=(place.dx, place.dy), ha=place.ha, va=place.va, anncoords="offset points")
     return label.get_window_extent().padded(CLEAR * _pixels(label))
+
+
+def _cross(a: Points, b: Points, c: Points, d: Points) -> bool:
+    """Whether two straight lines between points cross."""
+
+    def side(p: Points, q: Points, r: Points) -> float:
+        return float((q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]))
+
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
 def _pixels(thing: Artist) -> float:

@@ -164,8 +164,9 @@ def _draw_strips(figure: Figure, strips: Strips, top: float) -> None:
             middle, across = 1 - (top + 3.4) / high, (left + 5) / wide
             style = {"color": mark.ink, "ha": "center", "va": "center", "size": 7.5, "weight": "bold"}
             _write(figure, (left + 2) / wide, middle, mark.sign, bbox=box, gid=f"mark {answer.name}", **style)
-            _write(figure, across, middle, answer.name, va="bottom")
-            _write(figure, across, middle, answer.words, va="top", weight="bold", gid=f"answer {answer.name}")
+            _write(figure, across, middle + 0.1 / high, answer.name, va="bottom")
+            words = {"va": "top", "weight": "bold", "gid": f"answer {answer.name}"}
+            _write(figure, across, middle - 0.1 / high, answer.words, **words)
         top += STRIP
 
 

@@ -15,9 +15,10 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.many_builds.sweep.axis import Axis, axis_units
+from detentsim.analysis.many_builds.sweep.borders import Cut, Turns, flag_turns
 from detentsim.analysis.many_builds.sweep.family import Family, family
 from detentsim.analysis.many_builds.sweep.solving import own_results
-from detentsim.analysis.results import heading, table_rows
+from detentsim.analysis.results import heading, span_words, table_rows
 from detentsim.analysis.share_inside import share_inside
 from detentsim.knife.outcomes import FLAGS, OUTCOMES, SHARE_INSIDE
 from detentsim.knife.record.fields import MEASURED
@@ -52,6 +53,8 @@ class Sweep:
         Designs that are no knife at all (a relief thicker than its bar), by what is wrong, in words.
     done : array of bool
         False for what Ctrl-C left unsolved.
+    spare : dict of str to array
+        By the name of a yes-no result of motion: what is to spare, below zero where it does not hold.
     """
 
     build: Build
@@ -61,6 +64,7 @@ class Sweep:
     misfits: dict[str, Truth]
     done: Truth
     record: Record
+    spare: dict[str, npt.NDArray[Any]]
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -213,6 +217,17 @@ class Sweep:
         """
         return family(self.record, self.excluded, at)
 
+    def turns(self, flag: str, cut: tuple[Any, ...]) -> Turns:
+        """Where a flag turns between neighbours on a plane, for drawing.
+
+        Parameters
+        ----------
+        flag : str
+        cut : tuple
+            The fields of `borders.Cut`.
+        """
+        return flag_turns(self, Cut(*cut), flag)
+
     def to_dict(self) -> dict[str, Any]:
         """Return the sweep in the form that labelled-array libraries read (``xarray.Dataset.from_dict``)."""
         dims = tuple(axis.name for axis in self.axes)
@@ -235,12 +250,8 @@ class Sweep:
         data_vars |= {
             n: {"dims": dims, "data": array, "attrs": {"long_name": FLAGS[n]}} for n, array in self.flags.items()
         }
-        data_vars["done"] = {"dims": dims, "data": self.done, "attrs": {"long_name": "solved, or no knife at all"}}
-        data_vars["excluded"] = {
-            "dims": dims,
-            "data": self.excluded,
-            "attrs": {"long_name": "sizes do not fit together"},
-        }
+        told = (("done", self.done, "solved, or no knife at all"), ("excluded", self.excluded, "sizes do not fit"))
+        data_vars |= {n: {"dims": dims, "data": array, "attrs": {"long_name": words}} for n, array, words in told}
         return {
             "coords": coords,
             "data_vars": data_vars,
@@ -276,7 +287,7 @@ class Sweep:
         """Return a small table for a notebook: what was varied, the span of each result, what was flagged."""
         ends = [(axis, [axis.column.raw(i) for i in (0, -1)]) for axis in self.axes]
         rows = [(axis.name, f"{len(axis)}: {' to '.join(map(str, two))}") for axis, two in ends]
-        rows += [(name, _span(name, array)) for name, array in self.results.items()]
+        rows += [(name, span_words(name, array)) for name, array in self.results.items()]
         raised = {**self.flags, **self.misfits, "not solved": ~self.done}
         rows += [(n, f"{np.count_nonzero(w)} of {self.size}") for n, w in raised.items() if np.any(w)]
         body = "".join(f"<tr><th>{escape(name)}</th><td>{escape(text)}</td></tr>" for name, text in rows)
@@ -284,13 +295,3 @@ class Sweep:
 
     def _ipython_key_completions_(self) -> list[str]:
         return list(self.results)
-
-
-def _span(name: str, array: npt.NDArray[Any]) -> str:
-    if OUTCOMES[name].is_truth:
-        return f"true for {np.count_nonzero(array)} of {array.size}"
-    known = array[np.isfinite(array)]
-    if not known.size:
-        return "none"
-    low, high = f"{known.min():.3g}", f"{known.max():.3g}"
-    return f"{low if low == high else f'{low} to {high}'} {OUTCOMES[name].unit}".rstrip()

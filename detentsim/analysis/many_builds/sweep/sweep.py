@@ -29,6 +29,9 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
 
+SPARES = {"opens_fully": "opening_spare", "falls_shut": "closing_spare"}
+"""What is to spare where a yes-no result holds, and is below zero where it does not; solved along with it."""
+
 MOST_DESIGNS = 50_000_000
 """Designs of one sweep: what its results take must fit in memory."""
 
@@ -99,9 +102,13 @@ def sweep(
     misfits = {words: np.broadcast_to(where, shape) for words, where in laid.misfits.items()}
     excluded = np.any([np.zeros(shape, bool), *misfits.values()], axis=0)
     report = progress or progress_line("{done:,} of {total:,} designs")
-    solved = solve_all(record, excluded, wanted, executor, quiet if over else report)
+    spares = {name: SPARES[name] for name in wanted if name in SPARES}
+    asked = tuple(dict.fromkeys((*wanted, *spares.values())))
+    solved = solve_all(record, excluded, asked, executor, quiet if over else report)
     axes = tuple(Axis(column, build[column.name]) for column in columns)
-    s = Sweep(build, axes, solved.results, solved.flags, misfits, solved.done, record)
+    results = {name: solved.results[name] for name in wanted}
+    spare = {name: solved.results[other] for name, other in spares.items()}
+    s = Sweep(build, axes, results, solved.flags, misfits, solved.done, record, spare)
     s = with_shares(s, executor, report) if over else s
     if not np.all(s.done):
         warnings.warn(f"stopped: {np.count_nonzero(s.done):,} of {s.done.size:,} designs are solved", stacklevel=2)

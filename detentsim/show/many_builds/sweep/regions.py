@@ -36,16 +36,16 @@ _WORDS_AND_HATCHES = {
     "loses_bend": ("bar loses bend", "\\\\\\\\"),
     "dents_tang": ("ball dents tang", "o"),
     "stands_proud": ("stands proud", ".."),
-    "snaps": ("ball snaps out", "..."),
+    "snaps": ("ball snaps out", ""),
 }
 
 MARKS = {name: Mark(*mark, severe=name in UNSOUND) for name, mark in _WORDS_AND_HATCHES.items()}
-"""Each flag in a few words and a hatch of its own; one that is no fault is drawn only where no fault is."""
+"""Each flag in a few words and a hatch of its own; one that is no fault has none, for what is hatched is bad."""
 
 NO_KNIFE = "XX"
 """Hatch of sizes that do not fit together, which are named in their own words."""
 
-UNSOLVED = Mark("not solved", "\\", True)
+UNSOLVED = Mark("not solved", "", True)
 """Designs that a stopped sweep did not come to."""
 
 

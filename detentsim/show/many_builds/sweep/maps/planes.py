@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.many_builds.sweep.designs import Sweep
+    from detentsim.show.many_builds.sweep.maps.targets import Aim
     from detentsim.show.many_builds.sweep.regions import Mask, Region
     from detentsim.units.systems import UnitSystem
 
@@ -64,8 +66,21 @@ class Plane:
         return x, y, flat[np.ix_(i, j)].T
 
     def known(self, name: str) -> tuple[Array, Array, Array]:
-        """Positions and a result on the grid, as `values`; NaN where it was not solved."""
-        return self.values(values_of(self.s, name))
+        """Positions and a result on the grid, as `values`; NaN where it was not solved.
+
+        A truth runs from 0 to 1 with what is to spare, and turns at one half.
+        """
+        x, y, z = self.values(values_of(self.s, name))
+        if name in self.s.spare:
+            spare = self.values(np.asarray(self.s.spare[name], float))[2]
+            most = np.max(np.abs(spare), initial=0.0, where=np.isfinite(spare)) or 1.0
+            z = np.where(np.isfinite(spare) & np.isfinite(z), 0.5 + 0.5 * spare / most, z)
+        return x, y, z
+
+    @property
+    def cut(self) -> tuple[Any, ...]:
+        """The designs of the grid, as `Sweep.turns` takes them."""
+        return self.x.place, self.y.place, self.grid(self.x)[1], self.grid(self.y)[1], self.fixed
 
     def mask(self, array: npt.NDArray[Any]) -> Mask:
         """Whether something holds, by design; shape (across, up)."""
@@ -125,30 +140,35 @@ def _name_area(labels: Labels, plane: Plane, where: Mask, words: str, **style: A
     """Name a region inside it, or beside it with a line to its deepest point."""
     places, inside = _deep(labels, plane, where)
     x, y = places[0].x, places[0].y
-    ways = [("left", "center", 1, 0), ("right", "center", -1, 0), ("center", "bottom", 0, 1), ("center", "top", 0, -1)]
-    ways += [(ha, va, dx, dy) for ha, dx in (("left", 1), ("right", -1)) for va, dy in (("bottom", 1), ("top", -1))]
-    beside = [
-        Spot(x, y, far * dx, far * dy, ha, va) for far in (12, 22, 34, 50, 70, 95, 120) for ha, va, dx, dy in ways
-    ]
+    beside = _beside(x, y)
     labels.put(words, [*places, *beside], bbox=BOX, **style)
     middle = labels.ax.transData.inverted().transform(np.mean(labels.taken[-1].get_points(), axis=0))
     if not inside[_cell(labels.ax, *middle)]:
         labels.lead(x, y)
 
 
-def name_target(labels: Labels, plane: Plane, aim: tuple[str, list[Array], Mask]) -> None:
+def _beside(x: float, y: float) -> list[Spot]:
+    """Places round a point, nearer ones first."""
+    ways = [("left", "center", 1, 0), ("right", "center", -1, 0), ("center", "bottom", 0, 1), ("center", "top", 0, -1)]
+    ways += [(ha, va, dx, dy) for ha, dx in (("left", 1), ("right", -1)) for va, dy in (("bottom", 1), ("top", -1))]
+    return [Spot(x, y, far * dx, far * dy, ha, va) for far in (12, 22, 34, 50, 70, 95, 120) for ha, va, dx, dy in ways]
+
+
+def name_target(labels: Labels, plane: Plane, aim: Aim) -> None:
     """Name the designs that meet the target, or say that there are none."""
-    words, _, grid = aim
     (_, i), (_, j) = plane.grid(plane.x), plane.grid(plane.y)
     where = np.zeros((len(plane.x.axis), len(plane.y.axis)), bool)
-    where[np.ix_(i, j)] = grid
-    if not np.any(where):
+    where[np.ix_(i, j)] = aim.met
+    if np.any(where):
+        _name_area(labels, plane, _whole(plane, where), lines_of(aim.words, 17), weight="bold")
+    elif aim.best is not None:
+        labels.put(lines_of(aim.words, 17), _beside(*aim.best), bbox=BOX, weight="bold")
+        labels.lead(*aim.best)
+    else:
         solved = plane.mask(plane.s.done)
         if np.any(solved):
-            text = f"{words}: nowhere {'here' if np.all(solved) else 'in what is solved'}"
+            text = f"{aim.words}: nowhere {'here' if np.all(solved) else 'in what is solved'}"
             labels.put(lines_of(text, 24), _corners(labels.ax), weight="bold", bbox=BOX)
-        return
-    _name_area(labels, plane, _whole(plane, where), lines_of(words, 17), weight="bold")
 
 
 def _whole(plane: Plane, where: Mask) -> Mask:
@@ -183,13 +203,13 @@ def name_bound(labels: Labels, plane: Plane, name: str, paths: list[Array]) -> N
     signed = distance_transform_edt(inside) - distance_transform_edt(~inside)
     slope_x, slope_y = np.gradient(np.asarray(signed))
     places = []
-    for x, y in _along(paths):
+    for far, (x, y) in itertools.product((5, 14, 26), _along(paths)):
         a, b = _cell(labels.ax, x, y)
         across = abs(slope_x[a, b]) * labels.ax.bbox.height > abs(slope_y[a, b]) * labels.ax.bbox.width
         side = int(np.sign(slope_x[a, b] if across else slope_y[a, b])) or 1
         ha, va = (("left", "center") if side > 0 else ("right", "center")) if across else ("center", "bottom")
         va = "top" if not across and side < 0 else va
-        places.append(Spot(x, y, 5 * side * across, 5 * side * (not across), ha, va))
+        places.append(Spot(x, y, far * side * across, far * side * (not across), ha, va))
     words = f"{result_name(name)}\non this side"
     found = labels.put(words, places, style="italic", bbox=BOX)
     if not _has_room(labels):

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import matplotlib
 import numpy as np
+import numpy.typing as npt
 from matplotlib.cm import ScalarMappable
+from matplotlib.collections import LineCollection, PathCollection
 from matplotlib.colors import BoundaryNorm, LinearSegmentedColormap
-from matplotlib.patheffects import withStroke
 from matplotlib.ticker import MaxNLocator
+from scipy.ndimage import distance_transform_edt
 
 from detentsim.knife.outcomes import OUTCOMES
+from detentsim.show.many_builds.sweep.maps.borders import region_of
 from detentsim.show.many_builds.sweep.maps.planes import (
     Plane,
     mark_own,
@@ -20,14 +24,13 @@ from detentsim.show.many_builds.sweep.maps.planes import (
     name_region,
     name_target,
 )
+from detentsim.show.many_builds.sweep.maps.targets import outline
 from detentsim.show.many_builds.sweep.regions import NO_KNIFE, UNSOLVED, Mark, Mask, Region, regions
-from detentsim.show.many_builds.sweep.scales import Array, band_of, result_label, result_name, values_of, wanted_words
+from detentsim.show.many_builds.sweep.scales import Array, result_label, values_of
 from detentsim.show.theme.labels import Labels
 from detentsim.show.theme.style import INK
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from matplotlib.axes import Axes
 
     from detentsim.analysis.many_builds.sweep.designs import Sweep
@@ -37,11 +40,42 @@ LINE_STYLES: tuple[Any, ...] = ("solid", (0, (5, 1.6)), (0, (1.2, 1.2)), (0, (6,
 
 NOTHING = Mark("no value", "XXX", True)
 
+# Fill of what was not solved, which is not known to be bad.
+UNKNOWN = "#d9d9de"
 
+# Lightness (CIE L*) of the lowest and the highest value: dark lines show on the one, and bands differ in grey.
+DARKEST, LIGHTEST = 52.0, 92.0
+
+
+@cache
 def colours() -> LinearSegmentedColormap:
-    """The colour map of results: perceptually even, safe for colour-blind eyes, light enough for dark words."""
-    shades = matplotlib.colormaps["cividis"](np.linspace(0.3, 1, 64))[:, :3]
-    return LinearSegmentedColormap.from_list("light cividis", list(0.34 + 0.66 * shades))
+    """The one colour map of results: even steps of lightness from dark to light, safe for colour-blind eyes.
+
+    The hues are those of ``cividis`` (doi 10.1371/journal.pone.0199239), mixed with a fifth of white.
+    """
+    shades = 0.2 + 0.8 * matplotlib.colormaps["cividis"](np.linspace(0, 1, 512))[:, :3]
+    even = np.linspace(DARKEST, LIGHTEST, 64)
+    steps = [np.interp(even, lightness(shades), shades[:, i]) for i in range(3)]
+    return LinearSegmentedColormap.from_list("even cividis", list(np.stack(steps, axis=1)))
+
+
+def lightness(colour: npt.ArrayLike) -> Array:
+    """CIE lightness L* of sRGB colours, 0 to 100 (ISO/CIE 11664-4, IEC 61966-2-1).
+
+    Parameters
+    ----------
+    colour : array_like, shape (..., 3)
+        Red, green and blue, 0 to 1.
+
+    Examples
+    --------
+    >>> lightness([[0, 0, 0], [1, 1, 1]]).round(6).tolist()
+    [0.0, 100.0]
+    """
+    c = np.asarray(colour, float)
+    linear = np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4)
+    light = linear @ np.array([0.2126, 0.7152, 0.0722])
+    return np.asarray(np.where(light > (6 / 29) ** 3, 116 * np.cbrt(light) - 16, light * (29 / 3) ** 3))
 
 
 class Shades(NamedTuple):
@@ -120,20 +154,22 @@ def draw_map(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Sha
     ax.set(xlim=plane.x.limits(), ylim=plane.y.limits())
     x, y, z = plane.known(of)
     extra: Any = shades.extend
-    if np.any(np.isfinite(z)):
+    missing = ~np.isfinite(z)
+    if not np.all(missing):
         norm = BoundaryNorm(shades.levels, 256, extend=extra)
-        z = np.ma.masked_invalid(z)
+        z = z[tuple(distance_transform_edt(missing, return_distances=False, return_indices=True))]
+        z = np.ma.masked_array(z, plane.values(plane.s.done)[2] < 0.5)
         filled = ax.contourf(x, y, z, levels=shades.levels, norm=norm, cmap=colours(), extend=extra, zorder=0.5)
         filled.set(edgecolor="face", linewidth=0.2, gid=f"fill {of}")
     shown = _regions(plane, of)
-    worse = np.any([np.zeros_like(plane.mask(plane.s.done)), *(r.where for r in shown if r.mark.severe)], axis=0)
-    for region in shown:
-        _hatch(ax, plane, region, worse)
+    turns = [plane.s.turns(region.name, plane.cut) if region.name in plane.s.flags else None for region in shown]
+    _blank(ax, x, y, missing.T, [one for one in turns if one is not None])
+    edges = [line for region, at in zip(shown, turns, strict=True) for line in _hatch(ax, plane, region, at)]
     bounds = [_bound(ax, plane, name) for name in also if OUTCOMES[name].is_truth]
     contours = [_contour(ax, plane, name, i) for i, name in enumerate(n for n in also if not OUTCOMES[n].is_truth)]
-    aim = _outline(ax, plane, (of, *also))
+    aim = outline(ax, plane, (of, *also))
     drawn = [path for _, paths in bounds for path in paths] + [path for _, paths, _ in contours for path in paths]
-    labels = Labels(ax, drawn + (aim[1] if aim else []))
+    labels = Labels(ax, drawn + edges + (aim.paths if aim else []))
     mark_own(ax, labels, plane)
     if aim:
         name_target(labels, plane, aim)
@@ -156,23 +192,41 @@ def _regions(plane: Plane, of: str) -> list[Region]:
     return sorted(found, key=lambda region: not region.mark.severe)
 
 
-def spread(plane: Plane, where: Mask) -> tuple[Array, Array, Array]:
-    """A mask by design on the grid of the contours."""
+def _blank(ax: Axes, x: Array, y: Array, missing: Mask, turns: list[Any]) -> None:
+    """Leave white what has no value, up to where the flag turns that takes it away."""
+    shares = []
+    for axis in (0, 1):
+        share = np.full(np.subtract(missing.shape, (1 - axis, axis)), np.nan)
+        for one in turns:
+            share = np.where(np.isfinite(share), share, one[axis])
+        shares.append(np.where(np.isfinite(share), share, 0.5))
+    path = region_of(x, y, missing, (shares[0], shares[1]))[0]
+    if path is not None:
+        white = PathCollection([path], facecolor="white", edgecolor="none", linewidth=0, zorder=0.6, gid="no value")
+        ax.add_collection(white, autolim=False)
+
+
+def _hatch(ax: Axes, plane: Plane, region: Region, turns: Any) -> list[Array]:
+    """Hatch what is wrong, with an edge, and give a trait a dotted edge alone; returns the edge, line by line."""
+    x, y, mask = spread(plane, region.where)
+    path, border = region_of(x, y, mask, turns)
+    grey = "#f4f4f5" if region.mark.hatch in (NO_KNIFE, NOTHING.hatch) else "none"
+    fill = UNKNOWN if region.mark is UNSOLVED else grey
+    colour = "#46464b" if region.mark.severe else "#5c5c61"
+    style: dict[str, Any] = {"facecolor": fill, "edgecolor": colour, "linewidth": 0, "hatch": region.mark.hatch or None}
+    if path is not None:
+        ax.add_collection(PathCollection([path], zorder=1, gid=f"region {region.name}", **style), autolim=False)
+    dots = "solid" if region.mark.severe else (0, (1, 1.6))
+    lines = LineCollection([line.T for line in border], colors=[colour], linewidths=0.7, zorder=1.1)
+    lines.set(linestyle=dots, capstyle="round", gid=f"edge {region.name}")
+    ax.add_collection(lines, autolim=False)
+    return border
+
+
+def spread(plane: Plane, where: Mask) -> tuple[Array, Array, Mask]:
+    """A mask by design on the grid of the contours; shape (across, up)."""
     (x, i), (y, j) = plane.grid(plane.x), plane.grid(plane.y)
-    return x, y, where.astype(float)[np.ix_(i, j)].T
-
-
-def _hatch(ax: Axes, plane: Plane, region: Region, worse: Mask) -> None:
-    """Hatch designs up to half way to their neighbours, with an edge; a trait only where nothing worse is hatched."""
-    grey = "#f4f4f5" if region.mark.hatch in (NO_KNIFE, NOTHING.hatch, UNSOLVED.hatch) else "none"
-    colour = "#46464b" if region.mark.severe else "#77777c"
-    colour = "#a9a9ae" if region.mark is UNSOLVED else colour
-    x, y, z = spread(plane, region.where if region.mark.severe else region.where & ~worse)
-    filled = ax.contourf(x, y, z, levels=[0.5, 1.5], colors=[grey], hatches=[region.mark.hatch], zorder=1)
-    filled.set(edgecolor=colour, linewidth=0, gid=f"region {region.name}")
-    z = spread(plane, region.where)[2]
-    if z.min() < 0.5:
-        ax.contour(x, y, z, levels=[0.5], colors=[colour], linewidths=0.6, zorder=1.1)
+    return x, y, where[np.ix_(i, j)]
 
 
 def _bound(ax: Axes, plane: Plane, name: str) -> tuple[str, list[Array]]:
@@ -208,47 +262,3 @@ def _contour(ax: Axes, plane: Plane, name: str, index: int) -> tuple[str, list[A
 def _paths(drawn: Any) -> list[list[Array]]:
     """Lines of a contour set by level, each of shape (2, n)."""
     return [[part.T for part in path.to_polygons(closed_only=False) if len(part) > 1] for path in drawn.get_paths()]
-
-
-def _outline(ax: Axes, plane: Plane, names: Sequence[str]) -> tuple[str, list[Array], Mask] | None:
-    """Heavy line about the designs that meet the targets on the results drawn; its words, paths and designs."""
-    margins, words = [], []
-    for name in dict.fromkeys(names):
-        found = _margin(plane, name)
-        if found is not None:
-            margins.append(found[0])
-            words.append(found[1])
-    if not margins:
-        return None
-    x, y = plane.grid(plane.x)[0], plane.grid(plane.y)[0]
-    least = np.min(margins, axis=0)
-    paths: list[Array] = []
-    if np.any(least >= 0):
-        rim = np.pad(np.where(np.isfinite(least), least, -1.0), 1, constant_values=-1e-3)
-        solved = np.pad(plane.values(plane.s.done)[2] > 0.5, 1, mode="edge")
-        rim = np.ma.masked_array(rim, ~solved)  # the outline stays open towards what is not solved
-        around = [np.concatenate([[at[0]], at, [at[-1]]]) for at in (x, y)]
-        drawn = ax.contour(*around, rim, levels=[0.0], colors=[INK], linewidths=2.2, linestyles=["solid"], zorder=4)
-        drawn.set(path_effects=[withStroke(linewidth=4, foreground="white")], gid="target")
-        paths = _paths(drawn)[0]
-    if len(words) == 1:
-        words = [words[0].removeprefix(f"{result_name(names[0])} ")]
-    return "target " + " and ".join(words), paths, np.asarray(least >= 0).T
-
-
-def _margin(plane: Plane, name: str) -> tuple[Array, str] | None:
-    """How far inside its target a result lies, as a part of its range, and the target in words."""
-    truths = [t.truth for t in plane.s.build.target if t.name == name and t.truth is not None]
-    if truths:
-        z = plane.known(name)[2]
-        inside = np.where((z > 0.5) == truths[0], 0.5, -0.5)
-        return np.where(np.isnan(z), np.nan, inside), ("" if truths[0] else "not ") + result_name(name)
-    target = band_of(plane.s, name)
-    if target is None:
-        return None
-    z = plane.known(name)[2]
-    scale = np.ptp(z[np.isfinite(z)]) if np.any(np.isfinite(z)) else 0.0
-    sides = [z - target.at_least] if target.at_least is not None else []
-    sides += [target.at_most - z] if target.at_most is not None else []
-    words = wanted_words(target, plane.s.build.units).removeprefix("target ")
-    return np.min(sides, axis=0) / (scale or 1.0), f"{result_name(name)} {words}"
