@@ -26,8 +26,8 @@ Points = npt.NDArray[np.float64]
 # Clear space about a label [pt].
 CLEAR = 1.5
 
-# From here on a label needs a line to what it names [pt]; each point of it costs so much.
-NEAR, LENGTH = 9.0, 0.08
+# From here on a label needs a line to what it names [pt].
+NEAR = 9.0
 
 
 class Spot(NamedTuple):
@@ -50,10 +50,12 @@ class Labels:
         With its limits and scales set for good.
     lines : sequence of arrays, shape (2, n)
         Points in data that labels keep clear of.
+    length : float
+        What a point of the line from a label to what it names costs, beside 1 for each 3 px of a line covered.
     """
 
-    def __init__(self, ax: Axes, lines: Sequence[Points]) -> None:
-        self.ax = ax
+    def __init__(self, ax: Axes, lines: Sequence[Points], length: float = 0.0) -> None:
+        self.ax, self.length = ax, length
         self.taken: list[Bbox] = []
         self.leaders: list[Points] = []
         drawn = [_dense(ax, line) for line in lines]
@@ -121,7 +123,7 @@ class Labels:
         way = line[np.hypot(*(line - line[-1]).T) > near / 2]
         words = sum(bool(np.any(np.all((way >= other.min) & (way <= other.max), axis=1))) for other in self.taken)
         crossed = sum(_cross(line[0], line[-1], other[0], other[-1]) for other in self.leaders)
-        return 300.0 * words + 150.0 * crossed + LENGTH * long / _pixels(self.ax)
+        return 60.0 * words + 30.0 * crossed + self.length * long / _pixels(self.ax)
 
     def _cost(self, box: Bbox) -> float:
         """How much a box covers: words weigh most, then what would be cut off, then lines."""
@@ -130,7 +132,7 @@ class Labels:
         over = (frame.x0 - box.x0, box.x1 - frame.x1, frame.y0 - box.y0, box.y1 - frame.y1)
         outside = max(0.0, *(float(part) for part in over))
         inside = np.all((self.points >= box.min) & (self.points <= box.max), axis=1)
-        return words + (500 + 20 * outside) * (outside > 0) + float(np.count_nonzero(inside))
+        return words + 20 * outside + float(np.count_nonzero(inside))
 
 
 def _move(label: Annotation, place: Spot) -> Bbox:

@@ -169,7 +169,7 @@ def draw_map(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Sha
     contours = [_contour(ax, plane, name, i) for i, name in enumerate(n for n in also if not OUTCOMES[n].is_truth)]
     aim = outline(ax, plane, (of, *also))
     drawn = [path for _, paths in bounds for path in paths] + [path for _, paths, _ in contours for path in paths]
-    labels = Labels(ax, drawn + edges + (aim.paths if aim else []))
+    labels = Labels(ax, drawn + edges + (aim.paths if aim else []), length=0.08)
     mark_own(ax, labels, plane)
     if aim:
         name_target(labels, plane, aim)
