@@ -12,6 +12,7 @@ from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.analysis.in_hand.advise.aims import Aim
 from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom
 from detentsim.cli.entry import main
+from detentsim.show.one_build.motion.report import motion_report
 
 # A heavy blade let go near its dimple, which just falls shut.
 KNIFE = {
@@ -96,6 +97,10 @@ def test_a_blade_that_hangs_on_its_burr_is_told_so_and_the_flat_is_sanded():
     assert ds.motion(rough.change({"dimple.burr": None})).results["falls_shut"]
     motion = ds.motion(rough)
     assert not motion.results["falls_shut"]
+    assert motion.holding.on_burr
+    assert "the ball, climbing the burr round its dimple, holds" in motion_report(motion, full=True).replace(
+        "\n  ", " "
+    )
     s = symptom(rough, "will not fall shut")
     assert s.present
     assert "a burr of 0.03 mm stands in its way at" in s.words

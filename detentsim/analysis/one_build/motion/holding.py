@@ -12,7 +12,7 @@ import numpy as np
 
 from detentsim.mechanics.detent.closing import felt_at
 from detentsim.mechanics.motion import pivot, shutting
-from detentsim.mechanics.path import at_blade_angle
+from detentsim.mechanics.path import at_blade_angle, burr
 from detentsim.mechanics.record import last_axis
 
 if TYPE_CHECKING:
@@ -35,6 +35,8 @@ class Holding:
         Friction of the pivot, negative, for it acts against the motion.
     surplus : float
         Sum of the three: below zero the blade does not move on toward shut.
+    on_burr : bool
+        Whether the ball climbs a burr round its dimple there.
     """
 
     angle: float
@@ -42,6 +44,7 @@ class Holding:
     ball: float
     pivot: float
     surplus: float
+    on_burr: bool
 
 
 def holding(response: Response, hang_angle: float | None) -> Holding | None:
@@ -71,4 +74,5 @@ def holding(response: Response, hang_angle: float | None) -> Holding | None:
         shutting.closing_surplus(record, theta, ball, shut.push),
     )
     weight, pull, friction, surplus = (1e3 * float(np.ravel(part)[0]) for part in parts)
-    return Holding(hang_angle, weight, pull, friction, surplus)
+    over = burr.lip(table)
+    return Holding(hang_angle, weight, pull, friction, surplus, bool((over.crest < theta) & (theta <= over.touch)))
