@@ -24,6 +24,7 @@ MOVES_OF_FINISH = [
             "pilot_depth": 0.6e-3 + 1e-5 * SUNK,
             "rim_feed": 0.07e-3 + 1e-5 * SUNK,
             "edge_radius": 0.03e-3,
+            "inner_edge_radius": 1e-5,
             "face_gap": 20 * THOU - 1e-5,
         },
     ),

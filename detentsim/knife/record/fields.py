@@ -116,8 +116,8 @@ def _dimple_fields(get: _Get) -> dict[str, Array]:
     """Return the drilled sizes; without a rim drill they are the pilot's, fed to the pilot's depth.
 
     A coat of thickness t moves every face out by t along its own normal (an offset of the profile, derived): a hole is
-    2 t narrower, a cone meets its wall `t (1 - tan(point/4))` farther below the coated face, and an edge's radius is t
-    larger. The edge between two cuts stays sharp, as though the coat filled its corner.
+    2 t narrower, a cone meets its wall `t (1 - tan(point/4))` farther below the coated face, and the radius of an edge
+    is t larger.
     """
     point = get("dimple.point_angle")
     pilot, rim = get("dimple.pilot_drill"), get("dimple.rim_drill")
@@ -135,7 +135,7 @@ def _dimple_fields(get: _Get) -> dict[str, Array]:
         "rim_tangent": np.tan(half_rim),
         "burr_height": get("dimple.burr", 0.0),
         "edge_radius": get("dimple.edge_radius", 0.0) + coat,
-        "inner_edge_radius": get("dimple.inner_edge_radius", 0.0),
+        "inner_edge_radius": get("dimple.inner_edge_radius", 0.0) + coat,
     }
 
 

@@ -46,6 +46,11 @@ class Holding:
     surplus: float
     on_burr: bool
 
+    @property
+    def what_drags(self) -> str:
+        """What resists the ball's way there, in words."""
+        return "the ball, climbing the burr round its dimple," if self.on_burr else "the ball's drag"
+
 
 def holding(response: Response, hang_angle: float | None) -> Holding | None:
     """Torques on a blade that hangs at `hang_angle`; None where it falls shut or its weight is unknown.

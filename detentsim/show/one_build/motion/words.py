@@ -147,8 +147,7 @@ def holding_words(m: Motion) -> Iterator[str]:
         return
     weight, ball, pivot = (two_of(abs(part), "N*mm") for part in (h.weight, h.ball, h.pivot))
     pulls = f"its weight pulls it {'shut' if h.weight >= 0 else 'open'} with {weight}"
-    who = "the ball, climbing the burr round its dimple," if h.on_burr else "the ball's drag"
-    rubs = f"{who} holds {ball}" if h.ball <= 0 else f"the ball pulls it shut with {ball}"
+    rubs = f"{h.what_drags} holds {ball}" if h.ball <= 0 else f"the ball pulls it shut with {ball}"
     yield f"Why it will not fall shut: at {h.angle:.0f} deg {pulls}, {rubs}, and the pivot's friction holds {pivot}."
     lacks = -float(m.results["closing_spare"] or 0)
     drag = 1e3 * float(m.response.results["drag_torque"]) - h.pivot
