@@ -3,10 +3,11 @@
 import numpy as np
 import pytest
 from helpers.symptom_builds import brute, made, told
+from scipy.signal import find_peaks
 
 from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.analysis.in_hand.advise.aims import Aim
-from detentsim.analysis.in_hand.advise.symptoms.case import told_apart
+from detentsim.analysis.in_hand.advise.symptoms.case import CLICK, told_apart
 from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom
 from detentsim.units.errors import InputError
 
@@ -21,6 +22,17 @@ def test_crests_told_apart_against_looking_both_ways():
         assert list(found) == brute(angle, line)
         seen.add(len(found))
     assert len(seen) > 3
+
+
+def test_crests_are_the_prominent_peaks_of_scipy():
+    """On curves with level tops and level valleys as well."""
+    rng = np.random.default_rng(4)
+    for _ in range(300):
+        line = np.repeat(rng.integers(0, 12, 20), rng.integers(1, 4, 20)).astype(float)
+        angle = np.linspace(0, 5, line.size)
+        at, properties = find_peaks(np.pad(line, 1), prominence=0)
+        clear = at[properties["prominences"] > CLICK * np.pad(line, 1)[at]] - 1
+        assert told_apart(angle, line) == tuple(zip(angle[clear], line[clear], strict=True))
 
 
 # From a symptom to what is rid of it
