@@ -25,9 +25,9 @@ LAYOUT = """<style>
   min-width: 0; max-width: 100%; box-sizing: border-box; padding-right: 6px;}
 .ds-explorer .ds-words td {white-space: nowrap; font-size: 12px; padding: 0 0.6em 0 0; text-align: left;}
 .ds-explorer [title] {cursor: help;}
-.ds-explorer .ds-knobs {display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 420px), 1fr));
-  gap: 0 24px; max-height: clamp(150px, calc(100vh - 530px), 560px); overflow: hidden auto;}
-.ds-explorer .ds-knob {display: grid; grid-template-columns: 134px minmax(0, 1fr) 76px; gap: 0 8px; align-items: start;
+.ds-explorer .ds-knobs {display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 454px), 1fr));
+  gap: 0 12px; max-height: clamp(150px, calc(100vh - 530px), 560px); overflow: hidden auto;}
+.ds-explorer .ds-knob {display: grid; grid-template-columns: 126px minmax(0, 1fr) 64px; gap: 0 6px; align-items: start;
   height: 33px; overflow: hidden; white-space: nowrap;}
 .ds-explorer .ds-track {display: flex; flex-flow: column; overflow: visible;}
 .ds-explorer .ds-track > * {width: auto; margin: 0; height: 26px;}
