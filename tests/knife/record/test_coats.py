@@ -62,7 +62,7 @@ def test_a_coated_knife_is_the_knife_of_its_coated_sizes(base, seats):
 
 
 def test_a_ball_on_a_coat_rides_like_a_larger_ball_on_bare_metal():
-    """Exact on every piece of the dimple, unless the outer rounding ends where wall and cone meet: a point in between."""
+    """Exact on every piece of the dimple, unless the outer rounding ends between wall and cone, which is a point."""
     rng = np.random.default_rng(3)
     n, s = 60, np.linspace(0, 1.3e-3, 300)
     t = rng.uniform(2e-6, 30e-6, n)
