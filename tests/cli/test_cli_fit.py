@@ -1,6 +1,7 @@
 """`detentsim fit` and `detentsim readings` as a newcomer meets them, right input and wrong."""
 
 import json
+import re
 import tomllib
 
 import pytest
@@ -9,6 +10,8 @@ from helpers.garden import GARDEN_FILE, GARDEN_TEXT
 from helpers.strict_json import strict
 
 import detentsim as ds
+from detentsim.knife.model import Build
+from detentsim.knife.outcomes import UNSOUND
 from detentsim.show.theme.tables import PAGE, WIDTH
 
 pytestmark = pytest.mark.slow  # a fit for each
@@ -138,6 +141,23 @@ def test_an_inch_drawing_names_the_sizes_to_check_in_its_own_units(run, tmp_path
     assert status == 1
     assert " ".join(out.split()).count(" thou instead of ") >= 2
     assert " mm" not in out
+    advised = " ".join(run("advise", path, "--reading", "breakout_force=3.1 lbf")[1].split())
+    assert " lbf" in advised
+    assert not re.search(r"[0-9] N\b", advised)
+
+
+def test_a_knife_that_likely_warns_is_not_passed_over(run, tmp_path):
+    """A bar that service bends back: the fit says so, as the curve of the same build does."""
+    path = tmp_path / "bent.toml"
+    path.write_text(GARDEN_TEXT.replace('bend = "1.6 mm"', 'bend = "7 mm"'), encoding="utf-8")
+    out = run("fit", path, "--reading", "breakout_force=30 N")[1]
+    assert "it will lose some of its bend. The chance of it is" in " ".join(out.split())
+    assert "[loses_bend]" in out
+    fit = ds.fit(Build.loads(GARDEN_TEXT), {"lift_force_open": "12 N"})
+    told = run("fit", GARDEN_FILE, "--reading", "lift_force_open=12 N")[1]
+    assert [name for name in UNSOUND if f"[{name}]" in told] == [
+        name for name in UNSOUND if fit.share(name).share >= 0.5
+    ]
 
 
 @pytest.mark.parametrize("command", ["fit", "advise"])

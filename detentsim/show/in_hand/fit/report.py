@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.knife.measured.tools import shown_unit, unit_of
-from detentsim.knife.outcomes import RESULTS, label
+from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND, label
 from detentsim.show.theme.tables import PAGE, report_of, table, wrap
 from detentsim.units.numbers import digits, percent
 from detentsim.units.quantities import factor
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
 # Inputs and further readings of the short report, and the least narrowing that earns an input a line there.
 TOLD, NEXT, NARROWED = 6, 3, 0.9
+
+LIKELY, WARNED = 0.5, 2
+"""Chance of a warning from which the report gives it, and how many it gives."""
 
 SPARSE = 200.0
 """Effective number of knives below which the report says that its ranges are rough."""
@@ -44,7 +47,7 @@ def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False, lef
         Lines up to 96 characters, in the units of the build.
     """
     parts = [
-        [fit.drawing.name, *wrap(verdict_words(fit, answer), ""), *_rough(fit), *_left_out(left_out)],
+        [fit.drawing.name, *wrap(verdict_words(fit, answer), ""), *_warned(fit), *_rough(fit), *_left_out(left_out)],
         [line for one in fit.conflicts for line in wrap(_sentence(one.words), "  Check  ", " " * 9)],
         _readings(fit),
         [*_inputs(fit, full), *_tied(fit, full)],
@@ -104,6 +107,14 @@ def verdict_words(fit: Fit, answer: str) -> str:
     if fit.drawing.target:
         words += f" The chance that it is inside the target is {percent(fit.share().share)}."
     return words
+
+
+def _warned(fit: Fit) -> list[str]:
+    """Warnings of an unsound design that this knife likely has, the surest first; one line each, two at most."""
+    shares = {flag: fit.share(flag).share for flag in UNSOUND}
+    likely = sorted((flag for flag in UNSOUND if shares[flag] >= LIKELY), key=lambda flag: -shares[flag])
+    words = (f"{FLAGS[flag]} The chance of it is {percent(shares[flag])}. [{flag}]" for flag in likely[:WARNED])
+    return [line for one in words for line in wrap(one, "")]
 
 
 def _rough(fit: Fit) -> list[str]:

@@ -13,6 +13,7 @@ from detentsim.knife.file.edits import edit
 from detentsim.knife.model import Build
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
+from detentsim.units.systems import INCH, METRIC
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -68,7 +69,14 @@ def fitted_build(
         middles[name], halves[name] = _rounded(middle, kind), _rounded(half, kind)
     gone = {name: None for name in _MEASURED if "bar.calibration" in middles and build[name] is not None}
     changed = build.change({**gone, **middles}).without_tolerance(*middles)
-    return replace(Build.loads(_with_tolerances(changed.text, halves, readings), build.source), target=build.target)
+    fitted = Build.loads(_with_tolerances(changed.text, halves, readings), build.source)
+    return _in_units_of(build, replace(fitted, target=build.target))
+
+
+def _in_units_of(build: Build, fitted: Build) -> Build:
+    """Fitted build whose reports are in the drawing's units, whatever its ranges are written in."""
+    named = {METRIC: "metric", INCH: "inch"}.get(build.units)
+    return fitted if named is None or fitted.units == build.units else fitted.change({"units": named})
 
 
 def _rounded(si: float, kind: str) -> str | float:
