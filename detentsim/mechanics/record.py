@@ -58,6 +58,7 @@ class Record(NamedTuple):
     edge_radius: Array  # r_e [m]
     inner_edge_radius: Array  # r_i, of the edge where the rim cut meets the pilot's wall [m]
     burr_height: Array  # h, of a lip round the dimple's mouth over the flat; 0 where there is none [m]
+    elastic_rim: Array  # 1 where ball and rim deform, 0 where both are rigid [-]
     overclose: Array  # epsilon [rad]
     radial_error: Array  # rho_d - rho [m]
     pivot_to_ball: Array  # rho [m]

@@ -191,6 +191,7 @@ OTHERS = {
     "pivot.friction_torque": lambda rng: f"{rng.uniform(0, 30):.3g} N*mm",
     "pivot.pin_diameter": lambda rng: f"{rng.uniform(2, 8):.3g} mm",
     "opener.push_angle": lambda rng: f"{rng.uniform(-60, 80):.4g} deg",
+    "contact.rim": lambda rng: rng.choice(["rigid", "elastic"]),
     "grip.force": lambda rng: f"{rng.uniform(0, 15):.3g} N",
     "blade.open_angle": lambda rng: f"{rng.uniform(90, 190):.4g} deg",
 }

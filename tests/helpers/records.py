@@ -50,6 +50,7 @@ DEMO = {
     "edge_radius": 0.02e-3,
     "inner_edge_radius": 0.0,
     "burr_height": 0,
+    "elastic_rim": 0,
     "overclose": 0.05 / 8,
     "radial_error": 0,
     "stop_gap": np.inf,

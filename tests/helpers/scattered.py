@@ -41,6 +41,7 @@ SPREAD = {  # every field of the record, low and high
     "rim_tangent": (1.2, 2.4),
     "edge_radius": (0.0, 0.06e-3),
     "burr_height": (0.0, 0.0),
+    "elastic_rim": (0, 1),
     "overclose": (-0.02, 0.05),
     "radial_error": (-0.1e-3, 0.1e-3),
     "pivot_to_ball": (5e-3, 12e-3),
@@ -88,8 +89,11 @@ CHOICES = {
 OFTEN_ZERO = {"bend", "rim_feed", "edge_radius", "radial_error", "friction", "overclose", "grip_force", "pushed_back"}
 
 
-def scatter(n, seed):
-    """`n` designs with every field varied; parts that may be missing are missing in every fifth or so."""
+def scatter(n, seed, elastic=False):
+    """`n` designs with every field varied; parts that may be missing are missing in every fifth or so.
+
+    The rims of all are rigid, or where `elastic` those of every other one.
+    """
     every = np.random.default_rng(seed)
     stop = np.random.default_rng(seed + 1000)
     values = {}
@@ -97,6 +101,9 @@ def scatter(n, seed):
         ends, rng = SPREAD[name], stop if name.startswith("stop_") else every
         if name in ("friction_circle", "burr_height"):  # have tests of their own
             values[name] = np.zeros(n)
+            continue
+        if name == "elastic_rim":
+            values[name] = np.arange(n) % 2.0 * elastic
             continue
         values[name] = rng.choice(ends, n) if name in CHOICES else rng.uniform(*ends, n)
         if name in OFTEN_ZERO:

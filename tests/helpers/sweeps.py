@@ -146,6 +146,7 @@ ALONE = {
         {},
     ),
     "friction.ball_on_tang_static": ([0.12, 0.15, 0.3], {}),
+    "contact.rim": (["rigid", "elastic"], {}),
     "grip.force": (text((-4, 0, 8), "N"), GRIP),
     "grip.from_root": (text((20, 45, 50), "mm"), GRIP),
     "finger.effort": ([1.05, 1.5], {}),

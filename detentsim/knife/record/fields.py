@@ -136,6 +136,7 @@ def _dimple_fields(get: _Get) -> dict[str, Array]:
         "burr_height": get("dimple.burr", 0.0),
         "edge_radius": get("dimple.edge_radius", 0.0) + coat,
         "inner_edge_radius": get("dimple.inner_edge_radius", 0.0) + coat,
+        "elastic_rim": get("contact.rim_gives", 0.0),
     }
 
 

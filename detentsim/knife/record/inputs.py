@@ -193,6 +193,7 @@ def _words(read: Reader) -> Plain:
         "bar.relief_side": read.each("bar.relief_side", RELIEF_SIDES.__getitem__),
         "bar.root": read.each("bar.root", lambda word: float(word != "clamped")),
         "bar.root_at_edge": read.each("bar.root", lambda word: float(word == "edge")),
+        "contact.rim_gives": read.each("contact.rim", lambda word: float(word == "elastic")),
         "bar.bend_along": read.each("bar.bend_at", lambda word: float(word == "along")),
         "bar.lateral_compliance": np.where(rigid > 0, 0.0, 1 / np.asarray(read.si("bar.lateral_stiffness"))),
         "pivot.seats": read.each("pivot.seats", lambda word: float(word == "coated")),

@@ -69,6 +69,7 @@ class Parts:
     pivot = Section("Friction and clearance of the pivot, washers included.")
     opener = Section("Place and direction of the finger's push.")
     friction = Section("Friction coefficients of ball on tang.")
+    contact = Section("How ball and rim touch.")
     grip = Section("A push on the bar while the blade is opened.")
     finger = Section("The finger in motion.")
     attitude = Section("Attitude of the knife in motion.")

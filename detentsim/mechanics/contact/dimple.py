@@ -49,6 +49,7 @@ class Pieces(NamedTuple):
     size: Array  # (..., 7): circle: distance from its centre to the ball's; straight: the slope's tangent
     ball: Array  # (..., 1): ball radius [m]
     seat: Array  # (..., 1): depth of the centred ball's tip below the face [m]
+    kink: Array = np.zeros(1)  # (..., 8), elastic rim alone: turns of the normal inward of each piece, by `kinks` [rad]
 
 
 def take_piece(field: Array, index: Index) -> Array:
@@ -124,6 +125,29 @@ def height_and_slope(shape: Pieces, s: ArrayLike, piece: Index) -> tuple[Array, 
     r, z, size = (_gather(field, index) for field in (shape.r, shape.z, shape.size))
     height, sine = on_piece(s_wide, r, z, size, STRAIGHT[index], shape.ball)
     return np.where(flat, shape.ball, height), np.where(flat, 0.0, sine)
+
+
+def kinks(shape: Pieces) -> Array:
+    """Sum of the turns of the contact's normal inward of each piece, and of the flat, (..., 8) [rad].
+
+    The normal turns at once where an edge takes over from another that it is no tangent to.
+
+    >>> import detentsim as ds
+    >>> bool(np.all(np.diff(kinks(ds.curve(ds.demo()).response.load.shape)) >= 0))
+    True
+    """
+    begin, end, turned = shape.start[..., :-1], shape.start[..., 1:], [np.zeros(shape.start.shape[:-1])]
+    before = np.full(turned[0].shape, np.nan)
+    for piece in PIECE:
+        inner, outer = (
+            np.arcsin(height_and_slope(shape, part[..., piece, None], np.full((*before.shape, 1), piece))[1][..., 0])
+            for part in (begin, end)
+        )
+        there = end[..., piece] > begin[..., piece]
+        jump = np.where(there & (inner > before), inner - before, 0.0)
+        turned.append(turned[-1] + jump)
+        before = np.where(there, outer, before)
+    return np.stack([*turned[1:], turned[-1]], axis=-1)
 
 
 def on_piece(s: Array, r: Array, z: Array, size: Array, straight: Truth, ball: Array) -> tuple[Array, Array]:

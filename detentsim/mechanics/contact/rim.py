@@ -6,7 +6,7 @@ offset, an arc on one side. `K` joins Hertz's line contact to the outer give of 
 a rounded edge. Numbers marked "fit" come from the elastic solution in tests/helpers/elastic_rim.py, with which
 tests/validation compares what comes of them.
 
-Stands alone; ``detent.bar_spring`` takes the stiffness from here and ``path.contact_at`` the shares.
+Stands on the loaded arc of ``bedding``; ``detent.bar_spring`` takes the stiffness from here.
 """
 
 from __future__ import annotations
@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
+
+from detentsim.mechanics.contact.bedding import ARC, ARC_END, COSINE, OVERLAP, RING, polynomial
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
@@ -26,20 +28,8 @@ BALL_REACH, RIM_REACH, WEDGE_SHARE, WEDGE_REACH = 5.5, 3.2, 0.85, 0.3
 # Line load that sets the contact's width, over the mean of one radian of the ring (fit).
 LOADED = 0.8
 
-# Growth of the stiffness from the whole ring to a short arc, whose outer field is shorter (fit).
-ARC = 0.25
-
-# Loads below this share of the whole ring's limit: the ring carries all round [-].
-RING = 2 * np.pi
-
-# Values of t = z^(2/3) where an arc carries: 0 a point of the rim, `ARC_END` the whole ring.
-ARC_END = RING ** (2 / 3)
-
-# Mean cosine of the azimuth, mean square of it, and overlap over B at azimuth 0: polynomials in t, coefficients from
-# the constant up. They follow from the loaded arc (derived) and the growth of the stiffness, to 0.002.
-COSINE = (1.0, -0.112924323, -0.00868137880, 0.00233621787, -0.000796481804)
-SQUARE = (1.0, -0.225848647, 0.0172573243, -0.000453911744, 0.000646122114)
-OVERLAP = (0.0, 0.564621620, 0.00763047, 0.00380760, -0.00120019)
+# Largest sine of a contact angle: a vertical wall would take an infinite load.
+STEEPEST = 0.995
 
 Moduli = tuple[ArrayLike, ArrayLike]
 """Plane-strain moduli `E/(1 - nu^2)` of ball and tang [Pa]."""
@@ -160,11 +150,11 @@ def line_stiffness(edge: Edge, moduli: Moduli, force: ArrayLike) -> Array:
     24.1
     """
     ball_modulus, tang_modulus = (np.asarray(part, float) for part in moduli)
-    sine = np.minimum(edge.sine, 0.995)  # a vertical wall would take an infinite load
+    sine = np.minimum(edge.sine, STEEPEST)
     at = np.asarray(edge.ball, float) * np.maximum(sine, 0.05)
     width = _width(edge, moduli, force / np.sqrt(1 - sine**2) / at)
     chi = wedge_give(edge.wedge, np.arcsin(sine) - edge.middle)
-    sharp = np.maximum(np.log(WEDGE_REACH * at / np.maximum(edge.rounding, width)), 0)
+    sharp = np.log(np.maximum(WEDGE_REACH * at / np.maximum(edge.rounding, width), 1))
     near = np.log(BALL_REACH * at / width) / ball_modulus + np.log(RIM_REACH * at / width) / tang_modulus
     return np.asarray(1 / (2 / np.pi * near + WEDGE_SHARE * chi * sharp / tang_modulus))
 
@@ -179,8 +169,8 @@ def _joined(moduli: Moduli) -> Array:
     return np.asarray(1 / (1 / np.asarray(moduli[0], float) + 1 / np.asarray(moduli[1], float)))
 
 
-def arc(z: ArrayLike) -> tuple[Array, Array, Array]:
-    """Loaded arc: mean cosine of the azimuth, its mean square, and overlap at azimuth 0 over B.
+def arc(z: ArrayLike) -> tuple[Array, Array]:
+    """Loaded arc: mean cosine of the azimuth, weighted by the line load, and overlap at azimuth 0 over B.
 
     Parameters
     ----------
@@ -189,25 +179,22 @@ def arc(z: ArrayLike) -> tuple[Array, Array, Array]:
 
     Returns
     -------
-    cosine, square, overlap : array
-        Means weighted by the line load; 0, 1/2 and `1 + z/(2 pi)` where the ring carries all round and B vanishes.
+    cosine, overlap : array
 
     Notes
     -----
-    Whole ring, z >= 2 pi: `pi/z`, 1/2, `1 + z/(2 pi)`; an arc of half angle p: `z = 2 (sin p - p cos p)`, mean cosine
-    `(p - sin p cos p)/z`, overlap `1 - cos p`, by `COSINE`, `SQUARE`, `OVERLAP` (derived).
+    Whole ring, z >= 2 pi: `pi/z` and `1 + z/(2 pi)`; an arc of half angle p: `z = 2 (sin p - p cos p)`, mean cosine
+    `(p - sin p cos p)/z`, overlap `1 - cos p`, by `COSINE` and `OVERLAP`, with the growth of the stiffness (derived).
 
     Examples
     --------
-    >>> [float(part) for part in arc(0.0)]
-    [1.0, 1.0, 0.0]
+    >>> [float(part) for part in arc(0.0)], [float(part) for part in arc(4 * np.pi)]
+    ([1.0, 0.0], [0.25, 3.0])
     """
     z = np.asarray(z, float)
-    t = np.cbrt(np.minimum(z, RING)) ** 2
-    ring = z >= RING
-    cosine, square, overlap = (np.polynomial.polynomial.polyval(t, part) for part in (COSINE, SQUARE, OVERLAP))
-    with np.errstate(divide="ignore"):
-        return np.where(ring, np.pi / z, cosine), np.where(ring, 0.5, square), np.where(ring, 1 + z / RING, overlap)
+    near = np.minimum(z, RING)
+    t = np.cbrt(near) ** 2
+    return polynomial(COSINE, t) * (RING / np.maximum(z, RING)), polynomial(OVERLAP, t) + (z - near) / RING
 
 
 def bedded(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -> Bedded:
@@ -246,10 +233,9 @@ def bedded(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -> B
     at = aside + ball * sine
     normal = np.asarray(force, float) / np.sqrt(1 - sine**2)
     stiffness = line_stiffness(edge, moduli, force)
-    lean = aside * at / ball
-    with np.errstate(divide="ignore"):
-        z = normal / np.maximum(stiffness * at * lean, 1e-300)
-    whole = lean + normal / (RING * stiffness * at)
-    approach = np.where(z >= RING, whole, arc(np.minimum(z, RING))[2] * lean)
+    # A centred ball is as one a thousandth of a nanometre beside its place.
+    lean = np.maximum(aside, 1e-12) * at / ball
+    z = normal / (stiffness * at * lean)
+    approach = arc(z)[1] * lean
     load = stiffness * (1 + ARC * (1 - np.cbrt(np.minimum(z, RING)) ** 2 / ARC_END)) * approach
     return Bedded(load, line_pressure(load, reduced(edge), _joined(moduli)), approach)

@@ -10,11 +10,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.mechanics.bar import beam, bend
-from detentsim.mechanics.contact import envelope
+from detentsim.mechanics.contact import dimple, envelope, rim
+from detentsim.mechanics.contact.bedding import LIGHT, OVERLAP
+from detentsim.mechanics.contact.section import section
+from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 
 if TYPE_CHECKING:
+    from detentsim.mechanics.contact.dimple import Pieces
     from detentsim.mechanics.record import Array, Record
+
+# Part of the riding force under which a ball that hangs loose in its seat meets the rim; it counts in a logarithm only.
+LOOSE = 0.3
 
 
 def spring(record: Record) -> Spring:
@@ -65,4 +72,46 @@ def solve(record: Record) -> SolvedDetent:
     >>> solve(knife).spring.protrusion == knife.protrusion
     np.True_
     """
-    return SolvedDetent(record, spring(record), envelope.pieces(record))
+    bar, shape = spring(record), envelope.pieces(record)
+    if not np.any(record.elastic_rim):
+        return SolvedDetent(record, bar, shape)
+    return SolvedDetent(record, bedded(record, bar, shape), shape._replace(kink=dimple.kinks(shape)))
+
+
+def bedded(record: Record, bar: Spring, shape: Pieces) -> Spring:
+    """The bar as a spring on a rim that gives: with `bed`, `flat` and `spread`; 0 where it is rigid.
+
+    The rim's stiffness is that of the edge on which the ball sits, under the seated force, for the whole path: an edge
+    that takes the ball over later has it on one flank, where the rim's give hardly counts. A ball that hangs loose in
+    its seat meets the rim farther out, under part of its riding force.
+    """
+    moduli = record.ball_modulus / (1 - record.ball_poisson**2), record.tang_modulus / (1 - record.tang_poisson**2)
+    riding = balance.tang_force(bar, 0.0)
+    force = np.maximum(balance.tang_force(bar, dimple.seat_depth(shape)), LOOSE * riding)
+    edge = seat_edge(record, shape)
+    bed = record.elastic_rim * record.ball_radius / rim.line_stiffness(edge, moduli, force)
+    sunk = OVERLAP[1] * np.cbrt(riding * bed) ** 2 / record.ball_radius
+    sine = np.minimum(np.asarray(edge.sine, float), rim.STEEPEST)
+    spread = force * bed / ((record.ball_radius * sine) ** 2 * np.sqrt(1 - sine**2))
+    bed, flat, spread = np.broadcast_arrays(bed, bar.stiffness * sunk / (riding + LIGHT), spread)
+    return bar._replace(bed=bed, flat=flat, spread=spread)
+
+
+def seat_edge(record: Record, shape: Pieces) -> rim.Edge:
+    """Edge on which the centred ball sits: its roundness, and the wedge of metal behind it; a half space on a flank.
+
+    >>> import detentsim as ds
+    >>> load = ds.curve(ds.demo()).response.load
+    >>> edge = seat_edge(load.record, load.shape)
+    >>> bool(0 < edge.sine < 1), bool(edge.wedge <= np.pi)
+    (True, True)
+    """
+    sec, piece = section(record), dimple.piece_at(shape, np.zeros((*shape.seat.shape[:-1], 1)))
+    sine = dimple.height_and_slope(shape, np.zeros(piece.shape), piece)[1][..., 0]
+    seat = piece[..., 0]
+    flank, turn = np.arctan(sec.flank_tan), np.arcsin(np.clip(sec.fillet_sin, 0, 1))
+    inner, outer = seat == dimple.PIECE.inner_edge, seat >= dimple.PIECE.upper_edge
+    rounding = np.where(outer, record.edge_radius, np.where(inner, 0.0, np.inf))
+    wedge = np.where(outer, np.pi - turn, np.where(inner, np.pi / 2 + flank, np.pi))
+    middle = np.where(outer, turn / 2, np.where(inner, np.pi / 4 + flank / 2, np.arcsin(sine)))
+    return rim.Edge(record.ball_radius, sine, rounding, wedge, middle)

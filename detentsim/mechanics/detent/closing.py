@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 def _drawn(ways: Segments, phi: Array) -> Array:
     """What the ball draws along the path over the contact force, friction against closing [-]."""
-    return contact_at.pushed_and_carried(ways, contact_at.contact(ways, phi), opening=False)[1]
+    touch = contact_at.on_rim(ways, contact_at.contact(ways, phi), opening=False)
+    return contact_at.pushed_and_carried(ways, touch, opening=False)[1]
 
 
 def pull_in(way: Path) -> Array:

@@ -68,7 +68,21 @@ def rest_phi(solved: SolvedDetent, whole: Path) -> Array:
         phi[todo] = _largest_rest(whole)[todo]
     elif todo.any():
         phi[todo] = _largest_rest(segment_rows.of_designs(whole, todo))
-    return phi
+    return np.where(_may_relax(solved, whole), np.minimum(phi, eps), phi)
+
+
+def _may_relax(solved: SolvedDetent, whole: Path) -> Truth:
+    """Truth of each design whose ball an elastic rim holds so near its centre that friction alone keeps it there.
+
+    A rigid rim would keep that ball centred. On an elastic one the closing blade leaves it a little short of its place,
+    and friction holds it wherever the bar presses less: it counts as pressing nothing, never as pushing the blade open.
+    """
+    eps, give = solved.record.overclose, solved.spring.twist_give
+    if whole.ways.bed is None:
+        return np.zeros(whole.ways.first.size, bool)
+    begin = segment_rows.select(whole.ways, whole.ways.first)._replace(bed=None)
+    first = contact_at.torque_of(begin, contact_at.contact(begin, begin.left), opening=False)
+    return np.asarray((eps >= 0) & (eps <= balance.twist(give, first)) & (solved.spring.bed > 0))
 
 
 def farthest(solved: SolvedDetent, count: int) -> Array:
@@ -134,6 +148,7 @@ def rest(solved: SolvedDetent, whole: Path) -> tuple[Rest, Path]:
     draw = _draw(solved, whole, rows[ways.first], phi, there.closing)
     if np.any(proud):
         draw[proud] = _press_shut(solved, whole, proud)
+    draw = np.where(_may_relax(solved, whole), np.maximum(draw, 0), draw)
     start = np.where(proud, 0.0, draw)
     slip = phi - eps + balance.twist(give, stick)
     at_ends = contact_at.Felt(*(field.take(rows, axis=1) for field in whole.at_ends))

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
 if TYPE_CHECKING:
     from detentsim.mechanics.contact.dimple import Pieces
     from detentsim.mechanics.record import Array, Record
@@ -20,6 +22,9 @@ class Spring(NamedTuple):
     protrusion: Array  # p [m]
     twist_give: Array  # twist compliance C = 1/(k_lat rho^2), blade angle per torque [rad/(N m)]
     swing: Array  # chi sin(beta): travel of the contact along the path per unit lift [-]
+    bed: Array = np.zeros(())  # R/K, give of the rim as a line foundation; 0 rigid [m^3/N]
+    flat: Array = np.zeros(())  # share of the riding push by which the ball's sinking into the flat lowers it [-]
+    spread: Array = np.zeros(())  # offset at which the load on the rim has drawn together to one side [m]
 
 
 class SolvedDetent(NamedTuple):

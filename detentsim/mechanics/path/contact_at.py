@@ -11,7 +11,7 @@ import numpy as np
 
 if TYPE_CHECKING:
     from detentsim.mechanics.path.segment_rows import Segments
-    from detentsim.mechanics.record import Array
+    from detentsim.mechanics.record import Array, Truth
 
 # Least cosine to divide by. Against a vertical wall slopes are infinite; the cosine is rounded by that much there.
 TINY = 1e-8
@@ -90,7 +90,22 @@ def slopes(ways: Segments, touch: Contact) -> Contact:
     cosine = -fall / np.maximum(touch.cosine, TINY)
     uphill = sine * touch.along + touch.sine * along
     path = (touch.uphill * uphill - fall) / touch.path
-    return Contact(offset, along, sine, cosine, uphill, path, at.push_cosine * cosine + at.push_offset * offset)
+    push = at.push_cosine * cosine + at.push_offset * offset
+    return Contact(offset, along, sine, cosine, uphill, path, push)
+
+
+def on_rim(ways: Segments, touch: Contact, *, opening: bool, static: bool = False) -> Contact:
+    """Contact on the elastic rim, of one on a rigid rim; the same where no rim gives. Friction spreads the load."""
+    return touch if ways.bed is None else ways.bed.touch(ways.at, touch, *_rubs(ways, touch, opening, static))
+
+
+def _rubs(ways: Segments, touch: Contact, opening: bool, static: bool = False) -> tuple[Array, Truth]:
+    """Friction, negative in closing [-], and truth of the ball locking on a rigid rim."""
+    mu = ways.at.static_friction if static else ways.at.friction
+    if not opening and ways.square:  # friction then helps to lift the bar
+        return -mu, np.zeros((), bool)
+    carried = pushed_and_carried(ways, touch, opening=opening, static=static)[2]
+    return mu if opening else -mu, carried <= 0
 
 
 def pushed_and_carried(
@@ -99,7 +114,7 @@ def pushed_and_carried(
     """Friction over the path's slope; force along the path, and force that lifts the bar, over the contact force [-].
 
     `mu/v cos(psi)`, `sin(psi) c_ut +- mu/v` and `cos(psi) -+ mu m/v` of `balance.torque`; `static` takes the static
-    coefficient of friction. A ball locks where the last is not positive.
+    coefficient of friction. A ball locks where the last is not positive. `touch` is as `on_rim` gives it.
     """
     at = ways.at
     mu = at.static_friction if static else at.friction
@@ -110,10 +125,11 @@ def pushed_and_carried(
 
 
 def torque_of(ways: Segments, touch: Contact, *, opening: bool, static: bool = False) -> Array:
-    """Torque in one sense of motion [N m] for a contact; inf where the ball locks.
+    """Torque in one sense of motion [N m] for a contact with a rigid rim; inf where the ball locks.
 
-    Balance of forces as in `balance.torque`, derived in studies/00-the-model.ipynb.
+    Balance of forces as in `balance.torque`, derived in studies/00-the-model.ipynb; on the rim as it gives.
     """
+    touch = on_rim(ways, touch, opening=opening, static=static)
     _, pushed, carried = pushed_and_carried(ways, touch, opening=opening, static=static)
     return _torque(ways.at.arm * touch.push, pushed, carried)
 
@@ -132,6 +148,8 @@ def climb_of(ways: Segments, touch: Contact, rise: Contact, *, opening: bool) ->
     Quotient rule on `torque_of` (derived); `rise` has the slopes of the contact.
     """
     at = ways.at
+    if ways.bed is not None:
+        touch, rise = ways.bed.rise(at, (touch, rise), *_rubs(ways, touch, opening))
     rub, pushed, carried = pushed_and_carried(ways, touch, opening=opening)
     turned = -rub * rise.path / touch.path
     pushed_rise = rise.uphill + turned * touch.cosine + rub * rise.cosine

@@ -23,6 +23,9 @@ ZOOM_POINTS, ZOOM_ROUNDS = 9, 7
 # Accuracy of a crest's ball angle [rad].
 NEAR = 1e-11
 
+# The same on an elastic rim, on a way of about 1e-3 rad to it: the value is 1e-11 of itself off [rad].
+NEAR_ON_BED = 1e-9
+
 Climb = Callable[[Segments, "Array"], "tuple[Array, Array]"]
 """Gives a quantity and its slope over the ball angle at ball angles of shape (m,) or (k, m)."""
 
@@ -142,9 +145,15 @@ def summit(ways: Segments, climb: Climb, low: Array, high: Array, slopes: Array)
         return value, where
 
     def slope(phi: Array, index: Index) -> Array:
-        return climb(some_or_all(ways, index), phi)[1]
+        return climb(some_or_all(ways, index), phi)[1] * weight(phi, index)
 
-    where = bracketed_root(slope, low, high, NEAR, ends=(slopes[0], slopes[1]))
+    def weight(phi: Array, index: Index) -> Array | float:
+        # Steep as the rise on an elastic rim is, its slope falls as a power of the angle: weighted it runs straighter.
+        return 1.0 if ways.bed is None else (phi + 0.01 * high[index]) ** (5 / 3)
+
+    every = np.arange(low.size)
+    ends = slopes[0] * weight(low, every), slopes[1] * weight(high, every)
+    where = bracketed_root(slope, low, high, NEAR if ways.bed is None else NEAR_ON_BED, ends=ends)
     return climb(ways, where)[0], where
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from detentsim.mechanics.detent.solution import SolvedDetent
-    from detentsim.mechanics.path.contact_at import Felt
+    from detentsim.mechanics.path.contact_at import Contact, Felt
     from detentsim.mechanics.record import Array, Index, Record, Truth
 
 T = TypeVar("T", bound=np.generic)
@@ -45,6 +45,18 @@ class Columns(NamedTuple):
     swing: Array  # chi sin(beta) [-]
     give: Array  # twist compliance [rad/(N m)]
     overclose: Array  # eps [rad]
+    ball: Array  # radius of the ball; this and the next four are 0 where no design's rim gives [m]
+    bed: Array  # R/K, give of the rim as a line foundation; 0 rigid, and on the flat [m^3/N]
+    kink: Array  # turns of the normal on the way from the seat where one edge takes over from another [rad]
+    lift: Array  # stiffness by which the bar's push falls as the ball sinks in [N/m]
+    flat: Array  # share of the push that it gains where it was measured, on the flat that the ball sinks into [-]
+
+
+class Bed(NamedTuple):
+    """How a rim gives: functions of ``contact.bedding``, kept with the segments so that a rigid rim costs nothing."""
+
+    touch: Callable[[Columns, Contact, Array, Truth], Contact]  # `on_rim`
+    rise: Callable[[Columns, tuple[Contact, Contact], Array, Truth], tuple[Contact, Contact]]  # `rise_on_rim`
 
 
 class Segments(NamedTuple):
@@ -55,6 +67,7 @@ class Segments(NamedTuple):
     piece: Index  # piece of the dimple that carries the ball; `PIECES` on the flat, shape (m,)
     centred: bool  # no radial error in any design
     square: bool  # no sideways travel in any design
+    bed: Bed | None  # None where no design's rim gives
     at: Columns  # shape (m,) each
 
     @property
@@ -112,13 +125,15 @@ def record_at(record: Record, index: Index | Truth | slice) -> Record:
 def select(ways: Segments, index: Index) -> Segments:
     """Some segments, by row numbers; `first` is no longer valid."""
     at = Columns(*(field.take(index) if field.ndim else field for field in ways.at))
-    return Segments(ways.design.take(index), ways.first, ways.piece.take(index), ways.centred, ways.square, at)
+    return Segments(
+        ways.design.take(index), ways.first, ways.piece.take(index), ways.centred, ways.square, ways.bed, at
+    )
 
 
 def part_of(ways: Segments, cut: slice) -> Segments:
     """A run of segments; `first` is no longer valid."""
     at = Columns(*(field[cut] if field.ndim else field for field in ways.at))
-    return Segments(ways.design[cut], ways.first, ways.piece[cut], ways.centred, ways.square, at)
+    return Segments(ways.design[cut], ways.first, ways.piece[cut], ways.centred, ways.square, ways.bed, at)
 
 
 def some_or_all(ways: Segments, index: Index) -> Segments:

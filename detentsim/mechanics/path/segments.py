@@ -20,10 +20,11 @@ import math
 import numpy as np
 
 from detentsim.mechanics.contact import dimple
+from detentsim.mechanics.contact.bedding import SPREADS, on_rim, rise_on_rim
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.path.contact_at import contact, felt, torque_of
-from detentsim.mechanics.path.segment_rows import Columns, Path, Rule, Segments, part_of, select, some_or_all
+from detentsim.mechanics.path.segment_rows import Bed, Columns, Path, Rule, Segments, part_of, select, some_or_all
 from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bracketed_root
 
@@ -31,15 +32,11 @@ from detentsim.mechanics.roots import bracketed_root
 SLOPED = np.append(dimple.STRAIGHT, False).astype(float)
 ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
 
-
-# Most numbers of an array of torques at once: more would not stay in the second-level cache with what they come from.
+# Most numbers of an array of torques at once, that with what they come from they stay in the second-level cache.
 CACHED = 8192
 
-# Accuracy of a root [rad].
-NEAR = 1e-13
-
-# Narrower segments come from rounding where two cuts coincide [rad].
-HAIR = 1e-14
+# Accuracy of a root; narrower segments than the second come from rounding where two cuts coincide [rad].
+NEAR, HAIR = 1e-13, 1e-14
 
 
 def loose_offset(solved: SolvedDetent) -> Array:
@@ -143,9 +140,13 @@ def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, rig
     at = Columns(
         left, right, sine, turn, carries * (reach - ball + height) + on_face, carries * cosine, carries * tangent,
         arm * bears, twice_ball, twice_dimple, error, of(record.friction), of(record.static_friction),
-        of(spring.swing), of(spring.twist_give), of(record.overclose),
+        of(spring.swing), of(spring.twist_give), of(record.overclose), *[np.zeros(())] * 5,
     )  # fmt: skip
-    return Segments(design, first, piece, centred, square, at)
+    if not np.any(spring.bed):
+        return Segments(design, first, piece, centred, square, None, at)
+    off, kink = piece < dimple.PIECES, np.broadcast_to(shape.kink, (first.size, len(SLOPED)))[design, piece]
+    at = at._replace(ball=ball, bed=of(spring.bed) * off, kink=kink, lift=carries, flat=of(spring.flat) * off)
+    return Segments(design, first, piece, centred, square, Bed(on_rim, rise_on_rim), at)
 
 
 def _lines(shape: dimple.Pieces, design: Index, piece: Index, ball: Array) -> tuple[Array, Array, Array, Array, Array]:
@@ -170,6 +171,7 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> Array:
     """Ends of all segments, empty ones included, one below the other, shape (j, n) [rad]."""
     record = solved.record
     offsets = [*np.moveaxis(solved.shape.start[..., 1 : dimple.PIECES], -1, 0), loose_offset(solved)]
+    offsets += [share * solved.spring.spread for share in SPREADS] if np.any(solved.spring.bed) else []
     angles = [balance.phi_at_offset(record, offset) for offset in offsets]
     bent = np.abs(record.radial_error / record.pivot_to_ball)
     # A radial error bends the path within a few times its own size; cuts there leave one crest to a segment.

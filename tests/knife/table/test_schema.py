@@ -31,6 +31,7 @@ KEYS = {
     "washer_thickness handle_pocket tang_pocket",
     "opener": "radius push_angle push leaves_at",
     "friction": "ball_on_tang ball_on_tang_static",
+    "contact": "rim",
     "grip": "force from_root",
     "finger": "effort speed_limit shape",
     "attitude": "tilt down_angle close_from",

@@ -1,0 +1,43 @@
+"""The package's force across the dimple for a ball pressed into a drilled hole with a constant force, by offset."""
+
+import numpy as np
+
+from detentsim.mechanics.contact import dimple
+from detentsim.mechanics.detent import bar_spring
+from detentsim.mechanics.path import segments
+from helpers.records import one_drill
+
+ARM = 1.0  # pivot to ball so far that the ball's path is straight [m]
+SOFT = 1e-3  # stiffness of a bar whose push does not change on the way [N/m]
+MM = 1e-3
+
+
+def solved(ball, hole, rounding, force, friction, *, elastic=True, moduli=(210e9, 210e9), poisson=0.3, stiffness=SOFT):
+    """A ball in a hole with a broken edge, sizes in mm, pressed by `force` [N] centred."""
+    record = one_drill(
+        hole * MM, ball_radius=ball * MM, edge_radius=rounding * MM, friction=abs(friction), elastic_rim=float(elastic),
+        pivot_to_ball=ARM, ball_modulus=moduli[0], tang_modulus=moduli[1], ball_poisson=poisson, tang_poisson=poisson,
+    )  # fmt: skip
+    found = bar_spring.solve(record._replace(elastic_rim=np.asarray(0.0)))
+    seat = found.shape.seat[..., 0]
+    bar = found.spring._replace(
+        stiffness=np.asarray(stiffness), reach=seat + force / stiffness, protrusion=np.asarray(1.0), swing=np.zeros(())
+    )
+    if elastic:
+        bar = bar_spring.bedded(record, bar, found.shape)
+    return found._replace(record=record, spring=bar, shape=found.shape._replace(kink=dimple.kinks(found.shape)))
+
+
+def path(load, far):
+    """Segments of the path out to an offset [mm]."""
+    flat = segments.flatten(load, ())
+    return segments.cut(flat, np.zeros(1), np.full(1, far * MM / ARM))
+
+
+def across(load, offsets, *, opening=True):
+    """Force across the dimple [N] at offsets [mm], the ball moving outward or inward."""
+    ways = path(load, 1.001 * np.max(offsets))
+    angles = 2 * np.arcsin(np.asarray(offsets) * MM / (2 * ARM))
+    row = np.minimum(np.searchsorted(ways.right, angles), ways.right.size - 1)
+    part = segments.select(ways, row)
+    return segments.torque(part, angles, opening=opening) / ARM

@@ -1,0 +1,115 @@
+"""Elastic rim along the ball's path: limits, slopes, energy, crests; compared with finite elements in validation/."""
+
+import numpy as np
+import pytest
+from helpers.pressed_balls import MM, across, path, solved
+from helpers.records import demo, dig, one_drill
+from helpers.scattered import scatter
+from numpy.polynomial import legendre
+
+from detentsim.mechanics.contact import rim
+from detentsim.mechanics.detent import bar_spring
+from detentsim.mechanics.path import contact_at, segments
+from detentsim.mechanics.response import respond
+
+BALL, HOLE, EDGE = 0.8, 0.72, 0.03
+
+
+def test_an_endless_modulus_is_a_rigid_rim():
+    offsets = np.array([0.0, 0.001, 0.01, 0.1, 0.5])
+    rigid = across(solved(BALL, HOLE, EDGE, 15.0, 0.12, elastic=False), offsets)
+    for modulus, close in ((210e15, 2e-3), (210e21, 2e-7)):
+        hard = across(solved(BALL, HOLE, EDGE, 15.0, 0.12, moduli=(modulus, modulus)), offsets)
+        np.testing.assert_allclose(hard[1:], rigid[1:], rtol=close)
+
+
+def test_beside_elastic_rims_a_rigid_one_stays_rigid():
+    record = scatter(600, 4, elastic=True)
+    together, alone = respond(record), respond(record._replace(elastic_rim=np.asarray(0.0)))
+    for name, value in together.results.items():
+        rigid = alone.results[name][::2]
+        np.testing.assert_allclose(value[::2], rigid, rtol=1e-9, atol=1e-11 * np.nanmedian(np.abs(rigid)), err_msg=name)
+    changed = ~np.isclose(together.results["breakout_torque"], alone.results["breakout_torque"], rtol=1e-6)
+    assert changed[1::2].mean() > 0.3
+
+
+def test_slopes_are_those_of_torque_and_push():
+    for friction, error, travel in ((0.12, 0.0, 0.0), (0.3, 0.0, 0.3), (0.05, 0.05 * MM, 0.0), (0.0, 0.0, 0.0)):
+        record = demo(friction=friction, radial_error=error, travel_angle=travel, elastic_rim=1)
+        load = segments.flatten(bar_spring.solve(record), ())
+        ways = segments.cut(load, np.zeros(1), np.full(1, 0.99 * segments.mouth_angle(load)))
+        angles = segments.points(ways, np.concatenate([np.geomspace(1e-5, 0.3, 40), np.linspace(0.3, 0.999, 20)[1:]]))
+        step = 1e-4 * angles.clip(1e-9, 1e-2)
+        for opening in (True, False):
+            _, slope = contact_at.climb(ways, angles, opening=opening)
+            ahead, behind = (segments.torque(ways, angles + way, opening=opening) for way in (step, -step))
+            scale = np.abs(slope).max(axis=0)
+            np.testing.assert_allclose(slope / scale, (ahead - behind) / (2 * step) / scale, atol=2e-6)
+
+
+@pytest.mark.parametrize(
+    "case", [(0.8, 0.72, 0.03, 15.0, 10e3), (0.6, 0.54, 0.01, 40.0, 20e3), (0.8, 0.64, 0.1, 8.0, 10e3)]
+)
+def test_a_pass_without_friction_costs_what_bar_and_contact_store(case):
+    """Work from the seat to the flat against the spring's energy and the line foundation's round the rim."""
+    *sizes, stiffness = case
+    load = solved(*sizes, 0.0, stiffness=stiffness)
+    mouth = float(load.shape.start[..., -1]) / MM * (1 - 1e-7)
+    nodes, weights = legendre.leggauss(40)
+    shares = ((1 + nodes) / 2) ** 2
+    work = 0.0
+    for way in (segments.select(path(load, mouth), np.full(40, row)) for row in range(path(load, mouth).left.size)):
+        wide = way.right - way.left
+        work += np.sum(weights * np.sqrt(shares) * wide * segments.torque(way, way.left + wide * shares, opening=True))
+    (seated, at_seat), (riding, at_mouth) = (_stored(load, sizes, place) for place in (0.0, mouth))
+    assert work == pytest.approx((riding**2 - seated**2) / (2 * stiffness) + at_mouth - at_seat, rel=1e-3)
+
+
+def _stored(load, sizes, offset):
+    """Push of the bar [N] and energy in the contact [J] at an offset [mm]."""
+    ways = segments.select(path(load, max(offset, 0.1)), np.array([0 if offset == 0 else -1]))
+    angle = np.full(1, 2 * np.arcsin(offset * MM / 2))
+    touch = contact_at.contact(ways, angle)
+    push = float(contact_at.on_rim(ways, touch, opening=True).push[0])
+    modulus = 210e9 / (1 - 0.3**2)
+    edge = bar_spring.seat_edge(load.record, load.shape)
+    stiffness = float(rim.line_stiffness(edge, (modulus, modulus), sizes[3]))
+    radius = float(touch.offset[0] + sizes[0] * MM * touch.sine[0])
+    lean = max(float(touch.offset[0]), 1e-12) * radius / (sizes[0] * MM)
+    z = float(touch.push[0] / touch.cosine[0]) / (stiffness * radius * lean)
+    around = (np.arange(100_000) + 0.5) * np.pi / 100_000
+    overlap = np.maximum(float(rim.arc(z)[1]) * lean - lean * (1 - np.cos(around)), 0)
+    short = 1 + rim.ARC * (1 - min(z, 2 * np.pi) ** (2 / 3) / rim.ARC_END)
+    return push, stiffness * short / 2 * np.mean(overlap**2) * 2 * np.pi * radius
+
+
+def test_the_crest_is_the_highest_of_a_dense_path():
+    record = scatter(120, 8, elastic=True)._replace(elastic_rim=np.ones(120), overclose=np.zeros(120))
+    response = respond(record)
+    checked = 0
+    for i in range(120):
+        one = dig(record, i)
+        load = segments.flatten(bar_spring.solve(one), ())
+        top = float(response.results["breakout_torque"][i])
+        if np.isnan(top):
+            continue
+        start = np.full(1, response.rest.phi[i])
+        ways = segments.cut(load, start, np.maximum(segments.mouth_angle(load), start))
+        dense = segments.torque(ways, segments.points(ways, np.linspace(0, 1, 2001) ** 2), opening=True).max()
+        assert max(dense, float(response.rest.stick[i])) == pytest.approx(top, rel=2e-6, abs=1e-9)
+        checked += 1
+    assert checked > 40
+
+
+def test_a_centred_ball_rests_without_pushing_the_blade_open():
+    """Without over-close it presses nothing; with more, what the rigid rim's does but for the rim's own give."""
+    record = one_drill(0.72 * MM, ball_radius=0.8 * MM, protrusion=0.7 * MM, elastic_rim=1, overclose=0.0)
+    rest = respond(record)
+    assert (float(rest.results["draw_torque"]), float(rest.rest.phi)) == (0.0, 0.0)
+    closed = np.linspace(0, 0.02, 41)
+    draws = [
+        respond(record._replace(overclose=closed, elastic_rim=np.asarray(e))).results["draw_torque"] for e in (0.0, 1.0)
+    ]
+    assert np.all(draws[1] >= 0)
+    assert np.all(np.abs(np.diff(draws[1])) < 1.5 * np.abs(np.diff(draws[0])).max())
+    np.testing.assert_allclose(draws[1][20:], draws[0][20:], rtol=0.2)
