@@ -111,7 +111,7 @@ def seat_edge(record: Record, shape: Pieces) -> rim.Edge:
     seat = piece[..., 0]
     flank, turn = np.arctan(sec.flank_tan), np.arcsin(np.clip(sec.fillet_sin, 0, 1))
     inner, outer = seat == dimple.PIECE.inner_edge, seat >= dimple.PIECE.upper_edge
-    rounding = np.where(outer, record.edge_radius, np.where(inner, 0.0, np.inf))
+    rounding = np.where(outer, record.edge_radius, np.where(inner, sec.inner_round, np.inf))
     wedge = np.where(outer, np.pi - turn, np.where(inner, np.pi / 2 + flank, np.pi))
     middle = np.where(outer, turn / 2, np.where(inner, np.pi / 4 + flank / 2, np.arcsin(sine)))
     return rim.Edge(record.ball_radius, sine, rounding, wedge, middle)
