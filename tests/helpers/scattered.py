@@ -41,6 +41,7 @@ SPREAD = {  # every field of the record, low and high
     "rim_tangent": (1.2, 2.4),
     "edge_radius": (0.0, 0.06e-3),
     "burr_height": (0.0, 0.0),
+    "inner_edge_radius": (0.0, 0.0),
     "elastic_rim": (0, 1),
     "overclose": (-0.02, 0.05),
     "radial_error": (-0.1e-3, 0.1e-3),
@@ -86,6 +87,8 @@ CHOICES = {
     "blade_inertia",
     "leaves_at",
 }
+# Fields with tests of their own, 0 here.
+APART = {"friction_circle", "burr_height", "inner_edge_radius"}
 OFTEN_ZERO = {"bend", "rim_feed", "edge_radius", "radial_error", "friction", "overclose", "grip_force", "pushed_back"}
 
 
@@ -99,7 +102,7 @@ def scatter(n, seed, elastic=False):
     values = {}
     for name in Record._fields:
         ends, rng = SPREAD[name], stop if name.startswith("stop_") else every
-        if name in ("friction_circle", "burr_height"):  # have tests of their own
+        if name in APART:
             values[name] = np.zeros(n)
             continue
         if name == "elastic_rim":
