@@ -36,10 +36,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.explore.riding import Riding
     from detentsim.analysis.explore.session import Session
 
-# Lines that have room for sentences.
-LINES = 6
-
-COLUMNS = ("now", "since the start")
+# Lines that have room for sentences, and what stands over the results.
+LINES, COLUMNS = 6, ("now", "since the start")
 
 
 class Board:
@@ -59,7 +57,6 @@ class Board:
     sliders : dict of str to Slider
         By the knob's name; they paint nothing themselves.
     buttons : list of Button
-    layers : Layers
     """
 
     def __init__(self, figure: Figure, turns: Session, buttons: Sequence[str]) -> None:
@@ -277,14 +274,16 @@ class Board:
         self.layers.whole()
 
 
-def explore_figure(turns: Session, path: str | Path) -> Figure:
-    """The window as it opens, to be saved as a file.
+def explore_figure(turns: Session, path: str | Path, dpi: float | None = None) -> Figure:
+    """The window as it stands, to be saved as a file.
 
     Parameters
     ----------
     turns : Session
     path : str or Path
-        File that the figure is for; its ending decides how many pixels make an inch.
+        File that the figure is for.
+    dpi : float, optional
+        Pixels to an inch; by default as the file's ending asks for.
 
     Returns
     -------
@@ -292,8 +291,8 @@ def explore_figure(turns: Session, path: str | Path) -> Figure:
         Of no window.
     """
     with look():
-        dpi = float(matplotlib.rcParams["savefig.dpi"]) if Path(path).suffix.lower() == ".png" else 72.0
-    figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=dpi, facecolor="white")
+        sharp = float(matplotlib.rcParams["savefig.dpi"]) if Path(path).suffix.lower() == ".png" else 72.0
+    figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=dpi or sharp, facecolor="white")
     board = Board(figure, turns, (UNDO, TO_START, "Save", PLAY))
     board.say(headlines(turns.now, turns.start), sentences(turns.now))
     board.tell(MARKED if turns.met else "")
