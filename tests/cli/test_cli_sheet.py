@@ -65,3 +65,29 @@ def test_a_drawing_that_cannot_be_read_leaves_the_sheet_whole():
     s = ds.sheet(ds.Build.loads(text))
     assert s.layout is None
     assert s.summary["layout"].state == "unknown"
+
+
+@pytest.mark.slow
+def test_a_wrong_layout_ends_as_layout_does_with_the_page_written(run, build_file, tmp_path):
+    file, page = (
+        build_file(LAID_OUT.replace('ball_from_edge = "4 mm"', 'ball_from_edge = "0.9 mm"')),
+        tmp_path / "s.svg",
+    )
+    assert run("layout", file)[0] == 1
+    status, out, err = run("sheet", file, "-o", page)
+    assert (status, err) == (1, "")
+    assert "the layout is wrong" in out
+    assert page.stat().st_size > 10_000
+
+
+@pytest.mark.slow
+def test_other_forces_that_are_wanted_have_their_corrections(run, build_file):
+    text = LAID_OUT.replace("[target]", '[target]\nlift_force_open = { at_least = "5 N", at_most = "20 N" }')
+    document = strict(run("sheet", build_file(text), "--json")[1])
+    lifts = [one for one in document["corrections"] if one["name"] == "lift_force_open"]
+    assert [one["heavy"] for one in lifts] == [True, False]
+    # never one that the target allows, and each change is advice that does what it says
+    assert lifts[0]["force"] >= 20
+    assert lifts[1]["force"] <= 5
+    trying = document["steps"][-1]["do"]
+    assert all(f"If the lift force open reads {way} " in trying for way in ("over", "under"))

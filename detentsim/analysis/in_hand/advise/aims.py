@@ -256,10 +256,26 @@ def wanted_feel(words: str, own: Mapping[str, float], target: Sequence[Target] =
     force = own.get("breakout_force", math.nan)
     if math.isnan(force):
         raise InputError("--want", words, "this build has no breakout force to make lighter or stiffer")
-    goal = force * (1 + FELT) ** (_WANTS[parts[0]] * int(count))
+    return off_by("breakout_force", force, int(_WANTS[parts[0]]) * int(count), own.get("falls_shut", 0) > 0)
+
+
+def off_by(name: str, own: float, steps: int, falls: bool) -> tuple[Aim, ...]:
+    """Aims for a force so many hand-steps from a build's own, falling shut kept.
+
+    Parameters
+    ----------
+    name : str
+        Of a force.
+    own : float
+        The build's own [N].
+    steps : int
+        Below zero for less of it.
+    falls : bool
+        Whether the blade falls shut now.
+    """
+    goal = own * (1 + FELT) ** steps
     band = goal / (1 + FELT / 2), goal * (1 + FELT / 2)
-    feel = Aim("breakout_force", *band, None, FELT * max(force, goal))
-    return (feel, *_kept(own))
+    return (Aim(name, *band, None, FELT * max(own, goal)), *_kept({"falls_shut": float(falls)}))
 
 
 def _kept(own: Mapping[str, float]) -> tuple[Aim, ...]:

@@ -18,13 +18,16 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.summary import Summary
 
 
-# A breakout this many hand-steps off asks for a correction; a hand-step is a tenth.
+# A force this many hand-steps off asks for a correction; a hand-step is a tenth.
 OFF, STEP = 2, 1.1
+
+READ = ("lift_force_open", "lift_force_closed", "drag_force")
+"""Forces beside the breakout that a bench reads with a gauge, and that a target may be about."""
 
 
 @dataclass(frozen=True)
 class Correction:
-    """What to do when the breakout reads off.
+    """What to do when a force reads off.
 
     Attributes
     ----------
@@ -34,11 +37,14 @@ class Correction:
         Reading from which on, or down from which, it is off [N].
     do : tuple of str
         The best change by advice, a sentence each; empty where there is none.
+    name : str
+        The result that is read: the breakout force, or another force of `READ` that the target is about.
     """
 
     heavy: bool
     force: float
     do: tuple[str, ...]
+    name: str = "breakout_force"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -116,24 +122,32 @@ def _speed(text: str) -> float:
 
 
 def _corrections(c: Curve) -> tuple[Correction, ...]:
-    """The best change when the breakout reads too heavy, and when too light; none where there is no breakout."""
+    """The best change when the breakout, or another force that is wanted, reads too heavy, and when too light."""
+    wanted = [one.name for one in c.build.target if one.name in READ]
+    names = dict.fromkeys(["breakout_force", *wanted])
+    return tuple(one for name in names for heavy in (True, False) for one in _correction(c, name, heavy))
+
+
+def _correction(c: Curve, name: str, heavy: bool) -> tuple[Correction, ...]:
+    """What to do when a force reads off one way; nothing where it has no value, or nothing can be asked of it."""
     from detentsim.analysis.in_hand.advise.advise import advise
+    from detentsim.analysis.in_hand.advise.aims import off_by
 
-    found, breakout = [], c.results["breakout_force"]
-    for heavy, want in ((True, f"lighter {OFF}"), (False, f"stiffer {OFF}")):
-        if breakout is None:
-            return ()
-        try:
-            best = advise(c.build, want=want).best
-        except InputError:
-            return ()
-        force = _off(c, heavy, breakout * STEP ** (OFF if heavy else -OFF))
-        found.append(Correction(heavy, force, () if best is None else tuple(best.words)))
-    return tuple(found)
+    own = c.results[name]
+    if own is None:
+        return ()
+    steps = -OFF if heavy else OFF
+    falls = c.falls_shut is not None and c.falls_shut.falls
+    try:
+        best = advise(c.build, aims=off_by(name, own, steps, falls)).best
+    except InputError:
+        return ()
+    words = () if best is None else tuple(best.words)
+    return (Correction(heavy, _off(c, name, heavy, own * STEP**-steps), words, name),)
 
 
-def _off(c: Curve, heavy: bool, force: float) -> float:
-    """Reading from which the breakout is off [N]: never one that the target allows."""
-    bands = [ends(one, c.results["breakout_force"] or 0.0) for one in c.build.target if one.name == "breakout_force"]
+def _off(c: Curve, name: str, heavy: bool, force: float) -> float:
+    """Reading from which a force is off [N]: never one that the target allows."""
+    bands = [ends(one, c.results[name] or 0.0) for one in c.build.target if one.name == name]
     allowed = [end for low, high in bands if (end := high if heavy else low) is not None]
     return max([force, *allowed]) if heavy else min([force, *allowed])

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.cli.builds import read_build
 from detentsim.cli.options import add_units
 from detentsim.cli.outputs import hand_out, keep_apart
-from detentsim.cli.status import DONE
+from detentsim.cli.status import DONE, NO
 
 if TYPE_CHECKING:
     import argparse
@@ -20,6 +20,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         help="one page for the bench: drawings, the layout at full size, steps with tick boxes, what to read",
         description="One page for the bench, to print: the bar and the dimple to scale, the layout at full size with a "
         "ruler, and every step with its numbers. Without -o the steps are printed as text.",
+        epilog="exit status 1, with the page written, when the layout cannot stay as it is or a limit is exceeded",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
     one.add_argument("--paper", choices=("a4", "letter"), default="a4", help="paper of the page; A4 if left out")
@@ -45,4 +46,4 @@ def run(args: argparse.Namespace) -> int:
     build, _ = read_build(args)
     s = sheet(build, args.surface_speed)
     hand_out(args, sheet_text(s), lambda: sheet_document(s), figure=lambda: show.sheet_figure(s, args.paper))
-    return DONE
+    return DONE if s.limits.within and (s.layout is None or s.layout.sound) else NO

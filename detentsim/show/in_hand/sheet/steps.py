@@ -127,11 +127,12 @@ def _trying(s: Sheet) -> SheetStep:
 
 
 def _correction(one: Correction, s: Sheet) -> str:
-    reads = f"{'over' if one.heavy else 'under'} {s.build.units.pull(one.force)}"
+    what = "it" if one.name == "breakout_force" else f"the {label(one.name)}"
+    reads = f"{what} reads {'over' if one.heavy else 'under'} {s.build.units.pull(one.force)}"
     if not one.do:
-        return f"If it reads {reads}: no change of one size helps; see detentsim advise."
+        return f"If {reads}: no change of one size helps; see detentsim advise."
     words = "; ".join(one.do)
-    return f"If it reads {reads}: {words[0].lower()}{words[1:]}."
+    return f"If {reads}: {words[0].lower()}{words[1:]}."
 
 
 def target_lines(s: Sheet) -> list[str]:

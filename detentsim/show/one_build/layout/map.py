@@ -5,9 +5,10 @@ Takes a finished layout; hatched: not feasible.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from matplotlib.colors import BoundaryNorm
 from matplotlib.transforms import Bbox
 
 from detentsim.show.many_builds.sweep.axes import LABEL
@@ -17,13 +18,16 @@ from detentsim.show.theme.style import INK, OPENING, WANTED, look, new_axes
 from detentsim.show.theme.ticks import round_ticks
 
 # Places of a label about its mark: which side of it, and how far right and up [pt].
-ABOUT = (("left", 8, 0), ("right", -8, 0), ("left", 6, 12), ("right", -6, -12), ("left", 6, -12), ("right", -6, 12))
+ABOUT = (
+    *(("left", 8, 0), ("right", -8, 0), ("left", 6, 12), ("right", -6, -12), ("left", 6, -12), ("right", -6, 12)),
+    *(("center", 0, 13), ("center", 0, -13)),
+)
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.one_build.layout.layout import Layout
-    from detentsim.analysis.one_build.layout.places import Places
+    from detentsim.analysis.one_build.layout.places import Array, Places
 
 
 def places_map(found: Layout, ax: Axes | None = None) -> Axes:
@@ -46,14 +50,7 @@ def places_map(found: Layout, ax: Axes | None = None) -> Axes:
         p, units = found.places, found.build.units
         ax.set(xlim=(p.from_lock_face[-1], p.from_lock_face[0]), ylim=(p.from_edge[0], p.from_edge[-1]))
         _shade(ax, found)
-        bad = ~(p.margin > 0)
-        if bad.any():
-            hatch = np.where(bad, 1.0, 0.0)
-            ax.contourf(
-                p.from_lock_face, p.from_edge, hatch, [0.5, 2], colors=["#ffffff88"], hatches=["xxxx"], zorder=2.5
-            )
-        _outline(ax, p)
-        _mark(ax, p)
+        _mark(ax, p, _outline(ax, p))
         edge = "lower" if found.section.inward > 0 else "upper"
         ax.set_xlabel(f"from the bar's lock face [{units.unit('mm')}]", size=LABEL)
         ax.set_ylabel(f"from the bar's {edge} edge [{units.unit('mm')}]", size=LABEL)
@@ -68,7 +65,9 @@ def _shade(ax: Axes, found: Layout) -> None:
     known = bool(np.isfinite(p.torque).all())
     values, unit = (p.torque, "N*mm") if known else (p.radius, "mm")
     levels = round_levels(8, (float(values.min()), float(values.max())), units.scale(unit))
-    filled = ax.contourf(p.from_lock_face, p.from_edge, values, levels, cmap=colours(), zorder=1)
+    norm = BoundaryNorm(levels, 256)
+    filled = ax.contourf(p.from_lock_face, p.from_edge, values, levels, norm=norm, cmap=colours(), zorder=1)
+    filled.set(edgecolor="face", linewidth=0.2)
     bar = ax.figure.colorbar(filled, ax=ax, location="top", fraction=0.06, pad=0.03, aspect=26)
     name = "torque at the same force on the ball" if known else "from the pivot"
     bar.set_label(f"{name} [{units.unit(unit)}]", size=LABEL, labelpad=3)
@@ -76,19 +75,26 @@ def _shade(ax: Axes, found: Layout) -> None:
     bar.outline.set_linewidth(0.6)
 
 
-def _outline(ax: Axes, p: Places) -> None:
-    """Edge of the feasible places, and of those with the wanted breakout."""
-    ok = np.where(np.isfinite(p.margin), p.margin, -1.0)
-    if (ok > 0).any() and (ok <= 0).any():
-        ax.contour(p.from_lock_face, p.from_edge, ok, [0.0], colors=[INK], linewidths=0.9, zorder=3)
+def _outline(ax: Axes, p: Places) -> list[Array]:
+    """Places that are not feasible, hatched up to where the least margin is nothing; those with the wanted breakout."""
+    ok, drawn = np.where(np.isfinite(p.margin), p.margin, -1.0), []
+    style: dict[str, Any]
+    if (ok <= 0).any():
+        least = [min(float(ok.min()), 0.0) - 1.0, 0.0]
+        style = {"colors": ["#ffffff88"], "hatches": ["xxxx"], "zorder": 2.5}
+        ax.contourf(p.from_lock_face, p.from_edge, ok, least, **style).set_gid("not feasible")
+        drawn.append(ax.contour(p.from_lock_face, p.from_edge, ok, [0.0], colors=[INK], linewidths=0.9, zorder=3))
     ends = [end for end in p.band or () if np.isfinite(end)]
     if ends and p.wanted.any() and not p.wanted.all():
         force = np.ma.masked_invalid(p.breakout)
-        ax.contour(p.from_lock_face, p.from_edge, force, ends, colors=[WANTED], linewidths=2.0, zorder=3.2)
+        style = {"colors": [WANTED], "linewidths": 2.0, "zorder": 3.2}
+        drawn.append(ax.contour(p.from_lock_face, p.from_edge, force, ends, **style))
+    parts = [part for one in drawn for path in one.get_paths() for part in path.to_polygons(closed_only=False)]
+    return [np.asarray(part, float).T for part in parts]
 
 
-def _mark(ax: Axes, p: Places) -> None:
-    labels = Labels(ax, [])
+def _mark(ax: Axes, p: Places, lines: list[Array]) -> None:
+    labels = Labels(ax, lines)
     spots = [(p.here, "here", "o", INK)] + ([(p.best, "most room", "*", OPENING)] if p.best is not None else [])
     for place, _, mark, colour in spots:
         ax.plot(place.from_lock_face, place.from_edge, mark, color=colour, mec="white", mew=0.7, ms=8, zorder=4)
