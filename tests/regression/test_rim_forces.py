@@ -1,0 +1,69 @@
+"""Force of a ball against its elastic rim beside stored elastic solutions.
+
+`rim_forces.csv` was made by tests/benchmarks/elastic_rim.py: finite elements round the axis for ball and rim, then the
+contact round the ring with friction at each point (helpers/elastic_rim.py). Steel ball of 1.2 and 2.4 mm, one drill,
+hole over ball 0.8 to 0.97, edge radius 0.01 to 0.1 mm, 3 to 40 N along the axis, friction 0 to 0.2, and 0.12 against
+closing. Offsets are shares of the one with the largest force: at twice it and beyond, the ball is on one flank.
+"""
+
+import csv
+from pathlib import Path
+
+import numpy as np
+import pytest
+from helpers.pressed_balls import across, solved
+
+with Path(__file__).with_name("rim_forces.csv").open(encoding="utf-8") as file:
+    ROWS = [{name: float(text) for name, text in row.items()} for row in csv.DictReader(file)]
+SHARES = {"half_N": 0.5, "peak_N": 1.0, "twice_N": 2.0, "five_N": 5.0}
+# Friction times the tangent of the contact angle: at 1 the ball wedges.
+WEDGED = 0.6
+
+
+def wedging(row):
+    sine = (row["hole_over_ball"] * row["ball_mm"] + row["edge_mm"]) / (row["ball_mm"] + row["edge_mm"])
+    return row["friction"] * sine / np.sqrt(1 - sine**2)
+
+
+@pytest.fixture(scope="module")
+def errors():
+    """Of each row: that of the largest force and those at the stored offsets, over the stored largest [-]."""
+    found = []
+    for row in ROWS:
+        sizes = row["ball_mm"], row["hole_over_ball"] * row["ball_mm"], row["edge_mm"]
+        load, opening = solved(*sizes, row["force_N"], row["friction"]), row["friction"] >= 0
+        top = row["peak_um"] / 1e3
+        places = np.concatenate([top * np.array(list(SHARES.values())), np.geomspace(0.3, 3, 60) * top])
+        force = across(load, np.minimum(places, 0.5 * row["ball_mm"]), opening=opening)
+        stored = [row["peak_N"], *(row[name] for name in SHARES)]
+        found.append((np.array([force.max(), *force[:4]]) - stored) / row["peak_N"])
+    return np.array(found)
+
+
+def test_the_stored_cases_span_the_sizes_of_detents():
+    assert len(ROWS) > 250
+    for name, ends in (("ball_mm", (0.6, 1.2)), ("hole_over_ball", (0.8, 0.97)), ("edge_mm", (0.01, 0.1)),
+                       ("force_N", (3, 40)), ("friction", (-0.12, 0.2))):  # fmt: skip
+        assert (min(row[name] for row in ROWS), max(row[name] for row in ROWS)) == ends
+    lighter = [1 - row["peak_N"] / row["rigid_N"] for row in ROWS]
+    assert min(lighter) > 0.02
+    assert max(lighter) == pytest.approx(0.262, abs=0.01)
+
+
+def test_the_largest_force_is_within_three_per_cent(errors):
+    """Worst: a ball of 1.2 mm in a hole of 0.97 of it, edge radius 0.1 mm, friction 0.2, near wedging: 2.9 % high."""
+    assert np.all(np.abs(errors[:, 0]) < 0.03)
+    usual = np.array([abs(wedging(row)) < WEDGED for row in ROWS])
+    assert np.all(np.abs(errors[usual, 0]) < 0.02)
+    assert np.median(np.abs(errors[:, 0])) < 0.002
+
+
+def test_the_curve_beside_the_crest(errors):
+    """Most apart half way up, in the first micrometres: there friction turns with the load, which is left out."""
+    usual = np.array([abs(wedging(row)) < WEDGED for row in ROWS])
+    assert np.all(np.abs(errors[usual, 1]) < 0.06)
+    assert np.mean(np.abs(errors[usual, 1]) < 0.03) > 0.96
+    for column, most in ((2, 0.02), (3, 0.021), (4, 0.011)):
+        assert np.all(np.abs(errors[usual, column]) < most)
+    # Near wedging the independent curve lags by up to 2 um: 30 % half way up, 4.3 % past the crest.
+    assert np.all(np.abs(errors[~usual]).max(axis=0) < [0.03, 0.3, 0.045, 0.045, 0.011])
