@@ -1,20 +1,22 @@
-"""Edge radius that use gives a drilled edge: coined by the ball's pressure, then worn by its sliding.
+"""How far the ball presses and wears back a drilled edge: coined by its pressure, then worn by its sliding.
 
-A sharp edge yields under the ball until it is as round as its hardness demands: at first to the pressure at which a
-wedge of metal flows, over many passes to the shakedown limit of a rolling or sliding line contact. Sliding then wears
-it by Archard's law. The ball is taken as harder than the edge, its pressure as that of ``rim``.
+An edge yields under the ball until its pressure has fallen to what the edge's hardness bears: in the first openings
+that at which a wedge of metal flows, over many the shakedown limit of a sliding line contact. As the edge goes back it
+becomes rounder along the ball's path and takes the ball's own shape across it, so that the load spreads. Sliding then
+wears it by Archard's law. The ball is taken as harder than the edge; its pressure on the edge as cut is that of
+``rim``, without the traction of friction.
 
 Stands on ``rim`` alone; the analysis of wear in one build takes the loads along the ball's path to it.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from detentsim.mechanics.contact.hertz import VICKERS
-from detentsim.mechanics.contact.rim import Edge, Moduli, bedded
+from detentsim.mechanics.contact.rim import Edge, Moduli, bedded, line_pressure, reduced
 from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
@@ -37,10 +39,11 @@ WEAR = {"oiled": (1e-7, 1e-5), "dry": (1e-5, 1.3e-4)}
 # last it lies in the surface and is the friction (derived, as in `shakedown_limit`).
 SHEAR_BY_FRICTION = (0.0, 0.1, 0.2, 0.3, 0.367), (0.25, 0.2806, 0.3123, 0.3449, 0.367)
 
-# Largest edge radius looked for [m]; an edge that does not bear the load at it counts as one of infinite radius.
-BROADEST = 0.01
+# Farthest that an edge is looked for [m]; one that does not bear the load there bears it nowhere.
+FARTHEST = 0.3e-3
 
-SHARPEST = 1e-8  # edge radius below which an edge counts as sharp [m]
+# Least recession over the radius of the rounding: an edge almost as flat as its faces is no edge [-].
+FLATTEST = 1e-3
 
 
 def meyer_pressure(hardness: ArrayLike) -> Array:
@@ -135,64 +138,68 @@ def shakedown_limit(hardness: ArrayLike, friction: ArrayLike) -> Array:
     return np.asarray(shear_strength(hardness) / shear)
 
 
-def coined_radius(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike, limit: ArrayLike) -> Array:
-    """Edge radius at which the ball's pressure falls to a limit [m]; the edge's own where that bears it.
+class Coined(NamedTuple):
+    """Contact of the ball on an edge that has gone back by some recession."""
+
+    line_load: Array  # greatest, in the middle of the loaded length [N/m]
+    pressure: Array  # peak of it [Pa]
+
+
+def recession_by_radius(edge: Edge) -> Array:
+    """How far a rounding that touches both faces goes back along the contact's normal, over its radius [-].
+
+    `cos(psi - middle)/sin(alpha/2) - 1` from the sharp edge, with the angle alpha that the metal fills (derived).
+
+    >>> round(float(recession_by_radius(Edge(1e-3, np.sin(np.pi / 4), 0.0, np.pi / 2, np.pi / 4))), 6)
+    0.414214
+    """
+    lean = np.arcsin(np.clip(np.asarray(edge.sine, float), 0, 1)) - edge.middle
+    return np.asarray(np.maximum(np.cos(lean) / np.sin(np.asarray(edge.wedge, float) / 2) - 1, FLATTEST))
+
+
+def coined(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike, recession: ArrayLike) -> Coined:
+    """Line load and peak pressure of the ball on an edge that has gone back.
 
     Parameters
     ----------
     edge : Edge
-        As it is; `sine` is that of the contact angle under the load.
+        As cut; `sine` is that of the contact angle under the load.
     moduli : Moduli
     force : array_like
         Along the dimple's axis [N].
     offset : array_like
         Of the ball from the dimple's axis [m].
-    limit : array_like
-        Peak pressure that the edge bears [Pa].
+    recession : array_like
+        d, along the contact's normal from the edge as cut [m].
 
     Returns
     -------
-    array
-        inf where no edge, however broad, bears the load.
+    Coined
 
     Notes
     -----
-    Pressure by `rim.bedded`, without friction.
+    Along the path the edge is rounder by `d/recession_by_radius`. Across it the edge has the ball's shape over a length
+    `l^2 = 2 R'' d` either way, where `R'' = a R/s` is the relative radius of ball and edge there; that and the length
+    of the elastic contact add as squares, under a load that falls off as a parabola (derived).
 
     Examples
     --------
-    >>> edge = Edge(0.8e-3, 0.9, 0.0, np.pi / 2, np.pi / 4)
-    >>> radius = coined_radius(edge, (230e9, 230e9), 10.0, 0.05e-3, [5e9, 7e9])
-    >>> (radius * 1e3).round(3).tolist()
-    [0.126, 0.057]
+    >>> edge = Edge(0.8e-3, 0.8, 0.0, np.pi / 2, np.pi / 4)
+    >>> (coined(edge, (230e9, 230e9), 10.0, 0.1e-3, [1e-6, 1e-5]).pressure / 1e9).round(1).tolist()
+    [27.1, 7.0]
     """
-    parts = np.broadcast_arrays(*(np.asarray(part, float) for part in (*edge, *moduli, force, offset, limit)))
-    shape, flat = parts[0].shape, [part.ravel() for part in parts]
-    own = flat[2]
-
-    def above(log_radius: Array, i: Index) -> Array:
-        bent = Edge(flat[0][i], flat[1][i], np.exp(log_radius), flat[3][i], flat[4][i])
-        return np.asarray(peak_pressure(bent, (flat[5][i], flat[6][i]), flat[7][i], flat[8][i]) - flat[9][i])
-
-    low = np.log(np.maximum(own, SHARPEST))
-    high = np.full(own.size, np.log(BROADEST))
-    every = np.arange(own.size)
-    yields, fails = above(low, every) > 0, above(high, every) > 0
-    root = bracketed_root(lambda log, i: -above(log, i), low, np.maximum(high, low), close=1e-6)
-    radius = np.where(fails, np.inf, np.where(yields, np.exp(root), own))
-    return np.where(own >= BROADEST, own, radius).reshape(shape)
-
-
-def peak_pressure(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -> Array:
-    """Peak pressure of the ball on its edge at a contact angle under load [Pa]; parameters as in `coined_radius`.
-
-    Source: `rim.bedded`.
-
-    >>> edge = Edge(0.8e-3, 0.9, 0.03e-3, np.pi / 2, np.pi / 4)
-    >>> round(float(peak_pressure(edge, (230e9, 230e9), 10.0, 0.05e-3)) / 1e9, 1)
-    9.3
-    """
-    return bedded(centred(edge, offset), moduli, force, offset).pressure
+    back, aside = np.asarray(recession, float), np.asarray(offset, float)
+    ball, sine = np.asarray(edge.ball, float), np.asarray(edge.sine, float)
+    rounder = edge._replace(rounding=np.asarray(edge.rounding, float) + back / recession_by_radius(edge))
+    normal = np.asarray(force, float) / np.sqrt(1 - np.minimum(sine, 0.9999) ** 2)
+    at = aside + ball * sine
+    elastic = bedded(centred(rounder, offset), moduli, force, offset).line_load
+    with np.errstate(divide="ignore", invalid="ignore"):
+        length = 0.75 * normal / elastic
+        spread = elastic / np.sqrt(1 + 2 * at * ball * back / (aside * length**2))
+    load = np.where(elastic > 0, np.minimum(elastic, np.fmax(spread, normal / (2 * np.pi * at))), 0.0)
+    joined = 1 / (1 / np.asarray(moduli[0], float) + 1 / np.asarray(moduli[1], float))
+    return Coined(load, line_pressure(load, reduced(rounder), joined))
 
 
 def centred(edge: Edge, offset: ArrayLike) -> Edge:
@@ -202,31 +209,54 @@ def centred(edge: Edge, offset: ArrayLike) -> Edge:
     0.7
     """
     size = np.asarray(edge.ball, float) + np.asarray(edge.rounding, float)
-    return edge._replace(sine=edge.sine + np.asarray(offset, float) / size)
+    return edge._replace(sine=np.asarray(edge.sine, float) + np.asarray(offset, float) / size)
+
+
+def coined_recession(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike, limit: ArrayLike) -> Array:
+    """Recession at which the ball's pressure on an edge falls to a limit [m]; 0 where the edge as cut bears it.
+
+    Parameters
+    ----------
+    edge, moduli, force, offset
+        As in `coined`.
+    limit : array_like
+        Peak pressure that the edge bears [Pa].
+
+    Returns
+    -------
+    array
+        inf where the edge does not bear the load wherever it goes.
+
+    Notes
+    -----
+    Root of `coined` (derived).
+
+    Examples
+    --------
+    >>> edge = Edge(0.8e-3, 0.8, 0.0, np.pi / 2, np.pi / 4)
+    >>> (coined_recession(edge, (230e9, 230e9), 10.0, 0.1e-3, [5e9, 7e9, np.inf]) * 1e6).round(1).tolist()
+    [16.3, 9.9, 0.0]
+    """
+    parts = np.broadcast_arrays(*(np.asarray(part, float) for part in (*edge, *moduli, force, offset, limit)))
+    shape, flat = parts[0].shape, [part.ravel() for part in parts]
+
+    def spare(back: Array, i: Index) -> Array:
+        bent, two = Edge(*(part[i] for part in flat[:5])), (flat[5][i], flat[6][i])
+        return np.asarray(flat[9][i] - coined(bent, two, flat[7][i], flat[8][i], back).pressure)
+
+    every = np.arange(flat[0].size)
+    low, high = np.zeros(every.size), np.full(every.size, FARTHEST)
+    first, last = spare(low, every), spare(high, every)
+    root = bracketed_root(spare, low, high, close=1e-10, ends=(first, last))
+    return np.where(first >= 0, 0.0, np.where(last < 0, np.inf, root)).reshape(shape)
 
 
 def worn_area(load_by_path: ArrayLike, hardness: ArrayLike, coefficient: ArrayLike) -> Array:
     """Section of metal that sliding wears off an edge, `K (w l)/H` [m^2].
 
-    Parameters
-    ----------
-    load_by_path : array_like
-        Line load times the way it slides, of all passes together [N].
-    hardness : array_like
-        Vickers number; H is its `meyer_pressure`.
-    coefficient : array_like
-        K [-].
+    `load_by_path` w l, line load times the way it slides [N]; `hardness` in Vickers, H its `meyer_pressure`;
+    `coefficient` K [-]. Source: J. F. Archard, Journal of Applied Physics 24 (1953) 981, for each unit of the edge.
 
-    Returns
-    -------
-    array
-
-    Notes
-    -----
-    J. F. Archard, Journal of Applied Physics 24 (1953) 981, `V = K W s/H`, for each unit of length along the edge.
-
-    Examples
-    --------
     >>> round(float(worn_area(1e4 * 30.0, 700.0, 1e-6)) * 1e12, 1)
     40.5
     """
@@ -234,16 +264,16 @@ def worn_area(load_by_path: ArrayLike, hardness: ArrayLike, coefficient: ArrayLi
 
 
 def worn_radius(radius: ArrayLike, wedge: ArrayLike, area: ArrayLike) -> Array:
-    """Radius of an edge after more of its section has worn off [m].
+    """Radius of an edge after more of its section has worn off under a load that spreads as it does [m].
 
     Parameters
     ----------
     radius : array_like
-        Before [m].
+        Before, r0 [m].
     wedge : array_like
         Angle that the metal fills, alpha [rad], below pi.
     area : array_like
-        Worn off [m^2].
+        That the load before would wear off [m^2].
 
     Returns
     -------
@@ -251,14 +281,17 @@ def worn_radius(radius: ArrayLike, wedge: ArrayLike, area: ArrayLike) -> Array:
 
     Notes
     -----
-    A rounding that touches both faces takes `r^2 (cot(alpha/2) - (pi - alpha)/2)` off a sharp edge (derived).
+    A rounding that touches both faces takes `q r^2`, `q = cot(alpha/2) - (pi - alpha)/2`, off a sharp edge. The length
+    that bears the load grows as the root of the recession (`coined`), so that `2 q r dr = sqrt(r0/r) dA` and
+    `r^(5/2) = r0^(5/2) + 5/4 sqrt(r0) A/q` (derived).
 
     Examples
     --------
-    >>> round(float(worn_radius(0.0, np.pi / 2, 1 - np.pi / 4)), 12)
-    1.0
+    >>> round(float(worn_radius(1.0, np.pi / 2, 1e-6 * (1 - np.pi / 4)) - 1.0) * 1e6, 3)
+    0.5
     """
     turn = (np.pi - np.asarray(wedge, float)) / 2
+    before = np.asarray(radius, float)
     with np.errstate(divide="ignore", invalid="ignore"):
-        more = np.asarray(area, float) / (np.tan(turn) - turn)
-    return np.asarray(np.sqrt(np.asarray(radius, float) ** 2 + np.where(np.asarray(area, float) > 0, more, 0.0)))
+        more = 1.25 * np.sqrt(before) * np.asarray(area, float) / (np.tan(turn) - turn)
+    return np.asarray((before**2.5 + np.where(np.asarray(area, float) > 0, more, 0.0)) ** 0.4)

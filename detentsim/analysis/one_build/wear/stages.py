@@ -1,0 +1,95 @@
+"""Radii of the dimple's two edges at each stage of use, and the kernel's answers for them.
+
+A pair of radii stands on the last axis: of the dimple's edge, and of that between its two drills [m].
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from detentsim.analysis.one_build.wear.edges import INNER, UPPER
+from detentsim.knife.record.fields import assemble
+from detentsim.mechanics.contact.coining import WEAR
+from detentsim.mechanics.response import respond
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from detentsim.analysis.one_build.wear.edges import EdgeWear
+    from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Array
+    from detentsim.mechanics.response import Response
+
+CHANGED = (f"dimple.{UPPER}", f"dimple.{INNER}")
+"""Inputs that use changes."""
+
+
+def stage_radii(edges: Sequence[EdgeWear], own: Array, openings: int) -> dict[str, Array]:
+    """Pair of radii by stage: fresh, after the first openings, worn in, and after so many openings.
+
+    Parameters
+    ----------
+    edges : sequence of EdgeWear
+    own : array, shape (2,)
+        Fresh [m].
+    openings : int
+    """
+    first, settled = ({edge.name: getattr(edge, field) for edge in edges} for field in ("coined", "settled"))
+    radii = {"fresh": own, "first openings": _pair(first, own), "worn in": _pair(settled, own)}
+    for state, ends in WEAR.items():
+        for which, coefficient in zip(("least", "most"), ends, strict=True):
+            radii[f"{state}, {which}"] = radii_after(edges, own, np.array([openings], float), coefficient)[0]
+    return radii
+
+
+def radii_after(edges: Sequence[EdgeWear], own: Array, openings: Array, coefficient: float) -> Array:
+    """Pairs of radii after numbers of openings (n,) with a coefficient of wear, shape (n, 2) [m].
+
+    Parameters
+    ----------
+    edges : sequence of EdgeWear
+    own : array, shape (2,)
+        Fresh [m].
+    openings : array, shape (n,)
+    coefficient : float
+        Archard's [-].
+    """
+    worn = {edge.name: edge.worn(openings, coefficient) for edge in edges}
+    return np.stack([np.broadcast_to(radius, openings.shape) for radius in _columns(worn, own)], axis=-1)
+
+
+def _pair(known: dict[str, float], own: Array) -> Array:
+    return np.array(_columns(known, own), float)
+
+
+def _columns(known: dict[str, float] | dict[str, Array], own: Array) -> tuple[float | Array, float | Array]:
+    return known.get(UPPER, float(own[0])), known.get(INNER, float(own[1]))
+
+
+def with_radii(numbers: Plain, radii: Array) -> dict[str, Array]:
+    """Inputs that give pairs of radii, shape (..., 2) [m], by dotted name; a coat is no part of them.
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of the build.
+    radii : array, shape (..., 2)
+        [m].
+    """
+    coat = float(np.nan_to_num(np.asarray(numbers.get("tang.coating", 0.0), float)))
+    return dict(zip(CHANGED, (np.maximum(radii[..., 0] - coat, 0), radii[..., 1]), strict=True))
+
+
+def solved_with(numbers: Plain, radii: Array) -> Response:
+    """Response of a build with pairs of radii, each result of shape (...).
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of the build.
+    radii : array, shape (..., 2)
+        [m].
+    """
+    return respond(assemble({**numbers, **with_radii(numbers, radii)}))

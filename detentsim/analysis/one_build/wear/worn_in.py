@@ -1,0 +1,268 @@
+"""One build fresh and worn in: edge radii after use, and the results that come of them.
+
+Asks the kernel for all stages at once; ``edges`` gives the radii. What to do about it is told in plain words.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from detentsim.analysis.one_build.curve.rows import rows
+from detentsim.analysis.one_build.wear.edges import SETTLES, EdgeWear, read_edges
+from detentsim.analysis.one_build.wear.stages import CHANGED, radii_after, solved_with, stage_radii, with_radii
+from detentsim.analysis.results import Results, in_unit, raised, why_missing
+from detentsim.knife.model import Build, need_build
+from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.record.fields import assemble
+from detentsim.knife.record.record import plain
+from detentsim.mechanics.contact.coining import WEAR
+from detentsim.mechanics.names import NO_PUSH
+from detentsim.mechanics.response import respond
+from detentsim.units.whole import whole_number
+
+if TYPE_CHECKING:
+    from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Array
+    from detentsim.mechanics.response import Response
+
+SHOWN = ("breakout_force", "draw_torque", "seat_depth", "rest_angle", "let_go_angle", "drag_force")
+"""Results that are set side by side."""
+
+FELT = 0.1
+"""Change of breakout that a hand just feels, a hand-step [-]."""
+
+MOST = 1_000_000
+"""Most openings that are asked for."""
+
+MM, MPA = 1e-3, 1e6
+
+
+@dataclass(frozen=True)
+class Stage:
+    """The build at one stage of its life.
+
+    Attributes
+    ----------
+    name : str
+        ``fresh``, ``first openings``, ``worn in``, or ``oiled, least`` and the like after the openings asked for.
+    edge_radius, inner_edge_radius : float
+        Of the dimple's edge and of that between its two drills [mm].
+    results : dict of str to float or None
+        By result name, in the unit of `detentsim.knife.outcomes.RESULTS`.
+    flags : tuple of str
+        Raised flags.
+    """
+
+    name: str
+    edge_radius: float
+    inner_edge_radius: float
+    results: Results
+    flags: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Edge:
+    """One edge of the dimple; lengths in mm, pressures in MPa.
+
+    Attributes
+    ----------
+    name : str
+        ``edge_radius`` or ``inner_edge_radius``.
+    angle : float
+        That the metal fills [deg].
+    fresh, coined, settled : float
+        Radius as typed, after the first openings, worn in.
+    pressure : float or None
+        Greatest on it as typed, elastic; None on a sharp edge.
+    borne_first, borne_for_ever : float
+        Peak pressures that it bears without flowing at once, and without creeping on with each opening.
+    """
+
+    name: str
+    angle: float
+    fresh: float
+    coined: float
+    settled: float
+    pressure: float | None
+    borne_first: float
+    borne_for_ever: float
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class WornIn:
+    """One build fresh and worn in.
+
+    Attributes
+    ----------
+    build : Build
+    openings : int
+    untold : str or None
+        Why no wear-in is told; None where it is.
+    edges : tuple of Edge
+        Those that carry the ball on its way out.
+    stages : tuple of Stage
+        Fresh, after the first openings, worn in, then after the openings, oiled and dry, least and most; fresh alone
+        where no wear-in is told.
+    """
+
+    build: Build
+    openings: int
+    untold: str | None
+    edges: tuple[Edge, ...]
+    stages: tuple[Stage, ...]
+    numbers: Plain
+    wear: tuple[EdgeWear, ...]
+
+    def __getitem__(self, name: str) -> Stage:
+        """Return a stage by its name.
+
+        Raises
+        ------
+        KeyError
+            Where there is no such stage.
+        """
+        for stage in self.stages:
+            if stage.name == name:
+                return stage
+        raise KeyError(f"no stage {name!r}; there are {', '.join(stage.name for stage in self.stages)}")
+
+    def change(self, name: str, stage: str) -> float | None:
+        """Change of a result from fresh to a stage, over its fresh value [-]; None where either is missing or 0.
+
+        Parameters
+        ----------
+        name, stage : str
+        """
+        before, after = self["fresh"].results[name], self[stage].results[name]
+        return None if not before or after is None else after / before - 1
+
+    @property
+    def moves(self) -> tuple[float, float] | None:
+        """Least and greatest change of breakout that is likely, oiled [-]; None where there is no breakout."""
+        if self.untold is not None:
+            return None
+        changes = [self.change("breakout_force", name) for name in ("worn in", "oiled, least", "oiled, most")]
+        told = [one for one in changes if one is not None]
+        return (min(told), max(told)) if len(told) == len(changes) else None
+
+    @property
+    def advice(self) -> str:
+        """What to do about it, in one or two sentences."""
+        if self.untold is not None:
+            return f"No wear-in told: {self.untold}."
+        if self.moves is None:
+            lost = {flag for stage in self.stages for flag in stage.flags if flag in NO_PUSH}
+            return f"Worn in, it may have no breakout: {' '.join(FLAGS[flag] for flag in sorted(lost))}"
+        least, most = (100 * part for part in self.moves)
+        if max(abs(least), abs(most)) < 0.5:
+            return "The edges bear the ball as they are: breakout will hardly move, so set the detent as it is."
+        span = f"{least:+.1f} %" if abs(most - least) < 0.1 else f"{least:+.1f} to {most:+.1f} %"
+        felt = "which a hand feels" if max(abs(least), abs(most)) >= 100 * FELT else "less than a hand feels"
+        return (
+            f"Wearing in is likely to move breakout by {span}, {felt}. Open it {SETTLES} times before the last bend or "
+            "polish, wipe and oil the dimple, and measure again."
+        )
+
+    @cached_property
+    def curves(self) -> dict[str, npt.NDArray[np.float64]]:
+        """Columns of the feel curve, as `Curve.columns`, fresh and worn in."""
+        start = self.build.si("attitude.close_from")
+        told = [stage for stage in self.stages if stage.name in ("fresh", "worn in")]
+        return {stage.name: rows(solved_with(self.numbers, _radii(stage)), start)[0] for stage in told}
+
+    @cached_property
+    def history(self) -> dict[str, npt.NDArray[np.float64]]:
+        """Breakout force by openings [N]: ``openings`` (n,), and of ``oiled`` and ``dry`` the least and most, (2, n).
+
+        Empty where no wear-in is told. From one opening on; the edges settle within the first hundred.
+        """
+        if self.untold is not None:
+            return {}
+        count = np.unique(np.round(np.geomspace(1, max(self.openings, SETTLES), 17)))
+        own = _radii(self.stages[0])
+        radii = np.array([[radii_after(self.wear, own, count, k) for k in pair] for pair in WEAR.values()])
+        found = solved_with(self.numbers, radii)
+        return {"openings": count} | dict(zip(WEAR, found.results["breakout_force"], strict=True))
+
+    def build_at(self, stage: str) -> Build:
+        """Build with the edges of a stage, all else as it is.
+
+        Parameters
+        ----------
+        stage : str
+        """
+        radii = with_radii(self.numbers, _radii(self[stage]))
+        worn: dict[str, object] = {name: f"{float(radii[name]) / MM!r} mm" for name in CHANGED}
+        if self.build["dimple.loose_ball_height"] is not None:  # of the fresh dimple: its feed stays
+            feed = float(np.asarray(self.numbers["dimple.rim_feed"])) / MM
+            worn |= {"dimple.loose_ball_height": None, "dimple.rim_feed": f"{feed!r} mm"}
+        return self.build.change(worn)
+
+    def __repr__(self) -> str:
+        return f"<WornIn of {self.build.name!r}: {self.advice}>"
+
+
+def worn_in(build: Build, openings: int = 10_000) -> WornIn:
+    """Compute the results of a build fresh, after its first openings, worn in, and after many openings.
+
+    Parameters
+    ----------
+    build : Build
+        With the sections bar, ball, dimple, tang and opener.
+    openings : int
+        Openings and closings after which wear is told, 1 to 1,000,000.
+
+    Returns
+    -------
+    WornIn
+
+    Raises
+    ------
+    BuildError
+        Where a section is missing.
+    InputError
+        Where it is no build, or the openings are no whole number within their range.
+
+    Examples
+    --------
+    >>> from detentsim.knife.packaged import demo
+    >>> worn = worn_in(demo())
+    >>> [stage.name for stage in worn.stages][:3]
+    ['fresh', 'first openings', 'worn in']
+    """
+    numbers = plain(need_build(build))
+    count = whole_number("openings", openings, (1, MOST), 10_000)
+    fresh = respond(assemble(numbers))
+    flags = raised(fresh.flags)
+    dead = any(flag in flags for flag in NO_PUSH)
+    edges = () if dead else read_edges(fresh)
+    untold = (
+        why_missing("breakout_force", flags) if dead else None if edges else "no edge of the dimple carries the ball"
+    )
+    own = np.array([fresh.load.record.edge_radius, fresh.load.record.inner_edge_radius], float)
+    radii = {"fresh": own} if untold else stage_radii(edges, own, count)
+    found = solved_with(numbers, np.stack(list(radii.values())))
+    stages = tuple(_stage(name, radii[name], found, i) for i, name in enumerate(radii))
+    return WornIn(build, count, untold, tuple(map(_told, edges)), stages, numbers, edges)
+
+
+def _radii(stage: Stage) -> Array:
+    return np.array([stage.edge_radius, stage.inner_edge_radius]) * MM
+
+
+def _stage(name: str, radii: Array, found: Response, i: int) -> Stage:
+    values = {shown: float(in_unit(shown, found.results[shown][i])) for shown in SHOWN}
+    results = {shown: value if np.isfinite(value) else None for shown, value in values.items()}
+    flags = raised({flag: hit[i] for flag, hit in found.flags.items()})
+    return Stage(name, float(radii[0]) / MM, float(radii[1]) / MM, results, flags)
+
+
+def _told(edge: EdgeWear) -> Edge:
+    lengths = (edge.fresh / MM, edge.coined / MM, edge.settled / MM)
+    pressure = edge.pressure / MPA if np.isfinite(edge.pressure) else None
+    return Edge(edge.name, float(np.degrees(edge.wedge)), *lengths, pressure, *(part / MPA for part in edge.borne))
