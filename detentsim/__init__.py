@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.limits.limits import limits as limits
     from detentsim.analysis.one_build.motion.motion import Motion as Motion
     from detentsim.analysis.one_build.motion.motion import motion as motion
+    from detentsim.analysis.one_build.wear.worn_in import WornIn as WornIn
+    from detentsim.analysis.one_build.wear.worn_in import worn_in as worn_in
     from detentsim.knife.checks.problems import BuildError as BuildError
     from detentsim.knife.measured.measured import Measured as Measured
     from detentsim.knife.model import Build as Build
@@ -62,6 +64,7 @@ _HOMES = {
     "Report": "detentsim.analysis.in_hand.report.report",
     "Sheet": "detentsim.analysis.in_hand.sheet.sheet",
     "Sweep": "detentsim.analysis.many_builds.sweep.designs",
+    "WornIn": "detentsim.analysis.one_build.wear.worn_in",
     "advise": "detentsim.analysis.in_hand.advise.advise",
     "batch": "detentsim.analysis.many_builds.batch.batch",
     "compare": "detentsim.analysis.in_hand.compare.compare",
@@ -75,6 +78,7 @@ _HOMES = {
     "report": "detentsim.analysis.in_hand.report.report",
     "sheet": "detentsim.analysis.in_hand.sheet.sheet",
     "sweep": "detentsim.analysis.many_builds.sweep.sweep",
+    "worn_in": "detentsim.analysis.one_build.wear.worn_in",
 }
 
 if not TYPE_CHECKING:  # a type checker reads the imports above instead

@@ -53,6 +53,9 @@ if TYPE_CHECKING:
     from detentsim.show.one_build.motion.staying import staying_gauge as staying_gauge
     from detentsim.show.one_build.motion.staying import what_opens as what_opens
     from detentsim.show.one_build.motion.strip import blade_strip as blade_strip
+    from detentsim.show.one_build.wear.page import wear_history as wear_history
+    from detentsim.show.one_build.wear.page import worn_curves as worn_curves
+    from detentsim.show.one_build.wear.page import worn_figure as worn_figure
 
 _HOMES = {
     "attitude_ring": "detentsim.show.one_build.motion.staying",
@@ -95,7 +98,10 @@ _HOMES = {
     "sweep_figure": "detentsim.show.many_builds.sweep.page",
     "tang_plan": "detentsim.show.one_build.layout.plan",
     "travel_ruler": "detentsim.show.one_build.limits.ruler",
+    "wear_history": "detentsim.show.one_build.wear.page",
     "what_opens": "detentsim.show.one_build.motion.staying",
+    "worn_curves": "detentsim.show.one_build.wear.page",
+    "worn_figure": "detentsim.show.one_build.wear.page",
 }
 
 if not TYPE_CHECKING:  # a type checker reads the imports above instead

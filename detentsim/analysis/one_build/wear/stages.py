@@ -79,7 +79,7 @@ def with_radii(numbers: Plain, radii: Array) -> dict[str, Array]:
         [m].
     """
     coat = float(np.nan_to_num(np.asarray(numbers.get("tang.coating", 0.0), float)))
-    return dict(zip(CHANGED, (np.maximum(radii[..., 0] - coat, 0), radii[..., 1]), strict=True))
+    return {name: np.maximum(radii[..., i] - coat, 0) for i, name in enumerate(CHANGED)}
 
 
 def solved_with(numbers: Plain, radii: Array) -> Response:

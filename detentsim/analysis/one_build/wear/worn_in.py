@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.one_build.curve.rows import rows
+from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.analysis.one_build.wear.edges import SETTLES, EdgeWear, read_edges
 from detentsim.analysis.one_build.wear.stages import CHANGED, radii_after, solved_with, stage_radii, with_radii
 from detentsim.analysis.results import Results, in_unit, raised, why_missing
@@ -27,6 +28,7 @@ from detentsim.units.whole import whole_number
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
+    from detentsim.knife.table.value import Value
     from detentsim.mechanics.record import Array
     from detentsim.mechanics.response import Response
 
@@ -38,6 +40,9 @@ FELT = 0.1
 
 MOST = 1_000_000
 """Most openings that are asked for."""
+
+WORN = "worn in"
+"""Word by which a build says that its edge is no longer as drilled."""
 
 MM, MPA = 1e-3, 1e6
 
@@ -141,6 +146,24 @@ class WornIn:
         before, after = self["fresh"].results[name], self[stage].results[name]
         return None if not before or after is None else after / before - 1
 
+    @cached_property
+    def summary(self) -> Summary:
+        """Verdict on the build as it is, fresh."""
+        return summary(self.build)
+
+    @property
+    def leaves_target(self) -> str:
+        """How breakout leaves the build's target as it wears in, oiled, in one sentence; empty where it does not."""
+        fresh, worn = (self[name].results["breakout_force"] for name in ("fresh", "worn in"))
+        most = self["oiled, most"].results["breakout_force"]
+        for wanted in self.build.target:
+            low = -np.inf if wanted.at_least is None else wanted.at_least
+            high = np.inf if wanted.at_most is None else wanted.at_most
+            inside = [force is not None and low <= force <= high for force in (fresh, worn, most)]
+            if wanted.name == "breakout_force" and wanted.change is None and inside[0] and not all(inside):
+                return " It is inside its target fresh, but may leave it worn in: set it by the worn-in numbers."
+        return ""
+
     @property
     def moves(self) -> tuple[float, float] | None:
         """Least and greatest change of breakout that is likely, oiled [-]; None where there is no breakout."""
@@ -165,7 +188,7 @@ class WornIn:
         felt = "which a hand feels" if max(abs(least), abs(most)) >= 100 * FELT else "less than a hand feels"
         return (
             f"Wearing in is likely to move breakout by {span}, {felt}. Open it {SETTLES} times before the last bend or "
-            "polish, wipe and oil the dimple, and measure again."
+            f"polish, and measure again.{self.leaves_target}"
         )
 
     @cached_property
@@ -191,6 +214,9 @@ class WornIn:
 
     def build_at(self, stage: str) -> Build:
         """Build with the edges of a stage, all else as it is.
+
+        A radius tells no more than how round an edge is: that use has given it the ball's shape across the path, which
+        spreads the load, is no part of the build.
 
         Parameters
         ----------
@@ -240,15 +266,20 @@ def worn_in(build: Build, openings: int = 10_000) -> WornIn:
     fresh = respond(assemble(numbers))
     flags = raised(fresh.flags)
     dead = any(flag in flags for flag in NO_PUSH)
-    edges = () if dead else read_edges(fresh)
-    untold = (
-        why_missing("breakout_force", flags) if dead else None if edges else "no edge of the dimple carries the ball"
-    )
+    typed = build["dimple.edge_radius"]
+    edges = () if dead or (typed is not None and typed.text == WORN) else read_edges(fresh)
+    untold = why_missing("breakout_force", flags) if dead else None if edges else _no_edges(typed)
     own = np.array([fresh.load.record.edge_radius, fresh.load.record.inner_edge_radius], float)
     radii = {"fresh": own} if untold else stage_radii(edges, own, count)
     found = solved_with(numbers, np.stack(list(radii.values())))
     stages = tuple(_stage(name, radii[name], found, i) for i, name in enumerate(radii))
     return WornIn(build, count, untold, tuple(map(_told, edges)), stages, numbers, edges)
+
+
+def _no_edges(typed: Value | None) -> str:
+    if typed is not None and typed.text == WORN:
+        return f'dimple.edge_radius is "{WORN}", so its edges have worn in already'
+    return "no edge of the dimple carries the ball"
 
 
 def _radii(stage: Stage) -> Array:

@@ -21,6 +21,11 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         description="The feel curve of a build, the numbers that explain it, and what to do at the bench.",
     )
     add_build(one)
+    worn = "results fresh and worn in side by side: edges coined by the ball, then worn by its sliding"
+    one.add_argument("--worn-in", action="store_true", help=worn)
+    one.add_argument(
+        "--openings", metavar="N", help="openings after which wear is told, with --worn-in; 10,000 if left out"
+    )
     add_outputs(one, run, csv="write the curve as a table", figure="draw the curve and the dimple")
 
 
@@ -31,9 +36,30 @@ def run(args: argparse.Namespace) -> int:
     from detentsim.show.one_build.feel_curve.data_files import curve_csv, curve_document
     from detentsim.show.one_build.feel_curve.report import report
 
+    if args.worn_in or args.openings is not None:
+        return run_worn(args)
     keep_apart(args)
     build, where_from = read_build(args)
     c = curve(build)
     text = "" if args.json and args.document is None else report(c, where_from, args.full or args.document is not None)
     hand_out(args, text, lambda: curve_document(c), lambda: curve_csv(c), lambda: show.curve_figure(c))
+    return DONE
+
+
+def run_worn(args: argparse.Namespace) -> int:
+    """Run ``curve --worn-in`` and give its exit status; raises `InputError` for bad input."""
+    from detentsim import show
+    from detentsim.analysis.one_build.wear.worn_in import MOST, worn_in
+    from detentsim.show.one_build.wear.report import worn_csv, worn_document, worn_report
+    from detentsim.units.errors import InputError
+    from detentsim.units.whole import whole_number
+
+    if not args.worn_in:
+        raise InputError("--openings", args.openings, "needs --worn-in; give both, such as --worn-in --openings 10000")
+    openings = 10_000 if args.openings is None else whole_number("--openings", args.openings, (1, MOST), 10_000)
+    keep_apart(args)
+    build, where_from = read_build(args)
+    w = worn_in(build, openings)
+    text = worn_report(w, where_from, args.full or args.document is not None)
+    hand_out(args, text, lambda: worn_document(w), lambda: worn_csv(w), lambda: show.worn_figure(w))
     return DONE
