@@ -197,9 +197,11 @@ def coined(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike, rece
     with np.errstate(divide="ignore", invalid="ignore"):
         length = 0.75 * normal / elastic
         spread = elastic / np.sqrt(1 + 2 * at * ball * back / (aside * length**2))
+    # A load far past what any edge bears presses the contact wider than the dimple, where its stiffness has no meaning.
     load = np.where(elastic > 0, np.minimum(elastic, np.fmax(spread, normal / (2 * np.pi * at))), 0.0)
     joined = 1 / (1 / np.asarray(moduli[0], float) + 1 / np.asarray(moduli[1], float))
-    return Coined(load, line_pressure(load, reduced(rounder), joined))
+    pressure = line_pressure(load, reduced(rounder), joined)
+    return Coined(load, np.where((normal > 0) & ~(elastic > 0), np.inf, pressure))
 
 
 def centred(edge: Edge, offset: ArrayLike) -> Edge:

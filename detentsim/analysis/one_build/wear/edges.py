@@ -56,7 +56,15 @@ class EdgeWear(NamedTuple):
     area_by_coefficient: float
 
     def worn(self, openings: Array, coefficient: float) -> Array:
-        """Radius after openings and closings, one at least [m], by Archard's law with a coefficient of wear."""
+        """Radius after openings and closings by Archard's law [m].
+
+        Parameters
+        ----------
+        openings : array
+            Counts, one at least.
+        coefficient : float
+            Of wear [-].
+        """
         share = np.clip(np.log(np.maximum(openings, 1)) / np.log(SETTLES), 0, 1)
         start = self.coined + share * (self.settled - self.coined)
         area = np.asarray(openings, float) * coefficient * self.area_by_coefficient

@@ -37,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
     from detentsim.show.one_build.feel_curve.report import report
 
     if args.worn_in or args.openings is not None:
-        return run_worn(args)
+        return _run_worn(args)
     keep_apart(args)
     build, where_from = read_build(args)
     c = curve(build)
@@ -46,7 +46,7 @@ def run(args: argparse.Namespace) -> int:
     return DONE
 
 
-def run_worn(args: argparse.Namespace) -> int:
+def _run_worn(args: argparse.Namespace) -> int:
     """Run ``curve --worn-in`` and give its exit status; raises `InputError` for bad input."""
     from detentsim import show
     from detentsim.analysis.one_build.wear.worn_in import MOST, worn_in
