@@ -149,6 +149,7 @@ def test_the_studies_are_there():
         "10",
         "11",
         "12",
+        "13",
     ]
 
 
