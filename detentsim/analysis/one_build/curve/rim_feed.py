@@ -85,7 +85,7 @@ def rim_feed(numbers: Plain) -> RimFeed | None:
     solved = respond(assemble(numbers | {"dimple.rim_feed": np.concatenate([feeds, near])})).results
     force, close = np.split(solved["breakout_force"], [POINTS])
     bare = full(assemble(uncoated(numbers) | {"dimple.rim_feed": feeds}))
-    height = 2e3 * (bare.ball_radius - dimple.seat_depth(envelope.pieces(bare)))
+    height = 1e3 * (2 * bare.ball_radius - dimple.seat_depth(envelope.pieces(bare)))
     change = float(np.nanmax(np.abs(close / close[1] - 1))) if np.isfinite(close[1]) else float("nan")
     return RimFeed(feeds * 1e3, force, height, here * 1e3, _rise(feeds * 1e3, force), change, change > FELT)
 
