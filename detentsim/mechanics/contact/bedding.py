@@ -48,11 +48,16 @@ class Spread(NamedTuple):
     offset: Array  # s, at least `LEAST` [m]
     radius: Array  # a, of the contact's ring [m]
     grip: Array  # g = cos(psi) - 0.88 mu sin(psi) c_ut [-]
+    upright: Array  # cos(psi), at least `UPRIGHT` [-]
     z: Array  # of `rim.arc`, N R/(K a^2 s g) [-]
+    ring: Truth | None  # whether the ring carries all round; None where it nowhere does
     t: Array  # z^(2/3), at most that of the whole ring [-]
     lean: Array  # mean cosine of the azimuth, weighted by the load [-]
     dent: Array  # overlap of ball and rim over B [-]
+    deep: Array  # B over R^2 cos(psi): sinking for a dent of 1 [-]
     sunk: Array  # approach along the dimple's axis over the ball's radius [-]
+    turned: Array  # turn of the normal by it [rad]
+    share: Array  # of the bar's push that is left where the ball has sunk in [-]
 
 
 def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth) -> Contact:
@@ -108,62 +113,64 @@ def _slope(coefficients: tuple[float, float, float, float], t: Array) -> Array:
 def _spread(at: Columns, touch: Contact, mu: Array, locks: Truth) -> Spread:
     offset = np.maximum(touch.offset, LEAST)
     radius = offset + at.ball * touch.sine
-    grip = touch.cosine - RUBS * mu * touch.uphill
+    upright = np.maximum(touch.cosine, UPRIGHT)
+    grip = np.maximum(touch.cosine - (RUBS * mu) * touch.uphill, UPRIGHT)
     push = np.where(locks, 0.0, touch.push) if locks.any() else touch.push
-    z = push * at.bed / (radius * radius * offset * np.maximum(grip, UPRIGHT))
-    arc = np.minimum(z, RING)
+    reach = radius * offset
+    z = push * at.bed / (radius * reach * grip)
+    ring = z > RING
+    whole = bool(ring.any())
+    arc = np.minimum(z, RING) if whole else z
     t = np.cbrt(arc)
     t = t * t
-    # Where the whole ring carries, the mean cosine falls as 1/z and the overlap grows with z.
-    lean = polynomial(COSINE, t) * (RING / np.maximum(z, RING))
-    dent = polynomial(OVERLAP, t) + (z - arc) / RING
-    sunk = radius * offset * dent / (at.ball * at.ball * np.maximum(touch.cosine, UPRIGHT))
-    return Spread(offset, radius, grip, z, t, lean, dent, np.minimum(sunk, 0.5 * touch.cosine))
+    lean, dent = polynomial(COSINE, t), polynomial(OVERLAP, t)
+    if whole:  # there the mean cosine falls as 1/z, and the overlap grows with z
+        lean, dent = lean * (RING / np.maximum(z, RING)), dent + (z - arc) / RING
+    deep = reach / (at.ball * at.ball * upright)
+    sunk = np.minimum(deep * dent, 0.5 * touch.cosine)
+    turned = np.maximum(sunk * touch.sine - at.kink, 0)
+    light = touch.push + LIGHT
+    share = light / (light + (at.lift * at.ball) * sunk)
+    some = ring if whole else None
+    return Spread(offset, radius, grip, upright, z, some, t, lean, dent, deep, sunk, turned, share)
 
 
 def _pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     """Contact on the elastic rim, of one on a rigid rim and the spread of its load."""
-    turned = np.maximum(wide.sunk * touch.sine - at.kink, 0)
-    sine, cosine = touch.sine + turned * touch.cosine, touch.cosine - turned * touch.sine
+    sine, cosine = touch.sine + wide.turned * touch.cosine, touch.cosine - wide.turned * touch.sine
     uphill = sine * wide.lean * touch.along
     path = np.sqrt(np.maximum(cosine * cosine + uphill * uphill, UPRIGHT**2))
-    push = touch.push * (1 + at.flat) * _share(at, touch, wide)
-    return touch._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
-
-
-def _share(at: Columns, touch: Contact, wide: Spread) -> Array:
-    """Share of the bar's push that is left where the ball has sunk in [-]."""
-    push = touch.push + LIGHT
-    return np.asarray(push / (push + at.lift * at.ball * wide.sunk))
+    return touch._replace(
+        sine=sine, cosine=cosine, uphill=uphill, path=path, push=touch.push * (1 + at.flat) * wide.share
+    )
 
 
 def _slopes(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread, touch: Contact) -> Contact:
     """Slopes of `_pressed`, of a contact on a rigid rim with its slopes and of `touch` on the elastic one (derived)."""
     was, rise = rigid
     lean, sunk = _widens(at, rigid, mu, wide)
-    turned = np.maximum(wide.sunk * was.sine - at.kink, 0)
-    turns = np.where(turned > 0, sunk * was.sine + wide.sunk * rise.sine, 0.0)
-    sine = rise.sine + turns * was.cosine + turned * rise.cosine
-    cosine = rise.cosine - turns * was.sine - turned * rise.sine
+    turns = np.where(wide.turned > 0, sunk * was.sine + wide.sunk * rise.sine, 0.0)
+    sine = rise.sine + turns * was.cosine + wide.turned * rise.cosine
+    cosine = rise.cosine - turns * was.sine - wide.turned * rise.sine
     uphill = (sine * wide.lean + touch.sine * lean) * was.along + touch.sine * wide.lean * rise.along
     path = (touch.cosine * cosine + touch.uphill * uphill) / touch.path
-    share = _share(at, was, wide)
-    falls = share * (rise.push - share * (rise.push + at.lift * at.ball * sunk)) / (was.push + LIGHT)
-    push = (1 + at.flat) * (rise.push * share + was.push * falls)
+    falls = wide.share * (rise.push + (at.lift * at.ball) * sunk)
+    push = (1 + at.flat) * wide.share * (rise.push + was.push * (rise.push - falls) / (was.push + LIGHT))
     return rise._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
 
 
 def _widens(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, Array]:
     """Slopes of the mean cosine and of the sinking over the ball angle."""
     was, rise = rigid
-    upright = np.maximum(was.cosine, UPRIGHT)
     wider, farther = (rise.offset + at.ball * rise.sine) / wide.radius, rise.offset / wide.offset
+    apart = wider + farther
     # Relative growth of z.
-    grip = (rise.cosine - RUBS * mu * rise.uphill) / np.maximum(wide.grip, UPRIGHT)
-    grows = rise.push / np.maximum(was.push, BARE) - 2 * wider - farther - grip
-    ring, t = wide.z > RING, wide.t / 1.5
-    lean = grows * np.where(ring, -wide.lean, t * _slope(COSINE, wide.t))
-    dent = grows * np.where(ring, wide.z / RING, t * _slope(OVERLAP, wide.t))
-    deep = wide.radius * wide.offset / (at.ball * at.ball * upright)
-    sunk = deep * (dent + wide.dent * (wider + farther - rise.cosine / upright))
-    return lean, np.where(wide.sunk < 0.5 * was.cosine, sunk, 0.5 * rise.cosine)
+    grip = (rise.cosine - (RUBS * mu) * rise.uphill) / wide.grip
+    grows = rise.push / np.maximum(was.push, BARE) - apart - wider - grip
+    t = wide.t * (1 / 1.5)
+    lean, dent = t * _slope(COSINE, wide.t), t * _slope(OVERLAP, wide.t)
+    if wide.ring is not None:
+        lean, dent = np.where(wide.ring, -wide.lean, lean), np.where(wide.ring, wide.z / RING, dent)
+    sunk = wide.deep * (grows * dent + wide.dent * (apart - rise.cosine / wide.upright))
+    least = 0.5 * was.cosine
+    return grows * lean, np.where(wide.sunk < least, sunk, 0.5 * rise.cosine)

@@ -136,18 +136,16 @@ def kinks(shape: Pieces) -> Array:
     >>> bool(np.all(np.diff(kinks(ds.curve(ds.demo()).response.load.shape)) >= 0))
     True
     """
-    begin, end, turned = shape.start[..., :-1], shape.start[..., 1:], [np.zeros(shape.start.shape[:-1])]
-    before = np.full(turned[0].shape, np.nan)
-    for piece in PIECE:
-        inner, outer = (
-            np.arcsin(height_and_slope(shape, part[..., piece, None], np.full((*before.shape, 1), piece))[1][..., 0])
-            for part in (begin, end)
-        )
-        there = end[..., piece] > begin[..., piece]
-        jump = np.where(there & (inner > before), inner - before, 0.0)
-        turned.append(turned[-1] + jump)
-        before = np.where(there, outer, before)
-    return np.stack([*turned[1:], turned[-1]], axis=-1)
+    begin, end = shape.start[..., :-1], shape.start[..., 1:]
+    every = np.broadcast_to(np.arange(PIECES), begin.shape)
+    inner, outer = (np.arcsin(height_and_slope(shape, place, every)[1]) for place in (begin, end))
+    there = end > begin
+    # Angle where the last piece that is there let go; NaN before the first.
+    known = np.maximum.accumulate(np.where(there, every, -1), axis=-1)
+    let_go = np.where(known >= 0, np.take_along_axis(outer, np.maximum(known, 0), axis=-1), np.nan)
+    jump = np.where(there[..., 1:], np.fmax(inner[..., 1:] - let_go[..., :-1], 0), 0.0)
+    turned = np.cumsum(np.nan_to_num(jump), axis=-1)
+    return np.concatenate([np.zeros((*begin.shape[:-1], 1)), turned, turned[..., -1:]], axis=-1)
 
 
 def on_piece(s: Array, r: Array, z: Array, size: Array, straight: Truth, ball: Array) -> tuple[Array, Array]:

@@ -23,7 +23,7 @@ ZOOM_POINTS, ZOOM_ROUNDS = 9, 7
 # Accuracy of a crest's ball angle [rad].
 NEAR = 1e-11
 
-# The same on an elastic rim, on a way of about 1e-3 rad to it: the value is 1e-11 of itself off [rad].
+# The same where rims give; a crest there is some 1e-3 rad wide, its value 1e-11 of itself off [rad].
 NEAR_ON_BED = 1e-9
 
 Climb = Callable[[Segments, "Array"], "tuple[Array, Array]"]
