@@ -64,8 +64,9 @@ def _pair(known: dict[str, float], own: Array) -> Array:
     return np.array(_columns(known, own), float)
 
 
-def _columns(known: dict[str, float] | dict[str, Array], own: Array) -> tuple[float | Array, float | Array]:
-    return known.get(UPPER, float(own[0])), known.get(INNER, float(own[1]))
+def _columns(known: dict[str, float] | dict[str, Array], own: Array) -> tuple[Array, ...]:
+    # A radius that is typed larger than the dimple has room for stays as it is typed.
+    return tuple(np.maximum(known.get(name, own[i]), own[i]) for i, name in enumerate((UPPER, INNER)))
 
 
 def with_radii(numbers: Plain, radii: Array) -> dict[str, Array]:
