@@ -9,7 +9,7 @@ from detentsim.analysis.in_hand.advise.chances.plan_words import said
 from detentsim.analysis.in_hand.advise.words import least_change_words
 from detentsim.knife.measured.tools import shown_unit, unit_of
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
-from detentsim.show.in_hand.advise.report import step_lines
+from detentsim.show.in_hand.advise.report import left_aside_words, step_lines
 from detentsim.show.in_hand.advise.verdict import called, in_short, joined, why_nothing
 from detentsim.show.in_hand.fit.report import range_words
 from detentsim.show.theme.cautions import BENCH
@@ -140,9 +140,11 @@ def _doing(advice: Advice) -> tuple[str, ...]:
     """What to do, by what is wanted alone."""
     now = 0.0 if advice.now is None else advice.now.lands
     if advice.met:
-        leave = "Leave it alone" if advice.right else "Leave its feel alone"
-        so = (f"{leave}: the chance that this knife is as wanted is {percent(now)}.",)
-        return (*so, *_warned(advice, 0.0 if advice.now is None else advice.now.meets, now))
+        meets = 0.0 if advice.now is None else advice.now.meets
+        if not advice.right:
+            return (f"Leave its feel alone: the chance that it feels as wanted is {percent(meets)}.",)
+        so = f"Leave it alone: the chance that this knife is as wanted is {percent(now)}."
+        return (so, *_warned(advice, meets, now))
     best = advice.best
     if best is not None:
         how = " in steps" if best.plan is not None and best.plan.lands > (best.lands or 0.0) else ""
@@ -150,7 +152,7 @@ def _doing(advice: Advice) -> tuple[str, ...]:
         start = f"{words[0].upper()}{words[1:]}"
         return (f"{start}: the chance that this knife ends as wanted is then {percent(best.chance)}{how}, now it is "
                 f"{percent(now)}.", *_warned(advice, best.meets, best.chance))  # fmt: skip
-    words = f"No move tried brings this knife nearer to what is wanted; the chance that it is so now is {percent(now)}."
+    words = f"No move tried makes it much likelier that this knife is as wanted; now the chance is {percent(now)}."
     least = least_change_words(advice)
     return (words, *why_nothing(advice), *((least,) if least else ()))
 
@@ -200,7 +202,13 @@ def _common(fit: Fit, one: Common) -> str:
     low, high, first, last = (
         said(value * scale, unit, fit.drawing.units) for value in (one.low, one.high, one.all_low, one.all_high)
     )
-    return f"{one.name} {low} to {high} (all: {first} to {last})"
+    return f"{one.name} {_to(low, high)} (all: {_to(first, last)})"
+
+
+def _to(low: str, high: str) -> str:
+    """A range with its unit once."""
+    number, _, unit = low.partition(" ")
+    return f"{number if high.endswith(f' {unit}') else low} to {high}"
 
 
 def _why(fit: Fit, seen: Evidence) -> tuple[str, ...]:
@@ -228,7 +236,7 @@ def _wanted(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:
     words = "; ".join(aim.said(fit.drawing.units) for aim in advice.aims)
     is_now = "; ".join(f"{label(aim.name)} {_now(fit, aim.name)}" for aim in advice.aims)
     aside = [label(one.name) for one in fit.drawing.target if one.name not in {aim.name for aim in advice.aims}]
-    text = f"Nothing that keeps the build's own target as well gets there; left aside: {', '.join(aside)}."
+    text = left_aside_words(aside, advice.best is not None)
     return [
         *wrap(f"Wanted: {words}. This knife: {is_now}.", ""),
         *(wrap(text, "") if seen is not None and aside else []),

@@ -107,7 +107,23 @@ def _left_aside(advice: Advice, asked: Symptom | None) -> Part:
     left = [label(target.name) for target in advice.build.target if target.name not in wanted]
     if asked is None or not left:
         return []
-    return wrap(f"Nothing that keeps the build's own target as well gets there; left aside: {', '.join(left)}.", "")
+    return wrap(left_aside_words(left, advice.best is not None), "")
+
+
+def left_aside_words(names: Sequence[str], reached: bool) -> str:
+    """What of the build's own target a symptom's advice leaves aside, in one sentence.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Results, in words.
+    reached : bool
+        Whether anything gets there then.
+    """
+    left = ", ".join(names)
+    if reached:
+        return f"Nothing that keeps the build's own target as well gets there; left aside: {left}."
+    return f"Nothing gets there, even with the rest of the build's own target left aside: {left}."
 
 
 _TITLE = "What to change, the best first"

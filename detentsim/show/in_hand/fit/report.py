@@ -255,4 +255,4 @@ def _next(fit: Fit, answer: str, full: bool) -> list[str]:
 
 def next_words(one: NextReading) -> str:
     """A further reading: what, how far it narrows the range, and how it is read."""
-    return f"{_name(one.what)} (to {percent(one.narrows)} of the range): {one.how}."
+    return f"{_name(one.what)} (leaves {percent(one.narrows)} of the range): {one.how}."

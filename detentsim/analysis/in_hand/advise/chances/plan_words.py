@@ -95,14 +95,21 @@ def _reading(move: Move, plan: Plan, first: bool) -> str:
 def _rule(move: Move, plan: Plan) -> str:
     rule, name = plan.rule, plan.watch.name
     if RESULTS[name].is_truth:
-        return f"Where it hangs even once go on by {move.shown(abs(rule.then))} and let it fall again; else stop."
+        return f"Where it hangs even once {_again(move, rule.then)} and let it fall again; else stop."
     unit = RESULTS[name].unit
     if rule.two_way:
         return _two_way(move, plan, unit)
     under = math.isfinite(rule.low)
     limit = said(rule.low if under else rule.high, unit, move.units)
     go, stop = (f"Under {limit}", "or more") if under else (f"Over {limit}", "or less")
-    return f"{go} go on by {move.shown(abs(rule.then))} and read again; at {limit} {stop} stop."
+    return f"{go} {_again(move, rule.then)} and read again; at {limit} {stop} stop."
+
+
+def _again(move: Move, then: float) -> str:
+    """How to go on; nobody can oil or polish by a stated change of friction."""
+    if "friction.ball_on_tang" in move.columns(np.zeros(1)):
+        return "do the same again"
+    return f"go on by {move.shown(abs(then))}"
 
 
 def _two_way(move: Move, plan: Plan, unit: str) -> str:
