@@ -39,7 +39,7 @@ COLUMN, FEWEST, MOST = 38.0, 2, 4
 BUTTONS, SPACE, ROW, HEAD = 2.1, 0.5, 1.15, 3.2
 
 # Of the table of results: where its columns begin, from its left end, and how wide it is [lines].
-TABLE, WIDE = (0.0, 7.8, 13.4), 20.2
+TABLE, WIDE = (0.0, 7.3, 12.8), 19.4
 
 
 class Sizes(NamedTuple):
@@ -160,7 +160,7 @@ def _place_table(board: Board, sizes: Sizes) -> float:
 def _place_views(board: Board, sizes: Sizes, right: float, base: float) -> None:
     """Place both drawings in the rest of the window."""
     line, width, top = sizes.line, right - sizes.margin, sizes.height - 2.8 * sizes.line
-    feel, low = 0.6 * width, base + 2.6 * line
+    feel, low = 0.58 * width, base + 2.6 * line
     _put(board.feel_at, sizes.margin + 3.2 * line, low, feel - 3.6 * line, top - low)
     low = base + (0.6 + 1.1 * WORDS) * line
     _put(board.dimple_at, sizes.margin + feel + line, low, width - feel - 2 * line, top - low)

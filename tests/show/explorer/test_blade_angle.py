@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.explored import feel_of, middle, pixels, window
+from helpers.explored import extents, feel_of, middle, pixels, window
 from helpers.garden import workshop
 from helpers.turned import put
 from matplotlib.backend_bases import KeyEvent, MouseButton, MouseEvent
@@ -132,6 +132,18 @@ def test_the_dot_is_dragged_along_the_curve_and_painted_as_the_whole_would_be():
     assert np.array_equal(painted, pixels(opened))
     opened.board.sliders["bar.bend"].set_val(60)
     assert opened.board.feel.dot.get_xydata()[0] == pytest.approx([opened.turns.angle, opened.turns.riding.force])
+
+
+@pytest.mark.slow
+def test_the_longest_words_under_the_ball_keep_clear_of_the_results():
+    turns = put(workshop().change({"units": "inch"}), {"bar.bend": 0, "tang.face_gap": -1})
+    turns.swing(4.4)
+    opened = window(turns, "small")
+    found = extents(opened)
+    said = {text.get_text() for text in opened.board.dimple.words}
+    assert "finger 0.018 lbf" in said
+    for words, box in (one for one in found if one[0] in said):
+        assert [other for other, second in found if box.overlaps(second)] == [words]
 
 
 @pytest.mark.slow

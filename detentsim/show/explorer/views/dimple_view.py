@@ -33,6 +33,9 @@ LEFT, RIGHT, OVER = 1.3, 2.05, 2.15
 # Lines of words under the drawing, and the height of one over the size of its letters.
 WORDS, LINE = 2, 1.5
 
+# Where the second of the words on a line begins, as a part of the width.
+SECOND = 0.46
+
 
 class DimpleView:
     """Ball, dimple and bar at a blade angle, to scale, with the forces on the ball; the start's outline dashed.
@@ -149,7 +152,7 @@ class DimpleView:
         for i, (text, said) in enumerate(zip(self.words, words, strict=True)):
             row, column = divmod(i, 2)
             text.set_text(said)
-            text.set_position((box.x0 + column * 0.5 * box.width, box.y0 - (row + 0.7) * line))
+            text.set_position((box.x0 + column * SECOND * box.width, box.y0 - (row + 0.7) * line))
 
     def _newtons(self, force: float) -> str:
         return f"{two(force * self.units.scale('N'))} {self.units.unit('N')}"
