@@ -150,6 +150,7 @@ def test_the_studies_are_there():
         "11",
         "12",
         "13",
+        "14",
     ]
 
 

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
     from detentsim.knife.record.layout.section import LayoutSection, Tang
     from detentsim.mechanics.contact.plan.riding import Ride
+    from detentsim.mechanics.record import Array
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -105,6 +106,14 @@ class Layout:
         from detentsim.analysis.one_build.layout.places import read_places
 
         return read_places(self.build, self.section, self.tang, self.numbers, self.response, self.rim.radius)
+
+    @cached_property
+    def place_turns(self) -> tuple[Array, Array]:
+        """Where places turn feasible or not between those tried, for drawing; see `places.read_turns`."""
+        from detentsim.analysis.one_build.layout.places import read_turns
+
+        record = self.response.load.record
+        return read_turns(self.places, self.build, self.section, self.tang, record, self.rim.radius)
 
     def __repr__(self) -> str:
         return f"<Layout of {self.build.name}: {'sound' if self.sound else self.faults[0].words}>"

@@ -34,6 +34,9 @@ Array = npt.NDArray[np.float64]
 # Places tried along the bar and across it, and how far from its lock face the map goes at least [m].
 ALONG, ACROSS, FAR = 29, 21, 9e-3
 
+# Halvings of the way between two places of which one is feasible.
+HALVINGS = 4
+
 
 class Place(NamedTuple):
     """One place of the ball on the bar."""
@@ -139,6 +142,51 @@ def _axes(section: LayoutSection, record: Record, bar: BallOnBar) -> tuple[Array
     far = min(max(FAR, 1.6 * section.from_lock_face), max(room, near * 1.5))
     ends = min(near, section.from_edge), max(bar.width - near, section.from_edge)
     return np.linspace(min(near, section.from_lock_face), far, ALONG), np.linspace(*ends, ACROSS)
+
+
+def read_turns(
+    places: Places, build: Build, section: LayoutSection, tang: Tang, record: Record, rim_radius: float
+) -> tuple[Array, Array]:
+    """Where places turn feasible or not between neighbours, by halving, for drawing.
+
+    Parameters
+    ----------
+    places : Places
+        As tried.
+    build : Build
+    section : LayoutSection
+    tang : Tang
+    record : Record
+        Of the build.
+    rim_radius : float
+        Of the dimple [m].
+
+    Returns
+    -------
+    tuple of two arrays, shape (along - 1, across) and (along, across - 1)
+        Share of the way from a place to the next along the bar, and across it; not a number where nothing turns.
+    """
+    bar = BallOnBar(ball_hole(build), build.si("bar.width"))
+    along, across, good = places.from_lock_face * 1e-3, places.from_edge * 1e-3, places.margin > 0
+
+    def turn(first: tuple[int, int], second: tuple[int, int]) -> float:
+        low, step = 0.0, 1.0
+        for _ in range(HALVINGS):
+            step /= 2
+            x, y = (
+                at[a] + (low + step) * (at[b] - at[a]) for at, a, b in zip((along, across), first, second, strict=True)
+            )
+            there = replace(section, from_lock_face=float(x), from_edge=float(y))
+            same = (margin(there, tang, record, bar, rim_radius)[0] > 0) == good[first[::-1]]
+            low += step if same else 0.0
+        return low + step / 2
+
+    shares = np.full((along.size - 1, across.size), np.nan), np.full((along.size, across.size - 1), np.nan)
+    for j, i in np.argwhere(good[:, :-1] != good[:, 1:]).tolist():
+        shares[0][i, j] = turn((i, j), (i + 1, j))
+    for j, i in np.argwhere(good[:-1] != good[1:]).tolist():
+        shares[1][i, j] = turn((i, j), (i, j + 1))
+    return shares
 
 
 def margin(section: LayoutSection, tang: Tang, record: Record, bar: BallOnBar, rim_radius: float) -> tuple[float, str]:

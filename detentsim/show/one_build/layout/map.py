@@ -8,10 +8,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from matplotlib.collections import LineCollection, PathCollection
 from matplotlib.colors import BoundaryNorm
 from matplotlib.transforms import Bbox
 
 from detentsim.show.many_builds.sweep.axes import LABEL
+from detentsim.show.many_builds.sweep.maps.borders import region_of
 from detentsim.show.many_builds.sweep.maps.shading import colours, round_levels
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import INK, OPENING, WANTED, look, new_axes
@@ -50,7 +52,7 @@ def places_map(found: Layout, ax: Axes | None = None) -> Axes:
         p, units = found.places, found.build.units
         ax.set(xlim=(p.from_lock_face[-1], p.from_lock_face[0]), ylim=(p.from_edge[0], p.from_edge[-1]))
         _shade(ax, found)
-        _mark(ax, p, _outline(ax, p))
+        _mark(ax, p, _outline(ax, found))
         edge = "lower" if found.section.inward > 0 else "upper"
         ax.set_xlabel(f"from the bar's lock face [{units.unit('mm')}]", size=LABEL)
         ax.set_ylabel(f"from the bar's {edge} edge [{units.unit('mm')}]", size=LABEL)
@@ -75,22 +77,23 @@ def _shade(ax: Axes, found: Layout) -> None:
     bar.outline.set_linewidth(0.6)
 
 
-def _outline(ax: Axes, p: Places) -> list[Array]:
-    """Places that are not feasible, hatched up to where the least margin is nothing; those with the wanted breakout."""
-    ok, drawn = np.where(np.isfinite(p.margin), p.margin, -1.0), []
-    style: dict[str, Any]
-    if (ok <= 0).any():
-        least = [min(float(ok.min()), 0.0) - 1.0, 0.0]
-        style = {"colors": ["#ffffff88"], "hatches": ["xxxx"], "zorder": 2.5}
-        ax.contourf(p.from_lock_face, p.from_edge, ok, least, **style).set_gid("not feasible")
-        drawn.append(ax.contour(p.from_lock_face, p.from_edge, ok, [0.0], colors=[INK], linewidths=0.9, zorder=3))
+def _outline(ax: Axes, found: Layout) -> list[Array]:
+    """Places that are not feasible, hatched up to where they turn feasible; those with the wanted breakout."""
+    p, drawn = found.places, []
+    path, border = region_of(p.from_lock_face, p.from_edge, ~(p.margin.T > 0), found.place_turns)
+    if path is not None:
+        bad = PathCollection([path], facecolor="#ffffff88", edgecolor=INK, linewidth=0, hatch="xxxx", zorder=2.5)
+        ax.add_collection(bad, autolim=False)
+        edge = LineCollection([line.T for line in border], colors=[INK], linewidths=0.9, capstyle="round", zorder=3)
+        ax.add_collection(edge, autolim=False)
+        bad.set_gid("not feasible")
     ends = [end for end in p.band or () if np.isfinite(end)]
     if ends and p.wanted.any() and not p.wanted.all():
         force = np.ma.masked_invalid(p.breakout)
-        style = {"colors": [WANTED], "linewidths": 2.0, "zorder": 3.2}
+        style: dict[str, Any] = {"colors": [WANTED], "linewidths": 2.0, "zorder": 3.2}
         drawn.append(ax.contour(p.from_lock_face, p.from_edge, force, ends, **style))
     parts = [part for one in drawn for path in one.get_paths() for part in path.to_polygons(closed_only=False)]
-    return [np.asarray(part, float).T for part in parts]
+    return [*border, *(np.asarray(part, float).T for part in parts)]
 
 
 def _mark(ax: Axes, p: Places, lines: list[Array]) -> None:
@@ -106,7 +109,11 @@ def _mark(ax: Axes, p: Places, lines: list[Array]) -> None:
         rows, columns = np.nonzero(p.wanted)
         x, y = p.from_lock_face[columns[-1]], p.from_edge[rows[-1]]
         corners = [Spot(x, y, dx, -7, ha, "top") for ha, dx in (("left", 4), ("right", -4))]
-        labels.put("wanted breakout", corners, color=WANTED)
+        within = [
+            Spot(p.from_lock_face[i], p.from_edge[j], 0, 0, "center", "center")
+            for j, i in zip(rows[::-7], columns[::-7], strict=True)
+        ]
+        labels.put("wanted breakout", [*corners, *within], color=WANTED)
     if (~(p.margin > 0)).any():
         low, right = p.from_edge[0], p.from_lock_face[-1]
         white = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}

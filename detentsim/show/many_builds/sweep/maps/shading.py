@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
 LINE_STYLES: tuple[Any, ...] = ("solid", (0, (5, 1.6)), (0, (1.2, 1.2)), (0, (6, 1.5, 1.2, 1.5)))
 
-NOTHING = Mark("no value", "XXX", True)
+NOTHING = Mark("no value", "", True)
 
 # Fill of what was not solved, which is not known to be bad.
 UNKNOWN = "#d9d9de"
@@ -210,7 +210,7 @@ def _hatch(ax: Axes, plane: Plane, region: Region, turns: Any) -> list[Array]:
     """Hatch what is wrong, with an edge, and give a trait a dotted edge alone; returns the edge, line by line."""
     x, y, mask = spread(plane, region.where)
     path, border = region_of(x, y, mask, turns)
-    grey = "#f4f4f5" if region.mark.hatch in (NO_KNIFE, NOTHING.hatch) else "none"
+    grey = "#f4f4f5" if region.mark is NOTHING or region.mark.hatch == NO_KNIFE else "none"
     fill = UNKNOWN if region.mark is UNSOLVED else grey
     colour = "#46464b" if region.mark.severe else "#5c5c61"
     style: dict[str, Any] = {"facecolor": fill, "edgecolor": colour, "linewidth": 0, "hatch": region.mark.hatch or None}
