@@ -177,7 +177,7 @@ def _label(ax: Axes, found: Layout) -> None:
     turn = np.linspace(0, 2 * np.pi, 40)
     ring = found.rim.centre[:, None] * 1e3 + found.rim.radius * 1e3 * np.stack([np.cos(turn), np.sin(turn)])
     lines = [line.T, ring, *(np.vstack([loop, loop[:1]]).T for loop in loops_of(found))]
-    labels = Labels(ax, lines, length=0.15)
+    labels = Labels(ax, lines, length=0.06)
     _label_tight(labels, found)
     _label_drop(labels, found)
     rim = found.rim.centre * 1e3
