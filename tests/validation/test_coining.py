@@ -121,3 +121,25 @@ def test_worn_radius_is_the_integral_of_its_law():
     path = solve_ivp(lambda _, r: np.sqrt(start / r) / (2 * q * r), (0, area), [start], rtol=1e-9, atol=1e-12)
     assert float(coining.worn_radius(start, np.pi / 2, area)) == pytest.approx(path.y[0, -1], rel=1e-6)
     assert float(coining.worn_radius(0.05, np.pi / 2, 0.0)) == pytest.approx(0.05, rel=1e-12)
+
+
+@pytest.mark.parametrize("force", [4.0, 20.0])
+@pytest.mark.parametrize("aside", [0.02e-3, 0.1e-3, 0.3e-3])
+@pytest.mark.parametrize(("wedge", "flank"), [(90, 0), (121, 31)])
+def test_many_passes_press_an_edge_back_farther_than_one_press(wedge, flank, aside, force):
+    """One press of a rigid ball on a sharp edge: its flat facet carries the load at the crushing pressure.
+
+    `P = p_m A` (Johnson, section 6.3) on a facet `c d` wide, c = cot + cot of the angles between facet and faces, that
+    ends at `l = sqrt(2 R'' d)`: A = 4/3 c d l. Passes at every contact angle round the edge that one facet only flattens,
+    so the first openings take it 1.2 to 2.5 times as far, at all loads and places alike.
+    """
+    ball, psi = 0.8e-3, np.radians(50)
+    edge = Edge(ball, np.sin(psi), 0.0, np.radians(wedge), np.radians(90 + flank) / 2)
+    across = (aside + ball * np.sin(psi)) * ball / aside
+    facet = 1 / np.tan(psi - np.radians(flank)) + np.tan(psi)
+    crushed = float(coining.crushing_pressure(700.0, edge.wedge))
+    once = (force / np.cos(psi) / crushed / (4 / 3 * facet * np.sqrt(2 * across))) ** (2 / 3)
+    limits = coining.first_limit(700.0, edge.wedge), coining.shakedown_limit(700.0, 0.12)
+    first, settled = (float(coining.coined_recession(edge, MODULI, force, aside, limit)) for limit in limits)
+    assert 1.2 * once < first < 2.5 * once
+    assert first < settled < 4 * once
