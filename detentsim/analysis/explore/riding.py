@@ -84,7 +84,7 @@ def riding(response: Response, table: TorqueTable, at_rest: Picture, angle: floa
     -----
     The ball angle follows from `theta = phi - eps + C T`, which holds for the slipping and for the sticking ball. Along
     the path the tang pushes the ball with `-T/rho`; with the bar's balance, `N + chi sin(beta) T/rho` out of the tang.
-    Derived in studies/00-the-model.ipynb.
+    Derived in studies/00-the-model.ipynb. By how little the ball sinks into an elastic rim is left out of the picture.
 
     Examples
     --------

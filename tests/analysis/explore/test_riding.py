@@ -24,6 +24,14 @@ def test_the_finger_is_that_of_the_curve(name):
         assert turns.swing(angle[row]).force == pytest.approx(force[row], rel=1e-7, nan_ok=True), angle[row]
 
 
+def test_on_an_elastic_rim_finger_and_bar_are_those_of_the_curve_too():
+    build = workshop().change({"contact.rim": "elastic"})
+    turns, c = Session(build), ds.curve(build)
+    assert turns.swing(c.results["breakout_force_angle"]).force == pytest.approx(c.results["breakout_force"], rel=1e-8)
+    assert turns.swing(20.0).pressed == pytest.approx(c.results["riding_force"])
+    assert turns.settle().share == c.likely.inside
+
+
 @pytest.mark.parametrize("name", KINDS)
 def test_the_ball_climbs_the_rim_as_a_sphere_over_the_sampled_surface_does(name):
     """Height by brute-force dilation, `helpers.dilation`; no formula of the package."""
