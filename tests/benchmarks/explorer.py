@@ -83,13 +83,18 @@ def pieces(opened, whole):
 
 def notebook_moves(whole):
     shown = ds.show.explore(ds.demo())
-    shown.settle = lambda: None  # it waits for the knob to rest
+    shown._wait = lambda _: True  # for the knob to rest, as it does in a kernel
 
     def turn(name, place):
         shown.sliders[name].value = place
 
     for near, words in ((True, "notebook, dragged"), (False, "notebook, anywhere")):
         told(words, moves(shown.turns, turn, near), whole)
+
+    def swing(angle):
+        shown.blade.value = angle
+
+    blade_moves("notebook, blade dragged", swing, shown.blade.max, whole)
 
 
 def main():
