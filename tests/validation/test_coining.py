@@ -130,8 +130,8 @@ def test_many_passes_press_an_edge_back_farther_than_one_press(wedge, flank, asi
     """One press of a rigid ball on a sharp edge: its flat facet carries the load at the crushing pressure.
 
     `P = p_m A` (Johnson, section 6.3) on a facet `c d` wide, c = cot + cot of the angles between facet and faces, that
-    ends at `l = sqrt(2 R'' d)`: A = 4/3 c d l. Passes at every contact angle round the edge that one facet only flattens,
-    so the first openings take it 1.2 to 2.5 times as far, at all loads and places alike.
+    ends at `l = sqrt(2 R'' d)`: A = 4/3 c d l. Passes at every contact angle round the edge that one facet only
+    flattens, so the first openings take it 1.2 to 2.5 times as far, at all loads and places alike.
     """
     ball, psi = 0.8e-3, np.radians(50)
     edge = Edge(ball, np.sin(psi), 0.0, np.radians(wedge), np.radians(90 + flank) / 2)
