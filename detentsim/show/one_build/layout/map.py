@@ -111,7 +111,7 @@ def _mark(ax: Axes, p: Places, lines: list[Array]) -> None:
         corners = [Spot(x, y, dx, -7, ha, "top") for ha, dx in (("left", 4), ("right", -4))]
         within = [
             Spot(p.from_lock_face[i], p.from_edge[j], 0, 0, "center", "center")
-            for j, i in zip(rows[::-7], columns[::-7], strict=True)
+            for j, i in zip(rows[::-2], columns[::-2], strict=True)
         ]
         labels.put("wanted breakout", [*corners, *within], color=WANTED)
     if (~(p.margin > 0)).any():

@@ -171,13 +171,19 @@ def draw_way(ax: Axes, found: Layout) -> None:
     ax.plot(*pivot, "+", color=INK, ms=7, mew=0.8, zorder=3.2, gid="pivot")
 
 
+def _bar(ax: Axes) -> Points:
+    """Outline of the bar as drawn; shape (2, n)."""
+    (drawn,) = [one for one in ax.patches if one.get_gid() == "bar"]
+    return np.asarray(drawn.get_patch_transform().transform(drawn.get_path().vertices), float).T
+
+
 def _label(ax: Axes, found: Layout) -> None:
     """Names of what is drawn, where they cover nothing."""
     line = way(found)
     turn = np.linspace(0, 2 * np.pi, 40)
     ring = found.rim.centre[:, None] * 1e3 + found.rim.radius * 1e3 * np.stack([np.cos(turn), np.sin(turn)])
-    lines = [line.T, ring, *(np.vstack([loop, loop[:1]]).T for loop in loops_of(found))]
-    labels = Labels(ax, lines, length=0.06)
+    lines = [line.T, ring, _bar(ax), *(np.vstack([loop, loop[:1]]).T for loop in loops_of(found))]
+    labels = Labels(ax, lines, length=0.12)
     _label_tight(labels, found)
     _label_drop(labels, found)
     rim = found.rim.centre * 1e3
@@ -205,7 +211,7 @@ def _about(x: float, y: float, far: float) -> list[Spot]:
     """Places round a point, nearer ones first."""
     sides = (("left", 1, 0), ("right", -1, 0), ("left", 1, 1), ("right", -1, 1), ("left", 1, -1), ("right", -1, -1))
     tall = {0: "center", 1: "bottom", -1: "top"}
-    rings = (far, 1.7 * far, 2.6 * far, 4 * far, 5.5 * far, 7.5 * far)
+    rings = (far, 1.4 * far, 1.9 * far, 2.6 * far, 3.3 * far, 4 * far, 5.5 * far, 7.5 * far)
     return [Spot(x, y, side * r, up * r, ha, tall[up]) for r in rings for ha, side, up in sides]
 
 
