@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from matplotlib.ticker import FuncFormatter, MaxNLocator
+from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator
 
 from detentsim.show.one_build.wear.report import LEFT_OUT
 from detentsim.show.theme.page import page, title_of
@@ -28,6 +28,8 @@ BANDS: dict[str, dict[str, Any]] = {
     "dry": {"fc": CLOSING, "hatch": "////", "alpha": 0.35, "ec": CLOSING},
 }
 """Bands by state; told apart by their hatch too."""
+
+CROWDED = 1e5  # openings above which every other power of ten is named
 
 USUAL = 8.0  # shown without a let-go [deg]
 
@@ -96,6 +98,7 @@ def wear_history(w: WornIn, ax: Axes | None = None) -> Axes:
         room = max(high - low, 0.02 * abs(high) or 1.0)
         ax.set_xscale("log")
         ax.set(xlim=(1, count[-1]), ylim=(low - 0.12 * room, high + 0.6 * room))
+        ax.xaxis.set_major_locator(LogLocator(base=10 if count[-1] <= CROWDED else 100))
         ax.xaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:,.0f}"))
         _frame(ax, "openings [-]", f"breakout [{w.build.units.unit('N')}]", across=False)
     return ax
@@ -124,8 +127,10 @@ def worn_figure(w: WornIn) -> Figure:
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
     body = 58.0
-    notes = "\n".join(lines_of(words, 118) for words in (w.advice, LEFT_OUT))
-    with page(title_of(w.build, "Worn in: "), notes, body, under=12.0, strips={"": w.summary.answers}) as sheet:
+    notes = "\n".join(lines_of(words, 118) for words in ([w.advice] if w.untold else [w.advice, LEFT_OUT]))
+    with page(
+        title_of(w.build, "Worn in: "), notes, body, under=12.0, strips={"As it is, fresh:": w.summary.answers}
+    ) as sheet:
         worn_curves(w, sheet.axes(13, 90, 0, body))
         wear_history(w, sheet.axes(97, 7, 0, body))
     return sheet.figure
