@@ -75,7 +75,9 @@ def pivot_details(facts: Facts) -> Iterator[Fault]:
     """
     outer, pin = "pivot.washer_outer", "pivot.pin_diameter"
     if not facts.seen(outer, "pivot.washer_inner"):
-        tilts = 'washer_contact = "face"' if facts.text("pivot.washer_contact") == "face" else ""
+        # A sweep marks the points of this misfit itself.
+        faces = facts.fitting and facts.text("pivot.washer_contact") == "face"
+        tilts = 'washer_contact = "face"' if faces else ""
         needs = "end_play" if facts.seen("pivot.end_play") else tilts
         if needs:
             yield outer, f"is missing beside {needs}; give both diameters, such as {line_to_write(INPUTS[outer])}"

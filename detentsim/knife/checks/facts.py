@@ -42,7 +42,7 @@ class Facts:
         # a faulty entry has its default among the values, which the maker did not choose: no rule may report it
         self._values = {n: v for n, v in values.items() if v.given or n not in seen}
         self._seen = seen
-        self._fitting = fitting
+        self.fitting = fitting
 
     def si(self, name: str) -> float:
         """Return an input's SI value; NaN for a word and for an absent or faulty input."""
@@ -65,7 +65,7 @@ class Facts:
 
     def misfit(self, fit: str) -> bool:
         """Return whether a rule of `FITS` is broken; false where a size is absent or faulty, or fits go unchecked."""
-        return self._fitting and bool(FITS[fit].broken(self.si))
+        return self.fitting and bool(FITS[fit].broken(self.si))
 
     def pair(self, first: str, second: str) -> str:
         """Return two inputs with their texts for a message, such as ``3 mm against bar.width = 2 mm``."""

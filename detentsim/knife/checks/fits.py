@@ -114,6 +114,10 @@ FITS: dict[str, Fit] = {
     "coat_over_ball": Fit(
         "the bar's coat buries the ball", lambda si: si("bar.coating") >= si("ball.protrusion") * (1 - ROUNDING)
     ),
+    "washer_contact": Fit(
+        "snug washers need their diameters",
+        lambda si: (si("pivot.washer_contact") > 0) & (si("pivot.washer_outer") != si("pivot.washer_outer")),
+    ),
     "pin_diameter": Fit(
         "the pivot's pin is thicker than the washer's hole",
         lambda si: _above(si, "pivot.pin_diameter", "pivot.washer_inner"),

@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
 
 
+# Torque on a burr that a ball cannot climb for its friction [N m]: no blade comes over it.
+LOCKED = 1e3
+
+
 class Lip(NamedTuple):
     """Blade angles between which a closing ball climbs a burr round the dimple, shape (n,) [rad]; NaN without one."""
 
@@ -91,9 +95,10 @@ def on_lip(table: TorqueTable, crest: Array, theta: Array) -> tuple[Array, Array
     phi = balance.phi_at_offset(record, rim) + np.maximum(theta - crest[:, None], 0)
     offset, along = balance.offset_at_phi(record, phi)
     ball = record.ball_radius
-    sine = np.clip((offset - rim) / ball, 0, 1)
+    steepest = np.sqrt(np.maximum((2 * ball - height) * height, 0)) / ball
+    sine = np.clip((offset - rim) / ball, 0, steepest)
     lift = np.maximum(height - ball * (1 - np.sqrt(1 - sine**2)), 0)
     push = balance.ball_force(bar, -lift)
     touch = balance.BallContact(-lift, sine, along)
     climbed = balance.torque(push, touch, record.friction, record.pivot_to_ball, -bar.swing, opening=True)
-    return -climbed, push
+    return -np.minimum(climbed, LOCKED), push

@@ -36,7 +36,7 @@ BASES = [
     {},
     PIN | GRIP,
     MEASURED,
-    STACK | WASHERS,
+    STACK | WASHERS | {"pivot.pin_diameter": "4 mm"},
     HEIGHT,
     PULL | {"bar.lateral_stiffness": "rigid"},
     {"dimple.rim_drill": "none", "dimple.rim_feed": None, "bar.bend_at": "along"},
@@ -50,6 +50,9 @@ BODY = ("blade.pendulum", "blade.length", "blade.root", "blade.tip", "blade.thic
 OUT_OF_PLACE = {
     "bar.stiffness": lambda base: base in (BASES[2],),
     "bar.calibration": lambda base: base in (BASES[2], BASES[7]),
+    "pivot.end_play": lambda base: "pivot.washer_outer" not in base,
+    "pivot.washer_contact": lambda base: "pivot.washer_outer" not in base,
+    "pivot.pin_friction": lambda base: "pivot.pin_diameter" not in base,
 }
 
 
@@ -80,9 +83,13 @@ def some(rng, name, count):
         ends = np.sort(rng.uniform(min(scale), max(scale), 2))
         return (ends[0], ends[1], count)
     unit = values[0].partition(" ")[2]
-    numbers = [float(value.split()[0]) for value in values]
+    numbers = [float(value.split()[0]) for value in values if value.endswith(unit)]
     ends = rng.uniform(min(numbers), max(numbers), 2)
     return (f"{ends[0]} {unit}", f"{ends[1]} {unit}", count)
+
+
+# The last has a ball that hangs loose, which few have.
+SEEDS = (*range(50), 65)
 
 
 def random_sweep(seed):
@@ -108,7 +115,7 @@ def compared(seed):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(50))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_random_sweeps_equal_single_builds(seed):
     count, s = compared(seed)
     assert count > 0 or s.excluded.all()
@@ -117,7 +124,7 @@ def test_random_sweeps_equal_single_builds(seed):
 
 @pytest.mark.slow
 def test_a_thousand_designs_were_compared():
-    found = [compared(seed) for seed in range(50)]
+    found = [compared(seed) for seed in SEEDS]
     assert sum(count for count, _ in found) >= 1000
     seen = {name for _, s in found for name in FLAGS if s.flags[name].any()}
     # A bar softer sideways, a dimple farther off, a stop nearer than any drawn here.

@@ -101,3 +101,19 @@ def test_many_knives_are_each_as_alone():
         alone = respond(demo(burr_height=height), ALL).results
         for name in ALL:
             assert float(together[name][i]) == pytest.approx(float(alone[name]), rel=1e-9, nan_ok=True)
+
+
+def test_a_burr_too_steep_for_its_friction_stops_the_blade():
+    """tan(psi) > 1/mu: friction alone holds it, whatever pushes; one call gives no infinite number."""
+    knife = {"bend": 1e-3, "down_angle": -0.8, "blade_mass": 0.04, "blade_inertia": 6e-5, "close_from": 0.5}
+    stuck = respond(demo(burr_height=0.19e-3, friction=1.4, **knife), ALL).results
+    assert stuck["falls_shut"] == 0
+    assert np.isfinite(stuck["hang_angle"])
+
+
+@pytest.mark.parametrize("compliance", [1e-3, 1e-4, 1e-5])
+def test_a_bar_soft_sideways_leaves_no_gap(compliance):
+    """Where the bar gives so much that the dimple's mouth lies behind the stop, there is no burr on the way."""
+    with np.errstate(all="raise", under="ignore"):
+        found = respond(demo(burr_height=0.01e-3, lateral_compliance=compliance), ALL).results
+    assert np.isfinite(found["closing_spare"])
