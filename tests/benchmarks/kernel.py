@@ -85,6 +85,14 @@ if __name__ == "__main__":
         record = assemble(scattered(lateral))
         for few, of in (("six results", FEW), ("all but the energy", CHEAP), ("all results", RESULT_NAMES)):
             told(f"10,000 at random, {name}, {few}", best(lambda r=record, of=of: respond(r, of)), 10_000)
+    for name, lateral in (("bar rigid sideways", 0.0), ("bar gives sideways", np.nan)):
+        rims = [assemble(scattered(lateral) | {"contact.rim_gives": gives}) for gives in (0.0, 1.0)]
+        for few, of in (("six results", FEW), ("all results", RESULT_NAMES)):
+            rigid, elastic = (best(lambda r=record, of=of: respond(r, of), 5) for record in rims)
+            print(f"  elastic over rigid rim, {name}, {few}: {elastic / rigid:.2f}")
+    rims = [assemble(plain(ds.demo()) | {"contact.rim_gives": gives}) for gives in (0.0, 1.0)]
+    rigid, elastic = (best(lambda r=record: respond(r), 9) for record in rims)
+    print(f"  elastic over rigid rim, one design: {elastic / rigid:.2f}")
     for name, build in (("bar rigid sideways", STIFF), ("bar gives sideways", ds.demo())):
         for few, of in (("six results", FEW), ("all results", RESULT_NAMES)):
             told(f"sweep of {SIDE**3:,}, {name}, {few}", best(lambda b=build, o=of: grid(b, SIDE, o), 2), SIDE**3)

@@ -13,6 +13,7 @@ from detentsim.mechanics.contact import rim
 pytest.importorskip("skfem")
 
 from helpers.elastic_rim import POISSON, WAVES, WIDTH, Pair, both
+from helpers.pressed_balls import across, solved
 
 STEEL = 210e9 / (1 - POISSON**2)
 MODULI = (STEEL, STEEL)
@@ -88,3 +89,18 @@ def test_line_load_and_approach_of_ball_and_rim():
     np.testing.assert_allclose(found.line_load[:3] / 1e3, load[:3], rtol=0.05)
     np.testing.assert_allclose(found.line_load[3] / 1e3, load[3], rtol=0.12)
     np.testing.assert_allclose(found.approach * 1e3, overlap, rtol=0.1)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("friction", [0.0, 0.12, -0.12])
+def test_the_whole_curve_of_a_ceramic_ball(friction):
+    """Force across the dimple against the elastic solution: silicon nitride on steel, 12 N, outward and inward."""
+    moduli = (310e3, 205e3)
+    sizes = BALL, BALL * HOLE, BALL * ROUNDING
+    load = solved(*sizes, 12.0, friction, moduli=tuple(1e6 * modulus for modulus in moduli))
+    offsets = np.array([0.0, 0.3, 0.7, 1.2, 2, 3, 4, 5, 6, 8, 12, 25, 50]) * 1e-3 * 1.2
+    _, want, _ = Pair(*sizes, moduli).curve(offsets, 12.0, friction)
+    found = across(load, offsets, opening=friction >= 0)
+    assert found.max() == pytest.approx(want.max(), rel=0.01)
+    np.testing.assert_allclose(found[4:], want[4:], atol=0.02 * want.max())
+    np.testing.assert_allclose(found[1:4], want[1:4], atol=0.12 * want.max())
