@@ -97,3 +97,14 @@ def test_what_is_not_solved_is_not_hatched():
     stopped = dataclasses.replace(s, done=np.arange(s.size).reshape(s.shape) < s.size // 2)
     (region,) = by_gid(design_map(stopped, "breakout_force", axes()), "region not solved")
     assert not region.get_hatch()
+
+
+def test_a_build_without_an_over_travel_stop_has_its_borders_solved_without_a_warning():
+    """Its record holds infinite numbers, which are the same in all designs."""
+    build = ds.demo().change({"overtravel.gap": None, "overtravel.from_root": None})
+    s = sweep(build, {"bar.bend": ("-1 mm", "2 mm", 7), "tang.face_gap": ("0.2 mm", "1 mm", 7)}, "preload")
+    assert any(np.any(~np.isfinite(np.asarray(field))) for field in s.record)
+    across, up = s.turns("floats", (0, 1, np.arange(7), np.arange(7), {}))
+    turned = np.concatenate([across[np.isfinite(across)], up[np.isfinite(up)]])
+    assert turned.size
+    assert len({round(one, 3) for one in turned.tolist()}) > 2  # not half way throughout

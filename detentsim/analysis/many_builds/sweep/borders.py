@@ -127,5 +127,6 @@ def _between(first: Sequence[Array], second: Sequence[Array], share: Array) -> R
     fields = []
     for a, b in zip(first, second, strict=True):
         known = np.isfinite(a) & np.isfinite(b)
-        fields.append(np.where(known, a + share * np.where(known, b - a, 0.0), a))
+        start, end = np.where(known, a, 0.0), np.where(known, b, 0.0)
+        fields.append(np.where(known, start + share * (end - start), a))
     return Record(*fields)
