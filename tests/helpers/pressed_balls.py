@@ -12,11 +12,15 @@ SOFT = 1e-3  # stiffness of a bar whose push does not change on the way [N/m]
 MM = 1e-3
 
 
-def solved(ball, hole, rounding, force, friction, *, elastic=True, moduli=(210e9, 210e9), poisson=0.3, stiffness=SOFT):
-    """A ball in a hole with a broken edge, sizes in mm, pressed by `force` [N] centred."""
+def solved(
+    ball, hole, rounding, force, friction, *,
+    elastic=True, moduli=(210e9, 210e9), poisson=0.3, stiffness=SOFT, second=None,
+):  # fmt: skip
+    """A ball in a hole with a broken edge, sizes in mm, pressed by `force` [N]; radius and feed of a `second` drill."""
     record = one_drill(
         hole * MM, ball_radius=ball * MM, edge_radius=rounding * MM, friction=abs(friction), elastic_rim=float(elastic),
         pivot_to_ball=ARM, ball_modulus=moduli[0], tang_modulus=moduli[1], ball_poisson=poisson, tang_poisson=poisson,
+        **({} if second is None else {"rim_radius": second[0] * MM, "rim_feed": second[1] * MM}),
     )  # fmt: skip
     found = bar_spring.solve(record._replace(elastic_rim=np.asarray(0.0)))
     seat = found.shape.seat[..., 0]
