@@ -39,7 +39,7 @@ class Mark(NamedTuple):
 
 MARKS = {
     "yes": Mark("\u2713", "circle,pad=0.25", WANTED, WANTED, "white"),
-    "yes, lightly": Mark("!", "circle,pad=0.42", "white", WANTED, INK),
+    "yes, lightly": Mark("!", "circle,pad=0.35", "white", WANTED, INK),
     "no": Mark("\u2717", "square,pad=0.25", "white", CONTACT, CONTACT),
     "not told": Mark("?", "round,pad=0.3", "white", METAL, METAL),
 }
