@@ -32,8 +32,8 @@ OVERLAP = (0.0, 0.564621617, 0.01632747, -0.00283326)
 # Share of the friction on a rigid rim that counts in the normal load of an elastic one, on whose arc it is less (fit).
 RUBS = 0.88
 
-# Cut of a path beyond the crest that the rim's give makes, over `Spring.spread`.
-SPREADS = (8.0,)
+# Cut of a path near the crest that the rim's give makes, over `Spring.spread`.
+SPREADS = (4.0,)
 
 # Push that hardly dents ball and rim: below it the ball sinks in proportion, so that a first touch has a slope [N].
 LIGHT = 0.02

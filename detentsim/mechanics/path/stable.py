@@ -125,15 +125,26 @@ def falls(ways: Segments, torque: Array, theta: Array, slopes: Array, *, opening
     """
     with np.errstate(invalid="ignore"):
         falling = np.any(slopes < 0, axis=0) | (theta[1] < theta[0] - STANDS)
-        drop = balance.twist(ways.give, torque[0] - torque[1])
+        drop = balance.twist(ways.give, _from_crest(ways, torque[0], opening) - torque[1])
         steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
-    for shares, least in ((COARSE, GENTLY * np.diff(COARSE)[:, None]), (INSIDE, -STANDS)):
+    looks = ((COARSE, GENTLY * np.diff(COARSE)[:, None]), (INSIDE, -STANDS))
+    for shares, least in looks if ways.bed is None else looks[1:]:
         if steep.size:
             part = segment_rows.select(ways, steep)
             rises = np.diff(turn(opening=opening)(part, segments.points(part, shares)), axis=0)
             steep = steep[np.any(rises < least * (part.right - part.left if shares is COARSE else 1), axis=0)]
     falling[steep] = True
     return np.asarray(falling)
+
+
+def _from_crest(ways: Segments, torque: Array, opening: bool) -> Array:
+    """Torque that each segment falls from [N m]: at its inner end, or on an elastic rim that on a rigid one, if higher.
+
+    On an elastic rim the torque may rise to a crest first, which lies near what the rigid rim has at the inner end.
+    """
+    if ways.bed is None:
+        return torque
+    return np.maximum(torque, segments.torque(ways._replace(bed=None), ways.left, opening=opening))
 
 
 def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *, opening: bool) -> StableBranches:

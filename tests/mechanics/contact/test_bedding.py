@@ -113,3 +113,21 @@ def test_a_centred_ball_rests_without_pushing_the_blade_open():
     assert np.all(draws[1] >= 0)
     assert np.all(np.abs(np.diff(draws[1])) < 1.5 * np.abs(np.diff(draws[0])).max())
     np.testing.assert_allclose(draws[1][20:], draws[0][20:], rtol=0.2)
+
+
+@pytest.mark.slow
+def test_a_blade_snaps_where_its_angle_falls_on_a_dense_path():
+    count = 400
+    give = np.random.default_rng(1).uniform(1e-7, 1e-5, count)
+    record = scatter(count, 5)._replace(elastic_rim=np.ones(count), lateral_compliance=give)
+    response = respond(record)
+    snaps = 0
+    for i in np.flatnonzero(~response.flags["locks_solid"]):
+        load = segments.flatten(bar_spring.solve(dig(record, i)), ())
+        start = np.full(1, response.rest.phi[i])
+        ways = segments.cut(load, start, np.maximum(segments.mouth_angle(load), start))
+        angle = segments.opening_angle(ways, segments.points(ways, np.linspace(0, 1, 4001) ** 2))
+        falls = np.any(np.diff(angle, axis=0) < -1e-14) or np.any(angle[0, 1:] < angle[-1, :-1] - 1e-6)
+        assert falls == response.flags["snaps"][i]
+        snaps += falls
+    assert snaps > 10
