@@ -28,7 +28,7 @@ STEPS = np.array(
     [0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1, 1.25, 1.5, 2, 2.5, 3, 4, 6, 10, 16, 25, 40, 70, 130]
 )
 SHARES = (0.5, 1.0, 2.0, 5.0)
-NAMES = ("ball_mm", "hole_over_ball", "edge_mm", "force_N", "friction", "peak_um", "rigid_N", "half_N", "peak_N",
+NAMES = ("ball_radius_mm", "hole_over_ball", "edge_mm", "force_N", "friction", "peak_um", "rigid_N", "half_N", "peak_N",
          "twice_N", "five_N", "line_load_N_mm")  # fmt: skip
 
 
@@ -59,9 +59,9 @@ def row(pair, sizes, force, friction):
 
 def errors(one):
     """Errors of the package at the four offsets of a line, over its largest force [%]."""
-    sizes = one["ball_mm"], one["hole_over_ball"] * one["ball_mm"], one["edge_mm"]
+    sizes = one["ball_radius_mm"], one["hole_over_ball"] * one["ball_radius_mm"], one["edge_mm"]
     load = solved(*sizes, one["force_N"], one["friction"])
-    offsets = np.minimum(np.array(SHARES) * one["peak_um"] / 1e3, 0.5 * one["ball_mm"])
+    offsets = np.minimum(np.array(SHARES) * one["peak_um"] / 1e3, 0.5 * one["ball_radius_mm"])
     got = across(load, offsets, opening=one["friction"] >= 0)
     near = across(load, np.linspace(0.02, 4, 400) * one["peak_um"] / 1e3, opening=one["friction"] >= 0).max()
     want = np.array([one[name] for name in ("half_N", "peak_N", "twice_N", "five_N")])

@@ -21,7 +21,7 @@ WEDGED = 0.6
 
 
 def wedging(row):
-    sine = (row["hole_over_ball"] * row["ball_mm"] + row["edge_mm"]) / (row["ball_mm"] + row["edge_mm"])
+    sine = (row["hole_over_ball"] * row["ball_radius_mm"] + row["edge_mm"]) / (row["ball_radius_mm"] + row["edge_mm"])
     return row["friction"] * sine / np.sqrt(1 - sine**2)
 
 
@@ -30,11 +30,11 @@ def errors():
     """Of each row: that of the largest force and those at the stored offsets, over the stored largest [-]."""
     found = []
     for row in ROWS:
-        sizes = row["ball_mm"], row["hole_over_ball"] * row["ball_mm"], row["edge_mm"]
+        sizes = row["ball_radius_mm"], row["hole_over_ball"] * row["ball_radius_mm"], row["edge_mm"]
         load, opening = solved(*sizes, row["force_N"], row["friction"]), row["friction"] >= 0
         top = row["peak_um"] / 1e3
         places = np.concatenate([top * np.array(list(SHARES.values())), np.geomspace(0.3, 3, 60) * top])
-        force = across(load, np.minimum(places, 0.5 * row["ball_mm"]), opening=opening)
+        force = across(load, np.minimum(places, 0.5 * row["ball_radius_mm"]), opening=opening)
         stored = [row["peak_N"], *(row[name] for name in SHARES)]
         found.append((np.array([force.max(), *force[:4]]) - stored) / row["peak_N"])
     return np.array(found)
@@ -42,7 +42,7 @@ def errors():
 
 def test_the_stored_cases_span_the_sizes_of_detents():
     assert len(ROWS) > 250
-    for name, ends in (("ball_mm", (0.6, 1.2)), ("hole_over_ball", (0.8, 0.97)), ("edge_mm", (0.01, 0.1)),
+    for name, ends in (("ball_radius_mm", (0.6, 1.2)), ("hole_over_ball", (0.8, 0.97)), ("edge_mm", (0.01, 0.1)),
                        ("force_N", (3, 40)), ("friction", (-0.12, 0.2))):  # fmt: skip
         assert (min(row[name] for row in ROWS), max(row[name] for row in ROWS)) == ends
     lighter = [1 - row["peak_N"] / row["rigid_N"] for row in ROWS]
