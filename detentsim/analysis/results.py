@@ -190,6 +190,7 @@ _ABSENT = {
     "lockup_force": "bar.lockup_travel is not given",
     "push_for_bend": "the bar is flat, bent over an edge, or folds before it takes that bend",
     "springback": "the bar is flat, bent over an edge, or folds before it takes that bend",
+    "carry_g": "blade.mass or blade.balance_radius is not given",
     "opens_fully": "blade.mass, blade.balance_radius or blade.inertia is not given",
     "falls_shut": "blade.mass or blade.balance_radius is not given",
 }

@@ -15,6 +15,7 @@ BUILDS = {
     "demo": {},
     "coasts": {"friction.ball_on_tang": 0.3, "finger.speed_limit": "0.6 m/s"},
     "stuck": {"pivot.friction_torque": "120 N*mm", "opener.leaves_at": None, "finger.effort": 1.02},
+    "held lightly": {"blade.mass": "60 gram", "blade.inertia": "80 kg*mm**2"},
     "weak": {"finger.effort": 0.9},
     "leaves first": {"opener.leaves_at": "0 deg"},
     "floats": {"bar.bend": "-1 mm"},

@@ -15,7 +15,7 @@ from detentsim.analysis.one_build.answers import Answer, answers
 from detentsim.analysis.one_build.layout.layout import laid_out
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.sizes import size_doubts
-from detentsim.analysis.results import in_unit
+from detentsim.analysis.results import in_unit, raised, why_missing
 from detentsim.knife.outcomes import CARRY, FLAGS, RESULTS, UNSOUND, label
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
@@ -269,7 +269,7 @@ def _stays_shut(response: Response, units: UnitSystem) -> Check:
         return Check("stays shut", "bad", words)
     carry = _value(response, "carry_g")
     if carry is None:
-        return Check("stays shut", "unknown", "Not known without the blade's mass and balance.")
+        return Check("stays shut", "unknown", f"Not known: {why_missing('carry_g', raised(response.flags))}.")
     return held_shut(float(carry))
 
 

@@ -111,3 +111,11 @@ def test_targets_of_limits_and_motion_are_judged_in_every_command(build):
         assert judged["carry_g"] == own["carry_g"]
         assert judged["falls_shut"] == own["falls_shut"]
         assert judged["falls_shut"].met == c.falls_shut.falls
+
+
+@pytest.mark.parametrize(
+    ("name", "why"),
+    [("no mass", "blade.mass or blade.balance_radius is not given"), ("locks", "the ball locks solid")],
+)
+def test_staying_shut_that_is_not_known_names_its_reason(name, why):
+    assert summary(GARDEN.change(BUILDS[name]))["stays shut"].words == f"Not known: {why}."

@@ -28,6 +28,14 @@ def test_weights_held_are_those_of_report_and_json():
     assert f"below {CARRY:g} it may open when carried" in words(staying_gauge(m, axes()))
 
 
+@pytest.mark.parametrize("name", ["demo", "held lightly"])
+def test_words_beside_what_a_carried_blade_needs_stay_in_the_gauge(name):
+    (gauge,) = [ax for ax in page(name).axes if ax.get_xlabel().startswith("times its own weight")]
+    page(name).canvas.draw()
+    (said,) = [text for text in gauge.texts if "when carried" in text.get_text()]
+    assert said.get_window_extent().x1 <= gauge.bbox.x1
+
+
 def test_what_opens_it_is_told_in_the_numbers_of_report_and_json():
     m = made("demo")
     told, held = words(what_opens(m, axes())), motion_document(m)["staying"]

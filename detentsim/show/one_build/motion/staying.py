@@ -27,6 +27,9 @@ INNER, OUTER = 0.85, 1.2
 # How each outcome is filled; the words stand beside the ring, and the greys differ.
 FILLS = {"falls shut": WANTED, "stays or hangs": "white", "swings open": "#46464b"}
 
+# Least width of the gauge, in times what a carried blade needs: the words beside that line have room.
+WORDS = 2.6
+
 # Room for the words at both sides of the ring, in blade lengths.
 BESIDE = 1.3
 
@@ -64,7 +67,7 @@ def staying_gauge(motion: Motion, ax: Axes | None = None) -> Axes:
             return ax
         rows = [("as built", held.carry_g), ("half the friction", held.carry_g_slick)]
         known = [(name, value) for name, value in rows if value is not None]
-        ax.set(xlim=(0, 1.25 * max(1.4 * CARRY, *(value for _, value in known))), ylim=(len(known) - 0.4, -1.2))
+        ax.set(xlim=(0, max(WORDS * CARRY, *(1.25 * value for _, value in known))), ylim=(len(known) - 0.4, -1.2))
         ax.axvspan(0, 1, fc="#fbe3e5", ec=CONTACT, hatch="//////", lw=0, zorder=0.5, gid="opens itself")
         ax.axvline(CARRY, color=INK, lw=1.0, ls=(0, (4, 2)), zorder=3, gid="carried")
         ax.text(CARRY, -0.75, f" below {CARRY:g} it may open when carried", va="center", size=SMALL)

@@ -272,7 +272,7 @@ def held_words(m: Motion) -> Iterator[str]:
         yield (
             "Nothing holds the blade shut but its pivot's friction: the ball never reaches the tang."
             if "floats" in m.flags
-            else "Against its own weight: not known; the blade's mass is missing, or no push opens it."
+            else f"Against its own weight: not known; {m.why('carry_g')}."
         )
         return
     slick = "" if s.carry_g_slick is None else f" ({two(s.carry_g_slick)} with half the friction, as after oiling)"

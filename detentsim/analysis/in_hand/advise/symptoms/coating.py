@@ -51,7 +51,8 @@ def _taken_off(case: Case, own: float, given: dict[str, float]) -> tuple[bool | 
     """Answer for a build that states its coats."""
     bare = _with(case, dict.fromkeys(COATS, 0.0))
     words, change = _thickness(case, given, bare, own)
-    parts = f", from {case.force(bare)} to {case.force(own)}{_where(case)}"
+    before, after = case.units.apart(bare, own, "N") if not math.isnan(bare) else (case.force(bare), case.force(own))
+    parts = f", from {before} to {after}{_where(case, own)}"
     if not abs(change) > FELT:
         return None, f"{words}{parts}; {_films(case, given)}", ()
     low, high = (1 - FELT / 2) * bare, (1 + FELT / 2) * bare
@@ -62,7 +63,8 @@ def _taken_off(case: Case, own: float, given: dict[str, float]) -> tuple[bool | 
 def _thickness(case: Case, coats: dict[str, float], before: float, after: float) -> tuple[str, float]:
     """Sentence on what thickness alone does, and the change of breakout as a share."""
     change = math.inf if math.isnan(before) or math.isnan(after) else after / before - 1
-    laid = " and ".join(f"{case.said(t * 1e6, 'um')} on the {_PARTS[name]}" for name, t in coats.items())
+    *first, last = (f"{case.said(t * 1e6, 'um')} on the {_PARTS[name]}" for name, t in coats.items())
+    laid = f"{', '.join(first)} and {last}" if first else last
     shown = f"{100 * change:+.1f} %" if math.isfinite(change) else "all there is"
     return f"a coating of {laid} changes breakout by {shown} by its thickness", change
 
@@ -70,13 +72,14 @@ def _thickness(case: Case, coats: dict[str, float], before: float, after: float)
 _PARTS = {"tang.coating": "tang", "ball.coating": "ball", "bar.coating": "bar"}
 
 
-def _where(case: Case) -> str:
+def _where(case: Case, own: float) -> str:
     """What masking the washers' seats or leaving them coated would do, in a few words; empty where the tang is bare."""
     if not _given(case, "tang.coating") + _given(case, "bar.coating") > 0:
         return ""
     seats = number(case.numbers, "pivot.seats") > 0
     other = _with(case, {"pivot.seats": 0.0 if seats else 1.0})
-    return f"; with the washers' seats {'masked' if seats else 'coated too'} it would be {case.force(other)}"
+    would = case.force(other) if math.isnan(other) else case.units.apart(other, own, "N")[0]
+    return f"; with the washers' seats {'masked' if seats else 'coated too'} it would be {would}"
 
 
 def _films(case: Case, coats: dict[str, float]) -> str:
