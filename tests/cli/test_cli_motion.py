@@ -49,8 +49,8 @@ def test_the_demo_flies_open_and_falls_shut(run):
 def test_json_is_one_document(run):
     found = json.loads(run("--json")[1], parse_constant=lambda word: pytest.fail(word))
     assert set(found) == {
-        "build", "demo", "verdict", "results", "flags", "assumed", "opening", "holding", "attitudes", "all_round",
-        "staying", "blade", "path", "target", "words",
+        "build", "demo", "verdict", "results", "flags", "assumed", "opening", "holding", "burr", "attitudes",
+        "all_round", "staying", "blade", "path", "target", "words",
     }  # fmt: skip
     assert set(found["results"]) == set(MOTION_NAMES)
     assert found["results"]["opens_fully"] is True

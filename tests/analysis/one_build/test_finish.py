@@ -11,7 +11,10 @@ import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.analysis.in_hand.advise.aims import Aim
 from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom
+from detentsim.analysis.one_build.motion.holding import MetBurr, met_burr
 from detentsim.cli.entry import main
+from detentsim.show.one_build.feel_curve.page import curve_figure
+from detentsim.show.one_build.feel_curve.report import report
 from detentsim.show.one_build.motion.report import motion_report
 
 # A heavy blade let go near its dimple, which just falls shut.
@@ -103,8 +106,29 @@ def test_a_blade_that_hangs_on_its_burr_is_told_so_and_the_flat_is_sanded():
     )
     s = symptom(rough, "will not fall shut")
     assert s.present
-    assert "a burr of 0.03 mm stands in its way at" in s.words
+    assert "a burr of 0.030 mm resists the closing blade from" in s.words
     assert "times the drag" in s.words
+    clause = motion.burr.words(rough.units)
+    assert clause in s.words
+    for text in (motion_report(motion), report(ds.curve(rough)), report(ds.curve(rough), full=True)):
+        assert f"A{clause[1:]}." in " ".join(text.split())
     falls = (Aim("falls_shut", -np.inf, np.inf, True, 1.0),)
     sanded = [p for p in advise(rough, aims=falls).proposals if "Sand the tang's flat" in " ".join(p.words)]
     assert sanded
+
+
+def test_a_burr_that_is_not_met_is_not_told():
+    assert met_burr(ds.curve(plain()).response) is None
+    assert met_burr(ds.curve(plain().change({"dimple.burr": "0.03 mm", "bar.bend": "-2 mm"})).response) is None
+    stopped = MetBurr(0.03, 9.4, None, 5.0).sentence(plain().units)
+    assert stopped == "A burr of 0.030 mm stops the closing blade at 9.4 deg, too steep for the ball to climb."
+
+
+def test_the_drawing_shows_the_burr_and_its_figure_tells_of_coats():
+    rough = ds.curve(plain().change({"dimple.burr": "0.03 mm", "tang.coating": "3 um", "bar.coating": "4 um"}))
+    assert np.max(rough.picture.outline[:, 1]) == pytest.approx(0.03)
+    figure = curve_figure(rough)
+    said = "\n".join(text.get_text() for ax in (figure, *figure.axes) for text in ax.texts)
+    assert "burr 0.03 mm" in said
+    assert "Coats, in the sizes drawn: 3 um on the tang, 4 um on the bar." in said
+    assert rough.burr.sentence(rough.build.units) in said.replace("\n", " ")

@@ -20,6 +20,7 @@ from detentsim.analysis.one_build.curve.picture import Picture, picture
 from detentsim.analysis.one_build.curve.rim_feed import RimFeed, rim_feed
 from detentsim.analysis.one_build.curve.rows import Columns, rows
 from detentsim.analysis.one_build.limits.limits import Limits, limits
+from detentsim.analysis.one_build.motion.holding import MetBurr, met_burr
 from detentsim.analysis.one_build.summary import Summary, checked, judged_by, wanted_results
 from detentsim.analysis.results import Named, Results, raised, single, why_missing
 from detentsim.knife.model import Build, need_build
@@ -109,6 +110,11 @@ class Curve(Named):
     def rim_feed(self) -> RimFeed | None:
         """Breakout over the rim drill's feed; None without a rim drill."""
         return rim_feed(self.numbers)
+
+    @cached_property
+    def burr(self) -> MetBurr | None:
+        """Burr that the closing ball climbs; None without one."""
+        return met_burr(self.response)
 
     @cached_property
     def bench(self) -> BenchSteps:

@@ -67,7 +67,7 @@ def picture(response: Response) -> Picture:
     depth, radius = float(rest.at.depth), float(record.ball_radius)
     offset = float(np.sqrt(record.radial_error**2 + (record.pivot_to_ball * rest.phi) ** 2))
     width = max(1.6 * radius, 1.25 * float(sec.fillet_r), offset + 1.1 * radius)  # metal on both sides of the ball
-    half = np.vstack([half, [width, 0.0]])
+    half = np.vstack([half, *_lip(half[-1], float(record.burr_height)), [width, 0.0]])
     outline = np.vstack([half[::-1] * [-1, 1], half])
     loaded = bool(rest.at.force > 0)
     if bool(response.flags["floats"]):
@@ -121,6 +121,11 @@ def half_outline(record: Record, sec: section.Section) -> Points:
     r_e = float(record.edge_radius)
     arc = np.stack([float(sec.fillet_r) - r_e * np.sin(slope), -r_e * (1 - np.cos(slope))], axis=1)
     return np.vstack([*points, arc]).astype(float)
+
+
+def _lip(mouth: Points, height: float) -> list[Points]:
+    """Corners of a burr on the dimple's mouth [m]: upright inside, as wide as high; none without one."""
+    return [mouth + np.array(corner) for corner in ((0.0, height), (height, 0.0))] if height > 0 else []
 
 
 def _inner_edge(sec: section.Section) -> Points:

@@ -14,9 +14,11 @@ from detentsim.mechanics.detent.closing import felt_at
 from detentsim.mechanics.motion import pivot, shutting
 from detentsim.mechanics.path import at_blade_angle, burr
 from detentsim.mechanics.record import last_axis
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from detentsim.mechanics.response import Response
+    from detentsim.units.systems import UnitSystem
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,69 @@ class Holding:
     def what_drags(self) -> str:
         """What resists the ball's way there, in words."""
         return "the ball, climbing the burr round its dimple," if self.on_burr else "the ball's drag"
+
+
+@dataclass(frozen=True)
+class MetBurr:
+    """Burr round the dimple where a closing ball meets it.
+
+    Attributes
+    ----------
+    height : float
+        Over the flat [mm].
+    angle : float
+        Blade angle at which the ball meets it [deg].
+    torque : float or None
+        Against closing as the ball starts up it [N*mm]; None where friction keeps it from climbing.
+    drag : float
+        Against closing just before [N*mm].
+    """
+
+    height: float
+    angle: float
+    torque: float | None
+    drag: float
+
+    def words(self, units: UnitSystem) -> str:
+        """A clause with where the ball meets the burr, and what it holds.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            Of the build.
+        """
+        burr_of, at = f"a burr of {units.size(self.height)}", f"{two(self.angle)} deg"
+        if self.torque is None:
+            return f"{burr_of} stops the closing blade at {at}, too steep for the ball to climb"
+        times = f", {two(self.torque / self.drag)} times the drag" if self.drag > 0 else ""
+        return f"{burr_of} resists the closing blade from {at} with {units.two(self.torque, 'N*mm')}{times}"
+
+    def sentence(self, units: UnitSystem) -> str:
+        """The same as a sentence.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            Of the build.
+        """
+        return f"A{self.words(units)[1:]}."
+
+
+def met_burr(response: Response) -> MetBurr | None:
+    """Burr that the closing ball climbs; None where there is none, or the ball does not come down to it.
+
+    Parameters
+    ----------
+    response : Response
+        Of the kernel, 0-d.
+    """
+    table = at_blade_angle.closing_table(response.load, response.rest.phi)
+    met = float(burr.lip(table).touch[0])
+    drag, climb = (-1e3 * float(felt_at(table, [met], above=above).torque[0]) for above in (True, False))
+    if not climb > 0:
+        return None
+    height = 1e3 * float(response.load.record.burr_height)
+    return MetBurr(height, float(np.degrees(met)), climb if climb < 1e3 * burr.LOCKED else None, drag)
 
 
 def holding(response: Response, hang_angle: float | None) -> Holding | None:

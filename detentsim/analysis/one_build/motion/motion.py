@@ -11,7 +11,7 @@ import numpy as np
 
 from detentsim.analysis.one_build.motion.all_round import Span, all_round
 from detentsim.analysis.one_build.motion.falling import Hang, by_attitude
-from detentsim.analysis.one_build.motion.holding import Holding, holding
+from detentsim.analysis.one_build.motion.holding import Holding, MetBurr, holding, met_burr
 from detentsim.analysis.one_build.motion.opening import Budget, Opening, budget, opening
 from detentsim.analysis.one_build.motion.staying import Staying, staying
 from detentsim.analysis.one_build.summary import Summary, summary
@@ -74,6 +74,11 @@ class Motion(Named):
         """Torques on the blade where it hangs; None where it falls shut or its weight is unknown."""
         hangs = self.results["hang_angle"]
         return holding(self.response, None if hangs is None else float(hangs))
+
+    @cached_property
+    def burr(self) -> MetBurr | None:
+        """Burr that the closing ball climbs; None without one."""
+        return met_burr(self.response)
 
     @cached_property
     def verdicts(self) -> tuple[Verdict, ...]:

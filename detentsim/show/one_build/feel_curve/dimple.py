@@ -63,6 +63,7 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
         _label_parts(sheet, labels, c)
         _label_sizes(sheet, labels)
         _label_drills(sheet, labels, c)
+        _label_burr(sheet, labels, c)
         _scale_bar(sheet, labels)
     return ax
 
@@ -182,6 +183,18 @@ def _label_drills(sheet: _Sheet, labels: Labels, c: Curve) -> None:
         fed = drawable(feed.text, 14) if feed else sheet.units.size(c.rim_feed.here)
         edge = right[right[:, 1] < 0][-1]
         _drill(sheet, labels, f"second drill\n{drawable(rim, 14)}\nfed {fed}", (edge[0], edge[1]), 1)
+
+
+def _label_burr(sheet: _Sheet, labels: Labels, c: Curve) -> None:
+    """Name the burr on the side where the blade closes over it; nothing without one."""
+    burr = c.build["dimple.burr"]
+    if burr is None or not burr.si:
+        return
+    outline = sheet.picture.outline
+    x, y = outline[np.argmax(outline[:, 1] + 1e-9 * outline[:, 0])]
+    words = f"burr {drawable(burr.text, 10)}"
+    labels.put(words, [sheet.place(x, y, dx, dy, "left", "bottom") for dx in (8, 2, 16) for dy in (8, 3, 14)])
+    labels.lead(x, y)
 
 
 def _drill(sheet: _Sheet, labels: Labels, words: str, at: tuple[float, float], side: int) -> None:

@@ -197,7 +197,16 @@ def attitude_words(down_angle: float) -> str:
 
 
 def shut_words(c: Curve) -> str:
-    """Whether the blade falls shut against drag, let go at rest, and where a blade at rest would stay."""
+    """Whether the blade falls shut against drag, let go at rest, where a blade at rest would stay, and any burr."""
+    return _shut_long(c) + _over_burr(c)
+
+
+def _over_burr(c: Curve) -> str:
+    """A sentence on the burr that a closing ball climbs, after a space; empty without one."""
+    return "" if c.burr is None else f" {c.burr.sentence(c.build.units)}"
+
+
+def _shut_long(c: Curve) -> str:
     shut = c.falls_shut
     if shut is None:
         return "Falling shut: not known; give blade.mass and blade.balance_radius."
@@ -219,8 +228,9 @@ def _shut_short(c: Curve) -> str:
         return shut_words(c)
     held = attitude_words(shut.down_angle)
     if shut.falls:
-        return f"Falling shut: yes, from {shut.start:.0f} deg, {held}."
-    return f"Falling shut: no; let go at {shut.start:.0f} deg it {stop_words(shut.start, shut.hangs_at)}, {held}."
+        return f"Falling shut: yes, from {shut.start:.0f} deg, {held}.{_over_burr(c)}"
+    stops = stop_words(shut.start, shut.hangs_at)
+    return f"Falling shut: no; let go at {shut.start:.0f} deg it {stops}, {held}.{_over_burr(c)}"
 
 
 def stop_words(start: float, at: float | None) -> str:

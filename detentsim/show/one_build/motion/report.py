@@ -67,7 +67,7 @@ LEFT_OUT = tuple(("traits", "attitudes", "worst torque", "slow finger")[:count] 
 def _text(m: Motion, where_from: str, full: bool, without: Collection[str]) -> str:
     opening = [*opening_words(m, "slow finger" not in without), *(comfort_words(m) if full else ())]
     attitudes = () if "attitudes" in without else attitude_list(m)
-    closing = [*closing_words(m), *((*holding_words(m), *turned_words(m)) if full else attitudes)]
+    closing = [*_closing(m), *((*holding_words(m), *turned_words(m)) if full else attitudes)]
     traits = () if "traits" in without else (flag for flag in m.flags if flag not in UNSOUND)
     parts = [
         [*([where_from] if where_from else []), m.build.name, *summary_lines(m.summary)],
@@ -79,6 +79,11 @@ def _text(m: Motion, where_from: str, full: bool, without: Collection[str]) -> s
         wrap(CAUTION if full else f"The rest: --full. {CAUTION}", ""),
     ]
     return report_of(parts)
+
+
+def _closing(m: Motion) -> list[str]:
+    """Whether it falls shut, and the burr in its way."""
+    return [*closing_words(m), *([] if m.burr is None else [m.burr.sentence(m.build.units)])]
 
 
 def _wrapped(words: Iterable[str]) -> list[str]:
@@ -155,8 +160,8 @@ def motion_document(m: Motion) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build demo verdict results flags assumed opening holding attitudes all_round staying blade path target
-        words``.
+        Keys ``build demo verdict results flags assumed opening holding burr attitudes all_round staying blade path
+        target words``.
         Angles in deg, speeds in rad/s (a finger's in m/s), times in s, energies in mJ, forces in N, torques in N*mm;
         the sentences under ``words`` and ``verdict`` are in the units of the build.
     """
@@ -175,13 +180,14 @@ def motion_document(m: Motion) -> dict[str, Any]:
         "assumed": list(m.build.assumed),
         "opening": asdict(m.opening),
         "holding": asdict(m.holding) if m.holding is not None else None,
+        "burr": None if m.burr is None else asdict(m.burr),
         "attitudes": [asdict(one) for one in m.attitudes],
         "all_round": [asdict(one) for one in m.all_round],
         "staying": asdict(m.staying),
         "blade": blade,
         "path": _path(m),
         "target": verdict_rows(m.verdicts),
-        "words": [*opening_words(m), *comfort_words(m), *closing_words(m), *holding_words(m), *staying_words(m)],
+        "words": [*opening_words(m), *comfort_words(m), *_closing(m), *holding_words(m), *staying_words(m)],
     }
 
 

@@ -16,11 +16,10 @@ from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
 from detentsim.analysis.in_hand.advise.thresholds import LIGHTEST, STIFFEST
 from detentsim.analysis.one_build.limits.contact import read_contact
 from detentsim.analysis.one_build.limits.service import read_service
+from detentsim.analysis.one_build.motion.holding import met_burr
 from detentsim.knife.outcomes import CARRY
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import FELT
-from detentsim.mechanics.detent.closing import felt_at
-from detentsim.mechanics.path import at_blade_angle, burr
 from detentsim.units.errors import InputError
 from detentsim.units.numbers import two
 
@@ -80,14 +79,8 @@ def _hangs(case: Case) -> _Told:
 
 def _over_burr(case: Case) -> str:
     """What the burr round the dimple takes of a closing blade; empty without one."""
-    table = at_blade_angle.closing_table(case.response.load, case.response.rest.phi)
-    met = float(burr.lip(table).touch[0])
-    if math.isnan(met):
-        return ""
-    before, on = (-float(felt_at(table, [met], above=above).torque[0]) * 1e3 for above in (True, False))
-    height, torque = case.size(float(case.record.burr_height) * 1e3), case.said(on, "N*mm")
-    times = f", {two(on / before)} times the drag" if before > 0 else ""
-    return f"; a burr of {height} stands in its way at {two(math.degrees(met))} deg with {torque}{times}"
+    met = met_burr(case.response)
+    return "" if met is None else f"; {met.words(case.units)}"
 
 
 def _stalls(case: Case) -> _Told:
