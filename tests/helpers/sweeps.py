@@ -224,6 +224,7 @@ MISFITS = {
     "coat_over_ball": ({"bar.coating": "0.09 mm"}, {"ball.protrusion": ["25 thou", "0.09 mm", "0.1 mm"]}),
     "washer_contact": ({}, {"pivot.washer_contact": ["rim", "face", "rim"]}),
     "pin_diameter": (WASHERS | {"pivot.pin_diameter": "4 mm"}, {"pivot.pin_diameter": ["4 mm", "12.1 mm", "12 mm"]}),
+    "pin_under_ball": ({"pivot.pin_diameter": "4 mm"}, {"pivot.pin_diameter": ["4 mm", "16 mm", "15.9 mm"]}),
     "washer_inner": (WASHERS, {"pivot.washer_inner": ["12 mm", "24 mm", "23 mm"]}),
     "tip_width": (SHAPE, {"blade.tip_width": ["4 mm", "22.1 mm", "22 mm"]}),
 }

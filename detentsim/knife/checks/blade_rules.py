@@ -65,7 +65,7 @@ def pivot(facts: Facts) -> Iterator[Fault]:
 
 
 def pivot_details(facts: Facts) -> Iterator[Fault]:
-    """Yield what end play, springy washers and the pin's friction need beside them, and a pin too thick.
+    """Yield what end play, springy washers and the pin's friction need beside them, and too thick a pin.
 
     Examples
     --------
@@ -85,6 +85,8 @@ def pivot_details(facts: Facts) -> Iterator[Fault]:
         yield pin, f"is missing beside pin_friction; write {line_to_write(INPUTS[pin])}"
     if facts.misfit("pin_diameter"):
         yield pin, f"is thicker than the washers' hole: {facts.pair(pin, 'pivot.washer_inner')}"
+    if facts.misfit("pin_under_ball"):
+        yield pin, f"reaches the ball: {facts.pair(pin, 'tang.pivot_to_ball')}"
 
 
 def blade(facts: Facts) -> Iterator[Fault]:

@@ -122,6 +122,10 @@ FITS: dict[str, Fit] = {
         "the pivot's pin is thicker than the washer's hole",
         lambda si: _above(si, "pivot.pin_diameter", "pivot.washer_inner"),
     ),
+    "pin_under_ball": Fit(
+        "the pivot's pin reaches the ball's path",
+        lambda si: si("pivot.pin_diameter") >= 2 * si("tang.pivot_to_ball") * (1 - ROUNDING),
+    ),
     "washer_inner": Fit(
         "the washer's hole is no smaller than the washer",
         lambda si: _reaches(si, "pivot.washer_inner", "pivot.washer_outer"),

@@ -137,7 +137,7 @@ def _number(entry: Input, raw: object) -> tuple[str, float]:
 def _dimensional(entry: Input, raw: object) -> tuple[str, float]:
     """Read an entry of one or two kinds of the units table, naming its choices where it fails."""
     kinds = tuple(kind for kind in entry.kinds if kind in KINDS)
-    example = str(entry.example) if not entry.choices else None
+    example = str(entry.example) if entry.example not in entry.choices else None
     try:
         return to_si_either(raw, kinds, entry.name, example)
     except InputError as error:

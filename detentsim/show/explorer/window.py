@@ -288,4 +288,4 @@ def _need_screen(plt: Any) -> None:
         backend = ""
     if not backend.startswith(DESKTOPS):
         advice = "no window can be opened here: it needs a screen and Python's tkinter (Debian: apt install python3-tk)"
-        raise InputError("explore", None, f"{advice}; in a notebook use ds.show.explore(build)")
+        raise InputError("explore", None, f"{advice}; --figure FILE draws it, ds.show.explore(build) is for a notebook")

@@ -69,6 +69,8 @@ from detentsim.units.quantities import quantity
             "pivot.pin_diameter",
             "thicker than the washers' hole",
         ),
+        ({"pivot.pin_diameter": "14 mm", "tang.pivot_to_ball": "7 mm"}, "pivot.pin_diameter", "reaches the ball"),
+        ({"dimple.edge_radius": "sanded"}, "dimple.edge_radius", 'such as "0.02 mm"'),
         ({"stop.pin_change": "0.05 mm"}, "stop.radius", "is missing beside pin_change"),
         ({"friction.ball_on_tang": 1.6}, "friction.ball_on_tang", "0 to 1.5"),
         ({"friction.ball_on_tang": "0.12"}, "friction.ball_on_tang", "without quotes"),

@@ -195,5 +195,5 @@ def test_without_a_screen_one_line_says_what_is_needed(kit):
     assert done.returncode == 2
     assert done.stdout == ""
     assert done.stderr.startswith("explore: no window can be opened here")
-    assert "ds.show.explore(build)" in done.stderr
+    assert "--figure FILE draws it, ds.show.explore(build) is for a notebook" in done.stderr
     assert done.stderr.count("\n") == 1

@@ -131,8 +131,8 @@ def _correction(one: Correction, s: Sheet) -> str:
     reads = f"{what} reads {'over' if one.heavy else 'under'} {s.build.units.pull(one.force)}"
     if not one.do:
         return f"If {reads}: no change of one size helps; see detentsim advise."
-    words = "; ".join(one.do)
-    return f"If {reads}: {words[0].lower()}{words[1:]}."
+    words = "; ".join(f"{do[0].lower()}{do[1:]}" for do in one.do)
+    return f"If {reads}: {words}."
 
 
 def target_lines(s: Sheet) -> list[str]:

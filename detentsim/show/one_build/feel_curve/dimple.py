@@ -186,14 +186,14 @@ def _label_drills(sheet: _Sheet, labels: Labels, c: Curve) -> None:
 
 
 def _label_burr(sheet: _Sheet, labels: Labels, c: Curve) -> None:
-    """Name the burr on the side where the blade closes over it; nothing without one."""
+    """Name the burr, on the side that the bar's distance leaves free; nothing without one."""
     burr = c.build["dimple.burr"]
     if burr is None or not burr.si:
         return
     outline = sheet.picture.outline
-    x, y = outline[np.argmax(outline[:, 1] + 1e-9 * outline[:, 0])]
+    x, y = outline[np.argmax(outline[:, 1] - 1e-9 * outline[:, 0])]
     words = f"burr {drawable(burr.text, 10)}"
-    labels.put(words, [sheet.place(x, y, dx, dy, "left", "bottom") for dx in (8, 2, 16) for dy in (8, 3, 14)])
+    labels.put(words, [sheet.place(x, y, -dx, dy, "right", "bottom") for dy in (12, 20, 3, 30) for dx in (8, 14, 2)])
     labels.lead(x, y)
 
 
