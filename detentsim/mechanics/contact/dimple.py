@@ -136,16 +136,24 @@ def kinks(shape: Pieces) -> Array:
     >>> bool(np.all(np.diff(kinks(ds.curve(ds.demo()).response.load.shape)) >= 0))
     True
     """
-    begin, end = shape.start[..., :-1], shape.start[..., 1:]
-    every = np.broadcast_to(np.arange(PIECES), begin.shape)
-    inner, outer = (np.arcsin(height_and_slope(shape, place, every)[1]) for place in (begin, end))
-    there = end > begin
-    # Angle where the last piece that is there let go; NaN before the first.
-    known = np.maximum.accumulate(np.where(there, every, -1), axis=-1)
-    let_go = np.where(known >= 0, np.take_along_axis(outer, np.maximum(known, 0), axis=-1), np.nan)
-    jump = np.where(there[..., 1:], np.fmax(inner[..., 1:] - let_go[..., :-1], 0), 0.0)
-    turned = np.cumsum(np.nan_to_num(jump), axis=-1)
-    return np.concatenate([np.zeros((*begin.shape[:-1], 1)), turned, turned[..., -1:]], axis=-1)
+    turned = np.zeros(shape.start.shape[:-1])
+    let_go = np.full(turned.shape, np.nan)  # angle where the last piece that is there let go
+    sums = []
+    for piece in range(PIECES):
+        begin, end = shape.start[..., piece], shape.start[..., piece + 1]
+        there = end > begin
+        if there.any():
+            inner, outer = (_angle_on(shape, place, piece) for place in (begin, end))
+            turned = turned + np.where(there, np.fmax(inner - let_go, 0), 0.0)
+            let_go = np.where(there, outer, let_go)
+        sums.append(turned)
+    return np.stack([*sums, turned], axis=-1)
+
+
+def _angle_on(shape: Pieces, s: Array, piece: int) -> Array:
+    """Contact angle at offsets `s` of the designs' shape on one piece [rad]."""
+    r, z, size = (field[..., piece] for field in (shape.r, shape.z, shape.size))
+    return np.asarray(np.arcsin(on_piece(s, r, z, size, STRAIGHT[piece], shape.ball[..., 0])[1]))
 
 
 def on_piece(s: Array, r: Array, z: Array, size: Array, straight: Truth, ball: Array) -> tuple[Array, Array]:

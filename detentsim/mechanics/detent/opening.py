@@ -38,6 +38,8 @@ class Way(NamedTuple):
     falls: Truth  # segments on which the blade angle falls somewhere, shape (m,)
     top: Array  # largest blade angle of the slipping ball on each segment, shape (m,) [rad]
     at_top: Array  # ball angle there [rad]
+    most: Array  # largest torque against opening on each segment, shape (m,) [N m]
+    at_most: Array  # ball angle there [rad]
 
     @property
     def segments(self) -> Segments:
@@ -65,8 +67,9 @@ def opened(solved: SolvedDetent, at_rest: Rest, way: Path) -> Way:
     theta = segments.angle(ways, segments.ends(ways), at_ends.opening)
     turning = segments.turning(ways, at_ends.opening_slope)
     falling = stable.falls(ways, at_ends.opening, theta, turning, opening=True)
-    top, at_top = extrema.crests(ways, theta, turning, stable.climb(opening=True), falling)
-    return Way(solved, at_rest, way, theta, turning, falling, top, at_top)
+    top, at_top = extrema.crests(ways, theta, turning, stable.climb(opening=True), falling, rule=stable.opening_turn)
+    most, at_most = extrema.crests(ways, at_ends.opening, at_ends.opening_slope, _resisting)
+    return Way(solved, at_rest, way, theta, turning, falling, top, at_top, most, at_most)
 
 
 def _resisting(ways: Segments, phi: Array) -> tuple[Array, Array]:
@@ -90,13 +93,13 @@ def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
     -----
     Largest of the stick limit at rest and of `T_open` along the path. Derived in studies/00-the-model.ipynb.
     """
-    ends = one.way.at_ends
-    top = extrema.peak(one.segments, ends.opening, ends.opening_slope, _resisting)
+    row = extrema.highest(one.segments, one.most)
+    top, phi = one.most[row], one.at_most[row]
     rest, eps = one.rest, one.load.record.overclose
-    sticks = rest.stick > top.value
-    angle = top.phi - eps + balance.twist(one.load.spring.twist_give, top.value)
-    push = contact_at.contact(segment_rows.select(one.segments, top.segment), top.phi).push
-    torque = np.where(sticks, rest.stick, top.value)
+    sticks = rest.stick > top
+    angle = phi - eps + balance.twist(one.load.spring.twist_give, top)
+    push = contact_at.contact(segment_rows.select(one.segments, row), phi).push
+    torque = np.where(sticks, rest.stick, top)
     return torque, np.where(sticks, rest.slip, angle), np.where(sticks, rest.at.push, push)
 
 
@@ -149,7 +152,8 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
     crest = extrema.has_crest(ends.opening_slope)
     felt, rise = (ends.opening, ends.push), (ends.opening_slope, ends.push_slope)
     force, slope = _force(one.load.record, ways, one.theta, felt, rise)
-    top, where = extrema.crests(ways, force, slope, pushed, crest)
+    near = None if ways.bed is None else one.at_most
+    top, where = extrema.crests(ways, force, slope, pushed, crest, near)
     theta = np.where(where == ways.right, one.theta[1], one.theta[0])
     inside = np.flatnonzero((where > ways.left) & (where < ways.right))
     theta[inside] = segments.opening_angle(segment_rows.select(ways, inside), where[inside])

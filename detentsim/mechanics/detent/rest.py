@@ -49,7 +49,8 @@ def rest_phi(solved: SolvedDetent, whole: Path) -> Array:
     Notes
     -----
     0 while the bar's side give keeps the ball centred (`0 <= eps <= C T_close(0+)`) and for a blade that stands proud
-    (`eps < 0`); else the largest root of `phi + C T_close(phi) = eps`. Derived in studies/00-the-model.ipynb.
+    (`eps < 0`); else the largest root of `phi + C T_close(phi) = eps`. Derived in studies/00-the-model.ipynb. What
+    friction holds on an elastic rim (`_may_relax`) is left to `rest`.
 
     Examples
     --------
@@ -68,7 +69,7 @@ def rest_phi(solved: SolvedDetent, whole: Path) -> Array:
         phi[todo] = _largest_rest(whole)[todo]
     elif todo.any():
         phi[todo] = _largest_rest(segment_rows.of_designs(whole, todo))
-    return np.where(_may_relax(solved, whole), np.minimum(phi, eps), phi)
+    return phi
 
 
 def _may_relax(solved: SolvedDetent, whole: Path) -> Truth:
@@ -138,7 +139,8 @@ def rest(solved: SolvedDetent, whole: Path) -> tuple[Rest, Path]:
     (1.0, 0.0)
     """
     eps, give = solved.record.overclose, solved.spring.twist_give
-    phi = rest_phi(solved, whole)
+    phi, relaxes = rest_phi(solved, whole), _may_relax(solved, whole)
+    phi = np.where(relaxes, np.minimum(phi, eps), phi)
     ways, rows = segments.between(whole.ways, phi, np.maximum(segments.mouth_angle(solved), phi))
     begin = segment_rows.select(ways, ways.first)
     touch = contact_at.contact(begin, phi)
@@ -148,7 +150,7 @@ def rest(solved: SolvedDetent, whole: Path) -> tuple[Rest, Path]:
     draw = _draw(solved, whole, rows[ways.first], phi, there.closing)
     if np.any(proud):
         draw[proud] = _press_shut(solved, whole, proud)
-    draw = np.where(_may_relax(solved, whole), np.maximum(draw, 0), draw)
+    draw = np.where(relaxes, np.maximum(draw, 0), draw)
     start = np.where(proud, 0.0, draw)
     slip = phi - eps + balance.twist(give, stick)
     at_ends = contact_at.Felt(*(field.take(rows, axis=1) for field in whole.at_ends))

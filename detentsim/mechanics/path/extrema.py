@@ -7,18 +7,22 @@ let-go and pull-in stand on it.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.mechanics.path.segment_rows import Segments, first, select, some_or_all
-from detentsim.mechanics.roots import bracketed_root
+from detentsim.mechanics.path.segment_rows import Rule, Segments, first, select, some_or_all
+from detentsim.mechanics.roots import Bracket, bracketed_root
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Truth
 
 # Each round of a zoom looks at so many points and keeps the two cells beside the highest: a quarter is left.
 ZOOM_POINTS, ZOOM_ROUNDS = 9, 7
+
+# Share of the ball angle by which crests of torque and of the finger's force lie apart on an elastic rim, at most of
+# designs less.
+ASIDE = 0.012
 
 # Accuracy of a crest's ball angle [rad].
 NEAR = 1e-11
@@ -30,16 +34,14 @@ Climb = Callable[[Segments, "Array"], "tuple[Array, Array]"]
 """Gives a quantity and its slope over the ball angle at ball angles of shape (m,) or (k, m)."""
 
 
-class Peak(NamedTuple):
-    """Largest value of a quantity along each design's path; fields of shape (n,)."""
-
-    value: Array  # in the quantity's unit
-    phi: Array  # ball angle there [rad]
-    segment: Index  # row of its segment: where two segments meet, only one of them has the largest value
-
-
 def crests(
-    ways: Segments, values: Array, slopes: Array, climb: Climb, also: Truth | None = None
+    ways: Segments,
+    values: Array,
+    slopes: Array,
+    climb: Climb,
+    also: Truth | None = None,
+    near: Array | None = None,
+    rule: Rule | None = None,
 ) -> tuple[Array, Array]:
     """Largest value of a quantity on each segment, and its ball angle [rad].
 
@@ -53,6 +55,10 @@ def crests(
         `climb(ways, phi)` gives the quantity and its slope at ball angles `phi`.
     also : array of bool, shape (m,), optional
         Segments to search whatever the slopes at their ends are.
+    near : array, shape (m,), optional
+        Ball angles near which the crests lie, if known [rad].
+    rule : callable, optional
+        `rule(ways, phi)` gives the quantity alone, if that costs less.
 
     Returns
     -------
@@ -67,7 +73,8 @@ def crests(
     inside = np.flatnonzero(has_crest(slopes) if also is None else has_crest(slopes) | also)
     if inside.size:
         part = select(ways, inside)
-        crest, at = summit(part, climb, part.left, part.right, slopes.take(inside, axis=1))
+        there = None if near is None else near[inside]
+        crest, at = summit(part, climb, part.left, part.right, slopes.take(inside, axis=1), there, rule)
         higher = crest >= top[inside]
         top[inside] = np.where(higher, crest, top[inside])
         where[inside] = np.where(higher, at, where[inside])
@@ -83,36 +90,20 @@ def has_crest(slopes: Array) -> Truth:
     return np.asarray((slopes[0] > 0) & (slopes[1] < 0))
 
 
-def peak(ways: Segments, values: Array, slopes: Array, climb: Climb, also: Truth | None = None) -> Peak:
-    """Largest value of a quantity along each design's path.
-
-    Parameters
-    ----------
-    ways : Segments
-        m segments of n designs.
-    values, slopes : array, shape (2, m)
-        The quantity and its slope at both ends of each segment; -inf where it must not count.
-    climb : callable
-        `climb(ways, phi)` gives the quantity and its slope at ball angles `phi`.
-    also : array of bool, shape (m,), optional
-        Segments to search whatever the slopes at their ends are.
-
-    Returns
-    -------
-    Peak
-        Fields of shape (n,).
-    """
-    top, where = crests(ways, values, slopes, climb, also)
-    segment = highest(ways, top)
-    return Peak(top[segment], where[segment], segment)
-
-
 def highest(ways: Segments, top: Array) -> Index:
     """Row of each design's first segment with its largest value, shape (n,); `top` has the segments' shape (m,)."""
     return first(ways, top == np.maximum.reduceat(top, ways.first)[ways.design])
 
 
-def summit(ways: Segments, climb: Climb, low: Array, high: Array, slopes: Array) -> tuple[Array, Array]:
+def summit(
+    ways: Segments,
+    climb: Climb,
+    low: Array,
+    high: Array,
+    slopes: Array,
+    near: Array | None = None,
+    rule: Rule | None = None,
+) -> tuple[Array, Array]:
     """Crest of a quantity between two ball angles of each segment: its value, and its ball angle [rad].
 
     Parameters
@@ -125,6 +116,8 @@ def summit(ways: Segments, climb: Climb, low: Array, high: Array, slopes: Array)
         Ball angles that enclose the crest [rad].
     slopes : array, shape (2, m)
         Slope at both.
+    near, rule
+        As in `crests`.
 
     Returns
     -------
@@ -135,29 +128,63 @@ def summit(ways: Segments, climb: Climb, low: Array, high: Array, slopes: Array)
     Root of the slope where it changes from rising to falling, else by `zoom`.
     """
     plain = has_crest(slopes)
-    if not plain.all():
-        odd = np.flatnonzero(~plain)
-        value, where = np.empty(low.size), np.empty(low.size)
-        value[odd], where[odd] = zoom(select(ways, odd), lambda some, phi: climb(some, phi)[0], low[odd], high[odd])
-        rows = np.flatnonzero(plain)
-        if rows.size:
-            value[rows], where[rows] = summit(select(ways, rows), climb, low[rows], high[rows], slopes[:, rows])
-        return value, where
+    if plain.all():
+        return _root_of_slope(ways, climb, (low, high, slopes[0], slopes[1]), near)
+    value, where = np.empty(low.size), np.empty(low.size)
+    odd, rows = np.flatnonzero(~plain), np.flatnonzero(plain)
+    alone = rule or (lambda some, phi: climb(some, phi)[0])
+    value[odd], where[odd] = zoom(select(ways, odd), alone, low[odd], high[odd])
+    if rows.size:
+        bracket = low[rows], high[rows], slopes[0, rows], slopes[1, rows]
+        there = None if near is None else near[rows]
+        value[rows], where[rows] = _root_of_slope(select(ways, rows), climb, bracket, there)
+    return value, where
+
+
+def _root_of_slope(ways: Segments, climb: Climb, bracket: Bracket, near: Array | None) -> tuple[Array, Array]:
+    """Value of a quantity, and the ball angle [rad], where its slope changes from rising to falling."""
+    low, high, rises, falls = bracket
+    value, base = np.full(low.size, np.nan), 0.01 * high
 
     def slope(phi: Array, index: Index) -> Array:
-        return climb(some_or_all(ways, index), phi)[1] * weight(phi, index)
+        value[index], rise = climb(some_or_all(ways, index), phi)
+        return rise * weight(phi, index)
 
     def weight(phi: Array, index: Index) -> Array | float:
+        if ways.bed is None:
+            return 1.0
         # Steep as the rise on an elastic rim is, its slope falls as a power of the angle: weighted it runs straighter.
-        return 1.0 if ways.bed is None else (phi + 0.01 * high[index]) ** (5 / 3)
+        root = np.cbrt(phi + base[index])
+        return (root * root) ** 2 * root
 
     every = np.arange(low.size)
-    ends = slopes[0] * weight(low, every), slopes[1] * weight(high, every)
-    where = bracketed_root(slope, low, high, NEAR if ways.bed is None else NEAR_ON_BED, ends=ends)
-    return climb(ways, where)[0], where
+    bracket = low, high, rises * weight(low, every), falls * weight(high, every)
+    if near is not None:
+        bracket = _about(slope, near, bracket)
+    close = NEAR if ways.bed is None else NEAR_ON_BED
+    where = bracketed_root(slope, bracket[0], bracket[1], close, ends=bracket[2:])
+    # The value hardly changes from the last place that was looked at to the crest; some crests needed no look.
+    bare = np.flatnonzero(np.isnan(value))
+    if bare.size:
+        value[bare] = climb(some_or_all(ways, bare), where[bare])[0]
+    return value, where
 
 
-def zoom(ways: Segments, rule: Callable[[Segments, Array], Array], low: Array, high: Array) -> tuple[Array, Array]:
+def _about(slope: Callable[[Array, Index], Array], near: Array, bracket: Bracket) -> Bracket:
+    """Brackets narrowed by the slope at ball angles `near` [rad], and a little to the side on which the crest lies."""
+    low, high, rises, falls = (np.array(end) for end in bracket)
+    place = near
+    for _ in range(2):
+        rows = np.flatnonzero((place > low) & (place < high))
+        there = slope(place[rows], rows)
+        up, down = rows[there > 0], rows[there <= 0]
+        low[up], rises[up] = place[up], there[there > 0]
+        high[down], falls[down] = place[down], there[there <= 0]
+        place = np.where(high == near, near * (1 - ASIDE), near * (1 + ASIDE))
+    return low, high, rises, falls
+
+
+def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Array]:
     """Highest point of a quantity between two ball angles of each segment: its value, and its ball angle [rad].
 
     Parameters

@@ -127,8 +127,8 @@ def falls(ways: Segments, torque: Array, theta: Array, slopes: Array, *, opening
         falling = np.any(slopes < 0, axis=0) | (theta[1] < theta[0] - STANDS)
         drop = balance.twist(ways.give, _from_crest(ways, torque[0], opening) - torque[1])
         steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
-    looks = ((COARSE, GENTLY * np.diff(COARSE)[:, None]), (INSIDE, -STANDS))
-    for shares, least in looks if ways.bed is None else looks[1:]:
+    # Past its crest the torque on an elastic rim falls ever faster: a cell with a crest inside is as gentle as the next.
+    for shares, least in ((COARSE, GENTLY * np.diff(COARSE)[:, None]), (INSIDE, -STANDS)):
         if steep.size:
             part = segment_rows.select(ways, steep)
             rises = np.diff(turn(opening=opening)(part, segments.points(part, shares)), axis=0)
@@ -142,7 +142,7 @@ def _from_crest(ways: Segments, torque: Array, opening: bool) -> Array:
 
     On an elastic rim the torque may rise to a crest first, which lies near what the rigid rim has at the inner end.
     """
-    if ways.bed is None:
+    if ways.bed is None or not np.any(ways.give):
         return torque
     return np.maximum(torque, segments.torque(ways._replace(bed=None), ways.left, opening=opening))
 
