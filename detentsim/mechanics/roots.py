@@ -75,10 +75,11 @@ def bracketed_root(
         if not rows.size:
             break
         halve = step % 3 == 2
-        at = _between(bracket, width if halve else None, middle=step % 6 == 5)
-        width = np.abs(bracket[1] - bracket[0]) if halve else width
         least = ROUNDING * np.maximum(np.abs(bracket[0]), np.abs(bracket[1]))
-        close_by = np.abs(at - bracket[1]) <= np.maximum(least, close or 0.0)
+        near = np.maximum(least, close or 0.0)
+        at = _between(bracket, width if halve else None, near, middle=step % 6 == 5)
+        width = np.abs(bracket[1] - bracket[0]) if halve else width
+        close_by = np.abs(at - bracket[1]) <= near
         if close_by.any():  # the last step, whose function nobody needs
             root[rows[close_by]] = at[close_by]
             rows, width, bracket, at, least = _kept(~close_by, rows, width, bracket, at, least)
@@ -100,18 +101,18 @@ def _kept(
     return rows[keep], width[keep], (other, last, at_other, at_last), at[keep], least[keep]
 
 
-def _between(bracket: Bracket, width: Array | None, middle: bool) -> Array:
+def _between(bracket: Bracket, width: Array | None, near: Array, middle: bool) -> Array:
     """Next point inside a bracket: the secant's root, or another where the bracket keeps more than half of `width`.
 
-    That is twice as far, so that it lies beyond the root where the steps come from one side, or the middle. `bracket`
-    has the other end, the last point and the function at both.
+    That is twice as far, so that it lies beyond the root where the steps come from one side, or the middle. Steps up to
+    `near` stay as they are. `bracket` has the other end, the last point and the function at both.
     """
     other, last, at_other, at_last = bracket
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         at = last - at_last * (last - other) / (at_last - at_other)
         inside = (at - other) * (at - last) <= 0
         if width is not None:
-            wide = np.abs(last - other) > 0.5 * np.abs(width)
+            wide = (np.abs(last - other) > 0.5 * np.abs(width)) & (np.abs(at - last) > near)
             far = last + 2 * (at - last)
             at = np.where(wide, far, at)
             inside &= ~wide | (False if middle else np.abs(far - last) <= 0.5 * np.abs(last - other))

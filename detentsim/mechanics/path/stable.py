@@ -127,7 +127,7 @@ def falls(ways: Segments, torque: Array, theta: Array, slopes: Array, *, opening
         falling = np.any(slopes < 0, axis=0) | (theta[1] < theta[0] - STANDS)
         drop = balance.twist(ways.give, _from_crest(ways, torque[0], opening) - torque[1])
         steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
-    # Past its crest the torque on an elastic rim falls ever faster: a cell with a crest inside is as gentle as the next.
+    # Past its crest the torque on an elastic rim falls ever faster: a cell with a crest in it is as gentle as the next.
     for shares, least in ((COARSE, GENTLY * np.diff(COARSE)[:, None]), (INSIDE, -STANDS)):
         if steep.size:
             part = segment_rows.select(ways, steep)
