@@ -129,6 +129,6 @@ def test_the_drawing_shows_the_burr_and_its_figure_tells_of_coats():
     assert np.max(rough.picture.outline[:, 1]) == pytest.approx(0.03)
     figure = curve_figure(rough)
     said = "\n".join(text.get_text() for ax in (figure, *figure.axes) for text in ax.texts)
-    assert "burr 0.03 mm" in said
+    assert "burr\n0.03 mm" in said
     assert "Coats, in the sizes drawn: 3 um on the tang, 4 um on the bar." in said
     assert rough.burr.sentence(rough.build.units) in said.replace("\n", " ")

@@ -163,6 +163,12 @@ def test_a_left_handed_knife_is_mirrored():
     assert left.was_ball.get_center()[0] == -right.was_ball.get_center()[0] != 0
 
 
+def test_burr_and_coats_are_named_over_the_ball_and_nothing_is_without_them():
+    change = {"dimple.burr": "0.05 mm", "tang.coating": "3 um", "bar.coating": "2 um"}
+    said = [[text.get_text() for text in dimple_of(Session(workshop().change(one))).finish] for one in (change, {})]
+    assert said == [["burr 0.05 mm", "coated", "tang 3 um", "bar 2 um", ""], [""] * 5]
+
+
 def test_the_bar_lies_where_the_ball_holds_it():
     turns = put(workshop(), {"ball.protrusion": "32 thou"})
     view = dimple_of(turns)

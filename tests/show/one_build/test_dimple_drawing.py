@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from helpers.drawn_curves import BUILDS, axes, line, made, texts
 from helpers.garden import workshop
+from helpers.words import check_words
 from matplotlib.patches import Circle
 
 import detentsim as ds
@@ -151,3 +152,24 @@ def test_scale_bar_in_inches_is_as_long_as_it_says():
     ax = dimple(made("inch"), axes())
     ends = line(ax, "scale").get_xdata()
     assert f"{(ends[1] - ends[0]) / 0.0254:g} thou" in texts(ax)
+
+
+COATED = {"tang.coating": "25 um", "ball.coating": "5 um", "bar.coating": "1 thou"}
+
+
+@pytest.mark.parametrize("change", [{"dimple.burr": "0.02 mm"}, {"dimple.burr": "0.1 mm", **COATED}, {"hand": "left"}])
+def test_burr_is_drawn_to_scale_and_coats_are_named_clear_of_all_other_words(change):
+    c = ds.curve(workshop().change(change))
+    ax = dimple(c)
+    check_words(ax.figure)
+    height, said = 1e3 * c.build.si("dimple.burr", 0.0), "\n".join(texts(ax))
+    surface = line(ax, "tang").get_xydata()
+    assert surface[:, 1].max() == pytest.approx(height)
+    crest = np.abs(surface[surface[:, 1] > 0, 0])
+    mouth = ds.curve(c.build.change({"dimple.burr": None})).picture.outline[-2, 0]
+    assert crest == pytest.approx(np.full(2 if height else 0, mouth))
+    assert ("burr" in said) == (height > 0)
+    coats = [
+        f"{part} {c.build.word(f'{part}.coating')}" for part in ("tang", "ball", "bar") if "tang.coating" in change
+    ]
+    assert ("\n".join(["coated", *coats]) in said) if coats else ("coated" not in said)

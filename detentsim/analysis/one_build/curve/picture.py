@@ -29,7 +29,7 @@ class Picture:
     Attributes
     ----------
     outline : array, shape (n, 2)
-        Surface of the tang from left to right, through the dimple.
+        Surface of the tang from left to right, through the dimple; with a lip where there is a burr.
     ball : (x, y)
         Centre of the ball at rest; x is positive where the ball has moved in opening.
     radius : float

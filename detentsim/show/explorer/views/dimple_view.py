@@ -10,8 +10,8 @@ from matplotlib.patches import Circle, Polygon, Rectangle
 from detentsim.show.explorer.views.arrow import Arrow
 from detentsim.show.explorer.views.feel_view import SIZE, START, round_up
 from detentsim.show.explorer.views.quick_text import QuickText
-from detentsim.show.one_build.feel_curve.dimple import bar_length
-from detentsim.show.theme.style import CONTACT, INK, OPENING, WANTED, look
+from detentsim.show.one_build.feel_curve.dimple import bar_length, coat_lines
+from detentsim.show.theme.style import CONTACT, INK, OPENING, WANTED, drawable, look
 from detentsim.units.numbers import two
 from detentsim.units.systems import METRIC
 
@@ -32,6 +32,9 @@ LEFT, RIGHT, OVER = 1.3, 2.05, 2.15
 
 # Lines of words under the drawing, and the height of one over the size of its letters.
 WORDS, LINE = 2, 1.5
+
+# Most lines that name a burr and coats.
+FINISH = 5
 
 # Where the second of the words on a line begins, as a part of the width.
 SECOND = 0.46
@@ -72,14 +75,17 @@ class DimpleView:
             self.length = QuickText(0, 0, "", transform=ax.transData, ha="right", va="bottom", zorder=6)
             colours = (INK, OPENING, INK, CONTACT)
             self.words = [QuickText(0, 0, "", transform=None, va="center", color=colour) for colour in colours]
-            for text in (*names, self.length, *self.words):
+            self.finish = [
+                QuickText(0, 0, "", transform=None, ha="right", va="center", zorder=6) for _ in range(FINISH)
+            ]
+            for text in (*names, self.length, *self.words, *self.finish):
                 ax.add_artist(text)
                 text.set_clip_on(False)
         parts: list[Artist] = [self.bar, self.tang, self.ball, self.pressed, self.pushed]
         parts += [self.was, self.was_ball, self.touch]
-        self.live: list[Artist] = [*parts, self.scale, self.length, *names, *self.words]
+        self.live: list[Artist] = [*parts, self.scale, self.length, *names, *self.words, *self.finish]
         self.frame: list[Artist] = []
-        self._names = [*names, self.length, *self.words]
+        self._names = [*names, self.length, *self.words, *self.finish]
         self.resize(SIZE)
         if start.picture is not None:
             self.was.set_data(self.side * start.picture.outline[:, 0], start.picture.outline[:, 1])
@@ -125,6 +131,7 @@ class DimpleView:
         self.touch.set_data(self.side * touch[:, 0], touch[:, 1])
         self._force(now, at)
         self._tell(at)
+        self._name_finish(now)
         self._measure(left, right, floor)
 
     def _force(self, now: Look, at: Riding | None) -> None:
@@ -153,6 +160,18 @@ class DimpleView:
             row, column = divmod(i, 2)
             text.set_text(said)
             text.set_position((box.x0 + column * SECOND * box.width, box.y0 - (row + 0.7) * line))
+
+    def _name_finish(self, now: Look) -> None:
+        """Name the burr, which is drawn to scale, and the coats in the corner over the ball."""
+        words: list[str] = []
+        if now.build is not None:
+            burr = now.build.si("dimple.burr", 0.0) > 0
+            words = [f"burr {drawable(now.build.word('dimple.burr'), 14)}"] if burr else []
+            words += coat_lines(now.build)
+        box, line = self.ax.bbox, LINE * self._size * self.ax.figure.dpi / 72
+        for i, text in enumerate(self.finish):
+            text.set_text(words[i] if i < len(words) else "")
+            text.set_position((box.x1 - 0.02 * box.width, box.y1 - (i + 0.7) * line))
 
     def _newtons(self, force: float) -> str:
         return f"{two(force * self.units.scale('N'))} {self.units.unit('N')}"

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.one_build.curve.curve import Curve
     from detentsim.analysis.one_build.curve.picture import Picture
+    from detentsim.knife.model import Build
     from detentsim.units.systems import UnitSystem
 
 # Room for words beside the tang, in its foot, and under it [pt].
@@ -64,6 +65,7 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
         _label_sizes(sheet, labels)
         _label_drills(sheet, labels, c)
         _label_burr(sheet, labels, c)
+        _label_coats(sheet, labels, c)
         _scale_bar(sheet, labels)
     return ax
 
@@ -186,15 +188,42 @@ def _label_drills(sheet: _Sheet, labels: Labels, c: Curve) -> None:
 
 
 def _label_burr(sheet: _Sheet, labels: Labels, c: Curve) -> None:
-    """Name the burr, on the side that the bar's distance leaves free; nothing without one."""
+    """Name the burr, which may be as thin as the line, in a lane under the flat; nothing without one."""
     burr = c.build["dimple.burr"]
     if burr is None or not burr.si:
         return
     outline = sheet.picture.outline
-    x, y = outline[np.argmax(outline[:, 1] - 1e-9 * outline[:, 0])]
-    words = f"burr {drawable(burr.text, 10)}"
-    labels.put(words, [sheet.place(x, y, -dx, dy, "right", "bottom") for dy in (12, 20, 3, 30) for dx in (8, 14, 2)])
-    labels.lead(x, y)
+    x, y = np.abs(outline[int(np.argmax(outline[:, 1]))])
+    lane = (sheet.width - x) / sheet.point + 4
+    beside = [(side, down) for down in (12, 20, 28, 36) for side in (1, -1)]
+    places = [sheet.place(n * x, y, n * lane, -down, "left" if n > 0 else "right", "top") for n, down in beside]
+    labels.lead(*labels.put(f"burr\n{drawable(burr.text, 14)}", places, bbox=WHITE).xy)
+
+
+def _label_coats(sheet: _Sheet, labels: Labels, c: Curve) -> None:
+    """Name the coats in a lane over the flat; the outlines are those of the coated parts."""
+    lines = coat_lines(c.build)
+    if lines:
+        lanes = [sheet.place(n * sheet.width, sheet.top, 4 * n, -2, ("right", "left")[n > 0], "top") for n in (-1, 1)]
+        labels.put("\n".join(lines), lanes)
+
+
+def coat_lines(build: Build) -> list[str]:
+    """Lines that name the coats of a build; empty where nothing is coated.
+
+    Parameters
+    ----------
+    build : Build
+
+    Examples
+    --------
+    >>> from detentsim.knife.packaged import demo
+    >>> coat_lines(demo().change({"tang.coating": "3 um"}))
+    ['coated', 'tang 3 um']
+    """
+    names = [(part, f"{part}.coating") for part in ("tang", "ball", "bar")]
+    lines = [f"{part} {drawable(build.word(name), 14)}" for part, name in names if build.si(name, 0.0) > 0]
+    return ["coated", *lines] if lines else []
 
 
 def _drill(sheet: _Sheet, labels: Labels, words: str, at: tuple[float, float], side: int) -> None:
