@@ -43,6 +43,8 @@ def test_a_dead_end_is_told_and_drawn(run, tmp_path):
     status, out, err = run("curve", "--worn-in", build, "--figure", tmp_path / "floats.png")
     assert (status, err) == (0, "")
     assert "No wear-in told: the ball never reaches the tang." in out
+    (fresh,) = strict(run("curve", "--worn-in", build, "--json")[1])["stages"]
+    assert fresh["results"]["breakout_force"]["why"] == "the ball never reaches the tang"
     assert strict(run("curve", "--worn-in", build, "--json")[1])["why"] == "the ball never reaches the tang"
 
 

@@ -185,6 +185,8 @@ def _reading(what: str, entry: Mapping[str, Any]) -> Reading:
     if ("value" in entry) == ("values" in entry):
         both = "has both value and values; keep one" if "value" in entry else "has no value"
         raise InputError(field, None, f'{both}, such as value = "6.4 N" or values = ["6.4 N", "6.6 N"]')
+    if isinstance(entry.get("value"), list):
+        raise InputError(field, entry["value"], 'is a list; repeats stand in values = ["6.4 N", "6.6 N"]')
     values = entry["values"] if "values" in entry else [entry["value"]]
     if not isinstance(values, list):
         raise InputError(field, values, f'{shown(values)} is no list; write values = ["6.4 N", "6.6 N"]')

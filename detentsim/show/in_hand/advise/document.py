@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.in_hand.advise.verdict import verdict
 from detentsim.show.theme.rows import aim_row, build_rows, summary_row
@@ -120,11 +121,13 @@ def _evidence(seen: Evidence) -> dict[str, Any]:
     }
 
 
-def _number(name: str, value: float | bool | None) -> Any:
+def _number(name: str, value: float | bool | None, flags: tuple[str, ...] | None = None) -> Any:
+    """A result, with the reason where it has no value and the flags are known."""
     if isinstance(value, bool) or RESULTS[name].is_truth:
         return None if value is None else bool(value)
     known = value is not None and np.isfinite(value)
-    return {"value": value if known else None, "unit": RESULTS[name].unit}
+    row = {"value": value if known else None, "unit": RESULTS[name].unit}
+    return row if known or flags is None else row | {"why": why_missing(name, flags)}
 
 
 def _missed(one: OutOfReach) -> dict[str, Any]:
@@ -147,7 +150,7 @@ def _document(p: Proposal) -> dict[str, Any]:
         "flags": list(p.flags),
         "limits_passed": list(p.passed),
         "verdict_after": None if p.after is None else summary_row(p.after),
-        "results": {name: _number(name, value) for name, value in p.results.items()},
+        "results": {name: _number(name, value, tuple(p.flags)) for name, value in p.results.items()},
         "changes": p.changes,
         "lands": p.lands,
         "overshoots": p.overshoots,

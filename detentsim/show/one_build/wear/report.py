@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import asdict
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.mechanics.contact.coining import WEAR
-from detentsim.show.theme.rows import build_rows, check_lines, summary_row
+from detentsim.show.theme.rows import build_rows, check_lines, result_row, summary_row
 from detentsim.show.theme.tables import report_of, table, wrap
 from detentsim.units.numbers import digits
 
@@ -153,7 +155,8 @@ def _plain(values: Any) -> Any:
 
 
 def _stage_row(stage: Stage) -> dict[str, Any]:
-    results = {name: {"value": value, "unit": RESULTS[name].unit} for name, value in stage.results.items()}
+    why = partial(why_missing, flags=stage.flags)
+    results = {name: result_row(name, value, why) for name, value in stage.results.items()}
     radii = {"edge_radius_mm": stage.edge_radius, "inner_edge_radius_mm": stage.inner_edge_radius}
     return {"stage": stage.name} | radii | {"results": results, "flags": list(stage.flags)}
 
