@@ -57,10 +57,11 @@ class Spread(NamedTuple):
     deep: Array  # B over R^2 cos(psi): sinking for a dent of 1 [-]
     sunk: Array  # approach along the dimple's axis over the ball's radius [-]
     turned: Array  # turn of the normal by it [rad]
+    light: Array  # push of the bar and `LIGHT` [N]
     share: Array  # of the bar's push that is left where the ball has sunk in [-]
 
 
-def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth) -> Contact:
+def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Contact:
     """Contact on an elastic rim, of a contact on a rigid one.
 
     Parameters
@@ -71,8 +72,9 @@ def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth) -> Contact:
         On the rigid rim.
     mu : array
         Friction, negative in closing [-].
-    locks : array of bool
-        Where friction alone would hold the ball on a rigid rim: it wedges, and there the rim counts as rigid.
+    locks : array of bool or None
+        Where friction alone would hold the ball on a rigid rim: it wedges, and there the rim counts as rigid. None
+        where it nowhere does.
 
     Returns
     -------
@@ -90,7 +92,9 @@ def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth) -> Contact:
     return _pressed(at, touch, _spread(at, touch, mu, locks))
 
 
-def rise_on_rim(at: Columns, rigid: tuple[Contact, Contact], mu: Array, locks: Truth) -> tuple[Contact, Contact]:
+def rise_on_rim(
+    at: Columns, rigid: tuple[Contact, Contact], mu: Array, locks: Truth | None
+) -> tuple[Contact, Contact]:
     """Contact on an elastic rim and its slopes over the ball angle, of those on a rigid one; see `on_rim`."""
     wide = _spread(at, rigid[0], mu, locks)
     touch = _pressed(at, rigid[0], wide)
@@ -104,75 +108,120 @@ def polynomial(coefficients: tuple[float, float, float, float], t: Array) -> Arr
     17.0
     """
     c0, c1, c2, c3 = coefficients
-    return np.asarray(((c3 * t + c2) * t + c1) * t + c0)
+    value = c3 * t
+    value += c2
+    value *= t
+    value += c1
+    value *= t
+    value += c0
+    return np.asarray(value)
 
 
-def _slope(coefficients: tuple[float, float, float, float], t: Array) -> Array:
+def _growth(coefficients: tuple[float, float, float, float], t: Array) -> Array:
+    """Slope of a cubic in t over the logarithm of z, `2/3 t` times that over t."""
     _, c1, c2, c3 = coefficients
-    return np.asarray((3 * c3 * t + 2 * c2) * t + c1)
+    value = (2 * c3) * t
+    value += (4 / 3) * c2
+    value *= t
+    value += (2 / 3) * c1
+    value *= t
+    return np.asarray(value)
 
 
-def _spread(at: Columns, touch: Contact, mu: Array, locks: Truth) -> Spread:
+def _spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Spread:
     offset = np.maximum(touch.offset, LEAST)
     radius = offset + at.ball * touch.sine
-    upright = np.maximum(touch.cosine, UPRIGHT)
-    grip = np.maximum(touch.cosine - (RUBS * mu) * touch.uphill, UPRIGHT)
-    push = np.where(locks, 0.0, touch.push) if locks.any() else touch.push
     reach = radius * offset
-    z = push * at.bed / (radius * reach * grip)
-    ring = z > RING
-    whole = bool(ring.any())
-    arc = np.minimum(z, RING) if whole else z
+    grip = touch.cosine - (RUBS * mu) * touch.uphill
+    np.maximum(grip, UPRIGHT, out=grip)
+    z = touch.push * at.bed if locks is None else np.where(locks, 0.0, touch.push * at.bed)
+    z /= radius * reach * grip
+    ring = z > RING if z.max(initial=0.0) > RING else None
+    arc = z if ring is None else np.minimum(z, RING)
     t = np.cbrt(arc)
-    t = t * t
+    t *= t
     lean, dent = polynomial(COSINE, t), polynomial(OVERLAP, t)
-    if whole:  # there the mean cosine falls as 1/z, and the overlap grows with z
-        lean, dent = lean * (RING / np.maximum(z, RING)), dent + (z - arc) / RING
+    if ring is not None:  # there the mean cosine falls as 1/z, and the overlap grows with z
+        lean *= RING / np.maximum(z, RING)
+        dent += (z - arc) / RING
+    upright = np.maximum(touch.cosine, UPRIGHT)
     deep = reach / (at.ball * at.ball * upright)
     sunk = np.minimum(deep * dent, 0.5 * touch.cosine)
-    turned = np.maximum(sunk * touch.sine - at.kink, 0)
+    turned = sunk * touch.sine - at.kink
+    np.maximum(turned, 0, out=turned)
     light = touch.push + LIGHT
-    share = light / (light + (at.lift * at.ball) * sunk)
-    some = ring if whole else None
-    return Spread(offset, radius, grip, upright, z, some, t, lean, dent, deep, sunk, turned, share)
+    share = light / ((at.lift * at.ball) * sunk + light)
+    return Spread(offset, radius, grip, upright, z, ring, t, lean, dent, deep, sunk, turned, light, share)
 
 
 def _pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     """Contact on the elastic rim, of one on a rigid rim and the spread of its load."""
     sine, cosine = touch.sine + wide.turned * touch.cosine, touch.cosine - wide.turned * touch.sine
-    uphill = sine * wide.lean * touch.along
-    path = np.sqrt(np.maximum(cosine * cosine + uphill * uphill, UPRIGHT**2))
-    return touch._replace(
-        sine=sine, cosine=cosine, uphill=uphill, path=path, push=touch.push * (1 + at.flat) * wide.share
-    )
+    uphill = sine * wide.lean
+    uphill *= touch.along
+    path = cosine * cosine
+    path += uphill * uphill
+    np.maximum(path, UPRIGHT**2, out=path)
+    np.sqrt(path, out=path)
+    push = (1 + at.flat) * wide.share
+    push *= touch.push
+    return touch._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
 
 
 def _slopes(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread, touch: Contact) -> Contact:
     """Slopes of `_pressed`, of a contact on a rigid rim with its slopes and of `touch` on the elastic one (derived)."""
     was, rise = rigid
     lean, sunk = _widens(at, rigid, mu, wide)
-    turns = np.where(wide.turned > 0, sunk * was.sine + wide.sunk * rise.sine, 0.0)
-    sine = rise.sine + turns * was.cosine + wide.turned * rise.cosine
-    cosine = rise.cosine - turns * was.sine - wide.turned * rise.sine
-    uphill = (sine * wide.lean + touch.sine * lean) * was.along + touch.sine * wide.lean * rise.along
-    path = (touch.cosine * cosine + touch.uphill * uphill) / touch.path
-    falls = wide.share * (rise.push + (at.lift * at.ball) * sunk)
-    push = (1 + at.flat) * wide.share * (rise.push + was.push * (rise.push - falls) / (was.push + LIGHT))
+    turns = sunk * was.sine
+    turns += wide.sunk * rise.sine
+    turns *= wide.turned > 0
+    sine = turns * was.cosine
+    sine += rise.sine
+    sine += wide.turned * rise.cosine
+    cosine = rise.cosine - turns * was.sine
+    cosine -= wide.turned * rise.sine
+    uphill = sine * wide.lean
+    uphill += touch.sine * lean
+    uphill *= was.along
+    uphill += touch.sine * wide.lean * rise.along
+    path = touch.cosine * cosine
+    path += touch.uphill * uphill
+    path /= touch.path
+    falls = (at.lift * at.ball) * sunk
+    falls += rise.push
+    falls *= wide.share
+    push = rise.push - falls
+    push *= was.push
+    push /= wide.light
+    push += rise.push
+    push *= wide.share
+    push *= 1 + at.flat
     return rise._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
 
 
 def _widens(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, Array]:
     """Slopes of the mean cosine and of the sinking over the ball angle."""
     was, rise = rigid
-    wider, farther = (rise.offset + at.ball * rise.sine) / wide.radius, rise.offset / wide.offset
-    apart = wider + farther
+    wider = at.ball * rise.sine
+    wider += rise.offset
+    wider /= wide.radius
+    apart = rise.offset / wide.offset
+    apart += wider
     # Relative growth of z.
-    grip = (rise.cosine - (RUBS * mu) * rise.uphill) / wide.grip
-    grows = rise.push / np.maximum(was.push, BARE) - apart - wider - grip
-    t = wide.t * (1 / 1.5)
-    lean, dent = t * _slope(COSINE, wide.t), t * _slope(OVERLAP, wide.t)
+    grows = (RUBS * mu) * rise.uphill
+    grows -= rise.cosine
+    grows /= wide.grip
+    grows += rise.push / np.maximum(was.push, BARE)
+    grows -= apart
+    grows -= wider
+    lean, dent = _growth(COSINE, wide.t), _growth(OVERLAP, wide.t)
     if wide.ring is not None:
         lean, dent = np.where(wide.ring, -wide.lean, lean), np.where(wide.ring, wide.z / RING, dent)
-    sunk = wide.deep * (grows * dent + wide.dent * (apart - rise.cosine / wide.upright))
-    least = 0.5 * was.cosine
-    return grows * lean, np.where(wide.sunk < least, sunk, 0.5 * rise.cosine)
+    lean *= grows
+    dent *= grows
+    apart -= rise.cosine / wide.upright
+    apart *= wide.dent
+    apart += dent
+    apart *= wide.deep
+    bound = wide.sunk >= 0.5 * was.cosine
+    return lean, np.where(bound, 0.5 * rise.cosine, apart) if bound.any() else apart

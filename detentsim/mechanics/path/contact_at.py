@@ -99,13 +99,17 @@ def on_rim(ways: Segments, touch: Contact, *, opening: bool, static: bool = Fals
     return touch if ways.bed is None else ways.bed.touch(ways.at, touch, *_rubs(ways, touch, opening, static))
 
 
-def _rubs(ways: Segments, touch: Contact, opening: bool, static: bool = False) -> tuple[Array, Truth]:
-    """Friction, negative in closing [-], and truth of the ball locking on a rigid rim."""
+def _rubs(ways: Segments, touch: Contact, opening: bool, static: bool = False) -> tuple[Array, Truth | None]:
+    """Friction, negative in closing [-], and truth of the ball locking on a rigid rim; None where it nowhere does."""
     mu = ways.at.static_friction if static else ways.at.friction
-    if not opening and ways.square:  # friction then helps to lift the bar
-        return -mu, np.zeros((), bool)
+    if ways.square:
+        if not opening:  # friction then helps to lift the bar
+            return -mu, None
+        if touch.cosine.min(initial=np.inf) > mu.max(initial=0):  # steeper than any friction angle nowhere
+            return mu, None
     carried = pushed_and_carried(ways, touch, opening=opening, static=static)[2]
-    return mu if opening else -mu, carried <= 0
+    locks = carried <= 0
+    return mu if opening else -mu, locks if locks.any() else None
 
 
 def pushed_and_carried(

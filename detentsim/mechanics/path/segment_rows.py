@@ -55,8 +55,8 @@ class Columns(NamedTuple):
 class Bed(NamedTuple):
     """How a rim gives: functions of ``contact.bedding``, kept with the segments so that a rigid rim costs nothing."""
 
-    touch: Callable[[Columns, Contact, Array, Truth], Contact]  # `on_rim`
-    rise: Callable[[Columns, tuple[Contact, Contact], Array, Truth], tuple[Contact, Contact]]  # `rise_on_rim`
+    touch: Callable[[Columns, Contact, Array, Truth | None], Contact]  # `on_rim`
+    rise: Callable[[Columns, tuple[Contact, Contact], Array, Truth | None], tuple[Contact, Contact]]  # `rise_on_rim`
 
 
 class Segments(NamedTuple):
