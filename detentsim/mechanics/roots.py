@@ -83,6 +83,8 @@ def bracketed_root(
         if close_by.any():  # the last step, whose function nobody needs
             root[rows[close_by]] = at[close_by]
             rows, width, bracket, at, least = _kept(~close_by, rows, width, bracket, at, least)
+            if not rows.size:
+                break
         value = miss(at, places[rows])
         bracket = _narrowed(bracket, at, value)
         done = (value == 0) | (np.abs(bracket[1] - bracket[0]) <= least)

@@ -159,12 +159,13 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
     theta[inside] = segments.opening_angle(segment_rows.select(ways, inside), where[inside])
     least = _least_ahead(one)
     behind = theta < least(np.arange(top.size), where)
-    if np.any(behind):
+    if behind.any():
         counted = np.where(behind, -np.inf, top)
         best = np.maximum(stick, np.maximum.reduceat(counted, ways.first))
         rows = np.flatnonzero(behind & (top > best[ways.design]))
         top = counted
-        top[rows], theta[rows] = _ahead(segment_rows.select(ways, rows), pushed, least, rows)
+        if rows.size:
+            top[rows], theta[rows] = _ahead(segment_rows.select(ways, rows), pushed, least, rows)
     return top, theta
 
 

@@ -23,7 +23,7 @@ from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.contact.bedding import SPREADS, on_rim, rise_on_rim
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
-from detentsim.mechanics.path.contact_at import contact, felt, torque_of
+from detentsim.mechanics.path.contact_at import Felt, contact, felt, torque_of
 from detentsim.mechanics.path.segment_rows import Bed, Columns, Path, Rule, Segments, part_of, select, some_or_all
 from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bracketed_root
@@ -101,8 +101,7 @@ def cut(solved: SolvedDetent, start: Array, end: Array) -> Segments:
     Examples
     --------
     >>> import detentsim as ds
-    >>> flat = flatten(ds.curve(ds.demo()).response.load, ())
-    >>> ways = cut(flat, np.zeros(1), np.full(1, 0.1))
+    >>> ways = cut(flatten(ds.curve(ds.demo()).response.load, ()), np.zeros(1), np.full(1, 0.1))
     >>> float(ways.left[0]), float(ways.right[-1]), bool(np.all(ways.right[:-1] == ways.left[1:]))
     (0.0, 0.1, True)
     """
@@ -189,13 +188,15 @@ def walk(solved: SolvedDetent, end: Array) -> Path:
     """Path of each design from the dimple's centre to ball angle `end` (n,) [rad], with the torques at its ends.
 
     >>> import detentsim as ds
-    >>> flat = flatten(ds.curve(ds.demo()).response.load, ())
-    >>> way = walk(flat, np.full(1, 0.1))
+    >>> way = walk(flatten(ds.curve(ds.demo()).response.load, ()), np.full(1, 0.1))
     >>> way.at_ends.opening.shape == (2, way.ways.left.size)
     True
     """
     ways = cut(solved, np.zeros(end.shape), end)
-    return Path(ways, felt(ways, contact(ways, ends(ways))))
+    width = CACHED // 2
+    runs = (part_of(ways, slice(start, start + width)) for start in range(0, ways.design.size, width))
+    parts = (felt(run, contact(run, ends(run))) for run in runs)
+    return Path(ways, Felt(*(np.concatenate(fields, axis=1) for fields in zip(*parts, strict=True))))
 
 
 def between(ways: Segments, start: Array, end: Array) -> tuple[Segments, Index]:
@@ -279,8 +280,7 @@ def closing_angle(ways: Segments, phi: Array) -> Array:
     `theta = phi - eps + C T_close(phi)`, derived in studies/00-the-model.ipynb.
 
     >>> import detentsim as ds
-    >>> flat = flatten(ds.curve(ds.demo()).response.load, ())
-    >>> ways = cut(flat, np.zeros(1), np.full(1, 0.1))
+    >>> ways = cut(flatten(ds.curve(ds.demo()).response.load, ()), np.zeros(1), np.full(1, 0.1))
     >>> bool(np.all(closing_angle(ways, ways.left) <= opening_angle(ways, ways.left)))
     True
     """
