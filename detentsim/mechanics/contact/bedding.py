@@ -92,9 +92,7 @@ def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Conta
     return _pressed(at, touch, _spread(at, touch, mu, locks))
 
 
-def rise_on_rim(
-    at: Columns, rigid: tuple[Contact, Contact], mu: Array, locks: Truth | None
-) -> tuple[Contact, Contact]:
+def rise_on_rim(at: Columns, rigid: tuple[Contact, Contact], mu: Array, locks: Truth | None) -> tuple[Contact, Contact]:
     """Contact on an elastic rim and its slopes over the ball angle, of those on a rigid one; see `on_rim`."""
     wide = _spread(at, rigid[0], mu, locks)
     touch = _pressed(at, rigid[0], wide)

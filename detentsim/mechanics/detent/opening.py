@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.detent.rest import Rest
     from detentsim.mechanics.detent.solution import SolvedDetent
-    from detentsim.mechanics.path.segment_rows import Path, Segments
+    from detentsim.mechanics.path.segment_rows import Path, Rule, Segments
     from detentsim.mechanics.record import Array, Index, Record, Truth
 
 
@@ -153,7 +153,7 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
     felt, rise = (ends.opening, ends.push), (ends.opening_slope, ends.push_slope)
     force, slope = _force(one.load.record, ways, one.theta, felt, rise)
     near = None if ways.bed is None else one.at_most
-    top, where = extrema.crests(ways, force, slope, pushed, crest, near)
+    top, where = extrema.crests(ways, force, slope, pushed, crest, near, _pushed_alone(one.load.record))
     theta = np.where(where == ways.right, one.theta[1], one.theta[0])
     inside = np.flatnonzero((where > ways.left) & (where < ways.right))
     theta[inside] = segments.opening_angle(segment_rows.select(ways, inside), where[inside])
@@ -165,7 +165,9 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
         rows = np.flatnonzero(behind & (top > best[ways.design]))
         top = counted
         if rows.size:
-            top[rows], theta[rows] = _ahead(segment_rows.select(ways, rows), pushed, least, rows)
+            top[rows], theta[rows] = _ahead(
+                segment_rows.select(ways, rows), _pushed_alone(one.load.record), least, rows
+            )
     return top, theta
 
 
@@ -176,13 +178,11 @@ def _least_ahead(one: Way) -> Callable[[Index, Array], Array]:
     return lambda rows, phi: np.where(phi <= one.at_top[rows], before[rows], beyond[rows])
 
 
-def _ahead(
-    ways: Segments, pushed: extrema.Climb, least: Callable[[Index, Array], Array], rows: Index
-) -> tuple[Array, Array]:
+def _ahead(ways: Segments, pushed: Rule, least: Callable[[Index, Array], Array], rows: Index) -> tuple[Array, Array]:
     """Largest force of the finger that is not jumped over, on segments of given rows; its blade angle."""
 
     def rule(ways: Segments, phi: Array) -> Array:
-        return np.where(segments.opening_angle(ways, phi) < least(rows, phi), -np.inf, pushed(ways, phi)[0])
+        return np.where(segments.opening_angle(ways, phi) < least(rows, phi), -np.inf, pushed(ways, phi))
 
     places = [ways.left, ways.right, extrema.zoom(ways, rule, ways.left, ways.right)[1]]
     values = [rule(ways, place) for place in places]
@@ -216,6 +216,25 @@ def _pushed(record: Record) -> extrema.Climb:
     return pushed
 
 
+def _pushed_alone(record: Record) -> Rule:
+    """Function that gives the force of the finger alone [N]; -inf where its lever is too short."""
+
+    def pushed(ways: Segments, phi: Array) -> Array:
+        touch = contact_at.contact(ways, phi)
+        torque = contact_at.torque_of(ways, touch, opening=True)
+        turned, face = segments.angle(ways, phi, torque), contact_at.face_drag(ways, touch.push)
+        force = pivot.finger_force(_finger(record, ways), turned, torque + face, touch.push)
+        return np.where(np.isnan(force), -np.inf, force)
+
+    return pushed
+
+
+def _finger(record: Record, ways: Segments) -> Record:
+    """Record of the segments' designs, in the fields that the finger's force takes."""
+    fields = {name: getattr(record, name) for name in _FINGER}
+    return record._replace(**{name: field[ways.design] for name, field in fields.items() if np.ndim(field)})
+
+
 def _force(
     record: Record, ways: Segments, theta: Array, felt: tuple[Array, Array], rise: tuple[Array, Array]
 ) -> tuple[Array, Array]:
@@ -224,8 +243,7 @@ def _force(
     `felt` has the ball's torque [N m] and the bar's force on the tang [N], `rise` their slopes over the ball angle.
     Where the lever is too short to give a force: -inf, and a slope of 0.
     """
-    fields = {name: getattr(record, name) for name in _FINGER}
-    finger = record._replace(**{name: field[ways.design] for name, field in fields.items() if np.ndim(field)})
+    finger = _finger(record, ways)
     torque, climb = (one + contact_at.face_drag(ways, push) for one, push in (felt, rise))
     force = pivot.finger_force(finger, theta, torque, felt[1])
     slope = pivot.finger_slope(finger, theta, force, (climb, rise[1], segments.turning(ways, rise[0])))

@@ -205,7 +205,9 @@ def _opening_from_centre(solved: SolvedDetent, way: Path, theta: Array) -> Array
     inside = reached < ways.design.size
     torque = np.broadcast_to(balance.drag(solved, opening=True), theta.shape).copy()
     cell = reached[inside]
-    torque[inside] = _torque_in(segment_rows.select(ways, cell), theta[inside], at_ends[0, cell], where[cell])
+    torque[inside] = _torque_in(
+        segment_rows.select(ways, cell), theta[inside], (at_ends[0, cell], top[cell]), where[cell], slopes[0, cell]
+    )
     begin = segment_rows.select(ways, ways.first)
     stick = contact_at.torque_of(begin, contact_at.contact(begin, begin.left), opening=True, static=True)
     give = np.broadcast_to(solved.spring.twist_give, theta.shape)
@@ -214,17 +216,26 @@ def _opening_from_centre(solved: SolvedDetent, way: Path, theta: Array) -> Array
         return np.where(stuck, theta / give, torque)
 
 
-def _torque_in(part: Segments, theta: Array, at_left: Array, crest: Array) -> Array:
-    """Opening torque at blade angles inside the given segments, or between one and the segment before [N m]."""
+def _torque_in(part: Segments, theta: Array, ends: tuple[Array, Array], crest: Array, rise: Array) -> Array:
+    """Opening torque at blade angles inside the given segments, or between one and the segment before [N m].
+
+    `ends` has the blade angle at the inner ends and at the crests, `rise` its slope at the inner ends.
+    """
     part = part._replace(design=np.arange(theta.size))
+    at_left, top = ends
     low = np.flatnonzero(at_left < theta)
     phi = np.array(part.left)
-    phi[low] = segments.root(
-        segment_rows.select(part, low),
-        part.left[low],
-        crest[low],
-        lambda ways, phi: opening_turn(ways, phi) - theta[ways.design],
-    )
+    if low.size:
+        some, first, last = segment_rows.select(part, low), (at_left - theta)[low], (top - theta)[low]
+        # On an elastic rim the torque falls short of a straight rise, mostly by less than half.
+        near = np.minimum(some.left - 2 * first / np.maximum(rise[low], 1), crest[low])
+        there = opening_turn(some, near) - theta[low]
+        short = there < 0
+        start, stop = np.where(short, near, some.left), np.where(short, crest[low], near)
+        known = np.where(short, there, first), np.where(short, last, there)
+        phi[low] = segments.root(
+            some, start, stop, lambda ways, phi: opening_turn(ways, phi) - theta[ways.design], known
+        )
     with np.errstate(divide="ignore", invalid="ignore"):
         elastic = (theta - phi) / part.give
     held = (at_left >= theta) & (part.give > 0)

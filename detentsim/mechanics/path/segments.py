@@ -194,7 +194,7 @@ def walk(solved: SolvedDetent, end: Array) -> Path:
     """
     ways = cut(solved, np.zeros(end.shape), end)
     width = CACHED // 2
-    runs = (part_of(ways, slice(start, start + width)) for start in range(0, ways.design.size, width))
+    runs = (part_of(ways, slice(start, start + width)) for start in range(0, max(ways.design.size, 1), width))
     parts = (felt(run, contact(run, ends(run))) for run in runs)
     return Path(ways, Felt(*(np.concatenate(fields, axis=1) for fields in zip(*parts, strict=True))))
 
