@@ -56,6 +56,8 @@ def test_report_document_and_python_give_one_number(run):
     made = ds.batch(ds.Build.read(WORKSHOP_FILE), 256)
     assert document["share"] == made.share()._asdict()
     assert document["knives"] == 256
+    assert document["verdict"] == document["summary"]
+    assert len(document["verdict"]["answers"]) == 5
     assert f"{100 * made.share().share:.1f} %" in out or f"{100 * made.share().share:.0f} %" in out
     assert document["outside"] == {key: where.mean() for key, where in made.outside.items()}
     low, high = made.interval("breakout_force")

@@ -40,6 +40,8 @@ def test_report_document_and_python_give_one_number(run):
     assert document["results"]["breakout_force"]["high"] == high.m
     assert document["share"] == made.share()._asdict()
     assert document["effective"] == made.effective
+    assert document["verdict"]["words"] == made.summary.words
+    assert list(document["verdict"]["answers"]) == [one.name for one in made.summary.answers]
     assert document["fitted"] == {name: value.text for name, value in made.build.values.items() if value.given}
     assert f"{low.m:.1f} to {high.m:.1f} N" in run("fit", GARDEN_FILE, *READ)[1]
     first = document["inputs"]["friction.ball_on_tang"]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from detentsim.knife.measured.tools import SIGHTS, Tool, readable_results, shown_unit, sight_words, tool
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.in_hand.fit.report import in_shown, verdict_words
-from detentsim.show.theme.rows import build_rows, finite
+from detentsim.show.theme.rows import build_rows, finite, summary_row
 from detentsim.units.numbers import digits
 
 if TYPE_CHECKING:
@@ -31,11 +31,12 @@ def fit_document(fit: Fit, answer: str = "breakout_force", left_out: Sequence[st
     Returns
     -------
     dict
-        Keys ``build words knives effective seed readings saw left_out conflicts share inputs results truths tied next
-        fitted``. Ranges hold nine chances in ten.
+        Keys ``build verdict words knives effective seed readings saw left_out conflicts share inputs results truths
+        tied next fitted``. Ranges hold nine chances in ten; ``verdict`` is that on the likeliest knife.
     """
     return {
         "build": build_rows(fit.drawing),
+        "verdict": summary_row(fit.summary),
         "words": verdict_words(fit, answer),
         "knives": len(fit),
         "effective": fit.effective,

@@ -79,7 +79,8 @@ def _proposal(advice: Advice, i: int) -> Html:
     p = advice.proposals[i]
     needs = f" ({'; '.join(p.needs)})" if p.needs else ""
     parts = [tag("strong", f"{joined(p)}{needs}."), tag("span", f" {_what_it_gives(advice, i)}")]
-    steps = _steps(p) if i < STEPS else ""
+    whose = "knives made to the drawing" if advice.knives is None else "the knives that this may be"
+    steps = _steps(p, whose) if i < STEPS else ""
     return join([*parts, *(tag("span", f" Then: {FLAGS[flag]}") for flag in p.flags), steps])
 
 
@@ -91,8 +92,10 @@ def _what_it_gives(advice: Advice, i: int) -> str:
     return f"{p.reason} {made_so(advice, i)}".rstrip()
 
 
-def _steps(p: Proposal) -> Html:
-    return listed([*p.steps, outcome_words(p.plan)], ordered=True) if p.steps and p.plan is not None else Html("")
+def _steps(p: Proposal, whose: str) -> Html:
+    if not p.steps or p.plan is None:
+        return Html("")
+    return listed([*p.steps, outcome_words(p.plan, whose)], ordered=True)
 
 
 def _map(advice: Advice) -> Html:

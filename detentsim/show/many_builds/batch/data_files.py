@@ -34,13 +34,14 @@ def batch_document(found: Findings) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build demo summary knives seed share of count outside results matters corners aim hold varies``. Shares
-        are between 0 and 1.
+        Keys ``build demo verdict summary knives seed share of count outside results matters corners aim hold varies``;
+        ``verdict`` is that on the drawing, and ``summary`` the same. Shares are between 0 and 1.
     """
     batch = found.batch
     return {
         "build": build_rows(batch.build),
         "demo": batch.build.demo,
+        "verdict": summary_row(found.drawing),
         "summary": summary_row(found.drawing),
         "knives": len(batch),
         "seed": batch.seed,
