@@ -124,11 +124,7 @@ def test_a_burr_that_is_not_met_is_not_told():
     assert stopped == "A burr of 0.030 mm stops the closing blade at 9.4 deg, too steep for the ball to climb."
 
 
-def test_the_drawing_shows_the_burr_and_its_figure_tells_of_coats():
-    rough = ds.curve(plain().change({"dimple.burr": "0.03 mm", "tang.coating": "3 um", "bar.coating": "4 um"}))
-    assert np.max(rough.picture.outline[:, 1]) == pytest.approx(0.03)
-    figure = curve_figure(rough)
-    said = "\n".join(text.get_text() for ax in (figure, *figure.axes) for text in ax.texts)
-    assert "burr\n0.03 mm" in said
-    assert "Coats, in the sizes drawn: 3 um on the tang, 4 um on the bar." in said
+def test_the_figure_of_the_feel_tells_what_the_burr_does():
+    rough = ds.curve(plain().change({"dimple.burr": "0.03 mm"}))
+    said = " ".join(text.get_text() for text in curve_figure(rough).texts)
     assert rough.burr.sentence(rough.build.units) in said.replace("\n", " ")

@@ -168,7 +168,7 @@ def _label_gaps(ax: Axes, labels: Labels, view: View, gaps: list[tuple[float, fl
         wide = (pixels((high, 0))[0] - pixels((low, 0))[0]) * 72 / ax.figure.dpi
         turn = 0 if wide > 50 else 90
         if wide > 8:
-            height = [view.low + part * (view.high - view.low) for part in (0.6, 0.45, 0.3, 0.75)]
+            height = [view.low + part * (view.high - view.low) for part in (0.6, 0.45, 0.3, 0.75, 0.84, 0.15)]
             places = [Spot((low + high) / 2, y, 0, 0, "center", "center") for y in height]
             labels.put("no leverage", places, rotation=turn)
 

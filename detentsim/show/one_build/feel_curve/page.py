@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import FLAGS
-from detentsim.knife.record.fields import COATS
 from detentsim.show.one_build.feel_curve.dimple import dimple
 from detentsim.show.one_build.feel_curve.lines import curve
 from detentsim.show.theme.page import page, title_of
-from detentsim.show.theme.style import drawable, lines_of
+from detentsim.show.theme.style import lines_of
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -40,14 +39,7 @@ def curve_figure(c: Curve) -> Figure:
 def _notes(c: Curve) -> str:
     drawn = c.likely.knives is not None and "floats" not in c.flags
     shaded = ["Shaded: nine in ten of the knives made to this build."] if drawn else []
+    burr = [] if c.burr is None else [c.burr.sentence(c.build.units)]
     wrong = [check.words for check in c.summary.bad if check.name != "warnings"]
     flags = [FLAGS[flag] for flag in c.flags]
-    return "\n".join(lines_of(words, 118) for words in [c.summary.words, *flags, *wrong, *_finish(c), *shaded])
-
-
-def _finish(c: Curve) -> list[str]:
-    """Sentences on the burr that a closing ball meets, and on coats too thin to be seen."""
-    said = [] if c.burr is None else [c.burr.sentence(c.build.units)]
-    coats = [(name.split(".")[0], c.build[name]) for name in COATS]
-    laid = [f"{drawable(coat.text, 10)} on the {part}" for part, coat in coats if coat is not None and coat.si]
-    return [*said, *([f"Coats, in the sizes drawn: {', '.join(laid)}."] if laid else [])]
+    return "\n".join(lines_of(words, 118) for words in [c.summary.words, *flags, *wrong, *burr, *shaded])
