@@ -43,6 +43,8 @@ def test_a_dead_end_is_told_and_drawn(run, tmp_path):
     status, out, err = run("curve", "--worn-in", build, "--figure", tmp_path / "floats.png")
     assert (status, err) == (0, "")
     assert "No wear-in told: the ball never reaches the tang." in out
+    told = run("curve", "--worn-in", build, "--press", "5 N")[1]
+    assert "All of this with 5 N pressing the bar inward." in told
     (fresh,) = strict(run("curve", "--worn-in", build, "--json")[1])["stages"]
     assert fresh["results"]["breakout_force"]["why"] == "the ball never reaches the tang"
     assert strict(run("curve", "--worn-in", build, "--json")[1])["why"] == "the ball never reaches the tang"

@@ -22,8 +22,9 @@ EDGES = {"edge_radius": "dimple's edge", "inner_edge_radius": "edge between dril
 
 LEFT_OUT = (
     "Left out: edges are rounded all round, though use rounds the side that the ball leaves over; the metal pushed "
-    "aside (a burr) is taken as gone; friction stays as typed, though it falls as the surfaces polish; the ball is "
-    "taken as harder than the tang and does not wear; what friction pulls along the edge adds no pressure."
+    "aside adds no burr, and a typed one stays; a coat wears as the tang's metal does; friction stays as typed, though "
+    "it falls as the surfaces polish; the ball is taken as harder than the tang and does not wear; what friction pulls "
+    "along the edge adds no pressure."
 )
 """What the numbers of a wear-in do not hold."""
 
@@ -53,6 +54,8 @@ def worn_report(w: WornIn, where_from: str = "", full: bool = False) -> str:
     """
     head = [*([where_from] if where_from else []), w.build.name, *wrap(w.summary.words, "")]
     head += [*check_lines(w.summary, full), *wrap(w.advice, "")]
+    grip = w.build["grip.force"]
+    head += wrap(f"All of this with {grip.text} pressing the bar inward.", "") if grip is not None and grip.si else []
     if w.untold is not None:
         return report_of([head])
     flags = [line for words in _new_flags(w) for line in wrap(words)]
