@@ -13,6 +13,7 @@ from helpers.laid_out import laid_out
 
 import detentsim as ds
 from detentsim.analysis.one_build.summary import summary
+from detentsim.show.one_build.layout.words import way_words
 from detentsim.units.errors import InputError
 
 ARM = math.hypot(7, 5)  # pivot to ball [mm]
@@ -211,3 +212,4 @@ def test_a_ball_off_the_tang_has_no_dimple_that_breaks_into_anything(key, place)
     assert "beside_tang" in names
     assert "breaks_out" not in names
     assert any("nothing to drill its dimple in" in fault.words for fault in found.faults)
+    assert way_words(found) == "It is off the tang from the start."

@@ -29,6 +29,8 @@ def way_words(found: Layout) -> str:
     off = found.drops_off
     if off is None:
         return "The ball is on the tang from closed to lock-up, where it should be off it."
+    if off.start <= 0:
+        return "It is off the tang from the start."
     units, opened = found.build.units, math.degrees(found.ride.open_angle)
     before = f"{opened - off.start:.0f} deg before lock-up"
     edge = f" by {the(off.left_by)}" if off.left_by else ""
