@@ -10,7 +10,7 @@ from detentsim.analysis.in_hand.compare.compare import Comparison
 from detentsim.analysis.in_hand.compare.feel_curves import feel_of_build, feel_of_measured
 from detentsim.knife.measured.measured import Measured
 
-TRIALS = 200
+TRIALS = 100
 LAST = 14.0
 
 
