@@ -143,17 +143,19 @@ def kinks(shape: Pieces) -> Array:
         begin, end = shape.start[..., piece], shape.start[..., piece + 1]
         there = end > begin
         if there.any():
-            inner, outer = (_angle_on(shape, place, piece) for place in (begin, end))
-            turned = turned + np.where(there, np.fmax(inner - let_go, 0), 0.0)
-            let_go = np.where(there, outer, let_go)
+            if piece > 0:
+                turned = turned + np.where(there, np.fmax(_angle_on(shape, begin, piece) - let_go, 0), 0.0)
+            let_go = np.where(there, _angle_on(shape, end, piece), let_go)
         sums.append(turned)
     return np.stack([*sums, turned], axis=-1)
 
 
 def _angle_on(shape: Pieces, s: Array, piece: int) -> Array:
-    """Contact angle at offsets `s` of the designs' shape on one piece [rad]."""
-    r, z, size = (field[..., piece] for field in (shape.r, shape.z, shape.size))
-    return np.asarray(np.arcsin(on_piece(s, r, z, size, STRAIGHT[piece], shape.ball[..., 0])[1]))
+    """Contact angle at offsets `s` of the designs' shape on one piece [rad], as in `on_piece`."""
+    size = shape.size[..., piece]
+    if STRAIGHT[piece]:
+        return np.asarray(np.arctan(np.maximum(size, 0)))
+    return np.asarray(np.arcsin(np.clip((shape.r[..., piece] - s) / size, 0, 1)))
 
 
 def on_piece(s: Array, r: Array, z: Array, size: Array, straight: Truth, ball: Array) -> tuple[Array, Array]:

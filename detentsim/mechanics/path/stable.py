@@ -131,7 +131,8 @@ def falls(ways: Segments, torque: Array, theta: Array, slopes: Array, *, opening
     for shares, least in ((COARSE, GENTLY * np.diff(COARSE)[:, None]), (INSIDE, -STANDS)):
         if steep.size:
             part = segment_rows.select(ways, steep)
-            rises = np.diff(turn(opening=opening)(part, segments.points(part, shares)), axis=0)
+            inside = turn(opening=opening)(part, segments.points(part, shares[1:-1]))
+            rises = np.diff(inside, axis=0, prepend=theta[:1, steep], append=np.minimum(theta[1:, steep], FAR))
             steep = steep[np.any(rises < least * (part.right - part.left if shares is COARSE else 1), axis=0)]
     falling[steep] = True
     return np.asarray(falling)
