@@ -6,6 +6,7 @@ does not exist (the flags give the reason).
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -100,9 +101,9 @@ def starts(response: Response) -> Start:
     return Start(flat, phi, angle, results["breakout_force_angle"], force, torque, push)
 
 
-# Designs whose paths are followed at once: enough that calls cost little beside the work, few enough that the arrays
+# Designs whose paths are followed at once: enough that calls cost little beside the work, few enough that most arrays
 # stay in the second-level cache.
-BLOCK = 4096
+BLOCK = 8192
 
 
 class _Along(NamedTuple):
@@ -114,10 +115,11 @@ class _Along(NamedTuple):
 
 
 def _along_path(flat: SolvedDetent, count: int, wanted: Collection[str]) -> _Along:
-    """Results and flags along the opening path, block by block."""
+    """Results and flags along the opening path, block by block, all of one size."""
     if count <= BLOCK:
         return _block(flat, count, wanted)
-    cuts = [slice(start, min(start + BLOCK, count)) for start in range(0, count, BLOCK)]
+    blocks = -(-count // BLOCK)
+    cuts = [slice(*ends) for ends in pairwise(count * part // blocks for part in range(blocks + 1))]
     parts = [_block(select_designs(flat, cut), cut.stop - cut.start, wanted) for cut in cuts]
     results = {name: np.concatenate([part.results[name] for part in parts]) for name in parts[0].results}
     flags = {name: np.concatenate([part.flags[name] for part in parts]) for name in parts[0].flags}
