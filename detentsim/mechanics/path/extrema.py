@@ -161,6 +161,7 @@ def _root_of_slope(ways: Segments, climb: Climb, bracket: Bracket, near: Array |
     bracket = low, high, rises * weight(low, every), falls * weight(high, every)
     if near is not None:
         bracket = _about(slope, near, bracket)
+        value[:] = np.nan  # the place that was looked at last may be the other end
     close = NEAR if ways.bed is None else NEAR_ON_BED
     where = bracketed_root(slope, bracket[0], bracket[1], close, ends=bracket[2:])
     # The value hardly changes from the last place that was looked at to the crest; some crests needed no look.
