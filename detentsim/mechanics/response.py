@@ -6,7 +6,6 @@ does not exist (the flags give the reason).
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -119,7 +118,7 @@ def _along_path(flat: SolvedDetent, count: int, wanted: Collection[str]) -> _Alo
     if count <= BLOCK:
         return _block(flat, count, wanted)
     blocks = -(-count // BLOCK)
-    cuts = [slice(*ends) for ends in pairwise(count * part // blocks for part in range(blocks + 1))]
+    cuts = [slice(count * part // blocks, count * (part + 1) // blocks) for part in range(blocks)]
     parts = [_block(select_designs(flat, cut), cut.stop - cut.start, wanted) for cut in cuts]
     results = {name: np.concatenate([part.results[name] for part in parts]) for name in parts[0].results}
     flags = {name: np.concatenate([part.flags[name] for part in parts]) for name in parts[0].flags}
