@@ -130,6 +130,14 @@ def test_worst_stiffness_is_at_the_ends_of_its_calibration():
     assert [name for name, end in lowest.ends.items() if end != "middle"] == ["bar.calibration"]
 
 
+def test_worst_knives_go_no_farther_than_their_inputs_may():
+    """A coat held to 3 um plus or minus 5 um is none at the least, never less than none."""
+    coated = aimed(**{"tang.coating": "3 um"})
+    made = batch(coated, 256, vary={"tang.coating": {"plus_minus": "5 um"}}, of=BREAKOUT)
+    coats = [corner.inputs["tang.coating"] for corner in made.worst(BREAKOUT)]
+    assert sorted(coats) == pytest.approx([0, 8e-6])
+
+
 @pytest.mark.slow
 def test_held_tolerances_bring_the_share_that_they_say():
     build = aimed(Target(BREAKOUT, 7.0, 12.0))

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
+    from detentsim.knife.record.doubts import Doubt
     from detentsim.mechanics.record import Array
 
 MOST = 8
@@ -57,12 +58,17 @@ def corners(like: Cloud, name: str) -> Corners:
         Of all combinations of low, middle and high; beyond `MOST` inputs those that alone move the result least stand
         at the end that alone is the worse.
     """
-    ends = np.array([[doubt.middle, doubt.low, doubt.high] for doubt in like.spread]).reshape(-1, 3)
+    ends = np.array([_ends(doubt) for doubt in like.spread]).reshape(-1, 3)
     alone = _alone(like, ends, name)
     moved = np.ptp(alone, axis=1) if alone.size else np.empty(0)
     chosen = np.sort(np.argsort(-moved, kind="stable")[:MOST])
     grid = np.array(list(product(range(3), repeat=chosen.size)), int).reshape(-1, chosen.size)
     return Corners(*(_extreme(like, ends, name, chosen, grid, alone, sign) for sign in (1.0, -1.0)))
+
+
+def _ends(doubt: Doubt) -> tuple[float, float, float]:
+    """Middle, low and high of an input, no farther than it may go: a thin coat is never below none."""
+    return doubt.middle, max(doubt.low, doubt.lowest), min(doubt.high, doubt.highest)
 
 
 def _alone(like: Cloud, ends: Array, name: str) -> Array:
