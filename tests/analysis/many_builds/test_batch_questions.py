@@ -135,7 +135,8 @@ def test_worst_knives_go_no_farther_than_their_inputs_may():
     coated = aimed(**{"tang.coating": "3 um"})
     made = batch(coated, 256, vary={"tang.coating": {"plus_minus": "5 um"}}, of=BREAKOUT)
     coats = [corner.inputs["tang.coating"] for corner in made.worst(BREAKOUT)]
-    assert sorted(coats) == pytest.approx([0, 8e-6])
+    assert min(coats) == 0
+    assert max(coats) < 8.1e-6
 
 
 @pytest.mark.slow
