@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import operator
+import re
 
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
@@ -16,7 +17,7 @@ def whole_number(field: str, value: object, ends: tuple[int, int], example: int)
     field : str
         Name of the input.
     value : object
-        A number, or its text in decimal digits.
+        A number, or its text in decimal digits, thousands set off by commas or not.
     ends : tuple of int
         Least and greatest.
     example : int
@@ -32,12 +33,12 @@ def whole_number(field: str, value: object, ends: tuple[int, int], example: int)
 
     Examples
     --------
-    >>> whole_number("--of", "12", (1, 100), 6)
-    12
+    >>> whole_number("--of", "12", (1, 100), 6), whole_number("--openings", "10,000", (1, 10**6), 100)
+    (12, 10000)
     """
     least, most = ends
     try:
-        whole = int(value) if isinstance(value, str) and _is_plain(value) else operator.index(value)  # type: ignore[arg-type]
+        whole = int(value.replace(",", "")) if isinstance(value, str) and _is_plain(value) else operator.index(value)  # type: ignore[arg-type]
     except TypeError:
         whole = least - 1
     if isinstance(value, bool) or not least <= whole <= most:
@@ -48,4 +49,4 @@ def whole_number(field: str, value: object, ends: tuple[int, int], example: int)
 
 
 def _is_plain(text: str) -> bool:
-    return text.isascii() and text.isdigit() and len(text) <= 18
+    return len(text) <= 18 and re.fullmatch(r"[0-9]+|[0-9]{1,3}(,[0-9]{3})+", text) is not None
