@@ -42,6 +42,7 @@ def strict(text):
     return json.loads(text, parse_constant=lambda word: pytest.fail(word))
 
 
+@pytest.mark.slow
 def test_a_build_that_is_right_is_left_alone(run, build):
     status, out, err = run(build())
     assert (status, err) == (0, "")

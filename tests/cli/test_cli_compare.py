@@ -60,6 +60,7 @@ def test_json_and_target(run):
     assert run("pull2.csv", "--target", "mine.toml")[0] == 0
 
 
+@pytest.mark.slow
 def test_outputs_are_files(run, tmp_path):
     status, out, _ = run("mine.toml", "pull1.csv", "--csv", "f.csv", "--figure", "f.png", "-o", "f.txt")
     assert status == 0

@@ -67,6 +67,7 @@ def test_a_count_that_is_none_is_refused(run, count):
     assert err.count("\n") == 1
 
 
+@pytest.mark.slow
 def test_json_is_one_document_and_its_changes_go_back_into_the_build(run):
     status, out, _ = run(GARDEN, *FEW, "--json")
     assert status == 0

@@ -44,6 +44,7 @@ def test_what_it_refuses(run, build_file, tmp_path):
     assert run("sheet", file, "--paper", "a3")[0] == 2
 
 
+@pytest.mark.slow
 def test_the_surface_speed_sets_the_spindle(run, build_file):
     file = build_file(LAID_OUT)
     document = strict(run("sheet", file, "--surface-speed", "10 m/min", "--json")[1])
@@ -52,6 +53,7 @@ def test_the_surface_speed_sets_the_spindle(run, build_file):
     assert first["spindle_speed"] == pytest.approx(10 / (3.14159265 * 0.055 * 0.0254), abs=25)  # #54 is 0.055 in
 
 
+@pytest.mark.slow
 def test_in_inches_and_in_the_files_own_units(run, build_file):
     text = run("sheet", build_file(LAID_OUT), "--units", "inch")[1]
     assert "lbf" in text
@@ -60,6 +62,7 @@ def test_in_inches_and_in_the_files_own_units(run, build_file):
     assert "lbf" not in metric
 
 
+@pytest.mark.slow
 def test_a_drawing_that_cannot_be_read_leaves_the_sheet_whole():
     text = LAID_OUT[: LAID_OUT.index("outline = [")] + 'dxf = "none.dxf"\n' + LAID_OUT[LAID_OUT.index("lock_face =") :]
     s = ds.sheet(ds.Build.loads(text))

@@ -37,6 +37,7 @@ def test_json_csv_and_call_give_one_number_for_one_thing(run, tmp_path):
     assert picture.read_bytes().startswith(b"\x89PNG")
 
 
+@pytest.mark.slow
 def test_a_dead_end_is_told_and_drawn(run, tmp_path):
     build = tmp_path / "floats.toml"
     build.write_text(GARDEN_FILE.read_text().replace('bend = "1.6 mm"', 'bend = "-1 mm"'))

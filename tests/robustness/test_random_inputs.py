@@ -16,6 +16,7 @@ def test_build_files_are_read_or_refused_in_clear_lines():
     assert file_findings(150, seed=2, curves=5) == []
 
 
+@pytest.mark.slow
 def test_a_few_builds_keep_what_must_hold_in_both_units():
     assert build_findings(6, seed=3) == []
     assert build_findings(6, seed=4, draw=hard_changes) == []

@@ -168,6 +168,7 @@ def test_the_highest_point_of_the_curve_is_the_breakout_where_it_snaps_too(frict
     assert np.nanmax(look.opening) == pytest.approx(look.results["breakout_force"], rel=1e-5)
 
 
+@pytest.mark.slow
 def test_what_takes_longer_comes_when_the_knob_rests():
     turns = Session(workshop())
     look = turns.turn("bar.bend", 3)

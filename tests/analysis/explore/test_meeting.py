@@ -43,6 +43,7 @@ def agree(turns, names):
     return met
 
 
+@pytest.mark.slow
 def test_marks_are_where_the_target_is_met_and_nothing_is_unsound():
     turns = Session(workshop())
     agree(turns, ["bar.bend", "dimple.pilot_drill", "dimple.rim_drill", "friction.ball_on_tang"])
@@ -65,6 +66,7 @@ def test_marks_are_right_for_every_kind_of_build_and_setting(name, places, knobs
     agree(put(kind(name), places), knobs)
 
 
+@pytest.mark.slow
 def test_a_knobs_own_marks_outlast_its_turn_and_the_others_are_looked_at_again():
     turns = Session(workshop())
     first = marked(turns)
@@ -83,6 +85,7 @@ def test_without_a_target_nothing_is_marked_and_no_share_given():
     assert turns.now.share is None
 
 
+@pytest.mark.slow
 def test_a_wanted_change_is_marked_from_the_start():
     text = GARDEN_TEXT.replace('at_least = "9 N", at_most = "13 N"', 'change = "-20 %"')
     turns = put(ds.Build.loads(text), {"grip.force": 2})
@@ -114,6 +117,7 @@ def test_a_quick_share_comes_first_and_the_whole_one_at_rest():
     assert turns.now is whole
 
 
+@pytest.mark.slow
 def test_pieces_come_one_by_one_and_end():
     turns = put(workshop(), {"bar.bend": 30})
     pieces = 0

@@ -167,6 +167,7 @@ def test_a_bar_that_is_bent_out_can_be_bent_in(bend):
     assert knob.stops[knob.start].text == bend
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("places", "dropped"),
     [

@@ -99,6 +99,7 @@ def test_inside_is_what_a_batch_calls_inside():
     assert now.meets > now.lands
 
 
+@pytest.mark.slow
 def test_steps_are_followed_on_other_knives_than_those_that_chose_them():
     """A batch, a fit and a drawing: no knife is in both samples."""
     own = light()

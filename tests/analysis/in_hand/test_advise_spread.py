@@ -43,6 +43,7 @@ def test_a_build_that_most_knives_meet_is_left_alone():
     assert verdict(advice) == ("Leave it alone: this build is right as it is.",)
 
 
+@pytest.mark.slow
 def test_the_report_says_what_a_proposal_brings_in_knives():
     advice = ds.advise(ds.Build.read(GARDEN_FILE))
     report = " ".join(advise_report(advice).split())

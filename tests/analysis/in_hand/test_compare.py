@@ -92,6 +92,7 @@ def test_a_known_change_differs_by_the_known_amount(demo, light):
     assert found["breakout_force"].clear is None
 
 
+@pytest.mark.slow
 def test_a_difference_within_the_scatter_is_doubtful(demo):
     made = [readings(demo, noise=0.1, factor=f, seed=i) for i, f in enumerate((0.9, 1.0, 1.12))]
     found = ds.compare(demo, Measured.from_text(table(made))).differences[1]
@@ -122,6 +123,7 @@ def test_knives_that_fail_are_compared_as_far_as_they_go(demo, change):
     check_words(figure)
 
 
+@pytest.mark.slow
 def test_angles_from_the_earlier_breakout_to_the_later_let_go(demo):
     one, two = (ds.curve(build).results for build in (demo, demo.change(PROUD)))
     for c in (ds.compare(demo, demo.change(PROUD)), ds.compare(demo.change(PROUD), demo)):

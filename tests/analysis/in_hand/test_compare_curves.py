@@ -96,6 +96,7 @@ def test_local_fit_on_even_spacing_is_the_known_filter():
     assert error[30] == pytest.approx(np.sqrt(savgol_filter(np.eye(9)[4], 9, 2, mode="interp")[4]), abs=1e-12)
 
 
+@pytest.mark.slow
 def test_smoothing_takes_less_off_a_sharp_breakout_than_a_fixed_filter_does(demo):
     angle, force = true_curve(demo)
     x = np.linspace(0, 12, 301)

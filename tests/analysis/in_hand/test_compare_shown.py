@@ -43,6 +43,7 @@ def light(demo):
 # ---------------------------------------------------------------- text, document, table, figure
 
 
+@pytest.mark.slow
 def test_report_and_document(demo, light):
     c = ds.compare(demo, gauge(light), light, names=["as drawn", "on the bench", "bent out"])
     text = compare_report(c)
@@ -140,6 +141,7 @@ def test_words_of_the_figure_can_be_read(pictured, demo):
     check_words(compare_figure(ends))
 
 
+@pytest.mark.slow
 def test_inches_in_report_and_figure(demo, light):
     """Shown in inches the numbers are the same: 4.4482216 N to the pound, 7.061552 mJ to the ounce-inch."""
     c = dataclasses.replace(ds.compare(demo, light), shown_in=INCH)

@@ -44,6 +44,7 @@ def student(values, read, error):
     return stats.t.pdf(values, 4, loc=read, scale=error / stats.t.ppf(stats.norm.cdf(1), 4))
 
 
+@pytest.mark.slow
 def test_stiffness_and_bend_from_two_pulls_by_quadrature():
     """Two readings, two unknowns: the posterior on a fine grid, with results of the model at every point of it."""
     sure = "".join(f'"{name}" = {{ plus_minus = "0 mm" }}\n' for name in ("bar.relief_thickness", *FACES))
@@ -112,6 +113,7 @@ def test_a_stiffness_that_no_such_bar_has_is_named(stiffness):
     assert ds.fit(garden().change({"bar.stiffness": "9.1 N/mm"}), {}).conflicts == ()
 
 
+@pytest.mark.slow
 def test_a_wrong_size_in_the_drawing_is_among_those_to_check():
     """The bar is really bent to 2.2 mm; its pull tells of it."""
     true = ds.curve(garden().change({"bar.bend": "2.2 mm"}))

@@ -260,6 +260,7 @@ def test_a_build_that_states_its_coats_is_told_what_they_did_and_taken_back():
     assert aim.low < before < aim.high < 1.1 * before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, {"tang.hardness": "42 HRC"}])
 def test_a_push_without_a_lever_at_mid_swing_has_no_drag_to_quote(changes):
     build = workshop().change({"opener.push_angle": "-59 deg", **changes})

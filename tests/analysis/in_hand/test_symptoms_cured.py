@@ -55,6 +55,7 @@ def test_what_a_symptom_asks_for_is_rid_of_it_once_reached(build, name):
     assert not symptom(advice.advised, name).present
 
 
+@pytest.mark.slow
 def test_a_symptom_that_is_absent_asks_for_nothing():
     for s in told("demo").values():
         if not s.present and s.aims:

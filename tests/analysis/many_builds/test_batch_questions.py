@@ -193,6 +193,7 @@ def test_a_share_out_of_reach_is_said_to_be():
     assert held.after == 0.0
 
 
+@pytest.mark.slow
 def test_the_best_setting_is_that_of_batches_made_one_by_one():
     build = aimed(Target(BREAKOUT, 9.0, 13.0))
     values = ["1.6 mm", "2 mm", "2.4 mm", "2.8 mm"]
@@ -208,6 +209,7 @@ def test_the_best_setting_is_that_of_batches_made_one_by_one():
     assert found.shares == pytest.approx([share.share for share in shares], abs=0.05)
 
 
+@pytest.mark.slow
 def test_settings_that_pass_a_limit_are_left_out():
     """A ball so much larger than its hole cracks in the press; the knife's feel does not tell."""
     build = aimed(Target(BREAKOUT, 9.0, 13.0))

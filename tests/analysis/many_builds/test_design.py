@@ -134,6 +134,7 @@ def test_what_is_set_has_as_many_inside_as_brute_force_finds():
     assert found.best.inside >= max(shares) - 0.06
 
 
+@pytest.mark.slow
 def test_fixed_inputs_stay():
     fixed = ("dimple.pilot_drill", "bar.bend", "bar.thickness")
     found = ds.design(GARDEN, fixed)

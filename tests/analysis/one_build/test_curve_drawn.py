@@ -76,6 +76,7 @@ def test_every_result_is_a_quantity_in_its_one_unit():
         found["no_such_result"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("flag", DEAD_ENDS)
 def test_a_missing_result_is_none_with_a_reason(flag):
     found = solve(DEAD_ENDS[flag])

@@ -63,6 +63,7 @@ def test_hanging_spans_are_where_the_hand_balance_is_short():
     assert lower.falls_shut.hangs == ()
 
 
+@pytest.mark.slow
 def test_a_blade_let_go_just_above_that_angle_hangs():
     """The verdict is about the angle it is let go from, not the nearest row of the table below it."""
     plain = solve({"blade.mass": "80 gram"})

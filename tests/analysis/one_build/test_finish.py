@@ -68,6 +68,7 @@ def test_a_sweep_over_each_sees_it(name, moves):
     assert abs(after[moves] / before[moves] - 1) > 1e-3
 
 
+@pytest.mark.slow
 def test_curve_motion_limits_and_sweep_give_one_number_for_one_knife(tmp_path, capsys):
     build = plain().change({**FINISH, "pivot.end_play": None})
     path = tmp_path / "finished.toml"

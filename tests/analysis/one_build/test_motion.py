@@ -186,6 +186,7 @@ def test_a_blade_above_its_threshold_opens_and_below_stalls():
     assert forces[0] < m.opening.launch < forces[1]
 
 
+@pytest.mark.slow
 def test_a_breakout_of_scale_one_is_the_design_itself():
     record = scatter(200, 61)._replace(blade_inertia=np.full(200, 4e-5))
     response = respond(record, ALL_NAMES)

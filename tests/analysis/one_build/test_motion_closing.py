@@ -237,6 +237,7 @@ def test_a_ball_that_rests_on_the_flat_has_no_dimple_to_leave(overclose):
     assert m.results["falls_shut"] is (ways.drop(way)[0] is None)
 
 
+@pytest.mark.slow
 def test_the_first_attitude_that_falls_shut_is_that_of_statics():
     """Any text on statics: the blade moves from where it is let go once its weight's torque exceeds the drag's."""
     m = motion({})

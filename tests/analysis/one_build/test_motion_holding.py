@@ -31,6 +31,7 @@ def test_on_the_flat_the_torques_are_those_worked_out_by_hand():
     assert h.pivot == pytest.approx(-1.5, rel=1e-12)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [{"attitude.down_angle": "35 deg"}, UPHILL, STAYS])
 def test_their_sum_is_the_resisting_torque_of_the_fall_at_that_angle(changes):
     """The fall integrates another table of the path; at the hang angle both give one torque."""
@@ -47,6 +48,7 @@ def test_their_sum_is_the_resisting_torque_of_the_fall_at_that_angle(changes):
     assert h.surplus < 0
 
 
+@pytest.mark.slow
 def test_a_blade_that_stays_lacks_what_the_torques_leave_over():
     m = garden(HEAVY)
     lacks = m.results["closing_spare"]
@@ -56,6 +58,7 @@ def test_a_blade_that_stays_lacks_what_the_torques_leave_over():
         assert garden(HEAVY | {"pivot.friction_torque": f"{20 + less * lacks} N*mm"}).results["falls_shut"] is falls
 
 
+@pytest.mark.slow
 def test_the_report_says_why_in_the_units_of_the_build():
     words = " ".join(holding_words(garden()))
     assert "at 90 deg its weight pulls it shut with 5.7 N*mm, the ball's drag holds 13 N*mm" in words
@@ -67,6 +70,7 @@ def test_the_report_says_why_in_the_units_of_the_build():
     assert "Why it will not fall shut" in motion_report(garden(), full=True)
 
 
+@pytest.mark.slow
 def test_drag_is_not_blamed_where_the_weight_alone_would_swing_too_short():
     """Without friction a pendulum let go at 90 deg turns at twice its lowest angle less 90 deg: 30 deg for 60."""
     without = {"friction.ball_on_tang": 0.0001, "pivot.friction_torque": "0 N*mm"}
@@ -77,6 +81,7 @@ def test_drag_is_not_blamed_where_the_weight_alone_would_swing_too_short():
     assert "less drag" in " ".join(holding_words(motion(downhill)))
 
 
+@pytest.mark.slow
 def test_a_blade_that_falls_shut_has_no_such_torques():
     m = motion()
     assert m.results["falls_shut"] is True

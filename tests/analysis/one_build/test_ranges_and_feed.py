@@ -80,6 +80,7 @@ def test_the_rise_holds_nine_tenths_of_the_climb():
     assert result("breakout_force", dimple__rim_feed=f"{end - step:.6f} mm") < lowest + 0.96 * (highest - lowest)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("here", [0.01, 0.07, 0.11, 0.13, 0.19])
 def test_change_and_steepness_by_three_single_curves(here):
     found = solve({"dimple.rim_feed": f"{here} mm"}).rim_feed

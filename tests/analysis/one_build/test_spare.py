@@ -51,6 +51,7 @@ def test_torque_to_spare_of_a_frictionless_pendulum_is_the_mean_torque_of_its_we
     assert m.results["closing_spare"] == pytest.approx(30 * 9.80665e-3 * 34 / (np.pi / 2), rel=1e-9)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, STAYS, COASTS, EARLY, STUCK])
 def test_energy_to_spare_in_opening_has_the_sign_of_the_verdict(changes):
     results = motion(changes).results

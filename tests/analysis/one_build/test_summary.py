@@ -27,6 +27,7 @@ def build(request):
     return GARDEN.change(BUILDS[request.param])
 
 
+@pytest.mark.slow
 def test_each_check_agrees_with_the_command_it_speaks_for(build):
     verdict = summary(build)
     c, bar = ds.curve(build), ds.limits(build)

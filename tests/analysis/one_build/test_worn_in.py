@@ -118,6 +118,7 @@ def test_openings_are_a_whole_number(garden, openings):
         ds.worn_in(garden, openings)
 
 
+@pytest.mark.slow
 def test_random_builds_have_numbers_or_a_reason(garden):
     rng, told, builds = random.Random(11), 0, []
     while len(builds) < 40:

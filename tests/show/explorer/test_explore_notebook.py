@@ -43,6 +43,7 @@ def test_each_slider_changes_its_pictures(shown):
         assert slider.options[slider.value][0] == shown.turns.knob(name).stops[slider.value].text
 
 
+@pytest.mark.slow
 def test_the_notebook_undoes_goes_back_and_saves(shown, tmp_path):
     undo, start, save = shown._buttons.values()
     first = bytes(shown._feel.widget.value)
@@ -95,6 +96,7 @@ def test_the_notebooks_play_goes_by_the_clock(shown):
     assert shown.turns.angle == shown.blade.max
 
 
+@pytest.mark.slow
 def test_the_notebook_marks_its_tracks_and_tells_values_and_tips(shown):
     assert WANTED not in shown._marks["bar.bend"].value
     while shown.turns.refine():
@@ -109,6 +111,7 @@ def test_the_notebook_marks_its_tracks_and_tells_values_and_tips(shown):
     assert f'title="{HAND_STEP}"' in shown.words.value
 
 
+@pytest.mark.slow
 def test_plain_code_sees_what_takes_longer_at_once(shown):
     shown.sliders["bar.bend"].value = 80
     assert shown.turns.now.settled

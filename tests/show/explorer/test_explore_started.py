@@ -26,6 +26,7 @@ from detentsim.units.numbers import two
 # What is left when the window is closed
 
 
+@pytest.mark.slow
 def test_the_report_tells_what_was_turned_and_what_came_of_it():
     turns = put(workshop(), {"bar.bend": "3 mm", "dimple.rim_drill": "#52"})
     turns.settle()
@@ -103,6 +104,7 @@ def test_the_command_tells_what_was_turned(run, tmp_path):
     assert ds.Build.read(tmp_path / "named.toml").word("grip.force") == "5 N"
 
 
+@pytest.mark.slow
 def test_without_a_build_it_is_the_demo(run):
     status, out, err = run()
     assert (status, err) == (0, "")

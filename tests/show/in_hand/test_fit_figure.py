@@ -20,6 +20,7 @@ def fitted():
     return ds.fit(garden(), READ)
 
 
+@pytest.mark.slow
 def test_the_table_says_what_the_document_says(fitted):
     rows = {row["what"]: row for row in csv.DictReader(io.StringIO(fit_csv(fitted)))}
     document = fit_document(fitted)

@@ -35,6 +35,7 @@ def framed(ax, x, y):
     return left < x < right and low < y < high
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["feed and bend", "gap and bend", "reversed", "drills and bend", "a row", "pilot"])
 def test_each_design_lies_in_the_band_of_its_value(name):
     s = made(2, name)

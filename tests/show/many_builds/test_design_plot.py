@@ -31,6 +31,7 @@ def dots(figure):
     return {line.get_gid(): np.stack(line.get_data()) for line in figure.axes[0].lines if line.get_gid()}
 
 
+@pytest.mark.slow
 def test_each_dot_is_a_proposal_of_the_document():
     proposals = design_document(found())["proposals"]
     points = [(p["results"]["breakout_force"]["value"], 100 * p["inside"]) for p in proposals]
@@ -64,6 +65,7 @@ def test_no_words_collide_and_the_wanted_band_is_shaded_where_it_is():
     assert band.get_x() + band.get_width() == pytest.approx(min(13, right))
 
 
+@pytest.mark.slow
 def test_in_inches_the_scale_is_in_pounds_and_the_dots_stay():
     other = design_figure(found("inch"), most=2)
     assert other.axes[0].get_xlabel() == "breakout [lbf]"
@@ -80,6 +82,7 @@ def test_nothing_to_draw_is_said():
     check_words(drawn)
 
 
+@pytest.mark.slow
 def test_the_command_writes_it_the_same_twice(tmp_path, build_file, capsys):
     first, other = tmp_path / "one.svg", tmp_path / "other.svg"
     words = ["design", str(build_file(GARDEN_TEXT)), "--fix", ",".join(FIXED), "--figure", str(first)]

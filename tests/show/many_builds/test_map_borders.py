@@ -4,6 +4,7 @@ import dataclasses
 import itertools
 
 import numpy as np
+import pytest
 from helpers.drawn_sweeps import axes, by_gid, fill, made, texts
 from helpers.garden import workshop
 from matplotlib.colors import to_rgb
@@ -16,6 +17,7 @@ from detentsim.show.many_builds.sweep.maps.shading import colours, lightness
 from detentsim.show.theme.style import INK
 
 
+@pytest.mark.slow
 def test_a_flags_border_is_where_the_kernel_turns_between_designs():
     """Each point of the edge of `floats`, solved by itself: the ball is off the tang on one side of it alone."""
     s = made(2, "gap and bend")
@@ -34,6 +36,7 @@ def test_a_flags_border_is_where_the_kernel_turns_between_designs():
     assert np.abs(np.polyval(line, points[:, 0]) - points[:, 1]).max() < 0.02 * step
 
 
+@pytest.mark.slow
 def test_a_truths_border_does_not_step_along_the_grid():
     s = made(2, "gap and bend")
     ax = design_map(s, "breakout_force", axes(), also=["falls_shut"])

@@ -51,6 +51,7 @@ def in_json(row):
     return told | ({"stays shut": "yes, lightly"} if weak else {})
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["as drawn", "heavy blade", "misses its dimple", "off target"])
 def test_strip_report_and_json_of_unlike_builds_say_the_same(name):
     m, b = moving(name), build(name)
@@ -75,6 +76,7 @@ def test_strip_report_and_json_of_unlike_builds_say_the_same(name):
     assert ("the target is missed" in wrong) == (told["target met"] == "no")
 
 
+@pytest.mark.slow
 def test_what_the_build_does_not_say_is_not_told():
     c = ds.curve(build("no weight"))
     told = strip(ds.show.curve_figure(c))

@@ -126,6 +126,7 @@ def test_flags_stand_underneath_in_words(name):
         assert FLAGS[flag] in under
 
 
+@pytest.mark.slow
 def test_demo_is_called_one():
     title = curve_figure(made("demo")).texts[0].get_text()
     assert title == f"{demo().name} (demo)"

@@ -28,6 +28,7 @@ def test_weights_held_are_those_of_report_and_json():
     assert f"below {CARRY:g} it may open when carried" in words(staying_gauge(m, axes()))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["demo", "held lightly"])
 def test_words_beside_what_a_carried_blade_needs_stay_in_the_gauge(name):
     (gauge,) = [ax for ax in page(name).axes if ax.get_xlabel().startswith("times its own weight")]

@@ -14,6 +14,7 @@ def worn():
     return ds.worn_in(ds.Build.read(GARDEN_FILE), 1_000_000)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, {"bar.bend": "-1 mm"}, {"dimple.rim_feed": "0.12 mm"}])
 def test_no_words_collide(changes):
     w = ds.worn_in(ds.Build.read(GARDEN_FILE).change(changes), 1_000_000)
