@@ -53,6 +53,7 @@ def test_a_misfit_is_marked_and_its_neighbours_are_not(fit):
     assert str(told.value) == str(refused.value)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("fit", MISFITS)
 def test_a_misfit_leaves_the_bits_of_its_neighbours_alone(fit):
     needs, vary = MISFITS[fit]

@@ -114,6 +114,7 @@ def test_what_was_pushed_back_bears_that_much_again(name):
 # --- what is left ---------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, THIN_STEP, ONE, {"bend_push_at": 31e-3}])
 @pytest.mark.parametrize("seed", range(4))
 def test_offset_after_four_pushes(changes, seed):

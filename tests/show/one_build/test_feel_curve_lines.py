@@ -22,6 +22,7 @@ def test_lines_are_the_curve_itself(name):
     assert (ax.get_xlabel(), ax.get_ylabel()) == ("blade angle [deg]", f"force at the opener [{c.build.units.force}]")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_limits_are_finite_and_hold_the_whole_swing_and_the_zero_line(name):
     c = made(name)

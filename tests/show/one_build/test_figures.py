@@ -83,6 +83,7 @@ def test_alone_on_half_a_page_no_words_collide_and_none_are_cut_off(draw, name):
         plt.close(figure)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_drag_is_named_beside_its_mark_or_tied_to_it(name):
     ax = curve(made(name), axes())
