@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.one_build.wear.edges import INNER, UPPER
+from detentsim.analysis.one_build.wear.passes import INNER, UPPER
 from detentsim.knife.record.fields import assemble
 from detentsim.mechanics.contact.coining import WEAR
 from detentsim.mechanics.response import respond

@@ -1,0 +1,263 @@
+"""The ball's passes over the edges of many dimples at once, and how far its pressure presses each edge back.
+
+Designs stand in one row of n, points of the ball's path on a second axis of `POINTS`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from detentsim.mechanics.contact import coining, dimple
+from detentsim.mechanics.contact.dimple import PIECE
+from detentsim.mechanics.contact.rim import Edge
+from detentsim.mechanics.contact.section import section
+from detentsim.mechanics.detent import balance
+from detentsim.mechanics.detent.solution import SolvedDetent, Spring
+from detentsim.mechanics.record import Record, last_axis
+from detentsim.mechanics.response import Response
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.contact.rim import Moduli
+    from detentsim.mechanics.record import Array, Index, Truth
+
+POINTS = 160  # on the ball's path from rest to the flat
+
+UPPER, INNER = "edge_radius", "inner_edge_radius"
+"""Inputs of the section ``[dimple]`` that use changes; fields of the record too."""
+
+PLACES = {UPPER: (PIECE.upper_edge, PIECE.rounding), INNER: (PIECE.inner_edge,)}
+"""Pieces of the dimple that lie on an edge."""
+
+BROADEST = 0.5e-3
+"""Largest radius of a dimple's edge that a build holds [m]."""
+
+TYPICAL = 0.02e-3
+"""Radius at which the slope below a sharper edge is read [m]: what the rounding will span once it is worn."""
+
+SHALLOWEST = np.radians(5.0)
+"""Least turn of an edge: a flatter one is no edge to coin [rad]."""
+
+GUESS = 10e-6
+"""Recession at which the place that goes back farthest is first looked for [m]."""
+
+CLOSE = 1e-10
+"""Recession that counts as none [m]."""
+
+
+class Passes(NamedTuple):
+    """One opening and one closing of n designs; forces along the dimple's axis [N]; arrays of shape (n, points)."""
+
+    piece: Index  # that carries the ball
+    offset: Array  # of the ball from the dimple's axis [m]
+    sine: Array  # of the contact angle [-]
+    slid: Array  # way that the ball slides about this point [m]
+    opening: Array  # force while opening [N]
+    closing: Array  # force while closing [N]
+
+
+class Carrier(NamedTuple):
+    """One edge of n designs, and where on the ball's path it carries."""
+
+    on: Truth  # (n, points)
+    wedge: Array  # angle that the metal fills, (n,) [rad]
+    middle: Array  # contact angle in the middle of the edge, (n,) [rad]
+    own: Array  # radius as typed, as much of it as has room, (n,) [m]
+    room: Array  # largest that the dimple has room for, (n,) [m]
+
+
+class Points(NamedTuple):
+    """Points of the ball's path that lie on one edge, of all designs in one row; all of shape (k,)."""
+
+    row: Index  # the design of each
+    edge: Edge
+    moduli: Moduli
+    force: Array  # along the dimple's axis while opening [N]
+    offset: Array  # of the ball from the dimple's axis [m]
+
+
+def in_row(response: Response) -> Response:
+    """Response of designs in one row, whatever their shape; without its results.
+
+    Parameters
+    ----------
+    response : Response
+    """
+    load = response.load
+    record, spring = Record(*map(np.ravel, load.record)), Spring(*map(np.ravel, load.spring))
+    shape = dimple.Pieces(*(np.reshape(field, (-1, np.shape(field)[-1])) for field in load.shape))
+    flags = {name: np.ravel(hit) for name, hit in response.flags.items()}
+    rest = response.rest._replace(phi=np.ravel(response.rest.phi))
+    return Response({}, flags, SolvedDetent(record, spring, shape), rest)
+
+
+def passes(row: Response) -> Passes:
+    """Pieces that carry the ball from rest to the flat, and its loads there.
+
+    Parameters
+    ----------
+    row : Response
+        From `in_row`.
+    """
+    record, shape = row.load.record, row.load.shape
+    wide, spring = last_axis(record), Spring(*(field[:, None] for field in row.load.spring))
+    mouth = balance.phi_at_offset(record, shape.start[..., -1])
+    rest = np.minimum(np.abs(row.rest.phi), mouth)
+    share = np.linspace(0, 1, POINTS)
+    phi = rest[:, None] * (1 - share) + mouth[:, None] * share
+    offset, along = balance.offset_at_phi(wide, phi)
+    piece = dimple.piece_at(shape, offset)
+    height, sine = dimple.height_and_slope(shape, offset, piece)
+    push = balance.ball_force(spring, wide.ball_radius - height)
+    cosine, uphill = np.sqrt(1 - sine**2), sine * along
+    path = np.sqrt(cosine**2 + uphill**2)
+
+    def along_axis(friction: Array) -> Array:
+        carried = cosine - spring.swing * uphill - friction * (uphill + spring.swing * cosine) / path
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return np.asarray(np.where(carried > 0, push * cosine / carried, np.inf))
+
+    slid = wide.pivot_to_ball * np.gradient(phi, axis=-1) * path / np.maximum(cosine, 1e-9)
+    mu = wide.friction
+    return Passes(piece, offset, sine, np.asarray(slid), along_axis(mu), along_axis(-mu))
+
+
+def carrier(record: Record, name: str, passed: Passes) -> Carrier:
+    """Shape of one edge of each design, and where it carries the ball.
+
+    Parameters
+    ----------
+    record : Record
+        Fields of shape (n,).
+    name : str
+        `UPPER` or `INNER`.
+    passed : Passes
+    """
+    own, room, low, high = _shape(record, name)
+    on = np.isin(passed.piece, PLACES[name]) & (passed.opening > 0)
+    return Carrier(on, np.pi - (high - low), (low + high) / 2, own, room)
+
+
+def _shape(record: Record, name: str) -> tuple[Array, Array, Array, Array]:
+    """Radius of an edge and the largest that has room [m]; slopes of the faces on its two sides [rad]."""
+    if name == INNER:
+        sec = section(record._replace(inner_edge_radius=np.full_like(record.inner_edge_radius, BROADEST)))
+        return (
+            section(record).inner_round,
+            sec.inner_round,
+            np.arctan(sec.flank_tan),
+            np.full_like(sec.inner_round, np.pi / 2),
+        )
+    own = record.edge_radius
+    sec = section(record._replace(edge_radius=np.maximum(own, TYPICAL)))
+    slope = np.maximum(np.arcsin(np.clip(sec.fillet_sin, 0, 1)), SHALLOWEST)
+    return own, np.full_like(own, BROADEST), np.zeros_like(own), slope
+
+
+def points_on(record: Record, at: Carrier, passed: Passes) -> Points:
+    """Points of the path that lie on an edge, in the order of the designs and outward.
+
+    Parameters
+    ----------
+    record : Record
+        Fields of shape (n,).
+    at : Carrier
+    passed : Passes
+    """
+    row, _ = np.nonzero(at.on)
+    edge = Edge(record.ball_radius[row], passed.sine[at.on], at.own[row], at.wedge[row], at.middle[row])
+    ball, tang = record.ball_modulus / (1 - record.ball_poisson**2), record.tang_modulus / (1 - record.tang_poisson**2)
+    return Points(row, edge, (ball[row], tang[row]), passed.opening[at.on], passed.offset[at.on])
+
+
+def chosen(points: Points, keep: Index | Truth) -> Points:
+    """Some of the points.
+
+    Parameters
+    ----------
+    points : Points
+    keep : array of int or bool
+    """
+    ball, tang = (np.asarray(part)[keep] for part in points.moduli)
+    edge = Edge(*(np.asarray(part)[keep] for part in points.edge))
+    return Points(points.row[keep], edge, (ball, tang), points.force[keep], points.offset[keep])
+
+
+def pressed_back(points: Points, limit: Array) -> tuple[Array, Array]:
+    """How far each edge goes back until it bears the ball wherever the ball rides on it, and how much rounder that is.
+
+    Parameters
+    ----------
+    points : Points
+    limit : array, shape (n,)
+        Peak pressure that the edge of each design bears [Pa].
+
+    Returns
+    -------
+    recession, rounder : array, shape (n,)
+        Of the place that goes back farthest: along its normal, and growth of the radius [m]; 0 where no point of a
+        design lies on the edge, inf where it does not bear the ball anywhere.
+
+    Notes
+    -----
+    As the pressure of each place falls with the recession, that place is found without the roots of the others: solve
+    the place with most pressure, look whether others still bear too much, and go on with the worst of those.
+    """
+    back, rounder, left = np.zeros(limit.shape), np.zeros(limit.shape), points
+    pressure = _pressure(left, np.full(limit.shape, GUESS))
+    while left.row.size:
+        worst = _highest(left.row, pressure)
+        top = chosen(left, worst)
+        found = coining.coined_recession(top.edge, top.moduli, top.force, top.offset, limit[top.row])
+        by_radius = np.broadcast_to(coining.recession_by_radius(top.edge), found.shape)
+        more = found > back[top.row]
+        back[top.row[more]], rounder[top.row[more]] = found[more], (found / by_radius)[more]
+        pressure = _pressure(left, np.minimum(back + CLOSE, coining.FARTHEST))
+        over = (pressure > limit[left.row]) & np.isfinite(back[left.row])
+        over[worst] = False
+        left, pressure = chosen(left, over), pressure[over]
+    return back, rounder
+
+
+def bears(points: Points, at: Carrier, limit: Array) -> tuple[Array, Array]:
+    """Recession of each edge at which it bears the ball, and its radius there, shape (n,) [m].
+
+    Parameters
+    ----------
+    points : Points
+    at : Carrier
+        Of the same edge.
+    limit : array, shape (n,)
+        Peak pressure that it bears [Pa].
+    """
+    back, rounder = pressed_back(points, limit)
+    return back, np.minimum(at.own + rounder, np.maximum(at.room, at.own))
+
+
+def settles(record: Record, points: Points, at: Carrier) -> tuple[Array, Array]:
+    """Recession and radius of each worn-in edge, shape (n,) [m].
+
+    It bears the lower of two pressures: that of its first load, and that which it bears for ever.
+
+    Parameters
+    ----------
+    record : Record
+        Fields of shape (n,).
+    points : Points
+    at : Carrier
+        Of the same edge.
+    """
+    for_ever = coining.shakedown_limit(record.tang_hardness, record.friction)
+    return bears(points, at, np.minimum(coining.first_limit(record.tang_hardness, at.wedge), for_ever))
+
+
+def _pressure(points: Points, back: Array) -> Array:
+    """Peak pressure at each point where the edges have gone back, shape (k,); `back` of shape (n,)."""
+    return coining.coined(points.edge, points.moduli, points.force, points.offset, back[points.row]).pressure
+
+
+def _highest(row: Index, value: Array) -> Index:
+    """Place of the highest value of each design among points that stand in the order of the designs."""
+    order = np.lexsort((-np.arange(row.size), value, row))
+    return order[np.append(np.flatnonzero(np.diff(row)), row.size - 1)] if row.size else order
