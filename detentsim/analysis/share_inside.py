@@ -6,6 +6,7 @@ from itertools import islice, repeat
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.inside import inside_of
+from detentsim.analysis.one_build.wear.worn_records import worn_radii
 from detentsim.knife.record.doubts import doubts
 from detentsim.knife.record.drawing import FEW, draw, spread_points
 from detentsim.knife.record.record import plain
@@ -27,7 +28,9 @@ AT_ONCE = 64
 """Builds whose knives are drawn before they are solved: enough to keep an executor busy, few enough to hold."""
 
 
-def share_inside(build: Build, target: Sequence[Target], start: Start | None = None, count: int = FEW) -> float | None:
+def share_inside(
+    build: Build, target: Sequence[Target], start: Start | None = None, count: int = FEW, worn: bool = False
+) -> float | None:
     """Share of the knives made to a build that are inside, of the first of a batch of seed 0.
 
     Parameters
@@ -38,13 +41,15 @@ def share_inside(build: Build, target: Sequence[Target], start: Start | None = N
         Results from which wanted changes count, in their units.
     count : int
         Knives, the first of that batch; fewer give a quick estimate.
+    worn : bool
+        Whether the knives are to be worn in.
 
     Returns
     -------
     float or None
         0 to 1; None where nothing is wanted or no input is uncertain.
     """
-    return next(shares_inside([build], target, start or {}, count=count)) if target else None
+    return next(shares_inside([build], target, start or {}, count=count, worn=worn)) if target else None
 
 
 def shares_inside(
@@ -53,6 +58,7 @@ def shares_inside(
     start: Start,
     executor: Executor | None = None,
     count: int = FEW,
+    worn: bool = False,
 ) -> Iterator[float | None]:
     """Share of the knives inside for each of many builds, on the same errors.
 
@@ -67,6 +73,8 @@ def shares_inside(
         Where the knives are solved; here without one.
     count : int
         Knives made to each.
+    worn : bool
+        Whether the knives are to be worn in.
 
     Yields
     ------
@@ -76,7 +84,7 @@ def shares_inside(
     names, left = tuple(wanted.name for wanted in target), iter(builds)
     while some := [first_knives(build, count) for build in islice(left, AT_ONCE)]:
         records = [knives.record for knives in some if knives is not None]
-        solved = iter((map if executor is None else executor.map)(_solved, records, repeat(names)))
+        solved = iter((map if executor is None else executor.map)(_solved, records, repeat(names), repeat(worn)))
         for knives in some:
             if knives is None:
                 yield None
@@ -98,7 +106,8 @@ def first_knives(build: Build, count: int = FEW) -> Drawn | None:
     return draw(build, spread, spread_points(len(spread), FEW)[:count]) if spread else None
 
 
-def _solved(record: Record, names: tuple[str, ...]) -> tuple[dict[str, Array], dict[str, Truth]]:
+def _solved(record: Record, names: tuple[str, ...], worn: bool) -> tuple[dict[str, Array], dict[str, Truth]]:
     """Results asked for and flags, which go between processes."""
+    record = record._replace(**worn_radii(respond(record, ()))) if worn else record
     found = respond(record, names)
     return {name: found.results[name] for name in names}, found.flags

@@ -83,6 +83,9 @@ def _knives(build: Build | Knives) -> Knives | None:
     """Return the knives of a batch or a fit; None for a build."""
     from detentsim.analysis.many_builds.batch.knives.knives import Knives
 
+    if isinstance(build, Knives) and build.worn:
+        text = "is a batch worn in, and moves are made on fresh knives; give one made without worn_in"
+        raise InputError("advise", build, text)
     return build if isinstance(build, Knives) else None
 
 

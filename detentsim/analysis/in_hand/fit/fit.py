@@ -232,7 +232,9 @@ class _Knives:
         found = self._drawn(points)
         if not self.done:
             self._need_inputs(found)
-        return found, self._solved(found, self.read) if self.read or self.saw else Solved({}, {}, found.excluded)
+        return found, self._solved(found, self.read) if self.read or self.saw else Solved(
+            {}, {}, found.excluded, found.record
+        )
 
     def _drawn(self, points: Array) -> Drawn:
         return draw(self.build, self.spread, _shares(points))

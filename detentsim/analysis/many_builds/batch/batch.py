@@ -13,6 +13,7 @@ from detentsim.analysis.many_builds.batch.knives.varied import varied
 from detentsim.analysis.many_builds.batch.questions import Batch
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
 from detentsim.analysis.many_builds.sweep.wanted import lacking, names_of, unanswered
+from detentsim.analysis.one_build.wear.worn_records import check_wears
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.drawing import REPLICATES, draw, spread_points
@@ -44,6 +45,7 @@ def batch(
     vary: Sequence[str] | Mapping[str, object] | None = None,
     of: Sequence[str] | str | None = None,
     *,
+    worn_in: bool = False,
     executor: Executor | None = None,
     progress: Progress | None = None,
 ) -> Batch:
@@ -66,6 +68,9 @@ def batch(
         the build's own.
     of : sequence of str, optional
         Results to give; by default the static ones, and those that the targets are about.
+    worn_in : bool
+        Whether the knives answer worn in, each with its dimple's edges as `detentsim.worn_in` rounds them; ``fresh`` of
+        the batch then holds the same knives fresh. A wanted change still counts from the drawing as it is.
     executor : Executor, optional
         Where to solve; here without one.
     progress : callable, optional
@@ -79,7 +84,8 @@ def batch(
     Raises
     ------
     InputError
-        For a wrong count, seed, name or tolerance, and for a result that lacks an input.
+        For a wrong count, seed, name or tolerance, for a result that lacks an input, and where edges that are to wear
+        in have worn in already.
 
     Examples
     --------
@@ -94,9 +100,10 @@ def batch(
     spread = varied(build, vary)
     wanted = _wanted(build, of)
     report = progress or progress_line("{done:,} of {total:,} knives")
-    made = _made(build, spread, (seed, size), wanted, executor, report, vary)
+    check_wears(build, worn_in)
+    made = _made(build, spread, (seed, size), wanted, executor, report, vary, worn_in)
     while count is None and len(made) < GROWN and bool(np.all(made.done)) and not _is_sure(made):
-        made = _made(build, spread, (seed, 2 * len(made)), wanted, executor, report, vary)
+        made = _made(build, spread, (seed, 2 * len(made)), wanted, executor, report, vary, worn_in)
     if not np.all(made.done):
         warnings.warn(f"stopped: {np.count_nonzero(made.done):,} of {len(made):,} knives are solved", stacklevel=2)
     return made
@@ -110,13 +117,16 @@ def _made(
     executor: Executor | None,
     progress: Progress,
     vary: object,
+    worn: bool,
 ) -> Batch:
     seed, size = points
     found = draw(build, spread, spread_points(len(spread), size, seed))
     faults = [Problem("", None, "of", text) for text in lacking(found.record, wanted)]
     if faults:
         raise BuildError(faults)
-    return Batch.of_cloud(solved_cloud(build, spread, starts(build), found, wanted, executor, progress), seed, vary)
+    return Batch.of_cloud(
+        solved_cloud(build, spread, starts(build), found, wanted, executor, progress, worn), seed, vary
+    )
 
 
 def _wanted(build: Build, of: object) -> tuple[str, ...]:

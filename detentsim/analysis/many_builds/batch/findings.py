@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from detentsim.analysis.many_builds.batch.answers.holding import Held, hold
 from detentsim.analysis.many_builds.batch.answers.nested import count_inside
 from detentsim.analysis.many_builds.batch.questions import TRIED
@@ -66,7 +68,7 @@ class Findings:
     corners : dict of str to Corners
         By those of them that are numbers.
     own : dict of str to float, bool or None
-        Results of the drawing itself, in their units.
+        Results of the drawing itself, in their units; worn in where the knives are.
     """
 
     batch: Batch
@@ -97,6 +99,16 @@ class Findings:
         """Ends of that target in the result's unit, a wanted change counted from the drawing; None where it is open."""
         wanted = self.target
         return (None, None) if wanted is None else ends(wanted, self.batch.start.get(wanted.name))
+
+    @cached_property
+    def fresh_count(self) -> Count | None:
+        """How many of the maker's own batch are inside fresh; None without a target."""
+        return self.batch.fresh.of(self.of) if self.batch.build.target else None
+
+    @property
+    def both(self) -> float:
+        """Share of the knives that are inside fresh and stay so worn in, 0 to 1."""
+        return float(np.mean(self.batch.inside & self.batch.fresh.inside))
 
     @cached_property
     def force_ranges(self) -> tuple[ForceRange, ForceRange]:
@@ -168,7 +180,7 @@ def findings(batch: Batch, of: int = 12, wanted: float = 0.9, settings: Mapping[
     asked = list(dict.fromkeys((*(target.name for target in build.target), "breakout_force")))
     matters = {name: batch.matters(name) for name in asked}
     corners = {name: batch.worst(name) for name in asked if not RESULTS[name].is_truth}
-    own = own_results(build, batch.results)
+    own = own_results(build, batch.results, batch.worn)
     if not build.target:
         return Findings(batch, summary(build), of, None, None, None, None, wanted, matters, corners, own)
     count, tried = batch.of(of), bends(build) if settings is None else settings

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,9 +14,10 @@ from detentsim.analysis.many_builds.batch.answers.holding import Held, hold
 from detentsim.analysis.many_builds.batch.answers.indices import Indices, matters
 from detentsim.analysis.many_builds.batch.answers.nested import MOST_OF, count_inside
 from detentsim.analysis.many_builds.batch.counts.counted import Count
-from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
+from detentsim.analysis.many_builds.batch.knives.cloud import Cloud, cloud_at
 from detentsim.analysis.many_builds.batch.knives.knives import Knives, need_share
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
+from detentsim.knife.record.drawing import draw, spread_points
 from detentsim.knife.table.schema import suggestion
 from detentsim.units.errors import InputError
 from detentsim.units.whole import whole_number
@@ -55,6 +57,14 @@ class Batch(Knives):
         vary : object
         """
         return cls(**{field.name: getattr(cloud, field.name) for field in fields(Cloud)}, seed=seed, vary=vary)
+
+    @cached_property
+    def fresh(self) -> Batch:
+        """The same knives with their edges as drilled; this batch itself where it is not worn in."""
+        if not self.worn:
+            return self
+        found = draw(self.build, self.spread, spread_points(len(self.spread), len(self), self.seed))
+        return Batch.of_cloud(cloud_at(replace(self, worn=False), found, tuple(self.results)), self.seed, self.vary)
 
     def matters(self, name: str | None = None) -> Indices:
         """How much each input that varies matters: its share of the variance, alone and with the others.

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from itertools import product
 from typing import Any, NamedTuple
 
@@ -51,6 +51,9 @@ class Answers(NamedTuple):
 
     results: dict[str, Array]  # [SI]; truths as 0 or 1
     flags: dict[str, Truth]
+    radii: Mapping[
+        str, Array
+    ] = {}  # of the dimple's edges by field of the record, where they are worn in; else empty [m]
 
 
 def cut(shape: tuple[int, ...], most: int = DESIGNS) -> Iterator[Box]:

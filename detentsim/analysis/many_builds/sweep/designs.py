@@ -50,11 +50,13 @@ class Sweep:
     flags : dict of str to array of bool
         By flag name.
     misfits : dict of str to array of bool
-        Designs that are no knife at all (a relief thicker than its bar), by what is wrong, in words.
+        Designs that are no knife at all, by what is wrong, in words.
     done : array of bool
         False for what Ctrl-C left unsolved.
     spare : dict of str to array
         By the name of a yes-no result of motion: what is to spare, below zero where it does not hold.
+    worn : bool
+        Whether the designs are worn in; `build_at` gives them as they are made, fresh.
     """
 
     build: Build
@@ -65,6 +67,7 @@ class Sweep:
     done: Truth
     record: Record
     spare: dict[str, npt.NDArray[Any]]
+    worn: bool = False
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -88,10 +91,10 @@ class Sweep:
 
     @cached_property
     def own(self) -> dict[str, float | bool | None]:
-        """Results of the build itself, in their units; None for one it lacks."""
-        own = own_results(self.build, (name for name in self.results if name != SHARE_INSIDE))
+        """Results of the build itself, in their units, worn in where the designs are; None for one it lacks."""
+        own = own_results(self.build, (name for name in self.results if name != SHARE_INSIDE), self.worn)
         if SHARE_INSIDE in self.results:
-            own[SHARE_INSIDE] = share_inside(self.build, self.build.target, own)
+            own[SHARE_INSIDE] = share_inside(self.build, self.build.target, self.start, worn=self.worn)
         return own
 
     @property

@@ -83,5 +83,5 @@ def _shares(s: Sweep, places: list[tuple[int, ...]], executor: Executor | None) 
     """Share of each design in turn; a design that leaves nothing in doubt is inside or not."""
     unsound = np.any([s.flags[name] for name in UNSOUND], axis=0)
     builds = (s.build_at(*place) for place in places)
-    for place, share in zip(places, shares_inside(builds, s.build.target, s.start, executor), strict=True):
+    for place, share in zip(places, shares_inside(builds, s.build.target, s.start, executor, worn=s.worn), strict=True):
         yield float(s.meets_target[place] & ~unsound[place]) if share is None else share

@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, cut, knives, view_of
+from detentsim.analysis.one_build.wear.worn_records import RADII, worn_radii
 from detentsim.analysis.results import in_unit, single
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 IN_FLIGHT = 32
 
 
-def answer(record: Record, wanted: tuple[str, ...]) -> Answers:
+def answer(record: Record, wanted: tuple[str, ...], worn: bool = False) -> Answers:
     """Solve one block.
 
     Parameters
@@ -37,14 +38,16 @@ def answer(record: Record, wanted: tuple[str, ...]) -> Answers:
         Fields that broadcast to the block's shape.
     wanted : tuple of str
         Result names.
+    worn : bool
+        Whether each design is to answer with its edges worn in.
 
     Returns
     -------
     Answers
     """
-    response = respond(record, wanted)
-    results = dict(response.results)
-    return Answers({name: results[name] for name in wanted}, response.flags)
+    radii = worn_radii(respond(record, ())) if worn else {}
+    response = respond(record._replace(**radii), wanted)
+    return Answers({name: response.results[name] for name in wanted}, response.flags, radii)
 
 
 def solve(
@@ -54,6 +57,7 @@ def solve(
     keep: Callable[[Box, Truth | None, Answers], None],
     executor: Executor | None,
     progress: Progress,
+    worn: bool = False,
 ) -> bool:
     """Solve a whole sweep block by block.
 
@@ -71,6 +75,8 @@ def solve(
         Where to solve; here without one.
     progress : callable
         Told how many designs are done, of how many.
+    worn : bool
+        Whether each design is to answer with its edges worn in.
 
     Returns
     -------
@@ -79,7 +85,8 @@ def solve(
     """
     total, done = excluded.size, 0
     work = ((place, *knives(record, excluded, place)) for place in cut(excluded.shape))
-    results = _spread(executor, work, wanted) if executor else _in_turn(work, wanted)
+    asked: _Asked = (wanted, True) if worn else (wanted,)
+    results = _spread(executor, work, asked) if executor else _in_turn(work, asked)
     try:
         for place, chosen, answers in results:
             keep(place, chosen, answers)
@@ -90,7 +97,7 @@ def solve(
     return True
 
 
-def own_results(build: Build, wanted: Iterable[str]) -> dict[str, float | bool | None]:
+def own_results(build: Build, wanted: Iterable[str], worn: bool = False) -> dict[str, float | bool | None]:
     """Results of a build by itself, in their units; None for one it lacks.
 
     Parameters
@@ -98,8 +105,10 @@ def own_results(build: Build, wanted: Iterable[str]) -> dict[str, float | bool |
     build : Build
     wanted : iterable of str
         Result names.
+    worn : bool
+        Whether it is to answer with its edges worn in.
     """
-    solved = answer(assemble(plain(build)), tuple(wanted)).results
+    solved = answer(assemble(plain(build)), tuple(wanted), worn).results
     numbers = single({name: value for name, value in solved.items() if not RESULTS[name].is_truth})
     return {name: numbers[name] if name in numbers else bool(value) for name, value in solved.items()}
 
@@ -110,10 +119,16 @@ class Solved(NamedTuple):
     results: dict[str, npt.NDArray[Any]]  # NaN where there is none; truths are boolean, false where unknown
     flags: dict[str, Truth]
     done: Truth  # false for what Ctrl-C left unsolved
+    record: Record  # with the radii of edges that are worn in
 
 
 def solve_all(
-    record: Record, excluded: Truth, wanted: tuple[str, ...], executor: Executor | None, progress: Progress
+    record: Record,
+    excluded: Truth,
+    wanted: tuple[str, ...],
+    executor: Executor | None,
+    progress: Progress,
+    worn: bool = False,
 ) -> Solved:
     """Solve every design and keep all answers.
 
@@ -127,6 +142,8 @@ def solve_all(
         Result names.
     executor : Executor or None
     progress : callable
+    worn : bool
+        Whether each design is to answer with its edges worn in.
 
     Returns
     -------
@@ -135,6 +152,7 @@ def solve_all(
     results: dict[str, npt.NDArray[Any]] = {name: _blank(name, excluded.shape) for name in wanted}
     flags = {name: np.zeros(excluded.shape, bool) for name in FLAGS}
     done = np.array(excluded)
+    radii = {name: np.array(np.broadcast_to(getattr(record, name), excluded.shape)) for name in RADII if worn}
 
     def keep(place: Box, chosen: Truth | None, answers: Answers) -> None:
         where = ... if chosen is None else chosen
@@ -144,10 +162,12 @@ def solve_all(
             results[name][view_of(place)][where] = value > 0 if RESULTS[name].is_truth else value
         for name in FLAGS:
             flags[name][view_of(place)][where] = answers.flags[name]
+        for name, radius in answers.radii.items():
+            radii[name][view_of(place)][where] = radius
         done[place] = True
 
-    solve(record, excluded, wanted, keep, executor, progress)
-    return Solved(results, flags, done)
+    solve(record, excluded, wanted, keep, executor, progress, worn)
+    return Solved(results, flags, done, record._replace(**radii))
 
 
 def _blank(name: str, shape: tuple[int, ...]) -> npt.NDArray[Any]:
@@ -159,17 +179,20 @@ _Work = Iterator[tuple[Box, Record, Truth | None]]
 _Done = Iterator[tuple[Box, Truth | None, Answers]]
 
 
-def _in_turn(work: _Work, wanted: tuple[str, ...]) -> _Done:
+_Asked = tuple[tuple[str, ...]] | tuple[tuple[str, ...], bool]  # what `answer` takes beside the designs
+
+
+def _in_turn(work: _Work, asked: _Asked) -> _Done:
     for place, part, chosen in work:
-        yield place, chosen, answer(part, wanted)
+        yield place, chosen, answer(part, *asked)
 
 
-def _spread(executor: Executor, work: _Work, wanted: tuple[str, ...]) -> _Done:
+def _spread(executor: Executor, work: _Work, asked: _Asked) -> _Done:
     """Hand blocks to an executor, a bounded number at a time, and give their answers as they come."""
     running: dict[Future[Answers], tuple[Box, Truth | None]] = {}
     try:
         for place, part, chosen in work:
-            running[executor.submit(answer, part, wanted)] = (place, chosen)
+            running[executor.submit(answer, part, *asked)] = (place, chosen)
             while len(running) >= IN_FLIGHT:
                 yield from _finished(running)
         while running:

@@ -18,6 +18,7 @@ from detentsim.analysis.many_builds.sweep.designs import Sweep
 from detentsim.analysis.many_builds.sweep.shares import check_over, with_shares
 from detentsim.analysis.many_builds.sweep.solving import solve_all
 from detentsim.analysis.many_builds.sweep.wanted import lacking, names_of, unanswered
+from detentsim.analysis.one_build.wear.worn_records import check_wears
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.fields import assemble
@@ -42,6 +43,7 @@ def sweep(
     of: Sequence[str] | str | None = None,
     *,
     over: str | None = None,
+    worn_in: bool = False,
     executor: Executor | None = None,
     progress: Progress | None = None,
     typed: bool = False,
@@ -61,6 +63,9 @@ def sweep(
         ``"batch"``: 256 knives are made to each design, on the same errors, and the first result, ``share_inside``,
         is the share of them that meet the build's target and have no warning of an unsound design, 0 to 1. The other
         results are the designs' own as drawn, those of the target unless `of` names some.
+    worn_in : bool
+        Whether each design answers worn in, its dimple's edges rounded as `detentsim.worn_in` rounds them; over a
+        batch, each knife of it. A wanted change still counts from the build as it is.
     executor : Executor, optional
         Where to solve the blocks: a process pool, or a cluster's; here without one.
     progress : callable, optional
@@ -94,6 +99,7 @@ def sweep(
     if math.prod(shape) > MOST_DESIGNS:
         text = f"{math.prod(shape):,} designs are too many; at most {MOST_DESIGNS:,}: give fewer values"
         raise InputError("sweep", vary, text)
+    check_wears(build, worn_in, columns)
     laid = swept(build, columns)
     record = assemble(laid.numbers)
     faults = [Problem("", None, "of", text) for text in lacking(record, wanted)]
@@ -104,11 +110,11 @@ def sweep(
     report = progress or progress_line("{done:,} of {total:,} designs")
     spares = {name: SPARES[name] for name in wanted if name in SPARES}
     asked = tuple(dict.fromkeys((*wanted, *spares.values())))
-    solved = solve_all(record, excluded, asked, executor, quiet if over else report)
+    solved = solve_all(record, excluded, asked, executor, quiet if over else report, worn_in)
     axes = tuple(Axis(column, build[column.name]) for column in columns)
     results = {name: solved.results[name] for name in wanted}
     spare = {name: solved.results[other] for name, other in spares.items()}
-    s = Sweep(build, axes, results, solved.flags, misfits, solved.done, record, spare)
+    s = Sweep(build, axes, results, solved.flags, misfits, solved.done, solved.record, spare, worn_in)
     s = with_shares(s, executor, report) if over else s
     if not np.all(s.done):
         warnings.warn(f"stopped: {np.count_nonzero(s.done):,} of {s.done.size:,} designs are solved", stacklevel=2)

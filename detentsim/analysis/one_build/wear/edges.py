@@ -72,8 +72,8 @@ def read_edges(response: Response) -> tuple[EdgeWear, ...]:
     response : Response
         Of a design with a breakout, 0-d.
     """
-    row = in_row(response)
-    record, passed = row.load.record, passes(row)
+    solved, rest = in_row(response)
+    record, passed = solved.record, passes(solved, rest)
     carriers = {name: carrier(record, name, passed) for name in (UPPER, INNER)}
     return tuple(_wear(record, name, at, passed) for name, at in carriers.items() if np.any(at.on))
 

@@ -16,11 +16,11 @@ from detentsim.mechanics.contact.section import section
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.record import Record, last_axis
-from detentsim.mechanics.response import Response
 
 if TYPE_CHECKING:
     from detentsim.mechanics.contact.rim import Moduli
     from detentsim.mechanics.record import Array, Index, Truth
+    from detentsim.mechanics.response import Response
 
 POINTS = 160  # on the ball's path from rest to the flat
 
@@ -77,8 +77,8 @@ class Points(NamedTuple):
     offset: Array  # of the ball from the dimple's axis [m]
 
 
-def in_row(response: Response) -> Response:
-    """Response of designs in one row, whatever their shape; without its results.
+def in_row(response: Response) -> tuple[SolvedDetent, Array]:
+    """Designs of a response in one row of n, whatever their shape, and the ball angle of each at rest [rad].
 
     Parameters
     ----------
@@ -87,25 +87,24 @@ def in_row(response: Response) -> Response:
     load = response.load
     record, spring = Record(*map(np.ravel, load.record)), Spring(*map(np.ravel, load.spring))
     shape = dimple.Pieces(*(np.reshape(field, (-1, np.shape(field)[-1])) for field in load.shape))
-    flags = {name: np.ravel(hit) for name, hit in response.flags.items()}
-    rest = response.rest._replace(phi=np.ravel(response.rest.phi))
-    return Response({}, flags, SolvedDetent(record, spring, shape), rest)
+    return SolvedDetent(record, spring, shape), np.ravel(response.rest.phi)
 
 
-def passes(row: Response) -> Passes:
+def passes(solved: SolvedDetent, rest: Array) -> Passes:
     """Pieces that carry the ball from rest to the flat, and its loads there.
 
     Parameters
     ----------
-    row : Response
-        From `in_row`.
+    solved : SolvedDetent
+        In one row.
+    rest : array, shape (n,)
+        Ball angle at rest [rad].
     """
-    record, shape = row.load.record, row.load.shape
-    wide, spring = last_axis(record), Spring(*(field[:, None] for field in row.load.spring))
+    record, shape = solved.record, solved.shape
+    wide, spring = last_axis(record), Spring(*(field[:, None] for field in solved.spring))
     mouth = balance.phi_at_offset(record, shape.start[..., -1])
-    rest = np.minimum(np.abs(row.rest.phi), mouth)
     share = np.linspace(0, 1, POINTS)
-    phi = rest[:, None] * (1 - share) + mouth[:, None] * share
+    phi = np.minimum(np.abs(rest), mouth)[:, None] * (1 - share) + mouth[:, None] * share
     offset, along = balance.offset_at_phi(wide, phi)
     piece = dimple.piece_at(shape, offset)
     height, sine = dimple.height_and_slope(shape, offset, piece)

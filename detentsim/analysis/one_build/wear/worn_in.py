@@ -16,6 +16,7 @@ from detentsim.analysis.one_build.curve.rows import rows
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.analysis.one_build.wear.edges import SETTLES, EdgeWear, read_edges
 from detentsim.analysis.one_build.wear.stages import CHANGED, radii_after, solved_with, stage_radii, with_radii
+from detentsim.analysis.one_build.wear.worn_records import worn_already
 from detentsim.analysis.results import Results, in_unit, raised, why_missing
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS
@@ -28,7 +29,6 @@ from detentsim.units.whole import whole_number
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
-    from detentsim.knife.table.value import Value
     from detentsim.mechanics.record import Array
     from detentsim.mechanics.response import Response
 
@@ -40,9 +40,6 @@ FELT = 0.1
 
 MOST = 1_000_000
 """Most openings that are asked for."""
-
-WORN = "worn in"
-"""Word by which a build says that its edge is no longer as drilled."""
 
 MM, MPA = 1e-3, 1e6
 
@@ -266,20 +263,14 @@ def worn_in(build: Build, openings: int = 10_000) -> WornIn:
     fresh = respond(assemble(numbers))
     flags = raised(fresh.flags)
     dead = any(flag in flags for flag in NO_PUSH)
-    typed = build["dimple.edge_radius"]
-    edges = () if dead or (typed is not None and typed.text == WORN) else read_edges(fresh)
-    untold = why_missing("breakout_force", flags) if dead else None if edges else _no_edges(typed)
+    edges = () if dead or worn_already(build) else read_edges(fresh)
+    none = worn_already(build) or "no edge of the dimple carries the ball"
+    untold = why_missing("breakout_force", flags) if dead else None if edges else none
     own = np.array([fresh.load.record.edge_radius, fresh.load.record.inner_edge_radius], float)
     radii = {"fresh": own} if untold else stage_radii(edges, own, count)
     found = solved_with(numbers, np.stack(list(radii.values())))
     stages = tuple(_stage(name, radii[name], found, i) for i, name in enumerate(radii))
     return WornIn(build, count, untold, tuple(map(_told, edges)), stages, numbers, edges)
-
-
-def _no_edges(typed: Value | None) -> str:
-    if typed is not None and typed.text == WORN:
-        return f'dimple.edge_radius is "{WORN}", so its edges have worn in already'
-    return "no edge of the dimple carries the ball"
 
 
 def _radii(stage: Stage) -> Array:

@@ -15,47 +15,100 @@ from detentsim.analysis.one_build.wear.passes import (
     points_on,
     settles,
 )
+from detentsim.mechanics.contact.dimple import Pieces
+from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.names import NO_PUSH
-from detentsim.mechanics.record import Record, full
-from detentsim.mechanics.response import respond
+from detentsim.mechanics.record import Record
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.record import Array
+    from collections.abc import Sequence
+
+    from detentsim.knife.model import Build
+    from detentsim.knife.table.columns import Column
+    from detentsim.mechanics.record import Array, Truth
+    from detentsim.mechanics.response import Response
+
+RADII = (UPPER, INNER)
+"""Fields of a record that use changes."""
+
+EDGE = f"dimple.{UPPER}"
+
+WORN = "worn in"
+"""Word by which a build says that its edge is no longer as drilled."""
+
+ALREADY = f'{EDGE} is "{WORN}", so its edges have worn in already'
+"""Why such a build is told no further wear-in."""
 
 TOGETHER = 256
 """Designs whose paths are followed at once, so that most arrays stay in the second-level cache."""
 
 
-def worn_radii(record: Record) -> dict[str, Array]:
+def worn_already(build: Build) -> str:
+    """Why a build's edges wear in no more, in a clause; empty where they do.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    typed = build[EDGE]
+    return ALREADY if typed is not None and typed.text == WORN else ""
+
+
+def check_wears(build: Build, worn_in: object, columns: Sequence[Column] = ()) -> None:
+    """Refuse to wear in what has worn in already.
+
+    Parameters
+    ----------
+    build : Build
+    worn_in : bool
+        Whether it is to wear in.
+    columns : sequence of Column
+        Values of the inputs that are varied.
+
+    Raises
+    ------
+    InputError
+    """
+    if not isinstance(worn_in, bool):
+        raise InputError("worn_in", worn_in, f"{shown(worn_in)} is neither true nor false; give True or leave it out")
+    varied = next((column for column in columns if column.name == EDGE), None)
+    words = worn_already(build) if varied is None else ALREADY * any(varied.raw(i) == WORN for i in range(len(varied)))
+    if worn_in and (why := words):
+        text = f'{why}; leave worn_in out, or give the radius that the edge is drilled with, such as "0.02 mm"'
+        raise InputError("worn_in", worn_in, text)
+
+
+def worn_radii(fresh: Response) -> dict[str, Array]:
     """Radii of the dimple's edges worn in, by field of the record; a design without a breakout keeps its own.
 
     Parameters
     ----------
-    record : Record
-        Fields of any shapes that broadcast.
+    fresh : Response
+        Of designs of any shape with their edges as drilled.
 
     Returns
     -------
     dict of str to array
-        In the record's full shape [m].
+        In the designs' shape [m].
     """
-    wide = full(record)
-    shape, row = wide.bend.shape, Record(*(field.ravel() for field in wide))
-    parts = [_worn(Record(*(field[i : i + TOGETHER] for field in row))) for i in range(0, row.bend.size, TOGETHER)]
-    return {name: np.concatenate([part[name] for part in parts]).reshape(shape) for name in (UPPER, INNER)}
+    solved, rest = in_row(fresh)
+    dead = np.logical_or.reduce([np.ravel(fresh.flags[name]) for name in NO_PUSH])
+    every = [slice(i, i + TOGETHER) for i in range(0, max(rest.size, 1), TOGETHER)]
+    parts = [_worn(_some(solved, part), rest[part], dead[part]) for part in every]
+    return {name: np.concatenate([part[name] for part in parts]).reshape(np.shape(fresh.rest.phi)) for name in RADII}
 
 
-def _worn(record: Record) -> dict[str, Array]:
-    response = in_row(respond(record, ()))
-    dead = np.logical_or.reduce([response.flags[name] for name in NO_PUSH])
-    radii = {UPPER: record.edge_radius, INNER: record.inner_edge_radius}
-    alive = np.flatnonzero(~dead)
-    if not alive.size:
-        return radii
-    passed = passes(response)
-    worn = {}
-    for name, typed in radii.items():
-        at = carrier(record, name, passed)
+def _some(solved: SolvedDetent, part: slice) -> SolvedDetent:
+    record, spring, shape = ([field[part] for field in fields] for fields in solved)
+    return SolvedDetent(Record(*record), Spring(*spring), Pieces(*shape))
+
+
+def _worn(solved: SolvedDetent, rest: Array, dead: Truth) -> dict[str, Array]:
+    record, passed, worn = solved.record, passes(solved, rest), {}
+    for name in RADII:
+        typed, at = getattr(record, name), carrier(record, name, passed)
         at = at._replace(on=at.on & ~dead[:, None])
         _, settled = settles(record, points_on(record, at, passed), at)
         worn[name] = np.where(at.on.any(axis=-1), np.maximum(settled, typed), typed)

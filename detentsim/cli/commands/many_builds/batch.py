@@ -34,6 +34,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one.add_argument("--aim", metavar="NAME=VALUES", action="append", help=tried)
     one.add_argument("--count", metavar="N", help="knives to draw; by default as many as tell the share to within 0.01")
     one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
+    worn = "the same knives worn in: shares and ranges fresh and worn in side by side, all else of knives worn in"
+    one.add_argument("--worn-in", action="store_true", help=worn)
     add_outputs(one, run, csv="write a table with a row for each knife", figure="draw the knives, their feel, and why")
 
 
@@ -68,7 +70,7 @@ def _found(args: argparse.Namespace, build: Build) -> Findings:
     share, settings = _share(args.share), read_vary(args.aim, "--aim") if args.aim else None
     if settings:
         read_columns(settings, typed=True)  # names what is wrong before thousands of knives are solved
-    made = batch(build, count, seed, of=results_of(build))
+    made = batch(build, count, seed, of=results_of(build), worn_in=args.worn_in)
     return findings(made, of, share, settings)
 
 

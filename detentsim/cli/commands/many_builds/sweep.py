@@ -38,6 +38,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         choices=["batch"],
         help="batch: give the share of 256 knives made to each design that are inside the build's target",
     )
+    one.add_argument("--worn-in", action="store_true", help="each design with its edges worn in by the ball")
     add_outputs(
         one,
         run,
@@ -62,7 +63,7 @@ def run(args: argparse.Namespace) -> int:
     vary = _vary(args)
     if args.figure is not None:
         _check_drawable(vary, shown)
-    s = _swept(build, vary, of, args.over)
+    s = _swept(build, vary, of, args)
     text = sweep_report(s, shown, where_from)
     hand_out(
         args,
@@ -84,7 +85,7 @@ def _vary(args: argparse.Namespace) -> dict[str, object]:
     return vary
 
 
-def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...], over: str | None) -> Sweep:
+def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...], args: argparse.Namespace) -> Sweep:
     """Solve the sweep without its warning about Ctrl-C, since the report says what is not solved."""
     import warnings
 
@@ -92,7 +93,7 @@ def _swept(build: Build, vary: dict[str, object], of: tuple[str, ...], over: str
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        return sweep(build, vary, of or None, over=over, typed=True)
+        return sweep(build, vary, of or None, over=args.over, worn_in=args.worn_in, typed=True)
 
 
 def _check_drawable(vary: dict[str, object], of: tuple[str, ...]) -> None:

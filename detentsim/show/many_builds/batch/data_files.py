@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.counts.counted import Count
     from detentsim.analysis.many_builds.batch.counts.shares import Share
     from detentsim.analysis.many_builds.batch.findings import Findings
+    from detentsim.analysis.many_builds.batch.questions import Batch
     from detentsim.knife.record.doubts import Doubt
 
 
@@ -34,8 +35,10 @@ def batch_document(found: Findings) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build demo verdict summary knives seed share of count outside results matters corners aim hold varies``;
-        ``verdict`` is that on the drawing, and ``summary`` the same. Shares are between 0 and 1.
+        Keys ``build demo verdict summary knives seed share of count worn_in outside results matters corners aim hold
+        varies``; ``verdict`` is that on the drawing, and ``summary`` the same. Shares are between 0 and 1. Where the
+        knives are worn in, ``worn_in`` has ``fresh``: ``share count results`` of the same knives fresh, and ``both``,
+        the share that is inside fresh and worn in; else it is None.
     """
     batch = found.batch
     return {
@@ -48,6 +51,7 @@ def batch_document(found: Findings) -> dict[str, Any]:
         "share": _share(batch.share()) if batch.build.target else None,
         "of": found.of,
         "count": _count(found.count),
+        "worn_in": _fresh(found) if batch.worn else None,
         "outside": {key: float(where.mean()) for key, where in batch.outside.items()},
         "results": {name: _result(found, name) for name in batch.results},
         "matters": {name: _indices(known) for name, known in found.matters.items()},
@@ -67,20 +71,36 @@ def _share(share: Share) -> dict[str, float]:
     return share._asdict()
 
 
+def _fresh(found: Findings) -> dict[str, Any]:
+    """What the same knives answer fresh, beside which `batch_document` tells them worn in."""
+    fresh, wanted = found.batch.fresh, bool(found.batch.build.target)
+    beside = {
+        "share": _share(fresh.share()) if wanted else None,
+        "count": _count(found.fresh_count),
+        "results": {name: _range(fresh, name) for name in fresh.results},
+    }
+    return {"fresh": beside, "both": found.both if wanted else None}
+
+
 def _count(count: Count | None) -> dict[str, Any] | None:
     return None if count is None else count._asdict() | {"chances": count.chances.tolist()}
 
 
 def _result(found: Findings, name: str) -> dict[str, Any]:
     """Range of nine knives in ten, or share of the knives for which a truth is true."""
-    own, unit = found.own[name], RESULTS[name].unit
+    answer = {"drawing": found.own[name]} | _range(found.batch, name)
     if RESULTS[name].is_truth:
-        return {"drawing": own, "share": _share(found.batch.share(name))}
-    low, high = (finite(float(end.m)) for end in found.batch.interval(name))
-    answer = {"drawing": own, "low": low, "high": high, "unit": unit}
+        return answer
     if name in {target.name for target in found.batch.build.target}:
         answer |= found.batch.capability(name)._asdict()
     return answer
+
+
+def _range(batch: Batch, name: str) -> dict[str, Any]:
+    if RESULTS[name].is_truth:
+        return {"share": _share(batch.share(name))}
+    low, high = (finite(float(end.m)) for end in batch.interval(name))
+    return {"low": low, "high": high, "unit": RESULTS[name].unit}
 
 
 def _indices(known: Indices) -> dict[str, Any]:

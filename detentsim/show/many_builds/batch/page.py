@@ -28,10 +28,11 @@ def batch_figure(found: Findings) -> Figure:
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
     dots, gap, below = 42.0, 17.0, 52.0
-    verdicts = (verdict_words(found), f"The drawing itself: {found.drawing.words}")
-    notes = "\n".join(lines_of(words, 118) for words in verdicts)
-    strips = {"The drawing itself:": found.drawing.answers}
-    with page(title_of(found.batch.build), notes, dots + gap + below, under=16.0, strips=strips) as sheet:
+    worn = found.batch.worn
+    drawing = "The drawing itself, fresh:" if worn else "The drawing itself:"
+    notes = "\n".join(lines_of(words, 118) for words in (verdict_words(found), f"{drawing} {found.drawing.words}"))
+    title, tall = title_of(found.batch.build, "Worn in: " if worn else ""), dots + gap + below
+    with page(title, notes, tall, under=16.0, strips={drawing: found.drawing.answers}) as sheet:
         knife_dots(found, sheet.axes(4, 4, below + gap, dots))
         force_range(found, sheet.axes(13, 91, 0, below))
         index_bars(found, sheet.axes(122, 6, 0, below))

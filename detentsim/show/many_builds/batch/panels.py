@@ -123,7 +123,8 @@ def _label_dots(found: Findings, ax: Axes) -> None:
     labels = Labels(ax, [])
     if own is not None:
         ax.axvline(float(own), color=INK, lw=0.8, ls=(0, (1, 2)), zorder=2, gid="drawing")
-        words = f"the drawing {units.two(float(own), RESULTS[found.chief].unit)}"
+        drawing = "the drawing worn in" if found.batch.worn else "the drawing"
+        words = f"{drawing} {units.two(float(own), RESULTS[found.chief].unit)}"
         labels.put(words, _lanes(float(own), top))
     if found.target is not None and _ends(found):
         middle = float(np.mean(np.clip(_ends(found), low, high)))

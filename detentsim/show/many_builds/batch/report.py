@@ -22,6 +22,13 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from detentsim.analysis.many_builds.batch.findings import Findings
+    from detentsim.analysis.many_builds.batch.questions import Batch
+
+WORN = (
+    "All of this is of knives worn in, each with its edges as round as its ball wears them, but for what is called "
+    "fresh. What a wear-in leaves out is told by curve --worn-in."
+)
+"""First lines of a batch worn in."""
 
 # Least share of the spread that earns an input a line.
 LEAST = 0.02
@@ -73,7 +80,7 @@ SHOWN = (
 def _parts(found: Findings, where_from: str, shown: Shown) -> list[list[str]]:
     head = [*([where_from] if where_from else []), found.batch.build.name, *wrap(verdict_words(found), "")]
     return [
-        [*head, *_drawing(found, shown.faults)],
+        [*head, *(wrap(WORN, "") if found.batch.worn else []), *_drawing(found, shown.faults)],
         _outside(found, shown.reasons),
         _ranges(found, shown.whole),
         _depends(found, shown),
@@ -91,7 +98,8 @@ def _rows(pairs: Iterable[tuple[str, str]], width: int = 0) -> list[str]:
 def _drawing(found: Findings, faults: bool) -> list[str]:
     """How the drawing itself stands, with what is wrong with it or without, and what the share is of."""
     bad = " ".join(check.words for check in found.drawing.bad) if faults else ""
-    lines = wrap(f"{found.drawing.words} {bad}".rstrip(), "  The drawing  ", " " * 15)
+    fresh = "Fresh: " if found.batch.worn else ""
+    lines = wrap(f"{fresh}{found.drawing.words} {bad}".rstrip(), "  The drawing  ", " " * 15)
     if found.count is not None:
         lines += wrap(inside_words(found), "  Inside       ", " " * 15)
     return lines
@@ -104,6 +112,9 @@ def inside_words(found: Findings) -> str:
     share, low, high = found.batch.share()
     sure = f" ({percent(low)} to {percent(high)})" if low < high else ""
     words = f"{percent(share)} of {len(found.batch):,} knives drawn{sure}"
+    if found.batch.worn:
+        fresh, both = percent(found.batch.fresh.share().share), percent(found.both)
+        words = f"Worn in, {words}; fresh, {fresh}; fresh and worn in, {both}"
     return f"{words}. Inside: every target met, no warning of an unsound design."
 
 
@@ -128,7 +139,8 @@ def _ranges(found: Findings, full: bool) -> list[str]:
     """Range of each result, beside the drawing's own value."""
     names = list(found.batch.results) if full else list(found.matters)
     pairs = [(label(name), words) for name in names if (words := spread_words(found, name))]
-    return ["Nine knives in ten lie between", *_rows(pairs)] if pairs else []
+    title = "Nine knives in ten lie between" + (", worn in and fresh" if found.batch.worn else "")
+    return [title, *_rows(pairs)] if pairs else []
 
 
 def spread_words(found: Findings, name: str) -> str:
@@ -137,12 +149,24 @@ def spread_words(found: Findings, name: str) -> str:
     units = batch.build.units
     if RESULTS[name].is_truth:
         said = "unknown" if own is None else "yes" if own else "no"
-        return f"yes for {percent(batch.share(name).share)} of the knives (the drawing itself: {said})"
+        fresh = f", fresh {percent(batch.fresh.share(name).share)}" if batch.worn else ""
+        return f"yes for {percent(batch.share(name).share)} of the knives{fresh} ({_drawing_words(batch)}: {said})"
     low, high = batch.interval(name)
     if low.m != low.m:
         return ""
     said = "none" if own is None else units.two(float(own), RESULTS[name].unit)
-    return f"{range_words(name, (low.m, high.m), units)} (the drawing itself: {said}){_capability(found, name)}"
+    fresh = f", fresh {_fresh_range(found, name)}" if batch.worn else ""
+    words = f"{range_words(name, (low.m, high.m), units)}{fresh} ({_drawing_words(batch)}: {said})"
+    return f"{words}{_capability(found, name)}"
+
+
+def _drawing_words(batch: Batch) -> str:
+    return "the drawing worn in" if batch.worn else "the drawing itself"
+
+
+def _fresh_range(found: Findings, name: str) -> str:
+    low, high = (float(end.m) for end in found.batch.fresh.interval(name))
+    return "none" if low != low else range_words(name, (low, high), found.batch.build.units)
 
 
 def _capability(found: Findings, name: str) -> str:

@@ -38,10 +38,15 @@ def verdict_words(found: Findings) -> str:
     """How many knives of the maker's own batch meet the target, in one sentence."""
     if found.count is None:
         return "No target is set, so there is nothing to be inside of; these are the ranges to expect."
+    worn = " worn in" if found.batch.worn else ""
     if found.of == 1:
         share = percent(found.batch.share().share)
-        return f"The chance that a knife made to this drawing is inside is {share}."
-    return f"Of {found.of} knives made to this drawing {count_words(found.count)}."
+        fresh = f", fresh {percent(found.batch.fresh.share().share)}" if worn else ""
+        return f"The chance that a knife made to this drawing is inside{worn} is {share}{fresh}."
+    words = f"Of {found.of} knives made to this drawing {count_words(found.count)}"
+    if found.fresh_count is None or not worn:
+        return f"{words}."
+    return f"Worn in, {words[0].lower()}{words[1:]}; fresh, {count_words(found.fresh_count)}."
 
 
 def outside_words(key: str, wanted: Mapping[str, Target], units: UnitSystem) -> str:

@@ -42,10 +42,15 @@ def sweep_report(s: Sweep, of: tuple[str, ...] = (), where_from: str = "") -> st
     str
     """
     names = of or tuple(name for name in CHIEF if name in s.results) or tuple(s.results)
-    head = [*([where_from] if where_from else []), s.build.name, f"{_size(s)}: {_designs(s.size)}"]
+    head = [*([where_from] if where_from else []), s.build.name, f"{_size(s)}: {_designs(s.size)}", *_worn(s)]
     body = _list(s, names) if s.size <= LISTED else _spans(s, names)
     tail = [*_counts(s), *_met(s)]
     return "\n".join(head) + "\n\n" + body + ("\n" + "\n".join(tail) + "\n" if tail else "")
+
+
+def _worn(s: Sweep) -> list[str]:
+    made = "each knife of their batches" if SHARE_INSIDE in s.results else "each"
+    return [f"Worn in: {made} with its dimple's edges as round as its ball wears them."] if s.worn else []
 
 
 def _designs(count: int) -> str:
@@ -146,12 +151,13 @@ def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build demo vary shape results flags excluded misfits done meets_target``.
+        Keys ``build demo vary worn_in shape results flags excluded misfits done meets_target``.
     """
     return {
         "build": build_rows(s.build),
         "demo": demo,
         "vary": {axis.name: _axis(axis) for axis in s.axes},
+        "worn_in": s.worn,
         "shape": list(s.shape),
         "results": {n: {"value": _nested(v), "unit": _unit(n)} for n, v in s.results.items()},
         "flags": {name: where.tolist() for name, where in s.flags.items()},

@@ -60,9 +60,13 @@ def with_unit(words: str, unit: str) -> str:
     return f"{words} [{unit}]" if unit and unit != "truth" else words
 
 
-def result_label(name: str, units: UnitSystem = METRIC) -> str:
-    """Label of an axis or a colour bar."""
-    return with_unit(result_name(name), units.unit(OUTCOMES[name].unit))
+def result_label(name: str, units: UnitSystem = METRIC, worn: bool = False) -> str:
+    """Label of an axis or a colour bar; says where the designs are worn in.
+
+    >>> result_label("breakout_force", worn=True)
+    'breakout force, worn in [N]'
+    """
+    return with_unit(result_name(name) + ", worn in" * worn, units.unit(OUTCOMES[name].unit))
 
 
 def amount(value: float, name: str, units: UnitSystem = METRIC) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +12,7 @@ import numpy.typing as npt
 from detentsim.analysis.inside import outside
 from detentsim.analysis.many_builds.sweep.blocks import quiet
 from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
+from detentsim.analysis.one_build.wear.worn_records import worn_already
 from detentsim.mechanics.names import MOTION_NAMES
 
 if TYPE_CHECKING:
@@ -44,6 +45,8 @@ class Cloud:
     flags : dict of str to array of bool, shape (n,)
     done : array of bool, shape (n,)
         False for what Ctrl-C left unsolved.
+    worn : bool
+        Whether they are worn in: the radii of each knife's edges are then those that it wears to itself.
     """
 
     build: Build
@@ -53,6 +56,7 @@ class Cloud:
     results: dict[str, npt.NDArray[Any]]
     flags: dict[str, Truth]
     done: Truth
+    worn: bool = field(default=False, kw_only=True)
 
     def __len__(self) -> int:
         """Return the number of knives."""
@@ -108,6 +112,7 @@ def solved_cloud(
     wanted: tuple[str, ...],
     executor: Executor | None = None,
     progress: Progress = quiet,
+    worn: bool = False,
 ) -> Cloud:
     """Solve knives that are drawn.
 
@@ -121,13 +126,16 @@ def solved_cloud(
         Names of results.
     executor : Executor, optional
     progress : callable, optional
+    worn : bool
+        Whether they are to be worn in.
 
     Returns
     -------
     Cloud
     """
-    solved = solve_all(found.record, found.excluded, wanted, executor, progress)
-    return Cloud(build, spread, start, found, solved.results, solved.flags, solved.done)
+    solved = solve_all(found.record, found.excluded, wanted, executor, progress, worn and not worn_already(build))
+    found = found._replace(record=solved.record)
+    return Cloud(build, spread, start, found, solved.results, solved.flags, solved.done, worn=worn)
 
 
 def cloud_at(like: Cloud, found: Drawn, wanted: tuple[str, ...]) -> Cloud:
@@ -144,7 +152,7 @@ def cloud_at(like: Cloud, found: Drawn, wanted: tuple[str, ...]) -> Cloud:
     -------
     Cloud
     """
-    return solved_cloud(like.build, like.spread, like.start, found, wanted)
+    return solved_cloud(like.build, like.spread, like.start, found, wanted, worn=like.worn)
 
 
 def inside_of(like: Cloud, found: Drawn) -> Truth:
@@ -163,12 +171,13 @@ def inside_of(like: Cloud, found: Drawn) -> Truth:
     -----
     The blade's motion costs more than all the rest and is solved for knives that nothing else puts outside.
     """
-    inside = ~found.excluded
+    inside, record, worn = ~found.excluded, found.record, like.worn and not worn_already(like.build)
     for moving in (False, True):
         target = [wanted for wanted in like.build.target if (wanted.name in MOTION_NAMES) == moving]
         if target or not moving:
             names = tuple(dict.fromkeys(wanted.name for wanted in target))
-            solved = solve_all(found.record, ~inside, names, None, quiet)
+            solved = solve_all(record, ~inside, names, None, quiet, worn)
+            record, worn = solved.record, False
             why = outside(target, solved.results, solved.flags, like.start, inside)
             inside = inside & ~np.any([~inside, *why.values()], axis=0)
     return np.asarray(inside)

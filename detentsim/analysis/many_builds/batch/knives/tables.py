@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.analysis.one_build.wear.worn_records import RADII
 from detentsim.analysis.results import heading, table_rows
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.table.schema import INPUTS
@@ -41,6 +42,8 @@ def records(made: Knives) -> npt.NDArray[Any]:
         heading(name, unit): values for name, (values, unit) in shown_inputs(made).items()
     }
     columns |= {heading(name, RESULTS[name].unit): array for name, array in made.results.items()}
+    if made.worn:
+        columns |= {heading(f"worn_{name}", "mm"): getattr(made.found.record, name) * 1e3 for name in RADII}
     columns |= made.flags | {"excluded": made.excluded, "inside": made.inside, "done": made.done}
     return table_rows(columns)
 

@@ -71,7 +71,8 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
         low, high = (min(0.0, float(known.min())), max(0.0, float(known.max()))) if known.size else (0.0, 1.0)
         ax.set(xlim=_span(curves.angle), ylim=(low * 1.06, high + 0.12 * (high - low or 1.0)))
         ax.set_xlabel("blade angle [deg]", size=LABEL)
-        ax.set_ylabel("force at the opener [N]", size=LABEL)
+        worn = ", worn in" if getattr(f_or_s, "worn", False) else ""
+        ax.set_ylabel(f"force at the opener{worn} [N]", size=LABEL)
         ax.tick_params(labelsize=SMALL)
         for rank, i in enumerate(shown):
             _draw_curve(ax, curves.angle, force[i], rank / max(len(shown) - 1, 1), heavy=i == own)

@@ -113,7 +113,7 @@ def draw_lines(ax: Axes, s: Sweep, of: str, x: AxisScale, by: AxisScale | None) 
     rows = _rows(s, values_of(s, of), x, by)[:, order]
     pad = 0.0 if x.at.size > FEW else 0.04
     ax.set(xlim=x.limits(pad), ylim=_heights(ax, s, of, rows))
-    ax.set_ylabel(result_label(of, s.build.units), size=LABEL)
+    ax.set_ylabel(result_label(of, s.build.units, s.worn), size=LABEL)
     ax.tick_params(axis="y", labelsize=SMALL)
     if OUTCOMES[of].is_truth:
         ax.set_yticks([0, 1], ["no", "yes"])

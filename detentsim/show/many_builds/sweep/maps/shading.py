@@ -79,11 +79,12 @@ def lightness(colour: npt.ArrayLike) -> Array:
 
 
 class Shades(NamedTuple):
-    """Levels of the filled contours, whether values lie beyond them, and the units they are read in."""
+    """Levels of the filled contours, whether values lie beyond them, and how they are read."""
 
     levels: Array
     extend: str
     units: UnitSystem
+    worn: bool = False
 
 
 def colour_bar(ax: Axes, shades: Shades, of: str) -> None:
@@ -106,7 +107,7 @@ def mappable(shades: Shades) -> ScalarMappable:
 def name_colour_bar(bar: Any, of: str, shades: Shades) -> None:
     """Label a colour bar with its result and unit; yes and no for a truth."""
     scale = shades.units.scale(OUTCOMES[of].unit)
-    bar.set_label(result_label(of, shades.units), labelpad=3)
+    bar.set_label(result_label(of, shades.units, shades.worn), labelpad=3)
     if scale != 1:
         bar.set_ticks(shades.levels, labels=[f"{level * scale:.6g}" for level in shades.levels])
     bar.outline.set_linewidth(0.6)
