@@ -112,7 +112,7 @@ def stepped_integral(x_load: ArrayLike, x_at: ArrayLike, step: ArrayLike, inner:
 
 def _moment_area(u: Array, v: Array, x: Array) -> Array:
     """Integral of (u - x)(v - x) from 0 to x."""
-    return u * v * x - (u + v) * x**2 / 2 + x**3 / 3
+    return u * v * x - (u + v) * x * x / 2 + x * x * x / 3
 
 
 def plate_modulus(record: Record) -> Array:
@@ -286,4 +286,4 @@ def _twist(record: Record, near: Array, far: Array) -> Array:
 def _torsion_constant(width: Array, thickness: Array) -> Array:
     """J of a rectangle, whichever side is longer [m^4]."""
     long, short = np.maximum(width, thickness), np.minimum(width, thickness)
-    return np.asarray(torsion_coefficient(long, short) * long * short**3)
+    return np.asarray(torsion_coefficient(long, short) * long * short * short * short)

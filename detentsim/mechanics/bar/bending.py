@@ -106,14 +106,14 @@ def bend_left(record: Record, root_moment: ArrayLike) -> Array:
     step = m0 * np.maximum(1 - record.relief_length / at, 0)
     with np.errstate(divide="ignore", invalid="ignore"):
         inner = _offset(record, m0 / at, m0, step)
-        outer = ratio * _offset(record, m0 * ratio**2 / at, step * ratio**2, np.zeros_like(step))
+        outer = ratio * _offset(record, m0 * ratio**2 / at, step * ratio**2, np.zeros(()))
     return np.asarray(yield_curvature(record) * np.where(m0 > 1, inner + outer, 0))
 
 
 def _offset(record: Record, slope: Array, near: Array, far: Array) -> Array:
     """Tip offset from a part of the bar whose moment, over its own first yield, falls from `near` to `far` [m^2]."""
-    plain = plastic.bend_areas(near)[0] - plastic.bend_areas(far)[0]
-    armed = plastic.bend_areas(near)[1] - plastic.bend_areas(far)[1]
+    (plain, armed), (plain_far, armed_far) = plastic.bend_areas(near), plastic.bend_areas(far)
+    plain, armed = plain - plain_far, armed - armed_far
     return np.asarray(((record.tip_from_root - record.bend_push_at) * plain + armed / slope) / slope)
 
 

@@ -62,7 +62,7 @@ def moment_for_curvature(left: ArrayLike) -> Array:
     1.3
     """
     lead = HINGE + np.asarray(left, float)
-    loaded = lead / 3 * (1 + 2 * np.cos(np.arccos(np.clip(1 - 6.75 / lead**3, -1, 1)) / 3))
+    loaded = lead / 3 * (1 + 2 * np.cos(np.arccos(np.clip(1 - 6.75 / (lead * lead * lead), -1, 1)) / 3))
     return np.asarray(HINGE - 0.5 / loaded**2)
 
 
@@ -111,7 +111,7 @@ def _weighed(width: Array, play: Array) -> Array:
     root = 1 / np.sqrt(3 - 2 * width)
     step, rise = np.diff(width, axis=-1), np.diff(play, axis=-1)
     slope = np.where(step > 0, rise / np.where(step > 0, step, 1), 0)
-    return np.asarray(np.diff(root**3 * play, axis=-1) - slope * np.diff(root, axis=-1))
+    return np.asarray(np.diff(root * root * root * play, axis=-1) - slope * np.diff(root, axis=-1))
 
 
 def lost_curvature(bent: ArrayLike, back: ArrayLike, beta: ArrayLike = 1.0) -> Array:
@@ -172,6 +172,7 @@ def bend_areas(moment_ratio: ArrayLike) -> tuple[Array, Array]:
     [0.375, 0.541667]
     """
     m = np.clip(np.asarray(moment_ratio, float), 1, HINGE)
-    root = np.sqrt(3 - 2 * m)
-    plain, armed = -root - m**2 / 2, -1.5 * root + root**3 / 6 - m**3 / 3
+    left = 3 - 2 * m
+    root, square = np.sqrt(left), m * m
+    plain, armed = -root - square / 2, root * (left / 6 - 1.5) - square * m / 3
     return np.asarray(plain + 1.5), np.asarray(armed + 5 / 3)

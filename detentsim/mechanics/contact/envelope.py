@@ -15,7 +15,7 @@ from detentsim.mechanics.contact.section import Section, section
 from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.record import Array, Index, Record
+    from detentsim.mechanics.record import Array, Index, Record, Truth
 
 # Share by which an offset is passed, so that rounding does not leave a contact just out of reach.
 TOUCHES = 1e-12
@@ -83,15 +83,28 @@ def _starts(shape: Pieces, sec: Section) -> Array:
     """Offsets at which one piece hands over to the next, shape (..., 8)."""
     ball = shape.ball[..., 0]
     own = _own_ends(shape, sec)
-    outer = _rim_takes_over(shape, sec, own)
-    inner = np.minimum(_floor_lets_go(shape, own, outer), np.maximum(own[PIECE.flat_floor], 0))
+    centre = np.zeros_like(ball)
+    rim, cut = _rim_height(shape, own, centre), _cut_height(shape, own, centre)
+    outer = _rim_takes_over(shape, sec, own, np.isfinite(rim) & (rim >= cut))
+    rests = _lead(np.maximum(cut, rim), _floor_height(shape, own, centre)) < 0
+    inner = np.minimum(_floor_lets_go(shape, own, rests), np.maximum(own[PIECE.flat_floor], 0))
     # Where the floor hands over to the upper edge, the cut between them is never touched.
     inner = np.where(np.abs(inner - outer) <= 1e-9 * ball, outer, inner)
     outer = np.maximum(outer, inner)
     mouth = np.maximum(np.broadcast_to(sec.fillet_r, ball.shape), 0)
-    starts = [0 * ball, np.clip(own[PIECE.steep_floor], 0, inner), np.clip(own[PIECE.floor_corner], 0, inner), inner]
-    starts += [np.clip(own[PIECE.inner_edge], inner, outer), outer, np.clip(own[PIECE.upper_edge], outer, mouth), mouth]
-    return np.maximum.accumulate(np.stack(starts, axis=-1), axis=-1)
+    ends = [centre, _within(own[PIECE.steep_floor], centre, inner), _within(own[PIECE.floor_corner], centre, inner)]
+    ends += [inner, _within(own[PIECE.inner_edge], inner, outer)]
+    ends += [outer, _within(own[PIECE.upper_edge], outer, mouth), mouth]
+    starts = np.empty((*ball.shape, PIECES + 1))
+    last = centre
+    for piece, end in enumerate(ends):
+        last = np.maximum(last, end)
+        starts[..., piece] = last
+    return starts
+
+
+def _within(offset: Array, low: Array, high: Array) -> Array:
+    return np.minimum(np.maximum(offset, low), high)
 
 
 def _own_ends(shape: Pieces, sec: Section) -> list[Array]:
@@ -114,15 +127,16 @@ def _own_ends(shape: Pieces, sec: Section) -> list[Array]:
     ]
 
 
-def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array]) -> Array:
+def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array], leads: Truth) -> Array:
     """Offset at which the upper edge (or its rounding) takes the ball from the inner edge or the flank.
 
-    In closed form: circle against circle, or line against circle, whichever pair meets.
+    In closed form: circle against circle, or line against circle, whichever pair meets; `leads` where the centred ball
+    is on that edge already.
     """
     at_flank, at_arc = np.maximum(own[PIECE.inner_edge], 0), np.maximum(own[PIECE.upper_edge], 0)
-    behind = _rim_height(shape, own, at_flank) < _cut_height(shape, own, at_flank)
+    behind = _rim_height(shape, own, at_flank) < _past_inner(shape, own, at_flank)
     on_flank = behind & (sec.edge_r > sec.inner_r)
-    before_arc = _rim_height(shape, own, at_arc) >= _cut_height(shape, own, at_arc)
+    before_arc = _past_upper(shape, at_arc) >= _cut_height(shape, own, at_arc)
     upper = np.where(before_arc, PIECE.upper_edge, PIECE.rounding)
     r, z, size = (take_piece(field, upper) for field in (shape.r, shape.z, shape.size))
     inner = _circles_meet(*one_piece(shape, PIECE.inner_edge), r, z, size)
@@ -131,17 +145,13 @@ def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array]) -> Array:
     touch = np.maximum(shape.r[..., PIECE.upper_edge] - shape.ball[..., 0], 0)
     hits_wall = _cut_height(shape, own, touch) < -shape.z[..., PIECE.upper_edge]
     meet = np.where(np.isnan(meet) | (hits_wall & (touch > 0)), touch, meet)
-    centre = np.zeros_like(meet)
-    first = _rim_height(shape, own, centre)
-    leads = np.isfinite(first) & (first >= _cut_height(shape, own, centre))
     return np.where(leads | (sec.edge_r <= sec.inner_r), 0, np.maximum(meet, 0))
 
 
-def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
-    """Offset up to which the ball rests on the floor; 0 where the dimple is deep enough."""
-    centre = np.zeros_like(outer)
-    rests = _edge_lead(shape, own, centre) < 0
-    if not np.any(rests):
+def _floor_lets_go(shape: Pieces, own: list[Array], rests: Truth) -> Array:
+    """Offset up to which the ball rests on the floor; 0 where the dimple is so deep that the centred ball does not."""
+    centre = np.zeros(rests.shape)
+    if not rests.any():
         return centre
     shape = Pieces(*(np.broadcast_to(f, (*centre.shape, f.shape[-1]))[rests] for f in shape))
     own = [np.broadcast_to(end, centre.shape)[rests] for end in own]
@@ -161,31 +171,43 @@ def _floor_lets_go(shape: Pieces, own: list[Array], outer: Array) -> Array:
 def _edge_lead(shape: Pieces, own: list[Array], s: Array) -> Array:
     """Height of the ball on the edges less that on the floor [m]; increases with offset."""
     edge = np.maximum(_cut_height(shape, own, s), _rim_height(shape, own, s))
+    return _lead(edge, _floor_height(shape, own, s))
+
+
+def _lead(edge: Array, floor: Array) -> Array:
     # -1 m stands for "no contact": finite, so that a solver can bracket the root.
-    return np.maximum(edge, -1.0) - np.maximum(_floor_height(shape, own, s), -1.0)
+    return np.asarray(np.maximum(edge, -1.0) - np.maximum(floor, -1.0))
 
 
 def _floor_height(shape: Pieces, own: list[Array], s: Array) -> Array:
     """Height of the ball's centre on the floor alone."""
-    floor = (PIECE.steep_floor, PIECE.floor_corner, PIECE.flat_floor)
-    parts = [_height(shape, piece, s) for piece in floor]
     foot = np.maximum(shape.z[..., PIECE.steep_floor], shape.z[..., PIECE.flat_floor])
-    wall = _circle(shape.r[..., PIECE.flat_floor] - s, foot, shape.ball[..., 0])
-    return np.select([s < own[piece] for piece in floor], parts, wall)
+    height = _circle(shape.r[..., PIECE.flat_floor] - s, foot, shape.ball[..., 0])
+    for piece in (PIECE.flat_floor, PIECE.floor_corner, PIECE.steep_floor):
+        height = np.where(s < own[piece], _height(shape, piece, s), height)
+    return height
 
 
 def _cut_height(shape: Pieces, own: list[Array], s: Array) -> Array:
     """Height of the ball's centre on the rim cut below its upper edge alone."""
-    below = (PIECE.inner_edge, PIECE.flank)
-    heights = [_height(shape, piece, s) for piece in below]
-    return np.select([s < own[piece] for piece in below], heights, _height(shape, PIECE.upper_edge, s))
+    return np.where(s < own[PIECE.inner_edge], _height(shape, PIECE.inner_edge, s), _past_inner(shape, own, s))
+
+
+def _past_inner(shape: Pieces, own: list[Array], s: Array) -> Array:
+    """The same where the contact has left the inner edge."""
+    above = _height(shape, PIECE.upper_edge, s)
+    return np.where(s < own[PIECE.flank], _height(shape, PIECE.flank, s), above)
 
 
 def _rim_height(shape: Pieces, own: list[Array], s: Array) -> Array:
     """Height of the ball's centre on the upper edge, its rounding and the face alone."""
-    face = np.broadcast_to(shape.ball[..., 0], np.shape(s))
-    choices = [_height(shape, PIECE.upper_edge, s), _height(shape, PIECE.rounding, s)]
-    return np.select([s < own[PIECE.upper_edge], s < shape.r[..., PIECE.rounding]], choices, face)
+    return np.where(s < own[PIECE.upper_edge], _height(shape, PIECE.upper_edge, s), _past_upper(shape, s))
+
+
+def _past_upper(shape: Pieces, s: Array) -> Array:
+    """The same where the contact has left the upper edge."""
+    rounding = _height(shape, PIECE.rounding, s)
+    return np.where(s < shape.r[..., PIECE.rounding], rounding, shape.ball[..., 0])
 
 
 def _height(shape: Pieces, piece: int, s: Array) -> Array:
@@ -208,7 +230,7 @@ def _circles_meet(r1: Array, z1: Array, d1: Array, r2: Array, z2: Array, d2: Arr
     """Offset at which two upper half circles cross, the second farther out and higher; NaN where they don't."""
     dr, dz = r2 - r1, z1 - z2
     with np.errstate(divide="ignore", invalid="ignore"):
-        apart = np.hypot(dr, dz)
+        apart = np.sqrt(dr * dr + dz * dz)
         along = (apart**2 + d1**2 - d2**2) / (2 * apart)
         across = np.sqrt(d1**2 - along**2)
         return np.asarray(r1 + (along * dr - across * dz) / apart)

@@ -196,10 +196,12 @@ def drag(solved: SolvedDetent, *, opening: bool) -> Array:
     >>> float(drag(solved, opening=True) / (knife.friction * ball_force(solved.spring, 0.0) * knife.pivot_to_ball))
     1.0
     """
-    record = solved.record
-    flat = BallContact(np.zeros_like(record.friction), np.zeros_like(record.friction), np.ones_like(record.friction))
-    riding = ball_force(solved.spring, flat.depth)
-    return torque(riding, flat, record.friction, record.pivot_to_ball, solved.spring.swing, opening=opening)
+    record, riding = solved.record, ball_force(solved.spring, 0.0)
+    rub = record.friction if opening else -record.friction
+    carried = 1 - solved.spring.swing * rub
+    with np.errstate(divide="ignore", invalid="ignore"):
+        value = record.pivot_to_ball * riding * rub / carried
+    return np.where(riding <= 0, 0.0, np.where(carried > 0, value, np.inf))
 
 
 def twist(give: Array, torque: Array) -> Array:

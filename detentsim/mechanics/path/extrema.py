@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 # Each round of a zoom looks at so many points and keeps the two cells beside the highest: a quarter is left.
 ZOOM_POINTS, ZOOM_ROUNDS = 9, 7
+SHARES = np.linspace(0, 1, ZOOM_POINTS)
 
 # Share of the ball angle by which crests of torque and of the finger's force lie apart on an elastic rim, at most of
 # designs less.
@@ -133,7 +134,7 @@ def summit(
     value, where = np.empty(low.size), np.empty(low.size)
     odd, rows = np.flatnonzero(~plain), np.flatnonzero(plain)
     alone = rule or (lambda some, phi: climb(some, phi)[0])
-    value[odd], where[odd] = zoom(select(ways, odd), alone, low[odd], high[odd])
+    value[odd], where[odd] = zoom(select(ways, odd), alone, low[odd], high[odd], slopes.take(odd, axis=1))
     if rows.size:
         bracket = low[rows], high[rows], slopes[0, rows], slopes[1, rows]
         there = None if near is None else near[rows]
@@ -185,7 +186,9 @@ def _about(slope: Callable[[Array, Index], Array], near: Array, bracket: Bracket
     return low, high, rises, falls
 
 
-def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Array]:
+def zoom(
+    ways: Segments, rule: Rule, low: Array, high: Array, slopes: Array | None = None
+) -> tuple[Array, Array]:
     """Highest point of a quantity between two ball angles of each segment: its value, and its ball angle [rad].
 
     Parameters
@@ -196,6 +199,8 @@ def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Ar
         `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m,) or (k, m).
     low, high : array, shape (m,)
         Ball angles that enclose the crest [rad].
+    slopes : array, shape (2, m), optional
+        Slope at both, if known: where an end is the highest of the first grid and falls inward, it is the crest.
 
     Returns
     -------
@@ -212,8 +217,9 @@ def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Ar
     >>> zoom(None, bump, np.zeros(2), np.ones(2))[1].round(9).tolist()
     [0.3, 0.7]
     """
-    shares = np.linspace(0, 1, ZOOM_POINTS)[:, None]
-    rows = np.arange(low.size)
+    if slopes is not None:
+        return _from_ends(ways, rule, low, high, slopes)
+    shares, rows = SHARES[:, None], np.arange(low.size)
     for _ in range(ZOOM_ROUNDS):
         near = low + (high - low) * shares
         values = rule(ways, near)
@@ -228,3 +234,15 @@ def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Ar
     where = near[index, rows] + shift * (near[1] - near[0])
     top = rule(ways, where)
     return np.maximum(top, values[index, rows]), where
+
+
+def _from_ends(ways: Segments, rule: Rule, low: Array, high: Array, slopes: Array) -> tuple[Array, Array]:
+    """`zoom` where the slopes at the ends are known, without those that a first grid shows to be highest at an end."""
+    grid = rule(ways, low + (high - low) * SHARES[:, None])
+    index = np.argmax(grid, axis=0)
+    first, final = (index == 0) & (slopes[0] < 0), (index == ZOOM_POINTS - 1) & (slopes[1] > 0)
+    value, where = np.where(first, grid[0], grid[-1]), np.where(first, low, high)
+    rows = np.flatnonzero(~(first | final))
+    if rows.size:
+        value[rows], where[rows] = zoom(select(ways, rows), rule, low[rows], high[rows])
+    return value, where

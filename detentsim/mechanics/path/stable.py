@@ -182,10 +182,11 @@ def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *
         before = -largest_before(slip.size - 1 - design[::-1], -low[::-1], beyond)[::-1]
         keep = np.flatnonzero(low < before)
     part, low, high, before = segment_rows.select(ways, keep), low[keep], high[keep], before[keep]
+    ends = low - before, high - before
     if opening:
-        left = _landing(part, low < before, before, opening_turn, part.left)
+        left = _landing(part, low < before, before, opening_turn, ends, part.left)
         return StableBranches(part.between(left, part.right), part.left, np.maximum(low, before), high, before)
-    right = _landing(part, high > before, before, closing_turn, part.right)
+    right = _landing(part, high > before, before, closing_turn, ends, part.right)
     return StableBranches(part.between(part.left, right), part.right, low, np.minimum(high, before), before)
 
 
@@ -244,12 +245,17 @@ def largest_before(design: Index, high: Array, start: Array) -> Array:
     return largest
 
 
-def _landing(part: Segments, jumped: Truth, at: Array, rule: Rule, else_: Array) -> Array:
-    """Ball angle at which a blade that jumped comes onto the branch; `else_` where it did not jump [rad]."""
+def _landing(
+    part: Segments, jumped: Truth, at: Array, rule: Rule, ends: tuple[Array, Array], else_: Array
+) -> Array:
+    """Ball angle at which a blade that jumped to `at` comes onto the branch; `else_` where it did not jump [rad].
+
+    `ends` has the blade angle at both ends of the branch, less `at`.
+    """
     phi, rows = np.array(else_), np.flatnonzero(jumped)
     if rows.size:
         some = segment_rows.select(part, rows)._replace(design=np.arange(rows.size))
         angle = at[rows]
         short: Rule = lambda ways, phi: rule(ways, phi) - angle[ways.design]  # noqa: E731
-        phi[rows] = segments.root(some, some.left, some.right, short)
+        phi[rows] = segments.root(some, some.left, some.right, short, (ends[0][rows], ends[1][rows]))
     return phi
