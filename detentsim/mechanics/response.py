@@ -6,7 +6,7 @@ does not exist (the flags give the reason).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
 
@@ -35,6 +35,9 @@ if TYPE_CHECKING:
     from collections.abc import Collection
 
     from detentsim.mechanics.detent.opening import Way
+
+
+_Field = TypeVar("_Field", "Array", "Truth")
 
 
 class Response(NamedTuple):
@@ -77,8 +80,8 @@ def respond(record: Record, wanted: Collection[str] = RESULT_NAMES) -> Response:
     if not set(LIMIT_NAMES).isdisjoint(wanted):
         results |= limit_results(solved)
     flags |= part_flags(solved, flags["misses_dimple"])
-    whole = {name: np.array(np.broadcast_to(flags[name], shape)) for name in FLAG_NAMES}
-    given = {name: np.broadcast_to(results[name], shape) for name in ALL_NAMES if name in wanted}
+    whole = {name: np.array(_wide(flags[name], shape)) for name in FLAG_NAMES}
+    given = {name: _wide(results[name], shape) for name in ALL_NAMES if name in wanted}
     return Response(_blank(given, whole), whole, _full(solved, shape), _shaped(along.rest, shape))
 
 
@@ -150,13 +153,18 @@ def _start(one: Way, along: dict[str, Array]) -> Start:
     return Start(one.load, one.rest.phi, angle, along["breakout_force_angle"], force, torque, push)
 
 
+def _wide(field: _Field, shape: tuple[int, ...]) -> _Field:
+    """A field at full shape; NumPy's own takes longer where nothing is to be done."""
+    return field if field.shape == shape else np.broadcast_to(field, shape)
+
+
 def _full(solved: SolvedDetent, shape: tuple[int, ...]) -> SolvedDetent:
     """Every field at the designs' full shape."""
     if not shape:
         return solved
-    record = Record(*(np.broadcast_to(field, shape) for field in solved.record))
-    spring = solution.Spring(*(np.broadcast_to(field, shape) for field in solved.spring))
-    pieces = (np.broadcast_to(field, (*shape, field.shape[-1])) for field in solved.shape)
+    record = Record(*(_wide(field, shape) for field in solved.record))
+    spring = solution.Spring(*(_wide(field, shape) for field in solved.spring))
+    pieces = (_wide(field, (*shape, field.shape[-1])) for field in solved.shape)
     return SolvedDetent(record, spring, dimple.Pieces(*pieces))
 
 

@@ -49,14 +49,12 @@ def pieces(record: Record) -> Pieces:
     ball = np.broadcast_arrays(record.ball_radius, *sec)[0]
     r_e = record.edge_radius
     corner_z = sec.steep_z + (sec.inner_r - sec.corner_r) * sec.steep_tan
-    one, rounded = np.ones_like(ball), sec.inner_round
+    wide, inner, rounded = ball.shape, sec.inner_r, sec.inner_round
     shape = Pieces(
         np.zeros((*ball.shape, PIECES + 1)),
-        _stack(
-            one, sec.inner_r, sec.corner_r, sec.inner_r, sec.inner_r + rounded, sec.inner_r, sec.edge_r, sec.fillet_r
-        ),
-        _stack(one, sec.steep_z, corner_z, sec.flat_z, sec.inner_centre, sec.inner_z, sec.edge_z, r_e),
-        _stack(one, sec.steep_tan, ball, sec.flat_tan, ball + rounded, sec.flank_tan, ball, ball + r_e),
+        _side_by_side(wide, inner, sec.corner_r, inner, inner + rounded, inner, sec.edge_r, sec.fillet_r),
+        _side_by_side(wide, sec.steep_z, corner_z, sec.flat_z, sec.inner_centre, sec.inner_z, sec.edge_z, r_e),
+        _side_by_side(wide, sec.steep_tan, ball, sec.flat_tan, ball + rounded, sec.flank_tan, ball, ball + r_e),
         ball[..., None],
         np.zeros((*ball.shape, 1)),
     )
@@ -75,8 +73,12 @@ def one_piece(shape: Pieces, piece: int) -> tuple[Array, Array, Array]:
     return shape.r[..., piece], shape.z[..., piece], shape.size[..., piece]
 
 
-def _stack(one: Array, *parts: Array) -> Array:
-    return np.stack([one * part for part in parts], axis=-1)
+def _side_by_side(shape: tuple[int, ...], *parts: Array) -> Array:
+    """Parts on a last axis, each in a row of its own in memory, since it is read by itself."""
+    rows = np.empty((len(parts), *shape))
+    for piece, part in enumerate(parts):
+        rows[piece] = part
+    return np.moveaxis(rows, 0, -1)
 
 
 def _starts(shape: Pieces, sec: Section) -> Array:
@@ -95,12 +97,9 @@ def _starts(shape: Pieces, sec: Section) -> Array:
     ends = [centre, _within(own[PIECE.steep_floor], centre, inner), _within(own[PIECE.floor_corner], centre, inner)]
     ends += [inner, _within(own[PIECE.inner_edge], inner, outer)]
     ends += [outer, _within(own[PIECE.upper_edge], outer, mouth), mouth]
-    starts = np.empty((*ball.shape, PIECES + 1))
-    last = centre
-    for piece, end in enumerate(ends):
-        last = np.maximum(last, end)
-        starts[..., piece] = last
-    return starts
+    for piece in range(1, len(ends)):
+        ends[piece] = np.maximum(ends[piece - 1], ends[piece])
+    return _side_by_side(ball.shape, *ends)
 
 
 def _within(offset: Array, low: Array, high: Array) -> Array:

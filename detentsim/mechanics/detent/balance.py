@@ -43,7 +43,7 @@ def phi_at_offset(record: Record, offset: ArrayLike) -> Array:
     """
     inner, outer = record.pivot_to_ball, record.pivot_to_ball + record.radial_error
     square = (np.asarray(offset, float) ** 2 - record.radial_error**2) / (4 * inner * outer)
-    return np.asarray(2 * np.arcsin(np.sqrt(np.clip(square, 0, 1))))
+    return np.asarray(2 * np.arcsin(np.sqrt(np.minimum(np.maximum(square, 0), 1))))
 
 
 def offset_at_phi(record: Record, phi: ArrayLike) -> tuple[Array, Array]:
@@ -213,7 +213,5 @@ def twist(give: Array, torque: Array) -> Array:
     >>> float(twist(np.array(0.02), np.array(0.5))), float(twist(np.array(0.0), np.array(np.inf)))
     (0.01, 0.0)
     """
-    with np.errstate(invalid="ignore"):
-        turned = give * np.asarray(torque)
-        rigid = give <= 0
-        return np.asarray(np.where(rigid, 0.0, turned) if np.any(rigid) else turned)
+    rigid = give <= 0
+    return np.asarray(give * (np.where(rigid, 0.0, torque) if rigid.any() else torque))

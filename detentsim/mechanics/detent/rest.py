@@ -141,7 +141,7 @@ def rest(solved: SolvedDetent, whole: Path) -> tuple[Rest, Path]:
     eps, give = solved.record.overclose, solved.spring.twist_give
     phi, relaxes = rest_phi(solved, whole), _may_relax(solved, whole)
     phi = np.where(relaxes, np.minimum(phi, eps), phi)
-    ways, rows = segments.between(whole.ways, phi, np.maximum(segments.mouth_angle(solved), phi))
+    ways, rows = segment_rows.between(whole.ways, phi, np.maximum(segments.mouth_angle(solved), phi))
     begin = segment_rows.select(ways, ways.first)
     touch = contact_at.contact(begin, phi)
     there = contact_at.felt(begin, touch)
@@ -176,7 +176,7 @@ def _draw(solved: SolvedDetent, whole: Path, row: Index, phi: Array, outward: Ar
     centred = (phi == 0) & (solved.record.radial_error == 0)
     inward = np.where(centred, -np.inf, outward)
     # Between two segments, or so near that rounding may have put the angle on either.
-    between = np.flatnonzero((whole.ways.left[row] > phi - 10 * segments.HAIR) & (row > whole.ways.first))
+    between = np.flatnonzero((whole.ways.left[row] > phi - 10 * segment_rows.HAIR) & (row > whole.ways.first))
     if between.size:
         before = segment_rows.select(whole.ways, row[between] - 1)
         inward[between] = segments.torque(before, phi[between], opening=False)

@@ -186,9 +186,7 @@ def _about(slope: Callable[[Array, Index], Array], near: Array, bracket: Bracket
     return low, high, rises, falls
 
 
-def zoom(
-    ways: Segments, rule: Rule, low: Array, high: Array, slopes: Array | None = None
-) -> tuple[Array, Array]:
+def zoom(ways: Segments, rule: Rule, low: Array, high: Array, slopes: Array | None = None) -> tuple[Array, Array]:
     """Highest point of a quantity between two ball angles of each segment: its value, and its ball angle [rad].
 
     Parameters

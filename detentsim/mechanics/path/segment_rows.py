@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
 T = TypeVar("T", bound=np.generic)
 
+# Narrower segments come from rounding where two cuts coincide [rad].
+HAIR = 1e-14
+
 
 class Columns(NamedTuple):
     """Numbers of each segment, side by side in one array so that rows are chosen in one step; shape (m,) each.
@@ -145,9 +148,38 @@ def of_designs(way: Path, chosen: Truth) -> Path:
     """Paths of some designs, which are numbered anew; `chosen` has shape (n,)."""
     rows = np.flatnonzero(chosen[way.ways.design])
     design = (np.cumsum(chosen) - 1)[way.ways.design[rows]]
-    first = np.searchsorted(design, np.arange(np.count_nonzero(chosen)))
+    kept = np.bincount(design, minlength=np.count_nonzero(chosen))
+    first = np.cumsum(kept) - kept
     ways = select(way.ways, rows)._replace(design=design, first=first)
     return Path(ways, type(way.at_ends)(*(field.take(rows, axis=1) for field in way.at_ends)))
+
+
+def between(ways: Segments, start: Array, end: Array) -> tuple[Segments, Index]:
+    """Parts of the segments between two ball angles of each design, and the rows they come from.
+
+    Parameters
+    ----------
+    ways : Segments
+        m segments of n designs, without a gap.
+    start, end : array, shape (n,)
+        Ball angles [rad]; where nothing lies between, the outermost segment stays, without width, at `start`.
+
+    Returns
+    -------
+    Segments, array of int
+    """
+    left = np.maximum(ways.left, start[ways.design])
+    right = np.minimum(ways.right, end[ways.design])
+    keep = right > left + HAIR
+    kept = np.add.reduceat(keep, ways.first, dtype=np.intp)
+    bare = np.flatnonzero(kept == 0)
+    if bare.size:
+        final = np.append(ways.first[1:], ways.design.size)[bare] - 1
+        keep[final], kept[bare] = True, 1
+        left[final] = right[final] = start[bare]
+    rows = np.flatnonzero(keep)
+    part = select(ways, rows)._replace(first=np.cumsum(kept) - kept)
+    return part.between(left[rows], right[rows]), rows
 
 
 def last(ways: Segments, truth: Truth) -> Index:

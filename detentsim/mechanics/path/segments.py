@@ -24,7 +24,7 @@ from detentsim.mechanics.contact.bedding import SPREADS, on_rim, rise_on_rim
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.path.contact_at import Felt, contact, felt, torque_of
-from detentsim.mechanics.path.segment_rows import Bed, Columns, Path, Rule, Segments, part_of, select, some_or_all
+from detentsim.mechanics.path.segment_rows import HAIR, Bed, Columns, Path, Rule, Segments, part_of, some_or_all
 from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bracketed_root
 
@@ -35,8 +35,8 @@ ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
 # Most numbers of an array of torques at once, that with what they come from they stay in the second-level cache.
 CACHED = 8192
 
-# Accuracy of a root; narrower segments than the second come from rounding where two cuts coincide [rad].
-NEAR, HAIR = 1e-13, 1e-14
+# Accuracy of a root [rad].
+NEAR = 1e-13
 
 
 def loose_offset(solved: SolvedDetent) -> Array:
@@ -107,11 +107,14 @@ def cut(solved: SolvedDetent, start: Array, end: Array) -> Segments:
     """
     edges = _edges(solved, start, np.maximum(start, end))
     keep = edges[1:] > edges[:-1] + HAIR
-    keep[-1] |= ~np.any(keep, axis=0)
-    design, column = np.nonzero(keep.T)
-    left, right = edges[column, design], edges[column + 1, design]
-    first = np.searchsorted(design, np.arange(start.size))
-    return _carried(solved, design, first, left, right)
+    keep[-1] |= ~keep.any(axis=0)
+    kept = np.count_nonzero(keep, axis=0)
+    design = np.repeat(np.arange(start.size), kept)
+    # Row numbers of the ends, design by design: NumPy's own search in two dimensions takes longer.
+    column = np.flatnonzero(np.ascontiguousarray(keep.T)) - design * keep.shape[0]
+    place = column * start.size + design
+    left, right = edges.take(place), edges.take(place + start.size)
+    return _carried(solved, design, np.cumsum(kept) - kept, left, right)
 
 
 def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, right: Array) -> Segments:
@@ -126,9 +129,8 @@ def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, rig
     centred, square = not np.any(record.radial_error), not np.any(spring.swing)
     half = np.tan((left + right) / 4)
     middle = np.sqrt(error + twice_ball * twice_dimple * half**2 / (1 + half**2))
-    begins = shape.start[design, 1:].T if shape.start.ndim > 1 else shape.start[1:, None]
     # A soft bar may turn a ball on the flat so far that the dimple would come round again: it stays on the flat.
-    piece = np.where(left < of(mouth_angle(solved)), np.sum(middle >= begins, axis=0), dimple.PIECES)
+    piece = np.where(left < of(mouth_angle(solved)), _piece_at(shape, design, middle), dimple.PIECES)
     sine, turn, height, cosine, tangent = _lines(shape, design, piece, ball)
     stiffness, reach, protrusion = of(spring.stiffness), of(spring.reach), of(spring.protrusion)
     inside = np.maximum(sine - turn * middle, 0)
@@ -146,6 +148,14 @@ def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, rig
     off, kink = piece < dimple.PIECES, np.broadcast_to(shape.kink, (first.size, len(SLOPED)))[design, piece]
     at = at._replace(ball=ball, bed=of(spring.bed) * off, kink=kink, lift=carries, flat=of(spring.flat) * off)
     return Segments(design, first, piece, centred, square, Bed(on_rim, rise_on_rim), at)
+
+
+def _piece_at(shape: dimple.Pieces, design: Index, offset: Array) -> Index:
+    """Piece that carries the ball at an offset of each row, as in `dimple.piece_at`."""
+    piece = np.zeros(design.size, np.intp)
+    for begin in np.moveaxis(shape.start, -1, 0)[1:]:
+        piece += offset >= (begin[design] if begin.ndim else begin)
+    return piece
 
 
 def _lines(shape: dimple.Pieces, design: Index, piece: Index, ball: Array) -> tuple[Array, Array, Array, Array, Array]:
@@ -178,9 +188,15 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> Array:
     # The mouth comes from the formula that gave `end`, so that rounding opens no segment beyond it.
     edges = np.empty((len(angles) + 3, start.size))
     for row, angle in zip(edges[1:-1], (*angles, mouth_angle(solved)), strict=True):
-        np.clip(angle, start, end, out=row)
+        np.maximum(angle, start, out=row)
+        np.minimum(row, end, out=row)
     edges[0], edges[-1] = start, end
-    edges[1:-1].sort(axis=0)
+    if len(angles) > dimple.PIECES:
+        edges[1:-1].sort(axis=0)
+        return edges
+    # The pieces stand in order and the mouth lies beyond all: only the loose offset is to be put in its place.
+    for low, high in zip(edges[-4:0:-1], edges[-3:1:-1], strict=True):
+        low[:], high[:] = np.minimum(low, high), np.maximum(low, high)
     return edges
 
 
@@ -197,34 +213,6 @@ def walk(solved: SolvedDetent, end: Array) -> Path:
     runs = (part_of(ways, slice(start, start + width)) for start in range(0, max(ways.design.size, 1), width))
     parts = (felt(run, contact(run, ends(run))) for run in runs)
     return Path(ways, Felt(*(np.concatenate(fields, axis=1) for fields in zip(*parts, strict=True))))
-
-
-def between(ways: Segments, start: Array, end: Array) -> tuple[Segments, Index]:
-    """Parts of the segments between two ball angles of each design, and the rows they come from.
-
-    Parameters
-    ----------
-    ways : Segments
-        m segments of n designs, without a gap.
-    start, end : array, shape (n,)
-        Ball angles [rad]; where nothing lies between, the outermost segment stays, without width, at `start`.
-
-    Returns
-    -------
-    Segments, array of int
-    """
-    left = np.maximum(ways.left, start[ways.design])
-    right = np.minimum(ways.right, end[ways.design])
-    keep = right > left + HAIR
-    kept = np.add.reduceat(keep, ways.first, dtype=np.intp)
-    bare = np.flatnonzero(kept == 0)
-    if bare.size:
-        final = np.append(ways.first[1:], ways.design.size)[bare] - 1
-        keep[final], kept[bare] = True, 1
-        left[final] = right[final] = start[bare]
-    rows = np.flatnonzero(keep)
-    part = select(ways, rows)._replace(first=np.cumsum(kept) - kept)
-    return part.between(left[rows], right[rows]), rows
 
 
 def ends(ways: Segments) -> Array:

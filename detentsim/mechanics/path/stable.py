@@ -245,9 +245,7 @@ def largest_before(design: Index, high: Array, start: Array) -> Array:
     return largest
 
 
-def _landing(
-    part: Segments, jumped: Truth, at: Array, rule: Rule, ends: tuple[Array, Array], else_: Array
-) -> Array:
+def _landing(part: Segments, jumped: Truth, at: Array, rule: Rule, ends: tuple[Array, Array], else_: Array) -> Array:
     """Ball angle at which a blade that jumped to `at` comes onto the branch; `else_` where it did not jump [rad].
 
     `ends` has the blade angle at both ends of the branch, less `at`.
