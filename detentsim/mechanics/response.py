@@ -105,7 +105,7 @@ def starts(response: Response) -> Start:
 
 # Designs whose paths are followed at once: enough that calls cost little beside the work, few enough that most arrays
 # stay in the second-level cache.
-BLOCK = 8192
+BLOCK = 12_288
 
 
 class _Along(NamedTuple):

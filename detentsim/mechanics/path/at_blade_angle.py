@@ -182,16 +182,19 @@ def torque_at(table: TorqueTable, theta: ArrayLike, *, opening: bool, above: boo
     angle = np.broadcast_to(np.asarray(theta, float), wide).reshape(table.phi.size, wide[-1])
     part, slips, stays = _where(table, angle, above)
     beyond = ~stays & ~slips & (part == np.max(table.part, axis=1)[:, None])
-    felt = _held(table, angle, part, stays, opening)
-    flat = _on_flat(table, opening)
-    felt = Torque(*(np.where(beyond, np.reshape(end, (-1, 1)), held) for held, end in zip(felt, flat, strict=True)))
+    felt = Torque(*(np.repeat(end, wide[-1]) for end in _on_flat(table, opening)))
+    held = np.flatnonzero(~(slips | beyond))
+    _put(felt, held, _held(table, angle, (part, stays), held, opening))
     places = np.flatnonzero(slips)
     for start in range(0, places.size, CACHED):
         some = places[start : start + CACHED]
-        slipping = _slipping(table, part.take(some), angle.take(some), opening)
-        for field, values in zip(felt, slipping, strict=True):
-            field.put(some, values)
+        _put(felt, some, _slipping(table, part.take(some), angle.take(some), opening))
     return Torque(*(np.reshape(field, wide) for field in felt))
+
+
+def _put(felt: Torque, places: Index, values: Torque) -> None:
+    for field, value in zip(felt, values, strict=True):
+        field[places] = value
 
 
 def _where(table: TorqueTable, theta: Array, above: bool) -> tuple[Index, Truth, Truth]:
@@ -209,21 +212,24 @@ def _where(table: TorqueTable, theta: Array, above: bool) -> tuple[Index, Truth,
     return part, slips, (part < 0) & (theta < slip if above else theta <= slip)
 
 
-def _held(table: TorqueTable, theta: Array, part: Index, stays: Truth, opening: bool) -> Torque:
+def _held(table: TorqueTable, theta: Array, at: tuple[Index, Truth], places: Index, opening: bool) -> Torque:
     """Torque while the ball sticks and the bar yields sideways: at rest, or where it comes onto the next branch.
 
     A moving ball sticks where it comes onto the next branch: at its inner end in opening, at its outer end in closing.
-    The ball carries the bar there, and the torque lies between those on either side.
+    The ball carries the bar there, and the torque lies between those on either side. `at` has what `_where` gives,
+    `places` the blade angles in question.
     """
-    give, eps = (field[:, None] if np.ndim(field) else field for field in (table.begin.give, table.begin.overclose))
-    at_rest = Torque(*(field[:, None] for field in torque_slipping(table.begin, table.phi, opening=opening)))
-    near = np.where(part < 0, table.part[:, :1], part + 1) if opening else part
-    phi = np.where(stays, table.phi[:, None], np.append(table.met.hold, np.nan)[near])
+    theta, part, stays = theta.take(places), at[0].take(places), at[1].take(places)
+    design = places // at[0].shape[1]
+    give, eps = (field[design] if np.ndim(field) else field for field in (table.begin.give, table.begin.overclose))
+    at_rest = torque_slipping(table.begin, table.phi, opening=opening)
+    near = np.where(part < 0, table.part[design, 0], part + 1) if opening else part
+    phi = np.where(stays, table.phi[design], np.append(table.met.hold, np.nan)[near])
     pushes = contact_at.contact(table.met.ways, table.met.hold).push
-    push = np.where(stays, at_rest.push, np.append(pushes, np.nan)[near])
-    face_drag = np.where(stays, at_rest.face_drag, 0.0)
+    push = np.where(stays, at_rest.push[design], np.append(pushes, np.nan)[near])
+    face_drag = np.where(stays, at_rest.face_drag[design], 0.0)
     with np.errstate(divide="ignore", invalid="ignore"):
-        torque = np.where(give > 0, (theta + eps - phi) / give, at_rest.torque)
+        torque = np.where(give > 0, (theta + eps - phi) / give, at_rest.torque[design])
     return Torque(torque, push, face_drag)
 
 
@@ -259,10 +265,10 @@ def _slipping(table: TorqueTable, part: Index, theta: Array, opening: bool) -> T
     """Torque while the ball slips, at one blade angle for each given branch."""
     ways = segment_rows.select(table.met.ways, part)
     rule = stable.turn(opening=opening)
-    phi = np.clip(theta + ways.overclose, ways.left, ways.right)
+    phi = np.minimum(np.maximum(theta + ways.overclose, ways.left), ways.right)
     some = np.flatnonzero(np.broadcast_to(ways.give > 0, theta.shape))
     if some.size:
-        inside = segment_rows.select(ways, some)._replace(design=np.arange(some.size))
+        inside = segment_rows.some_or_all(ways, some)._replace(design=np.arange(some.size))
         angle = theta[some]
         phi[some] = _sought(inside, *_cell(table, part[some], angle), lambda w, x: rule(w, x) - angle[w.design])
     return torque_slipping(ways, phi, opening=opening)
