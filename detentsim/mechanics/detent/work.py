@@ -58,12 +58,25 @@ def energy(one: Way, let_go: Array) -> Array:
 def _slip_work(met: StableBranches, count: int) -> Array:
     """Work along the stable branches, and while the ball sticks between one and the next [J]."""
     part = met.ways
-    give, eps = part.give, part.overclose
-    ends = segments.torque(part, segments.points(part, np.array([0.0, 1.0])), opening=True)
-    elastic = give * (ends[1] ** 2 - ends[0] ** 2) / 2
-    with np.errstate(divide="ignore", invalid="ignore"):
-        held = ((met.low + eps - met.hold) ** 2 - (met.before + eps - met.hold) ** 2) / (2 * give)
-    held = np.where((met.low > met.before) & (give > 0), held, 0.0)
     values = segments.torque(part, segments.points(part, NODES), opening=True)
-    work = (part.right - part.left) * (WEIGHTS @ values) + elastic + held
+    work = (part.right - part.left) * (WEIGHTS @ values)
+    if np.any(part.give):
+        work = work + _stored(met)
     return np.asarray(np.bincount(part.design, work, count), float)
+
+
+def _stored(met: StableBranches) -> Array:
+    """What the bar's side give takes up along each branch, and while the ball sticks before it [J].
+
+    `C T^2/2` at its end less that at its beginning, from `C T = theta + eps - phi` (derived); 0 where the bar is rigid.
+    """
+    part = met.ways
+    give, eps = part.give, part.overclose
+
+    def stored(theta: Array, phi: Array) -> Array:
+        return np.asarray((theta + eps - phi) ** 2)
+
+    slips = stored(met.high, part.right) - stored(met.low, part.left)
+    sticks = stored(met.low, met.hold) - stored(met.before, met.hold)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(give > 0, (slips + np.where(met.low > met.before, sticks, 0.0)) / (2 * give), 0.0)

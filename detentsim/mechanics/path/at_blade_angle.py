@@ -14,6 +14,7 @@ import numpy as np
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.path import contact_at, segment_rows, segments, stable
 from detentsim.mechanics.path.nodes import NODES
+from detentsim.mechanics.roots import stepped_root
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Truth
 
 # Secant steps before the bracketing solver takes over.
-SECANTS = 3
+SECANTS = 2
 
 # Most blade angles inverted at once: more would not stay in the second-level cache with what they come from.
 CACHED = 16_384
@@ -264,39 +265,33 @@ def _on_flat(table: TorqueTable, opening: bool) -> Torque:
 def _slipping(table: TorqueTable, part: Index, theta: Array, opening: bool) -> Torque:
     """Torque while the ball slips, at one blade angle for each given branch."""
     ways = segment_rows.select(table.met.ways, part)
-    rule = stable.turn(opening=opening)
     phi = np.minimum(np.maximum(theta + ways.overclose, ways.left), ways.right)
     some = np.flatnonzero(np.broadcast_to(ways.give > 0, theta.shape))
-    if some.size:
-        inside = segment_rows.some_or_all(ways, some)._replace(design=np.arange(some.size))
-        angle = theta[some]
-        phi[some] = _sought(inside, *_cell(table, part[some], angle), lambda w, x: rule(w, x) - angle[w.design])
-    return torque_slipping(ways, phi, opening=opening)
+    if not some.size:
+        return torque_slipping(ways, phi, opening=opening)
+    turn = stable.turn(opening=opening)
+    rule: segment_rows.Rule = lambda ways, phi: turn(ways, phi) - angle[ways.design]  # noqa: E731
+    inside, angle = segment_rows.some_or_all(ways, some)._replace(design=np.arange(some.size)), theta[some]
+    phi[some], low, high = stepped_root(lambda x: rule(inside, x), *_cell(table, part[some], angle), SECANTS)
+    felt = torque_slipping(ways, phi, opening=opening)
+    missed = np.abs(segments.angle(inside, phi[some], felt.torque[some]) - angle)
+    left = np.flatnonzero((missed > NEAR) & (high > low))
+    if left.size:
+        rest = segment_rows.select(inside, left)
+        phi = segments.root(rest, low[left], high[left], rule)
+        _put(felt, some[left], torque_slipping(rest, phi, opening=opening))
+    return felt
 
 
-def _cell(table: TorqueTable, part: Index, theta: Array) -> tuple[Array, Array, Array, Array]:
-    """Neighbouring nodes of each branch that enclose a blade angle, and the blade angle's misses there [rad]."""
+def _cell(table: TorqueTable, part: Index, theta: Array) -> tuple[Array, Array]:
+    """Three neighbouring nodes of each branch, of which the first two enclose a blade angle, and how far each is off.
+
+    Shapes (3, m) [rad].
+    """
     first = part * NODES.size
     along, nodes, at = np.ravel(table.theta), np.ravel(table.nodes), np.array(first)
     for step in (8, 4, 2, 1):
         at += step * (along.take(at + step) <= theta)
     at = np.minimum(at, first + NODES.size - 2)
-    return nodes.take(at), nodes.take(at + 1), along.take(at) - theta, along.take(at + 1) - theta
-
-
-def _sought(ways: Segments, low: Array, high: Array, under: Array, over: Array, rule: segment_rows.Rule) -> Array:
-    """Ball angle between two points at which `rule` is zero: secant steps, then a bracketing solver where they fail."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        last, missed = high, over
-        phi = np.where(over > under, low - under * (high - low) / (over - under), low)
-        for _ in range(SECANTS):
-            miss = rule(ways, phi)
-            low, high = np.where(miss <= 0, phi, low), np.where(miss > 0, phi, high)
-            step = miss * (phi - last) / (miss - missed)
-            last, missed = phi, miss
-            following = phi - np.where(miss == 0, 0.0, step)
-            phi = np.where((following >= low) & (following <= high), following, (low + high) / 2)
-    left = np.flatnonzero((np.abs(rule(ways, phi)) > NEAR) & (high > low))
-    if left.size:
-        phi[left] = segments.root(segment_rows.select(ways, left), low[left], high[left], rule)
-    return phi
+    three = np.stack([at, at + 1, np.where(at > first, at - 1, at + 2)])
+    return nodes.take(three), along.take(three) - theta

@@ -181,7 +181,7 @@ def stable_branches(ways: Segments, theta: Array, falling: Truth, slip: Array, *
         beyond = np.full(slip.size, -np.inf)
         before = -largest_before(slip.size - 1 - design[::-1], -low[::-1], beyond)[::-1]
         keep = np.flatnonzero(low < before)
-    part, low, high, before = segment_rows.select(ways, keep), low[keep], high[keep], before[keep]
+    part, low, high, before = segment_rows.some_or_all(ways, keep), low[keep], high[keep], before[keep]
     ends = low - before, high - before
     if opening:
         left = _landing(part, low < before, before, opening_turn, ends, part.left)
