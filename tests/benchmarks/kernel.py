@@ -8,11 +8,14 @@ Run: .venv/bin/python tests/benchmarks/kernel.py [designs]
 
 import resource
 import sys
-import time
-from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from helpers.expressions import FEW, bare, best, scattered
 
 import detentsim as ds
 from detentsim.knife.record.fields import assemble
@@ -20,48 +23,11 @@ from detentsim.knife.record.record import plain
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import respond
 
-BLOCK = 16_384
-FEW = ("breakout_torque", "breakout_force", "drag_force", "preload", "draw_torque", "let_go_angle")
 CHEAP = tuple(name for name in RESULT_NAMES if name != "breakout_energy")
-
-
-def best(work: Callable[[], object], tries: int = 3) -> float:
-    """Shortest of a few runs [s]."""
-    times = []
-    for _ in range(tries):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
-
-
-def bare() -> float:
-    """Seconds for one evaluation of the expression."""
-    s = np.linspace(0, 0.5e-3, BLOCK)
-
-    def work() -> None:
-        for _ in range(200):
-            u = 0.7e-3 - s
-            m = u / np.sqrt(0.794e-3**2 - u * u)
-            5.0 * (m + 0.12) / (1 - 0.12 * m)
-
-    return best(work, 5) / (200 * BLOCK)
 
 
 def told(what: str, seconds: float, count: int) -> None:
     print(f"{what:<58}{1e9 * seconds / count:>12,.0f} ns{seconds / count / UNIT:>10,.0f} expressions")
-
-
-def scattered(lateral: float) -> dict[str, object]:
-    """Numbers of designs with every sensitive input at random."""
-    rng = np.random.default_rng(7)
-    return plain(ds.demo()) | {
-        "bar.lateral_compliance": lateral,
-        "dimple.rim_feed": rng.uniform(0, 0.15e-3, 10_000),
-        "bar.bend": rng.uniform(1e-3, 3e-3, 10_000),
-        "friction.ball_on_tang": rng.uniform(0.05, 0.2, 10_000),
-        "dimple.overclose": rng.uniform(-0.02e-3, 0.08e-3, 10_000),
-    }
 
 
 def grid(build: ds.Build, side: int, of: tuple[str, ...], executor: ThreadPoolExecutor | None = None) -> ds.Sweep:

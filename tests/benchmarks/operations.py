@@ -6,13 +6,18 @@ time; "the rest" is what no part holds (results, flags of the path, rest positio
 Run: .venv/bin/python tests/benchmarks/operations.py
 """
 
+import sys
 import time
 from collections import defaultdict
 from collections.abc import Callable
+from pathlib import Path
 from types import ModuleType
 
 import numpy as np
-from kernel import FEW, bare, scattered
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from helpers.expressions import FEW, bare, scattered
 
 from detentsim.knife.record.fields import assemble
 from detentsim.mechanics import response

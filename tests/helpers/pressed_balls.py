@@ -4,7 +4,7 @@ import numpy as np
 
 from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.detent import bar_spring
-from detentsim.mechanics.path import segments
+from detentsim.mechanics.path import segment_rows, segments
 from helpers.records import one_drill
 
 ARM = 1.0  # pivot to ball so far that the ball's path is straight [m]
@@ -43,5 +43,5 @@ def across(load, offsets, *, opening=True):
     ways = path(load, 1.001 * np.max(offsets))
     angles = 2 * np.arcsin(np.asarray(offsets) * MM / (2 * ARM))
     row = np.minimum(np.searchsorted(ways.right, angles), ways.right.size - 1)
-    part = segments.select(ways, row)
+    part = segment_rows.select(ways, row)
     return segments.torque(part, angles, opening=opening) / ARM

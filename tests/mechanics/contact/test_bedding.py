@@ -9,7 +9,7 @@ from numpy.polynomial import legendre
 
 from detentsim.mechanics.contact import rim
 from detentsim.mechanics.detent import bar_spring
-from detentsim.mechanics.path import contact_at, segments
+from detentsim.mechanics.path import contact_at, segment_rows, segments
 from detentsim.mechanics.response import respond
 
 BALL, HOLE, EDGE = 0.8, 0.72, 0.03
@@ -58,7 +58,7 @@ def test_a_pass_without_friction_costs_what_bar_and_contact_store(case):
     nodes, weights = legendre.leggauss(40)
     shares = ((1 + nodes) / 2) ** 2
     work = 0.0
-    for way in (segments.select(path(load, mouth), np.full(40, row)) for row in range(path(load, mouth).left.size)):
+    for way in (segment_rows.select(path(load, mouth), np.full(40, row)) for row in range(path(load, mouth).left.size)):
         wide = way.right - way.left
         work += np.sum(weights * np.sqrt(shares) * wide * segments.torque(way, way.left + wide * shares, opening=True))
     (seated, at_seat), (riding, at_mouth) = (_stored(load, sizes, place) for place in (0.0, mouth))
@@ -67,7 +67,7 @@ def test_a_pass_without_friction_costs_what_bar_and_contact_store(case):
 
 def _stored(load, sizes, offset):
     """Push of the bar [N] and energy in the contact [J] at an offset [mm]."""
-    ways = segments.select(path(load, max(offset, 0.1)), np.array([0 if offset == 0 else -1]))
+    ways = segment_rows.select(path(load, max(offset, 0.1)), np.array([0 if offset == 0 else -1]))
     angle = np.full(1, 2 * np.arcsin(offset * MM / 2))
     touch = contact_at.contact(ways, angle)
     push = float(contact_at.on_rim(ways, touch, opening=True).push[0])
