@@ -11,7 +11,8 @@ PACKAGE = ROOT / "detentsim"
 TEXT = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 QUESTIONS = re.findall(r"^\| (.*\?) \| `(\S+)` \| (?:`(\w+)` )?\|$", TEXT, re.M)
 PATHS = re.findall(r"`([\w.-]*(?:/[\w.-]*)+)`", TEXT)
-ROOMS = re.findall(r"^\| `(\w+)/` \| (.*) \| .* \|$", TEXT, re.M)
+TABLE = TEXT[TEXT.index("## Layout") : TEXT.index("How one input")]
+ROOMS = re.findall(r"^\| `([\w/]+)/`(?: itself)? \| (.*?) \|(?: .* \|)?$", TABLE, re.M)
 
 
 def names_in(path):
@@ -51,7 +52,7 @@ def test_what_a_room_holds_is_there(room, holds):
     known = {part for file in (PACKAGE / room).rglob("*") for part in (file.name, file.stem)}
     code = "\n".join(file.read_text("utf-8") for file in files)
     for word in re.findall(r"`([^`]+)`", holds):
-        last = word.removeprefix(f"{room}.").strip("/").rpartition("/")[2]
+        last = word.strip("/").rpartition("/")[2]
         assert (PACKAGE / word).exists() or last in known or re.search(rf"\b{re.escape(last)}\b", code), word
 
 
