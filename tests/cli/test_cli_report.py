@@ -44,6 +44,7 @@ def test_json_is_that_of_the_commands(run, garden):
     whole = strict(run("report", garden, *CUSTOMER, "--json")[1])
     for name in ("curve", "limits", "motion"):
         assert whole[name] == strict(run(name, garden, "--json")[1])
+    assert whole["worn_in"] == strict(run("curve", garden, "--worn-in", "--json")[1])
     assert whole["batch"] is whole["advise"] is whole["layout"] is whole["fit"] is None
     assert {"name", "value", "source"} == set(whole["sources"][0])
 

@@ -15,12 +15,13 @@ from detentsim.show.one_build.feel_curve.report import report as curve_report
 from detentsim.show.one_build.layout.report import layout_report
 from detentsim.show.one_build.limits.report import limits_report
 from detentsim.show.one_build.motion.report import motion_report
+from detentsim.show.one_build.wear.report import stage_words, worn_report
 from detentsim.show.theme.tables import to_json
 
 pytestmark = pytest.mark.slow  # whole pages of every command
 
 BENCH = {"advice", "batch", "layout", "steps", "typed"}
-SHARED = {"verdict", "curve", "limits", "motion", "fit", "assumed", "sources"}
+SHARED = {"verdict", "curve", "limits", "motion", "wear", "fit", "assumed", "sources"}
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -81,6 +82,7 @@ WHOLE = {
     "curve": felt,
     "limits": borne,
     "motion": lambda: motion_report(reported().motion, full=True),
+    "wear": lambda: worn_report(reported().wear, full=True),
     "advice": lambda: knife_report(reported().advice, reported().fit, full=True),
     "batch": lambda: batch_report(reported().batch, full=True),
     "layout": lambda: layout_report(reported().layout, reported().summary, full=True),
@@ -104,6 +106,15 @@ def test_every_number_of_a_part_stands_in_the_report_of_its_command(name):
     assert numbers <= set(NUMBER.findall(WHOLE[name]())), name
 
 
+def test_results_stand_fresh_and_worn_in_beside_each_other():
+    told = {pointer: words for pointer, _, words in read(customer=True).numbers if pointer.startswith("/worn_in/")}
+    w = reported().wear
+    for i, stage in enumerate(w.stages):
+        force = stage_words(w, "breakout_force", stage.name)
+        assert told.get(f"/worn_in/stages/{i}/results/breakout_force/value", force) == force
+    assert {int(pointer.split("/")[3]) for pointer in told} == set(range(len(w.stages)))
+
+
 def test_the_sentences_are_those_of_the_documents():
     for name in ("limits", "motion"):
         told = " ".join(read().text[name].split())
@@ -119,7 +130,7 @@ def test_text_of_figures_is_text():
     for words in ("blade angle [deg]", "from the root [mm]", "dimple.radial_error", "stop pin"):
         assert words in drawn
     drawings = [values for tag, values in read().elements if tag == "svg"]
-    assert len(drawings) == page().count("<figcaption>") == 16
+    assert len(drawings) == page().count("<figcaption>") == 18
     assert all("viewbox" in values and values["aria-label"] and "width" not in values for values in drawings)
 
 
@@ -128,7 +139,15 @@ def test_what_a_customer_reads_leaves_the_bench_out():
     found = read(customer=True)
     assert set(found.text) - {""} == SHARED
     told = " ".join(found.text.values())
-    for words in ("spring back", "Second drill", "Rim feed", "depends most on", "What to do", "Hold "):
+    for words in (
+        "spring back",
+        "Second drill",
+        "Rim feed",
+        "depends most on",
+        "What to do",
+        "Hold ",
+        "before the last bend",
+    ):
         assert words not in told, words
         assert words in " ".join(read().text.values())
     assert read().text["verdict"] == found.text["verdict"]
@@ -144,7 +163,7 @@ def test_light_dark_and_paper_have_their_colours():
     assert "prefers-color-scheme: dark" in style
     assert "@media print" in style
     narrow = re.findall(r'<table class="stack">(.*?)</table>', page(), re.S)
-    assert len(narrow) == 3  # on a telephone each cell stands under the one before it, named by its heading
+    assert len(narrow) == 4  # on a telephone each cell stands under the one before it, named by its heading
     assert not any("<td>" in table for table in narrow)
     names = set(re.findall(r"var\((--\w+)\)", style))
     for block in style.split(":root {")[1:]:

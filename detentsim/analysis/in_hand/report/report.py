@@ -9,6 +9,7 @@ from detentsim.analysis.in_hand.report.sources import Sourced, sources
 from detentsim.analysis.one_build.curve.curve import Curve, curve
 from detentsim.analysis.one_build.layout.layout import Layout, layout
 from detentsim.analysis.one_build.motion.motion import Motion, motion
+from detentsim.analysis.one_build.wear.worn_in import WornIn, worn_in
 from detentsim.knife.model import Build, need_build
 from detentsim.units.errors import InputError
 
@@ -37,6 +38,8 @@ class Report:
         None without a section ``[blade]``.
     layout : Layout or None
         None without a section ``[layout]``, or where its drawing cannot be read.
+    wear : WornIn
+        Fresh and worn in.
     advice : Advice or None
         For the knife on the bench where there are readings; None without a target, or without the bench's part.
     batch : Findings or None
@@ -51,6 +54,7 @@ class Report:
     curve: Curve
     motion: Motion | None
     layout: Layout | None
+    wear: WornIn
     advice: Advice | None
     batch: Findings | None
     fit: Fit | None
@@ -110,6 +114,7 @@ def report(
         c,
         motion(build) if build.has("blade") else None,
         _layout(build),
+        worn_in(build),
         _advice(build, fitted) if bench and build.target else None,
         _batch(build, count, seed) if bench else None,
         fitted,

@@ -38,6 +38,9 @@ SHOWN = ("breakout_force", "draw_torque", "seat_depth", "rest_angle", "let_go_an
 FELT = 0.1
 """Change of breakout that a hand just feels, a hand-step [-]."""
 
+HARDLY = 0.005
+"""Change of breakout that is not worth a word [-]."""
+
 MOST = 1_000_000
 """Most openings that are asked for."""
 
@@ -171,22 +174,29 @@ class WornIn:
         return (min(told), max(told)) if len(told) == len(changes) else None
 
     @property
-    def advice(self) -> str:
-        """What to do about it, in one or two sentences."""
+    def moved(self) -> str:
+        """What wearing in is likely to do to breakout, in one sentence."""
         if self.untold is not None:
             return f"No wear-in told: {self.untold}."
         if self.moves is None:
             lost = {flag for stage in self.stages for flag in stage.flags if flag in NO_PUSH}
             return f"Worn in, it may have no breakout: {' '.join(FLAGS[flag] for flag in sorted(lost))}"
         least, most = (100 * part for part in self.moves)
-        if max(abs(least), abs(most)) < 0.5:
-            return "The edges bear the ball as they are: breakout will hardly move, so set the detent as it is."
+        if max(map(abs, self.moves)) < HARDLY:
+            return "The edges bear the ball as they are: breakout will hardly move."
         span = f"{least:+.1f} %" if abs(most - least) < 0.1 else f"{least:+.1f} to {most:+.1f} %"
         felt = "which a hand feels" if max(abs(least), abs(most)) >= 100 * FELT else "less than a hand feels"
-        return (
-            f"Wearing in is likely to move breakout by {span}, {felt}. Open it {SETTLES} times before the last bend or "
-            f"polish, and measure again.{self.leaves_target}"
-        )
+        return f"Wearing in is likely to move breakout by {span}, {felt}."
+
+    @property
+    def advice(self) -> str:
+        """What wearing in does and what to do about it, in one to three sentences."""
+        if self.moves is None:
+            return self.moved
+        if max(map(abs, self.moves)) < HARDLY:
+            return f"{self.moved} Set the detent as it is."
+        then = f"Open it {SETTLES} times before the last bend or polish, and measure again."
+        return f"{self.moved} {then}{self.leaves_target}"
 
     @cached_property
     def curves(self) -> dict[str, npt.NDArray[np.float64]]:

@@ -12,6 +12,7 @@ from detentsim.show.one_build.feel_curve.data_files import curve_document
 from detentsim.show.one_build.layout.report import layout_document
 from detentsim.show.one_build.limits.report import limits_document
 from detentsim.show.one_build.motion.report import motion_document
+from detentsim.show.one_build.wear.report import worn_document
 from detentsim.show.theme.rows import build_rows, summary_row
 
 if TYPE_CHECKING:
@@ -28,8 +29,8 @@ def report_document(r: Report) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build demo verdict curve limits motion advise batch layout fit sources``; those of a command hold its
-        own document, None where the report leaves it out.
+        Keys ``build demo verdict curve limits motion worn_in advise batch layout fit sources``; those of a command hold
+        its own document, None where the report leaves it out; ``worn_in`` that of ``curve --worn-in``.
     """
     return {
         "build": build_rows(r.build),
@@ -38,6 +39,7 @@ def report_document(r: Report) -> dict[str, Any]:
         "curve": curve_document(r.curve),
         "limits": limits_document(r.limits, r.summary),
         "motion": None if r.motion is None else motion_document(r.motion),
+        "worn_in": worn_document(r.wear),
         "advise": _advise(r),
         "batch": None if r.batch is None else batch_document(r.batch),
         "layout": None if r.layout is None else layout_document(r.layout, r.summary),

@@ -10,6 +10,7 @@ from detentsim.show.in_hand.report.bench import advice_part, batch_part, fit_par
 from detentsim.show.in_hand.report.feel import curve_part, limits_part, motion_part, verdict_part
 from detentsim.show.in_hand.report.markup import Html, join, said, tag
 from detentsim.show.in_hand.report.sources import assumed_part, sources_part, typed_part
+from detentsim.show.in_hand.report.wear import wear_part
 from detentsim.show.one_build.motion.report import CAUTION
 from detentsim.show.theme.cautions import BENCH, CUTTING
 
@@ -56,7 +57,7 @@ META = """<meta charset="utf-8">
 
 
 def _parts(r: Report, customer: bool) -> list[Html]:
-    shared = [curve_part(r, customer), limits_part(r, customer), motion_part(r, customer)]
+    shared = [curve_part(r, customer), limits_part(r, customer), motion_part(r, customer), wear_part(r, customer)]
     known = [assumed_part(r), sources_part(r)]
     if customer:
         parts = [verdict_part(r), *shared, fit_part(r, customer), *known]

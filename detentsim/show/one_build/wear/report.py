@@ -58,45 +58,70 @@ def worn_report(w: WornIn, where_from: str = "", full: bool = False) -> str:
     head += wrap(f"All of this with {grip.text} pressing the bar inward.", "") if grip is not None and grip.si else []
     if w.untold is not None:
         return report_of([head])
-    flags = [line for words in _new_flags(w) for line in wrap(words)]
+    flags = [line for words in new_flags(w) for line in wrap(words)]
     edges = [line for edge in w.edges for line in wrap(edge_words(w, edge))] if full else []
     return report_of([head, _side_by_side(w), flags, edges, wrap(LEFT_OUT, ""), wrap(SOURCES, "") if full else []])
 
 
 def _side_by_side(w: WornIn) -> list[str]:
-    fresh = w["fresh"]
-    heads = ("after openings", "fresh", "first", "worn in", *(f"{w.openings:,} {state}" for state in WEAR))
-    names = [name for name in fresh.results if fresh.results[name] or w["worn in"].results[name]]
-    rows = [(f"{label(name)} [{_unit(w, RESULTS[name].unit)}]", *_cells(w, name, RESULTS[name].unit)) for name in names]
-    rows += [(f"{words} [{_unit(w, 'mm')}]", *_cells(w, name, "mm")) for name, words in EDGES.items() if _has(w, name)]
+    heads = ("after openings", *columns(w))
+    rows = [
+        (words, *(_cell(w, name, stages) for stages in columns(w).values())) for name, words in shown_rows(w).items()
+    ]
     return table(heads, tuple(rows)).splitlines()
 
 
-def _has(w: WornIn, name: str) -> bool:
-    return any(edge.name == name for edge in w.edges)
+def columns(w: WornIn) -> dict[str, tuple[str, ...]]:
+    """Stages that stand in each column of the table, one or the least and the most wear, by the column's head.
+
+    Parameters
+    ----------
+    w : WornIn
+    """
+    heads: dict[str, tuple[str, ...]] = {"fresh": ("fresh",), "first": ("first openings",), "worn in": ("worn in",)}
+    return heads | {f"{w.openings:,} {state}": (f"{state}, least", f"{state}, most") for state in WEAR}
 
 
-def _unit(w: WornIn, unit: str) -> str:
-    return w.build.units.unit(unit)
+def shown_rows(w: WornIn) -> dict[str, str]:
+    """Words and unit of each row of the table, by the name of a result or of a radius.
+
+    Parameters
+    ----------
+    w : WornIn
+    """
+    ends = w["fresh"].results, w["worn in"].results
+    words = {name: label(name) for name in ends[0] if any(results[name] for results in ends)}
+    words |= {edge.name: EDGES[edge.name] for edge in w.edges}
+    return {name: f"{said} [{w.build.units.unit(unit_of(name))}]" for name, said in words.items()}
 
 
-def _value(stage: Stage, name: str) -> float | None:
+def unit_of(name: str) -> str:
+    """Unit that a stage gives a result or a radius in."""
+    return "mm" if name in EDGES else RESULTS[name].unit
+
+
+def value_at(stage: Stage, name: str) -> float | None:
+    """Result or radius of a stage; None where there is none."""
     return getattr(stage, name) if name in EDGES else stage.results[name]
 
 
-def _cells(w: WornIn, name: str, unit: str) -> list[str]:
-    """Three digits each: a change of a hundredth must show."""
-    one = [_number(w, _value(w[stage], name), unit) for stage in ("fresh", "first openings", "worn in")]
-    pairs = [[_number(w, _value(w[f"{state}, {which}"], name), unit) for which in ("least", "most")] for state in WEAR]
-    return [*one, *(low if low == high else f"{low} to {high}" for low, high in pairs)]
+def _cell(w: WornIn, name: str, stages: tuple[str, ...]) -> str:
+    return " to ".join(dict.fromkeys(stage_words(w, name, stage) for stage in stages))
 
 
-def _number(w: WornIn, value: float | None, unit: str) -> str:
-    return "none" if value is None else digits(value * w.build.units.scale(unit), 3)
+def stage_words(w: WornIn, name: str, stage: str) -> str:
+    """Result or radius at a stage, in the build's units; three digits, for a change of a hundredth must show."""
+    value = value_at(w[stage], name)
+    return "none" if value is None else digits(value * w.build.units.scale(unit_of(name)), 3)
 
 
-def _new_flags(w: WornIn) -> list[str]:
-    """Sentences on warnings that a later stage raises and the fresh knife does not."""
+def new_flags(w: WornIn) -> list[str]:
+    """Sentences on warnings that a later stage raises and the fresh knife does not.
+
+    Parameters
+    ----------
+    w : WornIn
+    """
     said: dict[str, str] = {}
     for stage in w.stages:
         for flag in stage.flags:
