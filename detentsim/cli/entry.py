@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 EPILOG = """\
-every size carries its unit in quotes: "1.2 mm", "30 thou", "5/64 in", "#49"
-exit status: 0 done; 1 understood, and the answer is no; 2 bad input; 130 stopped by Ctrl-C
+Every size carries its unit in quotes: "1.2 mm", "30 thou", "5/64 in", "#49".
+Exit status: 0 done; 1 valid input, but the answer is no; 2 bad input; 130 stopped by Ctrl-C.
 """
 
 COMMANDS = (curve, sweep, limits, motion, layout, compare, fit, advise, batch, design, sheet, report, explore, stock)

@@ -21,9 +21,9 @@ def add_readings(one: argparse.ArgumentParser) -> None:
         Of one command.
     """
     one.add_argument("readings", nargs="?", metavar="READINGS", help="readings file (TOML)")
-    read = 'one reading, or several by commas, like "lift_force_open=6.4 N"; may be repeated'
+    read = 'a reading, like "lift_force_open=6.4 N", or several with commas between; may be repeated'
     one.add_argument("--reading", metavar="NAME=VALUE", action="append", default=[], help=read)
-    saw = 'what was seen, like falls_shut=no, or "will not fall shut", or =sometimes; may be repeated'
+    saw = 'something seen, like falls_shut=no, falls_shut=sometimes or "will not fall shut"; may be repeated'
     one.add_argument("--saw", metavar="WHAT", action="append", default=[], help=saw)
 
 

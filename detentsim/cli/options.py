@@ -18,7 +18,7 @@ def add_build(one: argparse.ArgumentParser) -> None:
         Of one command.
     """
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
-    one.add_argument("--press", metavar="FORCE", help='push a thumb puts on the bar\'s tip, like "5 N"')
+    one.add_argument("--press", metavar="FORCE", help='inward push of a thumb on the bar\'s tip, like "5 N"')
 
 
 def add_units(one: argparse.ArgumentParser) -> None:
@@ -29,7 +29,7 @@ def add_units(one: argparse.ArgumentParser) -> None:
     one : ArgumentParser
         Of one command.
     """
-    text = "units of report and figure; those the file is typed in if left out (JSON and CSV always name their own)"
+    text = "units of report and figure; default: those the file is typed in (JSON and CSV always name theirs)"
     one.add_argument("--units", choices=("metric", "inch"), help=text)
 
 
@@ -38,7 +38,7 @@ def add_outputs(
     run: Callable[[argparse.Namespace], int],
     csv: str = "",
     figure: str = "",
-    document: str = "write the report to a file as well",
+    document: str = "also write the report to a file",
 ) -> None:
     """Add the options for output: JSON, the whole report, and files; and set the function that runs the command.
 
@@ -54,9 +54,11 @@ def add_outputs(
         Help of ``-o``.
     """
     one.set_defaults(run=run, csv=None, figure=None)
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
-    one.add_argument("--full", action="store_true", help="print the whole report rather than its first page")
-    one.add_argument("--replace", action="store_true", help="write over files that this program has not written")
+    one.add_argument(
+        "--json", action="store_true", help="print one JSON document with full digits instead of the report"
+    )
+    one.add_argument("--full", action="store_true", help="print the whole report, not only its first page")
+    one.add_argument("--replace", action="store_true", help="overwrite files that this program did not write")
     add_units(one)
     if csv:
         one.add_argument("--csv", metavar="FILE", help=csv)

@@ -17,9 +17,10 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``explore`` and its options to the parser."""
     one = commands.add_parser(
         "explore",
-        help="a window with knobs: turn one and watch the feel",
-        description="A window with knobs of a build: turn one and watch the feel curve and the ball in its dimple.",
-        epilog="what was turned is printed when the window is closed",
+        help="a window with knobs: turn one and watch the feel change",
+        description="A window with a knob for each input: turn one and watch the feel curve and the ball in its "
+        "dimple.",
+        epilog="When the window is closed, the changes are printed.",
     )
     add_build(one)
     add_outputs(

@@ -21,12 +21,15 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one = commands.add_parser(
         "sizes",
-        help="drills, balls and materials that can be bought, in inch and mm; friction by state",
-        description="What a maker can buy, in inch and mm, and friction by state of ball and tang; sources in --json.",
+        help="drills, balls and materials that can be bought, and friction by state of the surfaces",
+        description="Sizes and materials that can be bought, in inch and mm, and friction by state of ball and tang. "
+        "--json adds the sources.",
     )
-    one.add_argument("kind", choices=("drills", "balls", "materials", "friction"), help="which table")
-    one.add_argument("--near", metavar="SIZE", help='only the sizes next to one, like "1.45 mm"')
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
+    one.add_argument("kind", choices=("drills", "balls", "materials", "friction"), help="the table to show")
+    one.add_argument("--near", metavar="SIZE", help='only the sizes close to this one, like "1.45 mm"')
+    one.add_argument(
+        "--json", action="store_true", help="print one JSON document with full digits instead of the report"
+    )
     one.set_defaults(run=_sizes)
 
 
@@ -34,9 +37,9 @@ def _add_new(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     one = commands.add_parser(
         "new",
         help="write a commented build file to start from",
-        description="Write a commented build file to start from; an existing file is left alone.",
+        description="Write a commented build file to start from. An existing file is left alone.",
     )
-    one.add_argument("file", metavar="FILE", help="where to, like garden.toml")
+    one.add_argument("file", metavar="FILE", help="file to write, like garden.toml")
     one.add_argument("--json", action="store_true", help="print what was written as JSON")
     one.set_defaults(run=_new)
 

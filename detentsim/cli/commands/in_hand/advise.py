@@ -22,21 +22,25 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``advise`` and its options to the parser."""
     one = commands.add_parser(
         "advise",
-        help="what to change: every move of the bench held against what you want",
-        description="What to change to meet the build's target, a customer's word, or to be rid of a symptom; with "
-        "readings of one knife, or what was seen on it, for that knife.",
-        epilog="exit status 1 when nothing gets there, the readings do not fit the drawing, or the build needs "
-        "no change of feel but is unsound",
+        help="what to change: every bench move, judged by what you want",
+        description="What to change to meet the build's target or a customer's wish, or to cure a symptom. With "
+        "readings "
+        "or observations of one knife, the advice is for that knife.",
+        epilog="Exit status 1: nothing meets what is wanted, the readings do not fit the drawing, or the feel is as "
+        "wanted "
+        "but the build is unsound.",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
     add_readings(one)
     one.add_argument(
-        "--want", metavar="WORD", help='lighter or stiffer, by hand-steps like "lighter 2", or "too stiff"'
+        "--want",
+        metavar="WORD",
+        help='lighter or stiffer, with a number of hand-steps ("lighter 2"), or a complaint ("too stiff")',
     )
-    one.add_argument("--like", metavar="OTHER", help="another build file that this one shall feel like")
-    one.add_argument("--symptom", metavar="WORDS", help='a symptom to be rid of, like "will not fall shut"')
-    one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
-    add_outputs(one, run, figure="draw the decision's map")
+    one.add_argument("--like", metavar="OTHER", help="build file of a knife that this one should feel like")
+    one.add_argument("--symptom", metavar="WORDS", help='a symptom to cure, like "will not fall shut"')
+    one.add_argument("--seed", metavar="N", default="0", help="seed of the random draw, a whole number; default 0")
+    add_outputs(one, run, figure="draw the map on which to decide")
 
 
 def run(args: argparse.Namespace) -> int:

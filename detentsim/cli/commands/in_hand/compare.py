@@ -22,15 +22,16 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``compare`` and its options to the parser."""
     one = commands.add_parser(
         "compare",
-        help="builds and measured feel curves side by side, and how far apart a hand feels them",
-        description="Builds and measured feel curves side by side; differences are counted from the first.",
-        epilog='a measured curve is a table like "angle_deg, force_N" or "angle (deg); force (lbf)", with a column run '
-        "where it holds several, radius_mm where it pulled elsewhere than at the opener, and zero_N where its zero is "
-        "off; ONE.csv,OTHER.csv are runs of one knife in files of their own",
+        help="builds and measured feel curves side by side, and how different a hand feels them",
+        description="Builds and measured feel curves side by side. Differences are taken from the first one.",
+        epilog='A measured curve is a table headed like "angle_deg, force_N" or "angle (deg); force (lbf)". Optional '
+        "columns: "
+        "run, when the table holds several runs; radius_mm, the distance from the pivot when the gauge did not pull at "
+        "the opener; zero_N, what the gauge shows unloaded. ONE.csv,OTHER.csv are runs of one knife in separate files.",
     )
     one.add_argument("items", nargs="*", metavar="BUILD|CURVE.csv", help="build files (TOML) and measured curves")
-    one.add_argument("--target", metavar="CURVE.csv", help="the wanted feel: a measured curve, or a build to be like")
-    add_outputs(one, run, csv="write the forces at common angles as a table", figure="draw the curves over each other")
+    one.add_argument("--target", metavar="CURVE.csv", help="the wanted feel: a measured curve or a build file")
+    add_outputs(one, run, csv="write the forces at common angles as a table", figure="draw the curves in one diagram")
 
 
 def run(args: argparse.Namespace) -> int:

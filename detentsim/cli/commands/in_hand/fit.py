@@ -18,15 +18,21 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the commands ``fit`` and ``readings`` and their options to the parser."""
     one = commands.add_parser(
         "fit",
-        help="which of the knives made to a drawing is on the bench, by a few readings with shop tools",
-        description="Weigh the knives made to a drawing by how well they agree with a few readings of one: its ranges, "
-        "readings that do not fit the drawing, and what to read next.",
-        epilog="exit status 1 when the readings do not fit the drawing; `readings` writes a file to fill in",
+        help="which of the knives made to a drawing is on the bench, from a few readings with shop tools",
+        description="Weigh the knives made to a drawing by how well they agree with a few readings of one knife. "
+        "Gives the "
+        "ranges of that knife, readings that do not fit the drawing, and what to read next.",
+        epilog="Exit status 1: the readings do not fit the drawing. The command readings writes a file to fill in.",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
     add_readings(one)
-    one.add_argument("--next", metavar="RESULT", default="breakout_force", help="result that the next reading narrows")
-    one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
+    one.add_argument(
+        "--next",
+        metavar="RESULT",
+        default="breakout_force",
+        help="result that the next reading should narrow; default breakout_force",
+    )
+    one.add_argument("--seed", metavar="N", default="0", help="seed of the random draw, a whole number; default 0")
     table, figure = (
         "write a table of inputs and results",
         "draw the readings on the fitted curve, and each input's range",
@@ -38,14 +44,15 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def _add_readings(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one = commands.add_parser(
         "readings",
-        help="a readings file to fill in for fit: what to read, how, and its usual error",
-        description="A readings file to fill in for fit: what can be read with shop tools, how, and its usual error.",
+        help="a readings file to fill in for fit, advise and report",
+        description="A readings file to fill in: what can be read with shop tools, how, and the usual error of each "
+        "reading.",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
     one.add_argument("--json", action="store_true", help="print one JSON document instead")
-    one.add_argument("--replace", action="store_true", help="write over a file that stands there")
+    one.add_argument("--replace", action="store_true", help="overwrite an existing file")
     add_units(one)
-    one.add_argument("-o", metavar="FILE", dest="document", help="write it to a file rather than print it")
+    one.add_argument("-o", metavar="FILE", dest="document", help="write to a file instead of printing")
     one.set_defaults(run=_readings, csv=None, figure=None)
 
 

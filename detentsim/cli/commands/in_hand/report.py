@@ -20,18 +20,20 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``report`` and its options to the parser."""
     one = commands.add_parser(
         "report",
-        help="everything about a build as one HTML page, with its figures inside; readable by a customer too",
+        help="everything about a build on one HTML page, for the bench or for a customer",
         description="One self-contained HTML page: the verdict, what to do, feel, limits, motion, a batch, the layout, "
-        "what readings of one knife say, assumptions and sources. It needs no network and prints well.",
+        "what readings of one knife say, assumptions and sources. It needs no network, and it prints well.",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
     add_readings(one)
-    whom = "who reads it; for a customer it leaves out what only a bench needs"
+    whom = "who reads the page; a customer's leaves out what only the bench needs"
     one.add_argument("--for", dest="reader", choices=("bench", "customer"), default="bench", help=whom)
-    one.add_argument("--count", metavar="N", help="knives to draw; by default as many as tell the share to within 0.01")
-    one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits as well")
-    one.add_argument("--replace", action="store_true", help="write over files that this program has not written")
+    one.add_argument(
+        "--count", metavar="N", help="number of knives to draw; default: enough to know the share within 0.01"
+    )
+    one.add_argument("--seed", metavar="N", default="0", help="seed of the random draw, a whole number; default 0")
+    one.add_argument("--json", action="store_true", help="also print one JSON document with full digits")
+    one.add_argument("--replace", action="store_true", help="overwrite files that this program did not write")
     add_units(one)
     one.add_argument(
         "-o", metavar="FILE", dest="document", help="write the page (.html); needed unless --json is given"

@@ -17,17 +17,20 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``sheet`` and its options to the parser."""
     one = commands.add_parser(
         "sheet",
-        help="one page for the bench: drawings, the layout at full size, steps with tick boxes, what to read",
-        description="One page for the bench, to print: the bar and the dimple to scale, the layout at full size with a "
-        "ruler, and every step with its numbers. Without -o the steps are printed as text.",
-        epilog="exit status 1, with the page written, when the layout cannot stay as it is or a limit is exceeded",
+        help="one page for the bench: drawings, the layout at full size, steps with tick boxes",
+        description="One page to print for the bench: bar and dimple to scale, the layout at full size with a ruler, "
+        "and "
+        "every step with its numbers. Without -o the steps are printed as text.",
+        epilog="Exit status 1, with the page written: the layout cannot stay as it is, or a limit is exceeded.",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
-    one.add_argument("--paper", choices=("a4", "letter"), default="a4", help="paper of the page; A4 if left out")
-    speed = 'surface speed of every drill, like "12 m/min"; by what is drilled if left out'
+    one.add_argument("--paper", choices=("a4", "letter"), default="a4", help="paper size; default a4")
+    speed = 'surface speed of every drill, like "12 m/min"; default: by the material drilled'
     one.add_argument("--surface-speed", metavar="SPEED", help=speed)
-    one.add_argument("--json", action="store_true", help="print one JSON document with full digits instead")
-    one.add_argument("--replace", action="store_true", help="write over files that this program has not written")
+    one.add_argument(
+        "--json", action="store_true", help="print one JSON document with full digits instead of the report"
+    )
+    one.add_argument("--replace", action="store_true", help="overwrite files that this program did not write")
     add_units(one)
     one.add_argument("-o", metavar="FILE", dest="figure", help="write the page (.pdf, .png or .svg)")
     one.set_defaults(run=run, csv=None, document=None, press=None, figure_option="-o")

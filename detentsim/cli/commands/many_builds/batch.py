@@ -21,20 +21,25 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``batch`` and its options to the parser."""
     one = commands.add_parser(
         "batch",
-        help="knives made to one drawing: how many meet the target, what the others miss, what to hold",
+        help="many knives made to one drawing: how many meet the target, what the others miss, which tolerance to hold",
         description="Thousands of knives made to one drawing, each uncertain input drawn from its tolerance or "
-        "packaged range: how many are inside the target, what the others miss, where to aim, which tolerance to hold.",
-        epilog='exit status 1 when no knife is inside; settings are as for sweep: --aim "bar.bend=1 mm:3 mm:21"',
+        "packaged "
+        "range. Gives how many are inside the target, what the others miss, where to aim, and which tolerance to hold.",
+        epilog='Exit status 1: no knife is inside. Values are written as for sweep: --aim "bar.bend=1 mm:3 mm:21".',
     )
     add_build(one)
-    one.add_argument("--of", metavar="N", default="12", help="knives of your own batch; 12 by default")
-    wanted = "share that is to be inside with tolerances held tighter; 0.9 by default"
+    one.add_argument("--of", metavar="N", default="12", help="number of knives in your own batch; default 12")
+    wanted = "share of knives that tighter tolerances should bring inside; default 0.9"
     one.add_argument("--share", metavar="SHARE", default="0.9", help=wanted)
-    tried = "an input to set otherwise, and the values to try; may be repeated; by default the bar's bend"
+    tried = "an input to change and the values to try; may be repeated; default: the bar's bend"
     one.add_argument("--aim", metavar="NAME=VALUES", action="append", help=tried)
-    one.add_argument("--count", metavar="N", help="knives to draw; by default as many as tell the share to within 0.01")
-    one.add_argument("--seed", metavar="N", default="0", help="start of the random draw, a whole number; 0 by default")
-    worn = "the same knives worn in: shares and ranges fresh and worn in side by side, all else of knives worn in"
+    one.add_argument(
+        "--count", metavar="N", help="number of knives to draw; default: enough to know the share within 0.01"
+    )
+    one.add_argument("--seed", metavar="N", default="0", help="seed of the random draw, a whole number; default 0")
+    worn = (
+        "wear in the same knives: shares and ranges fresh and worn in side by side, everything else for worn-in knives"
+    )
     one.add_argument("--worn-in", action="store_true", help=worn)
     add_outputs(one, run, csv="write a table with a row for each knife", figure="draw the knives, their feel, and why")
 

@@ -18,14 +18,15 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one = commands.add_parser(
         "design",
         help="what to buy, drill, mill and bend: stock sizes with which most knives meet the target",
-        description="Ball, drills, slab, relief and bend that meet the build's target, most knives inside first.",
-        epilog="exit status 1 when nothing meets the target",
+        description="Ball, drills, slab, relief and bend that meet the build's target. Proposals with the most "
+        "knives inside come first.",
+        epilog="Exit status 1: nothing meets the target.",
     )
     one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
     one.add_argument(
         "--fix", metavar="NAME", action="append", default=[], help="an input to keep as it is, like ball.diameter"
     )
-    one.add_argument("--most", metavar="N", help="how many proposals to show; 6 by default")
+    one.add_argument("--most", metavar="N", help="number of proposals to show; default 6")
     figure = "draw the proposals, breakout against share inside"
     add_outputs(one, run, csv="write a table with a row for each proposal", figure=figure)
 

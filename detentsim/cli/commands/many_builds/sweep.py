@@ -21,10 +21,10 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``sweep`` and its options to the parser."""
     one = commands.add_parser(
         "sweep",
-        help="vary any inputs: breakout, drag, preload and the rest over every combination",
+        help="vary any inputs and give the results for every combination",
         description="Vary any inputs of a build and solve every combination of their values.",
-        epilog='ranges are START:STOP:COUNT, lists ONE,OTHER,...: --vary "bar.bend=1 mm:3 mm:21" '
-        '--vary "dimple.rim_drill=1.9 mm,#48"',
+        epilog='A range is START:STOP:COUNT, a list ONE,OTHER,...: --vary "bar.bend=1 mm:3 mm:21" '
+        '--vary "dimple.rim_drill=1.9 mm,#48".',
     )
     add_build(one)
     one.add_argument(
@@ -36,15 +36,15 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one.add_argument(
         "--over",
         choices=["batch"],
-        help="batch: give the share of 256 knives made to each design that are inside the build's target",
+        help="batch: for each design, the share of 256 knives made to it that are inside the target",
     )
-    one.add_argument("--worn-in", action="store_true", help="each design with its edges worn in by the ball")
+    one.add_argument("--worn-in", action="store_true", help="wear in the edges of each design")
     add_outputs(
         one,
         run,
         csv="write a table with a row for each design",
         figure="draw lines, a map or several",
-        document="write the text to a file as well",
+        document="also write the report to a file",
     )
 
 

@@ -17,14 +17,16 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``curve`` and its options to the parser."""
     one = commands.add_parser(
         "curve",
-        help="the feel curve of a build: force to open against blade angle, and what explains it",
+        help="the feel curve of a build: force to open against blade angle, and the numbers that explain it",
         description="The feel curve of a build, the numbers that explain it, and what to do at the bench.",
     )
     add_build(one)
-    worn = "results fresh and worn in side by side: edges coined by the ball, then worn by its sliding"
+    worn = "compare the results fresh and worn in: edges coined by the ball, then worn by its sliding"
     one.add_argument("--worn-in", action="store_true", help=worn)
     one.add_argument(
-        "--openings", metavar="N", help="openings after which wear is told, with --worn-in; 10,000 if left out"
+        "--openings",
+        metavar="N",
+        help="with --worn-in: number of openings after which to give the wear; default 10,000",
     )
     add_outputs(one, run, csv="write the curve as a table", figure="draw the curve and the dimple")
 

@@ -17,10 +17,11 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``layout`` and its options to the parser."""
     one = commands.add_parser(
         "layout",
-        help="the ball's path on the tang: clearances, where it drops off, better places, over-close at the clamp",
-        description="The ball's path on the tang of a build with a section [layout]: clearances from every edge and "
-        "hole, where the ball drops off, other places on the bar, over-close as the clamp moves the blade.",
-        epilog="exit status 1 when the layout cannot stay as it is",
+        help="the ball's path on the tang: clearances, where the ball drops off, better places, over-close",
+        description="The ball's path on the tang, for a build with a section [layout]: clearance from every edge and "
+        "hole, "
+        "where the ball drops off, other places for it on the bar, and over-close as the clamp moves the blade.",
+        epilog="Exit status 1: the layout cannot stay as it is.",
     )
     add_build(one)
     add_outputs(one, run, csv="write the map of places as a table", figure="draw the tang and the map of places")

@@ -17,13 +17,16 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``limits`` and its options to the parser."""
     one = commands.add_parser(
         "limits",
-        help="how near each part is to its limit: the bar's bend, its wear in service, tang, ball, clip",
-        description="How near each part of a build is to its limit, how to bend the bar in, what service takes back.",
-        epilog="exit status 1 when a limit is exceeded",
+        help="how close each part is to its limit: bending the bar, loss of bend in service, tang, ball, clip",
+        description="How close each part of a build is to its limit, how to bend the bar in, and how much bend is "
+        "lost in service.",
+        epilog="Exit status 1: a limit is exceeded.",
     )
     add_build(one)
-    one.add_argument("--push", metavar="TRAVEL", help='tell what bend a push of the tip leaves, like "12 mm"')
-    add_outputs(one, run, figure="draw the bar, its stress and a travel ruler")
+    one.add_argument(
+        "--push", metavar="TRAVEL", help='also give the bend that pushing the tip this far leaves, like "12 mm"'
+    )
+    add_outputs(one, run, figure="draw the bar, its stress and a ruler of its travel")
 
 
 def run(args: argparse.Namespace) -> int:

@@ -17,8 +17,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command ``motion`` and its options to the parser."""
     one = commands.add_parser(
         "motion",
-        help="does the blade fly open, fall shut, stay shut in a pocket",
-        description="The blade in motion: thrown open by a finger, falling by its weight, staying shut in a pocket.",
+        help="whether the blade flies open, falls shut, and stays shut in a pocket",
+        description="The blade in motion: thrown open by a finger, falling shut by its weight, staying shut in a "
+        "pocket.",
     )
     add_build(one)
     add_outputs(one, run, figure="draw speed, energy and positions")
