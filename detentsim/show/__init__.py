@@ -1,8 +1,8 @@
-"""Figures and text of results: draws and words what the analysis gives, and computes nothing.
+"""Figures, reports and documents of results; computes nothing.
 
 Comes in: results of ``analysis``.
-Leaves: axes, text, documents; figures accept axes and return them, and never show or save.
-Must not know: formulas; names load when first used, so that importing the package costs no plotting library.
+Leaves: axes, text, documents. A figure may be given axes, returns them, and never shows or saves.
+Must not know: formulas. Names load when first used, so that importing the package loads no plotting library.
 Read first: ``theme/style``, then the room of the result.
 """
 

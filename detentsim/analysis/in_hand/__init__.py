@@ -1,7 +1,7 @@
-"""What to make of the knife in the hand: how it compares, and what to change.
+"""The knife on the bench: how it compares, what its readings say, what to change, and pages for bench and customer.
 
-Comes in: a ``Build``, curves measured or computed, symptoms.
-Leaves: ``Comparison`` and ``Advice``.
+Comes in: a ``Build``; measured curves, readings, symptoms.
+Leaves: ``Comparison``, ``Fit``, ``Advice``, ``Sheet``, ``Report``.
 Must not know: files of reports, figures.
-Read first: ``advise/advise``.
+Read first: ``compare/compare``, then ``fit/fit`` and ``advise/advise``.
 """

@@ -1,7 +1,7 @@
-"""What many builds give: a sweep over chosen inputs, a search for a design that meets a target.
+"""Many builds at once: a sweep over chosen inputs, a batch made to one drawing, a search for a design.
 
-Comes in: a ``Build`` and the inputs that may change.
-Leaves: ``Sweep`` and ``Designs``, arrays of results over the designs.
-Must not know: the knife in the hand, figures.
+Comes in: a ``Build``, and the inputs that may change or vary.
+Leaves: ``Sweep``, ``Batch`` and ``Designs``.
+Must not know: the knife on the bench, figures.
 Read first: ``sweep/sweep``.
 """

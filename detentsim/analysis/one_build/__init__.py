@@ -1,7 +1,7 @@
-"""What one build feels like, bears and does: its curve, its limits, its motion, and the verdict over them.
+"""One build: its feel, limits, motion, layout and wear-in, and the verdict over them.
 
 Comes in: a ``Build``.
-Leaves: ``Curve``, ``Limits``, ``Motion`` with units, and a ``Summary`` that says the worst of them first.
+Leaves: ``Curve``, ``Limits``, ``Motion``, ``Layout``, ``WornIn`` with units; a ``Summary``, worst check first.
 Must not know: other builds to compare with, files, figures.
 Read first: ``curve/curve``, then ``summary``.
 """

@@ -1,4 +1,4 @@
-"""Wanted results: bands, wanted changes, and verdicts on them.
+"""What is wanted: bands and relative changes of results, and verdicts on them.
 
 Comes in: ``[target]`` entries; results by name.
 Leaves: `Target` and `Verdict`.

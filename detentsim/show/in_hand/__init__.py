@@ -1,7 +1,7 @@
-"""Figures, reports and data files for the knife in the hand: comparisons and advice.
+"""Figures, reports and data files for the knife on the bench: comparison, fit, advice, sheet, report page.
 
-Comes in: ``Comparison``, ``Advice``.
-Leaves: axes, figures, text, rows of tables.
+Comes in: ``Comparison``, ``Fit``, ``Advice``, ``Sheet``, ``Report``.
+Leaves: axes, figures, text, rows of tables, the HTML page.
 Must not know: the kernel, the command line.
-Read first: ``advise/report``.
+Read first: ``compare/report``.
 """

@@ -1,6 +1,6 @@
-"""Figures, reports and data files of one build: its feel curve, limits and motion.
+"""Figures, reports and data files of one build: feel curve, limits, motion, layout and wear-in.
 
-Comes in: ``Curve``, ``Limits``, ``Motion``.
+Comes in: ``Curve``, ``Limits``, ``Motion``, ``Layout``, ``WornIn``.
 Leaves: axes, figures, text, rows of tables.
 Must not know: the kernel, the command line.
 Read first: ``feel_curve/report``.

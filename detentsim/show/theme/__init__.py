@@ -2,6 +2,6 @@
 
 Comes in: axes, figures, rows of words.
 Leaves: drawn labels, files, text.
-Must not know: any question.
+Must not know: which question a figure or report answers.
 Read first: ``style``, then ``labels``.
 """

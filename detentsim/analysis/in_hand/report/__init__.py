@@ -1,4 +1,4 @@
-"""Everything that one page on a knife tells, gathered from the other rooms.
+"""The report on one build: the answers of every other room, gathered for one page.
 
 Comes in: a build, and readings of one knife where there are some.
 Leaves: `Report`, with the results of each question; the sources of the values used.

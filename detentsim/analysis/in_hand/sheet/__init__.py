@@ -1,4 +1,4 @@
-"""What goes to the bench on one page: drilling, pressing, bending, what to read and what to do when it is off.
+"""The sheet for the bench: drilling, pressing, bending, what to read, and what to do when a reading is off.
 
 Comes in: a build.
 Leaves: `Sheet`.

@@ -2,6 +2,6 @@
 
 Comes in: a `Build` with a target.
 Leaves: `Designs`: proposals ranked.
-Must not know: one finished knife; that is ``advise``.
+Must not know: changes to a finished knife; those are for ``advise``.
 Read first: ``design``, then ``search``.
 """

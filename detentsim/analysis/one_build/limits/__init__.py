@@ -1,4 +1,4 @@
-"""What does it bear? Bar, tang, ball in its hole and clip against their limits.
+"""How close is each part to its limit? The bar, the tang, the ball in its hole and the clip.
 
 Comes in: a `Build`, and optionally a push.
 Leaves: `Limits`.

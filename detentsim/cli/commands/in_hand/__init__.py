@@ -1,4 +1,4 @@
-"""Commands for the knife in the hand: its readings against the model, and what to change.
+"""Commands for the knife on the bench: compare, fit, readings, advise, sheet, report.
 
 Comes in: the parser of commands; the parsed arguments.
 Leaves: what the command prints and writes; its exit status.

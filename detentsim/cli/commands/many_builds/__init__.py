@@ -1,4 +1,4 @@
-"""Commands that ask of many builds: how the feel changes, which sizes meet the targets, how many of a batch are right.
+"""Commands that solve many builds: sweep, batch, design.
 
 Comes in: the parser of commands; the parsed arguments.
 Leaves: what the command prints and writes; its exit status.

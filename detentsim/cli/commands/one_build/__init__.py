@@ -1,4 +1,4 @@
-"""Commands that ask of one build: its feel, its limits, its blade in motion.
+"""Commands that solve one build: curve, limits, motion, layout.
 
 Comes in: the parser of commands; the parsed arguments.
 Leaves: what the command prints and writes; its exit status.

@@ -1,4 +1,4 @@
-"""The explorer's drawings, made once and then only moved, and what paints them.
+"""The explorer's drawings: their artists are made once and then only moved.
 
 Comes in: a `Look`, and a `Riding` of it.
 Leaves: axes that follow both.

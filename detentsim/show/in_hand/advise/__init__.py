@@ -1,7 +1,7 @@
-"""Figures and reports of ``analysis.advise``.
+"""Figures and reports of ``analysis.in_hand.advise``.
 
 Comes in: `Advice` and symptoms.
 Leaves: axes, text, documents.
-Must not know: computing; it draws and words what the analysis gives.
+Must not know: how anything is computed.
 Read first: ``report`` and ``map``.
 """

@@ -1,7 +1,7 @@
-"""Figures and reports of ``analysis.compare``.
+"""Figures and reports of ``analysis.in_hand.compare``.
 
 Comes in: a `Comparison`.
 Leaves: axes, text, documents.
-Must not know: computing; it draws and words what the analysis gives.
+Must not know: how anything is computed.
 Read first: ``report``, ``data_files`` and ``overlays``.
 """

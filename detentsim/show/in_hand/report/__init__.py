@@ -1,4 +1,4 @@
-"""The page on one knife: a self-contained HTML file, and everything on it as a JSON document.
+"""The report page: a self-contained HTML file on one knife, and everything on it as one JSON document.
 
 Comes in: a `Report`.
 Leaves: text of the page; the document.

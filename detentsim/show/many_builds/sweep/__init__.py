@@ -1,7 +1,7 @@
-"""Figures and reports of ``analysis.sweep``.
+"""Figures and reports of ``analysis.many_builds.sweep``.
 
 Comes in: a `Sweep`.
 Leaves: axes, text, documents.
-Must not know: computing; it draws and words what the analysis gives.
+Must not know: how anything is computed.
 Read first: ``report``, then ``scales`` and ``maps``.
 """

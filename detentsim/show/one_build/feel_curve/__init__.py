@@ -1,7 +1,7 @@
-"""Figures and reports of ``analysis.curve``.
+"""Figures and reports of ``analysis.one_build.curve``.
 
 Comes in: a `Curve`.
 Leaves: axes, text, documents.
-Must not know: computing; it draws and words what the analysis gives.
+Must not know: how anything is computed.
 Read first: ``report`` and ``lines``.
 """

@@ -1,7 +1,7 @@
-"""Figures and reports of ``analysis.motion``.
+"""Figures and reports of ``analysis.one_build.motion``.
 
 Comes in: `Motion`.
 Leaves: axes, text, documents.
-Must not know: computing; it draws and words what the analysis gives.
+Must not know: how anything is computed.
 Read first: ``report`` and ``strip``.
 """

@@ -1,7 +1,7 @@
-"""Figures, report and data files of ``analysis.one_build.wear``.
+"""Figures, reports and data files of ``analysis.one_build.wear``.
 
 Comes in: `WornIn`.
 Leaves: axes, text, documents.
-Must not know: computing; it draws and words what the analysis gives.
+Must not know: how anything is computed.
 Read first: ``report``.
 """

@@ -1,7 +1,7 @@
-"""Chances of a move under doubt: what it brings about on the knives that the one on the bench may be.
+"""Chances of a move: what it does on each knife that agrees with the readings or the drawing.
 
 Comes in: weighted knives or a drawing, moves with amounts, aims.
-Leaves: chances to land, to overshoot and to bring a warning; steps for what is set or cut bit by bit.
+Leaves: chances to land, to overshoot and to raise a warning; plans in steps for what is set or cut bit by bit.
 Must not know: how the knives were weighed, and which moves there are.
-Read first: ``sample``, then ``chances``, then ``steps``.
+Read first: ``sample``, then ``chances`` and ``rules``.
 """

@@ -1,4 +1,4 @@
-"""Every move of the bench: what it changes, how far it may go, whether it can be undone.
+"""Every change a bench can make: its input, how far it may go, whether it can be undone.
 
 Comes in: plain numbers of a build.
 Leaves: a list of `Move`.

@@ -1,7 +1,7 @@
-"""Symptoms of a knife, read from its computed results.
+"""Symptoms of a knife, read from its computed results or told by whoever holds it.
 
-Comes in: a `Build`.
-Leaves: a `Symptom` each.
-Must not know: which move helps; that is ``advise``.
+Comes in: a `Build`; a complaint in words.
+Leaves: a `Symptom` for each.
+Must not know: which move helps.
 Read first: ``symptoms``, then ``case``.
 """

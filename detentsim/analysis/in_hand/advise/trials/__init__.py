@@ -1,4 +1,4 @@
-"""Trials of moves: a bench that solves changed designs, and the searches for the best amounts.
+"""Trials of moves: changed designs solved on the kernel, and the searches for the best amounts.
 
 Comes in: plain numbers of a build, aims, moves.
 Leaves: a `Trial` of each move or pair.

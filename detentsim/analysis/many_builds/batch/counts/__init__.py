@@ -1,7 +1,7 @@
-"""Statistics of a batch: shares with their intervals, what misses a band, the count of right knives in a batch of n.
+"""Statistics of a batch: shares with intervals, capability, and how many of a few knives are right.
 
 Comes in: truths and values of many knives.
-Leaves: shares, capability, the law of a count.
+Leaves: shares, capability, the distribution of a count.
 Must not know: how knives are drawn and solved.
 Read first: ``shares``.
 """
