@@ -169,3 +169,12 @@ def test_only_less_spring_or_friction_makes_a_blade_fall_shut():
             assert np.all(less_spring | friction | (move.name == "pivot tension")), move.name
     assert {"bend out", "washer thicker", "polish the track", "press the ball deeper", "thin the relief"} <= made_fall
     assert not made_fall & {"bend in", "washer thinner", "feed deeper", "break the edge", "move the opener"}
+
+
+def test_a_burr_that_is_sanded_off_is_gone():
+    move = own_moves("burr")["sand the flat"]
+    for none in (0.0, 0.4e-6):  # what a bench reads as nothing
+        assert move.words(none) == "Sand the tang's flat on a hard block until the burr round the dimple is gone"
+        assert move.short(none) == "sand the flat until the burr is gone"
+    assert move.words(5e-6).endswith("stands 0.005 mm high")
+    assert move.short(5e-6) == "sand the flat to 0.005 mm"

@@ -104,6 +104,9 @@ class Move:
         value in its place, ``times`` changes it in the same proportion.
     stays : bool
         Whether a knife stays as it is where the move ends at its start; not so where another drill goes as deep.
+    gone : tuple of str or None
+        Instruction and few words where it ends at nothing as a bench reads it, a burr sanded off; None where it has
+        none of its own.
     """
 
     name: str
@@ -123,6 +126,7 @@ class Move:
     units: UnitSystem = METRIC
     way: str = "by"
     stays: bool = True
+    gone: tuple[str, str] | None = None
 
     def words(self, value: float) -> str:
         """Instruction in words to end at a value [SI].
@@ -132,7 +136,12 @@ class Move:
         value : float
             [SI].
         """
-        return self.says.format(value=self.shown(value), amount=self.shown(abs(value - self.start)))
+        says, _ = self._worded(value)
+        return says.format(value=self.shown(value), amount=self.shown(abs(value - self.start)))
+
+    def _worded(self, value: float) -> tuple[str, str]:
+        none = self.gone if self.shown(value) == self.shown(0.0) else None
+        return none or (self.says, self.brief)
 
     def shown(self, value: float) -> str:
         """A value, or a difference of two, in words.
@@ -152,7 +161,8 @@ class Move:
         value : float
             Where it ends [SI].
         """
-        return self.brief.format(name=self.name, value=self.shown(value), amount=self.shown(abs(value - self.start)))
+        _, brief = self._worded(value)
+        return brief.format(name=self.name, value=self.shown(value), amount=self.shown(abs(value - self.start)))
 
 
 def with_feed(move: Move, numbers: Plain) -> Move:

@@ -69,8 +69,10 @@ def _dimple(numbers: Plain) -> Iterator[Move]:
         yield _next_drill(drill.name, drill.diameter, deepest, drilled)
     burr = number(numbers, "dimple.burr")
     if burr > 0:
-        says = "Sand the tang's flat on a hard block until the burr round the dimple stands {value} high"
-        yield scaled_move("sand the flat", says, False, "blade out", "dimple.burr", (0.0, burr), burr, way="to")
+        until = "Sand the tang's flat on a hard block until the burr round the dimple"
+        says, gone = f"{until} stands {{value}} high", (f"{until} is gone", "{name} until the burr is gone")
+        sand = scaled_move("sand the flat", says, False, "blade out", "dimple.burr", (0.0, burr), burr, way="to")
+        yield replace(sand, gone=gone)
     says = "Break the dimple's edge to a radius of {value} with a stone or a polishing point"
     ends = (edge, edge + BROADEST_EDGE)
     yield scaled_move("break the edge", says, False, "blade out", "dimple.edge_radius", ends, edge, way="to")
