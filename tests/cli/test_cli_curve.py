@@ -138,3 +138,11 @@ def test_a_figure_of_another_kind_is_refused(run, tmp_path):
     assert status == 2
     assert "--figure" in err
     assert ".png" in err
+
+
+@pytest.mark.parametrize("full", [(), ("--full",)])
+def test_an_elastic_rim_is_told(run, build_file, full):
+    said = "Ball and rim are taken as elastic"
+    elastic = build_file(GARDEN + '\n[contact]\nrim = "elastic"\n')
+    assert said in run("curve", elastic, *full)[1]
+    assert said not in run("curve", build_file(GARDEN), *full)[1]

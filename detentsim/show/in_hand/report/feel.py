@@ -8,7 +8,15 @@ from detentsim import show
 from detentsim.knife.outcomes import FLAGS, UNSOUND, label
 from detentsim.show.in_hand.report.markup import Html, join, number, rows_table, said, section, tag
 from detentsim.show.in_hand.report.pictures import Drawing, drawings, placed
-from detentsim.show.one_build.feel_curve.report import FEEL, behind, feed_words, made_words, result_words, shut_words
+from detentsim.show.one_build.feel_curve.report import (
+    FEEL,
+    behind,
+    feed_words,
+    made_words,
+    result_words,
+    rim_words,
+    shut_words,
+)
 from detentsim.show.one_build.limits.gauges import gauges_height
 from detentsim.show.one_build.limits.report import share_words, worst_first
 from detentsim.show.one_build.limits.words import (
@@ -107,7 +115,12 @@ def curve_part(r: Report, customer: bool) -> Html:
         Whether to leave out what only a bench needs.
     """
     c = r.curve
-    told = [*_grip(c), *(f"{FLAGS[flag]}" for flag in c.flags), *([] if customer else [made_words(c), feed_words(c)])]
+    told = [
+        *_grip(c),
+        rim_words(c),
+        *(f"{FLAGS[flag]}" for flag in c.flags),
+        *([] if customer else [made_words(c), feed_words(c)]),
+    ]
     how = "Drawn as the finger feels it: what it must push with at the opener, over the blade's angle."
     pictures = [Drawing("curve", placed(show.curve, c), 72, f"{how} {_shaded(c)}".rstrip())]
     dimple = "Ball and dimple to scale, cut along the ball's path, the blade closed."

@@ -116,11 +116,12 @@ def _at(c: Curve) -> float | None:
 
 
 def _words(c: Curve, full: bool, without: Collection[str] = ()) -> list[str]:
-    """Sentences on grip, over-travel stop, warnings, rim feed and falling shut."""
+    """Sentences on grip, elastic rim, over-travel stop, warnings, rim feed and falling shut."""
     lines: list[str] = []
     grip = c.build["grip.force"]
     if grip is not None and grip.si:
         lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
+    lines += wrap(rim_words(c))
     for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
         lines += wrap(f"{FLAGS[flag]} [{flag}]")
     lines += wrap(made_words(c, full)) if "share" not in without else []
@@ -128,6 +129,13 @@ def _words(c: Curve, full: bool, without: Collection[str] = ()) -> list[str]:
     feed = wrap(feed_words(c) if full else _feed_short(c)) if told else []
     shut = "" if "falling" in without else shut_words(c) if full else _shut_short(c)
     return [*lines, *feed, *wrap(shut)]
+
+
+def rim_words(c: Curve) -> str:
+    """How ball and rim are taken, where the build says that they give; empty where they are rigid."""
+    rim = c.build["contact.rim"]
+    elastic = rim is not None and rim.text == "elastic"
+    return "Ball and rim are taken as elastic: both give where they touch [contact.rim]." if elastic else ""
 
 
 def made_words(c: Curve, full: bool = True) -> str:
