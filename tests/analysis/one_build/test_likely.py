@@ -12,6 +12,8 @@ from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.doubts import INSIDE
 from detentsim.mechanics.names import RESULT_NAMES
+from detentsim.show.one_build.feel_curve.data_files import curve_document
+from detentsim.show.one_build.feel_curve.report import report
 
 MIDDLE = 1.6448536269514722 / INSIDE
 """Part of a normal plus-minus that the middle nine in ten take up."""
@@ -265,3 +267,22 @@ def test_the_band_of_a_rigid_bar_starts_at_its_breakout():
     wanted = (found.results["breakout_torque"] + 1.5) / (15 * np.cos(np.radians(20)))
     assert found.results["breakout_angle"] == 0
     assert found.band.opening[0] == pytest.approx(wanted, rel=1e-9)
+
+
+def test_a_result_that_hardly_any_knife_reaches_is_said_to_be_as_drawn():
+    """A dimple off to either side lightens the detent, so the drawing lies above all but a few of its knives."""
+    c = opened(dimple__radial_error='{ plus_minus = "0.05 mm" }')
+    low, high = c.likely.ranges["breakout_force"]
+    reach = np.mean(c.likely.knives.results["breakout_force"] >= c.results["breakout_force"])
+    assert c.results["breakout_force"] > high
+    assert reach < 0.05
+    assert c.apart("breakout_force")
+    assert f" as drawn (likely {c.build.units.between(low, high, 'N')})" in c.in_words("breakout_force")
+    assert "As drawn: with every size exactly as typed." in " ".join(report(c).split())
+    rows = curve_document(c)["likely"]
+    assert rows["breakout_force"]["drawing"] == "above"
+    assert rows["breakout_force"]["high"] == high
+    within = opened(friction__ball_on_tang="{ plus_minus = 0.04 }")
+    assert curve_document(within)["likely"]["breakout_force"]["drawing"] == "within"
+    assert "as drawn" not in within.in_words("breakout_force")
+    assert "As drawn" not in report(within, full=True)

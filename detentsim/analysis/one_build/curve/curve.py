@@ -160,6 +160,8 @@ class Curve(Named):
     def in_words(self, name: str) -> str:
         """A result with two significant digits and its likely range, in the units of the build.
 
+        It is said to be as drawn where it lies outside that range.
+
         Parameters
         ----------
         name : str
@@ -168,8 +170,21 @@ class Curve(Named):
         if value is None:
             return f"none: {self.why(name)}"
         likely = "" if name not in self.likely.ranges else units.between(*self.likely.ranges[name], unit)
-        number = units.two(value, unit)
+        number = units.two(value, unit) + (" as drawn" if self.apart(name) else "")
         return f"{number} (likely {likely})" if " to " in likely else number
+
+    def apart(self, name: str) -> bool:
+        """Whether a result lies outside its likely range, in the digits that a report shows.
+
+        Parameters
+        ----------
+        name : str
+        """
+        value, unit, two = self.results[name], RESULTS[name].unit, self.build.units.two
+        low, high = self.likely.ranges.get(name, (None, None))
+        if value is None or low is None or high is None or low <= value <= high or two(low, unit) == two(high, unit):
+            return False
+        return two(value, unit) not in (two(low, unit), two(high, unit))
 
     def __repr__(self) -> str:
         flags = f", flags {' '.join(self.flags)}" if self.flags else ""

@@ -8,11 +8,11 @@ from detentsim import show
 from detentsim.knife.outcomes import FLAGS, UNSOUND, label
 from detentsim.show.in_hand.report.markup import Html, join, number, rows_table, said, section, tag
 from detentsim.show.in_hand.report.pictures import Drawing, drawings, placed
+from detentsim.show.one_build.feel_curve.made import as_drawn_words, made_words
 from detentsim.show.one_build.feel_curve.report import (
     FEEL,
     behind,
     feed_words,
-    made_words,
     result_words,
     rim_words,
     shut_words,
@@ -117,6 +117,7 @@ def curve_part(r: Report, customer: bool) -> Html:
     c = r.curve
     told = [
         *_grip(c),
+        as_drawn_words(c, (*FEEL, *behind(c))),
         rim_words(c),
         *(f"{FLAGS[flag]}" for flag in c.flags),
         *([] if customer else [made_words(c), feed_words(c)]),

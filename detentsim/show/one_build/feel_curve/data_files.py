@@ -71,10 +71,16 @@ def _likely(c: Curve) -> dict[str, Any]:
             "low": low,
             "high": high,
             "unit": RESULTS[name].unit,
+            "drawing": _lies(c.results[name], low, high),
             "depends_most_on": c.likely.matters.get(name),
         }
         for name, (low, high) in c.likely.ranges.items()
     }
+
+
+def _lies(value: float | None, low: float, high: float) -> str | None:
+    """Where the build as drawn lies to the likely range."""
+    return None if value is None else "below" if value < low else "above" if value > high else "within"
 
 
 def _shut(c: Curve) -> dict[str, Any] | None:

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.target import FELT
-from detentsim.show.many_builds.sweep.regions import MARKS
+from detentsim.show.one_build.feel_curve.made import as_drawn_words, made_words
 from detentsim.show.theme.cautions import BENCH, CUTTING
 from detentsim.show.theme.rows import summary_lines, verdict_lines
 from detentsim.show.theme.tables import first_that_fits, report_of, wrap
-from detentsim.units.numbers import of_ten, percent, two
+from detentsim.units.numbers import two
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -39,9 +39,6 @@ BEHIND = {
     "contact_angle": "Contact angle at rest",
     "rim_diameter": "Rim of the dimple",
 }
-
-RARE = 0.01
-"""Share of the knives below which the short report passes over a warning."""
 
 _SOMETIMES = {"rest_angle": "Rests proud at", "lash": "Rattles through"}
 
@@ -121,7 +118,7 @@ def _words(c: Curve, full: bool, without: Collection[str] = ()) -> list[str]:
     grip = c.build["grip.force"]
     if grip is not None and grip.si:
         lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
-    lines += wrap(rim_words(c))
+    lines += wrap(as_drawn_words(c, [*FEEL, *behind(c)] if full else _SHORT)) + wrap(rim_words(c))
     for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
         lines += wrap(f"{FLAGS[flag]} [{flag}]")
     lines += wrap(made_words(c, full)) if "share" not in without else []
@@ -136,22 +133,6 @@ def rim_words(c: Curve) -> str:
     rim = c.build["contact.rim"]
     elastic = rim is not None and rim.text == "elastic"
     return "Ball and rim are taken as elastic: both give where they touch [contact.rim]." if elastic else ""
-
-
-def made_words(c: Curve, full: bool = True) -> str:
-    """What knives made to the build come to: the share inside the target, and their warnings."""
-    least = 0.0 if full else RARE
-    may = [f"{_in_short(flag)} {percent(share)}" for flag, share in c.likely.may.items() if share >= least]
-    inside = c.likely.inside
-    said = [] if inside is None else [f"{of_ten(inside)} inside the target (detentsim batch says more)"]
-    ten = [f"Of ten knives made to this build {said[0]}."] if said else []
-    them = "them" if said else "the knives made to this build"
-    return " ".join([*ten, *([f"Warnings that some of {them} would have: {', '.join(may)}."] if may else [])])
-
-
-def _in_short(flag: str) -> str:
-    """A flag in a few words, or the fault of sizes that fit no knife in its own."""
-    return MARKS[flag].words if flag in MARKS else flag
 
 
 def _feed_short(c: Curve) -> str:
