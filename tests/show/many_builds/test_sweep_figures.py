@@ -180,8 +180,8 @@ def test_axes_are_taken_and_settings_left():
 def test_given_axes_open_no_window():
     script = (
         "import sys, detentsim as ds; from matplotlib.figure import Figure\n"
-        "s = ds.sweep(ds.demo(), {'bar.bend': ('1 mm', '3 mm', 5)})\n"
-        "t = ds.sweep(ds.demo(), {'bar.bend': ('1 mm', '3 mm', 5), 'dimple.rim_feed': ['0 mm', '0.1 mm']})\n"
+        "s = sweep(demo(), {'bar.bend': ('1 mm', '3 mm', 5)})\n"
+        "t = sweep(demo(), {'bar.bend': ('1 mm', '3 mm', 5), 'dimple.rim_feed': ['0 mm', '0.1 mm']})\n"
         "ds.show.lines(s, 'preload', Figure().subplots()); ds.show.family(s, Figure().subplots())\n"
         "ds.show.design_map(t, 'preload', Figure().subplots()); ds.show.sweep_figure(t)\n"
         "sys.exit('matplotlib.pyplot' in sys.modules)"
@@ -209,3 +209,19 @@ def test_without_axes_a_notebook_gets_one_figure_half_a_page_wide(draw, monkeypa
         check_words(ax.figure)
     finally:
         plt.close(ax.figure)
+
+
+def test_friction_given_in_words_stands_in_words():
+    states = ["oiled", "dry as handled", "degreased"]
+    s = sweep(demo(), {"friction.ball_on_tang": states}, of="drag_force")
+    figure = sweep_figure(s)
+    ticks = [" ".join(tick.get_text().split()) for tick in figure.axes[0].get_xticklabels()]
+    assert ticks == ["oiled, 0.12", "dry as handled, 0.25", "degreased, 0.55"]
+    assert list(figure.axes[0].get_lines()[0].get_xdata()) == [0, 1, 2]
+    assert s.axes[0].values.tolist() == [0.12, 0.25, 0.55]
+    both = sweep(demo(), {"friction.ball_on_tang": states, "bar.bend": ("1 mm", "3 mm", 3)}, of="drag_force")
+    drawn = " ".join(text.get_text() for text in sweep_figure(both).axes[0].texts)
+    assert all(state in drawn for state in states)
+    mixed = sweep(demo(), {"dimple.edge_radius": ["0.01 mm", "tumbled"]}, of="drag_force")
+    labels = [" ".join(tick.get_text().split()) for tick in sweep_figure(mixed).axes[0].get_xticklabels()]
+    assert labels == ["0.01 mm", "tumbled, 0.05 mm"]

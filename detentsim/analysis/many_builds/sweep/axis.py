@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import SHOWN_UNITS, Value
 from detentsim.units.quantities import factor
 
@@ -49,6 +50,12 @@ class Axis:
     def is_scale(self) -> bool:
         """Whether the values lie along a scale, rather than being bought one by one or words."""
         return self.column.is_scale
+
+    @property
+    def is_states(self) -> bool:
+        """Whether some value is a word for a size, such as friction's "oiled" or an edge's "tumbled"."""
+        texts, choices = self.column.texts or (), INPUTS[self.name].choices
+        return self.is_scale and any(text in choices for text in texts)
 
     @cached_property
     def values(self) -> Array:

@@ -89,7 +89,7 @@ def flag_turns(s: Sweep, cut: Cut, name: str) -> Turns:
     fields = [cut.of(s, field).astype(float) for field in s.record]
     across, up = (np.where(np.not_equal(*_ends(mask, axis)), 0.5, np.nan) for axis in (0, 1))
     turns = Turns(across, up)
-    scales = [s.axes[place].is_scale for place in (cut.x, cut.y)]
+    scales = [s.axes[place].is_scale and not s.axes[place].is_states for place in (cut.x, cut.y)]
     where = [
         np.isfinite(share) & np.logical_and(*_ends(solved, axis)) & scales[axis] for axis, share in enumerate(turns)
     ]

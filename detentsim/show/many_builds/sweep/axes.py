@@ -40,7 +40,7 @@ def foot(x: AxisScale, width: float) -> float:
     """Room that the scale across needs below axes of a width [mm]."""
     if not x.is_words:
         return 9.5
-    texts = _fitting(width / 25.4 * 72, x.axis.labels)
+    texts = _fitting(width / 25.4 * 72, x.labels)
     return 9.5 + 3.0 * max(text.count("\n") for text in texts)
 
 
@@ -54,7 +54,7 @@ def dress(ax: Axes, scale: AxisScale, along: Literal["x", "y"], units: UnitSyste
     ax.tick_params(axis=along, labelsize=SMALL)
     long = (ax.bbox.width if along == "x" else ax.bbox.height) * 72 / ax.figure.dpi
     if scale.is_words:
-        labels = scale.axis.labels
+        labels = scale.labels
         texts = _fitting(long, labels) if along == "x" else [_short(text, 12) for text in labels]
         axis.set_ticks(np.arange(len(labels)), texts, **side.words)
         return

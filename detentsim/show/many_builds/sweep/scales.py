@@ -97,7 +97,17 @@ class AxisScale:
     @property
     def is_words(self) -> bool:
         """Whether the values stand side by side, told apart by their text."""
-        return not self.axis.is_scale and self.axis.column.texts is not None
+        return self.axis.column.texts is not None and (not self.axis.is_scale or self.axis.is_states)
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """Each value as text; a word for a size with that size."""
+        texts, unit, choices = self.axis.labels, self.axis.unit, INPUTS[self.axis.name].choices
+        if not self.axis.is_states:
+            return texts
+        sizes = [f"{value:.3g} {unit}".rstrip() for value in self.axis.values]
+        pairs = zip(texts, sizes, strict=True)
+        return tuple(f"{text}, {size}" if text in choices else text for text, size in pairs)
 
     @property
     def is_named(self) -> bool:
