@@ -1,6 +1,6 @@
 """A build: every input as typed beside its SI value, read from a file, changed in code, saved in place.
 
-Stands on the sub-rooms of `knife`; every room above takes it. It holds no results and computes no mechanics.
+Uses the sub-rooms of `knife`; every room above takes it. It holds no results and computes no mechanics.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The packaged demo build, and the template of a new build file.
 
-Stands on `model`; the texts are in ``file/data``.
+Uses `model`; the texts are in ``file/data``.
 """
 
 from __future__ import annotations

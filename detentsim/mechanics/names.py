@@ -1,6 +1,6 @@
 """Names of the results and flags of ``response``.
 
-Stands alone; what asks for results by name stands on it.
+Self-contained; used wherever results are asked for by name.
 """
 
 from __future__ import annotations

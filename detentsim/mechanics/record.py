@@ -1,8 +1,8 @@
 """The record: the flat set of SI numbers, floats or arrays that broadcast, which all formulas take.
 
-It stands between the build (text with units) and the formulas and knows neither. A part that is absent is a neutral
-number and never a branch: no rim drill is a rim drill of the pilot's own size, a laterally rigid bar has compliance 0,
-a bar of one thickness has a relief as long as itself.
+It stands between the build (text with units) and the formulas and knows neither. A part that is absent becomes a number
+without effect, so that no formula needs a branch: no rim drill is a rim drill of the pilot's own size, a laterally
+rigid bar has compliance 0, a bar of one thickness has a relief as long as itself.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Results and flags of one design or many: the kernel that all analyses stand on.
+"""Results and flags of one design or many: the kernel that every analysis calls.
 
 The definitions are those of the glossary in DEVELOPERS.md. Every result is an array of the record's shape, NaN where it
 does not exist (the flags give the reason).
@@ -109,7 +109,7 @@ BLOCK = 12_288
 
 
 class _Along(NamedTuple):
-    """What comes of the paths of n designs; arrays of shape (n,)."""
+    """Results along the paths of n designs; arrays of shape (n,)."""
 
     results: dict[str, Array]
     flags: dict[str, Truth]

@@ -1,6 +1,6 @@
 """Vectorised bracketed roots for many designs at once: secant steps inside a bracket, and bisection of a condition.
 
-Stands alone; every file that solves an equation stands on it.
+Self-contained; every file that solves an equation uses it.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Shop tables as rows in inch and mm, ready to print.
 
-Stands on `drills`, `balls` and `materials`; the command ``sizes`` prints what it returns.
+Uses `drills`, `balls` and `materials`; the command ``sizes`` prints what it returns.
 """
 
 from __future__ import annotations

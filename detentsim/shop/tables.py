@@ -1,6 +1,6 @@
 """Reads the packaged data files, and finds the neighbours of a size in a sorted table.
 
-Lowest module of the shop; every table stands on it.
+Lowest module of the shop; every table uses it.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Units of output: the one system, metric or inch, in which a report or figure shows every number.
 
-Stands on `quantities` and `numbers`; reports, figures and advice word their numbers through it.
+Uses `quantities` and `numbers`; reports, figures and advice word their numbers through it.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Inputs and results that look like a slip: a wrong unit, a lost digit, sizes and measurement that disagree."""
+"""Inputs and results that look like a typing error: a wrong unit, a lost digit, sizes and measurement that disagree."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""What the rules of the checks take and give: a build's values as numbers and texts, presence, misfits; `Rule` itself.
+"""What a rule of the checks takes and yields: a build's values as numbers and texts, presence, misfits; and `Rule`.
 
-Stands on `fits`; made by `consistency` for each build.
+Uses `fits`; made by `consistency` for each build.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""Changes contents in code: inputs by dotted name, with the entries that the file needs for them.
+"""Changes made in Python: inputs by dotted name, and the entries that the file needs for them.
 
-Stands on the table of inputs; `Build.change` calls it, and `edits` puts the entries in their place in the file.
+Uses the table of inputs; `Build.change` calls it, and `edits` puts the entries in their place in the file.
 """
 
 from __future__ import annotations

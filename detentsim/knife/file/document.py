@@ -1,6 +1,6 @@
 """The text of a build file: the line of each key, and changes to be made in it.
 
-Stands on `statements` and `edits`; knows TOML and lines, not the meaning of the keys.
+Uses `statements` and `edits`; knows TOML and lines, not the meaning of the keys.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Reads a document into values, tolerances and targets, and collects every problem.
 
-Stands on `document`, on the table of inputs and on the targets; `Build` checks and holds the result.
+Uses `document`, the table of inputs and the targets; `Build` checks and holds the result.
 """
 
 from __future__ import annotations

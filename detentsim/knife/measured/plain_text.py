@@ -1,4 +1,4 @@
-"""Text of a file that a maker names: plain, not too large, in UTF-8; and the reason where it is none."""
+"""Text of a file that a maker names: plain, not too large, in UTF-8; or the reason why it is not."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Readings file: TOML with ``[[reading]]``, ``[[saw]]`` and the name of a measured curve; every problem with its line.
 
-Stands on `readings`, which reads what one entry says.
+Uses `readings`, which reads what one entry says.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Reads a gauge's table into runs in SI: heading with units, a line for each reading, one run or several.
 
-Stands on `heading` and `rows`, and checks each run; takes text, knows nothing of files. Every problem has its line.
+Uses `heading` and `rows`, and checks each run; takes text, knows nothing of files. Every problem has its line.
 """
 
 from __future__ import annotations

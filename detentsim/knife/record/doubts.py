@@ -1,6 +1,6 @@
 """Distributions of a build's uncertain inputs, in SI: of each, its quantiles and whether it belongs to knife or shop.
 
-Stands on `detentsim.knife.checks.bands`; a batch draws its knives from them.
+Uses `detentsim.knife.checks.bands`; a batch draws its knives from them.
 """
 
 from __future__ import annotations

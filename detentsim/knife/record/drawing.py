@@ -1,4 +1,4 @@
-"""Points of a batch, and the knives drawn at them."""
+"""Draws knives at random: the sampling points of a batch, and the knives at them."""
 
 from __future__ import annotations
 

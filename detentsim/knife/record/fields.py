@@ -1,6 +1,6 @@
 """Computes the fields of the SI record from numbers by dotted name, part by part.
 
-Says which input feeds which field. Stands on `detentsim.mechanics.record`; called by `record` and by every sweep.
+Says which input feeds which field. Uses `detentsim.mechanics.record`; called by `record` and by every sweep.
 """
 
 from __future__ import annotations

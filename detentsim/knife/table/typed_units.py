@@ -1,6 +1,6 @@
 """Units a build is typed in: metric or inch, counted over its lengths and its forces.
 
-`Build.units` gives them to every report and figure, so that a maker reads the units of the own bench.
+`Build.units` gives them to every report and figure, so that a maker reads the units of his or her own bench.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Reads one input into a `Value`, held to its allowed range; completes the given inputs by the packaged defaults.
 
-Stands on `schema`, the shop tables and the units. The checks compare inputs with each other; here only a few defaults
+Uses `schema`, the shop tables and the units. The checks compare inputs with each other; here only a few defaults
 depend on other inputs.
 """
 

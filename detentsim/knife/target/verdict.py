@@ -1,6 +1,6 @@
 """Compares results with their targets.
 
-Stands on `target`; used by every command that prints results, by advice and by the search for a design.
+Uses `target`; used by every command that prints results, by advice and by the search for a design.
 """
 
 from __future__ import annotations

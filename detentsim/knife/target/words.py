@@ -1,6 +1,6 @@
 """A target in words: its ends as the maker typed them, or in the units of the report.
 
-Stands on `target`; every report, figure and verdict that repeats a target takes its words here.
+Uses `target`; every report, figure and verdict that repeats a target takes its words here.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
 """Stiffness of the lock bar as a stepped cantilever, out of plane and sideways.
 
 Lengths run from the root: first the relief (thickness `t1`, length `L1`), then the full bar (`t2`). A bar of one
-thickness has `t1 = t2`. Beam theory of slender bars; what a beam leaves out (plate action of a wide relief, compliance
-of step and root) has coefficients fitted to 3-D elasticity, with their bands. The rest of the bar stands on this file.
+thickness has `t1 = t2`. Beam theory of slender bars; what a beam leaves out (plate action of a wide relief,
+compliance of step and root) has coefficients fitted to 3-D elasticity, with their bands. The rest of the bar uses
+this file.
 """
 
 from __future__ import annotations

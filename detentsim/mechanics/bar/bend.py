@@ -1,6 +1,6 @@
 """Offset of the free bent bar from flat.
 
-Stands alone; the detent's preload (``detent.balance``) and the bar in service stand on it.
+Self-contained; the detent's preload (``detent.balance``) and the bar in service use it.
 """
 
 from __future__ import annotations

@@ -2,8 +2,8 @@
 
 A push at one point bends the bar most at its root; the relief yields, and the full bar beyond it where that is hardly
 thicker. Moments are over the relief's first-yield moment. Beam theory, elastic-perfectly-plastic: no hardening, so a
-real bar takes a little more push for a large bend. A wide relief lies between this and plane strain (`wide`). Stands on
-``plastic`` (the section) and ``beam`` (springback); ``remembered`` and ``service`` stand on it.
+real bar takes a little more push for a large bend. A wide relief lies between this and plane strain (`wide`). Uses
+``plastic`` (the section) and ``beam`` (springback); ``remembered`` and ``service`` use it.
 """
 
 from __future__ import annotations

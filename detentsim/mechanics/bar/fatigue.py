@@ -1,6 +1,6 @@
 """Fatigue of a bar under cyclic stress, by mean stress and amplitude.
 
-Stands alone; ``analysis.limits`` compares the service cycle with it.
+Self-contained; ``analysis.limits`` compares the service cycle with it.
 """
 
 from __future__ import annotations

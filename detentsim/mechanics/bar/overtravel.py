@@ -1,6 +1,6 @@
 """Outward push of the bar against a stop or a pocket clip behind it, a second spring that the bar meets.
 
-Stands on ``beam`` (flexibility) and ``remembered`` (moments that the bent bar bears); ``analysis.limits`` uses it.
+Uses ``beam`` (flexibility) and ``remembered`` (moments that the bent bar bears); ``analysis.limits`` uses it.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Plastic bending of a rectangular section: curvature left by a moment, and by a sequence of moments.
 
-Moments are over the first-yield moment `M_y = sigma_y w t^2/6`, curvatures over the yield curvature
-`kappa_y = 2 sigma_y/(E t)`. Elastic-perfectly-plastic metal, so 1.5 is a plastic hinge. Stands alone and knows no bar;
-``bending``, ``remembered`` and ``service`` stand on it.
+Moments are divided by the first-yield moment `M_y = sigma_y w t^2/6`, curvatures by the yield curvature
+`kappa_y = 2 sigma_y/(E t)`. The metal is elastic-perfectly-plastic, so a moment of 1.5 is a plastic hinge.
+Self-contained, and knows no bar; ``bending``, ``remembered`` and ``service`` use it.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Bending moments that the bent bar remembers, and stress and first yield of a push outward from free.
 
-A *share* is the root moment of a push on the ball over the relief's first-yield moment. Stands on ``bending`` (the
-moment that made the bend); ``service``, ``overtravel`` and the limits stand on it.
+A *share* is the root moment of a push on the ball over the relief's first-yield moment. Uses ``bending`` (the moment
+that made the bend); ``service``, ``overtravel`` and the limits use it.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Bend lost in service: pushing the bar outward works against the push that bent it in.
 
 Reversed loading by Masing's rule; `reverse_yield` (beta) is the Bauschinger effect. Moments are over the first-yield
-moment of their section; a *share* is the root moment of a push on the ball over the relief's first-yield moment. Stands
-on ``plastic`` and ``remembered``; ``analysis.limits`` and the advice stand on it.
+moment of their section; a *share* is the root moment of a push on the ball over the relief's first-yield moment. Uses
+``plastic`` and ``remembered``; ``analysis.limits`` and the advice use it.
 """
 
 from __future__ import annotations

@@ -1,12 +1,13 @@
-"""How far the ball presses and wears back a drilled edge: coined by its pressure, then worn by its sliding.
+"""How far the ball presses back and wears away a drilled edge: coined by its pressure, then worn by its sliding.
 
-An edge yields under the ball until its pressure has fallen to what the edge's hardness bears: in the first openings
-that at which a wedge of metal flows, over many the shakedown limit of a sliding line contact. As the edge goes back it
+An edge yields under the ball until the pressure has fallen to what the edge's hardness bears: in the first openings the
+pressure at which a wedge of metal flows, over many openings the shakedown limit of a sliding line contact. As the edge
+recedes it
 becomes rounder along the ball's path and takes the ball's own shape across it, so that the load spreads. Sliding then
 wears it by Archard's law. The ball is taken as harder than the edge; its pressure on the edge as cut is that of
 ``rim``, without the traction of friction.
 
-Stands on ``rim`` alone; the analysis of wear in one build takes the loads along the ball's path to it.
+Uses ``rim`` alone; the analysis of wear in one build takes the loads along the ball's path to it.
 """
 
 from __future__ import annotations

@@ -6,7 +6,7 @@ plane problem. Outward, the ball is carried by one piece (`PIECE`) after another
 then by the flat face. The contact's radius never decreases outward, so the pieces keep this order and each has one
 range of offsets, possibly empty. Depths count downward from the face. Derived in studies/00-the-model.ipynb.
 
-Stands alone; ``envelope`` says where each piece takes over, and the path of the ball (``path.segments``) uses both.
+Self-contained; ``envelope`` says where each piece takes over, and the path of the ball (``path.segments``) uses both.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Pieces of the dimple that carry the ball, and the offsets at which one hands over to the next.
 
-Each piece is a circle or a straight flank; the ball rests on the highest. Stands on ``section`` and ``dimple``, which
+Each piece is a circle or a straight flank; the ball rests on the highest. Uses ``section`` and ``dimple``, which
 reads the heights off.
 """
 

@@ -1,6 +1,6 @@
 """Elastic contact of the ball on the tang's flat: pressure, yield, dent, ring crack.
 
-Stands alone; the contact limits and the flag `dents_tang` stand on it.
+Self-contained; the contact limits and the flag `dents_tang` use it.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Press fit of the ball in its hole in the bar: grip pressure, yield of the metal around it, holding force.
 
-A ball touches its hole along a belt and not over a length, so the values for a cylinder of its size are an upper guide.
-Stands alone; the limits of the ball's hole stand on it.
+A ball touches its hole along a belt and not over a length, so the values for a cylinder of its size are an upper
+guide. Self-contained; the limits of the ball's hole use it.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Half section of the drilled dimple with its broken edge.
 
-Stands alone; ``envelope`` finds what of it carries the ball.
+Self-contained; ``envelope`` finds which parts of it carry the ball.
 """
 
 from __future__ import annotations

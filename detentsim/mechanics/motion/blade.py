@@ -1,6 +1,6 @@
 """Mass, balance and inertia of a blade: of a tapered plate, or from a pendulum's period.
 
-Stands alone; the record's inertia is made from these where a build gives a shape or a period.
+Self-contained; the record's inertia is made from these where a build gives a shape or a period.
 """
 
 from __future__ import annotations

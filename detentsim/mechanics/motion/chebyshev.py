@@ -1,6 +1,6 @@
 """Interpolation, derivatives and integrals of polynomials on 17 Chebyshev points of a panel.
 
-Stands alone but for the points, which are those of ``path.nodes``; ``panels``, ``resistance`` and ``swing`` use it.
+Self-contained but for the points, which are those of ``path.nodes``; ``panels``, ``resistance`` and ``swing`` use it.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Results of motion: opens fully, falls shut, carry; for many designs at once.
 
-Stands on ``panels`` (resistance along the path) and ``swing`` (energy over angle); ``response`` and ``analysis.motion``
-stand on it.
+Uses ``panels`` (resistance along the path) and ``swing`` (energy over angle); ``response`` and ``analysis.motion``
+use it.
 """
 
 from __future__ import annotations

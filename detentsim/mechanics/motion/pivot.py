@@ -1,6 +1,6 @@
 """Torques at the pivot and the finger's force: pivot friction, lever of the finger, weight of the blade.
 
-Stands alone; the breakout force (``detent.opening``) and the motion of the blade stand on it.
+Self-contained; the breakout force (``detent.opening``) and the motion of the blade use it.
 """
 
 from __future__ import annotations

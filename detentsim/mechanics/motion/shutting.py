@@ -1,7 +1,7 @@
 """Shutting of an unlocked blade by its weight and the ball: torque left at standstill, and energy of a falling blade.
 
-Stands on ``pivot`` and ``resistance``; ``in_motion``, ``analysis.motion`` and the curve's statement on falling shut
-stand on it.
+Uses ``pivot`` and ``resistance``; ``in_motion``, ``analysis.motion`` and the curve's statement on falling shut use
+it.
 """
 
 from __future__ import annotations

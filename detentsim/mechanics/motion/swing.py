@@ -2,7 +2,7 @@
 
 `dE/dtheta = F lever - T` with `E = I omega^2/2`. SciPy's integrator takes many designs as one vector, panel by panel,
 so that no step crosses a kink. Below zero the integration goes on with the force of a finger at rest; the depth of
-the energy is the work that a wrist would have to add. Stands on ``panels``; ``in_motion`` makes results of it.
+the energy is the work that a wrist would have to add. Uses ``panels``; ``in_motion`` makes results of it.
 """
 
 from __future__ import annotations

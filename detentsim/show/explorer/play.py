@@ -1,4 +1,4 @@
-"""Pace of what is shown without a hand: slow motion, the blade opened once, evenly, frame by frame."""
+"""Pace of the slow motion that Play shows: the blade opened once, evenly, frame by frame."""
 
 from __future__ import annotations
 

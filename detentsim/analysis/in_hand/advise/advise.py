@@ -1,4 +1,4 @@
-"""Advice: every change a bench can make, at its best amount, ranked by whether it meets the aims and at what cost.
+"""Advice: every change a bench can make, at its best amount, ranked by whether it meets the aims and by its cost.
 
 `aims` reads the aims, `moves` lists the changes, `trials` solves them, `words` explains; here they are put together.
 """

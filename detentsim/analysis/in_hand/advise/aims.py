@@ -1,4 +1,4 @@
-"""Aims of a build: bands on results, and the distance of designs to them in hand-steps.
+"""Aims: wanted bands of results, and how far designs are from them in hand-steps.
 
 Used by `trials` and `design`; read from targets or a customer's words.
 """

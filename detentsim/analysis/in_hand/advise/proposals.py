@@ -1,4 +1,4 @@
-"""Advice as a frozen result, with the fields of the map that the figure draws."""
+"""Advice as a frozen result, with the grids of the map that the figure draws."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Constants that rank and word advice.
 
-Stands alone; `trials`, `words`, `advise` and the reports use it.
+Self-contained; `trials`, `words`, `advise` and the reports use it.
 """
 
 from __future__ import annotations

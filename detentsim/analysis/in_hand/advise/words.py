@@ -1,4 +1,4 @@
-"""Sentences about a proposal: what it gives, how near its amount must be met, what stops a move.
+"""Sentences about a proposal: what it gives, how exactly its amount must be met, what stops a move.
 
 Words only, in the build's own units; what is reached and what is not is decided in `trials`.
 """

@@ -1,7 +1,4 @@
-"""Results that a comparison sets side by side, with their units.
-
-Stands alone.
-"""
+"""Results that a comparison sets side by side, with their units."""
 
 from __future__ import annotations
 

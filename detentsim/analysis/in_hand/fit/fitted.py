@@ -1,4 +1,4 @@
-"""Knives that read like the one on the bench: weighted, with their ranges, and what the readings say of the drawing."""
+"""The fit as a result: weighted knives that agree with the readings, their ranges, and conflicts with the drawing."""
 
 from __future__ import annotations
 

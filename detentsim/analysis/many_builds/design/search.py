@@ -1,7 +1,7 @@
 """Search of `design`: grid search, pattern search, selection by share inside and an evolution strategy, in this order.
 
-`grid` and `evolution` hold the algorithms, `evaluation` solves the candidates in blocks; `design` makes proposals of
-what is kept here.
+`grid` and `evolution` hold the algorithms, `evaluation` solves the candidates in blocks; `design` turns the candidates
+kept here into proposals.
 """
 
 from __future__ import annotations

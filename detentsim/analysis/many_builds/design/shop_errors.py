@@ -1,6 +1,6 @@
-"""Shop errors about a design, drawn from the distributions that a batch has, at the points that it has.
+"""Shop errors of a design, drawn from the same distributions and at the same points as those of a batch.
 
-They are the same for every design, so that the shares inside compare.
+They are the same for every design, so that the shares inside can be compared.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Where between two neighbouring designs of a sweep a flag turns, solved by the kernel along the lines of the grid.
+"""Where a flag changes between two neighbouring designs of a sweep, solved by the kernel along the lines of the grid.
 
 Reads the sweep's record; maps draw their borders through these points rather than in steps along the grid.
 """

@@ -1,4 +1,4 @@
-"""How near the ball's contact and the dimple's rim come to each edge of the tang, and the ball's hole to the bar's."""
+"""How close the ball's contact and the dimple's rim come to each edge of the tang, and the ball's hole to the bar's."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is wrong with a layout, or thin: the sentences that its verdict, and that of the build, are made of."""
+"""What is wrong with a layout, or too thin: the sentences of its verdict and of the build's."""
 
 from __future__ import annotations
 

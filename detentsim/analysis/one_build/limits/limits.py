@@ -1,4 +1,4 @@
-"""Limits of a build: use of strength, wear and fit limits by bar, tang, ball and clip."""
+"""Limits of a build: how much of its strength each part uses (bar, tang, ball and clip)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the let-go blade does with the handle turned every way round: falls shut, stays open or hangs, swings open.
+"""What a blade does when let go, for every turn of the handle: falls shut, stays open or hangs, swings open.
 
 Reads `falling` for `motion`.
 """

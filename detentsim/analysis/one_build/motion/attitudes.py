@@ -1,7 +1,4 @@
-"""Attitudes of the handle in which a falling blade is judged.
-
-Stands alone.
-"""
+"""Attitudes of the handle in which a falling blade is judged."""
 
 from __future__ import annotations
 

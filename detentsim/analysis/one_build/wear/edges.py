@@ -1,4 +1,4 @@
-"""Edges of one dimple that carry the ball, and the radii that use gives them; ``passes`` gives their loads."""
+"""Edges of one dimple that carry the ball, and their radii after use; ``passes`` gives their loads."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One build fresh and worn in: edge radii after use, and the results that come of them.
+"""One build fresh and worn in: edge radii after use, and the results with them.
 
 Asks the kernel for all stages at once; ``edges`` gives the radii. What to do about it is told in plain words.
 """

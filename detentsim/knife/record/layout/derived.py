@@ -1,6 +1,6 @@
 """Sizes of a build that follow from the ball's place in its layout, and whether sizes given twice agree.
 
-Stands on `section`; the checks of a build call it.
+Uses `section`; the checks of a build call it.
 """
 
 from __future__ import annotations

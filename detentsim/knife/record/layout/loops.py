@@ -1,6 +1,6 @@
 """Closed loops of straight edges and arcs: the pieces of an outline, whether it crosses itself, edges as arrays.
 
-Stands on `detentsim.mechanics.contact.plan.plane`; `outlines` and `dxf` make loops.
+Uses `detentsim.mechanics.contact.plan.plane`; `outlines` and `dxf` make loops.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Closed loops of the tang, from points and arcs as typed: its outline and its holes.
 
-Stands on the units and on `loops`.
+Uses `loops` and the units.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Reads the section ``[layout]`` and collects every problem.
 
-Stands on `outlines` and `section`; called where a build file is read.
+Uses `outlines` and `section`; called where a build file is read.
 """
 
 from __future__ import annotations

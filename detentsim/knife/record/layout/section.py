@@ -1,6 +1,6 @@
 """The section ``[layout]`` as read: the tang's edges, the ball's place on the bar, and the sizes that follow from it.
 
-Stands on `loops`; `reading` makes it. A drawing file is read by `dxf` when its edges are first asked for.
+Uses `loops`; `reading` makes it. A drawing file is read by `dxf` when its edges are first asked for.
 """
 
 from __future__ import annotations

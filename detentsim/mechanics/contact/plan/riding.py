@@ -1,7 +1,7 @@
 """The arc that the ball rides on the tang: where it lies on the flat, how near it comes to each edge, how far it drops.
 
-Stands on `plane`. The tang lies still, as drawn with the blade closed; the ball turns about the pivot against the
-blade's opening sense.
+Uses `plane`. The tang lies still, as drawn with the blade closed; the ball turns about the pivot against the blade's
+opening sense.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Moves the labels of the decision map off the arrows, to the nearest place of which the map says the same."""
+"""Moves the labels of the decision map off the arrows, to the nearest place where the map has the same value."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Pieces of HTML: every text is escaped on its way in, and a number never parts from its unit."""
+"""Pieces of HTML: every text is escaped, and a number and its unit stay on one line."""
 
 from __future__ import annotations
 

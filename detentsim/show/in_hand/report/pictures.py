@@ -1,4 +1,4 @@
-"""Drawings of a report inline: SVG with its text as text, without links and without names that meet twice on a page."""
+"""Inline drawings of a report: SVG with its text as text, without links, and with names that are unique on the page."""
 
 from __future__ import annotations
 

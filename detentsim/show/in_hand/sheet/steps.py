@@ -1,6 +1,6 @@
 """Steps of a sheet in words, the target beside what to expect, and what to do when a reading is off.
 
-Page, text and JSON take the sentences from here, so a number stands alike in all of them.
+Page, text and JSON take the sentences from here, so a number is the same in all of them.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Axes of sweep figures: labels, ticks in mm and inch, folded words."""
+"""Axes of sweep figures: labels, ticks in mm and inch, wrapped words."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Limits as gauges: a bar for each, as long as what is used of it.
+"""Limits as gauges: a bar for each, as long as the used part of the limit.
 
 Takes finished limits.
 """

@@ -1,4 +1,4 @@
-"""Where the ball stands, from free outward, on one ruler.
+"""Positions of the ball, from free outward, on one ruler.
 
 Takes finished limits.
 """

@@ -1,6 +1,6 @@
 """A blade in motion, in pictures: thrown open at equal times, and let fall with the handle held one way or another.
 
-Takes a finished motion. Outlines are schematic: lengths go by the blade's, shapes do not.
+Takes a finished motion. Outlines are schematic: lengths are the blade's, shapes are not.
 """
 
 from __future__ import annotations

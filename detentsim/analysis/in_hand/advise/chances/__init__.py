@@ -1,4 +1,4 @@
-"""Chances of a move: what it does on each knife that agrees with the readings or the drawing.
+"""Chances of a move on the possible knives: those made to a drawing, or those that agree with the readings.
 
 Comes in: weighted knives or a drawing, moves with amounts, aims.
 Leaves: chances to land, to overshoot and to raise a warning; plans in steps for what is set or cut bit by bit.

@@ -1,4 +1,4 @@
-"""Chances of a change: to land inside, to overshoot, to bring a new warning; and ranges of what else changes."""
+"""Chances of a change: to land inside, to overshoot, to raise a new warning; and ranges of its side effects."""
 
 from __future__ import annotations
 

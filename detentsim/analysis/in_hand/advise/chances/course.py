@@ -1,4 +1,4 @@
-"""Course of a move: what its amounts bring about on each of the knives that this one may be."""
+"""Course of a move: the results of each of its amounts on each of the possible knives."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Knives after a change against the aims: which land, which overshoot, which have a new warning."""
+"""Knives after a change, judged by the aims: which land, which overshoot, which have a new warning."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class Judged(NamedTuple):
 
 
 class Chances(NamedTuple):
-    """What a change brings about, as shares of the knives that this one may be; as in `Judged`."""
+    """Results of a change as shares of the possible knives; fields as in `Judged`."""
 
     lands: float
     overshoots: float

@@ -1,4 +1,4 @@
-"""Prospects of moves on the knives that this one may be: chances of each, the best amount, and a plan in steps."""
+"""Prospects of moves on the possible knives: the chances of each, its best amount, and a plan in steps."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ class Plan(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Prospects:
-    """What moves bring about on the knives that this one may be.
+    """What moves do on the possible knives.
 
     Attributes
     ----------

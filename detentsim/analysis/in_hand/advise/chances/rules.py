@@ -1,4 +1,4 @@
-"""Rules to go on by: a first setting, a reading after each, what to do at which reading; simulated on the knives."""
+"""Rules of a plan: a first setting, a reading after each, what to do at which reading; simulated on the knives."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ class Rule(NamedTuple):
 
 
 class Followed(NamedTuple):
-    """What comes of rules on knives."""
+    """How knives end when rules are followed on them."""
 
     judged: Judged  # tables of shape (rules, knives)
     settings: Values  # how often each was set, shape (rules, knives)

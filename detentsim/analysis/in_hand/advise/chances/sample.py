@@ -1,4 +1,4 @@
-"""Knives that the one on the bench may be, equally weighted, with the moves of the bench carried out on each."""
+"""The possible knives as an equally weighted sample, and bench moves carried out on each of them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Trials of the nominal knife tuned to the knives that this one may be: each at the amount that lands most of them."""
+"""Trials tuned to the possible knives: each move at the amount that lands most of them."""
 
 from __future__ import annotations
 

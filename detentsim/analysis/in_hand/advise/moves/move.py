@@ -1,4 +1,4 @@
-"""One move of the bench: what it changes, how far it may go, and helpers that build one from an input."""
+"""One bench move: what it changes, how far it may go, and helpers that build one from an input."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Symptom as a result, and a build with the results that its symptoms are read from."""
+"""A symptom as a result, and a build with the results from which its symptoms are read."""
 
 from __future__ import annotations
 

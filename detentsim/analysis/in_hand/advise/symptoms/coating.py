@@ -1,6 +1,6 @@
-"""Symptom of a knife that feels otherwise after coating: what each coat's thickness does, and what its friction may.
+"""Symptom of a knife that feels different after coating: the effect of each coat's thickness, and of its friction.
 
-Called by ``symptoms``. The build's own coats are taken off in turn; where it has none, a usual one is laid on.
+Called by ``symptoms``. The build's own coats are removed one by one; where it has none, a usual one is added.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""A symptom as an observation: how usual it is for a drawing, what the knives that have it have in common."""
+"""A symptom as an observation: how usual it is for a drawing, and what the knives that show it have in common."""
 
 from __future__ import annotations
 

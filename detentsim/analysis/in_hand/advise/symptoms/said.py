@@ -1,4 +1,4 @@
-"""Complaints as they are said: the many spellings of one symptom, and what is seen on a knife that has it."""
+"""Complaints in a customer's words: the many ways to name one symptom, and what is seen on a knife that has it."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Symptoms: complaints of a maker or a customer, checked on the computed results of this build.
 
-Each has a rule on results, a sentence with this build's numbers, and what would have to be reached to be rid of it. The
-thresholds are judgement, no source, unless one is named.
+Each has a rule on results, a sentence with this build's numbers, and the aims that would cure it. The thresholds are
+judgement, no source, unless one is named.
 """
 
 from __future__ import annotations

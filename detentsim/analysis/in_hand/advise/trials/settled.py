@@ -1,4 +1,4 @@
-"""Designs of a search solved: static results of all, motion of those alone that it may decide."""
+"""Solves the designs of a search: static results of all, motion only of those for which it may decide."""
 
 from __future__ import annotations
 

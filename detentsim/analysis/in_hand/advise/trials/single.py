@@ -1,4 +1,4 @@
-"""Best amount of one move: a grid along its range, refined about the best value and the ends of what reaches."""
+"""Best amount of one move: a grid along its range, refined about the best value and the ends of what meets."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Bench for trials: solves changed designs on the kernel, and measures distance to the aims and side effects.
+"""Trials: changed designs solved on the kernel, with their distance to the aims and their side effects.
 
 Best amounts by grid search with successive refinement, all moves in step; `advise` ranks the trials.
 """

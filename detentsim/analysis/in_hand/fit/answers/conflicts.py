@@ -1,4 +1,4 @@
-"""Conflicts of readings with the drawing: what hardly any of its knives would give, and which size to check first."""
+"""Conflicts with the drawing: readings that hardly any of its knives would give, and which size to check first."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which reading to take next: by how much each would narrow the range of a result, on average over what it may show."""
+"""Which reading to take next: how much each would narrow the range of a result, on average over its possible values."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Sizes of a drawing that would explain a reading: by how much each would have to be other than it stands."""
+"""Sizes of a drawing that would explain a reading, and how far each would have to differ from the drawing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Inputs that the readings cannot tell apart: pairs whose errors go together among the weighted knives."""
+"""Inputs that the readings cannot tell apart: pairs whose errors are correlated among the weighted knives."""
 
 from __future__ import annotations
 

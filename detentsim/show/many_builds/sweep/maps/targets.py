@@ -1,4 +1,4 @@
-"""The outline of the designs of a map that meet the target, also where it lies between two of them.
+"""The outline of the designs of a map that meet the target, which may run between two designs.
 
 Takes results on the grid of a `Plane`; each runs straight between neighbours.
 """
