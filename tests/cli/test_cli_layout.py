@@ -74,7 +74,7 @@ def test_the_figure_shows_the_same_numbers():
     start = np.array(off.get_data())[:, 0]
     np.testing.assert_allclose(start, found.ride.at(np.radians(found.drops_off.start)) * 1e3)
     words = [text.get_text() for text in ax.texts]
-    assert f"off at {found.drops_off.start:.0f} deg" in words
+    assert f"off at\n{found.drops_off.start:.0f} deg" in words
     rim = next(patch for patch in ax.patches if patch.get_gid() == "rim")
     assert rim.radius == pytest.approx(found.rim.radius * 1e3)
 

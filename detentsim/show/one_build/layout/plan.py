@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 
 Points = npt.NDArray[np.float64]
 
+# How much more a word across the ball's way or the outline costs than one across another line.
+CUTS = 3
+
 # Blade angles marked along the way [deg].
 EVERY = 30
 
@@ -96,7 +99,7 @@ def way(found: Layout) -> Points:
 def _frame(ax: Axes, found: Layout) -> None:
     left, right, low, high = extent(found)
     room = 0.06 * max(right - left, high - low)
-    ax.set(xlim=(left - room, right + room), ylim=(low - room, high + room))
+    ax.set(xlim=(left - room, right + 2.2 * room), ylim=(low - room, high + room))
     ax.set_aspect("equal", adjustable="box", anchor="C")
     ax.apply_aspect()
     units = found.build.units
@@ -182,7 +185,8 @@ def _label(ax: Axes, found: Layout) -> None:
     line = way(found)
     turn = np.linspace(0, 2 * np.pi, 40)
     ring = found.rim.centre[:, None] * 1e3 + found.rim.radius * 1e3 * np.stack([np.cos(turn), np.sin(turn)])
-    lines = [line.T, ring, _bar(ax), *(np.vstack([loop, loop[:1]]).T for loop in loops_of(found))]
+    edges = [np.vstack([loop, loop[:1]]).T for loop in loops_of(found)]
+    lines = [ring, _bar(ax), *edges[1:], *([line.T, edges[0]] * CUTS)]
     labels = Labels(ax, lines, length=0.12)
     _label_tight(labels, found)
     _label_drop(labels, found)
@@ -216,14 +220,16 @@ def _about(x: float, y: float, far: float) -> list[Spot]:
 
 
 def _upright(x: float, y: float) -> list[Spot]:
-    """Places over and under a point."""
-    return [Spot(x, y, 0, up, "center", "bottom" if up > 0 else "top") for up in (8, -8, 14, -14, 20, -20, 26, -26)]
+    """Places over and under a point, in the middle of the words or near an end of them."""
+    sides = (("center", 0), *((ha, way * dx) for dx in (20, 15, 10) for ha, way in (("right", 1), ("left", -1))))
+    ups = (8, -8, 14, -14, 20, -20, 26, -26)
+    return [Spot(x, y, dx, up, ha, "bottom" if up > 0 else "top") for up in ups for ha, dx in sides]
 
 
 def _label_drop(labels: Labels, found: Layout) -> None:
     for drop in found.drops:
         x, y = found.ride.at(np.radians(drop.start)) * 1e3
-        words = f"off at {drop.start:.0f} deg" if drop.left_by else "off the tang"
+        words = f"off at\n{drop.start:.0f} deg" if drop.left_by else "off\nthe tang"
         labels.put(words, [*_about(x, y, 7)[:1], *_upright(x, y), *_about(x, y, 7)[1:]], color=CONTACT)
         labels.lead(x, y)
 
