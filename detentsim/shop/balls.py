@@ -8,7 +8,7 @@ from __future__ import annotations
 import functools
 from dataclasses import dataclass
 
-from detentsim.shop.tables import MILLIMETRE, around, read_rows, size_in_metres
+from detentsim.shop.tables import MILLIMETRE, read_rows, size_in_metres, split_at
 from detentsim.units.convert import read_si
 from detentsim.units.errors import InputError
 from detentsim.units.grammar import Mistake
@@ -152,6 +152,6 @@ def find_ball(value: object, field: str) -> BallSize:
     except Mistake as mistake:
         advice = 'give a ball such as "2 mm" or "5/64 in"'
         raise InputError(field, value, f"{shown(value)} {mistake}; {advice}") from None
-    equal = around(balls(), diameter, 0)[1]
+    equal = split_at(balls(), diameter, 0)[1]
     name = value.strip() if isinstance(value, str) else f"{diameter / MILLIMETRE:.6g} mm"
     return equal[0] if equal else BallSize(name, diameter, "size as given")

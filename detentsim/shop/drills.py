@@ -9,7 +9,7 @@ import functools
 import re
 from dataclasses import dataclass
 
-from detentsim.shop.tables import MILLIMETRE, around, read_rows, size_in_metres
+from detentsim.shop.tables import MILLIMETRE, read_rows, size_in_metres, split_at
 from detentsim.units.convert import read_si
 from detentsim.units.errors import InputError
 from detentsim.units.grammar import MAX_LENGTH, Mistake
@@ -126,7 +126,7 @@ def _by_size(value: object) -> Drill:
     diameter = read_si(value, ("length",))[1]
     if not diameter > 0.0:
         raise Mistake("is not a size above zero")
-    equal = around(drills(), diameter, 0)[1]
+    equal = split_at(drills(), diameter, 0)[1]
     listed = next((drill for drill in equal if drill.series in ("fraction", "metric")), None)
     name = value.strip() if isinstance(value, str) else f"{diameter / MILLIMETRE:.6g} mm"
     return listed or Drill(name, diameter, "as given", "size as given")
@@ -153,7 +153,7 @@ def neighbours(diameter: float, n: int = 3) -> tuple[tuple[Drill, ...], Drill | 
     >>> below[0].name, exact.name, above[0].name
     ('1.85 mm', '#49', '1.9 mm')
     """
-    below, equal, above = around(drills(), diameter, n)
+    below, equal, above = split_at(drills(), diameter, n)
     return below, equal[0] if equal else None, above
 
 
@@ -175,7 +175,7 @@ def next_larger(diameter: float) -> Drill | None:
     >>> next_larger(0.055 * 0.0254).name
     '1.4 mm'
     """
-    above = around(drills(), diameter, 1)[2]
+    above = split_at(drills(), diameter, 1)[2]
     return above[0] if above else None
 
 

@@ -11,7 +11,7 @@ from detentsim.shop.balls import BallSize, balls, find_ball
 from detentsim.shop.drills import Drill, drills, find_drill
 from detentsim.shop.friction import FrictionState, friction_states
 from detentsim.shop.materials import Material, materials
-from detentsim.shop.tables import INCH, MILLIMETRE, around
+from detentsim.shop.tables import INCH, MILLIMETRE, split_at
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -140,10 +140,10 @@ def near(kind: str, text: str, n: int = 3) -> SizeTable:
     """
     if kind == "drills":
         diameter = find_drill(text, "--near").diameter
-        sized = [(_drill_row(d), d.diameter) for part in around(drills(), diameter, n) for d in part]
+        sized = [(_drill_row(d), d.diameter) for part in split_at(drills(), diameter, n) for d in part]
     elif kind == "balls":
         diameter = find_ball(text, "--near").diameter
-        sized = [(_ball_row(b), b.diameter) for part in around(balls(), diameter, n) for b in part]
+        sized = [(_ball_row(b), b.diameter) for part in split_at(balls(), diameter, n) for b in part]
     else:
         raise InputError("--near", kind, f"{shown(kind)} have no neighbouring sizes; choose drills or balls")
     header = table(kind).header

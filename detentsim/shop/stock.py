@@ -8,7 +8,7 @@ from __future__ import annotations
 import functools
 from dataclasses import dataclass
 
-from detentsim.shop.tables import around, read_rows, size_in_metres
+from detentsim.shop.tables import read_rows, size_in_metres, split_at
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ def cutters() -> tuple[Stock, ...]:
     return _read("cutters.csv")
 
 
-def about(table: tuple[Stock, ...], size: float, n: int) -> tuple[Stock, ...]:
+def stock_near(table: tuple[Stock, ...], size: float, n: int) -> tuple[Stock, ...]:
     """Return the stock sizes next to a given one, and that one where it is stock.
 
     Parameters
@@ -87,8 +87,8 @@ def about(table: tuple[Stock, ...], size: float, n: int) -> tuple[Stock, ...]:
 
     Examples
     --------
-    >>> [slab.name for slab in about(slabs(), 3e-3, 1)]
+    >>> [slab.name for slab in stock_near(slabs(), 3e-3, 1)]
     ['0.100 in', '3 mm', '0.125 in']
     """
-    below, equal, above = around(table, size, n)
+    below, equal, above = split_at(table, size, n)
     return (*below, *equal, *above)

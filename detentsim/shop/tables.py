@@ -100,7 +100,7 @@ def size_in_metres(row: dict[str, str]) -> float:
     return float(row["diameter"]) * {"in": INCH, "mm": MILLIMETRE}[row["unit"]]
 
 
-def around(
+def split_at(
     table: Sequence[AnySize], diameter: float, n: int
 ) -> tuple[tuple[AnySize, ...], tuple[AnySize, ...], tuple[AnySize, ...]]:
     """Return the neighbours of a size in a sorted table.
@@ -122,7 +122,7 @@ def around(
     Examples
     --------
     >>> from detentsim.shop.balls import balls
-    >>> below, equal, above = around(balls(), 1.5e-3, 1)
+    >>> below, equal, above = split_at(balls(), 1.5e-3, 1)
     >>> [ball.name for ball in (*equal, *above)]
     ['1.5 mm', '1/16 in']
     """

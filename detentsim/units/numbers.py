@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 
 
-def two(value: float) -> str:
+def two_digits(value: float) -> str:
     """Return a number as text with two significant digits, without an exponent.
 
     Parameters
@@ -21,7 +21,7 @@ def two(value: float) -> str:
 
     Examples
     --------
-    >>> two(0.0123), two(8.96), two(143.0)
+    >>> two_digits(0.0123), two_digits(8.96), two_digits(143.0)
     ('0.012', '9.0', '140')
     """
     return digits(value, 2)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from detentsim.units.numbers import digits, two
+from detentsim.units.numbers import digits, two_digits
 from detentsim.units.quantities import factor
 
 _INCH_LENGTH = {"mm": "in", "um": "thou", "m/s": "in/s"}
@@ -37,7 +37,7 @@ class UnitSystem:
 
     Examples
     --------
-    >>> INCH.two(9.81, "N"), METRIC.two(9.81, "N"), INCH.two(61, "deg")
+    >>> INCH.two_digits(9.81, "N"), METRIC.two_digits(9.81, "N"), INCH.two_digits(61, "deg")
     ('2.2 lbf', '9.8 N', '61 deg')
     """
 
@@ -86,7 +86,7 @@ class UnitSystem:
         shown = self.unit(unit)
         return 1.0 if shown == unit else factor(unit) / factor(shown)
 
-    def two(self, value: float, unit: str) -> str:
+    def two_digits(self, value: float, unit: str) -> str:
         """Number with two significant digits and its unit.
 
         Parameters
@@ -102,11 +102,11 @@ class UnitSystem:
 
         Examples
         --------
-        >>> INCH.two(0.47, "mm"), METRIC.two(54.2, "N*mm"), METRIC.two(14.2, "")
+        >>> INCH.two_digits(0.47, "mm"), METRIC.two_digits(54.2, "N*mm"), METRIC.two_digits(14.2, "")
         ('19 thou', '54 N*mm', '14')
         """
         number, shown = self.pair(value, unit)
-        return f"{two(number)} {shown}".rstrip()
+        return f"{two_digits(number)} {shown}".rstrip()
 
     def pair(self, value: float, unit: str) -> tuple[float, str]:
         """Number and unit as shown; a small length of the inch system is counted in thou.
@@ -153,7 +153,7 @@ class UnitSystem:
         number, unit = self.pair(millimetres, "mm")
         return f"{number:.{1 if unit == 'thou' else 3}f} {unit}"
 
-    def apart(self, one: float, other: float, unit: str) -> tuple[str, str]:
+    def distinct_pair(self, one: float, other: float, unit: str) -> tuple[str, str]:
         """Two numbers to compare, with as many digits, from two to five, as tell them apart.
 
         Parameters
@@ -168,7 +168,7 @@ class UnitSystem:
 
         Examples
         --------
-        >>> METRIC.apart(4216.0, 4200.0, "MPa"), METRIC.apart(1.0, 1.0, "mm")
+        >>> METRIC.distinct_pair(4216.0, 4200.0, "MPa"), METRIC.distinct_pair(1.0, 1.0, "mm")
         (('4220 MPa', '4200 MPa'), ('1.0 mm', '1.0 mm'))
         """
         pairs = self.pair(one, unit), self.pair(other, unit)
@@ -176,7 +176,7 @@ class UnitSystem:
             low, high = (f"{digits(number, count)} {shown}".rstrip() for number, shown in pairs)
             if low != high:
                 return low, high
-        return self.two(one, unit), self.two(other, unit)
+        return self.two_digits(one, unit), self.two_digits(other, unit)
 
     def pull(self, newtons: float | None) -> str:
         """Force with two significant digits; ``none`` for None.
@@ -195,7 +195,7 @@ class UnitSystem:
         >>> METRIC.pull(12.34), INCH.pull(None)
         ('12 N', 'none')
         """
-        return "none" if newtons is None else self.two(newtons, "N")
+        return "none" if newtons is None else self.two_digits(newtons, "N")
 
     def between(self, low: float, high: float, unit: str) -> str:
         """Range with two significant digits and its unit, written once; one number where both ends read alike.
@@ -215,11 +215,11 @@ class UnitSystem:
         >>> METRIC.between(5.71, 12.1, "N")
         '5.7 to 12 N'
         """
-        if self.two(low, unit) == self.two(high, unit):
-            return self.two(low, unit)
+        if self.two_digits(low, unit) == self.two_digits(high, unit):
+            return self.two_digits(low, unit)
         (first, one), (last, other) = self.pair(low, unit), self.pair(high, unit)
         middle = f" {one}" if one != other else ""
-        return f"{two(first)}{middle} to {two(last)} {other}".rstrip()
+        return f"{two_digits(first)}{middle} to {two_digits(last)} {other}".rstrip()
 
 
 METRIC = UnitSystem("mm", "N")

@@ -108,4 +108,4 @@ def test_a_blade_that_nothing_draws_shut_is_bad_whatever_its_flags():
     assert "stands_proud" not in c.flags
     check = summary(build)["stays shut"]
     assert check.state == "bad"
-    assert build.units.two(-c.results["draw_torque"], "N*mm") in check.words
+    assert build.units.two_digits(-c.results["draw_torque"], "N*mm") in check.words

@@ -11,7 +11,7 @@ from detentsim.cli.entry import main
 from detentsim.mechanics.names import MOTION_NAMES
 from detentsim.show.one_build.motion.report import motion_document, motion_report
 from detentsim.show.theme.tables import to_json
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 GARDEN = Path(__file__).parents[1] / "helpers" / "garden.toml"
 
@@ -80,7 +80,7 @@ def test_inches_are_inches_throughout(run):
     below = text.split("\n\n", 1)[1].replace("kg*mm**2", "")
     assert not re.search(r"\d (mm|N|mJ|m/s|g)\b|\[(mm|mJ|m/s)\]", below)
     m = ds.motion(ds.Build.read(GARDEN))
-    assert f"{two(m.staying.torque / 7.061552)} ozf*in on the blade opens it" in " ".join(
+    assert f"{two_digits(m.staying.torque / 7.061552)} ozf*in on the blade opens it" in " ".join(
         text.split()
     )  # 1 ozf*in, N*mm
 

@@ -112,7 +112,7 @@ class Look:
         return None if self.response is None else path_of(self.response)
 
     @cached_property
-    def greatest(self) -> float:
+    def greatest_force(self) -> float:
         """Force that the tang never exceeds on the ball [N]; 0 without a build."""
         return 0.0 if self.response is None else greatest_force(self.response)
 
@@ -156,7 +156,7 @@ def solve_look(build: Build, start: Look | None) -> Look:
     return Look(build, "", results, flags, angle, opening, closing, drawing, judged, response=response)
 
 
-def settle(look: Look, start: Look | None) -> Look:
+def with_costly_results(look: Look, start: Look | None) -> Look:
     """Add the costly results to a look.
 
     Parameters
@@ -199,7 +199,7 @@ def with_share(look: Look, start: Look | None, count: int = FEW) -> Look:
     return replace(look, share=share_inside(look.build, look.build.target, base, count), share_of=count)
 
 
-def refined(look: Look, start: Look) -> Look:
+def with_next_results(look: Look, start: Look) -> Look:
     """Add the next piece of what is not known yet: a quick share, then the costly results, then the whole share.
 
     Parameters
@@ -214,7 +214,7 @@ def refined(look: Look, start: Look) -> Look:
         The same object where nothing is left.
     """
     if look.settled or look.share_of >= QUICK:
-        return with_share(look, start) if look.settled else settle(look, start)
+        return with_share(look, start) if look.settled else with_costly_results(look, start)
     return with_share(look, start, QUICK)
 
 

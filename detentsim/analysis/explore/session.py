@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.explore.changes import changed_build, changes, no_rim
 from detentsim.analysis.explore.files import BuildFiles
 from detentsim.analysis.explore.knobs import Knob, knobs
-from detentsim.analysis.explore.look import Look, refined, settle, solve_look
+from detentsim.analysis.explore.look import Look, solve_look, with_costly_results, with_next_results
 from detentsim.analysis.explore.meeting import meeting_stops
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.record import plain
@@ -75,7 +75,7 @@ class Session:
         self._turning = ""  # the knob that is being turned: all of it is undone at once
         self._met: dict[str, tuple[bool, ...]] = {}
         self.files, self.angle = BuildFiles(self.first), 0.0
-        self.start = self.now = settle(solve_look(self.first, None), None)
+        self.start = self.now = with_costly_results(solve_look(self.first, None), None)
 
     @property
     def places(self) -> Mapping[str, int]:
@@ -226,7 +226,7 @@ class Session:
     def _refine_look(self) -> bool:
         """Add a piece to the present results, or to the start's; false where nothing was left."""
         for look in (self.now, self.start):
-            more = refined(look, self.start)
+            more = with_next_results(look, self.start)
             if more is not look:
                 self.start, self.now = (more if one is look else one for one in (self.start, self.now))
                 return True

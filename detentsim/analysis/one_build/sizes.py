@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.results import in_unit
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -58,14 +58,17 @@ def _doubts(build: Build, response: Response) -> Iterator[str]:
         yield f"The opener, {build.word('opener.radius')} from the pivot, lies beyond the blade."
     force = float(response.results["breakout_force"])
     if np.isfinite(force) and force > HARDEST:
-        yield f"No finger gives a breakout of {build.units.two(force, 'N')}."
+        yield f"No finger gives a breakout of {build.units.two_digits(force, 'N')}."
 
 
 def _contradictions(build: Build) -> Iterator[str]:
     """Sentences on inputs that another one makes pointless."""
     rest, sliding = build.si("friction.ball_on_tang_static"), build.si("friction.ball_on_tang")
     if rest < sliding:  # not a number where it is left out
-        yield f"Friction at rest, {two(rest)}, is below that of sliding, {two(sliding)}: are the two swapped?"
+        yield (
+            f"Friction at rest, {two_digits(rest)}, is below that of sliding, {two_digits(sliding)}: are the two "
+            "swapped?"
+        )
     if build.si("finger.effort") < 1:
         yield f"A finger with effort {build.word('finger.effort')} pushes less than the breakout: it opens no blade."
     opens, falls = build.si("blade.open_angle"), build.si("attitude.close_from")
@@ -80,5 +83,5 @@ def _stiffness_doubt(build: Build, numbers: Plain, response: Response) -> Iterat
     if AGREES[0] <= ratio <= AGREES[1]:
         return
     measured = float(in_unit("bar_stiffness", response.results["bar_stiffness"]))
-    pair = f"{build.units.two(measured, 'N/mm')} against {build.units.two(measured / ratio, 'N/mm')}"
-    yield f"The bar's stiffness as measured is {two(ratio)} times what its sizes give ({pair}): check both."
+    pair = f"{build.units.two_digits(measured, 'N/mm')} against {build.units.two_digits(measured / ratio, 'N/mm')}"
+    yield f"The bar's stiffness as measured is {two_digits(ratio)} times what its sizes give ({pair}): check both."

@@ -24,7 +24,7 @@ from detentsim.knife.target.words import result_words, wanted_words
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
 from detentsim.units.errors import InputError
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
@@ -264,7 +264,7 @@ def _stays_shut(response: Response, units: UnitSystem) -> Check:
         return Check("stays shut", "bad", "The ball lies beside its dimple; friction alone holds the blade.")
     draw = _value(response, "draw_torque")
     if draw is not None and draw < -ROUNDING and not bool(response.flags["stands_proud"]):
-        pressed = units.two(-float(draw), "N*mm")
+        pressed = units.two_digits(-float(draw), "N*mm")
         words = f"Nothing draws the blade shut: it takes {pressed} to press it onto its stop."
         return Check("stays shut", "bad", words)
     carry = _value(response, "carry_g")
@@ -288,7 +288,7 @@ def held_shut(carry: float) -> Check:
     """
     if carry < 1:
         return Check("stays shut", "bad", "In the worst direction the blade's own weight opens it.")
-    words = f"The detent holds {two(carry)} times the blade's weight in the worst direction"
+    words = f"The detent holds {two_digits(carry)} times the blade's weight in the worst direction"
     if carry < CARRY:
         return Check("stays shut", "mind", f"{words}; below {CARRY:g} it may come open when carried.")
     return Check("stays shut", "good", f"{words}.")

@@ -24,7 +24,7 @@ from detentsim.show.explorer.views.layers import Layers
 from detentsim.show.explorer.views.marks import MARKED, Marks
 from detentsim.show.explorer.views.quick_text import QuickText
 from detentsim.show.explorer.views.tip import Tip
-from detentsim.show.theme.style import INK, OPENING, drawable, look
+from detentsim.show.theme.style import INK, OPENING, drawable, figure_style
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -65,7 +65,7 @@ class Board:
         self._cells: dict[str, tuple[Rectangle, *tuple[Artist, ...]]] = {}
         self._stale: set[str] = set()
         self._told = ""
-        with look():
+        with figure_style():
             self.feel_at, self.dimple_at = figure.add_axes((0, 0, 1, 1)), figure.add_axes((0, 0, 1, 1))
             self.feel = FeelView(self.feel_at, turns.start)
             self.dimple = DimpleView(self.dimple_at, turns.start, turns.first.hand == "left")
@@ -290,7 +290,7 @@ def explore_figure(turns: Session, path: str | Path, dpi: float | None = None) -
     Figure
         Of no window.
     """
-    with look():
+    with figure_style():
         sharp = float(matplotlib.rcParams["savefig.dpi"]) if Path(path).suffix.lower() == ".png" else 72.0
     figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=dpi or sharp, facecolor="white")
     board = Board(figure, turns, (UNDO, TO_START, "Save", PLAY))

@@ -17,7 +17,7 @@ from detentsim.mechanics.names import NO_PUSH
 from detentsim.show.explorer.tips import HAND_STEP, ROWS, SHARE, WHOLE
 from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row
 from detentsim.show.theme.tables import table
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from detentsim.analysis.explore.look import Look
@@ -87,11 +87,11 @@ def _now(name: str, look: Look) -> str:
     if RESULTS[name].is_truth:
         return "yes" if value > 0 else "no"
     if name == "carry_g":
-        return f"{two(value)} weights"
+        return f"{two_digits(value)} weights"
     build = look.build
     if build is None:
         return "none"
-    return build.units.two(value, RESULTS[name].unit).replace(" deg", "°").replace("*", "·")
+    return build.units.two_digits(value, RESULTS[name].unit).replace(" deg", "°").replace("*", "·")
 
 
 def _change(name: str, look: Look, start: Look) -> str:

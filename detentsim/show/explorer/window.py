@@ -251,7 +251,7 @@ def open_window(turns: Session, save_as: Path | None = None) -> Window:
     with matplotlib.rc_context({"toolbar": "None"}):
         figure = plt.figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=100, facecolor="white")
     manager: Any = figure.canvas.manager
-    hold(manager.window if hasattr(manager, "window") else None)
+    hold_smallest_size(manager.window if hasattr(manager, "window") else None)
     manager.set_window_title(f"{drawable(turns.first.name, 80)} - detentsim")
     # the window's own letters would switch scales and grids of the drawings
     figure.canvas.mpl_disconnect(getattr(manager, "key_press_handler_id", None) or -1)
@@ -265,7 +265,7 @@ def open_window(turns: Session, save_as: Path | None = None) -> Window:
     return window
 
 
-def hold(window: Any) -> None:
+def hold_smallest_size(window: Any) -> None:
     """Keep a window from becoming smaller than it is laid out for, by the names that toolkits give this.
 
     Parameters

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from detentsim.show.theme.style import CONTACT, INK, METAL, MM, SMALL, WANTED, drawable, lines_of, look
+from detentsim.show.theme.style import CONTACT, INK, METAL, MM, SMALL, WANTED, drawable, figure_style, lines_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -138,7 +138,7 @@ def page(
     head, foot = 4.5 * (title.count("\n") + 1) + 3, line * (notes.count("\n") + 1) + under
     told = strips or {}
     height = head + _tall(told) + body + foot
-    with look():
+    with figure_style():
         figure = Figure(figsize=(width * MM, height * MM))
         figure.text(2 / width, 1 - 1.5 / height, title, va="top", size=9, weight="bold", parse_math=False)
         figure.text(2 / width, 1.5 / height, notes, va="bottom", linespacing=1.25, parse_math=False)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from detentsim.knife.file.text import replace_file
-from detentsim.show.theme.style import look
+from detentsim.show.theme.style import figure_style
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -76,7 +76,7 @@ def save_figure(figure: Figure, path: str | Path, field: str = FIELD) -> Path:
     """
     found = check_figure_path(path, field)
     ending, image = found.suffix.lower(), io.BytesIO()
-    with look():
+    with figure_style():
         figure.savefig(image, format=ending[1:], metadata=_UNSAID[ending])
     try:
         replace_file(found, image.getvalue())

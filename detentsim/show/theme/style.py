@@ -38,7 +38,7 @@ SMALL = 7.0
 
 
 @contextmanager
-def look() -> Iterator[None]:
+def figure_style() -> Iterator[None]:
     """Apply the package's own style inside a ``with`` block; matplotlib's settings are restored afterwards."""
     with (
         as_file(files("detentsim.show.theme").joinpath("figures.mplstyle")) as path,

@@ -6,7 +6,7 @@ from helpers.garden import GARDEN_TEXT, workshop
 from helpers.turned import kind, put
 
 import detentsim as ds
-from detentsim.analysis.explore.look import QUICK, settle
+from detentsim.analysis.explore.look import QUICK, with_costly_results
 from detentsim.analysis.explore.session import Session
 from detentsim.analysis.share_inside import share_inside
 from detentsim.knife.outcomes import UNSOUND
@@ -19,7 +19,7 @@ def inside(turns, name, place):
     look = turns._look()
     turns._places[name] = was
     sound = look.build is not None and not set(look.flags) & set(UNSOUND)
-    return sound and all(verdict.met for verdict in settle(look, turns.start).verdicts)
+    return sound and all(verdict.met for verdict in with_costly_results(look, turns.start).verdicts)
 
 
 def ends_of(met):

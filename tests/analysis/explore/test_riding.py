@@ -76,7 +76,7 @@ def test_the_ball_is_in_balance(travel):
     assert -flat.pushed[0] * 1e3 * build.si("tang.pivot_to_ball") == pytest.approx(c.results["drag_torque"], rel=1e-6)
     top = turns.swing(c.results["breakout_angle"])
     assert -top.pushed[0] * 1e3 * build.si("tang.pivot_to_ball") == pytest.approx(c.results["breakout_torque"])
-    assert np.hypot(*top.pushed) < 1.02 * turns.now.greatest
+    assert np.hypot(*top.pushed) < 1.02 * turns.now.greatest_force
 
 
 def test_a_floating_ball_hangs_clear_and_nothing_pushes_it():

@@ -51,7 +51,7 @@ def test_a_wish_out_of_reach_by_itself_is_named_with_the_nearest():
     best = " and ".join(m.short(x) for m, x in zip(*_of(missed.nearest), strict=True))
     said = (
         f"B{a.aims[0].words[1:]} is out of reach by itself: no move tried meets it without a new fault; the nearest, "
-        f"{best}, gives breakout {a.build.units.two(missed.value, 'N')}."
+        f"{best}, gives breakout {a.build.units.two_digits(missed.value, 'N')}."
     )
     assert said in one_line(advise_report(a))
     document = advise_document(a)

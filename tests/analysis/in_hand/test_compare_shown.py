@@ -24,7 +24,7 @@ from detentsim.show.in_hand.compare.overlays import hand_steps as draw_steps
 from detentsim.show.in_hand.compare.page import compare_figure
 from detentsim.show.in_hand.compare.report import compare_report
 from detentsim.show.theme.tables import to_json
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 from detentsim.units.systems import INCH
 
 LIGHT, DEEP, PROUD = {"bar.bend": "1.4 mm"}, {"dimple.rim_feed": "0.16 mm"}, {"dimple.overclose": "-0.05 mm"}
@@ -148,7 +148,7 @@ def test_inches_in_report_and_figure(demo, light):
     text = compare_report(c, full=True)
     assert "breakout [lbf]" in text
     assert not re.search(r"\[(N|mJ|N\*mm)\]", text)
-    assert f"{two(c.items[1].values['breakout_force'] / 4.4482216)}" in text
+    assert f"{two_digits(c.items[1].values['breakout_force'] / 4.4482216)}" in text
     ax = overlay(c, Figure().subplots())
     assert ax.get_ylabel() == "force at the opener [lbf]"
     line = next(line for line in ax.lines if line.get_label() == c.first.name)

@@ -40,7 +40,7 @@ def test_the_least_change_of_what_is_wanted_is_told_where_nothing_gets_there():
     able = [p for p in a.others if p.tried.sound]
     best = min(able, key=lambda p: p.tried.miss)
     force = ds.curve(a.build.change(best.changes)).breakout_force.m_as("N")
-    assert a.build.units.two(force, "N") in words
+    assert a.build.units.two_digits(force, "N") in words
     assert best.tried.moves[0].short(best.tried.values[0]) in words
 
 

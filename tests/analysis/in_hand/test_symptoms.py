@@ -19,7 +19,7 @@ from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.knife.model import Build
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.target import Target
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 PRESENT = {
     "rattles closed": ("loose", "floats"),
@@ -87,9 +87,9 @@ def test_no_sentence_holds_a_number_that_is_none(build):
 def test_rattle_tells_lash_or_draw(build):
     c, s = curve(build), told(build)["rattles closed"]
     if build == "loose":
-        assert f"through {two(c.lash.m)} deg" in s.words
+        assert f"through {two_digits(c.lash.m)} deg" in s.words
     else:
-        assert f"with {two(c.draw_torque.m)} N*mm" in s.words
+        assert f"with {two_digits(c.draw_torque.m)} N*mm" in s.words
         assert s.present == (c.draw_torque.m < 5)
 
 
@@ -99,7 +99,7 @@ def test_shaken_is_the_detents_torque_and_the_pivots_over_the_weights(build):
     weight = b.si("blade.mass") * 9.80665 * b.si("blade.balance_radius")
     held = (curve(build).breakout_torque.m * 1e-3 + b.si("pivot.friction_torque")) / weight
     s = told(build)["opens when shaken"]
-    assert f"against {two(held)} times" in s.words
+    assert f"against {two_digits(held)} times" in s.words
     assert s.present == (held < 6)
 
 
@@ -112,9 +112,9 @@ def test_falling_and_throwing_are_those_of_motion(build):
     assert opens.present != bool(m.opens_fully)
     if falls.present:
         stays = abs(m.hang_angle.m - 90) < 0.01  # where it was let go
-        assert ("stays where it is" if stays else f"hangs at {two(m.hang_angle.m)} deg") in falls.words
+        assert ("stays where it is" if stays else f"hangs at {two_digits(m.hang_angle.m)} deg") in falls.words
     if opens.present:
-        assert f"stalls at {two(m.stall_angle.m)} deg" in opens.words
+        assert f"stalls at {two_digits(m.stall_angle.m)} deg" in opens.words
 
 
 @pytest.mark.parametrize("build", ["demo", "soft tang", "strong"])
@@ -132,7 +132,7 @@ def test_grit_is_hertz_against_first_yield(build):
     starts = strength / 2 / shear
     s = told(build)["gritty"]
     assert s.words.startswith(
-        f"the ball presses {two(pressure)} MPa on the tang, which yields inside from {two(starts)}"
+        f"the ball presses {two_digits(pressure)} MPa on the tang, which yields inside from {two_digits(starts)}"
     )
     assert s.present == (pressure > starts)
     assert s.aims[0].high == pytest.approx(starts, rel=1e-3)
@@ -143,7 +143,7 @@ def test_grit_is_hertz_against_first_yield(build):
 def test_stiff_and_light_are_the_breakout(build):
     force = curve(build).breakout_force.m
     launch = Case(made(build)).launch
-    assert f"takes {two(force)} N" in told(build)["too stiff"].words
+    assert f"takes {two_digits(force)} N" in told(build)["too stiff"].words
     assert told(build)["too stiff"].present == (force > 13)  # the build's own target
     assert told(build)["too light"].present == (force < 9)
     for name in ("too stiff", "too light"):
@@ -190,8 +190,10 @@ def test_a_blade_over_the_launch_flies_and_one_under_it_does_not(build):
 def test_proud_is_the_angle_and_the_way_at_the_ball():
     rest = curve("proud").rest_angle.m
     s = told("proud")["proud of its stop"]
-    assert s.words == f"it rests {two(rest)} deg off its stop, {two(math.radians(rest) * 7)} mm at the ball"
-    assert f"{two(curve('demo').draw_torque.m)} N*mm" in told("demo")["proud of its stop"].words
+    assert (
+        s.words == f"it rests {two_digits(rest)} deg off its stop, {two_digits(math.radians(rest) * 7)} mm at the ball"
+    )
+    assert f"{two_digits(curve('demo').draw_torque.m)} N*mm" in told("demo")["proud of its stop"].words
 
 
 @pytest.mark.parametrize("build", ["demo", "fed", "loose", "proud"])
@@ -210,7 +212,10 @@ def test_clicks_are_the_crests_of_the_curve(build):
 @pytest.mark.parametrize("build", ["demo", "loose", "soft tang"])
 def test_drag_is_the_ratio_and_the_dent(build):
     c, s = curve(build), told(build)["drags or grooves"]
-    assert f"drag at mid-swing is {two(c.drag_force.m)} N, and breakout {two(c.breakout_to_drag.m)} times" in s.words
+    assert (
+        f"drag at mid-swing is {two_digits(c.drag_force.m)} N, and breakout {two_digits(c.breakout_to_drag.m)} times"
+        in s.words
+    )
     assert ("dents" in s.words) == ("dents_tang" in c.flags)
     assert s.present == (c.breakout_to_drag.m < 4 or "dents_tang" in c.flags)
     assert [aim.name for aim in s.aims] == ["breakout_to_drag"] + ["contact_pressure"] * ("dents_tang" in c.flags)
@@ -219,11 +224,11 @@ def test_drag_is_the_ratio_and_the_dent(build):
 def test_softening_is_a_rounder_edge_and_the_bend_left():
     worn = breakout(made("fed").change({"dimple.edge_radius": "0.04 mm"}))
     assert abs(worn / curve("fed").breakout_force.m - 1) > 0.1
-    assert told("fed")["went soft after a week"].words.endswith(f"takes breakout to {two(worn)} N")
+    assert told("fed")["went soft after a week"].words.endswith(f"takes breakout to {two_digits(worn)} N")
     s = told("stronger")["went soft after a week"]
     left = re.search(r"leaves (\d\.\d\d) mm of bend, and breakout (\S+) N instead of (\S+) N", s.words)
     assert float(left[1]) < 9
-    assert left[3] == two(curve("stronger").breakout_force.m)
+    assert left[3] == two_digits(curve("stronger").breakout_force.m)
     after = breakout(made("stronger").change({"bar.bend": f"{left[1]} mm"}))
     assert float(left[2]) == pytest.approx(after, rel=0.02)
     assert ds.limits(made("stronger")).service.bend_after == pytest.approx(float(left[1]), abs=0.006)
@@ -243,7 +248,7 @@ def test_coating_is_present_where_its_thickness_is_felt_and_asks_for_its_frictio
     assert s.known == s.present
     coats["friction.ball_on_tang_static"] = None
     slick, dry = (breakout(made(build).change({**coats, "friction.ball_on_tang": mu})) for mu in (0.04, 0.20))
-    assert f"breakout would be {two(slick)} N to {two(dry)} N; give friction.ball_on_tang" in s.words
+    assert f"breakout would be {two_digits(slick)} N to {two_digits(dry)} N; give friction.ball_on_tang" in s.words
 
 
 def test_a_build_that_states_its_coats_is_told_what_they_did_and_taken_back():
@@ -252,8 +257,8 @@ def test_a_build_that_states_its_coats_is_told_what_they_did_and_taken_back():
     before, after = breakout(made("demo")), breakout(coated)
     seats = breakout(coated.change({"pivot.seats": "coated"}))
     assert f"changes breakout by {100 * (after / before - 1):+.1f} % by its thickness" in s.words
-    assert f"from {two(before)} N to {two(after)} N" in s.words
-    assert f"with the washers' seats coated too it would be {two(seats)} N" in s.words
+    assert f"from {two_digits(before)} N to {two_digits(after)} N" in s.words
+    assert f"with the washers' seats coated too it would be {two_digits(seats)} N" in s.words
     assert s.present == (abs(after / before - 1) > 0.1)
     assert s.present
     (aim,) = s.aims

@@ -11,7 +11,7 @@ import detentsim as ds
 from detentsim.analysis.many_builds.batch.batch import batch
 from detentsim.analysis.many_builds.batch.counts.counted import count_of
 from detentsim.analysis.many_builds.batch.findings import bends, findings, results_of
-from detentsim.analysis.many_builds.batch.knives.cloud import quiet
+from detentsim.analysis.many_builds.batch.knives.cloud import no_progress
 from detentsim.knife.record.doubts import doubts
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import drawn, plain
@@ -197,7 +197,7 @@ def test_a_share_out_of_reach_is_said_to_be():
 def test_the_best_setting_is_that_of_batches_made_one_by_one():
     build = aimed(Target(BREAKOUT, 9.0, 13.0))
     values = ["1.6 mm", "2 mm", "2.4 mm", "2.8 mm"]
-    found = batch(build, 1024, of=BREAKOUT).aim({"bar.bend": values}, progress=quiet)
+    found = batch(build, 1024, of=BREAKOUT).aim({"bar.bend": values}, progress=no_progress)
     shares = [
         batch(replace(build.change({"bar.bend": bend}), target=build.target), 1024, of=BREAKOUT).share()
         for bend in values
@@ -216,7 +216,7 @@ def test_settings_that_pass_a_limit_are_left_out():
     tight, easy = "1.2 mm", build.word("ball.hole_drill")
     assert not ds.limits(build.change({"ball.hole_drill": tight})).within
     settings = {"ball.hole_drill": [tight, easy], "bar.bend": ["2 mm", "2.4 mm"]}
-    found = batch(build, 256, of=BREAKOUT).aim(settings, progress=quiet)
+    found = batch(build, 256, of=BREAKOUT).aim(settings, progress=no_progress)
     assert found.shares[0] == pytest.approx(found.shares[1])
     assert found.setting == {"ball.hole_drill": easy, "bar.bend": "2.4 mm"}
     assert found.beyond == 1
@@ -224,7 +224,7 @@ def test_settings_that_pass_a_limit_are_left_out():
 
 def test_where_no_setting_is_better_the_drawing_stays():
     made = batch(aimed(Target(BREAKOUT, 0.1, 400.0)), 256, of=BREAKOUT)
-    found = made.aim({"bar.bend": ["2 mm", "2.2 mm"]}, progress=quiet)
+    found = made.aim({"bar.bend": ["2 mm", "2.2 mm"]}, progress=no_progress)
     assert (found.setting, found.before, found.after) == ({}, made.share(), made.share())
 
 
@@ -232,7 +232,7 @@ def test_a_wanted_change_counts_from_the_drawing_also_where_the_setting_moves():
     wanted = Target(BREAKOUT, change=0.2)
     build = aimed(wanted)
     own = ds.curve(build).results[BREAKOUT]
-    found = batch(build, 256, of=BREAKOUT).aim({"bar.bend": ("2 mm", "4 mm", 9)}, progress=quiet)
+    found = batch(build, 256, of=BREAKOUT).aim({"bar.bend": ("2 mm", "4 mm", 9)}, progress=no_progress)
     assert found.setting
     assert np.median(found.cloud.results[BREAKOUT]) == pytest.approx(1.2 * own, rel=0.1)
 

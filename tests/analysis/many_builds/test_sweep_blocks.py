@@ -10,7 +10,7 @@ from helpers.swept_blocks import OF, VARY
 
 import detentsim as ds
 from detentsim.analysis.many_builds.sweep import blocks, solving
-from detentsim.analysis.many_builds.sweep.blocks import box, cut, knives
+from detentsim.analysis.many_builds.sweep.blocks import block_of, cut, part_of_record
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import swept
@@ -53,10 +53,10 @@ def test_a_box_holds_what_its_designs_are_made_of():
     shape = tuple(len(column) for column in columns)
     excluded = np.random.default_rng(0).random(shape) < 0.3
     for place in cut(shape, 50):
-        for whole, part in zip(record, box(record, place), strict=True):
+        for whole, part in zip(record, part_of_record(record, place), strict=True):
             wanted = np.broadcast_to(whole, shape)[place]
             np.testing.assert_array_equal(np.broadcast_to(part, wanted.shape), wanted)
-        chosen, where = knives(record, excluded, place)
+        chosen, where = block_of(record, excluded, place)
         assert np.array_equal(where, ~excluded[place])
         for whole, part in zip(record, chosen, strict=True):
             np.testing.assert_array_equal(part, np.broadcast_to(whole, shape)[place][where])

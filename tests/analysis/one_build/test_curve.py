@@ -10,7 +10,7 @@ from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.one_build.feel_curve.data_files import curve_document
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 from detentsim.units.quantities import registry
 
 
@@ -57,7 +57,7 @@ def test_likely_range_is_about_the_moves_added_in_squares():
 def test_closed_bands_leave_no_range():
     found = curve(Build.loads(WORKSHOP_TEXT + CLOSED + '"friction.ball_on_tang" = { plus_minus = 0.0 }\n'))
     assert found.likely.ranges == {}
-    assert found.in_words("breakout_force") == f"{two(found.results['breakout_force'])} N"
+    assert found.in_words("breakout_force") == f"{two_digits(found.results['breakout_force'])} N"
 
 
 def test_rim_feed_follows_single_curves(c):

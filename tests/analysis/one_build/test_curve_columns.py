@@ -7,7 +7,7 @@ from helpers.records import felt
 from helpers.surplus import BALL, INCH, KINDS, NO_RIM
 
 from detentsim.units import systems
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 # Columns
 
@@ -222,8 +222,8 @@ def test_the_pull_that_lifts_the_ball_in_either_unit():
     for name in ("lift_force_open", "lift_force_closed"):
         newtons = found.results[name]
         pounds = newtons / 4.4482216152605  # lbf: 0.45359237 kg times standard gravity
-        assert f"{two(newtons)} N" in stated
-        assert f"{two(pounds)} lbf" in pounds_stated
+        assert f"{two_digits(newtons)} N" in stated
+        assert f"{two_digits(pounds)} lbf" in pounds_stated
     assert (systems.METRIC.pull(4.4482216152605), systems.INCH.pull(4.4482216152605)) == ("4.4 N", "1.0 lbf")
     assert systems.METRIC.pull(None) == systems.INCH.pull(None) == "none"
 
@@ -232,5 +232,5 @@ def test_lengths_in_thou_and_two_digits():
     assert (systems.METRIC.size(25.4), systems.INCH.size(25.4)) == ("25.400 mm", "1.000 in")
     assert (systems.METRIC.size(0.0254), systems.INCH.size(0.0254)) == ("0.025 mm", "1.0 thou")
     wanted = {0: "0", 0.0996: "0.10", 0.994: "0.99", 0.996: "1.0", 9.96: "10", 13.7: "14", 149.0: "150", -3.14: "-3.1"}
-    assert {value: two(value) for value in wanted} == wanted
-    assert two(1e-7) == "0.00000010"
+    assert {value: two_digits(value) for value in wanted} == wanted
+    assert two_digits(1e-7) == "0.00000010"

@@ -16,7 +16,7 @@ from detentsim.mechanics.bar import bend, remembered
 from detentsim.mechanics.names import LIMIT_NAMES
 from detentsim.show.theme.tables import to_json
 from detentsim.units.errors import InputError
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 NO_STOP = {"overtravel.gap": None, "overtravel.from_root": None}
 
@@ -67,9 +67,9 @@ def test_without_a_stop_a_thumb_is_the_measure():
     assert limit.holds is None
     assert found.within
     assert found.service.stop is None
-    assert f"a weak thumb pushes {two(THUMB[0])} N, a strong one {two(THUMB[1])} N" in limit.words
+    assert f"a weak thumb pushes {two_digits(THUMB[0])} N, a strong one {two_digits(THUMB[1])} N" in limit.words
     push = found.service.push_before_loss
-    assert f"{two(push)} N" in limit.words
+    assert f"{two_digits(push)} N" in limit.words
 
 
 def test_weak_and_strong_thumbs_stand_about_the_published_means():

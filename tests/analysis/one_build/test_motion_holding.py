@@ -66,7 +66,7 @@ def test_the_report_says_why_in_the_units_of_the_build():
     inch = GARDEN_TEXT.replace('mass = "24 gram"', 'mass = "0.85 oz"')
     build = ds.Build.loads(inch)
     h = ds.motion(build).holding
-    assert build.units.two(h.weight, "N*mm") in " ".join(holding_words(ds.motion(build)))
+    assert build.units.two_digits(h.weight, "N*mm") in " ".join(holding_words(ds.motion(build)))
     assert "Why it will not fall shut" in motion_report(garden(), full=True)
 
 

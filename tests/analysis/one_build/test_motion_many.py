@@ -14,7 +14,8 @@ from detentsim.mechanics.motion import panels
 from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES
 from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import respond
-from detentsim.show.one_build.motion.words import closing_words, staying_words
+from detentsim.show.one_build.motion.shut_words import staying_words
+from detentsim.show.one_build.motion.words import closing_words
 from detentsim.units.errors import InputError
 
 # Ten thousand

@@ -7,7 +7,7 @@ from helpers.surplus import BALL, INCH
 
 from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.show.one_build.feel_curve.data_files import curve_document
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 # Within each band the results asked about run one way, so that five stops in it and its ends tell the same.
 OPEN = {
@@ -46,9 +46,9 @@ def test_what_no_open_band_moves_hangs_on_nothing():
 
 def test_a_range_of_no_width_is_not_told():
     found = curve(with_tolerance(CLOSED | {"friction.ball_on_tang": OPEN["friction.ball_on_tang"][0]}))
-    assert found.in_words("riding_force") == f"{two(found.results['riding_force'])} N"
-    low, high = (two(end) for end in found.likely.ranges["breakout_force"])
-    breakout = two(found.results["breakout_force"])
+    assert found.in_words("riding_force") == f"{two_digits(found.results['riding_force'])} N"
+    low, high = (two_digits(end) for end in found.likely.ranges["breakout_force"])
+    breakout = two_digits(found.results["breakout_force"])
     assert found.in_words("breakout_force") == f"{breakout} N (likely {low} to {high} N)"
 
 

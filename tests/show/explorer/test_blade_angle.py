@@ -15,8 +15,8 @@ from detentsim.show.explorer.places import SMALLEST
 from detentsim.show.explorer.play import LASTS, PLAY, STOP, Play
 from detentsim.show.explorer.tips import HAND_STEP
 from detentsim.show.explorer.views.dimple_view import DimpleView
-from detentsim.show.explorer.window import hold
-from detentsim.units.numbers import two
+from detentsim.show.explorer.window import hold_smallest_size
+from detentsim.units.numbers import two_digits
 
 
 def dimple_at(turns, angle, mirrored=False):
@@ -73,13 +73,13 @@ def test_the_forces_are_told_with_the_blade_angle():
     said = [text.get_text() for text in view.words]
     assert said == [
         f"blade {c.results['breakout_force_angle']:.1f}°",
-        f"finger {two(c.results['breakout_force'])} N",
-        f"bar {two(at.pressed)} N",
-        f"rim {two(np.hypot(*at.pushed))} N",
+        f"finger {two_digits(c.results['breakout_force'])} N",
+        f"bar {two_digits(at.pressed)} N",
+        f"rim {two_digits(np.hypot(*at.pushed))} N",
     ]
     inch = Session(workshop().change({"units": "inch"}))
     told = dimple_at(inch, 9.0).words[2].get_text()
-    assert told == f"bar {two(c.results['riding_force'] / 4.4482216)} lbf"
+    assert told == f"bar {two_digits(c.results['riding_force'] / 4.4482216)} lbf"
 
 
 def test_a_floating_ball_shows_no_seat_and_no_arrows():
@@ -235,6 +235,6 @@ def test_a_window_is_held_to_its_least_size_by_every_toolkits_name():
 
     for kind in (Held, AsOne):
         one = kind()
-        hold(one)
+        hold_smallest_size(one)
         assert one.size == SMALLEST == (640, 480)
-    hold(None)
+    hold_smallest_size(None)

@@ -21,7 +21,7 @@ from detentsim.show.explorer.board import explore_figure
 from detentsim.show.explorer.report import NO_WARNINGS, explore_document, explore_report
 from detentsim.show.explorer.window import Window
 from detentsim.show.theme.tables import to_json
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 # What is left when the window is closed
 
@@ -154,7 +154,7 @@ def test_the_window_as_it_opens_is_a_figure_without_a_screen(run, tmp_path, kind
             "force at the opener [N]",
             ds.demo().word("ball.diameter"),
             NO_WARNINGS,
-            f"{two(ds.curve(ds.demo()).results['breakout_force'])} N",
+            f"{two_digits(ds.curve(ds.demo()).results['breakout_force'])} N",
             "Back to start",
         ):
             assert f"<!-- {words} -->" in text

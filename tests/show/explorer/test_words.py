@@ -20,7 +20,7 @@ from detentsim.show.explorer.report import (
     headlines,
     sentences,
 )
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 
 def by(artists, label):
@@ -145,7 +145,7 @@ def test_headlines_are_in_the_units_of_the_build():
     """In a build in inches a force stands in pounds: 4.4482216 N each."""
     turns = Session(workshop().change({"units": "inch"}))
     force = turns.now.results["breakout_force"]
-    assert rows_of(turns)["breakout"].now == f"{two(force / 4.4482216)} lbf"
+    assert rows_of(turns)["breakout"].now == f"{two_digits(force / 4.4482216)} lbf"
     assert rows_of(turns)["draw onto the stop"].now.endswith(" ozf·in")
     view = feel_of(turns)
     assert "force at the opener [lbf]" in {text.get_text() for text in view.ax.texts}

@@ -22,7 +22,7 @@ from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import bar_moment, bar_side, bar_stress, limits_figure, travel_ruler
 from detentsim.show.theme.saving import save_figure
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
 DRAWN = {"side": bar_side, "moment": bar_moment, "stress": bar_stress, "ruler": travel_ruler}
@@ -147,7 +147,7 @@ def test_what_stands_behind_the_bar_stands_at_its_gap(name):
     assert np.mean(face.get_xdata()) == pytest.approx(stop.place)
     outer = -found.build.si("bar.thickness") * 1e3
     assert set(np.round(face.get_ydata(), 9)) == {round(outer - stop.gap, 9)}
-    assert f"{stop.kind}, gap {two(stop.gap)} mm" in texts(ax)
+    assert f"{stop.kind}, gap {two_digits(stop.gap)} mm" in texts(ax)
 
 
 def test_without_a_stop_none_is_drawn():

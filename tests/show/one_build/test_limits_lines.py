@@ -6,7 +6,7 @@ from helpers.drawn_limits import BUILDS, axes, line, made, patch, texts, words
 
 from detentsim.show import bar_moment, bar_stress, travel_ruler
 from detentsim.show.one_build.limits.ruler import spread
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
 
@@ -50,7 +50,7 @@ def test_margin_is_measured_where_it_is_least(name):
     asked, borne = line(ax, "least").get_ydata()
     assert borne - asked == pytest.approx(left.min(), abs=1e-9)
     size = abs(left.min()) if abs(left.min()) > 1e-6 else 0.0
-    assert f"{two(size)} MPa {'to spare' if left.min() > -1e-6 else 'past it'}" in words(ax)
+    assert f"{two_digits(size)} MPa {'to spare' if left.min() > -1e-6 else 'past it'}" in words(ax)
 
 
 @pytest.mark.parametrize("name", KNOWN)
@@ -97,13 +97,13 @@ def test_travels_are_measured_from_free(name):
     found = made(name)
     service, ax = found.service, travel_ruler(found, axes())
     free, lost = (next(p.offset for p in service.places if p.name == key) for key in ("free", "bend lost"))
-    loses = line(ax, f"{two(service.before_loss)} mm to bend lost")
+    loses = line(ax, f"{two_digits(service.before_loss)} mm to bend lost")
     assert list(loses.get_xdata()) == [free, lost]
     assert free - lost == pytest.approx(service.before_loss)
     if service.unlock is None:
         assert "to unlock" not in words(ax)
     else:
-        start, end = line(ax, f"{two(service.unlock)} mm to unlock").get_xdata()
+        start, end = line(ax, f"{two_digits(service.unlock)} mm to unlock").get_xdata()
         assert start - end == pytest.approx(service.unlock)
         assert start == free
 

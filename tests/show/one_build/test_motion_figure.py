@@ -12,7 +12,7 @@ from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import attitudes, blade_strip, energy, motion_figure, speed
 from detentsim.show.one_build.motion.strip import two_deg
 from detentsim.show.theme.saving import save_figure
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
 DRAWN = {"speed": speed, "energy": energy, "strip": blade_strip, "attitudes": attitudes}
@@ -86,11 +86,13 @@ def test_builds_here_do_what_they_are_named_for():
 def test_foot_gives_the_verdict_over_finger_speeds_and_the_flags(name):
     found, said = made(name), under(name)
     for one in found.opening.speeds:
-        (told,) = [part for part in page(name).texts[1].get_text().splitlines() if f" at {two(one.limit)} m/s" in part]
+        (told,) = [
+            part for part in page(name).texts[1].get_text().splitlines() if f" at {two_digits(one.limit)} m/s" in part
+        ]
         if one.opens:
-            assert told.endswith(f"opens in {one.time * 1e3:.0f} ms, arriving at {two(one.speed)} rad/s.")
+            assert told.endswith(f"opens in {one.time * 1e3:.0f} ms, arriving at {two_digits(one.speed)} rad/s.")
         else:
-            assert told.endswith(f"stalls at {two_deg(one.stall)}, {two(one.lacks)} mJ short of lock-up.")
+            assert told.endswith(f"stalls at {two_deg(one.stall)}, {two_digits(one.lacks)} mJ short of lock-up.")
         assert ("this build, drawn" in told) == (one.limit == found.build.si("finger.speed_limit"))
     assert ("lowest breakout" in said) == (found.opening.launch is not None)
     assert ("Stalled, the blade" in said) == bool(found.opening.after)

@@ -6,7 +6,7 @@ from helpers.drawn_motions import MOVES, OPENS, STALLS, STILL, axes, lines, made
 
 from detentsim.show import blade_strip, energy, speed
 from detentsim.show.one_build.motion.strip import two_deg
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
 
@@ -40,7 +40,7 @@ def test_arrival_is_marked_and_said(name):
     ax, arrival = speed(made(name), axes()), made(name).results["arrival_speed"]
     mark = line(ax, "arrives")
     assert (mark.get_xdata()[0], mark.get_ydata()[0]) == (open_angle(name), arrival)
-    assert f"arrives at {two(arrival)} rad/s" in words(ax)
+    assert f"arrives at {two_digits(arrival)} rad/s" in words(ax)
     assert not lines(ax, "stalls")
 
 
@@ -53,7 +53,7 @@ def test_stall_is_marked_with_its_kind(name, kind):
     assert f"stalls at {two_deg(stall)}: {kind}" in words(speed(made(name), axes()))
     assert f"stalls at {two_deg(stall)}: {kind}" in words(blade_strip(made(name), axes()))
     lacks = made(name).results["wrist_energy"]
-    assert f"lacks {two(lacks)} mJ to lock-up" in words(energy(made(name), axes()))
+    assert f"lacks {two_digits(lacks)} mJ to lock-up" in words(energy(made(name), axes()))
 
 
 @pytest.mark.parametrize("name", [*MOVES, *STILL])
@@ -92,11 +92,11 @@ def test_energies_are_named_on_their_lines_with_what_they_come_to(name):
     budget, said = made(name).budget, words(energy(made(name), axes()))
     moving = np.isfinite(budget.time)
     put_in = budget.finger[moving][-1]
-    assert f"put in by the finger {two(put_in)} mJ" in said
+    assert f"put in by the finger {two_digits(put_in)} mJ" in said
     taken = put_in if made(name).opening.stall == "coasted out" else budget.spent[moving][-1]
-    assert f"taken by ball, pivot and weight {two(taken)} mJ" in said
+    assert f"taken by ball, pivot and weight {two_digits(taken)} mJ" in said
     if name in OPENS:
-        assert f"left in the blade {two(made(name).results['arrival_energy'])} mJ" in said
+        assert f"left in the blade {two_digits(made(name).results['arrival_energy'])} mJ" in said
     else:
         assert "left in the blade" in said
         assert line(energy(made(name), axes()), "left").get_ydata()[-1] == 0

@@ -9,7 +9,7 @@ from detentsim.analysis.one_build.motion.all_round import OUTCOMES
 from detentsim.knife.outcomes import CARRY
 from detentsim.show import attitude_ring, staying_gauge, what_opens
 from detentsim.show.one_build.motion.report import motion_document, motion_report
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 
 def bars(ax):
@@ -23,8 +23,8 @@ def test_weights_held_are_those_of_report_and_json():
     assert drawn["half the friction"] == document["staying"]["carry_g_slick"] < drawn["as built"]
     report = " ".join(motion_report(m, full=True).split())
     for value in drawn.values():
-        assert f" {two(value)}" in words(staying_gauge(m, axes()))
-        assert two(value) in report
+        assert f" {two_digits(value)}" in words(staying_gauge(m, axes()))
+        assert two_digits(value) in report
     assert f"below {CARRY:g} it may open when carried" in words(staying_gauge(m, axes()))
 
 
@@ -42,8 +42,8 @@ def test_what_opens_it_is_told_in_the_numbers_of_report_and_json():
     told, held = words(what_opens(m, axes())), motion_document(m)["staying"]
     report = " ".join(motion_report(m, full=True).split())
     for number, unit in ((held["drop"], "mm"), (held["torque"], "N*mm")):
-        assert f"{two(number)} {unit}" in told
-        assert f"{two(number)} {unit}" in report
+        assert f"{two_digits(number)} {unit}" in told
+        assert f"{two_digits(number)} {unit}" in report
 
 
 def test_only_below_its_own_weight_is_hatched():

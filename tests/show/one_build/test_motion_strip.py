@@ -6,7 +6,7 @@ from helpers.drawn_motions import BUILDS, MOVES, OPENS, STALLS, axes, lines, mad
 
 from detentsim.show import attitudes, blade_strip
 from detentsim.show.one_build.motion.strip import blade_length, two_deg
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
 
@@ -38,7 +38,7 @@ def test_blades_stand_at_equal_times(name):
     times = np.linspace(0, budget.time[timed][-1], len(shapes))
     angles = np.interp(times, budget.time[timed], budget.angle[timed])
     np.testing.assert_allclose(turn_between(directions(shapes), angles), 0, atol=1e-6)
-    assert f"blade every {two((times[1] - times[0]) * 1e3)} ms" in words(ax)
+    assert f"blade every {two_digits((times[1] - times[0]) * 1e3)} ms" in words(ax)
     assert "not to scale" in words(ax)
     if name in OPENS:
         assert f"lock-up at {times[-1] * 1e3:.0f} ms" in words(ax)

@@ -41,7 +41,7 @@ def value_words(name: str, value: float | bool | None, units: UnitSystem) -> str
         return f"no {label(name)}"
     if isinstance(value, bool):
         return f"{label(name)}: {'yes' if value else 'no'}"
-    return f"{label(name)} {units.two(value, RESULTS[name].unit)}"
+    return f"{label(name)} {units.two_digits(value, RESULTS[name].unit)}"
 
 
 def brings(aims: Sequence[Aim], results: Results, units: UnitSystem) -> str:
@@ -61,7 +61,7 @@ def _against(aim: Aim, value: float | bool | None, units: UnitSystem) -> str:
     if value is None or isinstance(value, bool) or aim.low <= value <= aim.high:
         return value_words(aim.name, value, units)
     side, end = ("below", aim.low) if value < aim.low else ("above", aim.high)
-    near = units.two(value, RESULTS[aim.name].unit) == units.two(end, RESULTS[aim.name].unit)
+    near = units.two_digits(value, RESULTS[aim.name].unit) == units.two_digits(end, RESULTS[aim.name].unit)
     return value_words(aim.name, value, units) + (f", just {side} what is wanted" if near else "")
 
 
@@ -194,5 +194,5 @@ def _eased(aim: Aim, value: float | bool | None, units: UnitSystem) -> str:
         return f"give up that it {label(aim.name)}" if aim.truth else f"accept that it {label(aim.name)}"
     way, end = ("down to", aim.low) if value < aim.low else ("up to", aim.high)
     unit = RESULTS[aim.name].unit
-    number, other = units.apart(float(value), end, unit)
+    number, other = units.distinct_pair(float(value), end, unit)
     return f"let {label(aim.name)} go {way} {number} instead of {other}"

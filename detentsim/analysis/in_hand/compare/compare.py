@@ -30,7 +30,7 @@ from detentsim.knife.model import Build
 from detentsim.knife.target.target import FELT, Target
 from detentsim.knife.target.verdict import Verdict, judge
 from detentsim.units.errors import InputError
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 from detentsim.units.systems import METRIC, UnitSystem
 from detentsim.units.wording import shorten, shown
 
@@ -164,7 +164,7 @@ class Comparison:
         """Return a small table for a notebook."""
         heads = "".join(f"<th>{escape(feel.name)}</th>" for feel in self.items)
         rows = [
-            (f"{name} [{unit}]", ["-" if (v := feel.values[name]) is None else two(v) for feel in self.items])
+            (f"{name} [{unit}]", ["-" if (v := feel.values[name]) is None else two_digits(v) for feel in self.items])
             for name, unit in UNITS.items()
         ]
         rows.append(

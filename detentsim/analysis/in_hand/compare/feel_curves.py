@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.in_hand.compare.quantities import DRAG, UNITS, UNREAD
-from detentsim.analysis.in_hand.compare.readings import Array, Read, Smooth, read_run, smooth
+from detentsim.analysis.in_hand.compare.readings import Array, RunValues, Smooth, read_run, smooth
 from detentsim.analysis.one_build.curve.curve import Curve, curve
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.target.target import FELT
@@ -197,13 +197,15 @@ def _at_opener(run: Run, opener: float | None) -> float:
     return 1.0 if opener is None or np.isnan(run.radius) else run.radius / opener
 
 
-def _pull_notes(measured: Measured, reads: Sequence[Read], opener: float | None, units: UnitSystem) -> list[str]:
+def _pull_notes(measured: Measured, reads: Sequence[RunValues], opener: float | None, units: UnitSystem) -> list[str]:
     """Sentences on where the gauge pulled, on a zero that is off, and on a peak of a ball that sticks at rest."""
     notes = []
     radii = sorted({run.radius for run in measured.runs if not np.isnan(run.radius)})
     if opener is not None and any(abs(radius - opener) > 1e-9 for radius in radii):
-        where = " and ".join(units.two(radius * 1e3, "mm") for radius in radii)
-        notes.append(f"Pulled {where} from the pivot; converted by its torque to {units.two(opener * 1e3, 'mm')}.")
+        where = " and ".join(units.two_digits(radius * 1e3, "mm") for radius in radii)
+        notes.append(
+            f"Pulled {where} from the pivot; converted by its torque to {units.two_digits(opener * 1e3, 'mm')}."
+        )
     if any(read.drag is not None and read.drag < 0 for read in reads):
         notes.append("The force past let-go is below zero: the gauge's zero is off. Give it in a column zero_N.")
     alone = [(read.breakout_force, read.behind) for read in reads if read.breakout_force and read.behind]
@@ -217,7 +219,7 @@ def _pull_notes(measured: Measured, reads: Sequence[Read], opener: float | None,
     return notes
 
 
-def _work(line: Smooth, read: Read, record: Record | None) -> float | None:
+def _work(line: Smooth, read: RunValues, record: Record | None) -> float | None:
     """Work above the drag from the first reading to let-go [mJ]."""
     if record is None or read.let_go_angle is None or read.drag is None:
         return None
@@ -244,7 +246,7 @@ def _mean_line(lines: Sequence[Smooth]) -> tuple[Array, Array]:
     return angle, np.mean([np.interp(angle, line.angle, line.force) for line in lines], axis=0)
 
 
-def _notes(measured: Measured, lines: Sequence[Smooth], reads: Sequence[Read], units: UnitSystem) -> list[str]:
+def _notes(measured: Measured, lines: Sequence[Smooth], reads: Sequence[RunValues], units: UnitSystem) -> list[str]:
     """Sentences on the uncertainty of a measured curve."""
     widest = max(line.widest for line in lines)
     noise = float(np.median([line.noise for line in lines]))

@@ -75,7 +75,7 @@ class Smooth:
 
 
 @dataclass(frozen=True)
-class Read:
+class RunValues:
     """Values read from one run; None where a value cannot be read.
 
     Attributes
@@ -205,7 +205,7 @@ def _thinned(angle: Array, force: Array) -> tuple[Array, Array]:
     return np.add.reduceat(angle, starts) / counts, np.add.reduceat(force, starts) / counts
 
 
-def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> Read:
+def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> RunValues:
     """Breakout, let-go and drag of a run.
 
     Breakout is the highest smoothed force. Let-go is where the last of the falling flank, a parabola that rises
@@ -220,14 +220,14 @@ def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> Read:
 
     Returns
     -------
-    Read
+    RunValues
     """
     x, y = run.angle, run.force
     top = int(np.argmax(y))
     floor = float(y[top:].min())
     over = float(y[top]) - floor
     if over <= max(STANDS_OUT * run.noise, 1e-9) or float(y[top]) <= 0:
-        return Read(None, None, None, None, 0.0, "no breakout stands out over the drag and the gauge's noise")
+        return RunValues(None, None, None, None, 0.0, "no breakout stands out over the drag and the gauge's noise")
     breakout = float(y[top]), float(x[top])
     nearly = top + int(np.argmax(y[top:] <= floor + NEARLY * over))
     flank = top + int(np.flatnonzero(y[top : nearly + 1] >= floor + FLANK * over)[-1])
@@ -236,7 +236,7 @@ def read_run(run: Smooth, raw: tuple[Array, Array] | None = None) -> Read:
     let_go, drag = _let_go(*readings, float(x[flank]), x[0] + 2 * (float(x[nearly]) - x[0]))
     why = "" if let_go is not None else "the readings end before the force settles on a drag"
     behind = _behind(run, top) if breakout[1] - x[0] <= AT_FIRST * (float(x[nearly]) - x[0]) else None
-    return Read(*breakout, let_go, drag, missed, why, behind)
+    return RunValues(*breakout, let_go, drag, missed, why, behind)
 
 
 def _behind(run: Smooth, top: int) -> float | None:

@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from detentsim.analysis.in_hand.fit.answers.fitted_build import fitted_build
 from detentsim.analysis.in_hand.fit.fitted import Fit
-from detentsim.analysis.in_hand.fit.likelihood import Seen, log_likelihood, needed, residuals
+from detentsim.analysis.in_hand.fit.likelihood import KnifeValues, log_likelihood, needed, residuals
 from detentsim.analysis.in_hand.fit.sampled.peak import peak
 from detentsim.analysis.in_hand.fit.sampled.sampling import MOST, STEP, Sampled, sample
 from detentsim.analysis.many_builds.batch.knives.cloud import starts
@@ -221,12 +221,14 @@ class _Knives:
         """Solve knives at points in standard normals for the results that are read."""
         found, solved = self._read(points)
         self.kept.append(solved.results)
-        return log_likelihood(Seen(solved.results, solved.flags, found.values, found.excluded), self.taken, self.saw)
+        return log_likelihood(
+            KnifeValues(solved.results, solved.flags, found.values, found.excluded), self.taken, self.saw
+        )
 
     def residuals(self, points: Array) -> Array:
         """Solve knives at points in standard normals for what they miss the readings by, in errors."""
         found, solved = self._read(points)
-        return residuals(Seen(solved.results, solved.flags, found.values, found.excluded), self.taken, self.saw)
+        return residuals(KnifeValues(solved.results, solved.flags, found.values, found.excluded), self.taken, self.saw)
 
     def _read(self, points: Array) -> tuple[Drawn, Solved]:
         found = self._drawn(points)

@@ -41,7 +41,7 @@ SPARE = {"falls_shut": ("closing_spare", "drag_torque"), "opens_fully": ("openin
 """Of each yes-no result: what the blade has to spare, and what that is compared with."""
 
 
-class Seen(NamedTuple):
+class KnifeValues(NamedTuple):
     """What a likelihood needs of many knives."""
 
     results: Mapping[str, npt.NDArray[Any]]  # in their own units
@@ -55,12 +55,12 @@ class Seen(NamedTuple):
         return np.where(self.excluded, math.nan, values)
 
 
-def log_likelihood(seen: Seen, taken: tuple[Reading, ...], saw: tuple[Sighting, ...]) -> Array:
+def log_likelihood(seen: KnifeValues, taken: tuple[Reading, ...], saw: tuple[Sighting, ...]) -> Array:
     """Natural logarithm of the likelihood of all readings, up to a constant; -inf for what makes no knife.
 
     Parameters
     ----------
-    seen : Seen
+    seen : KnifeValues
         With the results that are read, and for sightings those of `needed`.
     taken : tuple of Reading
     saw : tuple of Sighting
@@ -73,12 +73,12 @@ def log_likelihood(seen: Seen, taken: tuple[Reading, ...], saw: tuple[Sighting, 
     return np.where(seen.excluded, -math.inf, -0.5 * np.sum(missed**2, axis=1))
 
 
-def residuals(seen: Seen, taken: tuple[Reading, ...], saw: tuple[Sighting, ...]) -> Array:
+def residuals(seen: KnifeValues, taken: tuple[Reading, ...], saw: tuple[Sighting, ...]) -> Array:
     """What each knife misses the readings by: half the sum of the squares is the log likelihood, reversed.
 
     Parameters
     ----------
-    seen : Seen
+    seen : KnifeValues
     taken : tuple of Reading
     saw : tuple of Sighting
 
@@ -152,12 +152,12 @@ def below(values: Array, reading: Reading) -> Array:
     return np.asarray(stdtr(FREEDOM, (reading.value - values) / reading.error * CENTRAL))
 
 
-def chance(seen: Seen, what: str) -> Array:
+def chance(seen: KnifeValues, what: str) -> Array:
     """Chance that each knife is seen to do something at one try.
 
     Parameters
     ----------
-    seen : Seen
+    seen : KnifeValues
     what : str
         Yes-no result or flag.
 
@@ -182,12 +182,12 @@ def _by_spare(known: Array, spare: Array, scale: Array) -> Array:
     return np.where(sure, ndtr(ratio), known)
 
 
-def of_sighting(seen: Seen, sighting: Sighting) -> Array:
+def of_sighting(seen: KnifeValues, sighting: Sighting) -> Array:
     """Natural logarithm of the likelihood of one thing seen.
 
     Parameters
     ----------
-    seen : Seen
+    seen : KnifeValues
     sighting : Sighting
 
     Returns

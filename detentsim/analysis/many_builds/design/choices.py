@@ -20,7 +20,7 @@ from detentsim.knife.checks.fits import FITS
 from detentsim.knife.checks.tolerance import Tolerance
 from detentsim.shop.balls import balls
 from detentsim.shop.drills import drills
-from detentsim.shop.stock import about, cutters, slabs
+from detentsim.shop.stock import cutters, slabs, stock_near
 from detentsim.shop.tables import MILLIMETRE, SAME
 
 if TYPE_CHECKING:
@@ -234,14 +234,14 @@ def _slabs(build: Build, own: dict[str, Size], fixed: Collection[str]) -> list[S
     if name in fixed:
         return [own[name]]
     count = NEXT_PLAIN if build["bar.relief_thickness"] is None else NEXT
-    return _with_own(own[name], [Size(s.name, s.diameter) for s in about(slabs(), own[name].si, count)])
+    return _with_own(own[name], [Size(s.name, s.diameter) for s in stock_near(slabs(), own[name].si, count)])
 
 
 def _cutters(build: Build, own: dict[str, Size], fixed: Collection[str]) -> list[Size]:
     name = "bar.relief_length"
     if name in fixed or build[name] is None:
         return [own[name]]
-    return _with_own(own[name], [Size(s.name, s.diameter) for s in about(cutters(), own[name].si, NEXT)])
+    return _with_own(own[name], [Size(s.name, s.diameter) for s in stock_near(cutters(), own[name].si, NEXT)])
 
 
 def _with_own(own: Size, sizes: list[Size]) -> list[Size]:

@@ -27,7 +27,7 @@ from detentsim.knife.table.value import as_text
 from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES
 from detentsim.shop.tables import SAME
 from detentsim.units.errors import InputError
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -242,7 +242,10 @@ def _missed(search: Search, aim: Aim) -> str:
     value = search.statistics.near[aim.name][1]
     if not math.isfinite(value):
         return f"No sound design has a value for it: {aim.words}."
-    return f"No sound design gives {aim.words}; the nearest gives {two(value)} {RESULTS[aim.name].unit}".rstrip() + "."
+    return (
+        f"No sound design gives {aim.words}; the nearest gives {two_digits(value)} {RESULTS[aim.name].unit}".rstrip()
+        + "."
+    )
 
 
 def _rest_missed(search: Search) -> str:

@@ -42,7 +42,7 @@ def progress_line(words: str) -> Progress:
     return tell
 
 
-def quiet(_done: int, _total: int) -> None:
+def no_progress(_done: int, _total: int) -> None:
     """Progress that nobody watches."""
 
 
@@ -97,7 +97,7 @@ def view_of(place: Box) -> Any:
     return (*place, ...)
 
 
-def box(record: Record, place: Box) -> Record:
+def part_of_record(record: Record, place: Box) -> Record:
     """Part of a record for one block; fields keep the axes they broadcast over.
 
     Parameters
@@ -116,7 +116,7 @@ def box(record: Record, place: Box) -> Record:
     return Record(*(part(np.asarray(field)) for field in record))
 
 
-def knives(record: Record, excluded: Truth, place: Box) -> tuple[Record, Truth | None]:
+def block_of(record: Record, excluded: Truth, place: Box) -> tuple[Record, Truth | None]:
     """Part of a record for one block, and a mask of its designs where some are excluded.
 
     Parameters
@@ -125,7 +125,7 @@ def knives(record: Record, excluded: Truth, place: Box) -> tuple[Record, Truth |
     excluded : array of bool
     place : tuple of slice
     """
-    part, out = box(record, place), excluded[place]
+    part, out = part_of_record(record, place), excluded[place]
     if not np.any(out):
         return part, None
     return Record(*(np.broadcast_to(field, out.shape)[~out] for field in part)), ~out

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.many_builds.sweep.blocks import cut, knives, view_of
+from detentsim.analysis.many_builds.sweep.blocks import block_of, cut, view_of
 from detentsim.mechanics.detent.closing import felt_at
 from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.path import at_blade_angle
@@ -137,7 +137,7 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
     angle = _default_angles(record, excluded) if given is None else given
     arrays = [np.full((*excluded.shape, angle.size), np.nan) for _ in range(3)]
     for place in cut(excluded.shape, max(1, 262_144 // angle.size)):
-        part, chosen = knives(record, excluded, place)
+        part, chosen = block_of(record, excluded, place)
         for array, solved in zip(arrays, _solved(respond(part, ()), angle), strict=True):
             array[view_of(place)][... if chosen is None else chosen] = solved
     return Family(np.degrees(angle), *arrays)
@@ -165,7 +165,7 @@ def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
 
 def _default_angles(record: Record, excluded: Truth) -> Array:
     """From closed to a third past the last let-go, dense near closed; the crests of a few designs exactly [rad]."""
-    parts = [knives(record, excluded, place)[0] for place in cut(excluded.shape)]
+    parts = [block_of(record, excluded, place)[0] for place in cut(excluded.shape)]
     names = ("let_go_angle", "breakout_force_angle")
     solved = [respond(part, names).results for part in parts]
     last = [np.nanmax(one["let_go_angle"], initial=0.0) for one in solved]

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, cut, knives, view_of
+from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, block_of, cut, view_of
 from detentsim.analysis.one_build.wear.worn_records import RADII, worn_radii
 from detentsim.analysis.results import in_unit, single
 from detentsim.knife.outcomes import FLAGS, RESULTS
@@ -84,7 +84,7 @@ def solve(
         False where Ctrl-C stopped it; what was kept stays.
     """
     total, done = excluded.size, 0
-    work = ((place, *knives(record, excluded, place)) for place in cut(excluded.shape))
+    work = ((place, *block_of(record, excluded, place)) for place in cut(excluded.shape))
     asked: _Asked = (wanted, True) if worn else (wanted,)
     results = _spread(executor, work, asked) if executor else _in_turn(work, asked)
     try:

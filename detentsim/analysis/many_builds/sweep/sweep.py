@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.many_builds.sweep.axis import Axis
-from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line, quiet
+from detentsim.analysis.many_builds.sweep.blocks import Progress, no_progress, progress_line
 from detentsim.analysis.many_builds.sweep.designs import Sweep
 from detentsim.analysis.many_builds.sweep.shares import check_over, with_shares
 from detentsim.analysis.many_builds.sweep.solving import solve_all
@@ -110,7 +110,7 @@ def sweep(
     report = progress or progress_line("{done:,} of {total:,} designs")
     spares = {name: SPARES[name] for name in wanted if name in SPARES}
     asked = tuple(dict.fromkeys((*wanted, *spares.values())))
-    solved = solve_all(record, excluded, asked, executor, quiet if over else report, worn_in)
+    solved = solve_all(record, excluded, asked, executor, no_progress if over else report, worn_in)
     axes = tuple(Axis(column, build[column.name]) for column in columns)
     results = {name: solved.results[name] for name in wanted}
     spare = {name: solved.results[other] for name, other in spares.items()}

@@ -170,7 +170,7 @@ class Curve(Named):
         if value is None:
             return f"none: {self.why(name)}"
         likely = "" if name not in self.likely.ranges else units.between(*self.likely.ranges[name], unit)
-        number = units.two(value, unit) + (" as drawn" if self.apart(name) else "")
+        number = units.two_digits(value, unit) + (" as drawn" if self.apart(name) else "")
         return f"{number} (likely {likely})" if " to " in likely else number
 
     def apart(self, name: str) -> bool:
@@ -180,11 +180,17 @@ class Curve(Named):
         ----------
         name : str
         """
-        value, unit, two = self.results[name], RESULTS[name].unit, self.build.units.two
+        value, unit, two_digits = self.results[name], RESULTS[name].unit, self.build.units.two_digits
         low, high = self.likely.ranges.get(name, (None, None))
-        if value is None or low is None or high is None or low <= value <= high or two(low, unit) == two(high, unit):
+        if (
+            value is None
+            or low is None
+            or high is None
+            or low <= value <= high
+            or two_digits(low, unit) == two_digits(high, unit)
+        ):
             return False
-        return two(value, unit) not in (two(low, unit), two(high, unit))
+        return two_digits(value, unit) not in (two_digits(low, unit), two_digits(high, unit))
 
     def __repr__(self) -> str:
         flags = f", flags {' '.join(self.flags)}" if self.flags else ""

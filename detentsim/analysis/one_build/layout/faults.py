@@ -76,7 +76,7 @@ def read_faults(
     return tuple(sorted(found, key=lambda fault: fault.state != "bad"))
 
 
-def the(name: str) -> str:
+def with_article(name: str) -> str:
     """Name of an edge with its article.
 
     Parameters
@@ -85,7 +85,7 @@ def the(name: str) -> str:
 
     Examples
     --------
-    >>> the("outline"), the("lock face"), the("hole 2")
+    >>> with_article("outline"), with_article("lock face"), with_article("hole 2")
     ("the tang's edge", 'the lock face', 'hole 2')
     """
     if name == "outline":
@@ -96,12 +96,17 @@ def the(name: str) -> str:
 def _dimple(clearances: tuple[Clearance, ...], units: UnitSystem) -> Iterator[LayoutFault]:
     for c in clearances:
         if c.rim < 0:
-            yield LayoutFault("breaks_out", "bad", f"The dimple breaks into {the(c.name)} by {units.size(-c.rim)}.")
+            yield LayoutFault(
+                "breaks_out", "bad", f"The dimple breaks into {with_article(c.name)} by {units.size(-c.rim)}."
+            )
         elif c.rim_to_chamfer < 0:
-            cut = f"the chamfer of {the(c.name)}, {units.size(c.chamfer)} wide, by {units.size(-c.rim_to_chamfer)}"
+            cut = (
+                f"the chamfer of {with_article(c.name)}, {units.size(c.chamfer)} wide, by "
+                f"{units.size(-c.rim_to_chamfer)}"
+            )
             yield LayoutFault("chamfer_cuts", "bad", f"The dimple's rim lies in {cut}.")
         elif c.rim_to_chamfer < THIN:
-            left = f"only {units.size(c.rim_to_chamfer)} of flat between the dimple's rim and {the(c.name)}"
+            left = f"only {units.size(c.rim_to_chamfer)} of flat between the dimple's rim and {with_article(c.name)}"
             yield LayoutFault("thin", "mind", f"There is {left}.")
 
 
@@ -110,12 +115,14 @@ def _way(drops: tuple[Drop, ...], open_angle: float, units: UnitSystem) -> Itera
         if not drop.left_by:
             yield LayoutFault("beside_tang", "bad", BESIDE)
         elif not drop.last:
-            off = f"At {drop.start:.0f} deg the ball drops off the flat by {the(drop.left_by)}"
+            off = f"At {drop.start:.0f} deg the ball drops off the flat by {with_article(drop.left_by)}"
             words = f"{off}; at {drop.end:.0f} deg it climbs a step of {units.size(drop.step)} back."
             yield LayoutFault("drops_off", "bad", words)
         elif open_angle - drop.start > EARLY:
             far = f"at {drop.start:.0f} deg, {open_angle - drop.start:.0f} deg before lock-up"
-            yield LayoutFault("early", "mind", f"The ball drops off the tang early, {far}, by {the(drop.left_by)}.")
+            yield LayoutFault(
+                "early", "mind", f"The ball drops off the tang early, {far}, by {with_article(drop.left_by)}."
+            )
     if final_drop(drops) is None:
         words = "At lock-up the ball is still on the tang and keeps the bar from moving in behind it."
         yield LayoutFault("stays_on", "bad", words)
@@ -127,7 +134,7 @@ def _beside(clearances: tuple[Clearance, ...], drops: tuple[Drop, ...], units: U
     for c in clearances:
         at_the_end = off is not None and c.angle > off.start - 1e-6
         if 0 < c.flat < THIN and not c.leaves and not at_the_end:
-            left = f"only {units.size(c.flat)} of flat between the ball's contact and {the(c.name)}"
+            left = f"only {units.size(c.flat)} of flat between the ball's contact and {with_article(c.name)}"
             yield LayoutFault("thin", "mind", f"At {c.angle:.0f} deg there is {left}.")
 
 

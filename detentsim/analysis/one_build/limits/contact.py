@@ -111,7 +111,7 @@ def _modulus(record: Record) -> float:
 
 
 @dataclass(frozen=True)
-class Hold:
+class PressFit:
     """Press fit of the ball in the bar; lengths in mm, forces in N, stresses in MPa, None without a hole size.
 
     Attributes
@@ -145,7 +145,7 @@ class Hold:
     bursts: bool
 
 
-def read_hold(numbers: Plain, solved: SolvedDetent) -> Hold:
+def read_press_fit(numbers: Plain, solved: SolvedDetent) -> PressFit:
     """Press fit of the ball in its hole, for one design.
 
     Parameters
@@ -165,7 +165,7 @@ def read_hold(numbers: Plain, solved: SolvedDetent) -> Hold:
     grips = size > hole
     bursts = grips and (around <= hole or bool(np.isnan(pressure)))
     force = press.holding_force(pressure, hole, press.belt(size, hole), PRESS_FRICTION)
-    return Hold(
+    return PressFit(
         past_equator=(size / 2 - number(numbers, "ball.protrusion")) / MM,
         hole=None if np.isnan(hole) else hole / MM,
         interference=None if np.isnan(hole) else (size - hole) / MM,

@@ -13,7 +13,7 @@ from detentsim.analysis.one_build.limits.along_bar import Side, read_side
 from detentsim.analysis.one_build.limits.behind_bar import BehindBar, read_stop
 from detentsim.analysis.one_build.limits.bending import Bending, read_bending
 from detentsim.analysis.one_build.limits.clip import ClipLoad, clip_spring, read_clip
-from detentsim.analysis.one_build.limits.contact import FlatContact, Hold, read_contact, read_hold
+from detentsim.analysis.one_build.limits.contact import FlatContact, PressFit, read_contact, read_press_fit
 from detentsim.analysis.one_build.limits.fatigue import Fatigue, read_fatigue
 from detentsim.analysis.one_build.limits.margins import Limit, margins
 from detentsim.analysis.one_build.limits.service import Service, read_service
@@ -58,7 +58,7 @@ class Limits(Named):
         None where the bar's material has no published endurance.
     contact : Contact
         The ball on the flat.
-    hold : Hold
+    hold : PressFit
         The ball in its hole.
     clip : Clip or None
         None where there is no clip.
@@ -72,7 +72,7 @@ class Limits(Named):
     service: Service
     fatigue: Fatigue | None
     contact: FlatContact
-    hold: Hold
+    hold: PressFit
     clip: ClipLoad | None
     response: Response
 
@@ -200,7 +200,7 @@ def limits(build: Build) -> Limits:
     clip = _clip(build, numbers, stop)
     bending, service = read_bending(record, metal), read_service(response, stop)
     fatigue = read_fatigue(record, results["lockup_force"] or 0.0, metal)
-    contact, hold = read_contact(response.load, ball), read_hold(numbers, response.load)
+    contact, hold = read_contact(response.load, ball), read_press_fit(numbers, response.load)
     all_limits = margins(record, results, bending, service, fatigue, contact, hold, clip, build.units)
     return Limits(build, results, flags, all_limits, bending, service, fatigue, contact, hold, clip, response)
 

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.one_build.limits.bending import Bending
     from detentsim.analysis.one_build.limits.clip import ClipLoad
-    from detentsim.analysis.one_build.limits.contact import FlatContact, Hold
+    from detentsim.analysis.one_build.limits.contact import FlatContact, PressFit
     from detentsim.analysis.one_build.limits.fatigue import Fatigue
     from detentsim.analysis.one_build.limits.service import Service
     from detentsim.analysis.results import Results
@@ -67,7 +67,7 @@ def margins(
     service: Service,
     fatigue: Fatigue | None,
     contact: FlatContact,
-    hold: Hold,
+    hold: PressFit,
     clip: ClipLoad | None,
     units: UnitSystem = METRIC,
 ) -> tuple[Limit, ...]:
@@ -108,7 +108,7 @@ def _used(name: str, part: str, asked: float, borne: float, unit: str, words: st
 def _bending_in(bending: Bending, units: UnitSystem) -> Iterator[Limit]:
     if bending.way == "push" and bending.most is not None:
         wanted, most = abs(bending.bend), bending.most
-        asked, limit = units.apart(wanted, most, "mm")
+        asked, limit = units.distinct_pair(wanted, most, "mm")
         words = (
             f"One push leaves at most {limit} of bend: beyond it the root folds."
             if wanted <= most
@@ -117,7 +117,7 @@ def _bending_in(bending: Bending, units: UnitSystem) -> Iterator[Limit]:
         )
         yield _used("fold", "bar", wanted, most, "mm", words)
     if bending.radius is not None and bending.least_radius is not None:
-        radius, least = units.apart(bending.radius, bending.least_radius, "mm")
+        radius, least = units.distinct_pair(bending.radius, bending.least_radius, "mm")
         words = f"Bending it in takes the root to an inside radius of {radius}; the sheet's standard allows {least}."
         yield _used("radius", "bar", bending.radius, bending.least_radius, "mm", words, least=True)
 
@@ -132,7 +132,7 @@ def _service(service: Service, bent: float, units: UnitSystem) -> Iterator[Limit
         return
     what = "over-travel stop" if stop.kind == "stop" else "clip"
     if service.unlock is not None:
-        room, unlock = units.apart(stop.room, service.unlock, "mm")
+        room, unlock = units.distinct_pair(stop.room, service.unlock, "mm")
         short = ": the ball cannot leave its dimple" if stop.room < service.unlock else ""
         words = f"The bar meets its {what} {room} out from free; unlocking needs {unlock}{short}."
         yield _used("room", "bar", stop.room, service.unlock, "mm", words, least=True)
@@ -163,7 +163,7 @@ def _unjudged(words: str, push: float, units: UnitSystem) -> Limit:
 
 
 def _unlocking(service: Service, bent: float, units: UnitSystem) -> str:
-    need, spare = units.apart(service.unlock or 0.0, service.before_loss, "mm")
+    need, spare = units.distinct_pair(service.unlock or 0.0, service.before_loss, "mm")
     if service.use <= 1:
         return f"Unlocking pushes the ball {need} out from free; up to {spare} the bar keeps its bend."
     loses = f"Unlocking pushes the ball {need} out from free; beyond {spare} the bar loses bend"
@@ -186,7 +186,7 @@ def lost_words(lost: float, units: UnitSystem) -> str:
     >>> lost_words(0.314, METRIC), lost_words(0.0004, METRIC)
     ('0.31 mm', 'less than 0.01 mm')
     """
-    return units.two(lost, "mm") if lost >= LEAST_LOSS else f"less than {units.two(LEAST_LOSS, 'mm')}"
+    return units.two_digits(lost, "mm") if lost >= LEAST_LOSS else f"less than {units.two_digits(LEAST_LOSS, 'mm')}"
 
 
 def _fatigue(fatigue: Fatigue | None, units: UnitSystem) -> Iterator[Limit]:
@@ -207,7 +207,7 @@ def _lockup(record: Record, results: Results, units: UnitSystem) -> Iterator[Lim
     if force is None:
         return
     travel, room = float(record.lockup_travel) * 1e3, max(float(record.bend - record.face_gap) * 1e3, 0.0)
-    onto, reach = units.apart(travel, room, "mm")
+    onto, reach = units.distinct_pair(travel, room, "mm")
     words = (
         f"With its lock face {onto} onto the tang the bar's tip still presses with {units.pull(force)}."
         if force > 0
@@ -217,23 +217,23 @@ def _lockup(record: Record, results: Results, units: UnitSystem) -> Iterator[Lim
 
 
 def _dent(contact: FlatContact, units: UnitSystem) -> Limit:
-    dent = f", a dent about {units.two(contact.dent, 'um')} deep" if contact.dent else ""
-    pressure, limit = units.apart(contact.pressure, contact.limit, "MPa")
+    dent = f", a dent about {units.two_digits(contact.dent, 'um')} deep" if contact.dent else ""
+    pressure, limit = units.distinct_pair(contact.pressure, contact.limit, "MPa")
     words = f"Riding the flat the ball presses with {pressure}{dent}; the tang bears {limit}."
     return _used("dent", "tang", contact.pressure, contact.limit, "MPa", words)
 
 
 def _crack(contact: FlatContact, units: UnitSystem) -> Iterator[Limit]:
     if contact.ball_cracks is not None:
-        force, cracks = units.apart(contact.force, contact.ball_cracks, "N")
+        force, cracks = units.distinct_pair(contact.force, contact.ball_cracks, "N")
         words = f"The ball rides with {force}; a ring crack starts in it at about {cracks}."
         yield _used("crack", "ball", contact.force, contact.ball_cracks, "N", words)
 
 
-def _equator(hold: Hold, units: UnitSystem) -> Limit:
+def _equator(hold: PressFit, units: UnitSystem) -> Limit:
     inside = hold.past_equator
     holds = inside > 0
-    apart = units.two(abs(inside), "mm")
+    apart = units.two_digits(abs(inside), "mm")
     words = (
         f"The ball's middle lies {apart} inside the bar's face."
         if holds
@@ -242,10 +242,10 @@ def _equator(hold: Hold, units: UnitSystem) -> Limit:
     return Limit("seat", "ball", inside, 0.0, "mm", None, holds, words)
 
 
-def _hole(hold: Hold, units: UnitSystem) -> Iterator[Limit]:
+def _hole(hold: PressFit, units: UnitSystem) -> Iterator[Limit]:
     if hold.hole is None or hold.interference is None:
         return
-    differ = units.two(abs(hold.interference), "mm")
+    differ = units.two_digits(abs(hold.interference), "mm")
     if hold.bursts:
         words = f"A hole {differ} under the ball's size bursts: drill it larger."
         yield Limit("hole", "ball", None, None, "N", None, False, words)
@@ -253,16 +253,16 @@ def _hole(hold: Hold, units: UnitSystem) -> Iterator[Limit]:
         words = f"The hole is {differ} larger than the ball, which falls out: take a smaller drill."
         yield Limit("hole", "ball", hold.load, 0.0, "N", None, False, words)
     else:
-        load, force = units.apart(hold.load, hold.force, "N")
+        load, force = units.distinct_pair(hold.load, hold.force, "N")
         words = f"The hole holds the ball with up to {force}; the tang pushes on it with {load}."
         yield _used("hole", "ball", hold.load, hold.force, "N", words)
 
 
-def _press(hold: Hold, contact: FlatContact, units: UnitSystem) -> Iterator[Limit]:
+def _press(hold: PressFit, contact: FlatContact, units: UnitSystem) -> Iterator[Limit]:
     """Force that presses the ball in against the one that cracks it."""
     if hold.force is None or contact.ball_cracks is None:
         return
-    force, cracks = units.apart(hold.force, contact.ball_cracks, "N")
+    force, cracks = units.distinct_pair(hold.force, contact.ball_cracks, "N")
     mend = ": take a larger drill for its hole" if hold.force > contact.ball_cracks else ""
     words = f"Pressing the ball in takes up to {force}; under a hard flat punch it cracks at about {cracks}{mend}."
     yield _used("press", "ball", hold.force, contact.ball_cracks, "N", words)
@@ -270,6 +270,8 @@ def _press(hold: Hold, contact: FlatContact, units: UnitSystem) -> Iterator[Limi
 
 def _clip(clip: ClipLoad | None, units: UnitSystem) -> Iterator[Limit]:
     if clip is not None:
-        stress, strength = units.apart(clip.stress, clip.strength, "MPa")
-        words = f"Lifted {units.two(clip.lifted, 'mm')} the clip is stressed to {stress}; it yields at {strength}."
+        stress, strength = units.distinct_pair(clip.stress, clip.strength, "MPa")
+        words = (
+            f"Lifted {units.two_digits(clip.lifted, 'mm')} the clip is stressed to {stress}; it yields at {strength}."
+        )
         yield _used("clip", "clip", clip.stress, clip.strength, "MPa", words)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.one_build.motion.falling import Angles, fallen
+from detentsim.analysis.one_build.motion.falling import Angles, falls_toward
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Record
@@ -69,7 +69,7 @@ def all_round(record: Record) -> tuple[Span, ...]:
 
 def _outcomes(record: Record, down: Angles) -> Angles:
     """Place in `OUTCOMES` for each direction of straight down; none without a blade mass."""
-    found = fallen(record, down)
+    found = falls_toward(record, down)
     return np.zeros(0) if found is None else np.where(np.isnan(found.stop), 0.0, np.where(found.opens, 2.0, 1.0))
 
 

@@ -53,7 +53,7 @@ class Hang:
     stays: bool
 
 
-def many(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start]:
+def solve_with(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start]:
     """Solve one design with some record fields varied along one axis; response and start of the motion.
 
     Parameters
@@ -67,7 +67,7 @@ def many(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start]:
     return response, starts(response)
 
 
-class Spread(NamedTuple):
+class Falls(NamedTuple):
     """Falls of one blade in many attitudes; arrays of shape (n,)."""
 
     stop: Angles  # blade angle at which it stops on its way [rad], NaN where it reaches its stop
@@ -76,7 +76,7 @@ class Spread(NamedTuple):
     stays: npt.NDArray[np.bool_]  # moved by nothing there
 
 
-def fallen(record: Record, down: npt.ArrayLike) -> Spread | None:
+def falls_toward(record: Record, down: npt.ArrayLike) -> Falls | None:
     """Falls of the blade with straight down in each of many directions; None without a blade mass.
 
     Parameters
@@ -87,7 +87,7 @@ def fallen(record: Record, down: npt.ArrayLike) -> Spread | None:
         From the closed blade's direction to straight down, in the opening sense [deg].
     """
     angles = np.asarray(down, float)
-    _, start = many(record, down_angle=np.radians(angles))
+    _, start = solve_with(record, down_angle=np.radians(angles))
     rows, _, path = in_motion.fall(start)
     if rows.size == 0:
         return None
@@ -96,7 +96,7 @@ def fallen(record: Record, down: npt.ArrayLike) -> Spread | None:
     let_go = np.full(angles.size, float(np.minimum(record.close_from, record.open_angle)))
     shut_of_open = let_go < float(record.open_angle)  # what lies at lock-up already opens no farther
     opens = shut_of_open & (panels.floor(start.load, let_go[:, None, None])[:, 0, 0] < 0)
-    return Spread(stops, speeds, opens & ~np.isnan(stops), (np.abs(stops - let_go) < 1e-6) & ~opens)
+    return Falls(stops, speeds, opens & ~np.isnan(stops), (np.abs(stops - let_go) < 1e-6) & ~opens)
 
 
 def by_attitude(record: Record) -> tuple[Hang, ...]:
@@ -110,7 +110,7 @@ def by_attitude(record: Record) -> tuple[Hang, ...]:
     own = float(np.degrees(record.down_angle))
     named = {name: angle for name, angle in ATTITUDES.items() if abs(np.mod(angle - own + 180, 360) - 180) > 1e-9}
     names, angles = ["as given", *named], [own, *named.values()]
-    found = fallen(record, angles)
+    found = falls_toward(record, angles)
     if found is None:
         return ()
     return tuple(_hang(*values) for values in zip(names, angles, *found, strict=True))
@@ -133,7 +133,7 @@ def returns_to(record: Record, stall: float) -> tuple[str, float | None]:
     stall : float
         Blade angle at which it stalled [deg].
     """
-    _, start = many(record, close_from=np.atleast_1d(np.radians(stall)))
+    _, start = solve_with(record, close_from=np.atleast_1d(np.radians(stall)))
     rows, _, path = in_motion.fall(start)
     if rows.size == 0:
         return "stays", None

@@ -14,7 +14,7 @@ from detentsim.mechanics.detent.closing import felt_at
 from detentsim.mechanics.motion import pivot, shutting
 from detentsim.mechanics.path import at_blade_angle, burr
 from detentsim.mechanics.record import last_axis
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from detentsim.mechanics.response import Response
@@ -83,11 +83,11 @@ class MetBurr:
         units : UnitSystem
             Of the build.
         """
-        burr_of, at = f"a burr of {units.size(self.height)}", f"{two(self.angle)} deg"
+        burr_of, at = f"a burr of {units.size(self.height)}", f"{two_digits(self.angle)} deg"
         if self.torque is None:
             return f"{burr_of} stops the closing blade at {at}, too steep for the ball to climb"
-        times = f", {two(self.torque / self.drag)} times the drag" if self.drag > 0 else ""
-        return f"{burr_of} resists the closing blade from {at} with {units.two(self.torque, 'N*mm')}{times}"
+        times = f", {two_digits(self.torque / self.drag)} times the drag" if self.drag > 0 else ""
+        return f"{burr_of} resists the closing blade from {at} with {units.two_digits(self.torque, 'N*mm')}{times}"
 
     def sentence(self, units: UnitSystem) -> str:
         """The same as a sentence.

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.one_build.motion.falling import many, returns_to
+from detentsim.analysis.one_build.motion.falling import returns_to, solve_with
 from detentsim.mechanics.motion import in_motion, panels, pivot, swing
 from detentsim.mechanics.response import Response
 
@@ -106,7 +106,7 @@ def by_speed(record: Record) -> tuple[Speed, ...]:
         One design with a known inertia.
     """
     limits = np.unique([*SPEEDS, float(record.finger_speed)])
-    _, start = many(record, finger_speed=limits)
+    _, start = solve_with(record, finger_speed=limits)
     rows, _, path = in_motion.throw(start)
     if rows.size == 0:
         return ()
@@ -130,7 +130,7 @@ def budget(record: Record) -> Budget | None:
     record : Record
         One design.
     """
-    _, start = many(record, bend=np.atleast_1d(record.bend))
+    _, start = solve_with(record, bend=np.atleast_1d(record.bend))
     rows, way, path = in_motion.throw(start)
     if rows.size == 0:
         return None
@@ -159,7 +159,7 @@ def launch_threshold(record: Record) -> float | None:
     """
     low, high = LIGHTEST, HEAVIEST
     lightest: float | None = None
-    _, start = many(record, bend=np.full(ROW, float(record.bend)))
+    _, start = solve_with(record, bend=np.full(ROW, float(record.bend)))
     for _ in range(ROWS):
         scales = np.geomspace(low, high, ROW)
         opens, force = in_motion.throw_scaled(start, scales)

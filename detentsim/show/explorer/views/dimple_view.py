@@ -11,8 +11,8 @@ from detentsim.show.explorer.views.arrow import Arrow
 from detentsim.show.explorer.views.feel_view import SIZE, START, round_up
 from detentsim.show.explorer.views.quick_text import QuickText
 from detentsim.show.one_build.feel_curve.dimple import bar_length, coat_lines
-from detentsim.show.theme.style import CONTACT, INK, OPENING, WANTED, drawable, look
-from detentsim.units.numbers import two
+from detentsim.show.theme.style import CONTACT, INK, OPENING, WANTED, drawable, figure_style
+from detentsim.units.numbers import two_digits
 from detentsim.units.systems import METRIC
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ class DimpleView:
     def __init__(self, ax: Axes, start: Look, mirrored: bool = False) -> None:
         self.ax, self.start, self.side = ax, start, -1 if mirrored else 1
         self.units = METRIC if start.build is None else start.build.units
-        with look():
+        with figure_style():
             ax.set(xticks=[], yticks=[])
             ax.spines[["left", "bottom"]].set_visible(False)
             self.bar = Rectangle((0, 0), 1, 1, fc="#e4e4e8", ec=INK, lw=1.0, zorder=1)
@@ -136,7 +136,7 @@ class DimpleView:
 
     def _force(self, now: Look, at: Riding | None) -> None:
         """Draw the forces on the ball, both to one scale that changes seldom."""
-        most = max(now.greatest, self.start.greatest)
+        most = max(now.greatest_force, self.start.greatest_force)
         if at is None or most <= 0:
             self.pressed.set_visible(False)
             self.pushed.set_visible(False)
@@ -174,7 +174,7 @@ class DimpleView:
             text.set_position((box.x1 - 0.02 * box.width, box.y1 - (i + 0.7) * line))
 
     def _newtons(self, force: float) -> str:
-        return f"{two(force * self.units.scale('N'))} {self.units.unit('N')}"
+        return f"{two_digits(force * self.units.scale('N'))} {self.units.unit('N')}"
 
     def _window(self, found: Picture | None) -> tuple[float, float, float, float]:
         """Left, right, floor and top that hold both drawings [mm]; round, so that they seldom change."""

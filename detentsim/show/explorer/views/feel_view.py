@@ -15,8 +15,8 @@ from matplotlib.ticker import MaxNLocator
 
 from detentsim.knife.target.target import Target, ends
 from detentsim.show.explorer.views.quick_text import QuickText
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, look
-from detentsim.units.numbers import two
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, figure_style
+from detentsim.units.numbers import two_digits
 from detentsim.units.systems import METRIC
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ class FeelView:
         self.ax, self.start = ax, start
         units = METRIC if start.build is None else start.build.units
         self._unit, self._factor = units.unit("N"), units.scale("N")
-        with look():
+        with figure_style():
             # beside the axis and not its label: what never moves is not painted again with the scale
             words: dict[str, Any] = {
                 "xycoords": "axes fraction",
@@ -184,7 +184,7 @@ class FeelView:
         height = np.nan if let_go is None else np.interp(let_go, now.angle, opening)
         self.let_go.set_data([] if let_go is None else [let_go], [] if let_go is None else [height])
         self.beyond.set_text(
-            f"breakout {two(force)} {self._unit}, off the scale" if force is not None and force > high else ""
+            f"breakout {two_digits(force)} {self._unit}, off the scale" if force is not None and force > high else ""
         )
 
     def _scale(self, now: Look) -> tuple[float, float, float]:

@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 from matplotlib.image import imsave
 
 from detentsim.show.explorer.views.layers import Layers
-from detentsim.show.theme.style import look
+from detentsim.show.theme.style import figure_style
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -55,7 +55,7 @@ class Picture:
     ) -> None:
         figure = Figure(figsize=(size[0] / DPI, size[1] / DPI), dpi=DPI, facecolor="white")
         self._canvas: Any = _Sheet(figure)
-        with look():
+        with figure_style():
             self.view = draws(figure.add_axes(place))
         self.view.resize(TEXT)
         self._layers = Layers(figure, self.view.frame, self.view.live)

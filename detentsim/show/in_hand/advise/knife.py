@@ -216,7 +216,9 @@ def _why(fit: Fit, seen: Evidence) -> tuple[str, ...]:
     held = seen.holding
     if held is None:
         return ()
-    weight, ball, pivot = (fit.drawing.units.two(abs(part), "N*mm") for part in (held.weight, held.ball, held.pivot))
+    weight, ball, pivot = (
+        fit.drawing.units.two_digits(abs(part), "N*mm") for part in (held.weight, held.ball, held.pivot)
+    )
     pulls = f"its weight pulls {weight} {'shut' if held.weight > 0 else 'open'}"
     holds = "pulls" if held.ball > 0 else "drag holds"
     return (f"Why: at {held.angle:.0f} deg, where the likeliest of them hangs, {pulls}, the ball's {holds} {ball}, "

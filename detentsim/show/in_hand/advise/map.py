@@ -14,13 +14,13 @@ from matplotlib.figure import Figure
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.in_hand.advise.arrows import WORDS, draw_arrow, legs, mark_build, name_leg, on_axis, places_about
 from detentsim.show.in_hand.advise.clearing import clear_arrows, space_of
-from detentsim.show.many_builds.sweep.axes import LABEL, dress, fresh_axes
+from detentsim.show.many_builds.sweep.axes import LABEL, fresh_axes, set_axis
 from detentsim.show.many_builds.sweep.lines.lines import draw_lines
 from detentsim.show.many_builds.sweep.maps.maps import design_map
 from detentsim.show.many_builds.sweep.maps.planes import BOX
 from detentsim.show.many_builds.sweep.scales import Array, AxisScale
 from detentsim.show.theme.labels import Labels
-from detentsim.show.theme.style import INK, MM, lines_of, look
+from detentsim.show.theme.style import INK, MM, figure_style, lines_of
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -69,7 +69,7 @@ def decision(advice: Advice, ax: Axes | None = None) -> Axes:
     'rim feed [mm]'
     """
     check_advice(advice)
-    with look():
+    with figure_style():
         if advice.field is not None:
             return _map(advice, _aimed(advice, advice.field), ax)
         if advice.line is not None:
@@ -142,7 +142,7 @@ def _line(advice: Advice, s: Sweep, ax: Axes | None) -> Axes:
     of, scale = _chosen(s)[0], AxisScale(s.axes[0], 0)
     ax = fresh_axes(WIDTH, 80, 4, 11, scale) if ax is None else ax
     draw_lines(ax, s, of, scale, None)
-    dress(ax, scale, "x", s.build.units)
+    set_axis(ax, scale, "x", s.build.units)
     labels = Labels(ax, [np.stack([s.axes[0].values, np.asarray(s.results[of], float)])])
     labels.taken = [space_of(text) for text in ax.texts]
     if not any(line.get_label() == "this build" for line in ax.lines):

@@ -15,7 +15,7 @@ from matplotlib.ticker import MaxNLocator
 from detentsim.knife.target.target import FELT, Target
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
-from detentsim.show.theme.style import INK, METAL, SMALL, WANTED, drawable, lines_of, look, new_axes
+from detentsim.show.theme.style import INK, METAL, SMALL, WANTED, drawable, figure_style, lines_of, new_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -65,7 +65,7 @@ def overlay(comparison: Comparison, ax: Axes | None = None) -> Axes:
     >>> overlay(c, Figure().subplots()).get_ylabel()
     'force at the opener [N]'
     """
-    with look():
+    with figure_style():
         ax = new_axes(128, 84) if ax is None else ax
         first, end = _span(comparison)
         ax.set(xlim=(first - 0.02 * (end - first), end), ylim=_forces(comparison, end))
@@ -180,7 +180,7 @@ def hand_steps(comparison: Comparison, ax: Axes | None = None) -> Axes:
         Blade angle [deg] across; steps up, within one of zero shaded: there a hand feels no difference.
     """
     c = comparison
-    with look():
+    with figure_style():
         ax = new_axes(128, 50) if ax is None else ax
         first, end = _span(c)
         known = 1.1 * np.clip(c.steps[np.isfinite(c.steps)], -MOST_STEPS, MOST_STEPS)

@@ -10,7 +10,7 @@ from detentsim.analysis.in_hand.compare.quantities import DRAG, UNITS, UNREAD
 from detentsim.knife.outcomes import FLAGS, UNSOUND, label
 from detentsim.knife.target.target import FELT
 from detentsim.show.theme.tables import report_of, table, wrap
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -124,7 +124,7 @@ def _name(name: str) -> str:
 
 def _number(value: float, name: str, units: UnitSystem) -> str:
     """Two significant digits in the units shown; rounding counts as zero."""
-    return "0" if abs(value) < ROUNDING else two(value * units.scale(UNITS[name]))
+    return "0" if abs(value) < ROUNDING else two_digits(value * units.scale(UNITS[name]))
 
 
 def _value(feel: FeelCurve, name: str, units: UnitSystem) -> str:
@@ -185,7 +185,7 @@ def _apart(found: Distance, what: str) -> str:
         if found.steps < 1.5
         else "a hand feels the difference"
     )
-    over = f"from {two(found.start)} to {two(found.end)} deg"
+    over = f"from {two_digits(found.start)} to {two_digits(found.end)} deg"
     return f"{_steps(found.steps)} from {what}, {over}; {felt}."
 
 

@@ -28,12 +28,12 @@ from detentsim.show.one_build.limits.words import (
     service_words,
 )
 from detentsim.show.one_build.motion.report import attitude_rows, blade_words, speed_rows
+from detentsim.show.one_build.motion.shut_words import staying_words
 from detentsim.show.one_build.motion.words import (
     closing_words,
     comfort_words,
     holding_words,
     opening_words,
-    staying_words,
 )
 
 if TYPE_CHECKING:

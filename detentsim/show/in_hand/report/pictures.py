@@ -14,7 +14,7 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from detentsim.show.in_hand.report.markup import Html, join, tag
-from detentsim.show.theme.style import MM, look
+from detentsim.show.theme.style import MM, figure_style
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -71,7 +71,7 @@ def _figure(one: Drawing) -> Html:
 
 def _drawn(one: Drawing) -> Figure:
     """The drawing on a figure of its own."""
-    with look():
+    with figure_style():
         figure = Figure(figsize=(one.wide * MM, one.tall * MM))
         across, up = 1 - (one.left + one.right) / one.wide, 1 - (one.top + one.bottom) / one.tall
         one.draw(figure.add_axes((one.left / one.wide, one.bottom / one.tall, across, up)))
@@ -93,7 +93,7 @@ def inline_svg(figure: Figure, name: str, told: str) -> Html:
     for text in figure.findobj(Text):
         text.set_path_effects([])
     image = io.BytesIO()
-    with look(), rc_context({"svg.fonttype": "none"}):
+    with figure_style(), rc_context({"svg.fonttype": "none"}):
         figure.savefig(image, format="svg", metadata={"Date": None, "Creator": None})
     root = ElementTree.fromstring(image.getvalue())
     links = (link for one in root.iter() for key, text in one.attrib.items() for link in _linked(key, text))

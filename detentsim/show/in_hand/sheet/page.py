@@ -14,7 +14,7 @@ from detentsim.show.one_build.feel_curve.dimple import dimple
 from detentsim.show.one_build.limits.bar import bar_side
 from detentsim.show.one_build.limits.page import WIDE, side_height
 from detentsim.show.theme.page import title_of
-from detentsim.show.theme.style import MM, SMALL, look
+from detentsim.show.theme.style import MM, SMALL, figure_style
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def sheet_figure(s: Sheet, paper: str = "a4") -> Figure:
     if paper not in PAPERS:
         raise InputError("paper", paper, f'"{paper}" is not one of its choices; give "a4" or "letter"')
     page = PAPERS[paper]
-    with look():
+    with figure_style():
         figure = Figure(figsize=(page.width * MM, page.height * MM))
         flow = Flow(figure, page, 8.0)
         _head(s, flow)

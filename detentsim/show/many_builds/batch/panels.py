@@ -9,7 +9,7 @@ import numpy as np
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, look, new_axes
+from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, figure_style, new_axes
 from detentsim.show.theme.ticks import feel_axes, round_ticks
 from detentsim.units.numbers import percent
 
@@ -41,7 +41,7 @@ def knife_dots(found: Findings, ax: Axes | None = None) -> Axes:
         The result across: data in its own unit, ticks in the build's units; limits set before are kept. Dots of about
         equal result are stacked.
     """
-    with look():
+    with figure_style():
         ax = new_axes(170, 50) if ax is None else ax
         units, outcome = found.batch.build.units, RESULTS[found.chief]
         values = np.asarray(found.batch.results[found.chief][:DOTS], float)
@@ -124,7 +124,7 @@ def _label_dots(found: Findings, ax: Axes) -> None:
     if own is not None:
         ax.axvline(float(own), color=INK, lw=0.8, ls=(0, (1, 2)), zorder=2, gid="drawing")
         drawing = "the drawing worn in" if found.batch.worn else "the drawing"
-        words = f"{drawing} {units.two(float(own), RESULTS[found.chief].unit)}"
+        words = f"{drawing} {units.two_digits(float(own), RESULTS[found.chief].unit)}"
         labels.put(words, _lanes(float(own), top))
     if found.target is not None and _ends(found):
         middle = float(np.mean(np.clip(_ends(found), low, high)))
@@ -160,7 +160,7 @@ def force_range(found: Findings, ax: Axes | None = None) -> Axes:
     Axes
         Blade angle [deg] across; force up: data in N, ticks in the build's units.
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 62) if ax is None else ax
         units = found.batch.build.units
         wide, half = found.force_ranges
@@ -191,7 +191,7 @@ def index_bars(found: Findings, ax: Axes | None = None) -> Axes:
     Axes
         Total Sobol' index across [%]; a bar for each input, the longest on top.
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 62) if ax is None else ax
         known = sorted(found.matters[found.chief].inputs.items(), key=lambda item: -item[1].in_all)[:BARS]
         for i, (_, index) in enumerate(known):

@@ -16,7 +16,7 @@ from detentsim.show.many_builds.batch.words import (
 )
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.tables import first_that_fits, report_of, wrap
-from detentsim.units.numbers import percent, two
+from detentsim.units.numbers import percent, two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -154,7 +154,7 @@ def spread_words(found: Findings, name: str) -> str:
     low, high = batch.interval(name)
     if low.m != low.m:
         return ""
-    said = "none" if own is None else units.two(float(own), RESULTS[name].unit)
+    said = "none" if own is None else units.two_digits(float(own), RESULTS[name].unit)
     fresh = f", fresh {_fresh_range(found, name)}" if batch.worn else ""
     words = f"{range_words(name, (low.m, high.m), units)}{fresh} ({_drawing_words(batch)}: {said})"
     return f"{words}{_capability(found, name)}"
@@ -173,7 +173,7 @@ def _capability(found: Findings, name: str) -> str:
     if name not in {target.name for target in found.batch.build.target}:
         return ""
     known = found.batch.capability(name)
-    said = [f"{key} {two(value)}" for key, value in (("Cp", known.cp), ("Cpk", known.cpk)) if value is not None]
+    said = [f"{key} {two_digits(value)}" for key, value in (("Cp", known.cp), ("Cpk", known.cpk)) if value is not None]
     return f"; {', '.join(said)}" if said else ""
 
 
@@ -267,7 +267,7 @@ def _corners(found: Findings) -> list[str]:
         for corner in (lowest, highest):
             if corner is not None:
                 where = ", ".join(f"{key} {end}" for key, end in corner.ends.items() if end != "middle")
-                value = units.two(corner.value, RESULTS[name].unit)
+                value = units.two_digits(corner.value, RESULTS[name].unit)
                 lines += wrap(f"{label(name)} {value}: {where or 'everything in the middle'}.")
     return ["Worst knives that the bands allow, everything at its end at once", *lines] if lines else []
 

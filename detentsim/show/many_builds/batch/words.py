@@ -8,7 +8,7 @@ from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 from detentsim.knife.target.words import number_words
-from detentsim.units.numbers import percent, two
+from detentsim.units.numbers import percent, two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -85,4 +85,4 @@ def range_words(name: str, ends: tuple[float, float], units: UnitSystem) -> str:
 
 def index_words(share: float) -> str:
     """Share of a variance in words."""
-    return f"{two(100 * max(share, 0.0))} %"
+    return f"{two_digits(100 * max(share, 0.0))} %"

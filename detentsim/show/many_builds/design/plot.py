@@ -14,7 +14,7 @@ from detentsim.knife.outcomes import RESULTS, label
 from detentsim.show.many_builds.design.report import TOLD, size_words, wanted_lines
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.page import FULL, page, title_of
-from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, lines_of, look, new_axes
+from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, figure_style, lines_of, new_axes
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def proposals(found: Designs, ax: Axes | None = None, most: int = TOLD) -> Axes:
     Axes
         Breakout across [N, ticks in the build's units], share of the knives inside up [%].
     """
-    with look():
+    with figure_style():
         ax = _own_axes() if ax is None else ax
         units = found.build.units
         shown = [p for p in found.proposals if p.results[CHIEF] is not None]

@@ -11,7 +11,7 @@ from detentsim.knife.table.value import as_text
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
 from detentsim.show.theme.tables import report_of, table, wrap
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -156,7 +156,7 @@ def size_words(p: DesignProposal, units: UnitSystem) -> str:
 
 def _result(p: DesignProposal, name: str, units: UnitSystem) -> str:
     value = p.results[name]
-    return "-" if value is None else two(float(value) * units.scale(RESULTS[name].unit))
+    return "-" if value is None else two_digits(float(value) * units.scale(RESULTS[name].unit))
 
 
 def _shop_sizes(told: tuple[DesignProposal, ...]) -> list[str]:
@@ -224,4 +224,4 @@ def _brings(p: DesignProposal, aim: Aim, units: UnitSystem) -> str:
         return f"no {name}"
     if isinstance(value, bool):
         return f"{name}: {'yes' if value else 'no'}"
-    return f"{name} {units.two(value, RESULTS[aim.name].unit)}"
+    return f"{name} {units.two_digits(value, RESULTS[aim.name].unit)}"

@@ -31,12 +31,12 @@ LEFT = 15.0
 def fresh_axes(width: float, height: float, right: float, top: float, x: AxisScale) -> Axes:
     """Axes of a new figure with room for second scales and for the texts of ticks [mm]."""
     ax = new_axes(width, height)
-    bottom = foot(x, width - LEFT - right)
+    bottom = room_below(x, width - LEFT - right)
     ax.set_position((LEFT / width, bottom / height, 1 - (LEFT + right) / width, 1 - (bottom + top) / height))
     return ax
 
 
-def foot(x: AxisScale, width: float) -> float:
+def room_below(x: AxisScale, width: float) -> float:
     """Room that the scale across needs below axes of a width [mm]."""
     if not x.is_words:
         return 9.5
@@ -44,7 +44,7 @@ def foot(x: AxisScale, width: float) -> float:
     return 9.5 + 3.0 * max(text.count("\n") for text in texts)
 
 
-def dress(ax: Axes, scale: AxisScale, along: Literal["x", "y"], units: UnitSystem, *, second: bool = True) -> None:
+def set_axis(ax: Axes, scale: AxisScale, along: Literal["x", "y"], units: UnitSystem, *, second: bool = True) -> None:
     """Ticks, label and a second scale, in the other system's lengths or drill sizes, for an input across or up."""
     side = _SIDES[along]
     axis: XAxis | YAxis = getattr(ax, f"{along}axis")

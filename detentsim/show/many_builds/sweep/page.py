@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from matplotlib.figure import Figure
 
 from detentsim.knife.outcomes import SHARE_INSIDE
-from detentsim.show.many_builds.sweep.axes import LABEL, LEFT, dress, foot
+from detentsim.show.many_builds.sweep.axes import LABEL, LEFT, room_below, set_axis
 from detentsim.show.many_builds.sweep.lines.families import USUAL
 from detentsim.show.many_builds.sweep.lines.lines import MOST_LINES, draw_lines, inputs_of
 from detentsim.show.many_builds.sweep.maps.maps import design_map
 from detentsim.show.many_builds.sweep.maps.panels import panels
-from detentsim.show.many_builds.sweep.scales import check_sweep, hold, names_in, varied
-from detentsim.show.theme.style import MM, look
+from detentsim.show.many_builds.sweep.scales import check_sweep, fewer_inputs_words, names_in, varied
+from detentsim.show.theme.style import MM, figure_style
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -65,10 +65,10 @@ def sweep_figure(s: Sweep, of: str | Sequence[str] | None = None) -> Figure:
         return panels(s, names[0], also=names[1:])
     listed = [scale for scale in scales if scale.is_words and len(scale.axis) <= MOST_LINES]
     if len(scales) == 2 and not listed:
-        with look():
+        with figure_style():
             figure = Figure(figsize=(85 * MM, 98 * MM))
             x = min(scales, key=lambda scale: scale.place)
-            low = foot(x, 58)
+            low = room_below(x, 58)
             ax = figure.add_axes((LEFT / 85, low / 98, 58 / 85, (95.5 - low) / 98))
         design_map(s, names[0], ax, also=names[1:])
         return figure
@@ -96,7 +96,10 @@ def check_drawable(lengths: Sequence[int], of: Sequence[str]) -> None:
     """
     count, names = sum(length > 1 for length in lengths), names_in(of)
     if count > MOST_INPUTS:
-        text = f"a figure takes at most {MOST_INPUTS} inputs and this sweep varies {count}; {hold(count, MOST_INPUTS)}"
+        text = (
+            f"a figure takes at most {MOST_INPUTS} inputs and this sweep varies {count}; "
+            f"{fewer_inputs_words(count, MOST_INPUTS)}"
+        )
         raise InputError("sweep", count, text)
     if len(names) > MOST_ROWS:
         raise InputError("of", of, f"{_LIMIT} and {len(names)} are given; leave out {len(names) - MOST_ROWS}")
@@ -121,9 +124,9 @@ def _stack(s: Sweep, names: Sequence[str]) -> Figure:
     x, by = inputs_of(s)
     count = len(names)
     row = {1: 60, 2: 50}.get(count, 42)
-    low = foot(x, 85 - LEFT - 3.5)
+    low = room_below(x, 85 - LEFT - 3.5)
     tall = 12.5 + low + row * count
-    with look():
+    with figure_style():
         figure = Figure(figsize=(85 * MM, tall * MM))
         grid = figure.add_gridspec(
             count, 1, left=LEFT / 85, right=1 - 3.5 / 85, bottom=low / tall, top=1 - 12 / tall, hspace=0.12
@@ -131,7 +134,7 @@ def _stack(s: Sweep, names: Sequence[str]) -> Figure:
         for i, name in enumerate(names):
             ax = figure.add_subplot(grid[i], sharex=figure.axes[0] if i else None)
             draw_lines(ax, s, name, x, by)
-        dress(figure.axes[0], x, "x", s.build.units)
+        set_axis(figure.axes[0], x, "x", s.build.units)
         across = figure.axes[0].get_xlabel()
         for ax in figure.axes[:-1]:
             ax.tick_params(labelbottom=False)

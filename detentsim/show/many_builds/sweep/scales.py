@@ -192,10 +192,10 @@ def names_in(of: object) -> tuple[str, ...]:
     return tuple(dict.fromkeys(given))
 
 
-def hold(count: int, most: int) -> str:
+def fewer_inputs_words(count: int, most: int) -> str:
     """What to do about more inputs than a figure takes.
 
-    >>> hold(4, 3), hold(4, 2)
+    >>> fewer_inputs_words(4, 3), fewer_inputs_words(4, 2)
     ('hold one at a single value', 'hold 2 of them at a single value each')
     """
     over = count - most

@@ -11,7 +11,7 @@ import numpy as np
 from matplotlib.patches import Arc, Circle, Polygon, Rectangle
 
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CONTACT, INK, METAL, WANTED, drawable, look, new_axes
+from detentsim.show.theme.style import CONTACT, INK, METAL, WANTED, drawable, figure_style, new_axes
 from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.systems import METRIC, NO_LENGTH
 
@@ -54,7 +54,7 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
     'height over the tang [mm]'
     """
     picture = c.picture
-    with look():
+    with figure_style():
         ax = new_axes(85, 78) if ax is None else ax
         sheet = _Sheet(ax, picture, c.build.hand == "left", c.build.units)
         _draw_parts(sheet)
@@ -168,7 +168,7 @@ def _size(sheet: _Sheet, labels: Labels, side: int, height: float, what: str) ->
     ax.plot([x, x], [0, height], color=INK, lw=0.8, marker="_", ms=5, mew=0.8, zorder=3, label=what)
     ha = "left" if side > 0 else "right"
     lies = f"{'bar' if side > 0 else 'ball'} lies\non tang"
-    words = lies if abs(height) < NO_LENGTH else f"{sheet.units.two(abs(height), 'mm')}\n{what}"
+    words = lies if abs(height) < NO_LENGTH else f"{sheet.units.two_digits(abs(height), 'mm')}\n{what}"
     labels.put(words, [sheet.place(x, height / 2, 4 * side, 0, ha, "center")])
 
 

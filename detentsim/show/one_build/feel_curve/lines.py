@@ -13,8 +13,8 @@ from detentsim.analysis.one_build.curve.intervals import runs
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.one_build.feel_curve.view import Array, View, frame_curve, targets_of, view_of
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, lines_of, look, new_axes
-from detentsim.units.numbers import two
+from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, figure_style, lines_of, new_axes
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,7 +50,7 @@ def curve(c: Curve, ax: Axes | None = None) -> Axes:
     >>> curve(compute(demo()), Figure().subplots()).get_ylabel()
     'force at the opener [N]'
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 74) if ax is None else ax
         view = view_of(c, ax)
         frame_curve(ax, view, c.build.units)
@@ -114,11 +114,11 @@ def _label_ends(ax: Axes, labels: Labels, c: Curve, view: View) -> None:
     if let_go is not None:
         y = float(np.interp(let_go, c.columns[0], c.columns[3]))
         _mark(ax, view, "let-go", (let_go, y), "o", OPENING)
-        labels.put(f"lets go {two(let_go)}°", _beside(let_go, view, 1))
+        labels.put(f"lets go {two_digits(let_go)}°", _beside(let_go, view, 1))
     if pull_in is not None:
         y = float(np.interp(pull_in, band.angle, band.closing))
         _mark(ax, view, "pull-in", (pull_in, y), "s", CLOSING)
-        labels.put(f"pulls in {two(pull_in)}°", _beside(pull_in, view, -1))
+        labels.put(f"pulls in {two_digits(pull_in)}°", _beside(pull_in, view, -1))
 
 
 def _label_squeezed(labels: Labels, view: View) -> None:

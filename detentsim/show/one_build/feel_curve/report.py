@@ -11,7 +11,7 @@ from detentsim.show.one_build.feel_curve.made import as_drawn_words, made_words
 from detentsim.show.theme.cautions import BENCH, CUTTING
 from detentsim.show.theme.rows import summary_lines, verdict_lines
 from detentsim.show.theme.tables import first_that_fits, report_of, wrap
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -96,7 +96,7 @@ def result_words(c: Curve, name: str, full: bool = True) -> str:
     """A result with its likely range; with `full` where the breakout is reached and what each depends on most."""
     most = c.likely.matters.get(name)
     tail = f"; depends most on {most}" if most and name in FEEL and (full or name == "breakout_force") else ""
-    at = f" at {two(angle)} deg" if full and name == "breakout_force" and (angle := _at(c)) is not None else ""
+    at = f" at {two_digits(angle)} deg" if full and name == "breakout_force" and (angle := _at(c)) is not None else ""
     held = _held_off(c) if name == "seat_depth" else ""
     return f"{c.in_words(name)}{held}{at}{tail}"
 
@@ -143,7 +143,7 @@ def _feed_short(c: Curve) -> str:
     start, end = feed.rise
     return (
         f"Rim feed {size(feed.here)}: {_SHORT_PLACE[feed.place]} where breakout rises steeply, {size(start)} to "
-        f"{size(end)}; an error of {size(feed.miss)} changes breakout by up to {two(100 * feed.change)} %."
+        f"{size(end)}; an error of {size(feed.miss)} changes breakout by up to {two_digits(100 * feed.change)} %."
     )
 
 
@@ -165,7 +165,7 @@ def feed_words(c: Curve) -> str:
     if feed.rise is None:
         return "The rim feed hardly changes this breakout at any depth."
     start, end = feed.rise
-    share = f"{two(100 * feed.change)} %" if feed.change == feed.change else "an unknown share"
+    share = f"{two_digits(100 * feed.change)} %" if feed.change == feed.change else "an unknown share"
     felt = "more than a finger feels" if feed.steep else f"a finger feels about {100 * FELT:.0f} %"
     return (
         f"Rim feed: breakout climbs between {size(start)} and {size(end)}; this build, fed {size(feed.here)}, stands "

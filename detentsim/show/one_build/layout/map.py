@@ -16,7 +16,7 @@ from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.many_builds.sweep.maps.borders import region_of
 from detentsim.show.many_builds.sweep.maps.shading import colours, round_levels
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, OPENING, WANTED, look, new_axes
+from detentsim.show.theme.style import INK, OPENING, WANTED, figure_style, new_axes
 from detentsim.show.theme.ticks import round_ticks
 
 # Places of a label about its mark: which side of it, and how far right and up [pt].
@@ -47,7 +47,7 @@ def places_map(found: Layout, ax: Axes | None = None) -> Axes:
     Axes
         Distance from the bar's lock face across, from its scribed edge up: data in mm, scales in the build's units.
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 78) if ax is None else ax
         p, units = found.places, found.build.units
         ax.set(xlim=(p.from_lock_face[-1], p.from_lock_face[0]), ylim=(p.from_edge[0], p.from_edge[-1]))

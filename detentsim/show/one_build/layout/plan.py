@@ -15,7 +15,7 @@ from matplotlib.path import Path
 from detentsim.analysis.one_build.layout.clearances import Clearance, ball_hole
 from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, drawable, look, new_axes
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, drawable, figure_style, new_axes
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def tang_plan(found: Layout, ax: Axes | None = None) -> Axes:
     Axes
         Along the bar across, toward its lock face; across the bar up: data in mm, scales in the build's units.
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 78) if ax is None else ax
         _frame(ax, found)
         draw_tang(ax, found)

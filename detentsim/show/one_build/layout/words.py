@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.one_build.layout.faults import the
-from detentsim.units.numbers import two
+from detentsim.analysis.one_build.layout.faults import with_article
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from detentsim.analysis.one_build.layout.clearances import Drop
@@ -20,7 +20,7 @@ def place_words(found: Layout) -> str:
     s, size = found.section, found.build.units.size
     edge = "lower" if s.inward > 0 else "upper"
     scribed = f"{size(s.from_lock_face * 1e3)} from the bar's lock face, {size(s.from_edge * 1e3)} from its {edge} edge"
-    off = f"{two(abs(math.degrees(s.travel_angle)))} deg off square"
+    off = f"{two_digits(abs(math.degrees(s.travel_angle)))} deg off square"
     return f"Scribe the ball {scribed}: {size(found.ride.radius * 1e3)} from the pivot, travelling {off}."
 
 
@@ -33,7 +33,7 @@ def way_words(found: Layout) -> str:
         return "It is off the tang from the start."
     units, opened = found.build.units, math.degrees(found.ride.open_angle)
     before = f"{opened - off.start:.0f} deg before lock-up"
-    edge = f" by {the(off.left_by)}" if off.left_by else ""
+    edge = f" by {with_article(off.left_by)}" if off.left_by else ""
     return f"It drops off{edge} at {off.start:.0f} deg, {before}. {step_words(off, units)}"
 
 
@@ -87,7 +87,7 @@ def best_words(found: Layout) -> str:
         return f"No place tried on this bar is feasible{with_it}, all else as it is."
     now = f"here {units.size(here.margin)}" if here.margin > 0 else "here none"
     most = "with the wanted breakout" if wanted else "of all"
-    torque = "none" if best.torque is None else units.two(best.torque, "N*mm")
+    torque = "none" if best.torque is None else units.two_digits(best.torque, "N*mm")
     where = f"{units.size(best.from_lock_face)} from the lock face, {units.size(best.from_edge)} from the edge"
     room = f"margin {units.size(best.margin)} ({now}), least at the {best.tight}"
     gives = f"{torque} at the same force on the ball; breakout {units.pull(best.breakout)} by the whole model"

@@ -20,13 +20,13 @@ from detentsim.show.one_build.limits.frame import (
     Line,
     Sizes,
     frame_along,
-    paper,
+    size_on_paper,
     sizes,
     stop_face,
     wide_axes,
 )
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, METAL, OPENING, WANTED, drawable, look
+from detentsim.show.theme.style import INK, METAL, OPENING, WANTED, drawable, figure_style
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def bar_side(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> bar_side(compute(demo()), Figure((6.7, 2)).subplots()).get_xlabel()
     'from the root [mm]'
     """
-    with look():
+    with figure_style():
         ax = wide_axes() if ax is None else ax
         s = sizes(limits)
         point = _frame_side(ax, s, limits.build.units)
@@ -81,7 +81,7 @@ def bar_side(limits: Limits, ax: Axes | None = None) -> Axes:
 
 def _frame_side(ax: Axes, s: Sizes, units: UnitSystem) -> tuple[float, float]:
     """Set the scales; return how many millimetres one point of paper shows along and up."""
-    along, tall = frame_along(ax, s.tip, units), float(paper(ax)[1])
+    along, tall = frame_along(ax, s.tip, units), float(size_on_paper(ax)[1])
     room, content = max(tall - 2 * MARGIN, tall / 3), (s.high - s.low) / along
     times = next((n for n in TIMES if content * n <= room), TIMES[-1])
     up = along / times
@@ -175,7 +175,7 @@ def _label_bend(ax: Axes, labels: Labels, limits: Limits, s: Sizes, point: tuple
     ax.plot([s.tip, x], [bend, bend], **HAIR)
     ax.plot([s.tip, x], [0, 0], **HAIR)
     side = "" if bend >= 0 else "\noutward"
-    words = f"bend\n{limits.build.units.two(abs(bend), 'mm')}{side}"
+    words = f"bend\n{limits.build.units.two_digits(abs(bend), 'mm')}{side}"
     labels.put(words, [Spot(x, bend / 2, 4, dy, "left", "center") for dy in (0, 8, -8)])
 
 
@@ -183,7 +183,8 @@ def _label_ball(labels: Labels, limits: Limits, s: Sizes) -> None:
     start = _tang_from(s)
     ways = [Spot(start, s.tang, -3, dy, "right", va) for dy, va in ((0, "center"), (4, "bottom"), (12, "bottom"))]
     labels.put(
-        f"tang's flat {limits.build.units.two(s.tang, 'mm')}", [*ways, Spot(s.tip, s.tang, 0, 8, "right", "bottom")]
+        f"tang's flat {limits.build.units.two_digits(s.tang, 'mm')}",
+        [*ways, Spot(s.tip, s.tang, 0, 8, "right", "bottom")],
     )
     labels.lead(start, s.tang)
     inside = [Spot(s.ball - s.radius, part * s.thick, -3, 0, "right", "center") for part in (-0.65, -0.5, -0.8)]
@@ -197,7 +198,7 @@ def _label_stop(labels: Labels, limits: Limits, s: Sizes) -> None:
     stop = limits.service.stop
     if stop is not None:
         y = stop_face(limits, stop.place, stop.gap)
-        words = f"{stop.kind}, gap {limits.build.units.two(stop.gap, 'mm')}"
+        words = f"{stop.kind}, gap {limits.build.units.two_digits(stop.gap, 'mm')}"
         x, half = stop.place, 0.025 * s.tip
         beside = [Spot(x - half, y, -4, dy, "right", "top") for dy in (0, -6, -12)]
         under = [Spot(x + dx * half, y - s.thick / 3, 0, -3, ha, "top") for dx, ha in ((0, "center"), (1, "right"))]
@@ -211,7 +212,7 @@ def _label_relief(labels: Labels, limits: Limits, s: Sizes) -> None:
         return
     end, thickness = float(side.x[thin].max()), float(side.thickness[thin].min())
     inner, outer = -float(side.inner_face[0]), -float(side.inner_face[0]) - thickness
-    words = [f"relief {units.two(thickness, 'mm')}", f"{units.two(end, 'mm')} long"]
+    words = [f"relief {units.two_digits(thickness, 'mm')}", f"{units.two_digits(end, 'mm')} long"]
     below = [Spot(end / 2, outer, 0, -dy, "center", "top") for dy in (3, 9, 16, 24)]
     above = [Spot(end / 2, inner, 0, dy, "center", "bottom") for dy in (3, 9, 16, 24)]
     ways = [*above, *below] if side.inner_face[0] > 0 else [*below, *above]

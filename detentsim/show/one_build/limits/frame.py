@@ -82,7 +82,7 @@ def wide_axes() -> Axes:
     return ax
 
 
-def paper(ax: Axes) -> Line:
+def size_on_paper(ax: Axes) -> Line:
     """How wide and tall axes are on paper [pt]; shape (2,).
 
     Parameters
@@ -108,7 +108,7 @@ def frame_along(ax: Axes, tip: float, units: UnitSystem) -> float:
     float
         How many millimetres one point of paper shows.
     """
-    point = tip / max(float(paper(ax)[0]) - LEFT - RIGHT, 40.0)
+    point = tip / max(float(size_on_paper(ax)[0]) - LEFT - RIGHT, 40.0)
     ax.set_xlim(-LEFT * point, tip + RIGHT * point)
     round_ticks(ax.xaxis, units.scale("mm"), ends=(0.0, tip))
     ax.set_xlabel(f"from the root [{units.unit('mm')}]", size=LABEL)

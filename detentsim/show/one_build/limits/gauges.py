@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.one_build.limits.report import share_words, worst_first
-from detentsim.show.theme.style import CONTACT, INK, METAL, SMALL, look, new_axes
+from detentsim.show.theme.style import CONTACT, INK, METAL, SMALL, figure_style, new_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -60,7 +60,7 @@ def gauges(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> gauges(compute(demo()), Figure((3.4, 2.4)).subplots()).get_xlabel()
     'used [%]'
     """
-    with look():
+    with figure_style():
         ax = _own_axes(limits) if ax is None else ax
         ordered = worst_first(limits.limits)
         ax.set(xlim=(0, MOST), ylim=(len(ordered) - 0.4, -0.6), xticks=(0, 50, 100))

@@ -10,7 +10,7 @@ from detentsim.show.one_build.limits.words import (
     bending_words,
     clip_words,
     contact_words,
-    held,
+    length_words,
     more_bending_words,
     more_service_words,
     service_words,
@@ -149,7 +149,9 @@ def _minor(ordered: list[Limit], nearest: int) -> list[Limit]:
 def _bending(found: Limits, pushed: Any, full: bool, correction: bool) -> list[str]:
     units = found.build.units
     asked = (
-        "" if pushed is None else f"The push asked for leaves {held(pushed.magnitude, units)} of bend in the flat bar."
+        ""
+        if pushed is None
+        else f"The push asked for leaves {length_words(pushed.magnitude, units)} of bend in the flat bar."
     )
     if not full:
         return [*_wrapped(bending_words(found)), *wrap(asked), *(_correction(found) if correction else [])]
@@ -162,8 +164,8 @@ def _correction(found: Limits) -> list[str]:
     if len(b.more) < 2 or not b.less:
         return []
     (more, inward), (less, outward) = b.more[1], b.less[0]
-    back = f"to bend back to {held(less, units)}, hold it {_side(-outward, units)}"
-    return wrap(f"For {held(more, units)} of bend hold it {_side(inward, units)}; {back}.")
+    back = f"to bend back to {length_words(less, units)}, hold it {_side(-outward, units)}"
+    return wrap(f"For {length_words(more, units)} of bend hold it {_side(inward, units)}; {back}.")
 
 
 def _pushes(found: Limits) -> list[str]:
@@ -173,12 +175,12 @@ def _pushes(found: Limits) -> list[str]:
     if len(rows) < 2:
         return []
     header = ("for a bend of", "hold the tip, then let go, at")
-    cells = tuple((held(bend, units), _side(offset, units)) for bend, offset in rows)
+    cells = tuple((length_words(bend, units), _side(offset, units)) for bend, offset in rows)
     return [f"  {line}" for line in table(header, cells).splitlines()]
 
 
 def _side(offset: float, units: UnitSystem) -> str:
-    return f"{held(abs(offset), units)} {'in' if offset > 0 else 'out'}ward of flat"
+    return f"{length_words(abs(offset), units)} {'in' if offset > 0 else 'out'}ward of flat"
 
 
 def _places(found: Limits) -> list[str]:

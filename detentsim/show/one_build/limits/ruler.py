@@ -12,9 +12,9 @@ from matplotlib.patches import Rectangle
 from scipy.optimize import isotonic_regression
 
 from detentsim.show.many_builds.sweep.axes import LABEL
-from detentsim.show.one_build.limits.frame import HAIR, Line, paper
+from detentsim.show.one_build.limits.frame import HAIR, Line, size_on_paper
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CONTACT, INK, SMALL, lines_of, look, new_axes
+from detentsim.show.theme.style import CONTACT, INK, SMALL, figure_style, lines_of, new_axes
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ def travel_ruler(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> travel_ruler(compute(demo()), Figure((6.7, 2)).subplots()).get_xlabel()
     'ball inward of flat [mm]'
     """
-    with look():
+    with figure_style():
         ax = new_axes(170, 44) if ax is None else ax
         point = _frame(ax, limits)
         offsets = np.array([place.offset for place in limits.service.places])
@@ -64,7 +64,7 @@ def travel_ruler(limits: Limits, ax: Axes | None = None) -> Axes:
 def _frame(ax: Axes, limits: Limits) -> float:
     """Set the scales, outward to the right; return how many millimetres one point of paper shows."""
     offsets = [place.offset for place in limits.service.places]
-    wide, tall = paper(ax)
+    wide, tall = size_on_paper(ax)
     span = max(offsets) - min(offsets) or 1.0
     ax.set(xlim=(max(offsets) + 0.06 * span, min(offsets) - 0.1 * span), ylim=(0, tall))
     scale, unit = _ruled(limits)
@@ -102,7 +102,7 @@ def _name_places(ax: Axes, labels: Labels, limits: Limits, point: float) -> None
     words = [f"{lines_of(place.name, 9)}\n{_signed(place.offset, *_ruled(limits))}" for place in places]
     first = ax.get_xlim()[0]
     at = (first - np.array([place.offset for place in places])) / point
-    middles = first - point * spread(at, _widths(ax, words), float(paper(ax)[0]))
+    middles = first - point * spread(at, _widths(ax, words), float(size_on_paper(ax)[0]))
     for place, text, middle in zip(places, words, middles, strict=True):
         ax.plot([place.offset] * 2 + [middle], [0, TOP, NAMES - 2], **HAIR, label=place.name)
         ax.plot([place.offset], [0], marker="o", ms=3.2, color=INK, zorder=5, clip_on=False, label=f"{place.name} mark")
@@ -149,15 +149,17 @@ def _draw_travels(ax: Axes, labels: Labels, limits: Limits) -> None:
     service, free = limits.service, _offset(limits, "free")
     if service.unlock is not None:
         end = _offset(limits, "rides and unlocks")
-        _measure(ax, labels, UNLOCKS, (free, end), f"{limits.build.units.two(service.unlock, 'mm')} to unlock")
+        _measure(ax, labels, UNLOCKS, (free, end), f"{limits.build.units.two_digits(service.unlock, 'mm')} to unlock")
     lost = _offset(limits, "bend lost")
-    _measure(ax, labels, LOSES, (free, lost), f"{limits.build.units.two(service.before_loss, 'mm')} to bend lost")
+    _measure(
+        ax, labels, LOSES, (free, lost), f"{limits.build.units.two_digits(service.before_loss, 'mm')} to bend lost"
+    )
 
 
 def _measure(ax: Axes, labels: Labels, height: float, ends: tuple[float, float], words: str) -> None:
     ax.plot(ends, [height] * 2, marker="|", ms=6, mew=0.9, color=INK, lw=0.9, zorder=4, label=words)
     start, end = ends
-    half = float(_widths(ax, [words])[0] / paper(ax)[0] * abs(np.diff(ax.get_xlim())[0])) / 2
+    half = float(_widths(ax, [words])[0] / size_on_paper(ax)[0] * abs(np.diff(ax.get_xlim())[0])) / 2
     middles = np.linspace(start - half, end + half, 21) if start - end > 2 * half else np.array([])
     spots = sorted(middles, key=lambda x: abs(x - (start + end) / 2))
     along = [Spot(float(x), height, 0, 1, "center", "bottom") for x in spots]

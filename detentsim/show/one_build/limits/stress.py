@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from detentsim.show.many_builds.sweep.axes import LABEL
-from detentsim.show.one_build.limits.frame import Line, frame_along, paper
+from detentsim.show.one_build.limits.frame import Line, frame_along, size_on_paper
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, OPENING, lines_of, look, new_axes
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, OPENING, figure_style, lines_of, new_axes
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ def bar_moment(limits: Limits, ax: Axes | None = None) -> Axes:
     'moment [N*mm]'
     """
     side = limits.side
-    with look():
+    with figure_style():
         ax = new_axes(85, 55) if ax is None else ax
         _frame_graph(ax, limits, list(side.moment.values()), "moment", "N*mm")
         labels = Labels(ax, [_zero(ax), *(np.stack([side.x, line]) for line in side.moment.values())])
@@ -110,7 +110,7 @@ def _name_line(labels: Labels, x: Line, lines: dict[str, Line], name: str, words
     ]
     away = [(dx, dy) for dy in (0.0, -16.0, 16.0, -32.0, 32.0) for dx in (28.0, 42.0, 60.0, 80.0)]
     places += [Spot(float(at[i]), float(heights[i]), *to, "left", "center") for _, _, i in spots[:4] for to in away]
-    words = lines_of(words, 99 if paper(labels.ax)[0] > 300 else 28)
+    words = lines_of(words, 99 if size_on_paper(labels.ax)[0] > 300 else 28)
     labels.lead(*labels.put(words, places).xy)
 
 
@@ -122,7 +122,7 @@ def _room(gaps: Line) -> float:
 def _per_unit(ax: Axes) -> float:
     """How many points of paper show one unit of height."""
     low, high = ax.get_ylim()
-    return float(paper(ax)[1]) / (high - low)
+    return float(size_on_paper(ax)[1]) / (high - low)
 
 
 def bar_stress(limits: Limits, ax: Axes | None = None) -> Axes:
@@ -151,7 +151,7 @@ def bar_stress(limits: Limits, ax: Axes | None = None) -> Axes:
     side, known = limits.side, _is_known(limits)
     lines = {**side.stress, "borne": side.borne} | ({"residual": side.residual} if known else {})
     words = {"borne": "above this, bend is lost", "residual": "left by bending in"}
-    with look():
+    with figure_style():
         ax = new_axes(85, 66) if ax is None else ax
         _frame_graph(ax, limits, list(lines.values()), "stress, inner face", "MPa")
         least = _draw_margin(ax, limits) if known else np.empty((2, 0))
@@ -208,7 +208,7 @@ def _draw_margin(ax: Axes, limits: Limits) -> Line:
 def _name_margin(labels: Labels, least: Line, units: UnitSystem) -> None:
     x, (asked, borne) = float(least[0, 0]), least[1]
     left = 0.0 if np.isclose(asked, borne, rtol=1e-9) else borne - asked
-    words = f"{units.two(abs(left), 'MPa')}\n{'to spare' if left >= 0 else 'past it'}"
+    words = f"{units.two_digits(abs(left), 'MPa')}\n{'to spare' if left >= 0 else 'past it'}"
     heights = ((asked + borne) / 2, 0.7 * asked + 0.3 * borne, 0.3 * asked + 0.7 * borne, borne, asked)
     places = [Spot(x, y, dx, 0, ha, "center") for dx, ha in ((-4, "right"), (4, "left")) for y in heights]
     labels.put(words, places, weight="bold")

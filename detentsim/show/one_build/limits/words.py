@@ -14,11 +14,11 @@ if TYPE_CHECKING:
     from detentsim.units.systems import UnitSystem
 
 
-def held(millimetres: float, units: UnitSystem) -> str:
+def length_words(millimetres: float, units: UnitSystem) -> str:
     """Length that a rule or a caliper measures on a bent bar: 0.01 mm, 1 thou, 0.001 in.
 
     >>> from detentsim.units.systems import INCH, METRIC
-    >>> held(9.434, METRIC), held(9.434, INCH), held(1.6, INCH)
+    >>> length_words(9.434, METRIC), length_words(9.434, INCH), length_words(1.6, INCH)
     ('9.43 mm', '0.371 in', '63 thou')
     """
     number, unit = units.pair(millimetres, "mm")
@@ -36,11 +36,11 @@ def bending_words(found: Limits) -> Iterator[str]:
     elif b.way == "edge":
         yield "The bar is bent over an edge: the push depends on the edge; push, let go, measure, and go on."
     elif b.push is None or b.springback is None:
-        yield f"No push leaves {held(b.bend, units)} of bend in this bar."
+        yield f"No push leaves {length_words(b.bend, units)} of bend in this bar."
     elif b.way == "along":
         yield (
-            f"Form the bar to an even curve until its tip is held {held(b.push, units)} from flat; let go, "
-            f"{held(b.springback, units)} spring back and {held(b.bend, units)} of bend stays."
+            f"Form the bar to an even curve until its tip is held {length_words(b.push, units)} from flat; let go, "
+            f"{length_words(b.springback, units)} spring back and {length_words(b.bend, units)} of bend stays."
         )
     else:
         yield _push_words(found)
@@ -49,12 +49,13 @@ def bending_words(found: Limits) -> Iterator[str]:
 def _push_words(found: Limits) -> str:
     b, units = found.bending, found.build.units
     at_tip = abs(b.push_at - found.build.si("bar.tip_from_root") * 1e3) < 1e-9
-    place = "its tip" if at_tip else f"{held(b.push_at, units)} from its root"
+    place = "its tip" if at_tip else f"{length_words(b.push_at, units)} from its root"
     side = "inward" if b.bend > 0 else "outward"
     return (
         f"Push the bar {side} at {place}, with about {units.pull(abs(b.force or 0.0))}, until its tip stands "
-        f"{held(abs(b.push or 0.0), units)} from flat; let go, {held(abs(b.springback or 0.0), units)} spring back "
-        f"and {held(abs(b.bend), units)} of bend stays."
+        f"{length_words(abs(b.push or 0.0), units)} from flat; let go, "
+        f"{length_words(abs(b.springback or 0.0), units)} spring back "
+        f"and {length_words(abs(b.bend), units)} of bend stays."
     )
 
 
@@ -63,12 +64,14 @@ def more_bending_words(found: Limits) -> Iterator[str]:
     b, units = found.bending, found.build.units
     if b.wide is not None:
         yield (
-            f"A very wide relief cannot curl and takes {held(b.wide[0], units)} and {units.pull(b.wide[1])} for the "
-            "same bend; a real one lies between: start low, let go, measure, push farther."
+            f"A very wide relief cannot curl and takes {length_words(b.wide[0], units)} and {units.pull(b.wide[1])} "
+            "for the same bend; a real one lies between: start low, let go, measure, push farther."
         )
     if b.strain is not None and b.radius is not None:
-        sheet = "" if b.least_radius is None else f" (the sheet's standard allows {units.two(b.least_radius, 'mm')})"
-        inside = units.two(b.radius, "mm")
+        sheet = (
+            "" if b.least_radius is None else f" (the sheet's standard allows {units.two_digits(b.least_radius, 'mm')})"
+        )
+        inside = units.two_digits(b.radius, "mm")
         yield f"At the root the skin stretches {100 * b.strain:.1f} %; the inside radius is {inside}{sheet}."
 
 
@@ -89,7 +92,7 @@ def more_service_words(found: Limits) -> Iterator[str]:
     if s.unlock is not None and s.use <= 1:
         yield (
             f"A metal that yields more easily when bent back (reverse_yield {SOFT}) loses bend beyond "
-            f"{units.two(s.before_loss_soft, 'mm')} of travel."
+            f"{units.two_digits(s.before_loss_soft, 'mm')} of travel."
         )
     if s.unlock is not None and s.stop is None:
         yield f"Nothing limits over-travel: {units.pull(s.push_before_loss)} outward on the tip begin to take bend out."
@@ -100,16 +103,17 @@ def _loss_words(found: Limits) -> Iterator[str]:
     if s.bend_after is None:
         yield "The first full unlock takes bend out; how much is not known: measure it."
     else:
-        takes = f"{lost_words(bend - s.bend_after, units)} of {held(bend, units)}"
+        takes = f"{lost_words(bend - s.bend_after, units)} of {length_words(bend, units)}"
         yield (
             f"The first full unlock takes {takes} of bend; after it the bar has settled, and pushes to the same place "
             "take nothing more."
         )
     told = s.bend_after is None or bend - s.bend_after >= LEAST_LOSS
-    if told and s.over_bend is not None and held(s.over_bend, units) != held(bend, units):
+    if told and s.over_bend is not None and length_words(s.over_bend, units) != length_words(bend, units):
         yield (
-            f"So bend it to {held(s.over_bend, units)}, push it out once to full travel, and measure: it settles at "
-            f"{held(bend, units)}. Let that outward push be the last: bending in after it opens the loss again."
+            f"So bend it to {length_words(s.over_bend, units)}, push it out once to full travel, and measure: it "
+            f"settles at {length_words(bend, units)}. Let that outward push be the last: bending in after it opens the "
+            "loss again."
         )
 
 
@@ -120,19 +124,20 @@ def contact_words(found: Limits) -> Iterator[str]:
         yield "The ball does not touch the flat."
         return
     yield (
-        f"Riding with {units.pull(c.force)}, the ball touches over a circle of {units.two(2 * c.radius, 'um')} and "
-        f"presses in by {units.two(c.approach, 'um')}; shear in the tang is greatest {units.two(c.depth, 'um')} under "
-        f"its face, {units.two(c.shear, 'MPa')}."
+        f"Riding with {units.pull(c.force)}, the ball touches over a circle of "
+        f"{units.two_digits(2 * c.radius, 'um')} and presses in by {units.two_digits(c.approach, 'um')}; shear in the "
+        f"tang is greatest {units.two_digits(c.depth, 'um')} under its face, {units.two_digits(c.shear, 'MPa')}."
     )
     yield (
         f"The tang first yields, inside, at {units.pull(c.yield_force)}; the dent that the limit allows comes at "
         f"{units.pull(c.force_at_limit)}."
     )
     if h.interference is not None and h.force is not None:
-        yielded = f", and the metal yields out to {units.two(h.plastic, 'mm')}" if h.plastic else ""
+        yielded = f", and the metal yields out to {units.two_digits(h.plastic, 'mm')}" if h.plastic else ""
         yield (
-            f"The ball is {units.two(1e3 * h.interference, 'um')} larger than its hole: it is gripped with up to "
-            f"{units.two(h.pressure or 0.0, 'MPa')}{yielded}. Pressing it in takes up to {units.pull(h.force)}."
+            f"The ball is {units.two_digits(1e3 * h.interference, 'um')} larger than its hole: it is gripped with up "
+            f"to {units.two_digits(h.pressure or 0.0, 'MPa')}{yielded}. "
+            f"Pressing it in takes up to {units.pull(h.force)}."
         )
     if h.force is not None and c.ball_cracks is not None:
         cracks = units.pull(c.ball_cracks)
@@ -147,5 +152,5 @@ def clip_words(found: Limits) -> Iterator[str]:
     if c is not None:
         yield (
             f"The clip's tip rests with {units.pull(c.rest)} and holds a hem with {units.pull(c.grip)} "
-            f"({units.two(c.stiffness, 'N/mm')})."
+            f"({units.two_digits(c.stiffness, 'N/mm')})."
         )

@@ -8,9 +8,9 @@ import numpy as np
 from matplotlib.patches import Polygon
 
 from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
-from detentsim.show.one_build.limits.frame import paper
+from detentsim.show.one_build.limits.frame import size_on_paper
 from detentsim.show.one_build.motion.strip import BLADE, HANDLE, REACH, UNDER, Line, mixed, side_of, turned, two_deg
-from detentsim.show.theme.style import CLOSING, INK, METAL, SMALL, lines_of, look, new_axes
+from detentsim.show.theme.style import CLOSING, INK, METAL, SMALL, figure_style, lines_of, new_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -43,11 +43,11 @@ def attitudes(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> len([p for p in ax.patches if p.get_gid() == "handle"])
     5
     """
-    with look():
+    with figure_style():
         ax = new_axes(170, 48) if ax is None else ax
         ax.set_axis_off()
         count = max(len(motion.attitudes), 1)
-        wide, tall = paper(ax)
+        wide, tall = size_on_paper(ax)
         unit = min(wide / count, max(tall - UNDER, tall / 3)) / (2 * REACH)  # one blade length [pt]
         ax.set(xlim=(0, wide / unit), ylim=(REACH - tall / unit, REACH))
         if not motion.attitudes:

@@ -15,7 +15,7 @@ from detentsim.show.one_build.motion.strip import blade_strip, two_deg
 from detentsim.show.one_build.motion.words import turned_words
 from detentsim.show.theme.page import FULL, Row, page, title_of
 from detentsim.show.theme.style import lines_of
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -91,7 +91,7 @@ def _verdicts(motion: Motion) -> list[str]:
 
 
 def _verdict(one: Speed, own: bool, units: UnitSystem) -> str:
-    at = f"Finger at {units.two(one.limit, 'm/s')}{' (this build, drawn)' if own else ''}:"
+    at = f"Finger at {units.two_digits(one.limit, 'm/s')}{' (this build, drawn)' if own else ''}:"
     if one.opens and one.speed is not None and one.time is not None:
-        return f"{at} opens in {one.time * 1e3:.0f} ms, arriving at {two(one.speed)} rad/s."
-    return f"{at} stalls at {two_deg(one.stall or 0.0)}, {units.two(one.lacks or 0.0, 'mJ')} short of lock-up."
+        return f"{at} opens in {one.time * 1e3:.0f} ms, arriving at {two_digits(one.speed)} rad/s."
+    return f"{at} stalls at {two_deg(one.stall or 0.0)}, {units.two_digits(one.lacks or 0.0, 'mJ')} short of lock-up."

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from detentsim.knife.outcomes import FLAGS, UNSOUND
+from detentsim.show.one_build.motion.shut_words import staying_words
 from detentsim.show.one_build.motion.words import (
     attitude_list,
     closing_words,
     comfort_words,
     holding_words,
     opening_words,
-    staying_words,
     turned_words,
 )
 from detentsim.show.theme.rows import build_rows, finite, result_row, summary_lines, summary_row, verdict_rows
@@ -144,9 +144,9 @@ def blade_words(m: Motion) -> str:
     if not np.isfinite(record.blade_mass):
         return ""
     return (
-        f"Taken for the blade: {units.two(1e3 * float(record.blade_mass), 'g')}, balance "
-        f"{units.two(1e3 * float(record.balance_radius), 'mm')} from the pivot, inertia "
-        f"{units.two(1e6 * float(record.blade_inertia), 'kg*mm**2')}."
+        f"Taken for the blade: {units.two_digits(1e3 * float(record.blade_mass), 'g')}, balance "
+        f"{units.two_digits(1e3 * float(record.balance_radius), 'mm')} from the pivot, inertia "
+        f"{units.two_digits(1e6 * float(record.blade_inertia), 'kg*mm**2')}."
     )
 
 

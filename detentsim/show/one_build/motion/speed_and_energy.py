@@ -14,8 +14,8 @@ from matplotlib.ticker import MaxNLocator
 from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.one_build.motion.strip import two_deg
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, OPENING, WANTED, lines_of, look, new_axes
-from detentsim.units.numbers import two
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, OPENING, WANTED, figure_style, lines_of, new_axes
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -59,7 +59,7 @@ def speed(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> speed(compute(demo()), Figure().subplots()).get_ylabel()
     'blade speed [rad/s]'
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 60) if ax is None else ax
         angle, omega = _speeds(motion)
         _frame(ax, motion, omega, "blade speed [rad/s]")
@@ -145,7 +145,7 @@ def _mark_end(ax: Axes, labels: Labels, motion: Motion) -> None:
     elif arrival is not None:
         at = float(arrival)
         ax.plot([end], [at], marker="o", ms=5, color=OPENING, ls="none", zorder=5, label="arrives")
-        words = f"arrives at {two(at)} rad/s"
+        words = f"arrives at {two_digits(at)} rad/s"
         ways = [
             ("right", "bottom", 0, 5),
             ("right", "top", 0, -6),
@@ -193,7 +193,7 @@ def energy(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> energy(compute(demo()), Figure().subplots()).get_ylabel()
     'energy [mJ]'
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 60) if ax is None else ax
         angle, lines = _budget_lines(motion)
         _frame(ax, motion, np.concatenate([np.empty(0), *lines.values()]), _energy_axis(motion))
@@ -245,7 +245,7 @@ def _mark_lack(ax: Axes, labels: Labels, motion: Motion) -> None:
         return
     at = float(stall)
     ax.plot([at], [0], marker="X", ms=6, color=CONTACT, mec="white", mew=0.6, ls="none", zorder=5, label="stalls")
-    words = f"lacks {motion.build.units.two(float(lacks), 'mJ')}\nto lock-up"
+    words = f"lacks {motion.build.units.two_digits(float(lacks), 'mJ')}\nto lock-up"
     ways = [("left", "bottom", 5, 4), ("right", "bottom", -6, 4), ("left", "top", 5, -4), ("left", "bottom", 5, 16)]
     labels.put(words, [Spot(at, 0, dx, dy, ha, va) for ha, va, dx, dy in ways], weight="bold")
 
@@ -253,7 +253,7 @@ def _mark_lack(ax: Axes, labels: Labels, motion: Motion) -> None:
 def _name_line(labels: Labels, motion: Motion, angle: Line, lines: dict[str, Line], name: str) -> None:
     """Name a line, with what it comes to in the end."""
     line, stalled = lines[name], motion.results["stall_angle"] is not None
-    last = f" {two(float(line[np.isfinite(line)][-1]))} {motion.build.units.unit('mJ')}"
+    last = f" {two_digits(float(line[np.isfinite(line)][-1]))} {motion.build.units.unit('mJ')}"
     words = WORDS[name] + ("" if stalled and name == "left" else last)
     at = angle[0] + np.ptp(angle) * np.array([0.62, 0.5, 0.75, 0.4, 0.3, 0.88, 0.2, 0.1, 0.97])
     spots = [(float(x), float(np.interp(x, angle, line))) for x in at]

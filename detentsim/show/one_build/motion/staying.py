@@ -10,11 +10,11 @@ from matplotlib.patches import Polygon, Wedge
 from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
 from detentsim.knife.outcomes import CARRY
 from detentsim.show.many_builds.sweep.axes import LABEL
-from detentsim.show.one_build.limits.frame import paper
+from detentsim.show.one_build.limits.frame import size_on_paper
+from detentsim.show.one_build.motion.shut_words import held_words
 from detentsim.show.one_build.motion.strip import BLADE, HANDLE, mixed, side_of, turned
-from detentsim.show.one_build.motion.words import held_words
-from detentsim.show.theme.style import CONTACT, INK, METAL, SMALL, WANTED, lines_of, look, new_axes
-from detentsim.units.numbers import two
+from detentsim.show.theme.style import CONTACT, INK, METAL, SMALL, WANTED, figure_style, lines_of, new_axes
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -57,7 +57,7 @@ def staying_gauge(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> staying_gauge(compute(demo()), Figure((3.4, 1)).subplots()).get_xlabel()
     'times its own weight that the closed blade is held against'
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 30) if ax is None else ax
         held = motion.staying
         if held.carry_g is None:
@@ -73,7 +73,7 @@ def staying_gauge(motion: Motion, ax: Axes | None = None) -> Axes:
         ax.text(CARRY, -0.75, f" below {CARRY:g} it may open when carried", va="center", size=SMALL)
         for row, (name, value) in enumerate(known):
             ax.barh(row, max(value, 0.0), 0.62, fc="#d9d9df", ec=METAL, lw=0.8, zorder=2, gid=f"held {name}")
-            ax.text(max(value, 0.0), row, f" {two(value)}", va="center", size=SMALL, weight="bold", zorder=4)
+            ax.text(max(value, 0.0), row, f" {two_digits(value)}", va="center", size=SMALL, weight="bold", zorder=4)
         ax.set_yticks(range(len(known)), [name for name, _ in known], size=SMALL)
         ax.tick_params(axis="y", length=0)
         ax.tick_params(labelsize=SMALL)
@@ -105,10 +105,10 @@ def what_opens(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> "fall" in " ".join(text.get_text() for text in ax.texts)
     True
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 30) if ax is None else ax
         ax.set_axis_off()
-        wide, tall = paper(ax)
+        wide, tall = size_on_paper(ax)
         unit = tall / 2.2  # one blade length [pt]
         ax.set(xlim=(0, wide / unit), ylim=(-0.2, 2.0))
         drop, torque = motion.staying.drop, motion.staying.torque
@@ -116,9 +116,9 @@ def what_opens(motion: Motion, ax: Axes | None = None) -> Axes:
             _draw_drop(ax)
         told = []
         if drop is not None:
-            told.append(f"a fall of {motion.build.units.two(drop, 'mm')} stopped dead, blade square to it")
+            told.append(f"a fall of {motion.build.units.two_digits(drop, 'mm')} stopped dead, blade square to it")
         if torque is not None and torque > 0:
-            told.append(f"{motion.build.units.two(torque, 'N*mm')} on the blade, its weight helping")
+            told.append(f"{motion.build.units.two_digits(torque, 'N*mm')} on the blade, its weight helping")
         left = 1.75 if drop is not None else 0.0
         letters = int((wide / unit - left) * unit / 3.9)
         words = "\n".join([lines_of(f"{sign} {one}", letters) for sign, one in zip(("", "or"), told, strict=False)])
@@ -161,10 +161,10 @@ def attitude_ring(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> sorted({p.get_gid() for p in ax.patches if p.get_gid() != "knife"})
     ['falls shut', 'stays or hangs', 'swings open']
     """
-    with look():
+    with figure_style():
         ax = new_axes(85, 50) if ax is None else ax
         ax.set_axis_off()
-        wide, tall = paper(ax)
+        wide, tall = size_on_paper(ax)
         unit = min(wide / (2 * (OUTER + BESIDE)), tall / (2 * OUTER + 1.45))
         middle = OUTER + 0.25 - tall / unit / 2
         ax.set(xlim=(-wide / unit / 2, wide / unit / 2), ylim=(middle - tall / unit / 2, middle + tall / unit / 2))

@@ -11,10 +11,10 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.patches import Polygon
 
-from detentsim.show.one_build.limits.frame import paper
+from detentsim.show.one_build.limits.frame import size_on_paper
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, OPENING, lines_of, look, new_axes
-from detentsim.units.numbers import two
+from detentsim.show.theme.style import INK, OPENING, figure_style, lines_of, new_axes
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -115,7 +115,7 @@ def blade_strip(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> len([p for p in blade_strip(compute(demo()), Figure((6.7, 2.4)).subplots()).patches if p.get_gid() == "blade"])
     8
     """
-    with look():
+    with figure_style():
         ax = new_axes(170, 62) if ax is None else ax
         times, angles = _positions(motion.budget)
         size, side = blade_length(motion), side_of(motion)
@@ -139,7 +139,7 @@ def _positions(budget: Budget | None) -> tuple[Line, Line]:
     last = float(budget.time[timed][-1])
     if last == 0:
         return np.zeros(1), budget.angle[:1]
-    count = min(POSITIONS, key=lambda n: abs(float(two(last / (n - 1) * 1e3)) / (last / (n - 1) * 1e3) - 1))
+    count = min(POSITIONS, key=lambda n: abs(float(two_digits(last / (n - 1) * 1e3)) / (last / (n - 1) * 1e3) - 1))
     times = np.linspace(0, last, count)
     return times, np.interp(times, budget.time[timed], budget.angle[timed])
 
@@ -172,7 +172,7 @@ def mixed(color: str, share: float) -> tuple[float, float, float]:
 def _fit(ax: Axes, points: Line) -> None:
     """Set one scale for both directions, with room for words; hide the ticks."""
     low, high = points.min(axis=0), points.max(axis=0)
-    page = paper(ax)
+    page = size_on_paper(ax)
     room = np.maximum(page - 2 * np.array([SIDES, OVER]), page / 4)
     half, middle = page * float(np.max((high - low) / room)) / 2, (low + high) / 2
     ax.set(xlim=(middle[0] - half[0], middle[0] + half[0]), ylim=(middle[1] - half[1], middle[1] + half[1]))
@@ -217,7 +217,7 @@ def two_deg(angle: float) -> str:
     >>> two_deg(101.02), two_deg(0.289)
     ('101 deg', '0.29 deg')
     """
-    return f"{two(angle) if abs(angle) < 9.95 else f'{angle:.0f}'} deg"
+    return f"{two_digits(angle) if abs(angle) < 9.95 else f'{angle:.0f}'} deg"
 
 
 def _leaves_ray(motion: Motion) -> Line:
@@ -241,7 +241,7 @@ def _label_times(labels: Labels, motion: Motion, times: Line, angles: Line, side
     """Say at the tips when the blade is there, where there is room between them."""
     size, end = blade_length(motion), motion.results["stall_angle"]
     taken = [float(np.degrees(motion.build.si("blade.open_angle")) if end is None else end)]
-    point = float(np.ptp(labels.ax.get_xlim()) / paper(labels.ax)[0])
+    point = float(np.ptp(labels.ax.get_xlim()) / size_on_paper(labels.ax)[0])
     for time, angle in zip(times[1:-1], angles[1:-1], strict=True):
         off = [abs((angle - other + 180) % 360 - 180) for other in taken]
         if np.radians(min(off)) * size / point > 26 and angle > 9:
@@ -264,7 +264,7 @@ def _label_strip(ax: Axes, labels: Labels, motion: Motion, times: Line) -> None:
     elif times.size == 1:
         words = lines_of("the blade does not leave its place", 26)
     else:
-        words = f"blade every {two((times[1] - times[0]) * 1e3)} ms,\nfaint to dark"
+        words = f"blade every {two_digits((times[1] - times[0]) * 1e3)} ms,\nfaint to dark"
     labels.put(words, corners)
     bottom = [Spot(left, low, 2, 2, "left", "bottom"), Spot(right, low, -2, 2, "right", "bottom")]
     labels.put("outlines\nnot to scale", bottom[:: side_of(motion)], style="italic")

@@ -1,4 +1,4 @@
-"""Motion in words, sentence by sentence: flying open, falling shut, staying shut."""
+"""Motion in words, sentence by sentence: flying open and falling shut; ``shut_words`` has staying shut."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.thresholds import STIFFEST
 from detentsim.analysis.one_build.limits.margins import THUMB
 from detentsim.show.one_build.feel_curve.report import attitude_words, stop_words
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -53,7 +53,8 @@ def opening_words(m: Motion, slow: bool = True) -> Iterator[str]:
         units = m.build.units
         yield (
             f"It flies open: pushed with {units.pull(o.finger)} up to {o.leaves:.0f} deg, it reaches lock-up in "
-            f"{two(1e3 * time)} ms at {two(float(speed or 0))} rad/s, with {units.two(float(energy or 0), 'mJ')} left."
+            f"{two_digits(1e3 * time)} ms at {two_digits(float(speed or 0))} rad/s, with "
+            f"{units.two_digits(float(energy or 0), 'mJ')} left."
         )
     yield from _launch(m)
     yield from _asks(m, slow)
@@ -62,7 +63,7 @@ def opening_words(m: Motion, slow: bool = True) -> Iterator[str]:
 def _stalled(m: Motion) -> str:
     o, angle = m.opening, float(m.results["stall_angle"] or 0)
     how = "with the finger stuck behind it" if o.stall == "finger stuck" else "coasting after the finger has left it"
-    lacks = m.build.units.two(float(m.results["wrist_energy"] or 0), "mJ")
+    lacks = m.build.units.two_digits(float(m.results["wrist_energy"] or 0), "mJ")
     then = {
         "stays": "stays there",
         "hangs": f"swings back and hangs at {o.after_at or 0:.0f} deg",
@@ -95,12 +96,14 @@ def _asks(m: Motion, told: bool) -> Iterator[str]:
     """What the throw asks of the finger, where that is much, or depends on how fast it is."""
     units = m.build.units
     if m.opening.finger is not None and m.opening.finger > STIFFEST and not m.opening.stall:
-        push, most = units.apart(m.opening.finger, STIFFEST, "N")
+        push, most = units.distinct_pair(m.opening.finger, STIFFEST, "N")
         yield f"{push} is much for a finger: the most advised for pulling a control is {most} (MIL-STD-1472E)."
     slow = [one for one in m.opening.speeds if not one.opens]
     if told and slow and not m.opening.stall:
         at = f"{slow[-1].stall or 0:.0f} deg"
-        yield f"A slower finger fails to open it: at {units.two(slow[-1].limit, 'm/s')} the blade stalls at {at}."
+        yield (
+            f"A slower finger fails to open it: at {units.two_digits(slow[-1].limit, 'm/s')} the blade stalls at {at}."
+        )
 
 
 def closing_words(m: Motion) -> Iterator[str]:
@@ -142,7 +145,7 @@ def holding_words(m: Motion) -> Iterator[str]:
     ------
     str
     """
-    h, two_of = m.holding, m.build.units.two
+    h, two_of = m.holding, m.build.units.two_digits
     if h is None:
         return
     weight, ball, pivot = (two_of(abs(part), "N*mm") for part in (h.weight, h.ball, h.pivot))
@@ -159,7 +162,7 @@ def holding_words(m: Motion) -> Iterator[str]:
 
 def _falls(m: Motion, own: Hang, start: float) -> str:
     """How it falls shut, and where the ball then is."""
-    speed = "" if own.speed is None else f" and meets its stop at {two(own.speed)} rad/s"
+    speed = "" if own.speed is None else f" and meets its stop at {two_digits(own.speed)} rad/s"
     seats = ": the ball comes into its dimple and seats"
     if "misses_dimple" in m.flags:
         seats = ", but the ball stays on the flat beside its dimple"
@@ -218,65 +221,6 @@ def _outcome(one: Hang) -> str:
     if one.falls:
         return "falls shut"
     return "swings open" if one.opens else "stays" if one.stays else f"hangs at {one.hangs or 0:.0f} deg"
-
-
-def staying_words(m: Motion, full: bool = True, torque: bool = True) -> Iterator[str]:
-    """What keeps the blade shut, sentence by sentence.
-
-    Parameters
-    ----------
-    m : Motion
-    full : bool
-        Whether to add the fall of the knife and the pull of the ball.
-    torque : bool
-        Whether to give the torque that opens it in the worst direction.
-
-    Yields
-    ------
-    str
-    """
-    yield from held_words(m)
-    s, units = m.staying, m.build.units
-    if torque and s.torque is not None and s.torque > 0:
-        yield f"In the worst direction, with its weight helping, {units.two(s.torque, 'N*mm')} on the blade opens it."
-    elif torque and s.torque is not None:
-        yield "In the worst direction its own weight opens it."
-    if full and s.drop is not None:
-        yield (
-            f"A knife that falls {units.two(s.drop, 'mm')} and stops dead, its blade square to the fall and free to "
-            "swing, comes open; a softer landing needs a longer fall. This is an estimate on the safe side, from "
-            "angular momentum and the work to let-go."
-        )
-    if full and s.pull is not None:
-        way = "all the way from rest to let-go" if s.biased else "only part of the way from rest to let-go"
-        yield f"The ball alone pulls the closed blade shut with up to {units.two(max(s.pull, 0.0), 'N*mm')}."
-        yield f"With friction left out it pulls {way}."
-
-
-def held_words(m: Motion) -> Iterator[str]:
-    """How many times its own weight the blade is held shut against, and by what.
-
-    Parameters
-    ----------
-    m : Motion
-
-    Yields
-    ------
-    str
-    """
-    s = m.staying
-    if "misses_dimple" in m.flags:
-        yield "The ball lies beside its dimple: friction alone holds the blade shut."
-        return
-    if s.carry_g is None:
-        yield (
-            "Nothing holds the blade shut but its pivot's friction: the ball never reaches the tang."
-            if "floats" in m.flags
-            else f"Against its own weight: not known; {m.why('carry_g')}."
-        )
-        return
-    slick = "" if s.carry_g_slick is None else f" ({two(s.carry_g_slick)} with half the friction, as after oiling)"
-    yield f"The detent holds {two(s.carry_g)} times the blade's weight in the worst direction{slick}."
 
 
 def comfort_words(m: Motion) -> Iterator[str]:

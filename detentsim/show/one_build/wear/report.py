@@ -138,9 +138,13 @@ def edge_words(w: WornIn, edge: Edge) -> str:
     w : WornIn
     edge : Edge
     """
-    two = w.build.units.two
-    first, ever = (two(part, "MPa") for part in (edge.borne_first, edge.borne_for_ever))
-    load = "sharp as typed, flows at once" if edge.pressure is None else f"carries up to {two(edge.pressure, 'MPa')}"
+    two_digits = w.build.units.two_digits
+    first, ever = (two_digits(part, "MPa") for part in (edge.borne_first, edge.borne_for_ever))
+    load = (
+        "sharp as typed, flows at once"
+        if edge.pressure is None
+        else f"carries up to {two_digits(edge.pressure, 'MPa')}"
+    )
     return f"The {EDGES[edge.name]}, {edge.angle:.0f} deg of metal, {load}; it bears {first} at first, {ever} for ever."
 
 

@@ -110,7 +110,7 @@ class Case:
             In `unit`.
         unit : str
         """
-        return self.units.two(value, unit)
+        return self.units.two_digits(value, unit)
 
     def force(self, value: float | None) -> str:
         """A force in the build's units; `none` where there is none.

@@ -51,7 +51,9 @@ def _taken_off(case: Case, own: float, given: dict[str, float]) -> tuple[bool | 
     """Answer for a build that states its coats."""
     bare = _with(case, dict.fromkeys(COATS, 0.0))
     words, change = _thickness(case, given, bare, own)
-    before, after = case.units.apart(bare, own, "N") if not math.isnan(bare) else (case.force(bare), case.force(own))
+    before, after = (
+        case.units.distinct_pair(bare, own, "N") if not math.isnan(bare) else (case.force(bare), case.force(own))
+    )
     parts = f", from {before} to {after}{_where(case, own)}"
     if not abs(change) > FELT:
         return None, f"{words}{parts}; {_films(case, given)}", ()
@@ -78,7 +80,7 @@ def _where(case: Case, own: float) -> str:
         return ""
     seats = number(case.numbers, "pivot.seats") > 0
     other = _with(case, {"pivot.seats": 0.0 if seats else 1.0})
-    would = case.force(other) if math.isnan(other) else case.units.apart(other, own, "N")[0]
+    would = case.force(other) if math.isnan(other) else case.units.distinct_pair(other, own, "N")[0]
     return f"; with the washers' seats {'masked' if seats else 'coated too'} it would be {would}"
 
 

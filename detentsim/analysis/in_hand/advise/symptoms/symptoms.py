@@ -21,7 +21,7 @@ from detentsim.knife.outcomes import CARRY
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import FELT
 from detentsim.units.errors import InputError
-from detentsim.units.numbers import two
+from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -50,7 +50,7 @@ def _rattles(case: Case) -> _Told:
     if case.flag("floats"):
         return True, "the ball never reaches the tang, so nothing holds the closed blade", (_at_least("preload", 0.5),)
     if lash > 1e-6:
-        words = f"the ball hangs loose in its dimple: the closed blade moves freely through {two(lash)} deg"
+        words = f"the ball hangs loose in its dimple: the closed blade moves freely through {two_digits(lash)} deg"
         return True, words, (_at_most("lash", 0.0), _at_least("draw_torque", QUIET))
     if case.value("rest_angle") > 0:
         return False, "the dimple holds the blade off its stop, and still", (_at_least("draw_torque", QUIET),)
@@ -63,7 +63,7 @@ def _shaken(case: Case) -> _Told:
     if math.isnan(carry):
         loose = case.flag("floats") or case.flag("misses_dimple")
         return loose or None, "it needs blade.mass, blade.balance_radius and a detent", ()
-    words = f"the detent holds the blade shut against {two(carry)} times its own weight"
+    words = f"the detent holds the blade shut against {two_digits(carry)} times its own weight"
     return carry < CARRY, words, (_at_least("carry_g", CARRY),)
 
 
@@ -72,7 +72,7 @@ def _hangs(case: Case) -> _Told:
     if math.isnan(falls):
         return None, "it needs blade.mass and blade.balance_radius", ()
     stays = abs(at - math.degrees(float(case.record.close_from))) < 0.01
-    stops = "stays where it is" if stays else f"hangs at {two(at)} deg"
+    stops = "stays where it is" if stays else f"hangs at {two_digits(at)} deg"
     words = f"let go, it {'falls shut' if falls else stops}{_over_burr(case)}"
     return not falls, words, (_truth("falls_shut"),)
 
@@ -90,7 +90,7 @@ def _stalls(case: Case) -> _Told:
     words = (
         "thrown by a usual finger, it reaches lock-up"
         if opens
-        else f"thrown by a usual finger, it stalls at {two(at)} deg"
+        else f"thrown by a usual finger, it stalls at {two_digits(at)} deg"
     )
     return not opens, words, (_truth("opens_fully"),)
 
@@ -145,7 +145,7 @@ def _proud(case: Case) -> _Told:
     rest, draw = case.value("rest_angle"), case.value("draw_torque")
     far = rest * math.pi / 180 * case.record.pivot_to_ball * 1e3
     words = (
-        f"it rests {two(rest)} deg off its stop, {case.said(float(far), 'mm')} at the ball"
+        f"it rests {two_digits(rest)} deg off its stop, {case.said(float(far), 'mm')} at the ball"
         if rest > 0
         else (f"it rests on its stop, drawn there with {case.said(draw, 'N*mm')}")
     )
@@ -156,7 +156,7 @@ def _clicks(case: Case) -> _Told:
     crests = case.crests
     if len(crests) < 2:
         return False, "the push rises to one crest on the way out", ()
-    told = " and ".join(f"{case.said(torque, 'N*mm')} at {two(angle)} deg" for angle, torque in crests)
+    told = " and ".join(f"{case.said(torque, 'N*mm')} at {two_digits(angle)} deg" for angle, torque in crests)
     words = f"the ball leaves the inner edge and then the outer one: crests of {told}"
     return True, words, ()
 
@@ -166,7 +166,7 @@ def _drags(case: Case) -> _Told:
     if math.isnan(ratio):
         return False, "there is no drag to speak of", ()
     drag = "" if math.isnan(force) else f"drag at mid-swing is {case.said(force, 'N')}, and "
-    words = f"{drag}breakout {two(ratio)} times the drag"
+    words = f"{drag}breakout {two_digits(ratio)} times the drag"
     aims = (_at_least("breakout_to_drag", LIVELY),)
     if not case.flag("dents_tang"):
         return ratio < LIVELY, words, aims

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.in_hand.fit.answers.suspects import FARTHEST, Suspect, suspects
-from detentsim.analysis.in_hand.fit.likelihood import MISREAD, Seen, below, chance, of_reading
+from detentsim.analysis.in_hand.fit.likelihood import MISREAD, KnifeValues, below, chance, of_reading
 from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles
 from detentsim.knife.measured.tools import shown_unit, sight_words, unit_of
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.record.doubts import INSIDE
 from detentsim.knife.record.record import plain
-from detentsim.units.numbers import digits, two
+from detentsim.units.numbers import digits, two_digits
 from detentsim.units.quantities import factor
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def conflicts_of(fit: Fit, readings: Readings, weights: Array, unread: int) -> t
     tuple of Conflict
         The least likely first.
     """
-    seen = Seen(fit.results, fit.flags, fit.found.values, fit.excluded)
+    seen = KnifeValues(fit.results, fit.flags, fit.found.values, fit.excluded)
     own = np.arange(len(weights)) < unread
     equal = np.where(own & ~fit.excluded, 1.0, 0.0)
     found = [*_stiffness(fit.drawing)]
@@ -105,7 +105,7 @@ def _tail(values: Array, reading: Reading, weights: Array) -> float:
     return min(1.0, 2 * share * min(under, 1 - under))
 
 
-def _of_reading(fit: Fit, seen: Seen, reading: Reading, weights: tuple[Array, Array]) -> list[Conflict]:
+def _of_reading(fit: Fit, seen: KnifeValues, reading: Reading, weights: tuple[Array, Array]) -> list[Conflict]:
     values, (equal, posterior) = seen.of(reading.what), weights
     if reading.what in fit.again:
         drawn = fit.drawing.si(reading.what)
@@ -179,8 +179,8 @@ def _stiffness(build: Build) -> list[Conflict]:
         return []
     sizes = suspects(build.change(dict.fromkeys(_measured(build))), "bar_stiffness", ratio, 1.0)
     words = (
-        f"the measured stiffness in the build is {two(ratio)} times what the bar's sizes give (usual 0.9 to 1.1): "
-        f"check the measurement and its unit first{_then(sizes)}."
+        f"the measured stiffness in the build is {two_digits(ratio)} times what the bar's sizes give "
+        f"(usual 0.9 to 1.1): check the measurement and its unit first{_then(sizes)}."
     )
     return [Conflict(given[0], tail, "drawing", (given[0], *(size.name for size in sizes)), words)]
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.in_hand.fit.likelihood import Seen, of_reading
+from detentsim.analysis.in_hand.fit.likelihood import KnifeValues, of_reading
 from detentsim.analysis.in_hand.fit.sampled.weighted import quantiles, resampled
 from detentsim.analysis.many_builds.sweep.solving import solve_all
 from detentsim.analysis.many_builds.sweep.wanted import lacking
@@ -67,7 +67,7 @@ def next_readings(fit: Fit, name: str, readings: Readings, weights: Array, seed:
     inputs = [one for one in fit.found.values if one not in taken and tool(one) is not None]
     wanted = tuple(dict.fromkeys((name, *results)))
     solved = solve_all(knives.record, knives.excluded, wanted, None, lambda _done, _total: None)
-    seen = Seen(solved.results, solved.flags, knives.values, knives.excluded)
+    seen = KnifeValues(solved.results, solved.flags, knives.values, knives.excluded)
     answer = seen.of(name)
     found = [_worth(seen.of(one), one, answer, seed) for one in (*results, *inputs)]
     good = [one for one in found if one is not None and one.narrows < 1 - WORTH]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.analysis.many_builds.batch.knives.cloud import inside_of
-from detentsim.analysis.many_builds.sweep.blocks import quiet
+from detentsim.analysis.many_builds.sweep.blocks import no_progress
 from detentsim.knife.record.drawing import draw, spread_points
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ Choice = dict[str, int]
 
 
 def hold(
-    like: Cloud, wanted: float, seed: int, cost: Mapping[str, float] | None = None, progress: Progress = quiet
+    like: Cloud, wanted: float, seed: int, cost: Mapping[str, float] | None = None, progress: Progress = no_progress
 ) -> Held:
     """Choose tolerances to halve, one at a time, each time the one that gains most for its cost.
 

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.inside import outside
-from detentsim.analysis.many_builds.sweep.blocks import quiet
+from detentsim.analysis.many_builds.sweep.blocks import no_progress
 from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
 from detentsim.analysis.one_build.wear.worn_records import worn_already
 from detentsim.mechanics.names import MOTION_NAMES
@@ -111,7 +111,7 @@ def solved_cloud(
     found: Drawn,
     wanted: tuple[str, ...],
     executor: Executor | None = None,
-    progress: Progress = quiet,
+    progress: Progress = no_progress,
     worn: bool = False,
 ) -> Cloud:
     """Solve knives that are drawn.
@@ -176,7 +176,7 @@ def inside_of(like: Cloud, found: Drawn) -> Truth:
         target = [wanted for wanted in like.build.target if (wanted.name in MOTION_NAMES) == moving]
         if target or not moving:
             names = tuple(dict.fromkeys(wanted.name for wanted in target))
-            solved = solve_all(record, ~inside, names, None, quiet, worn)
+            solved = solve_all(record, ~inside, names, None, no_progress, worn)
             record, worn = solved.record, False
             why = outside(target, solved.results, solved.flags, like.start, inside)
             inside = inside & ~np.any([~inside, *why.values()], axis=0)

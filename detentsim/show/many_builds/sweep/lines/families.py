@@ -12,7 +12,7 @@ from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
 from detentsim.show.many_builds.sweep.scales import Array, AxisScale, varied
 from detentsim.show.theme.labels import Labels, Spot, resampled
-from detentsim.show.theme.style import INK, SMALL, drawable, look, new_axes
+from detentsim.show.theme.style import INK, SMALL, drawable, figure_style, new_axes
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown as quoted
 
@@ -65,7 +65,7 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
     order = np.arange(len(force)) if scale is None or scale.is_words else np.argsort(scale.at, kind="stable")
     own = _own(scale)
     shown = _chosen(order, own)
-    with look():
+    with figure_style():
         ax = new_axes(85, 74) if ax is None else ax
         known = force[shown][np.isfinite(force[shown])]
         low, high = (min(0.0, float(known.min())), max(0.0, float(known.max()))) if known.size else (0.0, 1.0)

@@ -145,7 +145,7 @@ def _ends(span: tuple[float, float], left: float) -> list[tuple[float, float, st
     return [(span[0], -3.0, "right"), (span[1], 3.0, "left")] if left < span[0] else [(span[1], 3.0, "left")]
 
 
-def thicken(ax: Axes, labels: Labels, at: Array, rows: Array, flagged: Mask, region: Region) -> None:
+def ring_flagged(ax: Axes, labels: Labels, at: Array, rows: Array, flagged: Mask, region: Region) -> None:
     """Ring the flagged points of several lines; name them once."""
     at_all = np.broadcast_to(at, rows.shape)
     there = flagged & np.isfinite(rows)

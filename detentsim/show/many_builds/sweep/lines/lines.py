@@ -8,15 +8,15 @@ import numpy as np
 from matplotlib.ticker import MaxNLocator
 
 from detentsim.knife.outcomes import OUTCOMES
-from detentsim.show.many_builds.sweep.axes import LABEL, dress, fresh_axes
+from detentsim.show.many_builds.sweep.axes import LABEL, fresh_axes, set_axis
 from detentsim.show.many_builds.sweep.lines.labels import (
     FEW,
     STRETCH,
     mark_own_value,
     name_rows,
     name_target_band,
+    ring_flagged,
     shade_span,
-    thicken,
 )
 from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
 from detentsim.show.many_builds.sweep.regions import UNSOLVED, Mask, Region, regions
@@ -26,14 +26,14 @@ from detentsim.show.many_builds.sweep.scales import (
     band_of,
     check_sweep,
     cut_of,
-    hold,
+    fewer_inputs_words,
     names_in,
     result_label,
     values_of,
     varied,
 )
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, OPENING, SMALL, WANTED, look
+from detentsim.show.theme.style import INK, OPENING, SMALL, WANTED, figure_style
 from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.errors import InputError
 
@@ -80,10 +80,10 @@ def lines(s: Sweep, of: str, ax: Axes | None = None) -> Axes:
     (of,) = names_in([of])
     s[of]  # says what the sweep has instead
     x, by = inputs_of(s)
-    with look():
+    with figure_style():
         ax = fresh_axes(85, 78, 3.5, 10, x) if ax is None else ax
         draw_lines(ax, s, of, x, by)
-        dress(ax, x, "x", s.build.units)
+        set_axis(ax, x, "x", s.build.units)
     return ax
 
 
@@ -102,8 +102,12 @@ def inputs_of(s: Sweep) -> tuple[AxisScale, AxisScale | None]:
 
 
 def _instead(count: int) -> str:
-    known = {0: 'vary one, such as "bar.bend"', 2: "draw a design_map", 3: f"draw panels, or {hold(3, 2)}"}
-    return known.get(count) or hold(count, 2)
+    known = {
+        0: 'vary one, such as "bar.bend"',
+        2: "draw a design_map",
+        3: f"draw panels, or {fewer_inputs_words(3, 2)}",
+    }
+    return known.get(count) or fewer_inputs_words(count, 2)
 
 
 def draw_lines(ax: Axes, s: Sweep, of: str, x: AxisScale, by: AxisScale | None) -> None:
@@ -138,7 +142,7 @@ def draw_lines(ax: Axes, s: Sweep, of: str, x: AxisScale, by: AxisScale | None) 
         elif by is None:
             shade_span(ax, labels, at, flagged[0], region)
         else:
-            thicken(ax, labels, at, rows, flagged, region)
+            ring_flagged(ax, labels, at, rows, flagged, region)
 
 
 def _unsolved(region: Region, flagged: Mask) -> Region:

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.show.many_builds.sweep.axes import dress, fresh_axes
+from detentsim.show.many_builds.sweep.axes import fresh_axes, set_axis
 from detentsim.show.many_builds.sweep.maps.planes import Plane
 from detentsim.show.many_builds.sweep.maps.shading import colour_bar, draw_map, shades_of
-from detentsim.show.many_builds.sweep.scales import AxisScale, check_sweep, hold, names_in, varied
-from detentsim.show.theme.style import look
+from detentsim.show.many_builds.sweep.scales import AxisScale, check_sweep, fewer_inputs_words, names_in, varied
+from detentsim.show.theme.style import figure_style
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -57,13 +57,13 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
     """
     also = checked_request(s, of, also)
     x, y = _two(s)
-    with look():
+    with figure_style():
         ax = fresh_axes(85, 98, 12, 2.5, x) if ax is None else ax
         shades = shades_of(s, of)._replace(worn=s.worn)
         colour_bar(ax, shades, of)
         draw_map(ax, Plane(s, x, y, {}), of, also, shades)
-        dress(ax, x, "x", s.build.units)
-        dress(ax, y, "y", s.build.units)
+        set_axis(ax, x, "x", s.build.units)
+        set_axis(ax, y, "y", s.build.units)
     return ax
 
 
@@ -91,4 +91,4 @@ def _two(s: Sweep) -> tuple[AxisScale, AxisScale]:
 def _advice(count: int) -> str:
     if count < 2:
         return 'vary another, such as "bar.bend"'
-    return f"draw panels, or {hold(3, 2)}" if count == 3 else hold(count, 2)
+    return f"draw panels, or {fewer_inputs_words(3, 2)}" if count == 3 else fewer_inputs_words(count, 2)

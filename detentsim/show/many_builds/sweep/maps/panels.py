@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.figure import Figure
 
-from detentsim.show.many_builds.sweep.axes import LEFT, dress
+from detentsim.show.many_builds.sweep.axes import LEFT, set_axis
 from detentsim.show.many_builds.sweep.maps.maps import checked_request
 from detentsim.show.many_builds.sweep.maps.planes import Plane
 from detentsim.show.many_builds.sweep.maps.shading import Shades, draw_map, mappable, name_colour_bar, shades_of
-from detentsim.show.many_builds.sweep.scales import AxisScale, hold, varied
-from detentsim.show.theme.style import MM, drawable, look
+from detentsim.show.many_builds.sweep.scales import AxisScale, fewer_inputs_words, varied
+from detentsim.show.theme.style import MM, drawable, figure_style
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -62,14 +62,14 @@ def panels(s: Sweep, of: str, figure: Figure | None = None, also: Sequence[str] 
     across = min(3, len(chosen)) if len(chosen) != 4 else 2
     down = -(-len(chosen) // across)
     shades = shades_of(s, of)._replace(worn=s.worn)
-    with look():
+    with figure_style():
         figure = Figure(figsize=(170 * MM, (22 + 66 * down) * MM)) if figure is None else figure
         grid = _grid(figure, across, down)
         for place, index in enumerate(chosen):
             ax = figure.add_subplot(grid[place // across, place % across])
             draw_map(ax, Plane(s, x, y, {third.place: int(index)}), of, also, shades)
-            dress(ax, x, "x", s.build.units, second=place < across)
-            dress(ax, y, "y", s.build.units, second=place % across == across - 1 or place == len(chosen) - 1)
+            set_axis(ax, x, "x", s.build.units, second=place < across)
+            set_axis(ax, y, "y", s.build.units, second=place % across == across - 1 or place == len(chosen) - 1)
             ax.set_title(drawable(f"{third.name} {third.text(int(index))}", 40), size=8, parse_math=False, pad=4)
         _shared_bar(figure, shades, of)
     return figure
@@ -80,7 +80,7 @@ def _three(s: Sweep) -> tuple[AxisScale, AxisScale, AxisScale]:
     scales = varied(s)
     if len(scales) != 3:
         names = ", ".join(scale.axis.name for scale in scales) or "nothing"
-        advice = hold(len(scales), 3) if len(scales) > 3 else "draw a map or lines, or vary another"
+        advice = fewer_inputs_words(len(scales), 3) if len(scales) > 3 else "draw a map or lines, or vary another"
         raise InputError("sweep", names, f"panels take three inputs and this sweep varies {names}; {advice}")
     words = [scale for scale in scales if scale.is_words]
     third = words[-1] if words else scales[-1]
