@@ -73,8 +73,8 @@ def test_json_is_one_document_and_its_changes_go_back_into_the_build(run):
     assert status == 0
     found = json.loads(out, parse_constant=lambda word: pytest.fail(word))
     assert set(found) == {
-        "build", "demo", "wanted", "free", "fixed", "proposals", "words", "combinations", "designs", "dropped",
-        "errors", "stopped",
+        "build", "demo", "verdict", "wanted", "free", "fixed", "proposals", "words", "combinations", "designs",
+        "dropped", "errors", "stopped",
     }  # fmt: skip
     first = found["proposals"][0]
     assert set(first) == {"sizes", "changes", "inside", "margin_hand_steps", "flags", "results"}

@@ -12,6 +12,7 @@ from detentsim.cli.entry import main
 from detentsim.show import design_figure
 from detentsim.show.many_builds.design.data_files import design_document
 from detentsim.show.many_builds.design.report import design_report
+from detentsim.show.theme.rows import summary_row
 from detentsim.show.theme.saving import save_figure
 
 FIXED = ("ball.diameter", "bar.thickness", "bar.relief_length", "bar.relief_thickness", "dimple.rim_feed")
@@ -63,6 +64,13 @@ def test_no_words_collide_and_the_wanted_band_is_shaded_where_it_is():
     left, right = figure().axes[0].get_xlim()
     assert band.get_x() == pytest.approx(max(9, left))
     assert band.get_x() + band.get_width() == pytest.approx(min(13, right))
+
+
+def test_the_first_proposal_is_answered_for():
+    told = [answer.words for answer in found().proposals[0].summary.answers]
+    assert [one.get_text() for one in figure().artists if str(one.get_gid()).startswith("answer")] == told
+    assert design_document(found())["verdict"] == summary_row(found().proposals[0].summary)
+    assert told[0] == "yes"
 
 
 @pytest.mark.slow

@@ -8,6 +8,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.one_build.limits.limits import limits
+from detentsim.analysis.one_build.summary import Summary, summary
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
@@ -51,6 +52,11 @@ class DesignProposal:
     inside: float
     flags: tuple[str, ...]
     build: Build
+
+    @cached_property
+    def summary(self) -> Summary:
+        """Verdict on the build with the changes made."""
+        return summary(self.build)
 
     @cached_property
     def passed(self) -> tuple[str, ...]:

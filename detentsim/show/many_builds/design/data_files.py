@@ -11,7 +11,7 @@ from detentsim.analysis.results import heading
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
-from detentsim.show.theme.rows import aim_row, build_rows
+from detentsim.show.theme.rows import aim_row, build_rows, summary_row
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
@@ -29,11 +29,13 @@ def design_document(found: Designs) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build demo wanted free fixed proposals words combinations designs dropped errors stopped``.
+        Keys ``build demo verdict wanted free fixed proposals words combinations designs dropped errors stopped``;
+        ``verdict`` is that on the first proposal, None where there is none.
     """
     return {
         "build": build_rows(found.build),
         "demo": found.build.demo,
+        "verdict": None if found.best is None else summary_row(found.best.summary),
         "wanted": [aim_row(aim) for aim in found.aims],
         "free": list(found.free),
         "fixed": list(found.fixed),

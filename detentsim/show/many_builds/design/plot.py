@@ -151,8 +151,9 @@ def design_figure(found: Designs, most: int = TOLD) -> Figure:
     Figure
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
-    body = 84.0
-    with page(title_of(found.build, "Designs: "), _notes(found, most), body, under=12.0) as sheet:
+    body, best = 84.0, found.best
+    strips = None if best is None else {"Proposal 1:": best.summary.answers}
+    with page(title_of(found.build, "Designs: "), _notes(found, most), body, under=12.0, strips=strips) as sheet:
         proposals(found, sheet.axes(13, NAMES, 0, body), most)
     return sheet.figure
 
