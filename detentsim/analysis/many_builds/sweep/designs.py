@@ -284,7 +284,7 @@ class Sweep:
         raised = [f"{name} {np.count_nonzero(where)}" for name, where in self.flags.items() if np.any(where)]
         flags = f"; {', '.join(raised)}" if raised else ""
         solved = "" if np.all(self.done) else f"; stopped, {np.count_nonzero(self.done):,} of {self.size:,} solved"
-        return f"<Sweep of {self.build.name!r}: {size}{flags}{solved}>"
+        return f"<Sweep of {self.build.name!r}: {size}{', worn in' * self.worn}{flags}{solved}>"
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook: what was varied, the span of each result, what was flagged."""

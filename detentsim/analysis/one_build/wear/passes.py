@@ -257,6 +257,9 @@ def _pressure(points: Points, back: Array) -> Array:
 
 
 def _highest(row: Index, value: Array) -> Index:
-    """Place of the highest value of each design among points that stand in the order of the designs."""
-    order = np.lexsort((-np.arange(row.size), value, row))
-    return order[np.append(np.flatnonzero(np.diff(row)), row.size - 1)] if row.size else order
+    """Place of the highest value of each design among points that stand in the order of the designs, at least one."""
+    starts = np.flatnonzero(np.append(True, row[1:] != row[:-1]))
+    top = np.repeat(np.maximum.reduceat(value, starts), np.diff(np.append(starts, row.size)))
+    hits = np.flatnonzero(value == top)
+    first: Index = hits[np.append(True, row[hits][1:] != row[hits][:-1])]
+    return first

@@ -41,7 +41,7 @@ WORN = "worn in"
 ALREADY = f'{EDGE} is "{WORN}", so its edges have worn in already'
 """Why such a build is told no further wear-in."""
 
-TOGETHER = 256
+TOGETHER = 512
 """Designs whose paths are followed at once, so that most arrays stay in the second-level cache."""
 
 

@@ -228,7 +228,8 @@ class Knives(Cloud):
 
     def __repr__(self) -> str:
         share = f"; {100 * self.share().share:.0f} % inside the target" if self.build.target else ""
-        return f"<Batch of {self.build.name!r}: {len(self):,} knives, {len(self.spread)} inputs vary{share}>"
+        worn = " worn in" if self.worn else ""
+        return f"<Batch of {self.build.name!r}: {len(self):,} knives{worn}, {len(self.spread)} inputs vary{share}>"
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""

@@ -66,5 +66,6 @@ def html_table(made: Knives) -> str:
         else:
             low_, high_ = made.interval(name)
             rows.append((name, f"{low_.m:.3g} to {high_.m:.3g} {RESULTS[name].unit}".rstrip()))
+    worn = " worn in" if made.worn else ""
     body = "".join(f"<tr><th>{escape(name)}</th><td>{escape(text)}</td></tr>" for name, text in rows)
-    return f"<table><caption>{escape(made.build.name)}: {len(made):,} knives, 90 % ranges</caption>{body}</table>"
+    return f"<table><caption>{escape(made.build.name)}: {len(made):,} knives{worn}, 90 % ranges</caption>{body}</table>"
