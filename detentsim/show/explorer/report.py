@@ -9,7 +9,8 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
-from detentsim.analysis.one_build.summary import held_shut, summary
+from detentsim.analysis.one_build.checks import held_shut
+from detentsim.analysis.one_build.summary import summary
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FATAL, FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.drawing import FEW

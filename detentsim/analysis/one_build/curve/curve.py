@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from detentsim.analysis.one_build.checks import wanted_results
 from detentsim.analysis.one_build.curve.band import CurveBand, band
 from detentsim.analysis.one_build.curve.bench import BenchSteps, bench
 from detentsim.analysis.one_build.curve.falling_shut import FallsShut, falls_shut
@@ -21,7 +22,7 @@ from detentsim.analysis.one_build.curve.rim_feed import RimFeed, rim_feed
 from detentsim.analysis.one_build.curve.rows import Columns, rows
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.motion.holding import MetBurr, met_burr
-from detentsim.analysis.one_build.summary import Summary, checked, judged_by, wanted_results
+from detentsim.analysis.one_build.summary import Summary, checked, judged_by
 from detentsim.analysis.results import Named, Results, raised, single, why_missing
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS

@@ -40,10 +40,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from detentsim.analysis.in_hand.report.report import Report
+    from detentsim.analysis.one_build.checks import Check
     from detentsim.analysis.one_build.curve.curve import Curve
     from detentsim.analysis.one_build.limits.limits import Limits
     from detentsim.analysis.one_build.motion.motion import Motion
-    from detentsim.analysis.one_build.summary import Check
 
 # How a check's state is marked and named; the mark tells it without colour.
 STATES = {"good": ("\u2713", "yes"), "mind": ("!", "look"), "bad": ("\u2717", "no"), "unknown": ("?", "not told")}
