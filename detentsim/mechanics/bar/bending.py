@@ -284,11 +284,12 @@ def outer_strain(record: Record, moment: ArrayLike) -> Array:
 def inside_radius(record: Record, moment: ArrayLike) -> Array:
     """Smallest radius on the inside of the bend at the root under the push, `t1/(2 strain) - t1/2` [m].
 
-    Plane sections, any text on mechanics of materials; inf without a moment.
+    Plane sections, any text on mechanics of materials; inf without a moment, 0 where the root folds sharp.
 
     >>> import detentsim as ds
     >>> float(inside_radius(ds.curve(ds.demo()).response.load.record, 0.0))
     inf
     """
     with np.errstate(divide="ignore"):
-        return np.asarray(record.relief_thickness / 2 * (1 / outer_strain(record, moment) - 1))
+        radius = record.relief_thickness / 2 * (1 / outer_strain(record, moment) - 1)
+    return np.asarray(np.maximum(radius, 0.0))

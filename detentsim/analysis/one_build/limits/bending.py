@@ -42,7 +42,7 @@ class Bending:
     radius, least_radius : float or None
         Inside radius at the root under the push; the least that the sheet's standard bends it to.
     most : float or None
-        Most bend a push leaves before the root folds at a hinge.
+        Most bend that one push at the tip leaves, whichever way this bar was bent: beyond it the root folds at a hinge.
     more : tuple of (float, float)
         Bend, and the offset from flat to hold the tip at for it.
     less : tuple of (float, float)
@@ -91,7 +91,7 @@ def read_bending(record: Record, material: Material) -> Bending:
         float(bending.outer_strain(record, near)) if bent else None,
         millimetres(bending.inside_radius(record, near)) if bent else None,
         None if least is None else least / MM,
-        millimetres(bending.most_bend(record)) if pushed else None,
+        millimetres(bending.most_bend(record)),
         _more(record) if pushed else (),
         _less(record) if known else (),
     )

@@ -118,7 +118,8 @@ def _bending_in(bending: Bending, units: UnitSystem) -> Iterator[Limit]:
         yield _used("fold", "bar", wanted, most, "mm", words)
     if bending.radius is not None and bending.least_radius is not None:
         radius, least = units.distinct_pair(bending.radius, bending.least_radius, "mm")
-        words = f"Bending it in takes the root to an inside radius of {radius}; the sheet's standard allows {least}."
+        takes = f"takes the root to an inside radius of {radius}" if bending.radius else "folds the root sharp"
+        words = f"Bending it in {takes}; the sheet's standard allows {'' if bending.radius else 'a radius of '}{least}."
         yield _used("radius", "bar", bending.radius, bending.least_radius, "mm", words, least=True)
 
 

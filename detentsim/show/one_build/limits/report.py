@@ -147,15 +147,19 @@ def _minor(ordered: list[Limit], nearest: int) -> list[Limit]:
 
 
 def _bending(found: Limits, pushed: Any, full: bool, correction: bool) -> list[str]:
-    units = found.build.units
-    asked = (
-        ""
-        if pushed is None
-        else f"The push asked for leaves {length_words(pushed.magnitude, units)} of bend in the flat bar."
-    )
+    asked = "" if pushed is None else _asked(found, pushed.magnitude)
     if not full:
         return [*_wrapped(bending_words(found)), *wrap(asked), *(_correction(found) if correction else [])]
     return [*_wrapped(bending_words(found)), *_wrapped(more_bending_words(found)), *wrap(asked), *_pushes(found)]
+
+
+def _asked(found: Limits, left: float) -> str:
+    """What the push asked for leaves of bend [mm], or that the root folds under it."""
+    units = found.build.units
+    if _folds(found, left):
+        most = length_words(found.bending.most or 0.0, units)
+        return f"The push asked for folds the flat bar's root: one push leaves at most {most} of bend."
+    return f"The push asked for leaves {length_words(left, units)} of bend in the flat bar."
 
 
 def _correction(found: Limits) -> list[str]:
@@ -241,4 +245,15 @@ def limits_document(found: Limits, checked: Summary, pushed: Any = None) -> dict
         "clip": None if found.clip is None else asdict(found.clip),
         "target": verdict_rows(found.verdicts),
         "words": [*(line for words in _WORDS for line in words(found))],
-    } | ({} if pushed is None else {"bend_from_push": {"value": float(pushed.magnitude), "unit": "mm"}})
+    } | ({} if pushed is None else {"bend_from_push": _pushed_row(found, float(pushed.magnitude))})
+
+
+def _pushed_row(found: Limits, left: float) -> dict[str, Any]:
+    """The bend left by the push asked for [mm]; none, with the reason, where the root folds."""
+    if _folds(found, left):
+        return {"value": None, "unit": "mm", "why": "the root folds"}
+    return {"value": left, "unit": "mm"}
+
+
+def _folds(found: Limits, left: float) -> bool:
+    return found.bending.most is not None and left > found.bending.most

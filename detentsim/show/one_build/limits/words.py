@@ -71,8 +71,8 @@ def more_bending_words(found: Limits) -> Iterator[str]:
         sheet = (
             "" if b.least_radius is None else f" (the sheet's standard allows {units.two_digits(b.least_radius, 'mm')})"
         )
-        inside = units.two_digits(b.radius, "mm")
-        yield f"At the root the skin stretches {100 * b.strain:.1f} %; the inside radius is {inside}{sheet}."
+        inside = f"the inside radius is {units.two_digits(b.radius, 'mm')}" if b.radius else "no inside radius is left"
+        yield f"At the root the skin stretches {100 * b.strain:.1f} %; {inside}{sheet}."
 
 
 def service_words(found: Limits) -> Iterator[str]:
