@@ -61,6 +61,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         Exit status: 0 done, 1 the answer is no, 2 bad input, 130 interrupted.
     """
     _ready_output()
+    args = argparse.Namespace()
     try:
         args = parser().parse_args(argv)
         status = int(args.run(args))
@@ -80,7 +81,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except ArithmeticError as error:
         return _unsolved(error)
     except ValueError as error:
-        return _complain(error)
+        return _complain(error, args)
 
 
 def _ready_output() -> None:
@@ -121,7 +122,7 @@ def _unsolved(error: ArithmeticError) -> int:
     return BAD_INPUT
 
 
-def _complain(error: ValueError) -> int:
+def _complain(error: ValueError, args: argparse.Namespace) -> int:
     """Print what is wrong with the input and return the exit status; any other error is raised again."""
     from detentsim.units.errors import InputError
 
@@ -131,5 +132,12 @@ def _complain(error: ValueError) -> int:
         error = InputError("MPLBACKEND", kit, text)
     if not isinstance(error, InputError):
         raise error
-    print(error, file=sys.stderr)
+    print("\n".join(_as_typed(line, args) for line in str(error).splitlines()), file=sys.stderr)
     return BAD_INPUT
+
+
+def _as_typed(line: str, args: argparse.Namespace) -> str:
+    """A sentence on a bad argument with its option named as it is typed; any other sentence as it is."""
+    field, _, problem = line.partition(": ")
+    given = "next" if field == "of" and not hasattr(args, "of") else field
+    return f"--{given.replace('_', '-')}: {problem}" if getattr(args, given, None) is not None else line

@@ -64,7 +64,7 @@ def shown(value: object, longest: int = 40) -> str:
         return f"the quantity {_text_of(value, longest)}"
     if isinstance(value, numbers.Number):
         return _text_of(value, longest)
-    name = type(value).__name__
+    name = "table" if isinstance(value, dict) else type(value).__name__
     return f"{'an' if name[:1].lower() in 'aeiou' else 'a'} {name}"
 
 

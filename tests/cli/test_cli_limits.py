@@ -140,9 +140,26 @@ def test_a_push_asked_for_leaves_its_bend(run):
     assert json.loads(run("--push", "5 mm", "--json")[1])["bend_from_push"] == {"value": 0.0, "unit": "mm"}
     status, _, err = run("--push", "12")
     assert status == 2
-    assert err.startswith("push: ")
+    assert err.startswith("--push: ")
     assert err.count("\n") == 1
     assert "outward" in run("--push", "-2 mm")[2]
+
+
+def test_a_push_that_folds_the_root_leaves_no_bend_to_tell(run):
+    most = ds.limits(ds.demo()).bending.most
+    told = " ".join(run("--push", "900 mm")[1].split())
+    assert f"The push asked for folds the flat bar's root: one push leaves at most {most:.2f} mm of bend." in told
+    row = json.loads(run("--push", "900 mm", "--json")[1])["bend_from_push"]
+    assert row == {"value": None, "unit": "mm", "why": "the root folds"}
+
+
+def test_a_bend_that_folds_the_root_sharp_has_no_radius_below_nothing(run, write):
+    build = write({"bar.bend": "9.5 mm"})
+    (radius,) = [one for one in ds.limits(ds.Build.read(build)).limits if one.name == "radius"]
+    assert (radius.asked, radius.holds) == (0.0, False)
+    told = " ".join(run(build)[1].split())
+    assert "Bending it in folds the root sharp; the sheet's standard allows a radius of" in told
+    assert "no inside radius is left" in " ".join(run(build, "--full")[1].split())
 
 
 def test_an_inch_report_has_no_metric_unit_and_a_short_one_fits_a_page(run):
