@@ -32,8 +32,8 @@ def test_what_it_refuses(run, build_file, tmp_path):
     file = build_file(LAID_OUT)
     for words, told in (
         (("-o", "sheet.txt"), '-o: "sheet.txt" must end in .png, .svg or .pdf'),
-        (("--surface-speed", "12"), "surface_speed: "),
-        (("--surface-speed", "1 km/s"), "surface_speed"),
+        (("--surface-speed", "12"), "--surface-speed: "),
+        (("--surface-speed", "1 km/s"), "--surface-speed: "),
         (("-o", str(tmp_path)), "-o: "),
         (("-o", str(file)), "-o: "),
     ):
@@ -94,3 +94,12 @@ def test_other_forces_that_are_wanted_have_their_corrections(run, build_file):
     assert lifts[1]["force"] <= 5
     trying = document["steps"][-1]["do"]
     assert all(f"If the lift force open reads {way} " in trying for way in ("over", "under"))
+
+
+def test_a_drawing_that_misses_its_target_is_changed_before_the_knife_is(run, build_file):
+    text = LAID_OUT.replace("[target]", '[target]\nlift_force_open = { at_most = "1 N" }')
+    document = strict(run("sheet", build_file(text), "--json")[1])
+    assert "lift_force_open" not in {one["name"] for one in document["corrections"]}
+    told = "The drawing itself misses the lift force open and the breakout wanted: ask detentsim advise what to change."
+    assert document["steps"][-1]["do"].endswith(told)
+    assert "Change the build before you cut." in run("sheet", build_file(text))[1]

@@ -5,6 +5,9 @@ from __future__ import annotations
 CUTTING = "Do not breathe hard-metal dust; titanium chips and dust burn."
 """Where a cut is asked for."""
 
+CHANGE_FIRST = "Change the build before you cut."
+"""Where the verdict on a build is bad."""
+
 BENCH = (
     "Wear eye protection: small carbide drills shatter, and a ball can fly or burst in the press. Cover the edge; "
     "check the lock after any change of bend; carry the knife only once it stays shut. Follow qualified practice and "

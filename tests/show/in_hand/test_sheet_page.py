@@ -73,12 +73,14 @@ def test_no_sheet_corrects_a_breakout_that_is_wanted():
     seen = 0
     for name in NAMES:
         s = sheet_of(name)
+        missed = [verdict.name for verdict in s.curve.verdicts if verdict.met is False]
+        assert not {one.name for one in s.corrections} & set(missed)  # there the build is changed, not the knife
         for wanted in (one for one in s.build.target if one.name == "breakout_force" and one.change is None):
             for one in (one for one in s.corrections if one.name == wanted.name):
                 end = wanted.at_most if one.heavy else wanted.at_least
                 assert end is None or (one.force >= end if one.heavy else one.force <= end)
                 seen += end is not None
-    assert seen > 2
+    assert seen >= 2
 
 
 def test_the_press_comes_down_to_leaves_that_give_the_protrusion():

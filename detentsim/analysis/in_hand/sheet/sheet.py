@@ -80,6 +80,11 @@ class Sheet:
         """Verdict on the build."""
         return self.curve.summary
 
+    @property
+    def missed(self) -> tuple[str, ...]:
+        """Forces read at the bench of which the drawing itself misses what is wanted; none has a correction."""
+        return _missed(self.curve)
+
     def __repr__(self) -> str:
         return f"<Sheet of {self.build.name}: {self.summary.words}>"
 
@@ -121,10 +126,18 @@ def _speed(text: str) -> float:
     return speed
 
 
+def _missed(c: Curve) -> tuple[str, ...]:
+    return tuple(one.name for one in c.verdicts if one.met is False and one.name in ("breakout_force", *READ))
+
+
 def _corrections(c: Curve) -> tuple[Correction, ...]:
-    """The best change when the breakout, or another force that is wanted, reads too heavy, and when too light."""
+    """The best change when the breakout, or another force that is wanted, reads too heavy, and when too light.
+
+    None where the drawing itself misses what is wanted of that force: then the build is changed, not the knife.
+    """
     wanted = [one.name for one in c.build.target if one.name in READ]
-    names = dict.fromkeys(["breakout_force", *wanted])
+    missed = _missed(c)
+    names = [name for name in dict.fromkeys(["breakout_force", *wanted]) if name not in missed]
     return tuple(one for name in names for heavy in (True, False) for one in _correction(c, name, heavy))
 
 

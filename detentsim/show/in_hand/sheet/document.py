@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from detentsim.show.in_hand.sheet.steps import steps, target_lines
 from detentsim.show.one_build.layout.report import layout_document
-from detentsim.show.theme.cautions import BENCH, CUTTING
+from detentsim.show.theme.cautions import BENCH, CHANGE_FIRST, CUTTING
 from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row
 from detentsim.show.theme.tables import report_of, table, wrap
 
@@ -29,7 +29,7 @@ def sheet_text(s: Sheet) -> str:
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head = [s.build.name, *summary_lines(s.summary)]
+    head = [s.build.name, *summary_lines(s.summary), *([] if s.summary.sound else wrap(CHANGE_FIRST))]
     parts = [head, *(wrap(one) for one in target_lines(s))]
     for number, step in enumerate(steps(s), start=1):
         lines = wrap(f"{step.title}: {step.do}", f"  {number}. ", "     ")

@@ -12,6 +12,7 @@ from detentsim.knife.outcomes import FLAGS, label
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.one_build.layout.words import overclose_words, place_words, way_words
 from detentsim.show.one_build.limits.words import bending_words
+from detentsim.show.theme.cautions import CHANGE_FIRST
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -107,7 +108,8 @@ def _pressing(s: Sheet) -> Iterator[SheetStep]:
         return
     leaves = " and ".join(size(leaf) for leaf in s.press.leaves)
     plural = "leaves" if len(s.press.leaves) > 1 else "leaf"
-    stop = f"Press down to feeler {plural} {leaves} on the bar's face ({size(s.press.gives)})." if leaves else ""
+    total = f" ({size(s.press.gives)})" if len(s.press.leaves) > 1 else ""
+    stop = f"Press down to feeler {plural} {leaves} on the bar's face{total}." if leaves else ""
     yield SheetStep(
         "Ball", _joined(step.do, f"It sits {size(s.press.sits_in)} in the bar.", stop, step.read), step.stop
     )
@@ -123,7 +125,9 @@ def _trying(s: Sheet) -> SheetStep:
     expect = f"Assemble. Expect a breakout at the opener of {s.curve.in_words('breakout_force')}."
     if s.curve.results["breakout_force"] is None:
         expect = f"Assemble. There is no breakout to expect: {s.curve.why('breakout_force')}."
-    return SheetStep("Try", _joined(expect, *off))
+    missed = " and the ".join(label(name) for name in s.missed)
+    change = f"The drawing itself misses the {missed} wanted: ask detentsim advise what to change." if missed else ""
+    return SheetStep("Try", _joined(expect, *off, change))
 
 
 def _correction(one: Correction, s: Sheet) -> str:
@@ -170,7 +174,7 @@ def verdict_lines(s: Sheet) -> list[str]:
 
 def _whole(s: Sheet) -> str:
     """The verdict in one sentence, and what follows from a bad one."""
-    return s.summary.words if s.summary.sound else f"{s.summary.words} Change the build before you cut."
+    return s.summary.words if s.summary.sound else f"{s.summary.words} {CHANGE_FIRST}"
 
 
 def short_verdict(s: Sheet) -> list[str]:
@@ -180,7 +184,7 @@ def short_verdict(s: Sheet) -> list[str]:
     ----------
     s : Sheet
     """
-    flags = f"Warnings: {', '.join(flag.replace('_', ' ') for flag in s.curve.flags)}." if s.curve.flags else ""
+    flags = f"Mind: {', '.join(flag.replace('_', ' ') for flag in s.curve.flags)}." if s.curve.flags else ""
     passed = ", ".join(f"{limit.part} {limit.called}" for limit in s.limits.passed)
     over = f"Exceeded: {passed}; see detentsim limits." if passed else ""
     rest = [check.words for check in s.summary.bad if check.name in ("stays shut", "layout")]
