@@ -146,3 +146,10 @@ def test_an_elastic_rim_is_told(run, build_file, full):
     elastic = build_file(GARDEN + '\n[contact]\nrim = "elastic"\n')
     assert said in run("curve", elastic, *full)[1]
     assert said not in run("curve", build_file(GARDEN), *full)[1]
+
+
+@pytest.mark.parametrize("full", [(), ("--full",)])
+def test_what_is_wrong_is_changed_before_a_cut(run, build_file, full):
+    told = run("curve", build_file(GARDEN_FILE.read_text().replace('bend = "1.6 mm"', 'bend = "-1 mm"')), *full)[1]
+    assert "At the bench\n  Change the build before you cut.\n  1. " in told
+    assert "Change the build" not in run("curve", *full)[1]

@@ -46,7 +46,7 @@ def test_a_dead_end_is_told_and_drawn(run, tmp_path):
     assert (status, err) == (0, "")
     assert "No wear-in told: the ball never reaches the tang." in out
     told = run("curve", "--worn-in", build, "--press", "5 N")[1]
-    assert "All of this with 5 N pressing the bar inward." in told
+    assert "All of this with 5 N pressing the bar inward; let go, it is lighter." in told
     (fresh,) = strict(run("curve", "--worn-in", build, "--json")[1])["stages"]
     assert fresh["results"]["breakout_force"]["why"] == "the ball never reaches the tang"
     assert strict(run("curve", "--worn-in", build, "--json")[1])["why"] == "the ball never reaches the tang"

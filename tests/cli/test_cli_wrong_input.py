@@ -198,3 +198,22 @@ def test_a_line_of_a_hundred_thousand_letters_is_told_at_once(run, build_file):
 def test_a_press_is_told_in_the_report(run):
     assert "5 N pressing the bar inward" in run("curve", "--press", "5 N")[1]
     assert "pressing" not in run("curve")[1].split("At the bench")[0]
+    assert "All of this with 5 N pulling the bar outward; let go, it is stiffer." in run("curve", "--press", "-5 N")[1]
+
+
+OPTIONS = [
+    (("limits", "--push", "12"), '--push: "12" has no unit'),
+    (("sheet", "mine.toml", "--surface-speed", "10"), '--surface-speed: "10" has no unit'),
+    (("advise", "mine.toml", "--symptom", "bad"), '--symptom: "bad" is no symptom'),
+    (("sweep", "--vary", "bar.bend=1 mm:2 mm:2", "--of", "brekout"), '--of: "brekout" is no result'),
+    (("fit", "mine.toml", "--reading", "drag_force=2 N", "--next", "brekout"), '--next: "brekout" is no result'),
+    (("advise", "mine.toml", "--want", "lighter 200"), "1 to 9 hand-steps"),
+]
+
+
+@pytest.mark.parametrize(("words", "says"), OPTIONS)
+def test_a_bad_argument_is_named_as_it_was_typed(run, build_file, words, says):
+    mine = build_file(GARDEN)
+    status, _, err = run(*(mine if word == "mine.toml" else word for word in words))
+    assert (status, err.count("\n")) == (2, 1)
+    assert says in err

@@ -13,6 +13,7 @@ from detentsim.show.one_build.feel_curve.report import (
     FEEL,
     behind,
     feed_words,
+    grip_words,
     result_words,
     rim_words,
     shut_words,
@@ -116,7 +117,7 @@ def curve_part(r: Report, customer: bool) -> Html:
     """
     c = r.curve
     told = [
-        *_grip(c),
+        grip_words(c.build),
         as_drawn_words(c, (*FEEL, *behind(c))),
         rim_words(c),
         *(f"{FLAGS[flag]}" for flag in c.flags),
@@ -137,12 +138,6 @@ def curve_part(r: Report, customer: bool) -> Html:
 def _shaded(c: Curve) -> str:
     drawn = c.likely.knives is not None and "floats" not in c.flags
     return "Shaded: nine in ten of the knives made to this build." if drawn else ""
-
-
-def _grip(c: Curve) -> Iterator[str]:
-    grip = c.build["grip.force"]
-    if grip is not None and grip.si:
-        yield f"All of this with {grip.text} pressing the bar inward; let go, it is lighter."
 
 
 def limits_part(r: Report, customer: bool) -> Html:

@@ -8,7 +8,7 @@ from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.target import FELT
 from detentsim.show.one_build.feel_curve.made import as_drawn_words, made_words
-from detentsim.show.theme.cautions import BENCH, CUTTING
+from detentsim.show.theme.cautions import BENCH, CHANGE_FIRST, CUTTING
 from detentsim.show.theme.rows import summary_lines, verdict_lines
 from detentsim.show.theme.tables import first_that_fits, report_of, wrap
 from detentsim.units.numbers import two_digits
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
 
     from detentsim.analysis.one_build.curve.curve import Curve
+    from detentsim.knife.model import Build
 
 FEEL = {
     "breakout_force": "Breakout",
@@ -39,6 +40,9 @@ BEHIND = {
     "contact_angle": "Contact angle at rest",
     "rim_diameter": "Rim of the dimple",
 }
+
+MINUS = "-\u2212 "
+"""Marks before the size of a negative force, as typed."""
 
 _SOMETIMES = {"rest_angle": "Rests proud at", "lash": "Rattles through"}
 
@@ -115,9 +119,7 @@ def _at(c: Curve) -> float | None:
 def _words(c: Curve, full: bool, without: Collection[str] = ()) -> list[str]:
     """Sentences on grip, elastic rim, over-travel stop, warnings, rim feed and falling shut."""
     lines: list[str] = []
-    grip = c.build["grip.force"]
-    if grip is not None and grip.si:
-        lines += wrap(f"All of this with {grip.text} pressing the bar inward; let go, it is lighter.")
+    lines += wrap(grip_words(c.build))
     lines += wrap(as_drawn_words(c, [*FEEL, *behind(c)] if full else _SHORT)) + wrap(rim_words(c))
     for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
         lines += wrap(f"{FLAGS[flag]} [{flag}]")
@@ -126,6 +128,21 @@ def _words(c: Curve, full: bool, without: Collection[str] = ()) -> list[str]:
     feed = wrap(feed_words(c) if full else _feed_short(c)) if told else []
     shut = "" if "falling" in without else shut_words(c) if full else _shut_short(c)
     return [*lines, *feed, *wrap(shut)]
+
+
+def grip_words(build: Build) -> str:
+    """What a thumb or grip on the bar does to every result; empty without one.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    grip = build["grip.force"]
+    if grip is None or not grip.si:
+        return ""
+    if grip.si < 0:
+        return f"All of this with {grip.text.lstrip(MINUS)} pulling the bar outward; let go, it is stiffer."
+    return f"All of this with {grip.text} pressing the bar inward; let go, it is lighter."
 
 
 def rim_words(c: Curve) -> str:
@@ -251,7 +268,7 @@ def _assumed_friction(c: Curve) -> list[str]:
 
 
 def _bench(c: Curve) -> list[str]:
-    lines = ["At the bench"]
+    lines = ["At the bench", *([] if c.summary.sound else wrap(CHANGE_FIRST))]
     for number, step in enumerate(c.bench.steps, start=1):
         lines += wrap(step.do, f"  {number}. ", "     ")
         lines += wrap(step.read, "     ") if step.read else []
@@ -271,7 +288,8 @@ def _bench_short(c: Curve, steps: bool) -> list[str]:
     numbered = enumerate(c.bench.steps, start=1) if steps else ()
     lines = [line for number, step in numbered for line in wrap(step.do, f"  {number}. ", "     ")]
     more = "Before any cut, read --full." if steps else "Change the build first; the steps stand in --full."
-    return ["At the bench", *lines, *wrap(f"{more} {_cautions(c)}")]
+    first = wrap(CHANGE_FIRST) if steps and not c.summary.sound else []
+    return ["At the bench", *first, *lines, *wrap(f"{more} {_cautions(c)}")]
 
 
 def _tries(c: Curve) -> list[str]:

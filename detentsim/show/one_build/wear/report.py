@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.mechanics.contact.coining import WEAR
+from detentsim.show.one_build.feel_curve.report import grip_words
 from detentsim.show.theme.rows import build_rows, check_lines, result_row, summary_row
 from detentsim.show.theme.tables import report_of, table, wrap
 from detentsim.units.numbers import digits
@@ -54,8 +55,7 @@ def worn_report(w: WornIn, where_from: str = "", full: bool = False) -> str:
     """
     head = [*([where_from] if where_from else []), w.build.name, *wrap(w.summary.words, "")]
     head += [*check_lines(w.summary, full), *wrap(w.advice, "")]
-    grip = w.build["grip.force"]
-    head += wrap(f"All of this with {grip.text} pressing the bar inward.", "") if grip is not None and grip.si else []
+    head += wrap(grip_words(w.build), "")
     if w.untold is not None:
         return report_of([head])
     flags = [line for words in new_flags(w) for line in wrap(words)]
