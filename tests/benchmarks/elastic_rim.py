@@ -24,9 +24,7 @@ from helpers.pressed_balls import across, solved
 
 BALLS, HOLES, EDGES = (0.6, 1.2), (0.8, 0.9, 0.97), (0.01, 0.03, 0.1)
 FORCES, FRICTIONS = (3.0, 15.0, 40.0), (0.0, 0.05, 0.12, 0.2, -0.12)
-STEPS = np.array(
-    [0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1, 1.25, 1.5, 2, 2.5, 3, 4, 6, 10, 16, 25, 40, 70, 130]
-)
+STEPS = np.concatenate([np.linspace(0, 1, 11), np.geomspace(1, 20, 41)[1:], np.geomspace(20, 130, 8)[1:]])
 SHARES = (0.5, 1.0, 2.0, 5.0)
 NAMES = ("ball_radius_mm", "hole_over_ball", "edge_mm", "force_N", "friction", "peak_um", "rigid_N", "half_N", "peak_N",
          "twice_N", "five_N", "line_load_N_mm")  # fmt: skip

@@ -205,28 +205,50 @@ class Pair:
         return total[2], -total[0], load
 
     def settled(self, offset, force, climb, friction):
-        """Height at which the rim carries `force`, force across, greatest line load."""
+        """Height at which the rim carries `force`, force across, greatest line load; `climb` is a function of height."""
         rigid = self.rigid_height(offset)
-        sunk = brentq(
-            lambda sunk: self.forces(offset, rigid - sunk, climb, friction)[0] - force,
-            1e-7 * self.ball,
-            0.04 * self.ball,
-            xtol=1e-9,
-            rtol=1e-9,
-        )
-        _, across, load = self.forces(offset, rigid - sunk, climb, friction)
-        return rigid - sunk, across, load.max()
+
+        def lacks(sunk):
+            height = rigid - sunk
+            return self.forces(offset, height, climb(height), friction)[0] - force
+
+        height = rigid - brentq(lacks, 1e-7 * self.ball, 0.06 * self.ball, xtol=1e-9, rtol=1e-9)
+        _, across, load = self.forces(offset, height, climb(height), friction)
+        return height, across, load.max()
 
     def rigid_height(self, offset):
         """Height of a rigid ball's centre above the edge's."""
         return np.sqrt((self.ball + self.edge) ** 2 - (self.out - offset) ** 2)
 
     def curve(self, offsets, force, friction):
-        """Height, force across and greatest line load at offsets, under a force along the axis."""
-        climb = np.zeros(len(offsets))
-        for _ in range(3 if friction else 1):
-            found = [self.settled(at, force, up, friction) for at, up in zip(offsets, climb, strict=True)]
-            height, across, load = np.array(found).T
-            climb = np.gradient(height, offsets)
-            climb[0] = 0
-        return height, across, load
+        """Height, force across and greatest line load at offsets from 0 outward, under a force along the axis.
+
+        The ball moves outward, or inward with friction below 0: its height follows from where it was before, since the
+        friction that carries or loads it turns with its climb. Climb is that of the parabola through three heights.
+        """
+        order = np.argsort(offsets)[:: 1 if friction >= 0 else -1]
+        found = np.zeros((len(offsets), 3))
+        for row, at in enumerate(order):
+            past = [(offsets[one], found[one, 0]) for one in order[max(row - 2, 0) : row]]
+            found[at] = self.settled(offsets[at], force, self._climb(offsets[at], past), friction)
+        return tuple(found.T)
+
+    def _climb(self, offset, past):
+        """Function that gives the climb per offset for the height, of places (offset, height) before."""
+        if offset == 0:
+            return lambda height: 0.0
+        if not past:
+            return lambda height: (self.out - offset) / self.rigid_height(offset)
+        if len(past) == 1:
+            past = [(-past[0][0], past[0][1]), *past] if past[0][0] == 0 else past
+        (last, was), before = past[-1], past[:-1]
+        if not before or before[0][0] == last:
+            return lambda height: (height - was) / (offset - last)
+        first, height_first = before[0]
+        old = (was - height_first) / (last - first)
+
+        def climb(height):
+            new = (height - was) / (offset - last)
+            return new + (new - old) * (offset - last) / (offset - first)
+
+        return climb
