@@ -14,22 +14,25 @@ MM = 1e-3
 
 def solved(
     ball, hole, rounding, force, friction, *,
-    elastic=True, moduli=(210e9, 210e9), poisson=0.3, stiffness=SOFT, second=None,
+    elastic=True, moduli=(210e9, 210e9), poisson=0.3, stiffness=SOFT, second=None, inner=0.0,
 ):  # fmt: skip
-    """A ball in a hole with a broken edge, sizes in mm, pressed by `force` [N]; radius and feed of a `second` drill."""
+    """A ball in a hole with a broken edge, sizes in mm, pressed by `force` [N]; radius and feed of a `second` drill,
+    whose edge in the pilot has the radius `inner`.
+    """
     record = one_drill(
         hole * MM, ball_radius=ball * MM, edge_radius=rounding * MM, friction=abs(friction), elastic_rim=float(elastic),
         pivot_to_ball=ARM, ball_modulus=moduli[0], tang_modulus=moduli[1], ball_poisson=poisson, tang_poisson=poisson,
-        **({} if second is None else {"rim_radius": second[0] * MM, "rim_feed": second[1] * MM}),
+        **({} if second is None else {"rim_radius": second[0] * MM, "rim_feed": second[1] * MM}), inner_edge_radius=inner * MM,
     )  # fmt: skip
     found = bar_spring.solve(record._replace(elastic_rim=np.asarray(0.0)))
     seat = found.shape.seat[..., 0]
     bar = found.spring._replace(
         stiffness=np.asarray(stiffness), reach=seat + force / stiffness, protrusion=np.asarray(1.0), swing=np.zeros(())
     )
+    shape = found.shape._replace(meet=dimple.hand_over(found.shape))
     if elastic:
-        bar = bar_spring.bedded(record, bar, found.shape)
-    return found._replace(record=record, spring=bar, shape=found.shape._replace(kink=dimple.kinks(found.shape)))
+        bar = bar_spring.bedded(record, bar, shape)
+    return found._replace(record=record, spring=bar, shape=shape)
 
 
 def path(load, far):

@@ -1,7 +1,8 @@
 """Contact of the ball on an elastic rim at ball angles of segments, and its slopes.
 
 The load spreads round the rim: its resultant leans less than the rigid rim's normal at the nearest point, by the mean
-cosine of the loaded arc. Ball and rim approach, so that the ball sits lower and the normal leans more. A rim of no give
+cosine of the loaded arc. Ball and rim approach, so that the ball sits lower, the normal leans more and carries less of
+the bar: the load grows. Where one edge takes the ball over from another, both carry it for a while. A rim of no give
 has an arc of no length, and all stays as it is. Stands alone; ``path.segments`` passes `on_rim` and `rise_on_rim` along
 with segments whose rim gives.
 """
@@ -13,9 +14,10 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 if TYPE_CHECKING:
+    from detentsim.mechanics.detent.solution import Spring
     from detentsim.mechanics.path.contact_at import Contact
     from detentsim.mechanics.path.segment_rows import Columns
-    from detentsim.mechanics.record import Array, Truth
+    from detentsim.mechanics.record import Array, Index, Truth
 
 # Growth of the rim's stiffness from the whole ring to a short arc, whose outer field is shorter (fit).
 ARC = 0.25
@@ -29,8 +31,17 @@ ARC_END = RING ** (2 / 3)
 COSINE = (1.0, -0.112924323, -0.00290985, -0.00207082)
 OVERLAP = (0.0, 0.564621617, 0.01632747, -0.00283326)
 
-# Share of the friction on a rigid rim that counts in the normal load of an elastic one, on whose arc it is less (fit).
-RUBS = 0.88
+# A ball that moves sideways without climbing loads half the ring at most: t there, and its growth with the load over
+# `K a B` of a ball that does not rub (fit, near the 1.67 and 0.277 of a ring whose overlap grows by the offset).
+HALF = 1.65
+TO_RING = (ARC_END - HALF) / RING
+
+# Least part of the rim's stiffness against further load that a ball leaves which wedges itself ever deeper.
+WEDGES = 0.4
+
+# Share of the load on the edge that leads, beyond one half, in odd powers of its lead over its approach: of two edges
+# alike whose load grows as approach^(3/2) (fit, to 0.01).
+LEADS = (0.595, 0.06, -0.155)
 
 # Cut of a path near the crest that the rim's give makes, over `Spring.spread`.
 SPREADS = (4.0,)
@@ -38,8 +49,8 @@ SPREADS = (4.0,)
 # Push that hardly dents ball and rim: below it the ball sinks in proportion, so that a first touch has a slope [N].
 LIGHT = 0.02
 
-# Floors of offset [m], force [N] and cosine that something is divided by, far below any that counts.
-LEAST, BARE, UPRIGHT = 1e-12, 1e-12, 1e-8
+# Floors of offset [m], force [N], cosine, sinking and arc that something is divided by, far below any that counts.
+LEAST, BARE, UPRIGHT, SHALLOW, SHORT = 1e-12, 1e-12, 1e-8, 1e-12, 1e-9
 
 
 class Spread(NamedTuple):
@@ -47,18 +58,46 @@ class Spread(NamedTuple):
 
     offset: Array  # s, at least `LEAST` [m]
     radius: Array  # a, of the contact's ring [m]
-    grip: Array  # g = cos(psi) - 0.88 mu sin(psi) c_ut [-]
     upright: Array  # cos(psi), at least `UPRIGHT` [-]
-    z: Array  # of `rim.arc`, N R/(K a^2 s g) [-]
+    grip: Array  # g = cos(psi) - mu sin(psi) c_ut, what a unit of normal load carries [-]
+    deep: Array  # B over R^2 cos(psi): sinking for a dent of 1 [-]
+    gain: Array  # fall of g with t, over g [-]
+    held: Array  # t of a ball that carries by g, at most that of the whole ring [-]
+    room: Array  # left of the rim's stiffness where the load grows as the ball sinks in, at least `WEDGES` [-]
+    free: Array  # t of a ball that climbs as fast as it likes [-]
+    bound: Array  # t of one that moves sideways alone [-]
     ring: Truth | None  # whether the ring carries all round; None where it nowhere does
-    t: Array  # z^(2/3), at most that of the whole ring [-]
+    t: Array  # z^(2/3), z the normal load over `K a B` [-]
+    arc: Array  # the same, at most that of the whole ring [-]
     lean: Array  # mean cosine of the azimuth, weighted by the load [-]
     dent: Array  # overlap of ball and rim over B [-]
-    deep: Array  # B over R^2 cos(psi): sinking for a dent of 1 [-]
     sunk: Array  # approach along the dimple's axis over the ball's radius [-]
-    turned: Array  # turn of the normal by it [rad]
+    lead: Array | None  # height of this edge over the other one, over the approach, at most 1; None without another
+    turned: Array  # turn of the normal [rad]
     light: Array  # push of the bar and `LIGHT` [N]
     share: Array  # of the bar's push that is left where the ball has sunk in [-]
+    slow: Array  # share of the force that a ball has which cannot climb so fast [-]
+
+
+def cuts(bar: Spring) -> list[Array]:
+    """Offsets at which paths are cut, that each segment has one crest [m]; none where no rim gives.
+
+    >>> from detentsim.mechanics.detent.solution import Spring
+    >>> bar = Spring(*map(np.array, (20e3, 0.5e-3, 0.6e-3, 0.0, 0.0)))
+    >>> len(cuts(bar)), len(cuts(bar._replace(bed=np.array(1e-14))))
+    (0, 2)
+    """
+    return [*(share * bar.spread for share in SPREADS), bar.shared] if np.any(bar.bed) else []
+
+
+def beside(at: Columns, meet: Array, piece: Index) -> Columns:
+    """Numbers of segments on given pieces with what the other edge needs, from where two share the load, (m, 5).
+
+    `meet` is as `dimple.hand_over` gives it, of the segments' designs; one for all has no axis but the last.
+    """
+    offset, turn, before, after, outer = np.moveaxis(meet, -1, 0)
+    side = np.where(piece < outer, 1.0, -1.0)
+    return at._replace(kink=turn * side * (at.bed > 0), meet=offset, parts=(before - after) * side / at.ball)
 
 
 def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Contact:
@@ -83,11 +122,12 @@ def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Conta
     Notes
     -----
     With the rim a line foundation (`rim.arc`) under the normal load `N/g`: approach `e = a dent B/(R cos psi)` down,
-    `B = s a/R`; the normal turns by it about the edge; the resultant leans by `sin psi` times the mean cosine. The push
-    of the bar falls by `k (e - e_flat)`, with e_flat on the flat, where it is measured. Friction goes with the
-    resultant (derived); over the first micrometres that leaves out how it turns round the ring, and the ball's sinking.
-    Where one edge takes the ball over from another, both carry it over 0.01 to 0.04 mm; here the second carries all of
-    it at once, and the crest there is 1 to 7 % high (tests/benchmarks/elastic_rim.py).
+    `B = s a/R`; the normal turns by it about the edge; the resultant leans by `sin psi` times the mean cosine, and
+    friction goes with it. `g` counts the turn and the lean to their first power in t (derived), which solves
+    `t^(3/2) g(t)` to the second. On the first micrometres a ball near wedging cannot climb: it moves sideways until
+    half the ring is bare, which bounds t; its friction then turns from down to across, which the last factor on the
+    push stands for (fit). The push of the bar falls by `k (e - e_flat)`, with e_flat on the flat, where it is measured.
+    Two edges share the load as two such foundations: the one that leads has `1/2 + LEADS(lead)` of it.
     """
     return _pressed(at, touch, _spread(at, touch, mu, locks))
 
@@ -116,13 +156,12 @@ def polynomial(coefficients: tuple[float, float, float, float], t: Array) -> Arr
 
 
 def _growth(coefficients: tuple[float, float, float, float], t: Array) -> Array:
-    """Slope of a cubic in t over the logarithm of z, `2/3 t` times that over t."""
+    """Slope of a cubic over t."""
     _, c1, c2, c3 = coefficients
-    value = (2 * c3) * t
-    value += (4 / 3) * c2
+    value = (3 * c3) * t
+    value += 2 * c2
     value *= t
-    value += (2 / 3) * c1
-    value *= t
+    value += c1
     return np.asarray(value)
 
 
@@ -130,26 +169,71 @@ def _spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Spre
     offset = np.maximum(touch.offset, LEAST)
     radius = offset + at.ball * touch.sine
     reach = radius * offset
-    grip = touch.cosine - (RUBS * mu) * touch.uphill
-    np.maximum(grip, UPRIGHT, out=grip)
-    z = touch.push * at.bed if locks is None else np.where(locks, 0.0, touch.push * at.bed)
-    z /= radius * reach * grip
-    ring = z > RING if z.max(initial=0.0) > RING else None
-    arc = z if ring is None else np.minimum(z, RING)
-    t = np.cbrt(arc)
-    t *= t
-    lean, dent = polynomial(COSINE, t), polynomial(OVERLAP, t)
-    if ring is not None:  # there the mean cosine falls as 1/z, and the overlap grows with z
-        lean *= RING / np.maximum(z, RING)
-        dent += (z - arc) / RING
     upright = np.maximum(touch.cosine, UPRIGHT)
+    grip = touch.cosine - mu * touch.uphill
+    np.maximum(grip, UPRIGHT, out=grip)
     deep = reach / (at.ball * at.ball * upright)
+    load = touch.push * at.bed if locks is None else np.where(locks, 0.0, touch.push * at.bed)
+    load /= radius * reach
+    gain, held, room, free = _freely(touch, mu, deep, grip, load)
+    load /= upright
+    bound = np.minimum(load, RING)
+    bound *= TO_RING
+    bound += HALF
+    if load.max(initial=0.0) > RING:
+        bound = np.where(load > RING, np.cbrt(load) ** 2, bound)
+    t = np.minimum(free, bound)
+    ring = t > ARC_END if t.max(initial=0.0) > ARC_END else None
+    arc = t if ring is None else np.minimum(t, ARC_END)
+    lean, dent = polynomial(COSINE, arc), polynomial(OVERLAP, arc)
+    if ring is not None:  # there the mean cosine falls as 1/z, and the overlap grows with z
+        over = np.maximum(t, ARC_END)
+        over *= np.sqrt(over) / RING
+        lean /= over
+        dent += over - 1
     sunk = np.minimum(deep * dent, 0.5 * touch.cosine)
-    turned = sunk * touch.sine - at.kink
-    np.maximum(turned, 0, out=turned)
+    lead, turned = _turned(at, touch, sunk)
     light = touch.push + LIGHT
     share = light / ((at.lift * at.ball) * sunk + light)
-    return Spread(offset, radius, grip, upright, z, ring, t, lean, dent, deep, sunk, turned, light, share)
+    slow = (t + SHORT) / (free + SHORT)
+    return Spread(
+        offset, radius, upright, grip, deep, gain, held, room, free, bound, ring, t, arc, lean, dent, sunk, lead,
+        turned, light, share, slow,
+    )  # fmt: skip
+
+
+def _freely(touch: Contact, mu: Array, deep: Array, grip: Array, load: Array) -> tuple[Array, Array, Array, Array]:
+    """`Spread.gain`, `held`, `room` and `free`, of the load over `K a B` that each unit of normal load would carry."""
+    gain = OVERLAP[1] * deep * touch.sine
+    gain *= touch.sine
+    gain += (COSINE[1] * mu) * touch.uphill * touch.cosine * touch.cosine
+    gain /= grip
+    free = np.cbrt(load / grip)
+    free *= free
+    held = np.minimum(free, ARC_END)
+    grows = gain * held
+    room = np.maximum(1 - 1.5 * grows, WEDGES)
+    grows /= 1.5 * room
+    grows += 1
+    free *= grows
+    return gain, held, room, free
+
+
+def _turned(at: Columns, touch: Contact, sunk: Array) -> tuple[Array | None, Array]:
+    """Lead over the other edge, and turn of the normal as the ball sinks in and toward the other edge's [rad]."""
+    turned = sunk * touch.sine
+    if not at.kink.any():
+        return None, turned
+    lead = at.parts * (touch.offset - at.meet)
+    lead += SHALLOW
+    lead /= np.maximum(sunk, SHALLOW)
+    np.minimum(lead, 1, out=lead)
+    square = lead * lead
+    c1, c3, c5 = LEADS
+    left = 0.5 - lead * (c1 + square * (c3 + c5 * square))
+    left *= at.kink
+    turned += left
+    return lead, turned
 
 
 def _pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
@@ -162,6 +246,7 @@ def _pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     np.maximum(path, UPRIGHT**2, out=path)
     np.sqrt(path, out=path)
     push = (1 + at.flat) * wide.share
+    push *= wide.slow
     push *= touch.push
     return touch._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
 
@@ -169,10 +254,11 @@ def _pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
 def _slopes(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread, touch: Contact) -> Contact:
     """Slopes of `_pressed`, of a contact on a rigid rim with its slopes and of `touch` on the elastic one (derived)."""
     was, rise = rigid
-    lean, sunk = _widens(at, rigid, mu, wide)
+    lean, sunk, slow = _widens(at, rigid, mu, wide)
     turns = sunk * was.sine
     turns += wide.sunk * rise.sine
-    turns *= wide.turned > 0
+    if wide.lead is not None:
+        turns -= _shifts(at, rise, wide, wide.lead, sunk)
     sine = turns * was.cosine
     sine += rise.sine
     sine += wide.turned * rise.cosine
@@ -192,34 +278,87 @@ def _slopes(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread
     push *= was.push
     push /= wide.light
     push += rise.push
+    push *= wide.slow
+    push += was.push * slow
     push *= wide.share
     push *= 1 + at.flat
     return rise._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
 
 
-def _widens(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, Array]:
-    """Slopes of the mean cosine and of the sinking over the ball angle."""
+def _shifts(at: Columns, rise: Contact, wide: Spread, lead: Array, sunk: Array) -> Array:
+    """Slope of the turn away from the other edge's normal, as this edge takes the load."""
+    grows = at.parts * rise.offset
+    grows -= lead * sunk
+    grows /= np.maximum(wide.sunk, SHALLOW)
+    square = lead * lead
+    c1, c3, c5 = LEADS
+    grows *= c1 + square * (3 * c3 + 5 * c5 * square)
+    grows *= at.kink
+    grows *= lead < 1
+    return np.asarray(grows)
+
+
+def _widens(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, Array, Array]:
+    """Slopes of the mean cosine, of the sinking and of `Spread.slow` over the ball angle."""
     was, rise = rigid
     wider = at.ball * rise.sine
     wider += rise.offset
     wider /= wide.radius
     apart = rise.offset / wide.offset
     apart += wider
-    # Relative growth of z.
-    grows = (RUBS * mu) * rise.uphill
-    grows -= rise.cosine
-    grows /= wide.grip
-    grows += rise.push / np.maximum(was.push, BARE)
-    grows -= apart
-    grows -= wider
-    lean, dent = _growth(COSINE, wide.t), _growth(OVERLAP, wide.t)
+    # Relative growth of the load over `K a B`, of g, and of what a dent of 1 lets the ball sink.
+    loads = rise.push / np.maximum(was.push, BARE)
+    loads -= apart
+    loads -= wider
+    grips = (rise.cosine - mu * rise.uphill) / wide.grip
+    stands = rise.cosine / wide.upright
+    apart -= stands
+    free = _frees(rigid, mu, wide, (loads, grips, apart))
+    loads -= stands
+    bound = loads * (wide.bound - HALF)
     if wide.ring is not None:
-        lean, dent = np.where(wide.ring, -wide.lean, lean), np.where(wide.ring, wide.z / RING, dent)
-    lean *= grows
-    dent *= grows
-    apart -= rise.cosine / wide.upright
-    apart *= wide.dent
-    apart += dent
-    apart *= wide.deep
+        bound = np.where(wide.bound > ARC_END, (2 / 3) * loads * wide.bound, bound)
+    t = np.where(wide.free < wide.bound, free, bound)
+    lean, dent = _growth(COSINE, wide.arc), _growth(OVERLAP, wide.arc)
+    if wide.ring is not None:
+        lean = np.where(wide.ring, -1.5 * wide.lean / np.maximum(wide.t, ARC_END), lean)
+        dent = np.where(wide.ring, (1.5 / RING) * np.sqrt(wide.t), dent)
+    lean *= t
+    dent *= t
+    dent += apart * wide.dent
+    dent *= wide.deep
     bound = wide.sunk >= 0.5 * was.cosine
-    return lean, np.where(bound, 0.5 * rise.cosine, apart) if bound.any() else apart
+    sunk = np.where(bound, 0.5 * rise.cosine, dent) if bound.any() else dent
+    free *= wide.slow
+    t -= free
+    t /= wide.free + SHORT
+    return lean, sunk, t
+
+
+def _frees(rigid: tuple[Contact, Contact], mu: Array, wide: Spread, grows: tuple[Array, Array, Array]) -> Array:
+    """Slope of `Spread.free`, of the relative growth of the load over `K a B`, of g and of `Spread.deep`."""
+    was, rise = rigid
+    loads, grips, deeper = grows
+    held = loads - grips
+    held *= 2 / 3
+    gain = deeper * was.sine
+    gain += 2 * rise.sine
+    gain *= OVERLAP[1] * wide.deep * was.sine
+    leans = rise.uphill * was.cosine
+    leans += 2 * was.uphill * rise.cosine
+    leans *= was.cosine
+    leans *= COSINE[1] * mu
+    gain += leans
+    gain /= wide.grip
+    gain -= wide.gain * grips
+    grown = held * (wide.held < ARC_END)
+    grown *= wide.gain
+    grown += gain
+    grown *= wide.held
+    grown /= 1.5 * wide.room * np.where(wide.room > WEDGES, wide.room, 1.0)
+    # The growth as the ball sinks in is `free` over what it was before.
+    before = 1 + wide.gain * wide.held / (1.5 * wide.room)
+    grown /= before
+    grown += held
+    grown *= wide.free
+    return np.asarray(grown)

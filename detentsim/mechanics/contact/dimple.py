@@ -40,6 +40,10 @@ PIECES = len(PIECE)
 STRAIGHT = np.isin(PIECE, (PIECE.steep_floor, PIECE.flat_floor, PIECE.flank))
 
 
+# Steepest angle that has a tangent; less turn of the normal comes from rounding [rad].
+UPMOST, NO_TURN = 1.55, 1e-6
+
+
 class Pieces(NamedTuple):
     """Pieces of the dimple that carry the ball, outward; last axis: the piece."""
 
@@ -49,7 +53,7 @@ class Pieces(NamedTuple):
     size: Array  # (..., 7): circle: distance from its centre to the ball's; straight: the slope's tangent
     ball: Array  # (..., 1): ball radius [m]
     seat: Array  # (..., 1): depth of the centred ball's tip below the face [m]
-    kink: Array = np.zeros(1)  # (..., 8), elastic rim alone: turns of the normal inward of each piece, by `kinks` [rad]
+    meet: Array = np.zeros(5)  # (..., 5), elastic rim alone: where two edges share the load, by `hand_over`
 
 
 def take_piece(field: Array, index: Index) -> Array:
@@ -127,27 +131,30 @@ def height_and_slope(shape: Pieces, s: ArrayLike, piece: Index) -> tuple[Array, 
     return np.where(flat, shape.ball, height), np.where(flat, 0.0, sine)
 
 
-def kinks(shape: Pieces) -> Array:
-    """Sum of the turns of the contact's normal inward of each piece, and of the flat, (..., 8) [rad].
+def hand_over(shape: Pieces) -> Array:
+    """Where one edge takes the ball over from another that it is no tangent to; (..., 5), zeros where none does.
 
-    The normal turns at once where an edge takes over from another that it is no tangent to.
+    Offset there [m], turn of the contact's normal [rad], its tangents before and after [-], number of the piece that
+    takes over. Where several do, the one at which the normal turns most.
 
     >>> import detentsim as ds
-    >>> bool(np.all(np.diff(kinks(ds.curve(ds.demo()).response.load.shape)) >= 0))
-    True
+    >>> place = hand_over(ds.curve(ds.demo()).response.load.shape)
+    >>> place.shape, bool(place[3] >= place[2])
+    ((5,), True)
     """
-    turned = np.zeros(shape.start.shape[:-1])
-    let_go = np.full(turned.shape, np.nan)  # angle where the last piece that is there let go
-    sums = []
+    found = np.zeros((5, *shape.start.shape[:-1]))
+    let_go = np.full(found.shape[1:], np.nan)  # angle where the last piece that is there let go
     for piece in range(PIECES):
         begin, end = shape.start[..., piece], shape.start[..., piece + 1]
         there = end > begin
         if there.any():
-            if piece > 0:
-                turned = turned + np.where(there, np.fmax(_angle_on(shape, begin, piece) - let_go, 0), 0.0)
+            takes = _angle_on(shape, begin, piece)
+            turn = np.where(there, takes - let_go, np.nan)
+            tangents = np.tan(np.fmin(np.stack([let_go, takes]), UPMOST))
+            place = np.stack([begin, turn, *tangents, np.full(turn.shape, float(piece))])
+            found = np.where(turn > found[1] + NO_TURN, place, found)
             let_go = np.where(there, _angle_on(shape, end, piece), let_go)
-        sums.append(turned)
-    return np.stack([*sums, turned], axis=-1)
+    return np.moveaxis(found, 0, -1)
 
 
 def _angle_on(shape: Pieces, s: Array, piece: int) -> Array:

@@ -11,7 +11,7 @@ import numpy as np
 
 from detentsim.mechanics.bar import beam, bend
 from detentsim.mechanics.contact import dimple, envelope, rim
-from detentsim.mechanics.contact.bedding import LIGHT, OVERLAP
+from detentsim.mechanics.contact.bedding import LEAST, LIGHT, OVERLAP
 from detentsim.mechanics.contact.section import section
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 
 # Part of the riding force under which a ball that hangs loose in its seat meets the rim; it counts in a logarithm only.
 LOOSE = 0.3
+
+# Share by which friction, which the approach grows with, makes two edges share the load earlier, at most of detents.
+EARLY = 1.5
 
 
 def spring(record: Record) -> Spring:
@@ -75,11 +78,12 @@ def solve(record: Record) -> SolvedDetent:
     bar, shape = spring(record), envelope.pieces(record)
     if not np.any(record.elastic_rim):
         return SolvedDetent(record, bar, shape)
-    return SolvedDetent(record, bedded(record, bar, shape), shape._replace(kink=dimple.kinks(shape)))
+    shape = shape._replace(meet=dimple.hand_over(shape))
+    return SolvedDetent(record, bedded(record, bar, shape), shape)
 
 
 def bedded(record: Record, bar: Spring, shape: Pieces) -> Spring:
-    """The bar as a spring on a rim that gives: with `bed`, `flat` and `spread`; 0 where it is rigid.
+    """The bar as a spring on a rim that gives: with `bed`, `flat`, `spread` and `shared`; 0 where it is rigid.
 
     The rim's stiffness is that of the edge on which the ball sits, under the seated force, for the whole path: an edge
     that takes the ball over later has it on one flank, where the rim's give hardly counts. A ball that hangs loose in
@@ -93,8 +97,20 @@ def bedded(record: Record, bar: Spring, shape: Pieces) -> Spring:
     sunk = OVERLAP[1] * np.cbrt(riding * bed) ** 2 / record.ball_radius
     sine = np.minimum(np.asarray(edge.sine, float), rim.STEEPEST)
     spread = force * bed / ((record.ball_radius * sine) ** 2 * np.sqrt(1 - sine**2))
-    bed, flat, spread = np.broadcast_arrays(bed, bar.stiffness * sunk / (riding + LIGHT), spread)
-    return bar._replace(bed=bed, flat=flat, spread=spread)
+    flat = bar.stiffness * sunk / (riding + LIGHT)
+    bed, flat, spread, shared = np.broadcast_arrays(bed, flat, spread, _shared(record, shape, force * bed))
+    return bar._replace(bed=bed, flat=flat, spread=spread, shared=shared)
+
+
+def _shared(record: Record, shape: Pieces, load: Array) -> Array:
+    """Offset from which two edges share the load [m], a little early; of force times `bed` [m^3]."""
+    meet, _, before, after, _ = np.moveaxis(shape.meet, -1, 0)
+    sine = before / np.sqrt(1 + before**2)
+    radius, lean = meet + record.ball_radius * sine, np.maximum(meet, LEAST)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        dent = OVERLAP[1] * np.cbrt(load * np.sqrt(1 + before**2) / (radius**2 * lean)) ** 2
+        early = EARLY * dent * lean * radius * np.sqrt(1 + before**2) / (record.ball_radius * (after - before))
+    return np.where(after > before, np.maximum(meet - early, 0), 0.0)
 
 
 def seat_edge(record: Record, shape: Pieces) -> rim.Edge:

@@ -48,9 +48,11 @@ class Columns(NamedTuple):
     swing: Array  # chi sin(beta) [-]
     give: Array  # twist compliance [rad/(N m)]
     overclose: Array  # eps [rad]
-    ball: Array  # radius of the ball; this and the next four are 0 where no design's rim gives [m]
+    ball: Array  # radius of the ball; this and the next six are 0 where no design's rim gives [m]
     bed: Array  # R/K, give of the rim as a line foundation; 0 rigid, and on the flat [m^3/N]
-    kink: Array  # turns of the normal on the way from the seat where one edge takes over from another [rad]
+    kink: Array  # turn from the normal to that of the other edge, where one takes over from another [rad]
+    meet: Array  # offset at which it does [m]
+    parts: Array  # growth of this edge's height over the other's, per offset, over the ball's radius [1/m]
     lift: Array  # stiffness by which the bar's push falls as the ball sinks in [N/m]
     flat: Array  # share of the push that it gains where it was measured, on the flat that the ball sinks into [-]
 
