@@ -205,7 +205,7 @@ class Pair:
         return total[2], -total[0], load
 
     def settled(self, offset, force, climb, friction):
-        """Height at which the rim carries `force`, force across, greatest line load; `climb` is a function of height."""
+        """Height at which the rim carries `force`, force across, greatest line load; `climb` is a rule of height."""
         rigid = self.rigid_height(offset)
 
         def lacks(sunk):
@@ -236,9 +236,9 @@ class Pair:
     def _climb(self, offset, past):
         """Function that gives the climb per offset for the height, of places (offset, height) before."""
         if offset == 0:
-            return lambda height: 0.0
+            return lambda _: 0.0
         if not past:
-            return lambda height: (self.out - offset) / self.rigid_height(offset)
+            return lambda _: (self.out - offset) / self.rigid_height(offset)
         if len(past) == 1:
             past = [(-past[0][0], past[0][1]), *past] if past[0][0] == 0 else past
         (last, was), before = past[-1], past[:-1]

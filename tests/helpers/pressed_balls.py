@@ -22,7 +22,8 @@ def solved(
     record = one_drill(
         hole * MM, ball_radius=ball * MM, edge_radius=rounding * MM, friction=abs(friction), elastic_rim=float(elastic),
         pivot_to_ball=ARM, ball_modulus=moduli[0], tang_modulus=moduli[1], ball_poisson=poisson, tang_poisson=poisson,
-        **({} if second is None else {"rim_radius": second[0] * MM, "rim_feed": second[1] * MM}), inner_edge_radius=inner * MM,
+        inner_edge_radius=inner * MM,
+        **({} if second is None else {"rim_radius": second[0] * MM, "rim_feed": second[1] * MM}),
     )  # fmt: skip
     found = bar_spring.solve(record._replace(elastic_rim=np.asarray(0.0)))
     seat = found.shape.seat[..., 0]

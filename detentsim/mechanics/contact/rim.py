@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from detentsim.mechanics.contact.bedding import ARC, ARC_END, COSINE, OVERLAP, RING, polynomial
+from detentsim.mechanics.contact.bedding.arc import ARC, ARC_END, COSINE, OVERLAP, RING, polynomial
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array

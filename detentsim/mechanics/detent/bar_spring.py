@@ -11,7 +11,8 @@ import numpy as np
 
 from detentsim.mechanics.bar import beam, bend
 from detentsim.mechanics.contact import dimple, envelope, rim
-from detentsim.mechanics.contact.bedding import LEAST, LIGHT, OVERLAP
+from detentsim.mechanics.contact.bedding.arc import OVERLAP
+from detentsim.mechanics.contact.bedding.pressing import LIGHT, approach
 from detentsim.mechanics.contact.section import section
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
@@ -23,8 +24,12 @@ if TYPE_CHECKING:
 # Part of the riding force under which a ball that hangs loose in its seat meets the rim; it counts in a logarithm only.
 LOOSE = 0.3
 
-# Share by which friction, which the approach grows with, makes two edges share the load earlier, at most of detents.
-EARLY = 1.5
+# Growth of the way on which two edges share the load, with friction times the second one's tangent; the largest
+# tangent that counts.
+RUBS, STEEP = 2 / 3, 5.0
+
+# Least way on which two edges share the load [m].
+NEAREST = 1e-9
 
 
 def spring(record: Record) -> Spring:
@@ -83,7 +88,7 @@ def solve(record: Record) -> SolvedDetent:
 
 
 def bedded(record: Record, bar: Spring, shape: Pieces) -> Spring:
-    """The bar as a spring on a rim that gives: with `bed`, `flat`, `spread` and `shared`; 0 where it is rigid.
+    """The bar as a spring on a rim that gives: with the fields from `bed` on; 0 where it is rigid.
 
     The rim's stiffness is that of the edge on which the ball sits, under the seated force, for the whole path: an edge
     that takes the ball over later has it on one flank, where the rim's give hardly counts. A ball that hangs loose in
@@ -98,19 +103,32 @@ def bedded(record: Record, bar: Spring, shape: Pieces) -> Spring:
     sine = np.minimum(np.asarray(edge.sine, float), rim.STEEPEST)
     spread = force * bed / ((record.ball_radius * sine) ** 2 * np.sqrt(1 - sine**2))
     flat = bar.stiffness * sunk / (riding + LIGHT)
-    bed, flat, spread, shared = np.broadcast_arrays(bed, flat, spread, _shared(record, shape, force * bed))
-    return bar._replace(bed=bed, flat=flat, spread=spread, shared=shared)
+    fields = np.broadcast_arrays(bed, flat, spread, *_shared(record, bar._replace(bed=bed), shape))
+    return bar._replace(**dict(zip(("bed", "flat", "spread", "shared", "alone", "rubs"), fields, strict=True)))
 
 
-def _shared(record: Record, shape: Pieces, load: Array) -> Array:
-    """Offset from which two edges share the load [m], a little early; of force times `bed` [m^3]."""
-    meet, _, before, after, _ = np.moveaxis(shape.meet, -1, 0)
-    sine = before / np.sqrt(1 + before**2)
-    radius, lean = meet + record.ball_radius * sine, np.maximum(meet, LEAST)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        dent = OVERLAP[1] * np.cbrt(load * np.sqrt(1 + before**2) / (radius**2 * lean)) ** 2
-        early = EARLY * dent * lean * radius * np.sqrt(1 + before**2) / (record.ball_radius * (after - before))
-    return np.where(after > before, np.maximum(meet - early, 0), 0.0)
+def _shared(record: Record, bar: Spring, shape: Pieces) -> tuple[Array, Array, Array]:
+    """`Spring.shared`, `alone` and `rubs`: where one edge leads the other by its own approach."""
+    meet, _, before, after, outer = np.moveaxis(shape.meet, -1, 0)
+    shares = after > before
+    if not shares.any():
+        return np.zeros(()), np.zeros(()), np.zeros(())
+    ball, piece = record.ball_radius, outer.astype(int)
+    height = dimple.height_and_slope(shape, meet[..., None], piece[..., None])[0][..., 0]
+    load = bar.bed * balance.tang_force(bar, ball - height)
+    apart = np.where(shares, after - before, 1.0)
+    fall = np.where(dimple.STRAIGHT[piece], 0.0, 1 / np.maximum(dimple.take_piece(shape.size, piece), ball))
+
+    def reach(tangent: Array, beyond: Array) -> Array:
+        sine = np.maximum(tangent / np.sqrt(1 + tangent**2) - beyond * fall, 0)
+        return np.maximum(approach(ball, sine, meet + beyond, load) / apart, NEAREST)
+
+    # The second edge is dented less and less on the way: two steps of the secant to where its lead is its approach.
+    early, first = reach(before, np.zeros(())), reach(after, np.zeros(()))
+    late = first * first / np.maximum(2 * first - reach(after, first), first)
+    late = late * first / np.maximum(first + late - reach(after, late), late)
+    rubs = np.where(shares, RUBS * np.minimum(after, STEEP), 0.0)
+    return np.where(shares, meet - early, 0.0), np.where(shares, meet + late, 0.0), rubs
 
 
 def seat_edge(record: Record, shape: Pieces) -> rim.Edge:

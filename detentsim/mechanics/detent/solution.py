@@ -25,7 +25,9 @@ class Spring(NamedTuple):
     bed: Array = np.zeros(())  # R/K, give of the rim as a line foundation; 0 rigid [m^3/N]
     flat: Array = np.zeros(())  # share of the riding push by which the ball's sinking into the flat lowers it [-]
     spread: Array = np.zeros(())  # offset at which the load on the rim has drawn together to one side [m]
-    shared: Array = np.zeros(())  # offset from which two edges share the load, before one takes over; 0 without [m]
+    shared: Array = np.zeros(())  # offset from which two edges share the load; this and the next two are 0 without [m]
+    alone: Array = np.zeros(())  # offset from which the second one carries it alone; both without friction [m]
+    rubs: Array = np.zeros(())  # relative growth of the way between them with friction [-]
 
 
 class SolvedDetent(NamedTuple):

@@ -20,7 +20,9 @@ import math
 import numpy as np
 
 from detentsim.mechanics.contact import dimple
-from detentsim.mechanics.contact.bedding import beside, cuts, on_rim, rise_on_rim
+from detentsim.mechanics.contact.bedding.pressing import on_rim
+from detentsim.mechanics.contact.bedding.sharing import beside, cuts
+from detentsim.mechanics.contact.bedding.slopes import rise_on_rim
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.path.contact_at import Felt, contact, felt, torque_of
@@ -141,13 +143,14 @@ def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, rig
     at = Columns(
         left, right, sine, turn, carries * (reach - ball + height) + on_face, carries * cosine, carries * tangent,
         arm * bears, twice_ball, twice_dimple, error, of(record.friction), of(record.static_friction),
-        of(spring.swing), of(spring.twist_give), of(record.overclose), *[np.zeros(())] * 7,
+        of(spring.swing), of(spring.twist_give), of(record.overclose), *[np.zeros(())] * 8,
     )  # fmt: skip
     if not np.any(spring.bed):
         return Segments(design, first, piece, centred, square, None, at)
     off = piece < dimple.PIECES
     at = at._replace(ball=ball, bed=of(spring.bed) * off, lift=carries, flat=of(spring.flat) * off)
-    at = beside(at, shape.meet[design] if shape.meet.ndim > 1 else shape.meet, piece)
+    places = of(spring.shared), of(spring.alone), of(spring.rubs)
+    at = beside(at, places, shape.meet[design] if shape.meet.ndim > 1 else shape.meet, piece)
     return Segments(design, first, piece, centred, square, Bed(on_rim, rise_on_rim), at)
 
 
@@ -181,7 +184,7 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> Array:
     """Ends of all segments, empty ones included, one below the other, shape (j, n) [rad]."""
     record = solved.record
     offsets = [*np.moveaxis(solved.shape.start[..., 1 : dimple.PIECES], -1, 0), loose_offset(solved)]
-    offsets += cuts(solved.spring)
+    offsets += cuts(solved.spring, solved.shape.meet[..., 0], record.friction)
     angles = [balance.phi_at_offset(record, offset) for offset in offsets]
     bent = np.abs(record.radial_error / record.pivot_to_ball)
     # A radial error bends the path within a few times its own size; cuts there leave one crest to a segment.

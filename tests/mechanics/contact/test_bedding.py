@@ -44,7 +44,11 @@ def test_slopes_are_those_of_torque_and_push():
             _, slope = contact_at.climb(ways, angles, opening=opening)
             ahead, behind = (segments.torque(ways, angles + way, opening=opening) for way in (step, -step))
             scale = np.abs(slope).max(axis=0)
-            np.testing.assert_allclose(slope / scale, (ahead - behind) / (2 * step) / scale, atol=2e-6)
+            # Where two edges begin to share the load the slope has a kink.
+            within = (angles - step > ways.left) & (angles + step < ways.right)
+            off = np.abs(slope - (ahead - behind) / (2 * step)) / scale
+            assert np.all(off[within] < 2e-6)
+            assert within.mean() > 0.6
 
 
 @pytest.mark.parametrize(
@@ -95,7 +99,7 @@ def test_the_crest_is_the_highest_of_a_dense_path():
             continue
         start = np.full(1, response.rest.phi[i])
         ways = segments.cut(load, start, np.maximum(segments.mouth_angle(load), start))
-        dense = segments.torque(ways, segments.points(ways, np.linspace(0, 1, 2001) ** 2), opening=True).max()
+        dense = segments.torque(ways, segments.points(ways, np.linspace(0, 1, 4001) ** 2), opening=True).max()
         assert max(dense, float(response.rest.stick[i])) == pytest.approx(top, rel=2e-6, abs=1e-9)
         checked += 1
     assert checked > 40

@@ -1,0 +1,7 @@
+"""How the ball beds in an elastic rim along its path.
+
+Comes in: contacts on a rigid rim at ball angles of segments, friction, numbers of the segments; SI.
+Leaves: contacts on the rim as it gives, and their slopes; SI.
+Must not know: pint, files, drawing; how the path is cut and searched.
+Read first: ``arc``, then ``pressing``; ``sharing`` for two edges at once, ``slopes``.
+"""
