@@ -1,9 +1,10 @@
 """Force of a ball against its elastic rim beside stored elastic solutions.
 
 `rim_forces.csv` was made by tests/benchmarks/elastic_rim.py: finite elements round the axis for ball and rim, then the
-contact round the ring with friction at each point (helpers/elastic_rim.py). Steel ball of 1.2 and 2.4 mm, one drill,
-hole over ball 0.8 to 0.97, edge radius 0.01 to 0.1 mm, 3 to 40 N along the axis, friction 0 to 0.2, and 0.12 against
-closing. Offsets are shares of the one with the largest force: at twice it and beyond, the ball is on one flank.
+contact round the ring with friction at each point, against the way the ball takes (helpers/elastic_rim.py). Steel ball
+of 1.2 and 2.4 mm, one drill, hole over ball 0.8 to 0.97, edge radius 0.01 to 0.1 mm, 3 to 40 N along the axis, friction
+0 to 0.2, and 0.12 against closing. Offsets are shares of the one with the largest force: at twice it and beyond, the
+ball is on one flank.
 """
 
 import csv
@@ -41,29 +42,34 @@ def errors():
 
 
 def test_the_stored_cases_span_the_sizes_of_detents():
-    assert len(ROWS) > 250
+    assert len(ROWS) > 260
     for name, ends in (("ball_radius_mm", (0.6, 1.2)), ("hole_over_ball", (0.8, 0.97)), ("edge_mm", (0.01, 0.1)),
                        ("force_N", (3, 40)), ("friction", (-0.12, 0.2))):  # fmt: skip
         assert (min(row[name] for row in ROWS), max(row[name] for row in ROWS)) == ends
-    lighter = [1 - row["peak_N"] / row["rigid_N"] for row in ROWS]
+    lighter = [1 - row["peak_N"] / row["rigid_N"] for row in ROWS if wedging(row) < WEDGED]
     assert min(lighter) > 0.02
-    assert max(lighter) == pytest.approx(0.262, abs=0.01)
+    assert max(lighter) == pytest.approx(0.219, abs=0.002)
 
 
-def test_the_largest_force_is_within_three_per_cent(errors):
-    """Worst: a ball of 1.2 mm in a hole of 0.97 of it, edge radius 0.1 mm, friction 0.2, near wedging: 2.9 % high."""
-    assert np.all(np.abs(errors[:, 0]) < 0.03)
-    usual = np.array([abs(wedging(row)) < WEDGED for row in ROWS])
-    assert np.all(np.abs(errors[usual, 0]) < 0.02)
-    assert np.median(np.abs(errors[:, 0])) < 0.002
+def test_the_whole_curve_is_within_three_per_cent(errors):
+    """But for a ball of 1.2 mm under 40 N in a hole of 0.97 of it at friction 0.12, at a pressure of 19 GPa: 4.1 %."""
+    usual = np.array([wedging(row) < WEDGED for row in ROWS])
+    off = np.abs(errors[usual])
+    assert usual.sum() > 240
+    assert np.all(off[:, [0, 1, 3, 4]] < 0.028)
+    assert np.sort(off[:, 2])[-2] < 0.02
+    assert off[:, 2].max() < 0.042
+    for column, most in enumerate((0.002, 0.004, 0.002, 0.003, 0.002)):
+        assert np.median(off[:, column]) < most
 
 
-def test_the_curve_beside_the_crest(errors):
-    """Most apart half way up, in the first micrometres: there friction turns with the load, which is left out."""
-    usual = np.array([abs(wedging(row)) < WEDGED for row in ROWS])
-    assert np.all(np.abs(errors[usual, 1]) < 0.06)
-    assert np.mean(np.abs(errors[usual, 1]) < 0.03) > 0.96
-    for column, most in ((2, 0.02), (3, 0.021), (4, 0.011)):
-        assert np.all(np.abs(errors[usual, column]) < most)
-    # Near wedging the independent curve lags by up to 2 um: 30 % half way up, 4.3 % past the crest.
-    assert np.all(np.abs(errors[~usual]).max(axis=0) < [0.03, 0.3, 0.045, 0.045, 0.011])
+def test_near_wedging_the_ball_lags(errors):
+    """Friction times tangent 0.80 to 0.86: the crest hangs on how far the ball has climbed; no steel bears most."""
+    near = np.array([wedging(row) >= WEDGED for row in ROWS])
+    off, loads = errors[near], np.array([row["line_load_N_mm"] for row in ROWS])[near]
+    light = loads < 50
+    assert (near.sum(), light.sum()) == (15, 3)
+    assert np.all(np.abs(off[light][:, [0, 2, 3, 4]]) < 0.01)
+    assert np.all(np.abs(off[:, 1]) < 0.1)
+    assert np.all(np.abs(off[:, 3:]) < 0.025)
+    assert -0.01 < off[:, 0].min() < off[:, 0].max() < 0.37

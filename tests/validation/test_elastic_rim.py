@@ -2,7 +2,8 @@
 
 - K. L. Johnson, Contact Mechanics (1985), eqs. 4.43 to 4.45: line contact.
 - S. P. Timoshenko and J. N. Goodier, Theory of Elasticity, 3rd ed., art. 38: wedge under a load on its edge.
-- tests/helpers/elastic_rim.py: finite elements round the axis and a contact solution over the ring.
+- tests/helpers/elastic_rim.py: finite elements round the axis and a contact solution over the ring; elastic_edges.py:
+  two such edges at once.
 """
 
 import numpy as np
@@ -12,6 +13,7 @@ from detentsim.mechanics.contact import rim
 
 pytest.importorskip("skfem")
 
+from helpers.elastic_edges import handed_over
 from helpers.elastic_rim import POISSON, WAVES, WIDTH, Pair, both
 from helpers.pressed_balls import across, solved
 
@@ -102,5 +104,17 @@ def test_the_whole_curve_of_a_ceramic_ball(friction):
     _, want, _ = Pair(*sizes, moduli).curve(offsets, 12.0, friction)
     found = across(load, offsets, opening=friction >= 0)
     assert found.max() == pytest.approx(want.max(), rel=0.01)
-    np.testing.assert_allclose(found[4:], want[4:], atol=0.02 * want.max())
-    np.testing.assert_allclose(found[1:4], want[1:4], atol=0.12 * want.max())
+    np.testing.assert_allclose(found[1:], want[1:], atol=0.03 * want.max())
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("friction", [0.12, -0.12])
+@pytest.mark.parametrize("force", [9.5, 30.0])
+def test_two_edges_share_the_load_where_one_takes_it_over(force, friction):
+    """Pilot #54 and rim #53: a rigid rim's crest there is 5 to 12 % high."""
+    sizes = 0.79375, 0.6985, 0.004, 0.7557, 0.07, 0.02
+    offsets, want, rigid, load = handed_over(sizes, force, friction)
+    found = across(load, offsets, opening=friction >= 0)
+    assert 1.04 < rigid / want.max() < 1.13
+    assert found.max() == pytest.approx(want.max(), rel=0.012)
+    np.testing.assert_allclose(found, want, atol=0.015 * want.max())
