@@ -10,7 +10,7 @@ CERAMIC = (310e3, 205e3)  # ball of silicon nitride on steel [N/mm^2]
 
 
 def handed_over(sizes, force, friction):
-    """Offsets about a hand-over [mm], elastic force across there, a rigid rim's at its crest [N], and the package's load.
+    """Offsets about a hand-over [mm], elastic force across there, a rigid rim's at its crest [N], the package's load.
 
     `sizes`: radius of ball and pilot, that of the edge between the drills, second drill, its feed, edge radius [mm].
     How the two edges' gives couple through ball and tang is left out.

@@ -16,7 +16,17 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from detentsim.mechanics.contact.bedding.arc import ARC, ARC_END, COSINE, OVERLAP, RING, polynomial
+from detentsim.mechanics.contact.bedding.pressing import (
+    ARC,
+    ARC_END,
+    COSINE,
+    LEAST,
+    OVERLAP,
+    RING,
+    UPRIGHT,
+    freely,
+    polynomial,
+)
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
@@ -239,3 +249,30 @@ def bedded(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -> B
     approach = arc(z)[1] * lean
     load = stiffness * (1 + ARC * (1 - np.cbrt(np.minimum(z, RING)) ** 2 / ARC_END)) * approach
     return Bedded(load, line_pressure(load, reduced(edge), _joined(moduli)), approach)
+
+
+def approach(ball: Array, sine: Array, offset: Array, load: Array) -> Array:
+    """How far a ball sinks into its rim along the dimple's axis, without friction [m]; all broadcast.
+
+    Parameters
+    ----------
+    ball, sine, offset : array
+        Radius of the ball [m], sine of the contact angle on a rigid rim [-], offset from the dimple's axis [m].
+    load : array
+        Push of the bar times `Spring.bed` [m^3].
+
+    Returns
+    -------
+    array
+
+    Examples
+    --------
+    >>> 1e6 * float(approach(*map(np.array, (0.8e-3, 0.8, 0.1e-3, 10 * 4e-14)))) < 20
+    True
+    """
+    cosine = np.maximum(np.sqrt(1 - sine * sine), UPRIGHT)
+    offset = np.maximum(offset, LEAST)
+    radius = offset + ball * sine
+    deep = radius * offset / (ball * ball * cosine)
+    free = freely((sine, sine, cosine), np.zeros(()), (deep, cosine), load / (radius * radius * offset))[3]
+    return np.asarray(ball * deep * polynomial(OVERLAP, np.minimum(free, ARC_END)))

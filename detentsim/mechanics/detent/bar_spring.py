@@ -11,8 +11,7 @@ import numpy as np
 
 from detentsim.mechanics.bar import beam, bend
 from detentsim.mechanics.contact import dimple, envelope, rim
-from detentsim.mechanics.contact.bedding.arc import OVERLAP
-from detentsim.mechanics.contact.bedding.pressing import LIGHT, approach
+from detentsim.mechanics.contact.bedding.pressing import LIGHT, OVERLAP
 from detentsim.mechanics.contact.section import section
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
@@ -121,7 +120,7 @@ def _shared(record: Record, bar: Spring, shape: Pieces) -> tuple[Array, Array, A
 
     def reach(tangent: Array, beyond: Array) -> Array:
         sine = np.maximum(tangent / np.sqrt(1 + tangent**2) - beyond * fall, 0)
-        return np.maximum(approach(ball, sine, meet + beyond, load) / apart, NEAREST)
+        return np.maximum(rim.approach(ball, sine, meet + beyond, load) / apart, NEAREST)
 
     # The second edge is dented less and less on the way: two steps of the secant to where its lead is its approach.
     early, first = reach(before, np.zeros(())), reach(after, np.zeros(()))

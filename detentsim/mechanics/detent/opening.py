@@ -23,10 +23,6 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Record, Truth
 
 
-# Share of the torque by which the model of an elastic rim is uneven where one edge takes over from another [-].
-UNEVEN = 1e-4
-
-
 class Way(NamedTuple):
     """Path of the ball in opening, from rest to the flat, for n designs with m segments."""
 
@@ -270,10 +266,6 @@ def turns_back(one: Way) -> Truth:
 def _falls_before(one: Way) -> Truth:
     """Segments at whose inner end the blade angle lies below that at the outer end of the segment before."""
     same = one.segments.design[1:] == one.segments.design[:-1]
-    bears, least = one.way.at_ends.opening[0, 1:], np.full(same.size, stable.STANDS)
-    if one.segments.bed is not None:
-        give = one.segments.give[1:] if np.ndim(one.segments.give) else one.segments.give
-        least = least + UNEVEN * np.abs(balance.twist(give, np.where(np.isfinite(bears), bears, 0.0)))
     with np.errstate(invalid="ignore"):
-        drops = one.theta[0, 1:] < one.theta[1, :-1] - least
+        drops = one.theta[0, 1:] < one.theta[1, :-1] - stable.STANDS
     return np.concatenate([[False], same & drops])

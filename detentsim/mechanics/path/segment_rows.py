@@ -14,6 +14,7 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from detentsim.mechanics.contact.bedding.pressing import Spread
     from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.path.contact_at import Contact, Felt
     from detentsim.mechanics.record import Array, Index, Record, Truth
@@ -61,8 +62,25 @@ class Columns(NamedTuple):
 class Bed(NamedTuple):
     """How a rim gives: functions of ``contact.bedding``, kept with the segments so that a rigid rim costs nothing."""
 
-    touch: Callable[[Columns, Contact, Array, Truth | None], Contact]  # `on_rim`
-    rise: Callable[[Columns, tuple[Contact, Contact], Array, Truth | None], tuple[Contact, Contact]]  # `rise_on_rim`
+    mixed: Callable[[Columns, Contact, Array, Truth | None], Contact]
+    mixed_rise: Callable[[Columns, tuple[Contact, Contact], Array, Truth | None], tuple[Contact, Contact]]
+    spread: Callable[[Columns, Contact, Array, Truth | None], Spread]
+    pressed: Callable[[Columns, Contact, Spread], Contact]
+    slopes: Callable[[Columns, tuple[Contact, Contact], Array, Spread, Contact], Contact]
+
+    def touch(self, at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Contact:
+        """Contact on the elastic rim, of one on a rigid rim; parameters as of `pressing.spread`."""
+        touch = self.mixed(at, touch, mu, locks)
+        return self.pressed(at, touch, self.spread(at, touch, mu, locks))
+
+    def rise(
+        self, at: Columns, rigid: tuple[Contact, Contact], mu: Array, locks: Truth | None
+    ) -> tuple[Contact, Contact]:
+        """Contact on the elastic rim and its slopes over the ball angle, of those on a rigid rim."""
+        rigid = self.mixed_rise(at, rigid, mu, locks)
+        wide = self.spread(at, rigid[0], mu, locks)
+        touch = self.pressed(at, rigid[0], wide)
+        return touch, self.slopes(at, rigid, mu, wide, touch)
 
 
 class Segments(NamedTuple):

@@ -20,9 +20,7 @@ import math
 import numpy as np
 
 from detentsim.mechanics.contact import dimple
-from detentsim.mechanics.contact.bedding.pressing import on_rim
-from detentsim.mechanics.contact.bedding.sharing import beside, cuts
-from detentsim.mechanics.contact.bedding.slopes import rise_on_rim
+from detentsim.mechanics.contact.bedding import pressing, sharing
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.path.contact_at import Felt, contact, felt, torque_of
@@ -33,6 +31,9 @@ from detentsim.mechanics.roots import bracketed_root
 # 1 on flanks and cones, 1 on circles, 0 else; by the number of the piece, the flat included.
 SLOPED = np.append(dimple.STRAIGHT, False).astype(float)
 ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
+
+# How a rim gives.
+BED = Bed(sharing.mixed, sharing.mixed_rise, pressing.spread, pressing.pressed, pressing.slopes)
 
 # Most numbers of an array of torques at once, that with what they come from they stay in the second-level cache.
 CACHED = 8192
@@ -150,8 +151,8 @@ def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, rig
     off = piece < dimple.PIECES
     at = at._replace(ball=ball, bed=of(spring.bed) * off, lift=carries, flat=of(spring.flat) * off)
     places = of(spring.shared), of(spring.alone), of(spring.rubs)
-    at = beside(at, places, shape.meet[design] if shape.meet.ndim > 1 else shape.meet, piece)
-    return Segments(design, first, piece, centred, square, Bed(on_rim, rise_on_rim), at)
+    at = sharing.beside(at, places, shape.meet[design] if shape.meet.ndim > 1 else shape.meet, piece)
+    return Segments(design, first, piece, centred, square, BED, at)
 
 
 def _piece_at(shape: dimple.Pieces, design: Index, offset: Array) -> Index:
@@ -184,7 +185,7 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> Array:
     """Ends of all segments, empty ones included, one below the other, shape (j, n) [rad]."""
     record = solved.record
     offsets = [*np.moveaxis(solved.shape.start[..., 1 : dimple.PIECES], -1, 0), loose_offset(solved)]
-    offsets += cuts(solved.spring, solved.shape.meet[..., 0], record.friction)
+    offsets += sharing.cuts(solved.spring, solved.shape.meet[..., 0], record.friction)
     angles = [balance.phi_at_offset(record, offset) for offset in offsets]
     bent = np.abs(record.radial_error / record.pivot_to_ball)
     # A radial error bends the path within a few times its own size; cuts there leave one crest to a segment.

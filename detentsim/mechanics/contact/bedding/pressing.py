@@ -1,9 +1,8 @@
-"""Contact of the ball on an elastic rim at ball angles of segments.
+"""Contact of the ball on an elastic rim at ball angles of segments, and its slopes.
 
 The load spreads round the rim: its resultant leans less than the rigid rim's normal at the nearest point, by the mean
 cosine of the loaded arc. Ball and rim approach, so that the ball sits lower, the normal leans more and carries less of
-the bar: the load grows. A rim of no give has an arc of no length, and all stays as it is. Stands on ``arc`` and
-``sharing``; ``slopes`` has the slopes.
+the bar: the load grows. A rim of no give has an arc of no length, and all stays as it is. Stands alone.
 """
 
 from __future__ import annotations
@@ -12,13 +11,22 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.contact.bedding.arc import ARC_END, COSINE, OVERLAP, RING, polynomial
-from detentsim.mechanics.contact.bedding.sharing import mixed
-
 if TYPE_CHECKING:
     from detentsim.mechanics.path.contact_at import Contact
     from detentsim.mechanics.path.segment_rows import Columns
     from detentsim.mechanics.record import Array, Truth
+
+# Growth of the rim's stiffness from the whole ring to a short arc, whose outer field is shorter (fit).
+ARC = 0.25
+
+# Normal load over `K a B` from which the ring carries all round (derived), and t = z^(2/3) there.
+RING = 2 * np.pi
+ARC_END = RING ** (2 / 3)
+
+# Mean cosine of the azimuth on a loaded arc, and overlap at azimuth 0 over B: polynomials in t, coefficients from the
+# constant up. The first two follow from a short arc, the others from all arcs (derived), to 0.005.
+COSINE = (1.0, -0.112924323, -0.00290985, -0.00207082)
+OVERLAP = (0.0, 0.564621617, 0.01632747, -0.00283326)
 
 # A ball that moves sideways without climbing loads half the ring at most: t there, and its growth with the load over
 # `K a B` of a ball that does not rub (fit, near the 1.67 and 0.277 of a ring whose overlap grows by the offset).
@@ -60,15 +68,41 @@ class Spread(NamedTuple):
     slow: Array  # share of the force that a ball has which cannot climb so fast [-]
 
 
-def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Contact:
-    """Contact on an elastic rim, of a contact on a rigid one.
+def polynomial(coefficients: tuple[float, float, float, float], t: Array) -> Array:
+    """Cubic in t, coefficients from the constant up.
+
+    >>> float(polynomial((1.0, 0.0, 2.0, 1.0), np.array(2.0)))
+    17.0
+    """
+    c0, c1, c2, c3 = coefficients
+    value = c3 * t
+    value += c2
+    value *= t
+    value += c1
+    value *= t
+    value += c0
+    return np.asarray(value)
+
+
+def _growth(coefficients: tuple[float, float, float, float], t: Array) -> Array:
+    """Slope of a cubic over t."""
+    _, c1, c2, c3 = coefficients
+    value = (3 * c3) * t
+    value += 2 * c2
+    value *= t
+    value += c1
+    return np.asarray(value)
+
+
+def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Spread:
+    """How the load spreads round the rim, of a contact on a rigid one.
 
     Parameters
     ----------
     at : Columns
         Numbers of the segments.
     touch : Contact
-        On the rigid rim.
+        On the rigid rim; where two edges share the load, with their mean normal (``sharing``).
     mu : array
         Friction, negative in closing [-].
     locks : array of bool or None
@@ -77,24 +111,17 @@ def on_rim(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Conta
 
     Returns
     -------
-    Contact
+    Spread
 
     Notes
     -----
     With the rim a line foundation (`rim.arc`) under the normal load `N/g`: approach `e = a dent B/(R cos psi)` down,
     `B = s a/R`; the normal turns by it about the edge; the resultant leans by `sin psi` times the mean cosine, and
-    friction goes with it. `g` counts the turn and the lean to their first power in t (derived), which solves
-    `t^(3/2) g(t)` to the second. On the first micrometres a ball near wedging cannot climb: it moves sideways until
-    half the ring is bare, which bounds t; its friction then turns from down to across, which the last factor on the
-    push stands for (fit). The push of the bar falls by `k (e - e_flat)`, with e_flat on the flat, where it is measured.
-    Two edges share the load as two such foundations: the one that leads has `1/2 + LEADS(lead)` of it.
+    friction goes with it. `g` counts turn and lean to their first power in t, in which `t^(3/2) g(t)` is solved to
+    the second (derived). On the first micrometres a ball near wedging cannot climb: it moves sideways until half the
+    ring is bare, which bounds t, and its friction turns from across to down meanwhile: `slow` (fit). The push of the
+    bar falls by `k (e - e_flat)`, with e_flat on the flat, where it is measured.
     """
-    touch = mixed(at, touch, mu, locks)
-    return pressed(at, touch, spread(at, touch, mu, locks))
-
-
-def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Spread:
-    """How the load spreads round the rim, of a contact on a rigid one; parameters as of `on_rim`."""
     offset = np.maximum(touch.offset, LEAST)
     radius = offset + at.ball * touch.sine
     reach = radius * offset
@@ -129,33 +156,6 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
         offset, radius, upright, grip, deep, gain, held, room, free, bound, ring, t, arc, lean, dent, sunk, turned,
         light, share, slow,
     )  # fmt: skip
-
-
-def approach(ball: Array, sine: Array, offset: Array, load: Array) -> Array:
-    """How far a ball sinks into its rim along the dimple's axis, without friction [m]; all broadcast.
-
-    Parameters
-    ----------
-    ball, sine, offset : array
-        Radius of the ball [m], sine of the contact angle on a rigid rim [-], offset from the dimple's axis [m].
-    load : array
-        Push of the bar times `Spring.bed` [m^3].
-
-    Returns
-    -------
-    array
-
-    Examples
-    --------
-    >>> 1e6 * float(approach(*map(np.array, (0.8e-3, 0.8, 0.1e-3, 10 * 4e-14)))) < 20
-    True
-    """
-    cosine = np.maximum(np.sqrt(1 - sine * sine), UPRIGHT)
-    offset = np.maximum(offset, LEAST)
-    radius = offset + ball * sine
-    deep = radius * offset / (ball * ball * cosine)
-    free = freely((sine, sine, cosine), np.zeros(()), (deep, cosine), load / (radius * radius * offset))[3]
-    return np.asarray(ball * deep * polynomial(OVERLAP, np.minimum(free, ARC_END)))
 
 
 def freely(
@@ -194,3 +194,101 @@ def pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     push *= wide.slow
     push *= touch.push
     return touch._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
+
+
+def slopes(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread, touch: Contact) -> Contact:
+    """Slopes of `pressed`, of a contact on a rigid rim with its slopes and of `touch` on the elastic one (derived)."""
+    was, rise = rigid
+    lean, sunk, slow = _widens(at, rigid, mu, wide)
+    turns = sunk * was.sine
+    turns += wide.sunk * rise.sine
+    sine = turns * was.cosine
+    sine += rise.sine
+    sine += wide.turned * rise.cosine
+    cosine = rise.cosine - turns * was.sine
+    cosine -= wide.turned * rise.sine
+    uphill = sine * wide.lean
+    uphill += touch.sine * lean
+    uphill *= was.along
+    uphill += touch.sine * wide.lean * rise.along
+    path = touch.cosine * cosine
+    path += touch.uphill * uphill
+    path /= touch.path
+    falls = (at.lift * at.ball) * sunk
+    falls += rise.push
+    falls *= wide.share
+    push = rise.push - falls
+    push *= was.push
+    push /= wide.light
+    push += rise.push
+    push *= wide.slow
+    push += was.push * slow
+    push *= wide.share
+    push *= 1 + at.flat
+    return rise._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
+
+
+def _widens(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, Array, Array]:
+    """Slopes of the mean cosine, of the sinking and of `Spread.slow` over the ball angle."""
+    was, rise = rigid
+    wider = at.ball * rise.sine
+    wider += rise.offset
+    wider /= wide.radius
+    apart = rise.offset / wide.offset
+    apart += wider
+    # Relative growth of the load over `K a B`, of g, and of what a dent of 1 lets the ball sink.
+    loads = rise.push / np.maximum(was.push, BARE)
+    loads -= apart
+    loads -= wider
+    grips = (rise.cosine - mu * rise.uphill) / wide.grip
+    stands = rise.cosine / wide.upright
+    apart -= stands
+    free = _frees(rigid, mu, wide, (loads, grips, apart))
+    loads -= stands
+    bound = loads * (wide.bound - HALF)
+    if wide.ring is not None:
+        bound = np.where(wide.bound > ARC_END, (2 / 3) * loads * wide.bound, bound)
+    t = np.where(wide.free < wide.bound, free, bound)
+    lean, dent = _growth(COSINE, wide.arc), _growth(OVERLAP, wide.arc)
+    if wide.ring is not None:
+        lean = np.where(wide.ring, -1.5 * wide.lean / np.maximum(wide.t, ARC_END), lean)
+        dent = np.where(wide.ring, (1.5 / RING) * np.sqrt(wide.t), dent)
+    lean *= t
+    dent *= t
+    dent += apart * wide.dent
+    dent *= wide.deep
+    deepest = wide.sunk >= 0.5 * was.cosine
+    sunk = np.where(deepest, 0.5 * rise.cosine, dent) if deepest.any() else dent
+    free *= wide.slow
+    t -= free
+    t /= wide.free + SHORT
+    return lean, sunk, t
+
+
+def _frees(rigid: tuple[Contact, Contact], mu: Array, wide: Spread, grows: tuple[Array, Array, Array]) -> Array:
+    """Slope of `Spread.free`, of the relative growth of the load over `K a B`, of g and of `Spread.deep`."""
+    was, rise = rigid
+    loads, grips, deeper = grows
+    held = loads - grips
+    held *= 2 / 3
+    gain = deeper * was.sine
+    gain += 2 * rise.sine
+    gain *= OVERLAP[1] * wide.deep * was.sine
+    leans = rise.uphill * was.cosine
+    leans += 2 * was.uphill * rise.cosine
+    leans *= was.cosine
+    leans *= COSINE[1] * mu
+    gain += leans
+    gain /= wide.grip
+    gain -= wide.gain * grips
+    grown = held * (wide.held < ARC_END)
+    grown *= wide.gain
+    grown += gain
+    grown *= wide.held
+    grown /= 1.5 * wide.room * np.where(wide.room > WEDGES, wide.room, 1.0)
+    # The growth as the ball sinks in is `free` over what it was before.
+    before = 1 + wide.gain * wide.held / (1.5 * wide.room)
+    grown /= before
+    grown += held
+    grown *= wide.free
+    return np.asarray(grown)

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Truth
 
 # Share of the load on the edge that leads, beyond one half, in odd powers of its lead over its approach: of two edges
-# alike (derived, fitted to 0.01).
-LEADS = (0.595, 0.06, -0.155)
+# alike (derived, fitted to 0.013).
+LEADS = (0.533, 0.184, -0.217)
 
 # Least of the way on which two edges share the load without friction, over that with it, by its first power (derived).
 LEAST_SPARE = 0.25
@@ -62,7 +62,7 @@ def beside(at: Columns, bar: tuple[Array, Array, Array], meet: Array, piece: Ind
 
 
 def mixed(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Contact:
-    """Contact with the mean normal of two edges where they share the load, of one on a rigid rim; as of `on_rim`."""
+    """Contact with the mean normal of two edges where they share the load; parameters as of `pressing.spread`."""
     lead = _lead(at, touch, mu)
     return touch if lead is None else _turned(touch, _turn(at, lead, locks))
 
