@@ -105,5 +105,5 @@ def test_edges_that_have_worn_in_already_are_refused(run, tmp_path, words):
     path.write_text(re.sub(r"(\[dimple\][^[]*)", r'\1edge_radius = "worn in"\n', text, count=1), "utf-8")
     status, out, err = run(words[0], path, *words[1:], "--worn-in")
     assert (status, out) == (2, "")
-    assert "worn in already; leave worn_in out" in err
+    assert "worn in already; leave --worn-in (worn_in) out" in err
     assert len(err.splitlines()) == 1
