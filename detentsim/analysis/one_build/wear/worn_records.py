@@ -77,7 +77,7 @@ def check_wears(build: Build, worn_in: object, columns: Sequence[Column] = ()) -
     words = worn_already(build) if varied is None else ALREADY * any(varied.raw(i) == WORN for i in range(len(varied)))
     if worn_in and (why := words):
         text = (
-            f'{why}; leave --worn-in (worn_in) out, or give the radius that the edge is drilled with, such as "0.02 mm"'
+            f'{why}; leave --worn-in (worn_in) out, or give the drilled edge's radius, such as "0.02 mm"'
         )
         raise InputError("worn_in", worn_in, text)
 
