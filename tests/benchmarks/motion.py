@@ -4,8 +4,11 @@ Run: .venv/bin/python tests/benchmarks/motion.py [designs]
 """
 
 import sys
-import time
-from collections.abc import Callable
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from helpers.expressions import best
 
 import detentsim as ds
 from detentsim.mechanics.names import MOTION_NAMES, RESULT_NAMES
@@ -17,16 +20,6 @@ GROUPS = {
     "whether it flies open": ("opens_fully", "arrival_speed", "wrist_energy"),
     "all of motion": MOTION_NAMES,
 }
-
-
-def best(work: Callable[[], object], tries: int = 3) -> float:
-    """Shortest of a few runs [s]."""
-    times = []
-    for _ in range(tries):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 if __name__ == "__main__":

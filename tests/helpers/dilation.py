@@ -10,6 +10,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
+from scipy.ndimage import grey_opening
 
 from detentsim.mechanics.record import Record
 
@@ -152,3 +153,13 @@ def random_designs(seed, count):
 def together(designs):
     """One record of many designs."""
     return Record(*(np.array(field) for field in zip(*designs, strict=True)))
+
+
+def opened_on_a_grid(r, height, edge, ball, s):
+    """Height of a ball's centre at offsets `s` over a profile whose edges a disc of radius `edge` rounds, on a grid."""
+    step = r[1] - r[0]
+    reach = np.arange(-edge, edge + step / 2, step)
+    disc = np.sqrt(np.maximum(edge**2 - reach**2, 0))
+    opened = grey_opening(height, footprint=np.ones(disc.shape, bool), structure=disc)
+    under = ball**2 - (r[:, None] - s) ** 2
+    return np.max(np.where(under >= 0, opened[:, None] + np.sqrt(np.maximum(under, 0)), -np.inf), axis=0)

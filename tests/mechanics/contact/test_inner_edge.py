@@ -2,8 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.dilation import INCH, TAN_59, drilled
-from scipy.ndimage import grey_opening
+from helpers.dilation import INCH, TAN_59, drilled, opened_on_a_grid
 
 from detentsim.mechanics.contact import dimple, envelope
 
@@ -18,12 +17,8 @@ def test_edge_between_the_drills_is_rounded_as_an_opening_on_a_grid(feed):
     cone = np.minimum(-feed + (away - 0.6e-3) / TAN_59, 0.0)
     cut = np.where(away < 0.85e-3, cone, 0.0)
     height = np.where(away < 0.6e-3, -2e-3, cut)
-    reach = np.arange(-edge, edge + step / 2, step)
-    disc = np.sqrt(np.maximum(edge**2 - reach**2, 0))
-    opened = grey_opening(height, footprint=np.ones(disc.shape, bool), structure=disc)
     s = np.linspace(0.05e-3, 0.8e-3, 16)
-    under = ball**2 - (r[:, None] - s) ** 2
-    grid = np.max(np.where(under >= 0, opened[:, None] + np.sqrt(np.maximum(under, 0)), -np.inf), axis=0)
+    grid = opened_on_a_grid(r, height, edge, ball, s)
     shape = envelope.pieces(design)
     sharp = envelope.pieces(design._replace(inner_edge_radius=np.array(0.0)))
     np.testing.assert_allclose(dimple.ball_height(shape, s)[0], grid, rtol=0, atol=2 * step)

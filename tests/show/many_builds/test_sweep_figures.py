@@ -5,6 +5,7 @@ import sys
 
 import matplotlib
 import pytest
+from helpers.drawn_pages import notebook_axes
 from helpers.drawn_sweeps import BEND, FEED, ONE, TWO, USUAL, axes, blank, by_gid, by_label, made, maps_of, three
 from helpers.words import check_words
 
@@ -198,17 +199,9 @@ def test_given_axes_open_no_window():
     ],
 )
 def test_without_axes_a_notebook_gets_one_figure_half_a_page_wide(draw, monkeypatch):
-    monkeypatch.setenv("MPLBACKEND", "agg")
-    plt = pytest.importorskip("matplotlib.pyplot")
-    plt.switch_backend("agg")
-    before = plt.get_fignums()
-    ax = draw()
-    try:
-        assert len(plt.get_fignums()) == len(before) + 1
-        assert ax.figure.get_size_inches()[0] * 25.4 == pytest.approx(85)
+    with notebook_axes(monkeypatch, draw) as ax:
+        assert ax.figure.get_figwidth() * 25.4 == pytest.approx(85)
         check_words(ax.figure)
-    finally:
-        plt.close(ax.figure)
 
 
 def test_friction_given_in_words_stands_in_words():

@@ -8,6 +8,7 @@ import matplotlib
 import numpy as np
 import pytest
 from helpers.drawn_curves import BUILDS, axes, line, made
+from helpers.drawn_pages import notebook_axes
 from helpers.words import check_words
 
 from detentsim.analysis.one_build.curve.curve import curve as compute
@@ -45,19 +46,8 @@ def test_axes_are_taken_and_returned(draw):
 
 @pytest.mark.parametrize("draw", [curve, dimple])
 def test_without_axes_a_notebook_gets_a_figure_half_a_page_wide(draw, monkeypatch):
-    monkeypatch.setenv("MPLBACKEND", "agg")
-    plt = pytest.importorskip("matplotlib.pyplot")
-    plt.switch_backend("agg")
-    plt.close("all")  # whatever tests before it in the same process left open
-    shown = []
-    monkeypatch.setattr(plt, "show", lambda *_, **__: shown.append(True))
-    ax = draw(made("demo"))
-    try:
-        assert not shown
-        assert plt.get_fignums() == [ax.figure.number]
+    with notebook_axes(monkeypatch, lambda: draw(made("demo"))) as ax:
         assert ax.figure.get_figwidth() * 25.4 == pytest.approx(85)
-    finally:
-        plt.close(ax.figure)
 
 
 # Both together

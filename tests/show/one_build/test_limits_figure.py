@@ -14,6 +14,7 @@ from helpers.drawn_limits import (
     texts,
     words,
 )
+from helpers.drawn_pages import check_page, check_same_bytes, notebook_axes
 from helpers.words import check_words
 
 from detentsim.analysis.one_build.limits.limits import limits as compute
@@ -21,7 +22,6 @@ from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.packaged import demo, demo_text
 from detentsim.show import bar_moment, bar_side, bar_stress, limits_figure, travel_ruler
-from detentsim.show.theme.saving import save_figure
 from detentsim.units.numbers import two_digits
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
@@ -45,9 +45,7 @@ def test_no_words_collide_and_none_are_cut_off(name):
 @pytest.mark.parametrize("name", BUILDS)
 def test_a_page_wide_nothing_smaller_than_seven_points_and_units_on_every_scale(name):
     figure = page(name)
-    assert figure.get_figwidth() * 25.4 == pytest.approx(170)
-    assert figure.get_figheight() * 25.4 < 240
-    assert min(text.get_fontsize() for text in figure.findobj(matplotlib.text.Text) if text.get_text()) >= 7
+    check_page(figure)
     side, moment, stress, ruler, _ = figure.axes
     units = ["inward of flat [mm]", "moment [N*mm]", "stress, inner face [MPa]", "", ""]
     assert [ax.get_ylabel().partition("\n")[0] for ax in figure.axes] == units
@@ -71,21 +69,13 @@ def test_axes_are_taken_and_returned_and_settings_left_alone(draw):
 @pytest.mark.parametrize("draw", DRAWN.values(), ids=DRAWN)
 @pytest.mark.parametrize("name", ["demo", "flat", "loses bend"])
 def test_without_axes_a_notebook_gets_a_figure_that_can_be_read(draw, name, monkeypatch):
-    monkeypatch.setenv("MPLBACKEND", "agg")
-    plt = pytest.importorskip("matplotlib.pyplot")
-    plt.switch_backend("agg")
-    ax = draw(made(name))
-    try:
-        assert plt.get_fignums() == [ax.figure.number]
+    with notebook_axes(monkeypatch, lambda: draw(made(name))) as ax:
         check_words(ax.figure)
-    finally:
-        plt.close(ax.figure)
 
 
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
 def test_same_figure_gives_the_same_bytes(tmp_path, ending):
-    paths = [save_figure(limits_figure(made("demo")), tmp_path / f"{i}.{ending}") for i in range(2)]
-    assert paths[0].read_bytes() == paths[1].read_bytes()
+    check_same_bytes(tmp_path, ending, lambda: limits_figure(made("demo")))
 
 
 def test_the_hand_changes_nothing_seen_from_the_side():
