@@ -103,7 +103,7 @@ def size_in_metres(row: dict[str, str]) -> float:
 def split_at(
     table: Sequence[AnySize], diameter: float, n: int
 ) -> tuple[tuple[AnySize, ...], tuple[AnySize, ...], tuple[AnySize, ...]]:
-    """Return the neighbours of a size in a sorted table.
+    """Split a sorted table at a size: the neighbours below, the equal ones, the neighbours above.
 
     Parameters
     ----------

@@ -113,7 +113,7 @@ class Look:
 
     @cached_property
     def greatest_force(self) -> float:
-        """Force that the tang never exceeds on the ball [N]; 0 without a build."""
+        """Upper bound of the tang's force on the ball while it opens [N]; 0 without a build."""
         return 0.0 if self.response is None else greatest_force(self.response)
 
     def riding(self, angle: float) -> Riding | None:
@@ -200,7 +200,7 @@ def with_share(look: Look, start: Look | None, count: int = FEW) -> Look:
 
 
 def with_next_results(look: Look, start: Look) -> Look:
-    """Add the next piece of what is not known yet: a quick share, then the costly results, then the whole share.
+    """Add the next missing piece: a quick share, then the costly results, then the share of a whole batch.
 
     Parameters
     ----------

@@ -116,7 +116,7 @@ def path_of(response: Response) -> TorqueTable:
 
 
 def greatest_force(response: Response) -> float:
-    """Compute a force that the tang never exceeds on the ball while it is opened, as the end of a scale [N].
+    """Upper bound of the tang's force on the ball while it opens, for the end of a scale [N].
 
     Parameters
     ----------

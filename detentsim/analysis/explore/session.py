@@ -211,7 +211,7 @@ class Session:
         return self.now
 
     def refine(self) -> bool:
-        """Solve the next piece of what waits until a knob rests; false where nothing was left.
+        """Solve the next piece of the costly work; false where nothing was left.
 
         A quick share of the batch inside comes first, then the costly results, then the share of a whole batch, then
         the stops of each knob that are inside.
@@ -219,7 +219,7 @@ class Session:
         return self._refine_look() or self._look_along()
 
     def rest(self) -> None:
-        """Solve all that waits until a knob rests."""
+        """Solve all of the costly work."""
         while self.refine():
             pass
 

@@ -93,7 +93,7 @@ class Column:
 
     @property
     def is_scale(self) -> bool:
-        """Whether its values are sizes along one scale, not words or stock sizes."""
+        """Whether its values are sizes along one scale rather than words or stock sizes."""
         listed = {"drill", "material", "choice", "text"} & set(self.kinds)
         return not listed and len(set(self.kinds)) == 1
 

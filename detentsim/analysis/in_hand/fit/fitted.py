@@ -68,7 +68,7 @@ class Fit(Knives):
 
     @property
     def effective(self) -> float:
-        """How many knives of equal weight would say as much: the effective sample size."""
+        """Effective sample size: how many knives of equal weight would tell as much."""
         return effective(self.knife_weights)
 
     @cached_property
@@ -134,7 +134,7 @@ class Fit(Knives):
         return self._quantiles(name, [0.5])[0]
 
     def before(self, name: str, share: float = 0.9) -> tuple[Any, Any]:
-        """Range that the drawing alone lets expect, from the knives drawn before the readings counted.
+        """Range to expect from the drawing alone, before the readings.
 
         Parameters
         ----------
@@ -165,7 +165,7 @@ class Fit(Knives):
         return [quantity(float(one), unit) for one in found]
 
     def alike(self, name: str) -> Array:
-        """Return the values of a result, of knives drawn by their weights, that have one; shape (m,).
+        """Return the known values of a result, for knives drawn by their weights; shape (m,).
 
         Parameters
         ----------
@@ -202,7 +202,7 @@ class Fit(Knives):
         return family(found.record, found.excluded, at)
 
     def drawing_curves(self, at: object = None) -> Family:
-        """Feel curves of knives that the drawing alone lets expect, at the same blade angles.
+        """Feel curves of knives to expect from the drawing alone, at the same blade angles.
 
         Parameters
         ----------

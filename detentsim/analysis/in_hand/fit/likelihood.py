@@ -42,7 +42,7 @@ SPARE = {"falls_shut": ("closing_spare", "drag_torque"), "opens_fully": ("openin
 
 
 class KnifeValues(NamedTuple):
-    """What a likelihood needs of many knives."""
+    """Values of many knives that a likelihood needs."""
 
     results: Mapping[str, npt.NDArray[Any]]  # in their own units
     flags: Mapping[str, Truth]
@@ -74,7 +74,7 @@ def log_likelihood(seen: KnifeValues, taken: tuple[Reading, ...], saw: tuple[Sig
 
 
 def residuals(seen: KnifeValues, taken: tuple[Reading, ...], saw: tuple[Sighting, ...]) -> Array:
-    """What each knife misses the readings by: half the sum of the squares is the log likelihood, reversed.
+    """Residuals of each knife against the readings: half their sum of squares is minus the log likelihood.
 
     Parameters
     ----------
@@ -97,7 +97,7 @@ def residuals(seen: KnifeValues, taken: tuple[Reading, ...], saw: tuple[Sighting
 
 
 def needed(taken: tuple[Reading, ...], saw: tuple[Sighting, ...], results: tuple[str, ...]) -> tuple[str, ...]:
-    """Names of the results that the likelihood of some readings stands on.
+    """Names of the results that the likelihood of some readings needs.
 
     Parameters
     ----------

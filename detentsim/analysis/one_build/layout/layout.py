@@ -91,7 +91,7 @@ class Layout:
 
     @property
     def sound(self) -> bool:
-        """Whether nothing is wrong; what is thin may be worth a look all the same."""
+        """Whether nothing is wrong; thin places do not count."""
         return all(fault.state != "bad" for fault in self.faults)
 
     @property
@@ -109,7 +109,7 @@ class Layout:
 
     @cached_property
     def place_turns(self) -> tuple[Array, Array]:
-        """Where places turn feasible or not between those tried, for drawing; see `places.read_turns`."""
+        """Where feasibility changes between the places tried, for drawing; see `places.read_turns`."""
         from detentsim.analysis.one_build.layout.places import read_turns
 
         record = self.response.load.record

@@ -147,7 +147,7 @@ def _axes(section: LayoutSection, record: Record, bar: BallOnBar) -> tuple[Array
 def read_turns(
     places: Places, build: Build, section: LayoutSection, tang: Tang, record: Record, rim_radius: float
 ) -> tuple[Array, Array]:
-    """Where places turn feasible or not between neighbours, by halving, for drawing.
+    """Where feasibility changes between neighbouring places, found by halving, for drawing.
 
     Parameters
     ----------

@@ -40,7 +40,7 @@ class Span:
 
 
 def all_round(record: Record) -> tuple[Span, ...]:
-    """Spans of attitudes, all the way round, by what the blade does, let go at rest; empty without a blade mass.
+    """Spans of attitudes, all the way round, by what a blade let go at rest does; empty without a blade mass.
 
     Parameters
     ----------

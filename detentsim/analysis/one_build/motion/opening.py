@@ -174,7 +174,7 @@ def launch_threshold(record: Record) -> float | None:
 
 
 def opening(response: Response, results: Mapping[str, float | bool | None]) -> Opening:
-    """Compute how the finger throws the blade open, and what becomes of a blade that stalls.
+    """Compute how the finger throws the blade open, and where a stalled blade comes to rest.
 
     Parameters
     ----------

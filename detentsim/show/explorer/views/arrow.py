@@ -18,7 +18,7 @@ LEAST = 0.03
 
 
 class Arrow(Polygon):
-    """Filled arrow; hidden where its force is nothing.
+    """Filled arrow; hidden where its force is zero.
 
     Parameters
     ----------

@@ -176,7 +176,7 @@ def _proposal(number: int, p: Proposal, advice: Advice | None, steps: bool = Tru
 
 
 def step_lines(p: Proposal, knives: str) -> Part:
-    """Steps of a proposal, a letter each, with what comes of following them; none without a plan.
+    """Steps of a proposal, a letter each, with the chances of following them; none without a plan.
 
     Parameters
     ----------
@@ -221,7 +221,7 @@ def _mind(full: bool) -> Part:
 
 
 def symptom_report(name: str, asked: Symptom) -> str:
-    """Text of one symptom that no result tells how to be rid of.
+    """Text of one symptom for which no result tells a cure.
 
     Parameters
     ----------

@@ -76,7 +76,7 @@ _FEEL_LEFT = "Leave its feel alone: it meets what is wanted. But mind what is wr
 
 
 def joined(p: Proposal) -> str:
-    """What a proposal asks for, in one sentence without its stop.
+    """What a proposal asks for, as one sentence without its full stop.
 
     Parameters
     ----------

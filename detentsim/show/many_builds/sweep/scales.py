@@ -193,7 +193,7 @@ def names_in(of: object) -> tuple[str, ...]:
 
 
 def fewer_inputs_words(count: int, most: int) -> str:
-    """What to do about more inputs than a figure takes.
+    """Advice for a sweep of more inputs than a figure takes.
 
     >>> fewer_inputs_words(4, 3), fewer_inputs_words(4, 2)
     ('hold one at a single value', 'hold 2 of them at a single value each')

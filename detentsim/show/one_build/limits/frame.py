@@ -83,7 +83,7 @@ def wide_axes() -> Axes:
 
 
 def size_on_paper(ax: Axes) -> Line:
-    """How wide and tall axes are on paper [pt]; shape (2,).
+    """Width and height of axes on paper [pt]; shape (2,).
 
     Parameters
     ----------

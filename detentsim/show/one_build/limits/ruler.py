@@ -125,7 +125,7 @@ def _widths(ax: Axes, words: list[str]) -> Line:
 
 
 def spread(middles: Line, widths: Line, room: float) -> Line:
-    """Middles of boxes in a row moved apart, in their order and as little as can be, so that none overlap.
+    """Moves the middles of boxes in a row apart, in their order and as little as possible, so that none overlap.
 
     Parameters
     ----------

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def length_words(millimetres: float, units: UnitSystem) -> str:
-    """Length that a rule or a caliper measures on a bent bar: 0.01 mm, 1 thou, 0.001 in.
+    """Length as a rule or a caliper reads it on a bent bar: to 0.01 mm, 1 thou or 0.001 in.
 
     >>> from detentsim.units.systems import INCH, METRIC
     >>> length_words(9.434, METRIC), length_words(9.434, INCH), length_words(1.6, INCH)

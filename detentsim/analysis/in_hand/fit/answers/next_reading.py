@@ -33,7 +33,7 @@ WORTH = 0.02
 
 
 class NextReading(NamedTuple):
-    """A reading not yet taken, and what it would bring."""
+    """A reading not yet taken, and how much it would narrow a range."""
 
     what: str
     narrows: float  # expected width of the 90 % range after it over that before it, less than 1

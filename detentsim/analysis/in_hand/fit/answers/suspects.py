@@ -60,7 +60,7 @@ class Suspect(NamedTuple):
 
 
 def suspects(build: Build, what: str, value: float, middle: float) -> tuple[Suspect, ...]:
-    """Sizes that, changed alone, would bring a result from its middle to what was read; the least change first.
+    """Sizes that, changed alone, would move a result from its middle to the reading; the least change first.
 
     Parameters
     ----------

@@ -17,7 +17,7 @@ STRONG = 0.4
 
 
 class Tied(NamedTuple):
-    """Two inputs of which the readings tell no more than something in common."""
+    """Two inputs that the readings cannot tell apart."""
 
     one: str
     other: str
