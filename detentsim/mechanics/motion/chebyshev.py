@@ -76,6 +76,18 @@ def weights(at: Array) -> Array:
     return np.where(np.any(hit, axis=-1, keepdims=True), hit.astype(float), weight)
 
 
+def weights_at(share: float) -> Array:
+    """Barycentric weights at one share of a panel, shape (17,); as `weights`, in a fraction of the time.
+
+    >>> [bool(np.allclose(weights_at(x), weights(np.array(x)), atol=0, rtol=0)) for x in (0.3, 0.9)]
+    [True, True]
+    """
+    gap = share - POINTS
+    gap[gap == 0] = 1e-300  # so near that only this value counts
+    part = _SIGNS / gap
+    return np.asarray(part / part.sum())
+
+
 def _slope_matrix() -> Array:
     """Differentiation matrix at the points; Berrut and Trefethen, eq. 9.4."""
     gap = POINTS[:, None] - POINTS

@@ -90,8 +90,12 @@ def push(record: Record, force: Array, energy: Array, arm: Array) -> Array:
     20.0
     """
     omega = np.sqrt(2 * np.maximum(energy, 0) / record.blade_inertia)
-    u = arm * omega / record.finger_speed
-    return np.asarray(force * np.maximum(1 - u, 0) / (1 + u / record.finger_shape))
+    return np.asarray(force * _slowed(arm * omega / record.finger_speed, record.finger_shape))
+
+
+def _slowed(u: Array, shape: Array) -> Array:
+    """Force of the finger over that at rest, at a share of its speed limit."""
+    return np.asarray(np.maximum(1 - u, 0) / (1 + u / shape))
 
 
 def thrown(record: Record, way: Panels, force: Array) -> Throw:
@@ -184,17 +188,17 @@ def _rows(fields: Fields, rows: Index) -> Fields:
 
 def _integrated(record: Record, one: Panels, force: Array, start: Array) -> tuple[Array, str]:
     """Energy along a panel, integrated over the square root of its share, and why it failed; empty where it did not."""
-    from scipy.integrate import solve_ivp  # only a thrown blade needs it, and it takes long to load
+    from scipy.integrate import odeint  # only a thrown blade needs it, and it takes long to load
 
     scale = np.maximum(np.max(np.abs(one.resist), axis=1) * (one.theta[:, -1] - one.theta[:, 0]), 1e-9)
-    turn = chebyshev.slope(one.theta)
-    left = iter(range(MOST_WORK))
+    fields, left = np.stack([one.arm, one.resist, chebyshev.slope(one.theta)]), iter(range(MOST_WORK))
+    rate = np.sqrt(2 * scale / record.blade_inertia) / record.finger_speed
 
     def rise(root: float, energy: Array) -> Array:
         next(left)
-        at = chebyshev.weights(np.array([root * root]))[0]
-        arm, resist, speed = one.arm @ at, one.resist @ at, turn @ at
-        torque = push(record, force, energy * scale, arm) * arm - resist
+        arm, resist, speed = fields @ chebyshev.weights_at(root * root)
+        slowed = _slowed(arm * rate * np.sqrt(np.maximum(energy, 0)), record.finger_shape)
+        torque = force * slowed * arm - resist
         return np.asarray(2 * root * torque * speed / scale)
 
     first = _series(record, one, force, start) / scale
@@ -203,14 +207,15 @@ def _integrated(record: Record, one: Panels, force: Array, start: Array) -> tupl
     looks = AT.copy()
     looks[0] = FIRST
     try:
-        solution = solve_ivp(
-            rise, (FIRST, 1.0), first, method="LSODA", t_eval=looks, rtol=CLOSE, atol=CLOSE, lband=0, uband=0
-        )
+        rows, told = odeint(
+            rise, first, looks, tfirst=True, rtol=CLOSE, atol=CLOSE, ml=0, mu=0, tcrit=[1.0], mxstep=MOST_WORK,
+            full_output=True,
+        )  # fmt: skip
     except StopIteration:
         return np.zeros((0, 0)), f"not done after {MOST_WORK} evaluations"
-    if solution.status != 0 or not np.all(np.isfinite(solution.y)):
-        return np.zeros((0, 0)), str(solution.message)
-    energy = solution.y * scale[:, None]
+    if told["message"] != "Integration successful." or not np.all(np.isfinite(rows)):
+        return np.zeros((0, 0)), str(told["message"])
+    energy = rows.T * scale[:, None]
     energy[:, 0] = start
     return energy, ""
 
