@@ -76,9 +76,7 @@ def check_wears(build: Build, worn_in: object, columns: Sequence[Column] = ()) -
     varied = next((column for column in columns if column.name == EDGE), None)
     words = worn_already(build) if varied is None else ALREADY * any(varied.raw(i) == WORN for i in range(len(varied)))
     if worn_in and (why := words):
-        text = (
-            f'{why}; leave --worn-in (worn_in) out, or give the drilled edge's radius, such as "0.02 mm"'
-        )
+        text = f'{why}; leave --worn-in (worn_in) out, or give the radius of the drilled edge, such as "0.02 mm"'
         raise InputError("worn_in", worn_in, text)
 
 
