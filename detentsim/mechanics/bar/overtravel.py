@@ -15,6 +15,7 @@ from detentsim.mechanics.roots import root_per_design
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
+    from detentsim.mechanics.bar.remembered import Push
     from detentsim.mechanics.record import Array, Record
 
 # Largest push considered, far beyond any hand [N].
@@ -57,7 +58,13 @@ def stop_distance(record: Record, place: ArrayLike, gap: ArrayLike) -> Array:
 
 
 def pushed_out(
-    record: Record, push: ArrayLike, place: ArrayLike, gap: ArrayLike, give: ArrayLike, preload: ArrayLike = 0.0
+    record: Record,
+    push: ArrayLike,
+    place: ArrayLike,
+    gap: ArrayLike,
+    give: ArrayLike,
+    preload: ArrayLike = 0.0,
+    bent: Push | None = None,
 ) -> Pushed:
     """Reaction, travel and moments of the elastic bar whose tip is pushed outward against a stop.
 
@@ -75,6 +82,8 @@ def pushed_out(
         Compliance of the stop [m/N]; 0 for a rigid one.
     preload : array_like
         Force that the stop bears before it yields at all, as a clip that rests on the handle [N].
+    bent : Push, optional
+        As `remembered.bent_in` gives it, where that is solved already.
 
     Returns
     -------
@@ -100,11 +109,12 @@ def pushed_out(
     reaction = np.maximum(np.where(rigid <= held, rigid, soft), 0)
     ball = record.ball_from_root
     travel = force * _give(record, tip, ball) - reaction * _give(record, at, ball)
-    places, thick = _places(record, at)
+    was = remembered.bent_in(record) if bent is None else bent
+    places, thick = _places(record, at, was)
     bending_moment = force[..., None] * np.maximum(tip[..., None] - places, 0)
     bending_moment = bending_moment - reaction[..., None] * np.maximum(at[..., None] - places, 0)
     moments = bending_moment / (bending.yield_moment(record)[..., None] * thick)
-    use = np.max(np.abs(moments) / _bears(record, places, moments), axis=-1)
+    use = np.max(np.abs(moments) / _bears(record, places, moments, was), axis=-1)
     return Pushed(reaction, travel, moments[..., : SPOT.relief_end], use)
 
 
@@ -112,7 +122,7 @@ def _give(record: Record, load: Array, at: Array) -> Array:
     return beam.flexibility(record, load, at) / record.calibration
 
 
-def _places(record: Record, stop: Array) -> tuple[Array, Array]:
+def _places(record: Record, stop: Array, was: Push) -> tuple[Array, Array]:
     """Places where the bar may yield first [m], and their first-yield moments over the relief's; last axis 6 (`SPOT`).
 
     Between these places the moment and the moment that can be borne are straight lines, so nothing yields sooner.
@@ -120,7 +130,6 @@ def _places(record: Record, stop: Array) -> tuple[Array, Array]:
     thick = 1 / bending.thinning(record) ** 2
     edge = np.where(np.isnan(record.bend_at), record.tip_from_root, record.bend_at)
     step = np.minimum(record.relief_length, record.tip_from_root)
-    was = remembered.bent_in(record)
     with np.errstate(divide="ignore", invalid="ignore"):
         ceased = np.nan_to_num(was.place * (1 - 1 / was.near), nan=0.0, posinf=0.0, neginf=0.0)
     spots = [np.zeros_like(stop), step, edge, stop, step, np.clip(ceased, 0, step)]
@@ -131,9 +140,8 @@ def _places(record: Record, stop: Array) -> tuple[Array, Array]:
     return places, ratios
 
 
-def _bears(record: Record, places: Array, moments: Array) -> Array:
+def _bears(record: Record, places: Array, moments: Array, was: Push) -> Array:
     """Moments borne at the places without losing bend, over first yield; inward what bent the bar is borne too."""
-    was = remembered.bent_in(record)
     wide = record.relief_length[..., None]
     beyond = (places > wide) | (np.arange(len(SPOT)) == SPOT.step)
     near, far, place = (np.nan_to_num(np.asarray(part), nan=0.0)[..., None] for part in was)
@@ -161,10 +169,11 @@ def push_before_loss(record: Record) -> Array:
     1.0
     """
     tip = record.tip_from_root
-    places, thick = _places(record, tip)
+    was = remembered.bent_in(record)
+    places, thick = _places(record, tip, was)
     arms = np.maximum(tip[..., None] - places, 0) / (bending.yield_moment(record)[..., None] * thick)
     with np.errstate(divide="ignore"):
-        return np.asarray(np.min(_bears(record, places, arms) / arms, axis=-1))
+        return np.asarray(np.min(_bears(record, places, arms, was) / arms, axis=-1))
 
 
 def push_against(record: Record, place: ArrayLike, gap: ArrayLike, give: ArrayLike, preload: ArrayLike = 0.0) -> Array:
@@ -194,10 +203,12 @@ def push_against(record: Record, place: ArrayLike, gap: ArrayLike, give: ArrayLi
     1.0
     """
 
-    def miss(one: Record, push: Array, *stop: Array) -> Array:
-        return np.asarray(pushed_out(one, push, *stop).use - 1)
+    def miss(one: Record, push: Array, *known: Array) -> Array:
+        at, behind, gives, held, *bent = known
+        return np.asarray(pushed_out(one, push, at, behind, gives, held, remembered.Push(*bent)).use - 1)
 
-    return root_per_design(miss, record, 0.0, STRONGEST, place, gap, give, preload, close=1e-9)
+    was = remembered.bent_in(record)  # the same whatever the push, and solved for itself
+    return root_per_design(miss, record, 0.0, STRONGEST, place, gap, give, preload, *was, close=1e-9)
 
 
 def cantilever_stiffness(modulus: ArrayLike, width: ArrayLike, thickness: ArrayLike, length: ArrayLike) -> Array:
