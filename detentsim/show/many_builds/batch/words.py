@@ -26,12 +26,16 @@ def count_words(count: Count) -> str:
     >>> from detentsim.analysis.many_builds.batch.counts.counted import Count
     >>> count_words(Count(12, 5, 8, 11, None)), count_words(Count(12, 0, 0, 4, None))
     ('about 8 are inside (nine batches in ten: 5 to 11)', 'likely none is inside (nine batches in ten: 0 to 4)')
+    >>> count_words(Count(12, 0, 0, 9, None))
+    'likely none is inside (nine batches in ten: 0 to 9, since what is unknown is the same for the whole batch)'
     """
     number = {0: "none is", 1: "about 1 is", count.of: "all are"}.get(count.middle, f"about {count.middle} are")
     if count.low == count.high:
         return f"{number} inside"
     likely = "likely " if count.middle in (0, count.of) else ""
-    return f"{likely}{number} inside (nine batches in ten: {count.low} to {count.high})"
+    none_or_most = count.middle == 0 and count.high >= count.of / 2
+    why = ", since what is unknown is the same for the whole batch" if none_or_most else ""
+    return f"{likely}{number} inside (nine batches in ten: {count.low} to {count.high}{why})"
 
 
 def verdict_words(found: Findings) -> str:
