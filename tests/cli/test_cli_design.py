@@ -48,6 +48,27 @@ def test_the_report_names_sizes_in_mm_and_inch_and_fits_the_terminal(run):
 
 
 @pytest.mark.slow
+def test_an_inch_report_gives_the_lines_for_the_build_file_in_thou(run):
+    told = run(*FEW, "--units", "inch")[1]
+    lines = told.split("put into the build file\n")[1].split("  It gives")[0].splitlines()
+    typed = dict(line.strip().split(" = ") for line in lines if " = " in line)
+    fixed = ["ball.diameter", "bar.thickness", "bar.relief_length", "dimple.pilot_drill"]
+    best = ds.design(ds.demo(), fixed).best
+    assert {"bar.bend", "bar.relief_thickness"} & set(typed)
+    for name in {"bar.bend", "bar.relief_thickness", "dimple.rim_feed"} & set(typed):
+        assert typed[name].endswith(' thou"')
+        assert ds.demo().change({name: typed[name].strip('"')}).si(name) == pytest.approx(best.metres[name], abs=0.2e-6)
+
+
+@pytest.mark.slow
+def test_a_flag_that_only_describes_is_no_warning(run):
+    told = run(*FEW)[1]
+    assert "Worth knowing, by proposal\n" in told
+    assert "[snaps]" in told.split("Worth knowing, by proposal\n")[1]
+    assert "Warnings, by proposal" not in told
+
+
+@pytest.mark.slow
 def test_most_says_how_many_are_told(run):
     def told(out):
         table = out.partition("Proposals, largest share inside first")[2].partition("Feed, relief")[0]

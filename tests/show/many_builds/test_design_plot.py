@@ -14,6 +14,7 @@ from detentsim.show.many_builds.design.data_files import design_document
 from detentsim.show.many_builds.design.report import design_report
 from detentsim.show.theme.rows import summary_row
 from detentsim.show.theme.saving import save_figure
+from detentsim.units.numbers import percent
 
 FIXED = ("ball.diameter", "bar.thickness", "bar.relief_length", "bar.relief_thickness", "dimple.rim_feed")
 
@@ -55,7 +56,7 @@ def test_each_number_stands_by_its_drills_as_in_the_report():
     notes = " ".join(text.get_text() for text in figure().texts).replace("\n", " ")
     for number, p in enumerate(found().proposals[:6], start=1):
         assert f"{number}. ball {p.sizes['ball.diameter']}, first {p.sizes['dimple.pilot_drill']}" in notes
-        assert f"{p.inside:.0%} inside" in notes
+        assert f"{percent(p.inside)} inside" in notes
 
 
 def test_no_words_collide_and_the_wanted_band_is_shaded_where_it_is():

@@ -16,6 +16,7 @@ from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.page import FULL, page, title_of
 from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, figure_style, lines_of, new_axes
 from detentsim.show.theme.ticks import round_ticks
+from detentsim.units.numbers import percent
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -161,7 +162,7 @@ def design_figure(found: Designs, most: int = TOLD) -> Figure:
 def _notes(found: Designs, most: int) -> str:
     wanted = f"Wanted (shaded where it is of breakout): {'; '.join(wanted_lines(found))}."
     told = [_sizes(number, p, found) for number, p in enumerate(found.proposals[: min(most, MOST)], start=1)]
-    inside = "Knives inside: of those made so, with the usual shop errors, the share that meets the target unwarned."
+    inside = "Knives inside: of those made so, with the usual shop errors, the share on target with no warning."
     words = [wanted, *told, inside] if told else [wanted, f"No design meets the target. {found.words}"]
     return "\n".join(lines_of(line, 118) for line in words)
 
@@ -170,4 +171,4 @@ def _sizes(number: int, p: DesignProposal, found: Designs) -> str:
     """Every size of a proposal, with its breakout and its share inside."""
     force = p.results[CHIEF]
     breakout = "no breakout" if force is None else f"breakout {found.build.units.pull(float(force))}"
-    return f"{number}. {size_words(p, found.build.units)}: {breakout}, {p.inside:.0%} inside."
+    return f"{number}. {size_words(p, found.build.units)}: {breakout}, {percent(p.inside)} inside."

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from detentsim.knife.outcomes import FLAGS, RESULTS, label
+from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND, label
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
 from detentsim.show.theme.tables import report_of, table, wrap
-from detentsim.units.numbers import two_digits
+from detentsim.units.numbers import percent, two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -126,7 +126,7 @@ def _table(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str]:
         (
             str(i),
             *(_cell(p, name, units) for name in names),
-            f"{p.inside:.0%}",
+            percent(p.inside),
             *(_result(p, name, units) for name in _CHIEF),
         )
         for i, p in enumerate(told, start=1)
@@ -137,7 +137,7 @@ def _table(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str]:
     return ["Proposals, largest share inside first", *lines, *wrap(words)]
 
 
-_INSIDE = "Inside: of knives made so, with the usual shop errors, the share that meets the target and gives no warning."
+_INSIDE = "Inside: of knives made so, with the usual shop errors, the share on target with no warning."
 
 
 def _cell(p: DesignProposal, name: str, units: UnitSystem) -> str:
@@ -186,34 +186,41 @@ def _span(name: str, low: float, high: float) -> str:
 
 
 def _notes(told: tuple[DesignProposal, ...]) -> list[str]:
-    """Warnings and exceeded limits, each once, with the numbers of the proposals."""
-    flagged: dict[str, list[str]] = {}
+    """Warnings with exceeded limits, then flags that only describe; each once, with the numbers of the proposals."""
+    wrong: dict[str, list[str]] = {}
+    traits: dict[str, list[str]] = {}
     for i, p in enumerate(told, start=1):
         for flag in p.flags:
-            flagged.setdefault(f"{FLAGS[flag]} [{flag}]", []).append(str(i))
+            (wrong if flag in UNSOUND else traits).setdefault(f"{FLAGS[flag]} [{flag}]", []).append(str(i))
         for name in p.passed:
-            flagged.setdefault(f"Limit exceeded: {name}. See the limits of this build once changed.", []).append(str(i))
-    lines = [line for words, places in flagged.items() for line in wrap(f"{', '.join(places)}: {words}")]
-    return ["Warnings, by proposal", *lines] if lines else []
+            wrong.setdefault(f"Limit exceeded: {name}. See the limits of this build once changed.", []).append(str(i))
+    return [*_by_proposal("Warnings, by proposal", wrong), *_by_proposal("Worth knowing, by proposal", traits)]
+
+
+def _by_proposal(title: str, noted: dict[str, list[str]]) -> list[str]:
+    lines = [line for words, places in noted.items() for line in wrap(f"{', '.join(places)}: {words}")]
+    return [title, *lines] if lines else []
 
 
 def _best(found: Designs) -> list[str]:
     best = found.best
     if best is None:
         return []
-    lines = [f"  {line}" for line in _file_lines(best)] or wrap("Nothing: the build is as proposed.")
+    lines = [f"  {line}" for line in _file_lines(best, found.build.units)] or wrap("Nothing: the build is as proposed.")
     met = ", ".join(_brings(best, aim, found.build.units) for aim in found.aims)
     reason = (
         f"It gives {met}: {best.margin:.1f} hand-steps inside the target (a hand-step, a tenth of the force, is the "
-        f"least that a finger feels). Of knives made so, with the usual shop errors, {best.inside:.0%} are inside."
+        f"least that a finger feels). Of knives made so, with the usual shop errors, {percent(best.inside)} are inside."
     )
     return ["For proposal 1, put into the build file", *lines, *wrap(reason)]
 
 
-def _file_lines(p: DesignProposal) -> Iterator[str]:
+def _file_lines(p: DesignProposal, units: UnitSystem) -> Iterator[str]:
     for name, value in p.changes.items():
         if value is None:
             yield f"{name}: take it out"
+        elif name in _SET and units.length != "mm":
+            yield f'{name} = "{p.metres[name] / _THOU:.2f} thou"'
         else:
             yield f'{name} = "{value}"' if isinstance(value, str) else f"{name} = {value:.6g}"
 
