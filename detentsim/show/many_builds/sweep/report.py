@@ -63,12 +63,12 @@ def _size(s: Sweep) -> str:
 
 def _list(s: Sweep, names: tuple[str, ...]) -> str:
     """A row for each design."""
-    header = [axis.name for axis in s.axes] + [_titled(name, s.build.units) for name in names] + ["warnings"]
+    header = [axis.name for axis in s.axes] + [_titled(name, s.build.units) for name in names] + ["notes"]
     rows = []
     for index in np.ndindex(*s.shape):
         inputs = [_label(axis, i, s.build.units) for i, axis in zip(index, s.axes, strict=True)]
         rows.append(
-            (*inputs, *(_cell(s.results[name][index], name, s.build.units) for name in names), _warnings(s, index))
+            (*inputs, *(_cell(s.results[name][index], name, s.build.units) for name in names), _notes(s, index))
         )
     return table(tuple(header), tuple(rows))
 
@@ -92,7 +92,8 @@ def _cell(value: Any, name: str, units: UnitSystem) -> object:
     return float(value) * units.scale(OUTCOMES[name].unit) if math.isfinite(value) else None
 
 
-def _warnings(s: Sweep, index: tuple[int, ...]) -> str:
+def _notes(s: Sweep, index: tuple[int, ...]) -> str:
+    """Why a design cannot be made, and every flag that it raises, of an unsound design or not."""
     wrong = [words for words, where in s.misfits.items() if where[index]]
     unsolved = [] if s.done[index] else ["not solved"]
     return ", ".join([*wrong, *unsolved, *(name for name, where in s.flags.items() if where[index])])

@@ -1,4 +1,4 @@
-"""Sentences on the knives made to a build: how many are inside, their warnings, and where they leave the drawing."""
+"""Sentences on knives made to a build: how many are inside, what some of them show, where they leave the drawing."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.curve.curve import Curve
 
 RARE = 0.01
-"""Share of the knives below which the short report passes over a warning."""
+"""Share of the knives below which the short report passes over a flag."""
 
 
 def as_drawn_words(c: Curve, names: Iterable[str]) -> str:
@@ -34,14 +34,14 @@ def as_drawn_words(c: Curve, names: Iterable[str]) -> str:
 
 
 def made_words(c: Curve, full: bool = True) -> str:
-    """What knives made to the build come to: the share inside the target, and their warnings."""
+    """What knives made to the build come to: the share inside the target, and what flags some of them raise."""
     least = 0.0 if full else RARE
     may = [f"{_in_short(flag)} {percent(share)}" for flag, share in c.likely.may.items() if share >= least]
     inside = c.likely.inside
     said = [] if inside is None else [f"{of_ten(inside)} inside the target (detentsim batch says more)"]
     ten = [f"Of ten knives made to this build {said[0]}."] if said else []
     them = "them" if said else "the knives made to this build"
-    return " ".join([*ten, *([f"Warnings that some of {them} would have: {', '.join(may)}."] if may else [])])
+    return " ".join([*ten, *([f"Some of {them} would show: {', '.join(may)}."] if may else [])])
 
 
 def _in_short(flag: str) -> str:
