@@ -9,6 +9,20 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 
+def add_file(one: argparse.ArgumentParser, demo: bool = True) -> None:
+    """Add the build file.
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    demo : bool
+        Whether the command takes the packaged demo where no file is named.
+    """
+    text = "build file (TOML); the packaged demo without one" if demo else "build file (TOML)"
+    one.add_argument("build", nargs="?", metavar="BUILD", help=text)
+
+
 def add_build(one: argparse.ArgumentParser) -> None:
     """Add the build file and the push on the bar's tip (``--press``).
 
@@ -17,8 +31,55 @@ def add_build(one: argparse.ArgumentParser) -> None:
     one : ArgumentParser
         Of one command.
     """
-    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    add_file(one)
     one.add_argument("--press", metavar="FORCE", help='inward push of a thumb on the bar\'s tip, like "5 N"')
+
+
+def add_count(one: argparse.ArgumentParser) -> None:
+    """Add the number of knives that a batch draws (``--count``).
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    """
+    text = "number of knives to draw; default: enough to know the share within 0.01"
+    one.add_argument("--count", metavar="N", help=text)
+
+
+def add_seed(one: argparse.ArgumentParser) -> None:
+    """Add the seed of the random draw (``--seed``).
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    """
+    one.add_argument("--seed", metavar="N", default="0", help="seed of the random draw, a whole number; default 0")
+
+
+def add_json(one: argparse.ArgumentParser, beside: str = "instead of the report") -> None:
+    """Add ``--json``.
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    beside : str
+        End of its help: what the document replaces, or whether it comes too.
+    """
+    one.add_argument("--json", action="store_true", help=f"print one JSON document with full digits {beside}")
+
+
+def add_replace(one: argparse.ArgumentParser) -> None:
+    """Add ``--replace``.
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    """
+    one.add_argument("--replace", action="store_true", help="overwrite files that this program did not write")
 
 
 def add_units(one: argparse.ArgumentParser) -> None:
@@ -54,11 +115,9 @@ def add_outputs(
         Help of ``-o``.
     """
     one.set_defaults(run=run, csv=None, figure=None)
-    one.add_argument(
-        "--json", action="store_true", help="print one JSON document with full digits instead of the report"
-    )
+    add_json(one)
     one.add_argument("--full", action="store_true", help="print the whole report, not only its first page")
-    one.add_argument("--replace", action="store_true", help="overwrite files that this program did not write")
+    add_replace(one)
     add_units(one)
     if csv:
         one.add_argument("--csv", metavar="FILE", help=csv)

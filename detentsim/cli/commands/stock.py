@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from detentsim.cli.options import add_json
 from detentsim.cli.outputs import write_output
 from detentsim.cli.status import DONE
 
@@ -27,9 +28,7 @@ def _add_sizes(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     )
     one.add_argument("kind", choices=("drills", "balls", "materials", "friction"), help="the table to show")
     one.add_argument("--near", metavar="SIZE", help='only the sizes close to this one, like "1.45 mm"')
-    one.add_argument(
-        "--json", action="store_true", help="print one JSON document with full digits instead of the report"
-    )
+    add_json(one, "instead of the table")
     one.set_defaults(run=_sizes)
 
 

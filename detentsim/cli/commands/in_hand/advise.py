@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.cli.builds import read_unpressed
 from detentsim.cli.given import add_readings, complaints, given_readings
-from detentsim.cli.options import add_outputs
+from detentsim.cli.options import add_file, add_outputs, add_seed
 from detentsim.cli.outputs import hand_out, keep_apart
 from detentsim.cli.status import DONE, NO
 
@@ -24,13 +24,11 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "advise",
         help="what to change: every bench move, judged by what you want",
         description="What to change to meet the build's target or a customer's wish, or to cure a symptom. With "
-        "readings "
-        "or observations of one knife, the advice is for that knife.",
+        "readings or observations of one knife, the advice is for that knife.",
         epilog="Exit status 1: nothing meets what is wanted, the readings do not fit the drawing, or the feel is as "
-        "wanted "
-        "but the build is unsound.",
+        "wanted but the build is unsound.",
     )
-    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
+    add_file(one, demo=False)
     add_readings(one)
     one.add_argument(
         "--want",
@@ -39,7 +37,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     one.add_argument("--like", metavar="OTHER", help="build file of a knife that this one should feel like")
     one.add_argument("--symptom", metavar="WORDS", help='a symptom to cure, like "will not fall shut"')
-    one.add_argument("--seed", metavar="N", default="0", help="seed of the random draw, a whole number; default 0")
+    add_seed(one)
     add_outputs(one, run, figure="draw the map on which to decide")
 
 

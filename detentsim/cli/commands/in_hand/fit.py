@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.cli.builds import read_unpressed
 from detentsim.cli.given import add_readings, given_readings, left_out
-from detentsim.cli.options import add_outputs, add_units
+from detentsim.cli.options import add_file, add_outputs, add_seed, add_units
 from detentsim.cli.outputs import hand_out, keep_apart, write_output
 from detentsim.cli.status import DONE, NO
 
@@ -24,7 +24,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "ranges of that knife, readings that do not fit the drawing, and what to read next.",
         epilog="Exit status 1: the readings do not fit the drawing. The command readings writes a file to fill in.",
     )
-    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
+    add_file(one, demo=False)
     add_readings(one)
     one.add_argument(
         "--next",
@@ -32,7 +32,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         default="breakout_force",
         help="result that the next reading should narrow; default breakout_force",
     )
-    one.add_argument("--seed", metavar="N", default="0", help="seed of the random draw, a whole number; default 0")
+    add_seed(one)
     table, figure = (
         "write a table of inputs and results",
         "draw the readings on the fitted curve, and each input's range",
@@ -48,7 +48,7 @@ def _add_readings(commands: argparse._SubParsersAction[argparse.ArgumentParser])
         description="A readings file to fill in: what can be read with shop tools, how, and the usual error of each "
         "reading.",
     )
-    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    add_file(one)
     one.add_argument("--json", action="store_true", help="print one JSON document instead")
     one.add_argument("--replace", action="store_true", help="overwrite an existing file")
     add_units(one)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.cli.builds import read_unpressed
 from detentsim.cli.given import add_readings, given_readings
-from detentsim.cli.options import add_units
+from detentsim.cli.options import add_count, add_file, add_json, add_replace, add_seed, add_units
 from detentsim.cli.outputs import check_page, keep_apart, write_output
 from detentsim.cli.status import DONE, INTERRUPTED
 
@@ -24,16 +24,14 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         description="One self-contained HTML page: the verdict, what to do, feel, limits, motion, a batch, the layout, "
         "what readings of one knife say, assumptions and sources. It needs no network, and it prints well.",
     )
-    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    add_file(one)
     add_readings(one)
     whom = "who reads the page; a customer's leaves out what only the bench needs"
     one.add_argument("--for", dest="reader", choices=("bench", "customer"), default="bench", help=whom)
-    one.add_argument(
-        "--count", metavar="N", help="number of knives to draw; default: enough to know the share within 0.01"
-    )
-    one.add_argument("--seed", metavar="N", default="0", help="seed of the random draw, a whole number; default 0")
-    one.add_argument("--json", action="store_true", help="also print one JSON document with full digits")
-    one.add_argument("--replace", action="store_true", help="overwrite files that this program did not write")
+    add_count(one)
+    add_seed(one)
+    add_json(one, "as well")
+    add_replace(one)
     add_units(one)
     one.add_argument(
         "-o", metavar="FILE", dest="document", help="write the page (.html); needed unless --json is given"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.cli.builds import read_build
-from detentsim.cli.options import add_units
+from detentsim.cli.options import add_file, add_json, add_replace, add_units
 from detentsim.cli.outputs import hand_out, keep_apart
 from detentsim.cli.status import DONE, NO
 
@@ -19,18 +19,15 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "sheet",
         help="one page for the bench: drawings, the layout at full size, steps with tick boxes",
         description="One page to print for the bench: bar and dimple to scale, the layout at full size with a ruler, "
-        "and "
-        "every step with its numbers. Without -o the steps are printed as text.",
+        "and every step with its numbers. Without -o the steps are printed as text.",
         epilog="Exit status 1, with the page written: the layout cannot stay as it is, or a limit is exceeded.",
     )
-    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML)")
+    add_file(one, demo=False)
     one.add_argument("--paper", choices=("a4", "letter"), default="a4", help="paper size; default a4")
     speed = 'surface speed of every drill, like "12 m/min"; default: by the material drilled'
     one.add_argument("--surface-speed", metavar="SPEED", help=speed)
-    one.add_argument(
-        "--json", action="store_true", help="print one JSON document with full digits instead of the report"
-    )
-    one.add_argument("--replace", action="store_true", help="overwrite files that this program did not write")
+    add_json(one, "instead of the steps")
+    add_replace(one)
     add_units(one)
     one.add_argument("-o", metavar="FILE", dest="figure", help="write the page (.pdf, .png or .svg)")
     one.set_defaults(run=run, csv=None, document=None, press=None, figure_option="-o")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.cli.builds import read_build
-from detentsim.cli.options import add_build, add_outputs
+from detentsim.cli.options import add_build, add_count, add_outputs, add_seed
 from detentsim.cli.outputs import hand_out, keep_apart
 from detentsim.cli.status import DONE, INTERRUPTED, NO
 from detentsim.cli.vary import read_vary
@@ -23,8 +23,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "batch",
         help="many knives made to one drawing: how many meet the target, what the others miss, which tolerance to hold",
         description="Thousands of knives made to one drawing, each uncertain input drawn from its tolerance or "
-        "packaged "
-        "range. Gives how many are inside the target, what the others miss, where to aim, and which tolerance to hold.",
+        "packaged range. Gives how many are inside the target, what the others miss, where to aim, and which tolerance "
+        "to hold.",
         epilog='Exit status 1: no knife is inside. Values are written as for sweep: --aim "bar.bend=1 mm:3 mm:21".',
     )
     add_build(one)
@@ -33,10 +33,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one.add_argument("--share", metavar="SHARE", default="0.9", help=wanted)
     tried = "an input to change and the values to try; may be repeated; default: the bar's bend"
     one.add_argument("--aim", metavar="NAME=VALUES", action="append", help=tried)
-    one.add_argument(
-        "--count", metavar="N", help="number of knives to draw; default: enough to know the share within 0.01"
-    )
-    one.add_argument("--seed", metavar="N", default="0", help="seed of the random draw, a whole number; default 0")
+    add_count(one)
+    add_seed(one)
     worn = (
         "wear in the same knives: shares and ranges fresh and worn in side by side, everything else for worn-in knives"
     )

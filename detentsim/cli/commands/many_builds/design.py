@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim.cli.builds import read_unpressed
-from detentsim.cli.options import add_outputs
+from detentsim.cli.options import add_file, add_outputs
 from detentsim.cli.outputs import hand_out, keep_apart
 from detentsim.cli.status import DONE, INTERRUPTED, NO
 
@@ -22,7 +22,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "knives inside come first.",
         epilog="Exit status 1: nothing meets the target.",
     )
-    one.add_argument("build", nargs="?", metavar="BUILD", help="build file (TOML); the packaged demo without one")
+    add_file(one)
     one.add_argument(
         "--fix", metavar="NAME", action="append", default=[], help="an input to keep as it is, like ball.diameter"
     )
