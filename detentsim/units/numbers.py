@@ -28,7 +28,7 @@ def two_digits(value: float) -> str:
 
 
 def digits(value: float, count: int) -> str:
-    """Return a number as text with so many significant digits, without an exponent.
+    """Return a number as text with a given number of significant digits, without an exponent.
 
     Parameters
     ----------

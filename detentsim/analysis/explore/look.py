@@ -48,7 +48,7 @@ _NEEDED = (*AT_ONCE, "breakout_force_angle", "breakout_torque")
 QUICK = 32
 """Knives of a batch that are solved as soon as there is a moment; the rest wait until the knob rests."""
 
-# Angles of the curve: so many to the end of what is shown, and so many on to lock-up.
+# Numbers of angles of the curve: up to the end of what is shown, and from there to lock-up.
 NEAR, FAR = 161, 13
 
 # Offset before a mark [deg].

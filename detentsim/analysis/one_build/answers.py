@@ -94,7 +94,7 @@ def _from_check(checked: Summary, name: str) -> Answer:
 
 
 def _motions(build: Build) -> tuple[Answer, ...]:
-    """Whether the blade flies open and falls shut; not told without what that takes of the blade."""
+    """Whether the blade flies open and falls shut; not told where the blade's sizes for it are missing."""
     record = assemble(plain(build))
     response = respond(record, MOTIONS)
     flags = raised(response.flags)

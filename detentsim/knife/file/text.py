@@ -74,7 +74,7 @@ class _Unreadable(Exception):
 
 def _bytes(path: Path) -> bytes:
     try:
-        # reading a pipe or a device could wait for ever, so only plain files are opened
+        # reading a pipe or a device could wait forever, so only plain files are opened
         if path.exists() and not path.is_file():
             kind = "a folder" if path.is_dir() else "not a plain file"
             raise _Unreadable(f"is {kind}; give a build file such as garden.toml")

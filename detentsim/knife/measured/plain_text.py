@@ -50,7 +50,7 @@ def text_of(path: str | Path, words: FileWords) -> str:
 
 
 def _bytes(path: Path, words: FileWords) -> bytes:
-    # reading a pipe or a device could wait for ever, so only plain files are opened
+    # reading a pipe or a device could wait forever, so only plain files are opened
     if not path.exists():
         raise _UnreadableError(f"there is no such file; {words.missing}")
     if not path.is_file():

@@ -24,7 +24,7 @@ MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.me
 NOTHING = 1e-12
 
 
-# Inputs of what is laid on after drilling and pressing.
+# Inputs that are added after drilling and pressing.
 COATS = ("tang.coating", "ball.coating", "bar.coating")
 
 

@@ -76,7 +76,7 @@ def motion_results(start: Start, wanted: Collection[str]) -> dict[str, Array]:
 
 
 def _in_parts(solve: Callable[[Start], dict[str, Array]], start: Start, size: int) -> dict[str, Array]:
-    """Results of many designs, so many at a time."""
+    """Results of many designs, a block at a time."""
     count = start.phi.size
     if count <= size:
         return solve(start)

@@ -262,7 +262,7 @@ class Board:
         self.tell(self._told)
 
     def rename(self, place: int, words: str) -> None:
-        """Change what stands on a button; its width stays.
+        """Change the words on a button; its width stays.
 
         Parameters
         ----------

@@ -50,7 +50,7 @@ class Explorer:
     """
 
     def __init__(self, build: Build, kit: Any) -> None:
-        from detentsim.analysis.explore.session import Session  # loaded with the notebook's own kit
+        from detentsim.analysis.explore.session import Session  # loaded with ipywidgets
 
         self.turns = Session(build)
         self._kit, self._mute = kit, False

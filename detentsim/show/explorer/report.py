@@ -68,7 +68,7 @@ def headlines(look: Look, start: Look) -> tuple[Headline, ...]:
 
 
 def _share(look: Look, start: Look) -> Headline:
-    """Share of a batch inside the target: of a few knives while a knob turns, which is told as about."""
+    """Share of a batch inside the target; from few knives, and given as "about", while a knob turns."""
     share, was = look.share, start.share
     if look.build is None or not look.build.target:
         return Headline(SHARE, "none" if look.build is None else "no target", UNCHANGED)

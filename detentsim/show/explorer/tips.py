@@ -23,7 +23,7 @@ ROWS = {
 SHARE, WHOLE = "of a batch, inside", "whole curve"
 
 FELT_ROWS = (*FELT_BY_HAND, WHOLE)
-"""Rows whose change is told in hand-steps."""
+"""Rows whose change is given in hand-steps."""
 
 HAND_STEP = f"A hand-step is {100 * FELT:.0f} % of force, the least that a finger feels."
 """Explanation of the measure of a change."""

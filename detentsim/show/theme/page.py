@@ -28,7 +28,7 @@ STRIP, WHOSE = 9.5, 4.0
 
 
 class Mark(NamedTuple):
-    """How an answer is marked: a sign in a frame, so that it is told without colour."""
+    """How an answer is marked: by a sign in a frame, so that it can be read without colour."""
 
     sign: str
     frame: str

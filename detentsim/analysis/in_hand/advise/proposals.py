@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 # Proposals with limits and words; the rest are only counted.
 TOLD = 6
 
-# Proposals of which the share of the knives inside is told.
+# Proposals whose share of the knives inside is given.
 JUDGED = 3
 
 # Values of each chief move in the map.

@@ -82,7 +82,7 @@ class Sheet:
 
     @property
     def missed(self) -> tuple[str, ...]:
-        """Forces read at the bench of which the drawing itself misses what is wanted; none has a correction."""
+        """Forces read at the bench whose target the drawing itself misses; they have no correction."""
         return _missed(self.curve)
 
     def __repr__(self) -> str:

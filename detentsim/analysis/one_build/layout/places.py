@@ -34,7 +34,7 @@ Array = npt.NDArray[np.float64]
 # Places tried along the bar and across it, and how far from its lock face the map goes at least [m].
 ALONG, ACROSS, FAR = 29, 21, 9e-3
 
-# Halvings of the way between two places of which one is feasible.
+# Halvings of the way between a feasible place and one that is not.
 HALVINGS = 4
 
 

@@ -67,7 +67,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _complaint(args: argparse.Namespace) -> str | None:
-    """The symptom to be rid of, by ``--symptom`` or the words of ``--saw``; checks what stands beside what."""
+    """The symptom to cure, by ``--symptom`` or the words of ``--saw``; checks which options go together."""
     from detentsim.units.errors import InputError
 
     if args.build is None:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.explore.look import Look
     from detentsim.analysis.explore.riding import Riding
 
-# The scale of forces ends at so many times the start's own greatest; what lies beyond is told.
+# End of the scale of forces over the start's own greatest force; words say what lies beyond it.
 BEYOND = 4.0
 
 # Words in a figure of the usual size [pt].

@@ -27,10 +27,10 @@ if TYPE_CHECKING:
 # Proposals of the whole report, and of the short one at most.
 TOLD, SHORT = 5, 3
 
-# Least change of what a hand notices that is told, as a part.
+# Least change of what a hand notices that is reported, as a part of the whole.
 NOTED = 0.05
 
-# Share that is kept outside by warnings alone from which that is told.
+# Share of knives outside by warnings alone from which the report says so.
 FEW = 0.02
 
 # Chance of the best move under which the next reading is named.

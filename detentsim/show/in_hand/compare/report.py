@@ -107,7 +107,7 @@ def _values(c: Comparison, names: tuple[str, ...]) -> list[str]:
 
 
 def _tables(heads: list[str], columns: list[list[str]], names: tuple[str, ...], units: UnitSystem) -> list[str]:
-    """Columns side by side, so many abreast."""
+    """Columns side by side, a limited number abreast."""
     lines: list[str] = []
     labels = [f"{_name(name)} [{units.unit(UNITS[name])}]" for name in names]
     for start in range(0, len(columns), ABREAST):

@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.findings import Findings
 
 
-# Proposals of which the steps are told.
+# Proposals whose steps are given.
 STEPS = 2
 
 

@@ -94,7 +94,7 @@ def _round(most: int) -> MaxNLocator:
 
 
 def _ratio(per: float) -> tuple[Any, Any]:
-    """To a unit of so many millimetres and back."""
+    """To a unit given in millimetres and back."""
     return (lambda given: np.asarray(given) / per), (lambda given: np.asarray(given) * per)
 
 
@@ -124,14 +124,14 @@ def _short(text: str, most: int) -> str:
 
 
 def _fitting(wide: float, labels: Sequence[str]) -> list[str]:
-    """Tick texts on as many lines as their share of so many points asks for; every other one, or fewer, if need be."""
+    """Tick texts wrapped to their share of the width [pt]; every other one, or fewer, if need be."""
     every = max(1, int(np.ceil(24 * len(labels) / wide)))
     letters = max(3, int(wide * every / 4.6 / len(labels)) - 1)
     return [_folded(text, letters) if i % every == 0 else "" for i, text in enumerate(labels)]
 
 
 def _folded(text: str, letters: int) -> str:
-    """Text on lines of so many letters, four lines at most."""
+    """Text wrapped at a number of letters, four lines at most."""
     lines = textwrap.wrap(text, letters, break_long_words=True, max_lines=4, placeholder="…")
     return "\n".join(lines) or text
 

@@ -68,7 +68,7 @@ share a line; less where a long verdict takes the page's room."""
 def _parts(
     found: Limits, pushed: Any, full: bool, nearest: int = NEAREST, correction: bool = True, gathered: bool = False
 ) -> tuple[list[str], ...]:
-    """Limits, bending and service; in short so many limits in words, with or without the next bends."""
+    """Limits, bending and service; the short form words only some limits, with or without the next bends."""
     return (
         _limits(found, full, nearest, gathered),
         ["Bending it in", *_bending(found, pushed, full, correction)],
@@ -140,7 +140,7 @@ def _gathered(ordered: list[Limit]) -> list[str]:
 
 
 def _minor(ordered: list[Limit], nearest: int) -> list[Limit]:
-    """Limits that hold and of which the short report tells only the share used."""
+    """Limits that hold, for which the short report gives only the share used."""
     holding = [one for one in ordered if one.holds]
     watched = len(ordered) - len(holding)
     return [one for i, one in enumerate(holding) if (one.use or 0.0) < SMALL or i + watched >= nearest]

@@ -95,7 +95,7 @@ def _say_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Line, letters: i
 
 
 def _named(hang: Hang, letters: int) -> str:
-    """The name of an attitude on lines of so many letters; the build's own by the name it also has."""
+    """The name of an attitude, wrapped; for the build's own, the name it has in the list too."""
     if hang.name != "as given":
         return lines_of(hang.name, letters)
     same = [name for name, angle in ATTITUDES.items() if abs((angle - hang.down_angle + 180) % 360 - 180) <= 1e-9]

@@ -48,7 +48,7 @@ HANDLE = np.array(
 # How far the farthest point of an outline is from the pivot, and a balance point from it, in blade lengths.
 REACH, BALANCE = 1.14, 0.45
 
-# Positions of a strip: so many, as falls best on whole times.
+# Numbers of positions in a strip; the one is taken whose times are roundest.
 POSITIONS = (8, 7, 9, 6)
 
 # Room for words about a strip [pt], and under each picture of an attitude.

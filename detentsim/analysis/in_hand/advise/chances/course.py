@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 # Amounts that are solved, those at which the blade moves, and amounts between which the answers are looked up.
 SOLVED, MOVED, FINE = 13, 5, 193
 
-# Reach of a course: over the amount that the drawing's knife needs, and at least so many errors of a careful bench.
+# Reach of a course: over the amount that the drawing's knife needs, and least, in errors of a careful bench.
 TWICE, LEAST = 2.0, 12.0
 
 HEIGHT = "loose_ball_height"
@@ -53,7 +53,7 @@ class Course(NamedTuple):
         return self._replace(results=results, judged=Judged(*(table[:, knives] for table in self.judged)))
 
     def outcome(self, ends: Values, knives: Places) -> Judged:
-        """What comes of the move on knives where it ends there [SI]; shapes broadcast."""
+        """Outcome of the move on knives where it ends there [SI]; shapes broadcast."""
         rows = self.at(ends)
         return Judged(*(table[rows, knives] for table in self.judged))
 

@@ -46,7 +46,7 @@ def plan_words(move: Move, plan: Plan) -> tuple[str, ...]:
 
 
 def outcome_words(plan: Plan, knives: str = "the knives that this may be") -> str:
-    """What comes of following a plan, in one sentence.
+    """The outcome of following a plan, in one sentence.
 
     Parameters
     ----------

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 # Knives on which amounts and steps are chosen, at most; others on which chances are counted.
 CHOSEN, COUNTED = 192, 1_024
 
-# One knife in so many is kept for choosing; where those would count for fewer than `FEWEST`, all choose and all count.
+# One knife in `ONE_IN` is kept for choosing; where those would count for fewer than `FEWEST`, all choose and all count.
 ONE_IN, FEWEST = 4, 32
 
 

@@ -76,7 +76,7 @@ class Proposal:
 
     @cached_property
     def chances(self) -> Chances | None:
-        """What it brings about on the knives that this one may be; None where none were drawn."""
+        """Its chances on the possible knives; None where none were drawn."""
         tried = self.tried
         return None if self.prospects is None else self.prospects.of(tried.moves, tried.values)
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 POINTS, FINER, ROUNDS = 61, 21, 3
 FEWER_POINTS, FEWER_FINER = 31, 11
 
-# One in so many points is looked at for what a move could bring were the rest of what is wanted let go.
+# Every n-th point is looked at for what a move could do if the other aims were dropped.
 LOOKED = 3
 
 

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 MOST_CURVES = 8
 
 USUAL = ("breakout_force", "preload", "drag_force", "draw_torque")
-"""Results of a figure that was not told which."""
+"""Results of a figure that names none."""
 
 
 def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Axes:
@@ -114,7 +114,7 @@ def _own(scale: AxisScale | None) -> int | None:
 
 
 def _chosen(order: Any, own: int | None) -> list[int]:
-    """At most so many, evenly, in their order; the build's own one takes the place of the nearest."""
+    """A limited number of them, evenly spaced and in order; the build's own one replaces the nearest."""
     places = np.unique(np.round(np.linspace(0, len(order) - 1, min(len(order), MOST_CURVES))).astype(int))
     if own is not None:
         place = int(np.flatnonzero(order == own)[0])

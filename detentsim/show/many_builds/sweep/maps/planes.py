@@ -172,7 +172,7 @@ def name_target(labels: Labels, plane: Plane, aim: Aim) -> None:
 
 
 def _whole(plane: Plane, where: Mask) -> Mask:
-    """Fill in values that stand twice, of which only the first is drawn."""
+    """Fill in values that are given twice; only the first is drawn."""
     for axis, scale in enumerate((plane.x, plane.y)):
         first = np.array([int(np.flatnonzero(scale.at == at)[0]) for at in scale.at])
         where = np.take(where, first, axis=axis)
