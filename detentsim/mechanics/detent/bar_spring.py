@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.mechanics.bar import beam, bend
-from detentsim.mechanics.contact import dimple, envelope, rim
-from detentsim.mechanics.contact.bedding.pressing import LIGHT, OVERLAP
+from detentsim.mechanics.contact import dimple, envelope, hertz, rim
 from detentsim.mechanics.contact.section import section
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
@@ -91,17 +90,19 @@ def bedded(record: Record, bar: Spring, shape: Pieces) -> Spring:
 
     The rim's stiffness is that of the edge on which the ball sits, under the seated force, for the whole path: an edge
     that takes the ball over later has it on one flank, where the rim's give hardly counts. A ball that hangs loose in
-    its seat meets the rim farther out, under part of its riding force.
+    its seat meets the rim farther out, under part of its riding force. On the flat, where the bar's push is measured,
+    the ball sinks in by Hertz's approach of a ball on a plane (`hertz.approach`).
     """
     moduli = record.ball_modulus / (1 - record.ball_poisson**2), record.tang_modulus / (1 - record.tang_poisson**2)
     riding = balance.tang_force(bar, 0.0)
     force = np.maximum(balance.tang_force(bar, dimple.seat_depth(shape)), LOOSE * riding)
     edge = seat_edge(record, shape)
     bed = record.elastic_rim * record.ball_radius / rim.line_stiffness(edge, moduli, force)
-    sunk = OVERLAP[1] * np.cbrt(riding * bed) ** 2 / record.ball_radius
     sine = np.minimum(np.asarray(edge.sine, float), rim.STEEPEST)
     spread = force * bed / ((record.ball_radius * sine) ** 2 * np.sqrt(1 - sine**2))
-    flat = bar.stiffness * sunk / (riding + LIGHT)
+    modulus = hertz.contact_modulus(record.ball_modulus, record.ball_poisson, record.tang_modulus, record.tang_poisson)
+    sunk = record.elastic_rim * hertz.approach(riding, record.ball_radius, modulus)
+    flat = bar.stiffness * sunk
     fields = np.broadcast_arrays(bed, flat, spread, *_shared(record, bar._replace(bed=bed), shape))
     return bar._replace(**dict(zip(("bed", "flat", "spread", "shared", "alone", "rubs"), fields, strict=True)))
 

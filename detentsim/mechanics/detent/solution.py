@@ -23,7 +23,7 @@ class Spring(NamedTuple):
     twist_give: Array  # twist compliance C = 1/(k_lat rho^2), blade angle per torque [rad/(N m)]
     swing: Array  # chi sin(beta): travel of the contact along the path per unit lift [-]
     bed: Array = np.zeros(())  # R/K, give of the rim as a line foundation; 0 rigid [m^3/N]
-    flat: Array = np.zeros(())  # share of the riding push by which the ball's sinking into the flat lowers it [-]
+    flat: Array = np.zeros(())  # push that the ball's sinking into the flat takes from the bar [N]
     spread: Array = np.zeros(())  # offset at which the load on the rim has drawn together to one side [m]
     shared: Array = np.zeros(())  # offset from which two edges share the load; this and the next two are 0 without [m]
     alone: Array = np.zeros(())  # offset from which the second one carries it alone; both without friction [m]

@@ -56,7 +56,7 @@ class Columns(NamedTuple):
     parts: Array  # growth of this edge's lead over the other, over its approach without friction, per offset [1/m]
     rubs: Array  # relative fall of that growth with friction [-]
     lift: Array  # stiffness by which the bar's push falls as the ball sinks in [N/m]
-    flat: Array  # share of the push that it gains where it was measured, on the flat that the ball sinks into [-]
+    flat: Array  # gain of the push over where it is measured, on the flat that the ball sinks into [N]
 
 
 class Bed(NamedTuple):

@@ -8,7 +8,7 @@ from helpers.scattered import scatter
 from numpy.polynomial import legendre
 
 from detentsim.mechanics.contact import rim
-from detentsim.mechanics.detent import bar_spring
+from detentsim.mechanics.detent import balance, bar_spring
 from detentsim.mechanics.path import contact_at, segment_rows, segments
 from detentsim.mechanics.response import respond
 
@@ -55,7 +55,10 @@ def test_slopes_are_those_of_torque_and_push():
     "case", [(0.8, 0.72, 0.03, 15.0, 10e3), (0.6, 0.54, 0.01, 40.0, 20e3), (0.8, 0.64, 0.1, 8.0, 10e3)]
 )
 def test_a_pass_without_friction_costs_what_bar_and_contact_store(case):
-    """Work from the seat to the flat against the spring's energy and the line foundation's round the rim."""
+    """Work from the seat to the flat against the spring's energy and the line foundation's round the rim.
+
+    Mean cosine and load are good to some 0.3 %, and the foundation grows stiffer on the way as the arc draws together.
+    """
     *sizes, stiffness = case
     load = solved(*sizes, 0.0, stiffness=stiffness)
     mouth = float(load.shape.start[..., -1]) / MM * (1 - 1e-7)
@@ -66,7 +69,7 @@ def test_a_pass_without_friction_costs_what_bar_and_contact_store(case):
         wide = way.right - way.left
         work += np.sum(weights * np.sqrt(shares) * wide * segments.torque(way, way.left + wide * shares, opening=True))
     (seated, at_seat), (riding, at_mouth) = (_stored(load, sizes, place) for place in (0.0, mouth))
-    assert work == pytest.approx((riding**2 - seated**2) / (2 * stiffness) + at_mouth - at_seat, rel=1e-3)
+    assert work == pytest.approx((riding**2 - seated**2) / (2 * stiffness) + at_mouth - at_seat, rel=5e-3)
 
 
 def _stored(load, sizes, offset):
@@ -135,3 +138,20 @@ def test_a_blade_snaps_where_its_angle_falls_on_a_dense_path():
         assert falls == response.flags["snaps"][i]
         snaps += falls
     assert snaps > 10
+
+
+@pytest.mark.parametrize("force", [4.0, 40.0])
+def test_the_push_is_measured_where_the_ball_has_sunk_into_the_flat(force):
+    """Hertz's approach of a ball on a plane there, against the overlap round the seat, times the bar's stiffness."""
+    stiffness, sizes = 20e3, (BALL, HOLE, EDGE)
+    load = solved(*sizes, force, 0.0, stiffness=stiffness)
+    riding = float(balance.tang_force(load.spring, 0.0))
+    modulus = 210e9 / 2 / (1 - 0.3**2)
+    on_flat = (9 * riding**2 / (16 * BALL * MM * modulus**2)) ** (1 / 3)  # K. L. Johnson, Contact Mechanics, eq. 4.23
+    assert float(load.spring.flat) / stiffness == pytest.approx(on_flat, rel=1e-9)
+    seated, _ = _stored(load, (*sizes, force), 0.0)
+    edge = bar_spring.seat_edge(load.record, load.shape)
+    normal = force / np.sqrt(1 - float(edge.sine) ** 2)
+    foundation = float(rim.line_stiffness(edge, (2 * modulus, 2 * modulus), force))
+    in_seat = normal / (2 * np.pi * BALL * MM * float(edge.sine) * foundation) / np.sqrt(1 - float(edge.sine) ** 2)
+    assert seated - force == pytest.approx(stiffness * (on_flat - in_seat), abs=2e-3 * force)

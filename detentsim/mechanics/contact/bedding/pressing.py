@@ -190,7 +190,8 @@ def pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     path += uphill * uphill
     np.maximum(path, UPRIGHT**2, out=path)
     np.sqrt(path, out=path)
-    push = (1 + at.flat) * wide.share
+    push = at.flat / wide.light
+    push += wide.share
     push *= wide.slow
     push *= touch.push
     return touch._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
@@ -217,14 +218,16 @@ def slopes(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread,
     falls = (at.lift * at.ball) * sunk
     falls += rise.push
     falls *= wide.share
+    gains = at.flat / wide.light
     push = rise.push - falls
+    push *= wide.share
+    push -= gains * rise.push
     push *= was.push
     push /= wide.light
-    push += rise.push
+    gains += wide.share
+    push += gains * rise.push
     push *= wide.slow
-    push += was.push * slow
-    push *= wide.share
-    push *= 1 + at.flat
+    push += was.push * gains * slow
     return rise._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
 
 
