@@ -19,34 +19,37 @@ WIDTH = 1e-3  # half width of contact in the meshes
 # A strip of even pressure that moves its middle as much as Hertz's pressure of half width 1 (K. L. Johnson, 1985).
 STRIP = np.exp(0.5) / 2
 POISSON = 0.3
+POINT = np.deg2rad(31)  # slope of a drill point of 118 degrees
 
 
-def rim_mesh(hole, edge, sine, strip, far=8.0, depth=0.75, across=14, growth=1.3):
-    """Triangles about the contact point on the rounded edge of a drilled hole, finer toward it."""
+def rim_mesh(hole, edge, sine, strip, ends=None, far=8.0, across=14, growth=1.3):
+    """Triangles about the contact point on the rounded edge of a drilled hole, finer toward it.
+
+    `ends` has slope [rad] and length of the ways beyond the rounding, inward to the axis and outward to the face; by
+    default the hole's wall and its drill point, and none.
+    """
     angle, out = np.arcsin(sine), hole + edge
     point = np.array([out - edge * sine, edge * np.cos(angle) - edge])
-    cone = np.tan(np.deg2rad(59))
-    down = np.array([cone, 1]) / np.hypot(cone, 1)
+    within, beyond = ends or (((np.pi / 2, 0.75 - edge), (POINT, hole / np.cos(POINT))), ())
 
     def on_arc(turn):
         return np.array([out - edge * np.sin(turn), edge * np.cos(turn) - edge])
 
+    def along(way, ways, sign):
+        to_arc = sign * (ways[0][0] - angle) * edge
+        if way < to_arc:
+            return on_arc(angle + sign * way / edge)
+        place, way = on_arc(ways[0][0]), way - to_arc
+        for slope, length in ways:
+            step = min(way, length)
+            place, way = place - sign * step * np.array([np.cos(slope), np.sin(slope)]), way - step
+        return place
+
     def inward(way):
-        for length, place in (
-            ((np.pi / 2 - angle) * edge, lambda t: on_arc(angle + t / edge)),
-            (depth - edge, lambda t: np.array([hole, -edge - t])),
-            (
-                hole * np.hypot(1, 1 / cone),
-                lambda t: np.array([hole, -depth]) - t * down,
-            ),
-        ):
-            if way < length:
-                return place(way)
-            way -= length
-        return np.array([0.0, -depth - hole / cone - way])
+        return along(way, (*within, (np.pi / 2, np.inf)), 1)
 
     def outward(way):
-        return on_arc(angle - way / edge) if way < angle * edge else np.array([out + way - angle * edge, 0.0])
+        return along(way, (*beyond, (0.0, np.inf)), -1)
 
     def at(path, reach):
         return path(brentq(lambda way: np.hypot(*(path(way) - point)) - reach, 0, 4 * reach + 3))
@@ -139,14 +142,15 @@ def flexibilities(mesh, point, along, strip, fixed):
 
 
 @functools.cache
-def both(hole, edge):
+def both(hole, edge, sine=None, ends=None):
     """Flexibilities of ball and rim for a hole and an edge radius over the ball's radius; contact half width `WIDTH`.
 
-    The ball is held at its upper half, as by the bar, the tang far away.
+    The ball is held at its upper half, as by the bar, the tang far away. Sine of the contact angle by default that of
+    the centred ball; `ends` as of `rim_mesh`.
     """
-    strip, sine = WIDTH * STRIP, (hole + edge) / (1 + edge)
+    strip, sine = WIDTH * STRIP, (hole + edge) / (1 + edge) if sine is None else sine
     push = np.array([sine, -np.sqrt(1 - sine**2)])
-    mesh, point, far = rim_mesh(hole, edge, sine, strip)
+    mesh, point, far = rim_mesh(hole, edge, sine, strip, ends)
     away = functools.partial(lambda at, r, z: np.hypot(r - at[0], z - at[1]) > 0.97 * far, point)
     rim = flexibilities(mesh, point, push, strip, away)
     mesh, point = ball_mesh(sine, strip)

@@ -14,7 +14,7 @@ from detentsim.mechanics.contact import rim
 pytest.importorskip("skfem")
 
 from helpers.elastic_edges import handed_over
-from helpers.elastic_rim import POISSON, WAVES, WIDTH, Pair, both
+from helpers.elastic_rim import POINT, POISSON, WAVES, WIDTH, Pair, both
 from helpers.pressed_balls import across, solved
 
 STEEL = 210e9 / (1 - POISSON**2)
@@ -28,6 +28,13 @@ def edge(ball, hole, rounding):
     """Broken edge on the wall of a drilled hole; sizes in mm."""
     sine = (hole + rounding) / (ball + rounding)
     return rim.Edge(ball * 1e-3, sine, rounding * 1e-3, np.pi / 2, np.pi / 4)
+
+
+def give_over_elastic(one, flexible):
+    """Give of the line foundation over that of wave 1 in the elastic solution, at its half width of contact."""
+    load = np.pi * (WIDTH * 1e-3) ** 2 * STEEL / 8 / float(rim.reduced(one)) / rim.LOADED
+    force = load * 1e-3 * one.sine * np.sqrt(1 - one.sine**2)
+    return 210e9 / float(rim.line_stiffness(one, MODULI, force)) / sum(part[1] for part in flexible)
 
 
 def test_line_contact_of_two_cylinders():
@@ -72,11 +79,32 @@ def test_short_waves_on_the_ball_are_those_of_a_half_space():
 @pytest.mark.slow
 def test_stiffness_of_the_line_foundation():
     """Wave 1, by which the ring resists the ball's first movement, at the half width of the elastic solution."""
-    one = edge(1, HOLE, ROUNDING)
-    load = np.pi * (WIDTH * 1e-3) ** 2 * STEEL / 8 / float(rim.reduced(one)) / rim.LOADED
-    force = load * 1e-3 * one.sine * np.sqrt(1 - one.sine**2)
-    exact = sum(part[1] for part in both(HOLE, ROUNDING)) / 210e9
-    assert 1 / float(rim.line_stiffness(one, MODULI, force)) == pytest.approx(exact, rel=0.05)
+    assert give_over_elastic(edge(1, HOLE, ROUNDING), both(HOLE, ROUNDING)) == pytest.approx(1, abs=0.01)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("rounding", "width", "wall"), [(0.005, 0.07, 0.045), (0.0375, 0.15, 0.05), (0.005, 0.3, 0.02)]
+)
+def test_stiffness_of_an_edge_between_two_drills(rounding, width, wall):
+    """Metal fills 121 degrees between the pilot's wall and a 118 degree cone, ending in a wall up to the face."""
+    hole = 0.88
+    ends = ((np.pi / 2, 0.75), (POINT, hole / np.cos(POINT))), ((POINT, width / np.cos(POINT)), (np.pi / 2, wall))
+    sine = (hole + rounding) / (1 + rounding)
+    one = rim.Edge(1e-3, sine, rounding * 1e-3, np.pi / 2 + POINT, np.pi / 4 + POINT / 2)
+    assert give_over_elastic(one, both(hole, rounding, None, ends)) == pytest.approx(1, abs=0.035)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("angle", "rounding", "pilot"), [(25, 0.0375, 0.25), (20, 0.125, 0.15), (25, 0.0125, 0.38)])
+def test_stiffness_of_a_cones_edge_in_the_face(angle, rounding, pilot):
+    """Metal fills 149 degrees between a cone of 118 degrees and the face; a pilot stands in the cone."""
+    sine = np.sin(np.deg2rad(angle))
+    out = (1 + rounding) * sine
+    cone = out - rounding * np.sin(POINT) - pilot
+    ends = ((POINT, cone / np.cos(POINT)), (np.pi / 2, 0.5), (POINT, pilot / np.cos(POINT))), ()
+    one = rim.Edge(1e-3, sine, rounding * 1e-3, np.pi - POINT, POINT / 2)
+    assert give_over_elastic(one, both(out - rounding, rounding, sine, ends)) == pytest.approx(1, abs=0.025)
 
 
 @pytest.mark.slow
