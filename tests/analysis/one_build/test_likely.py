@@ -276,7 +276,7 @@ def test_a_result_that_hardly_any_knife_reaches_is_said_to_be_as_drawn():
     reach = np.mean(c.likely.knives.results["breakout_force"] >= c.results["breakout_force"])
     assert c.results["breakout_force"] > high
     assert reach < 0.05
-    assert c.apart("breakout_force")
+    assert c.is_unlikely("breakout_force")
     assert f" as drawn (likely {c.build.units.between(low, high, 'N')})" in c.in_words("breakout_force")
     assert "As drawn: with every size exactly as typed." in " ".join(report(c).split())
     rows = curve_document(c)["likely"]

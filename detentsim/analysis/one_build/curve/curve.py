@@ -171,10 +171,10 @@ class Curve(Named):
         if value is None:
             return f"none: {self.why(name)}"
         likely = "" if name not in self.likely.ranges else units.between(*self.likely.ranges[name], unit)
-        number = units.two_digits(value, unit) + (" as drawn" if self.apart(name) else "")
+        number = units.two_digits(value, unit) + (" as drawn" if self.is_unlikely(name) else "")
         return f"{number} (likely {likely})" if " to " in likely else number
 
-    def apart(self, name: str) -> bool:
+    def is_unlikely(self, name: str) -> bool:
         """Whether a result lies outside its likely range, in the digits that a report shows.
 
         Parameters

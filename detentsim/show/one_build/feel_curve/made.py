@@ -25,7 +25,7 @@ def as_drawn_words(c: Curve, names: Iterable[str]) -> str:
     names : iterable of str
         Results that the report tells.
     """
-    if not any(c.apart(name) for name in names):
+    if not any(c.is_unlikely(name) for name in names):
         return ""
     return (
         "As drawn: with every size exactly as typed. Shop errors nearly always move that number the same way: fewer "
