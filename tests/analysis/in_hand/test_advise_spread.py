@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from helpers.garden import GARDEN_FILE, workshop
 
 import detentsim as ds
+from detentsim.analysis.in_hand.advise.chances.prospects import drawing_prospects
 from detentsim.analysis.in_hand.advise.proposals import JUDGED
 from detentsim.analysis.many_builds.batch.batch import batch
 from detentsim.knife.target.target import Target
@@ -65,3 +67,16 @@ RATIOS = ("bar.calibration", "friction.ball_on_tang")
 
 def _zero(name):
     return '"0 N*mm"' if name == "pivot.friction_torque" else '"0 mm"'
+
+
+def test_chances_solved_together_are_those_of_each_alone():
+    """Of moves that change one input and others, with a blade that moves where something is still open."""
+    wanted = Target("breakout_force", 9.0, 11.0), Target("falls_shut", truth=True)
+    build = replace(workshop().change({"bar.bend": "1.6 mm"}), target=wanted)
+    advice = ds.advise(build)
+    every = (*advice.proposals, *advice.others)
+    alone = drawing_prospects(build, advice.aims)
+    assert len({name for p in every for move in p.tried.moves for name in move.columns(np.zeros(1))}) > 5
+    assert len({p.chances for p in every}) > 5
+    for p in every:
+        assert p.chances == alone.of(p.tried.moves, p.tried.values)

@@ -15,7 +15,7 @@ from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.proposals import Advice
 from detentsim.analysis.in_hand.advise.thresholds import AMPLE, CLOSE, FEEL, GAIN, PAST, ROOM, SURE
 from detentsim.analysis.in_hand.advise.trials.pairs import reaching_pairs
-from detentsim.analysis.in_hand.advise.trials.proposed import proposals_of
+from detentsim.analysis.in_hand.advise.trials.proposed import proposals_of, standing
 from detentsim.analysis.in_hand.advise.trials.reach import what_stops
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.many_builds.sweep.blocks import progress_line
@@ -102,11 +102,13 @@ def _of_build(build: Build, wanted: tuple[Aim, ...], bench: Trials) -> Advice:
     tries = bench.best_of(moves(build, bench.numbers))
     reached = _reaching(bench, tries)
     rest = sorted((t for t in tries if t not in reached), key=lambda t: t.miss)
-    judged = proposals_of(build, bench, [*reached, *rest], prospects)
+    before = standing(build)
+    judged = proposals_of(build, bench, [*reached, *rest], before, prospects)
     proposals = tuple(sorted(judged[: len(reached)], key=_rank))
     against, missed = ((), ()) if proposals else what_stops(build, bench.numbers, bench.aims, bench.watch)
     _done(bench)
-    return Advice(build, wanted, False, own, proposals, judged[len(reached) :], against, flags, missed, prospects)
+    others = judged[len(reached) :]
+    return Advice(build, wanted, False, own, proposals, others, against, flags, missed, prospects, stands=before)
 
 
 def _reaching(bench: Trials, tries: list[Trial]) -> list[Trial]:
@@ -129,13 +131,14 @@ def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice
         able += reaching_pairs(bench, tries, whole=True)
     chosen = tuned(bench, prospects, every, able or tries)
     rest = sorted((t for t in tries if t.moves not in [one.moves for one in chosen]), key=lambda t: t.miss)
-    judged = proposals_of(build, bench, [*chosen, *rest], prospects, len(chosen))
+    before = standing(build)
+    judged = proposals_of(build, bench, [*chosen, *rest], before, prospects, len(chosen))
     better = [p for p in judged[: len(chosen)] if p.meets > prospects.now.meets + GAIN and p.past <= PAST]
     proposals = tuple(sorted(better, key=_rank_by_chance(better)))
     others = tuple(p for p in judged if p not in better)
     against, missed = ((), ()) if able or better else what_stops(build, bench.numbers, bench.aims, bench.watch)
     _done(bench)
-    return Advice(build, wanted, False, own, proposals, others, against, flags, missed, prospects, knives)
+    return Advice(build, wanted, False, own, proposals, others, against, flags, missed, prospects, knives, before)
 
 
 def _done(bench: Trials) -> None:

@@ -69,6 +69,8 @@ class Advice:
         Knives on which chances are counted: those of the drawing, or those that this one may be.
     knives : Batch or Fit or None
         What the advice is for; None for a build by itself.
+    stands : (Limits, Summary) or None
+        Limits and verdict of the build as it stands; None where they are not worked out yet.
     """
 
     build: Build
@@ -82,6 +84,7 @@ class Advice:
     missed: tuple[OutOfReach, ...] = ()
     prospects: Prospects | None = None
     knives: Knives | None = None
+    stands: tuple[Limits, Summary] | None = None
 
     @property
     def now(self) -> Chances | None:
@@ -115,11 +118,11 @@ class Advice:
     @cached_property
     def summary(self) -> Summary:
         """Verdict on the build as it stands, the same that every other command gives."""
-        return summary(self.build, self._limits)
+        return summary(self.build, self._limits) if self.stands is None else self.stands[1]
 
     @cached_property
     def _limits(self) -> Limits:
-        return limits(self.build)
+        return limits(self.build) if self.stands is None else self.stands[0]
 
     @property
     def past(self) -> tuple[str, ...]:

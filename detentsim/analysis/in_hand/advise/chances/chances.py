@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.chances.judged import Chances, judged, shares, warned
+from detentsim.analysis.in_hand.advise.chances.judged import Chances, Judged, judged, shares, warned
 from detentsim.analysis.in_hand.advise.chances.sample import carried, slips
 from detentsim.analysis.in_hand.advise.thresholds import MOVING, NOTICED
 from detentsim.analysis.in_hand.advise.trials.solved import Solved
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.chances.sample import Sample
     from detentsim.analysis.in_hand.advise.moves.move import Columns, Move, Values
     from detentsim.mechanics.record import Truth
+
+    Done = tuple[Sequence[Move], Sequence[float]]
 
 # A result that costs little, where only flags are asked for.
 _LITTLE = ("riding_force",)
@@ -84,10 +86,8 @@ def carried_out(sample: Sample, moves: Sequence[Move], values: Sequence[float]) 
     return columns
 
 
-def chances(
-    sample: Sample, before: Solved, aims: Sequence[Aim], moves: Sequence[Move], values: Sequence[float]
-) -> Chances:
-    """Chances of moves together, each at one amount.
+def chances(sample: Sample, before: Solved, aims: Sequence[Aim], done: Sequence[Done]) -> list[Chances]:
+    """Chances of several changes, each by itself, solved in one call.
 
     Parameters
     ----------
@@ -95,14 +95,25 @@ def chances(
     before : Solved
         Its knives as they stand, with the results that the aims are about.
     aims : sequence of Aim
-    moves : sequence of Move
-        None: the knives as they stand.
-    values : sequence of float
-        Where each ends on the sample's build [SI].
+    done : sequence of (moves, values)
+        Moves carried out together, and where each ends on the sample's build [SI]; without moves the knives as they
+        stand.
     """
-    columns = carried_out(sample, moves, values)
-    after = solved_after(sample, before, aims, columns) if columns else before
-    return shares(judged(aims, before, after))
+    changed = [carried_out(sample, *one) for one in done]
+    some = [columns for columns in changed if columns]
+    found = iter(_chances(sample, before, aims, some)) if some else iter(())
+    return [next(found) if columns else shares(judged(aims, before, before)) for columns in changed]
+
+
+def _chances(sample: Sample, before: Solved, aims: Sequence[Aim], changed: Sequence[Columns]) -> list[Chances]:
+    count = len(changed)
+    names = dict.fromkeys(name for columns in changed for name in columns)
+    own = {name: np.broadcast_to(np.asarray(sample.numbers.get(name, np.nan), float), sample.size) for name in names}
+    whole = {name: np.concatenate([columns.get(name, own[name]) for columns in changed]) for name in names}
+    many = before.part(np.tile(np.arange(sample.size), count))
+    found = judged(aims, many, solved_after(sample.repeated(count), many, aims, whole))
+    parts = zip(*(np.split(part, count) for part in found), strict=True)
+    return [shares(Judged(*part)) for part in parts]
 
 
 def side_effects(

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.in_hand.advise.chances.chances import Done
     from detentsim.analysis.in_hand.advise.chances.sample import Sample
     from detentsim.analysis.in_hand.advise.moves.move import Move, Values
     from detentsim.analysis.in_hand.advise.trials.solved import Solved
@@ -76,6 +77,8 @@ class Prospects:
     chosen: Sample
     followed: Sample
     _courses: dict[str, Course] = field(default_factory=dict)
+    _expected: list[list[Done]] = field(default_factory=list)
+    _known: dict[tuple[object, ...], Chances] = field(default_factory=dict)
 
     @cached_property
     def _before(self) -> Solved:
@@ -113,7 +116,22 @@ class Prospects:
         values : sequence of float
             Where each ends on the sample's build [SI].
         """
-        return chances(self.counted, self._before, self.aims, moves, values)
+        if _key(moves, values) not in self._known:
+            done = (moves, values)
+            group = next((some for some in self._expected if _key(*done) in {_key(*one) for one in some}), [done])
+            found = chances(self.counted, self._before, self.aims, group)
+            self._known.update({_key(*one): chance for one, chance in zip(group, found, strict=True)})
+        return self._known[_key(moves, values)]
+
+    def expect(self, done: Sequence[Done]) -> None:
+        """Take note of changes whose chances are solved together, as soon as one of them is asked for.
+
+        Parameters
+        ----------
+        done : sequence of (moves, values)
+            As `of` takes them.
+        """
+        self._expected.append(list(done))
 
     def side(self, moves: Sequence[Move], values: Sequence[float]) -> dict[str, tuple[float, float]]:
         """Changes of what a hand notices, as parts of the knife's own: the range of nine knives in ten.
@@ -216,6 +234,10 @@ class Prospects:
         at = int(found.at(np.array(rule.first)))
         reads, height = _reads(found.results[watch.name][at]), _height(found, at)
         return Plan(watch, rule, *shares(done.judged), float(np.mean(done.settings)), reads, height)
+
+
+def _key(moves: Sequence[Move], values: Sequence[float]) -> tuple[object, ...]:
+    return (*(move.name for move in moves), *values)
 
 
 def _reads(values: Values) -> tuple[float, float, float]:

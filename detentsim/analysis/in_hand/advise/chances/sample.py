@@ -88,6 +88,16 @@ class Sample:
         """
         return Sample(self.build, {**self.numbers, **columns}, self.size)
 
+    def repeated(self, count: int) -> Sample:
+        """Return the knives in their order, so many times.
+
+        Parameters
+        ----------
+        count : int
+        """
+        numbers: Plain = {name: _repeated(value, count) for name, value in self.numbers.items()}
+        return Sample(self.build, numbers, self.size * count)
+
     def part(self, rows: npt.NDArray[np.intp]) -> Sample:
         """Return some of the knives.
 

@@ -31,8 +31,27 @@ def _solved(bench: Trials, tries: Sequence[Trial]) -> list[Solved]:
     return solved_together(lambda columns: bench.solve(columns, ALL_NAMES), bench.own, [t.columns for t in tries])
 
 
+Standing = tuple["Limits", "Summary"]
+
+
+def standing(build: Build) -> Standing:
+    """Limits of a build as it stands, and its verdict.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    bar = limits(build)
+    return bar, summary(build, bar)
+
+
 def proposals_of(
-    build: Build, bench: Trials, tries: Sequence[Trial], prospects: Prospects | None = None, judged: int | None = None
+    build: Build,
+    bench: Trials,
+    tries: Sequence[Trial],
+    before: Standing,
+    prospects: Prospects | None = None,
+    judged: int | None = None,
 ) -> tuple[Proposal, ...]:
     """Proposal of each trial, with limits and verdict for those that are proposed.
 
@@ -41,6 +60,8 @@ def proposals_of(
     build : Build
     bench : Trials
     tries : sequence of Trial
+    before : (Limits, Summary)
+        Of the build, as `standing` gives them.
     prospects : Prospects, optional
         Knives on which the chances of each are counted.
     judged : int, optional
@@ -50,9 +71,10 @@ def proposals_of(
         return ()
     own_miss = float(bench.miss(bench.base)[0])
     proposed = [t.reaches if judged is None else i < judged for i, t in enumerate(tries)]
-    bar = limits(build) if any(proposed) else None
-    before = None if bar is None else (bar, summary(build, bar))
     solved = _solved(bench, tries)
+    if prospects is not None:
+        for which in (True, False):
+            prospects.expect([(t.moves, t.values) for t, one in zip(tries, proposed, strict=True) if one is which])
     return tuple(
         _proposal(build, bench, t, s, before if told else None, own_miss, prospects)
         for t, s, told in zip(tries, solved, proposed, strict=True)
@@ -64,7 +86,7 @@ def _proposal(
     bench: Trials,
     t: Trial,
     solved: Solved,
-    before: tuple[Limits, Summary] | None,
+    before: Standing | None,
     own_miss: float,
     prospects: Prospects | None,
 ) -> Proposal:
@@ -98,7 +120,7 @@ def _misses_another(build: Build, bench: Trials, results: dict[str, float | bool
     return any(verdict.met is False for verdict in judge(others, results, own))
 
 
-def _after(changed: Build, before: tuple[Limits, Summary]) -> tuple[Summary, tuple[str, ...], tuple[str, ...]]:
+def _after(changed: Build, before: Standing) -> tuple[Summary, tuple[str, ...], tuple[str, ...]]:
     """Verdict on the changed build, limits that it newly exceeds, and checks that held before and now fail."""
     (bar, checked), now = before, limits(changed)
     held = {limit.name for limit in bar.passed}
