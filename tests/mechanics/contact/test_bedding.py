@@ -102,7 +102,7 @@ def test_the_crest_is_the_highest_of_a_dense_path():
             continue
         start = np.full(1, response.rest.phi[i])
         ways = segments.cut(load, start, np.maximum(segments.mouth_angle(load), start))
-        dense = segments.torque(ways, segments.points(ways, np.linspace(0, 1, 4001) ** 2), opening=True).max()
+        dense = segments.torque(ways, segments.points(ways, np.linspace(0, 1, 4001) ** 3), opening=True).max()
         assert max(dense, float(response.rest.stick[i])) == pytest.approx(top, rel=2e-6, abs=1e-9)
         checked += 1
     assert checked > 40

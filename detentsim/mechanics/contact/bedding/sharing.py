@@ -24,26 +24,25 @@ LEADS = (0.533, 0.184, -0.217)
 LEAST_SPARE = 0.25
 
 # Cut of a path near the crest that the rim's give makes, over `Spring.spread`.
-SPREADS = (4.0,)
+CREST = 4.0
 
 
 def cuts(bar: Spring, meet: Array, friction: Array) -> list[Array]:
     """Offsets at which paths are cut, that each segment has one crest [m]; none where no rim gives.
 
-    `meet` is the offset at which one edge takes the ball over [m].
+    One beyond the crest that the rim's give makes, where two edges begin to share the load if they do so farther out;
+    one where the second edge carries alone, since the torque falls fastest from there. `meet` is the offset at which
+    one edge takes the ball over [m].
 
     >>> from detentsim.mechanics.detent.solution import Spring
     >>> bar, meet, mu = Spring(*map(np.array, (20e3, 0.5e-3, 0.6e-3, 0.0, 0.0))), np.array(1e-4), np.array(0.1)
     >>> len(cuts(bar, meet, mu)), len(cuts(bar._replace(bed=np.array(1e-14)), meet, mu))
-    (0, 3)
+    (0, 2)
     """
     if not np.any(bar.bed):
         return []
-    spare = _spare(bar.rubs, friction)
-    return [
-        *(share * bar.spread for share in SPREADS),
-        *(meet + (end - meet) / spare for end in (bar.shared, bar.alone)),
-    ]
+    shared, alone = (meet + (end - meet) / _spare(bar.rubs, friction) for end in (bar.shared, bar.alone))
+    return [np.maximum(shared, CREST * bar.spread), alone]
 
 
 def beside(at: Columns, bar: tuple[Array, Array, Array], meet: Array, piece: Index) -> Columns:
