@@ -162,6 +162,12 @@ def test_a_bend_that_folds_the_root_sharp_has_no_radius_below_nothing(run, write
     assert "no inside radius is left" in " ".join(run(build, "--full")[1].split())
 
 
+def test_a_limit_that_is_not_known_is_not_said_to_hold(run, write):
+    told = run(write({"overtravel.gap": None, "overtravel.from_root": None}))[1]
+    assert "Limits      All that are known hold; the nearest is the " in told
+    assert "bar  over-travel not known" in told
+
+
 def test_an_inch_report_has_no_metric_unit_and_a_short_one_fits_a_page(run):
     short, whole = (run(GARDEN_FILE, "--units", "inch", *words)[1] for words in ((), ("--full",)))
     assert len(short.splitlines()) <= 32

@@ -75,7 +75,8 @@ def check_limits(bar: Limits) -> Check:
     if bar.first is None:
         return Check("limits", "unknown", "None could be computed.")
     near, used = bar.first, f"{100 * (bar.first.use or 0.0):.0f} %"
-    return Check("limits", "good", f"All hold; the nearest is the {near.part}'s {near.called}, {used} used.")
+    which = "All that are known hold" if any(limit.holds is None for limit in bar.limits) else "All hold"
+    return Check("limits", "good", f"{which}; the nearest is the {near.part}'s {near.called}, {used} used.")
 
 
 def check_target(build: Build, response: Response) -> Check:

@@ -9,13 +9,15 @@ from helpers.five_knives import KNIVES
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
-from detentsim.analysis.in_hand.advise.words import least_change_words
+from detentsim.analysis.in_hand.advise.aims import Aim
+from detentsim.analysis.in_hand.advise.words import brings, least_change_words
 from detentsim.cli.entry import main
 from detentsim.knife.model import Build
 from detentsim.knife.target.target import Target
 from detentsim.show.in_hand.advise.document import knife_document
 from detentsim.show.in_hand.advise.knife import knife_report, verdict_words
 from detentsim.show.theme.tables import PAGE
+from detentsim.units.systems import INCH, METRIC
 
 pytestmark = pytest.mark.slow  # every test here draws knives and asks for advice, which costs seconds
 
@@ -72,3 +74,13 @@ def test_readings_that_do_not_fit_stand_first_and_end_with_status_1(tmp_path, ca
     assert [main(["fit", str(path), *read]), main(["advise", str(path), *read])] == [1, 1]
     out = capsys.readouterr().out
     assert "The readings do not fit the drawing: check them before anything is changed." in out
+
+
+def test_a_result_inside_its_band_reads_inside_it():
+    aims = (Aim("breakout_force", 11.1, 12.3, None, 1.0),)
+    assert brings(aims, {"breakout_force": 11.2}, METRIC) == "breakout 11.2 N"
+    assert brings(aims, {"breakout_force": 11.6}, METRIC) == "breakout 12 N"
+    assert brings(aims, {"breakout_force": 11.05}, METRIC) == "breakout 11 N, just below what is wanted"
+    assert brings((Aim("breakout_force", 2 * 4.4482216, 3 * 4.4482216, None, 1.0),), {"breakout_force": 9.0}, INCH) == (
+        "breakout 2.0 lbf"
+    )

@@ -12,6 +12,8 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.aims import UNKNOWN
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP, NOTICED
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
+from detentsim.knife.target.words import number_words
+from detentsim.units.numbers import digits
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -58,11 +60,22 @@ def brings(aims: Sequence[Aim], results: Results, units: UnitSystem) -> str:
 
 
 def _against(aim: Aim, value: float | bool | None, units: UnitSystem) -> str:
-    if value is None or isinstance(value, bool) or aim.low <= value <= aim.high:
+    if value is None or isinstance(value, bool):
         return value_words(aim.name, value, units)
+    if aim.low <= value <= aim.high:
+        return _within(aim, value, units)
     side, end = ("below", aim.low) if value < aim.low else ("above", aim.high)
     near = units.two_digits(value, RESULTS[aim.name].unit) == units.two_digits(end, RESULTS[aim.name].unit)
     return value_words(aim.name, value, units) + (f", just {side} what is wanted" if near else "")
+
+
+def _within(aim: Aim, value: float, units: UnitSystem) -> str:
+    """A value inside its band: with a third digit where two would round it out of the band."""
+    unit = RESULTS[aim.name].unit
+    shown = float(digits(value * units.scale(unit), 2)) / units.scale(unit)
+    if aim.low * (1 - 1e-9) <= shown <= aim.high * (1 + 1e-9):
+        return value_words(aim.name, value, units)
+    return f"{label(aim.name)} {number_words(value, unit, units)}"
 
 
 def why_best(

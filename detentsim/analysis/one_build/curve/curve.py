@@ -146,7 +146,8 @@ class Curve(Named):
             value = self.build.values[name]
             kind = "length" if name == "dimple.overclose" else value.kind
             low, high = (text_in(self.build.units, end, kind) for end in bands[name])
-            ranges[name] = (value.text, low, high)
+            text = text_in(self.build.units, value.si, kind) if value.kind == "length" else value.text
+            ranges[name] = (text, low, high)
         return ranges
 
     def why(self, name: str) -> str:
