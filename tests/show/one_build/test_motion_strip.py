@@ -1,5 +1,7 @@
 """The strip of blades and the handles by attitude as drawn: the motion's own angles."""
 
+import itertools
+
 import numpy as np
 import pytest
 from helpers.drawn_motions import BUILDS, MOVES, OPENS, STALLS, axes, lines, made, open_angle, words
@@ -112,6 +114,15 @@ def test_each_attitude_is_named_with_what_becomes_of_the_blade():
         )
     assert "as given: down at 30 deg" in words(attitudes(made("own attitude"), axes()))
     assert "hangs at 6.1 deg" in words(ax)
+
+
+@pytest.mark.parametrize("name", ["demo", "own attitude", "known length"])
+def test_no_attitude_reaches_the_next(name):
+    ax = attitudes(made(name), axes())
+    shapes = zip(patches(ax, "handle"), patches(ax, "let go"), patches(ax, "comes to"), strict=True)
+    across = [np.concatenate(parts)[:, 0] for parts in shapes]
+    gaps = [right.min() - left.max() for left, right in itertools.pairwise(across)]
+    assert min(gaps) > 0.3  # blade lengths
 
 
 def test_without_a_mass_no_attitude_is_drawn():

@@ -55,7 +55,7 @@ def attitudes(motion: Motion, ax: Axes | None = None) -> Axes:
             ax.text(0.5, 0.5, lines_of(words, 60), transform=ax.transAxes, ha="center", va="center", size=SMALL)
         for i, hang in enumerate(motion.attitudes):
             middle = np.array([(i + 0.5) * wide / unit / count, 0.0])
-            _draw_attitude(ax, motion, hang, middle)
+            _draw_attitude(ax, motion, hang, middle - [_off_pivot(motion, hang), 0.0])
             _say_attitude(ax, motion, hang, middle, int(wide / count / 3.85))
     return ax
 
@@ -63,6 +63,14 @@ def attitudes(motion: Motion, ax: Axes | None = None) -> Axes:
 def _from(motion: Motion) -> float:
     """Blade angle that it is let go at [deg]."""
     return float(np.degrees(min(motion.build.si("attitude.close_from"), motion.build.si("blade.open_angle"))))
+
+
+def _off_pivot(motion: Motion, hang: Hang) -> float:
+    """How far right of the pivot the middle of a picture lies, so that none reaches the next [blade lengths]."""
+    closed, end = -90.0 - hang.down_angle, 0.0 if hang.hangs is None else hang.hangs
+    shapes = ((HANDLE, closed), (BLADE, closed + _from(motion)), (BLADE, closed + end))
+    across = np.concatenate([turned(shape, at, side_of(motion))[:, 0] for shape, at in shapes])
+    return float(across.min() + across.max()) / 2
 
 
 def _draw_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Line) -> None:
