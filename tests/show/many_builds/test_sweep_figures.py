@@ -181,8 +181,8 @@ def test_axes_are_taken_and_settings_left():
 def test_given_axes_open_no_window():
     script = (
         "import sys, detentsim as ds; from matplotlib.figure import Figure\n"
-        "s = sweep(demo(), {'bar.bend': ('1 mm', '3 mm', 5)})\n"
-        "t = sweep(demo(), {'bar.bend': ('1 mm', '3 mm', 5), 'dimple.rim_feed': ['0 mm', '0.1 mm']})\n"
+        "s = ds.sweep(ds.demo(), {'bar.bend': ('1 mm', '3 mm', 5)})\n"
+        "t = ds.sweep(ds.demo(), {'bar.bend': ('1 mm', '3 mm', 5), 'dimple.rim_feed': ['0 mm', '0.1 mm']})\n"
         "ds.show.lines(s, 'preload', Figure().subplots()); ds.show.family(s, Figure().subplots())\n"
         "ds.show.design_map(t, 'preload', Figure().subplots()); ds.show.sweep_figure(t)\n"
         "sys.exit('matplotlib.pyplot' in sys.modules)"
