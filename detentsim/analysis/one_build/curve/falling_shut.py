@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
@@ -41,8 +41,8 @@ class FallsShut:
     start: float
     hangs_at: float | None
     hangs: tuple[tuple[float, float], ...]
-    surplus: Angles
-    angle: Angles
+    surplus: Angles = field(repr=False)
+    angle: Angles = field(repr=False)
     down_angle: float
 
 

@@ -8,7 +8,7 @@ from detentsim.analysis.one_build.limits.behind_bar import SOFT
 from detentsim.analysis.one_build.limits.margins import LEAST_LOSS, lost_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from detentsim.analysis.one_build.limits.limits import Limits
     from detentsim.units.systems import UnitSystem
@@ -28,6 +28,21 @@ def length_words(millimetres: float, units: UnitSystem) -> str:
 _PLACES = {"mm": 2, "thou": 0, "in": 3}
 
 
+def lengths_words(millimetres: Sequence[float], units: UnitSystem) -> list[str]:
+    """Lengths of one sentence as `length_words` gives them, all in the unit of the longest.
+
+    >>> from detentsim.units.systems import INCH, METRIC
+    >>> lengths_words((9.434, 1.6), METRIC), lengths_words((9.434, 1.6), INCH)
+    (['9.43 mm', '1.60 mm'], ['0.371 in', '0.063 in'])
+    """
+    unit = units.pair(max(millimetres, key=abs), "mm")[1]
+    told = []
+    for number, own in (units.pair(length, "mm") for length in millimetres):
+        share = 1e-3 if (own, unit) == ("thou", "in") else 1.0
+        told.append(f"{number * share + 0.0:.{_PLACES[unit]}f} {unit}")
+    return told
+
+
 def bending_words(found: Limits) -> Iterator[str]:
     """How to bring the bend in, sentence by sentence."""
     b, units = found.bending, found.build.units
@@ -38,9 +53,10 @@ def bending_words(found: Limits) -> Iterator[str]:
     elif b.push is None or b.springback is None:
         yield f"No push leaves {length_words(b.bend, units)} of bend in this bar."
     elif b.way == "along":
+        push, back, stays = lengths_words((b.push, b.springback, b.bend), units)
         yield (
-            f"Form the bar to an even curve until its tip is held {length_words(b.push, units)} from flat; let go, "
-            f"{length_words(b.springback, units)} spring back and {length_words(b.bend, units)} of bend stays."
+            f"Form the bar to an even curve until its tip is held {push} from flat; let go, {back} spring back and "
+            f"{stays} of bend stays."
         )
     else:
         yield _push_words(found)
@@ -51,11 +67,10 @@ def _push_words(found: Limits) -> str:
     at_tip = abs(b.push_at - found.build.si("bar.tip_from_root") * 1e3) < 1e-9
     place = "its tip" if at_tip else f"{length_words(b.push_at, units)} from its root"
     side = "inward" if b.bend > 0 else "outward"
+    push, back, stays = lengths_words([abs(one or 0.0) for one in (b.push, b.springback, b.bend)], units)
     return (
-        f"Push the bar {side} at {place}, with about {units.pull(abs(b.force or 0.0))}, until its tip stands "
-        f"{length_words(abs(b.push or 0.0), units)} from flat; let go, "
-        f"{length_words(abs(b.springback or 0.0), units)} spring back "
-        f"and {length_words(abs(b.bend), units)} of bend stays."
+        f"Push the bar {side} at {place}, with about {units.pull(abs(b.force or 0.0))}, until its tip stands {push} "
+        f"from flat; let go, {back} spring back and {stays} of bend stays."
     )
 
 
