@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from detentsim.knife.record.doubts import Doubt
     from detentsim.mechanics.record import Array, Record, Truth
 
+    # Values of inputs drawn before, by place in the spread and by distribution.
+    Known = dict[tuple[int, Doubt], Array]
+
 REPLICATES = 16
 """Independently scrambled sequences of one set of points; their scatter tells how sure a share is."""
 
@@ -36,7 +39,7 @@ class Drawn(NamedTuple):
     excluded: Truth  # the same, whatever is wrong; shape (n,)
 
 
-def draw(build: Build, spread: tuple[Doubt, ...], shares: npt.NDArray[np.float64]) -> Drawn:
+def draw(build: Build, spread: tuple[Doubt, ...], shares: npt.NDArray[np.float64], known: Known | None = None) -> Drawn:
     """Knives at given points of the distributions.
 
     Parameters
@@ -46,12 +49,18 @@ def draw(build: Build, spread: tuple[Doubt, ...], shares: npt.NDArray[np.float64
         Of the inputs that vary.
     shares : array, shape (n, inputs)
         Share of the knives whose input lies below, 0 to 1.
+    known : dict, optional
+        Values drawn before at the same points, which are not drawn again; what is new is put in.
 
     Returns
     -------
     Drawn
     """
-    return with_values(build, {doubt.name: doubt.at(shares[:, i]) for i, doubt in enumerate(spread)}, len(shares))
+    drawn_so_far: Known = {} if known is None else known
+    for i, doubt in enumerate(spread):
+        if (i, doubt) not in drawn_so_far:
+            drawn_so_far[i, doubt] = doubt.at(shares[:, i])
+    return with_values(build, {doubt.name: drawn_so_far[i, doubt] for i, doubt in enumerate(spread)}, len(shares))
 
 
 def with_values(build: Build, values: dict[str, Array], size: int) -> Drawn:

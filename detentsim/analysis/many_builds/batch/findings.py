@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.many_builds.batch.answers.holding import Held, hold
+from detentsim.analysis.many_builds.batch.answers.indices import matters
 from detentsim.analysis.many_builds.batch.answers.nested import count_inside
 from detentsim.analysis.many_builds.batch.questions import TRIED
 from detentsim.analysis.many_builds.sweep.blocks import progress_line
@@ -178,14 +179,14 @@ def findings(batch: Batch, of: int = 12, wanted: float = 0.9, settings: Mapping[
     """
     build = batch.build
     asked = list(dict.fromkeys((*(target.name for target in build.target), "breakout_force")))
-    matters = {name: batch.matters(name) for name in asked}
+    told = dict(zip(asked, matters(batch, asked, batch.seed), strict=True))
     corners = {name: batch.worst(name) for name in asked if not RESULTS[name].is_truth}
     own = own_results(build, batch.results, batch.worn)
     if not build.target:
-        return Findings(batch, summary(build), of, None, None, None, None, wanted, matters, corners, own)
+        return Findings(batch, summary(build), of, None, None, None, None, wanted, told, corners, own)
     count, tried = batch.of(of), bends(build) if settings is None else settings
     aimed = batch.aim(tried) if tried else None
     better = None if aimed is None or not aimed.setting else aimed.cloud
     held = batch.hold(wanted) if better is None else hold(better, wanted, batch.seed, progress=progress_line(TRIED))
     aimed_count = None if better is None else count_inside(better, of, batch.seed)
-    return Findings(batch, summary(build), of, count, aimed, aimed_count, held, wanted, matters, corners, own)
+    return Findings(batch, summary(build), of, count, aimed, aimed_count, held, wanted, told, corners, own)

@@ -88,7 +88,7 @@ class Batch(Knives):
             self.share(name)
         else:
             self[name]
-        return matters(self, name, self.seed)
+        return matters(self, (name,), self.seed)[0]
 
     def of(self, count: int, name: str | None = None) -> Count:
         """How many knives of one small batch are inside: the middle case, and the range of nine batches in ten.

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.many_builds.sweep.blocks import Progress
     from detentsim.knife.model import Build
-    from detentsim.knife.record.drawing import Drawn
+    from detentsim.knife.record.drawing import Drawn, Known
     from detentsim.knife.table.columns import Column
     from detentsim.mechanics.record import Array
 
@@ -79,13 +79,14 @@ def aim(
     if total > MOST:
         text = f"{total:,} settings are too many; at most {MOST:,}, such as 31 values of one input"
         raise BuildError([Problem("", None, "aim", text)])
-    shares = np.full(shape, np.nan)
+    shares, few = np.full(shape, np.nan), (points[0], KNIVES)
+    known: Known = {}
     for i, place in enumerate(np.ndindex(shape)):
         build = _changed(like.build, columns, place)
         if build is not None:
-            shares[place] = _inside(like, build, vary, (points[0], KNIVES)).share
+            shares[place] = _inside(like, build, vary, few, known).share
         progress(i + 1, total)
-    least = _inside(like, like.build, vary, (points[0], KNIVES)).share
+    least = _inside(like, like.build, vary, few, known).share
     return _best(like, columns, shares, least, points, vary)
 
 
@@ -133,11 +134,13 @@ def _changed(build: Build, columns: tuple[Column, ...], place: tuple[int, ...]) 
         return None
 
 
-def _drawn(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> tuple[Cloud, Drawn]:
+def _drawn(
+    like: Cloud, build: Build, vary: object, points: tuple[int, int], known: Known | None = None
+) -> tuple[Cloud, Drawn]:
     """A changed drawing with the targets of the drawing itself, before any knife is solved, and its knives."""
     seed, size = points
     spread = varied(build, vary)
-    found = draw(build, spread, spread_points(len(spread), size, seed))
+    found = draw(build, spread, spread_points(len(spread), size, seed), known)
     return replace(like, build=replace(build, target=like.build.target), spread=spread), found
 
 
@@ -147,5 +150,5 @@ def _made(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> C
     return cloud_at(aimed, found, aimed_at(aimed.build))
 
 
-def _inside(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> Share:
-    return share_of(inside_of(*_drawn(like, build, vary, points)))
+def _inside(like: Cloud, build: Build, vary: object, points: tuple[int, int], known: Known) -> Share:
+    return share_of(inside_of(*_drawn(like, build, vary, points, known)))

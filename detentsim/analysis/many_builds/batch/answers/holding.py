@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
     from detentsim.analysis.many_builds.sweep.blocks import Progress
+    from detentsim.knife.record.drawing import Known
     from detentsim.mechanics.record import Array
 
 KNIVES = 1_024
@@ -78,10 +79,11 @@ def hold(
     price = {doubt.name: (cost or {}).get(doubt.name, 1.0) for doubt in like.spread if not doubt.of_shop}
 
     tried, most = count(1), 1 + STEPS * (len(price) + 1)
+    known: Known = {}
 
     def share(choice: Choice) -> float:
         progress(min(next(tried), most - 1), most)
-        return _share(like, points, choice)
+        return _share(like, points, choice, known)
 
     start = dict.fromkeys(price, 0)
     before = share(start)
@@ -93,13 +95,13 @@ def hold(
     used = {name: times for name, times in choice.items() if times}
     own = float(np.mean(like.inside))
     all_points = spread_points(len(like.spread), len(like), seed)
-    held = _share(like, all_points, choice) if used else own
+    held = _share(like, all_points, choice, {}) if used else own
     return Held(used, _bands(like, used), alone, own, held, after >= wanted)
 
 
-def _share(like: Cloud, points: Array, choice: Choice) -> float:
+def _share(like: Cloud, points: Array, choice: Choice, known: Known) -> float:
     spread = tuple(doubt.narrowed(0.5 ** choice.get(doubt.name, 0)) for doubt in like.spread)
-    return float(np.mean(inside_of(like, draw(like.build, spread, points))))
+    return float(np.mean(inside_of(like, draw(like.build, spread, points, known))))
 
 
 def _bands(like: Cloud, used: Choice) -> dict[str, tuple[float, float]]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import warnings
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
@@ -108,23 +109,29 @@ def _orders(values: Values) -> Values:
     return np.stack([np.ravel(result.first_order), np.ravel(result.total_order)])
 
 
-def matters(like: Cloud, name: str | None, seed: int) -> Indices:
-    """Sobol' indices of an outcome of a batch.
+def matters(like: Cloud, names: Sequence[str | None], seed: int) -> list[Indices]:
+    """Sobol' indices of outcomes of a batch, all on the same knives.
 
     Parameters
     ----------
     like : Cloud
-    name : str or None
-        A result or flag; None, whether a knife is inside.
+    names : sequence of str or None
+        Results or flags; None, whether a knife is inside.
     seed : int
 
     Returns
     -------
-    Indices
+    list of Indices
+        Of each name.
     """
-    wanted = aimed_at(like.build) if name is None else (name,) if name in like.results else ()
+    known = [name for name in names if name in like.results]
+    wanted = tuple(dict.fromkeys([*known, *(aimed_at(like.build) if None in names else ())]))
+    solved: list[Cloud] = []  # the seed gives the same knives for every outcome
 
-    def outcome(shares: Values) -> Values:
-        return cloud_at(like, draw(like.build, like.spread, shares), wanted).outcome(name)
+    def outcome(shares: Values, name: str | None) -> Values:
+        if not solved:
+            solved.append(cloud_at(like, draw(like.build, like.spread, shares), wanted))
+        return solved[0].outcome(name)
 
-    return indices(outcome, tuple(doubt.name for doubt in like.spread), seed)
+    inputs = tuple(doubt.name for doubt in like.spread)
+    return [indices(partial(outcome, name=name), inputs, seed) for name in names]
