@@ -188,7 +188,8 @@ def truth(field: str, raw: object) -> bool | None:
     if raw == SOMETIMES:
         return None
     if not isinstance(raw, bool):
-        raise InputError(field, raw, f'{shown(raw)} will not do; give true, false or "{SOMETIMES}"')
+        given = "does not say what was seen" if raw is None else f"{shown(raw)} will not do"
+        raise InputError(field, raw, f'{given}; give true, false or "{SOMETIMES}", such as is = true')
     return raw
 
 

@@ -78,6 +78,7 @@ def test_the_verdict_after_a_proposal_is_that_of_the_changed_build(name, want):
         after = ds.curve(a.build.change(p.changes)).summary
         assert p.after.words == after.words, p.names
         assert ("Even then the knife is not right" in p.reason) is not after.sound, p.names
+        assert ("the target in its file is missed" in p.reason) is (after["target"].state == "bad"), p.names
         broken = {check.name for check in after.bad} - before
         if want and ds.curve(a.build.change(p.changes)).falls_shut:
             broken -= {"target"}  # only what is wanted now goes past the build's own target
@@ -88,7 +89,7 @@ def test_what_breaks_a_check_comes_after_what_breaks_none():
     """Made three hand-steps lighter as wanted, the knife misses its own target: that is said, and ranks no proposal."""
     a = unlike_advised("as drawn", "lighter 3")
     assert len(a.proposals) > 1
-    assert all("the target is missed" in p.reason for p in a.proposals)
+    assert all("the target in its file is missed" in p.reason for p in a.proposals)
     shuts = [p for p in a.proposals if ds.curve(a.build.change(p.changes)).falls_shut]
     assert shuts
     assert not any("target" in p.breaks for p in shuts)

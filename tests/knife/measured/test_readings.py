@@ -132,7 +132,7 @@ def test_a_file_says_the_same_as_a_mapping():
         (FILE.replace('value = "0.118 in"', 'value = "3 mm"\nvalues = ["3 mm"]'), 9, "both value and values"),
         (FILE.replace('value = "0.118 in"', 'value = ["3 mm", "3.1 mm"]'), 9, "repeats stand in values ="),
         (FILE.replace("error", "errors"), 3, "did you mean error"),
-        (FILE.replace('is = "sometimes"', ""), 13, "give true, false"),
+        (FILE.replace('is = "sometimes"', ""), 13, "does not say what was seen; give true, false"),
         (FILE.replace("saw", "seen"), 13, "is no part of a readings file"),
         (FILE.replace("[[saw]]", "[[reading]]").replace("is =", "value ="), 13, "belongs under [[saw]]"),
         (FILE.replace("[[reading]]", "[reading]", 1).replace("[[reading]]", "[other]"), 3, "not a list of entries"),

@@ -78,6 +78,18 @@ def _within(aim: Aim, value: float, units: UnitSystem) -> str:
     return f"{label(aim.name)} {number_words(value, unit, units)}"
 
 
+def still_wrong(after: Summary) -> str:
+    """What is wrong with the knife after a proposal; a target that it then misses is the file's, not what was asked.
+
+    Parameters
+    ----------
+    after : Summary
+        Verdict on the build with the proposal carried out; not sound.
+    """
+    wrong = after.wrong.replace("the target", "the target in its file")
+    return f"Even then the knife is not right: {wrong}."
+
+
 def why_best(
     bench: Trials, t: Trial, results: Results, passed: tuple[str, ...], after: Summary, units: UnitSystem
 ) -> str:
@@ -100,7 +112,7 @@ def why_best(
     changed = [text for name in moved if (text := _moved(bench, name, results, units))]
     price = "; besides, " + ", ".join(changed) if changed else "; nothing else changes by what a hand feels"
     past = f"; but it exceeds a limit: {' and '.join(passed)}" if passed else ""
-    still = f" Even then the knife is not right: {after.wrong}." if after.wrong else ""
+    still = f" {still_wrong(after)}" if after.wrong else ""
     return f"It gives {brings(bench.aims, results, units)}, and {undone}{price}{_room(t)}{past}.{still}"
 
 

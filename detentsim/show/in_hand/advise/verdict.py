@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.in_hand.advise.words import out_of_reach_words
+from detentsim.analysis.in_hand.advise.words import out_of_reach_words, still_wrong
 from detentsim.knife.outcomes import label
 from detentsim.units.numbers import of_ten
 
@@ -109,7 +109,7 @@ def _still_wrong(p: Proposal) -> tuple[str, ...]:
     """What is wrong with the knife even after a proposal."""
     if p.after is None or p.after.sound:
         return ()
-    return (f"Even then the knife is not right: {p.after.wrong}.",)
+    return (still_wrong(p.after),)
 
 
 def why_nothing(advice: Advice) -> tuple[str, ...]:
