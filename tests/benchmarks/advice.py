@@ -3,10 +3,12 @@
 The last two rows: the first proposal that cannot be undone, on knives of which the lifting pull alone is read.
 
 Run with the environment's Python; the first argument is the number of knives, 60 by default. With --cpu instead: the
-time of a processor that fits and advice on 4,096 knives take, imports left out.
+time of a processor that fits and advice on 4,096 knives take, and advice on a build by itself, a design and the
+findings of a batch, imports left out.
 """
 
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -17,11 +19,14 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from helpers.followed import cases, knife_of, outcomes, wanted
 
 import detentsim as ds
-from detentsim.analysis.in_hand.advise.advise import rid_of
+from detentsim.analysis.in_hand.advise.advise import advise, rid_of
 from detentsim.analysis.in_hand.advise.symptoms.evidence import evidence
 from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom
+from detentsim.analysis.many_builds.batch.findings import findings, results_of
+from detentsim.analysis.many_builds.design.design import design
 from detentsim.knife.measured.readings import Readings
 from detentsim.knife.target.target import Target
+from detentsim.show.in_hand.advise.document import advise_document
 
 WAYS = ("nominal", "unread", "fitted", "steps", "cut once", "cut in steps")
 
@@ -62,6 +67,23 @@ def cpu() -> None:
     hangs = symptom(build, "will not fall shut")
     seen = evidence(build, Readings(), hangs)
     print(f"rid of a blade that hangs: {least(lambda: rid_of(seen.fit, hangs.aims)):.2f} s")
+    for what, ask in builds().items():
+        print(f"{what}: {least(ask):.2f} s")
+
+
+def builds() -> dict[str, Callable[[], object]]:
+    """What is asked of builds by themselves."""
+    light = ds.demo().change({"bar.bend": "1.6 mm"})
+    feel = Target("breakout_force", 9.0, 11.0), SHUT
+    asks: dict[str, Callable[[], object]] = {}
+    for said, target in (("breakout", feel[:1]), ("breakout, falls shut", feel)):
+        build = replace(light, target=target)
+        asks[f"advise, {said}, proposals alone"] = lambda build=build: advise(build)
+        asks[f"advise, {said}, all that its JSON tells"] = lambda build=build: advise_document(advise(build))
+    asks["design"] = lambda: design(ds.demo())
+    made = ds.batch(ds.demo(), 4096, of=results_of(ds.demo()))
+    asks["findings of a batch of 4,096"] = lambda: findings(made)
+    return asks
 
 
 def least(ask: object) -> float:
