@@ -262,7 +262,7 @@ def _proposal(number: int, p: Proposal, steps: bool) -> Part:
     needs = f" ({'; '.join(p.needs)})" if p.needs else ""
     lines = wrap(f"{joined(p)}{needs}.", f"  {number}. ", "     ")
     lines += wrap(chance_words(p), "     ")
-    lines += step_lines(p, "the knives that this may be") if steps else []
+    lines += step_lines(p, "the knives that fit the readings") if steps else []
     for flag in p.flags:
         lines += wrap(f"On the likeliest knife then: {FLAGS[flag]} [{flag}]", "     ")
     return lines

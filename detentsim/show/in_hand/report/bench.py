@@ -79,7 +79,7 @@ def _proposal(advice: Advice, i: int) -> Html:
     p = advice.proposals[i]
     needs = f" ({'; '.join(p.needs)})" if p.needs else ""
     parts = [tag("strong", f"{joined(p)}{needs}."), tag("span", f" {_what_it_gives(advice, i)}")]
-    whose = "knives made to the drawing" if advice.knives is None else "the knives that this may be"
+    whose = "knives made to the drawing" if advice.knives is None else "the knives that fit the readings"
     steps = _steps(p, whose) if i < STEPS else ""
     return join([*parts, *(tag("span", f" Then: {FLAGS[flag]}") for flag in p.flags), steps])
 

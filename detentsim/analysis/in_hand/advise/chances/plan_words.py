@@ -45,7 +45,7 @@ def plan_words(move: Move, plan: Plan) -> tuple[str, ...]:
     return (*set_first, *_height(move, plan), _reading(move, plan, first), _rule(move, plan))
 
 
-def outcome_words(plan: Plan, knives: str = "the knives that this may be") -> str:
+def outcome_words(plan: Plan, knives: str = "the knives that fit the readings") -> str:
     """The outcome of following a plan, in one sentence.
 
     Parameters
@@ -55,7 +55,7 @@ def outcome_words(plan: Plan, knives: str = "the knives that this may be") -> st
         Whose chances these are.
     """
     past = f"{percent(plan.overshoots)} go too far" if plan.overshoots >= 0.005 else "hardly one goes too far"
-    return f"Followed on {knives}, it ends as wanted on {percent(plan.lands)}; {past}."
+    return f"Tried on {knives}: {percent(plan.lands)} end as wanted, {past}."
 
 
 def said(value: float, unit: str, units: UnitSystem) -> str:
