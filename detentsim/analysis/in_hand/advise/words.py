@@ -160,7 +160,8 @@ def why_stopped(bench: Trials, t: Trial, results: Results, own_miss: float, unit
         return f"It would get there, but then what is wanted of {' and '.join(map(label, t.loses))} is lost."
     if t.miss >= own_miss * (1 - 1e-6):
         return NO_HELP
-    return f"Even at its best it only gives {brings(bench.aims, results, units)}."
+    told = brings(bench.aims, results, units)
+    return f"Even at its best it {'' if told.startswith('no ') else 'only '}gives {told}."
 
 
 def out_of_reach_words(missed: OutOfReach, units: UnitSystem) -> str:
