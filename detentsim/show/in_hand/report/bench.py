@@ -19,6 +19,7 @@ from detentsim.show.in_hand.report.pictures import Drawing, drawings, placed
 from detentsim.show.many_builds.batch.report import (
     aim_words,
     depends_rows,
+    depends_title,
     hold_title,
     hold_words,
     inside_words,
@@ -149,10 +150,7 @@ def batch_part(r: Report) -> Html:
         _batch_drawings(found),
         _titled("What the others miss (a knife may miss several)", _outside(found)),
         _titled("Nine knives in ten lie between", rows_table((), _spread(found))),
-        *(
-            _titled(f"What the spread of {label(name)} depends on (share of its variance)", _depends(found, name))
-            for name in found.matters
-        ),
+        *(_titled(depends_title(name), _depends(found, name)) for name in found.matters),
         _titled("Where to aim", said(aim_words(found))),
         _titled(hold_title(found), said(hold_words(found))),
     )

@@ -183,8 +183,13 @@ def _depends(found: Findings, shown: Shown) -> list[str]:
     names = list(found.matters) if shown.whole else list(found.matters)[:1]
     for name in names:
         if told := list(depends_rows(found, name).items())[: shown.inputs]:
-            lines += [f"What the spread of {label(name)} depends on (share of its variance)", *_rows(told)]
+            lines += [depends_title(name), *_rows(told)]
     return lines
+
+
+def depends_title(name: str) -> str:
+    """Heading of `depends_rows`: inputs that act together count with each, so that the shares may add up to more."""
+    return f"What the spread of {label(name)} depends on (share of its variance that each has part in)"
 
 
 def depends_rows(found: Findings, name: str) -> dict[str, str]:
