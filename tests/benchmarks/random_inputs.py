@@ -24,13 +24,14 @@ def main() -> None:
     }.items():
         options.add_argument(f"--{name}", type=int, default=count)
     asked = options.parse_args()
-    for name, found in {
-        "texts": text_findings(asked.texts, asked.seed),
-        "files": file_findings(asked.files, asked.seed, asked.curves),
-        "builds": build_findings(asked.builds, asked.seed),
-        "hard": build_findings(asked.hard, asked.seed, hard_changes),
+    for name, look in {
+        "texts": lambda: text_findings(asked.texts, asked.seed),
+        "files": lambda: file_findings(asked.files, asked.seed, asked.curves),
+        "builds": lambda: build_findings(asked.builds, asked.seed),
+        "hard": lambda: build_findings(asked.hard, asked.seed, hard_changes),
     }.items():
-        print(f"{name}: {len(found)} findings of {getattr(asked, name)}")
+        found = look()
+        print(f"{name}: {len(found)} findings of {getattr(asked, name)}", flush=True)
         for line in found[:40]:
             print("  ", line[:600])
 
