@@ -220,6 +220,20 @@ class Pair:
         _, across, load = self.forces(offset, height, climb(height), friction)
         return height, across, load.max()
 
+    def stored(self, offset, height):
+        """Elastic energy: the line load over the overlap as it grows, whose give falls as the contact widens."""
+        load, apart = self.line_load(offset, height)
+        each = load * (self.ball + self.edge - apart) / 2 - self.slope * load**2 / 8
+        return 2 * np.pi * self.ball * self.sine * each.mean()
+
+    def on_a_bar(self, offset, push):
+        """Push of a bar, force across and stored energy where the bar pushes by a rule of the height; no friction."""
+        height = self.rigid_height(offset)
+        for _ in range(4):  # the contact is a thousand times stiffer than the bar
+            force = push(height)
+            height, across, _ = self.settled(offset, force, lambda _: 0.0, 0.0)
+        return force, across, self.stored(offset, height)
+
     def rigid_height(self, offset):
         """Height of a rigid ball's centre above the edge's."""
         return np.sqrt((self.ball + self.edge) ** 2 - (self.out - offset) ** 2)

@@ -8,6 +8,7 @@ from helpers.scattered import scatter
 from numpy.polynomial import legendre
 
 from detentsim.mechanics.contact import rim
+from detentsim.mechanics.contact.bedding import pressing
 from detentsim.mechanics.detent import balance, bar_spring
 from detentsim.mechanics.path import contact_at, segment_rows, segments
 from detentsim.mechanics.response import respond
@@ -57,7 +58,10 @@ def test_slopes_are_those_of_torque_and_push():
 def test_a_pass_without_friction_costs_what_bar_and_contact_store(case):
     """Work from the seat to the flat against the spring's energy and the line foundation's round the rim.
 
-    Mean cosine and load are good to some 0.3 %, and the foundation grows stiffer on the way as the arc draws together.
+    The foundation grows stiffer on the way as the arc draws together, so that it stores the integral of stiffness over
+    half the square of its overlap. The formulas leave out that the ball stands beside the middle of its arc, by which
+    the resultant leans less, (1 - mean cosine) s/R: that work, 0.2 to 0.6 %, is counted apart. Ball and rim in
+    validation/test_elastic_rim.py are stiffer still on the shortest arcs, which makes up for more than half of it.
     """
     *sizes, stiffness = case
     load = solved(*sizes, 0.0, stiffness=stiffness)
@@ -68,26 +72,30 @@ def test_a_pass_without_friction_costs_what_bar_and_contact_store(case):
     for way in (segment_rows.select(path(load, mouth), np.full(40, row)) for row in range(path(load, mouth).left.size)):
         wide = way.right - way.left
         work += np.sum(weights * np.sqrt(shares) * wide * segments.torque(way, way.left + wide * shares, opening=True))
-    (seated, at_seat), (riding, at_mouth) = (_stored(load, sizes, place) for place in (0.0, mouth))
-    assert work == pytest.approx((riding**2 - seated**2) / (2 * stiffness) + at_mouth - at_seat, rel=5e-3)
+    push, contact, beside = _on_the_way(load, sizes, np.append(1e-6, mouth * np.linspace(0, 1, 2001)[1:] ** 4))
+    spring = (push[-1] ** 2 - push[0] ** 2) / (2 * stiffness)
+    assert 1e-3 < beside / work < 7e-3
+    assert work - beside == pytest.approx(spring + contact, rel=1e-3)
 
 
-def _stored(load, sizes, offset):
-    """Push of the bar [N] and energy in the contact [J] at an offset [mm]."""
-    ways = segment_rows.select(path(load, max(offset, 0.1)), np.array([0 if offset == 0 else -1]))
-    angle = np.full(1, 2 * np.arcsin(offset * MM / 2))
-    touch = contact_at.contact(ways, angle)
-    push = float(contact_at.on_rim(ways, touch, opening=True).push[0])
+def _on_the_way(load, sizes, offsets):
+    """Push of the bar [N] at offsets [mm] from the seat; on the way, energy that the contact takes up, and work that
+    the ball beside the middle of its arc saves [J].
+    """
+    ball, ways, angle = sizes[0] * MM, path(load, max(offsets[-1], 0.1)), 2 * np.arcsin(offsets * MM / 2)
+    way = segment_rows.select(ways, np.minimum(np.searchsorted(ways.right, angle), ways.right.size - 1))
+    touch = contact_at.contact(way, angle)
+    on, wide = contact_at.on_rim(way, touch, opening=True), pressing.spread(way.at, touch, np.zeros(()), None)
     modulus = 210e9 / (1 - 0.3**2)
     edge = bar_spring.seat_edge(load.record, load.shape)
     stiffness = float(rim.line_stiffness(edge, (modulus, modulus), sizes[3]))
-    radius = float(touch.offset[0] + sizes[0] * MM * touch.sine[0])
-    lean = max(float(touch.offset[0]), 1e-12) * radius / (sizes[0] * MM)
-    z = float(touch.push[0] / touch.cosine[0]) / (stiffness * radius * lean)
-    around = (np.arange(100_000) + 0.5) * np.pi / 100_000
-    overlap = np.maximum(float(rim.arc(z)[1]) * lean - lean * (1 - np.cos(around)), 0)
-    short = 1 + rim.ARC * (1 - min(z, 2 * np.pi) ** (2 / 3) / rim.ARC_END)
-    return push, stiffness * short / 2 * np.mean(overlap**2) * 2 * np.pi * radius
+    around = (np.arange(4000) + 0.5) * np.pi / 4000
+    lean = wide.offset * wide.radius / ball
+    overlap = lean[:, None] * np.maximum(wide.dent[:, None] - 1 + np.cos(around), 0)
+    square = np.mean(overlap**2, axis=1) / 2
+    stiff = stiffness * (1 + rim.ARC * (1 - wide.arc / rim.ARC_END)) * 2 * np.pi * wide.radius
+    saved = on.push * (1 - wide.lean) * wide.offset / ball / on.cosine
+    return on.push, np.trapezoid(stiff, square), np.trapezoid(saved, offsets * MM)
 
 
 def test_the_crest_is_the_highest_of_a_dense_path():
@@ -149,7 +157,7 @@ def test_the_push_is_measured_where_the_ball_has_sunk_into_the_flat(force):
     modulus = 210e9 / 2 / (1 - 0.3**2)
     on_flat = (9 * riding**2 / (16 * BALL * MM * modulus**2)) ** (1 / 3)  # K. L. Johnson, Contact Mechanics, eq. 4.23
     assert float(load.spring.flat) / stiffness == pytest.approx(on_flat, rel=1e-9)
-    seated, _ = _stored(load, (*sizes, force), 0.0)
+    seated = float(_on_the_way(load, (*sizes, force), np.array([1e-6]))[0][0])
     edge = bar_spring.seat_edge(load.record, load.shape)
     normal = force / np.sqrt(1 - float(edge.sine) ** 2)
     foundation = float(rim.line_stiffness(edge, (2 * modulus, 2 * modulus), force))

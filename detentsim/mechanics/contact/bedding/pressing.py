@@ -118,9 +118,11 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
     With the rim a line foundation (`rim.arc`) under the normal load `N/g`: approach `e = a dent B/(R cos psi)` down,
     `B = s a/R`; the normal turns by it about the edge; the resultant leans by `sin psi` times the mean cosine, and
     friction goes with it. `g` counts turn and lean to their first power in t, in which `t^(3/2) g(t)` is solved to
-    the second (derived). On the first micrometres a ball near wedging cannot climb: it moves sideways until half the
-    ring is bare, which bounds t, and its friction turns from across to down meanwhile: `slow` (fit). The push of the
-    bar falls by `k (e - e_flat)`, with e_flat on the flat, where it is measured.
+    the second (derived). The ball stands beside the middle of its arc, which would take `(1 - lean) s/R` off the lean;
+    left out, since the shortest arcs are stiffer than `ARC` says and so lean more, by more than half of that. On the
+    first micrometres a ball near wedging cannot climb: it moves sideways until half the ring is bare, which bounds t,
+    and its friction turns from across to down meanwhile: `slow` (fit). The push of the bar falls by `k (e - e_flat)`,
+    with e_flat on the flat, where it is measured.
     """
     offset = np.maximum(touch.offset, LEAST)
     radius = offset + at.ball * touch.sine
