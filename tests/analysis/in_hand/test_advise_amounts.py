@@ -254,7 +254,7 @@ def test_too_stiff_looks_at_the_top_of_the_target_and_too_light_at_its_bottom():
 
 @pytest.mark.parametrize("words", ["", "softer", "lighter 0", "lighter 10", "lighter two", "lighter stiffer", "a b c"])
 def test_words_that_are_no_want_are_refused_with_an_example(words):
-    with pytest.raises(InputError, match=r'--want: ".*" is not understood; give lighter or stiffer, or with a'):
+    with pytest.raises(InputError, match=r'--want: ".*" is not understood; give "lighter" or "stiffer", alone'):
         wanted_feel(words, {"breakout_force": 10.0})
 
 

@@ -251,7 +251,7 @@ def wanted_feel(words: str, own: Mapping[str, float], target: Sequence[Target] =
     count = parts[1] if len(parts) == 2 else "1"
     if not 1 <= len(parts) <= 2 or parts[0] not in _WANTS or not count.isdigit() or not 1 <= int(count) <= 9:
         given = f'"{str(words)[:40]}" is not understood'
-        allowed = 'lighter or stiffer, or with 1 to 9 hand-steps such as "lighter 2", or too stiff or too light'
+        allowed = '"lighter" or "stiffer", alone or with 1 to 9 hand-steps ("lighter 2"), "too stiff" or "too light"'
         text = f"{given}; give {allowed}"
         raise InputError("--want", words, text)
     force = own.get("breakout_force", math.nan)
