@@ -132,7 +132,7 @@ def test_a_symptom_that_no_result_is_rid_of_is_told(run, build):
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("--want", "softer"), '--want: "softer" is not understood; give lighter or stiffer'),
+        (("--want", "softer"), '--want: "softer" is not understood; give "lighter" or "stiffer"'),
         (("--want", "lighter 99"), '--want: "lighter 99" is not understood'),
         (("--symptom", "purple"), 'symptom: "purple" is no symptom; there are rattles closed'),
         (("--symptom", "too stif"), "did you mean too stiff"),
