@@ -78,7 +78,6 @@ def test_a_batch_tells_fresh_and_worn_in_side_by_side(run):
 
 
 @pytest.mark.slow
-@pytest.mark.slow
 def test_the_report_of_a_worn_in_batch_fits_a_page(run, tmp_path):
     picture, table = tmp_path / "worn.png", tmp_path / "worn.csv"
     status, out, _ = run("batch", "--worn-in", "--count", "64", "--figure", picture, "--csv", table)
