@@ -63,6 +63,7 @@ def test_openings_that_will_not_do(run, options, said):
     assert said in err
 
 
+@pytest.mark.slow
 def test_a_batch_tells_fresh_and_worn_in_side_by_side(run):
     document = strict(run("batch", "--worn-in", "--count", "256", "--json")[1])
     b = ds.batch(ds.demo(), 256, worn_in=True)

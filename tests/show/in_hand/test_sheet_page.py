@@ -68,6 +68,7 @@ def test_every_sentence_and_number_is_that_of_the_document(name):
     assert document["results"]["breakout_force"]["value"] == results["breakout_force"]
 
 
+@pytest.mark.slow
 def test_no_sheet_corrects_a_breakout_that_is_wanted():
     """A knife that reads inside its target is right, however far from what was expected."""
     seen = 0

@@ -43,6 +43,7 @@ def test_every_page_can_be_read(name):
     assert [ax.get_xlabel() != "" for ax in figure.axes] == [True] * 3
 
 
+@pytest.mark.slow
 def test_dots_stand_for_knives():
     one = found("garden")
     ax = knife_dots(one)

@@ -11,6 +11,7 @@ NARROW = (('"4 mm", "1.2 mm"', '"3.2 mm", "1.2 mm"'), ('["4 mm", "10 mm"]', '["3
 CENTRED = (('ball_from_edge = "4 mm"', 'ball_from_edge = "9 mm"'),)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [(), NARROW, CENTRED])
 def test_words_do_not_cross_the_outline(changes):
     found = ds.layout(laid_out(*changes))
