@@ -29,7 +29,7 @@ from detentsim.mechanics.contact.bedding.pressing import (
 )
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.record import Array
+    from detentsim.mechanics.record import Array, Record
 
 # Outer length of the logarithm over the contact's radius, for ball and rim; share of the wedge's give that a ring
 # around a hole has, and outer length of its logarithm over the contact's radius (fit).
@@ -53,6 +53,19 @@ class Edge(NamedTuple):
     rounding: ArrayLike  # radius of the edge [m]; inf on a straight flank
     wedge: ArrayLike  # angle that the metal fills at the edge [rad]; pi on a flank
     middle: ArrayLike  # contact angle in the middle of the edge [rad]
+
+
+def moduli_of(record: Record) -> tuple[Array, Array]:
+    """Plane-strain moduli of ball and tang, `E/(1 - nu^2)`, in the designs' shape [Pa].
+
+    Source: K. L. Johnson, Contact Mechanics (1985), section 4.1.
+
+    >>> import detentsim as ds
+    >>> [round(float(modulus) / 1e9) for modulus in moduli_of(ds.curve(ds.demo()).response.load.record)]
+    [334, 224]
+    """
+    ball = record.ball_modulus / (1 - record.ball_poisson**2)
+    return ball, record.tang_modulus / (1 - record.tang_poisson**2)
 
 
 class Bedded(NamedTuple):

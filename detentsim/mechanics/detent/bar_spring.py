@@ -93,11 +93,10 @@ def bedded(record: Record, bar: Spring, shape: Pieces) -> Spring:
     its seat meets the rim farther out, under part of its riding force. On the flat, where the bar's push is measured,
     the ball sinks in by Hertz's approach of a ball on a plane (`hertz.approach`).
     """
-    moduli = record.ball_modulus / (1 - record.ball_poisson**2), record.tang_modulus / (1 - record.tang_poisson**2)
     riding = balance.tang_force(bar, 0.0)
     force = np.maximum(balance.tang_force(bar, dimple.seat_depth(shape)), LOOSE * riding)
     edge = seat_edge(record, shape)
-    bed = record.elastic_rim * record.ball_radius / rim.line_stiffness(edge, moduli, force)
+    bed = record.elastic_rim * record.ball_radius / rim.line_stiffness(edge, rim.moduli_of(record), force)
     sine = np.minimum(np.asarray(edge.sine, float), rim.STEEPEST)
     spread = force * bed / ((record.ball_radius * sine) ** 2 * np.sqrt(1 - sine**2))
     modulus = hertz.contact_modulus(record.ball_modulus, record.ball_poisson, record.tang_modulus, record.tang_poisson)

@@ -126,7 +126,8 @@ def summit(
 
     Notes
     -----
-    Root of the slope where it changes from rising to falling, else by `zoom`.
+    Root of the slope where it changes from rising to falling; else an end that is the highest of a grid and falls
+    inward, or by `zoom`.
     """
     plain = has_crest(slopes)
     if plain.all():
@@ -134,7 +135,7 @@ def summit(
     value, where = np.empty(low.size), np.empty(low.size)
     odd, rows = np.flatnonzero(~plain), np.flatnonzero(plain)
     alone = rule or (lambda some, phi: climb(some, phi)[0])
-    value[odd], where[odd] = zoom(select(ways, odd), alone, low[odd], high[odd], slopes.take(odd, axis=1))
+    value[odd], where[odd] = _from_ends(select(ways, odd), alone, low[odd], high[odd], slopes.take(odd, axis=1))
     if rows.size:
         bracket = low[rows], high[rows], slopes[0, rows], slopes[1, rows]
         there = None if near is None else near[rows]
@@ -186,7 +187,7 @@ def _about(slope: Callable[[Array, Index], Array], near: Array, bracket: Bracket
     return low, high, rises, falls
 
 
-def zoom(ways: Segments, rule: Rule, low: Array, high: Array, slopes: Array | None = None) -> tuple[Array, Array]:
+def zoom(ways: Segments, rule: Rule, low: Array, high: Array) -> tuple[Array, Array]:
     """Highest point of a quantity between two ball angles of each segment: its value, and its ball angle [rad].
 
     Parameters
@@ -197,8 +198,6 @@ def zoom(ways: Segments, rule: Rule, low: Array, high: Array, slopes: Array | No
         `rule(ways, phi)` gives the quantity at ball angles `phi` of shape (m,) or (k, m).
     low, high : array, shape (m,)
         Ball angles that enclose the crest [rad].
-    slopes : array, shape (2, m), optional
-        Slope at both, if known: where an end is the highest of the first grid and falls inward, it is the crest.
 
     Returns
     -------
@@ -215,8 +214,6 @@ def zoom(ways: Segments, rule: Rule, low: Array, high: Array, slopes: Array | No
     >>> zoom(None, bump, np.zeros(2), np.ones(2))[1].round(9).tolist()
     [0.3, 0.7]
     """
-    if slopes is not None:
-        return _from_ends(ways, rule, low, high, slopes)
     shares, rows = SHARES[:, None], np.arange(low.size)
     for _ in range(ZOOM_ROUNDS):
         near = low + (high - low) * shares
@@ -235,7 +232,7 @@ def zoom(ways: Segments, rule: Rule, low: Array, high: Array, slopes: Array | No
 
 
 def _from_ends(ways: Segments, rule: Rule, low: Array, high: Array, slopes: Array) -> tuple[Array, Array]:
-    """`zoom` where the slopes at the ends are known, without those that a first grid shows to be highest at an end."""
+    """`zoom`, spared where the highest point of a first grid is an end and the slope there falls inward."""
     grid = rule(ways, low + (high - low) * SHARES[:, None])
     index = np.argmax(grid, axis=0)
     first, final = (index == 0) & (slopes[0] < 0), (index == ZOOM_POINTS - 1) & (slopes[1] > 0)

@@ -11,7 +11,7 @@ import numpy as np
 
 from detentsim.mechanics.contact import coining, dimple
 from detentsim.mechanics.contact.dimple import PIECE
-from detentsim.mechanics.contact.rim import Edge
+from detentsim.mechanics.contact.rim import Edge, moduli_of
 from detentsim.mechanics.contact.section import section
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
@@ -166,7 +166,7 @@ def points_on(record: Record, at: Carrier, passed: Passes) -> Points:
     """
     row, _ = np.nonzero(at.on)
     edge = Edge(record.ball_radius[row], passed.sine[at.on], at.own[row], at.wedge[row], at.middle[row])
-    ball, tang = record.ball_modulus / (1 - record.ball_poisson**2), record.tang_modulus / (1 - record.tang_poisson**2)
+    ball, tang = moduli_of(record)
     return Points(row, edge, (ball[row], tang[row]), passed.opening[at.on], passed.offset[at.on])
 
 
