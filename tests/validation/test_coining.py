@@ -12,7 +12,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from scipy.special import ellipe, ellipk
 
-from detentsim.mechanics.contact import coining
+from detentsim.mechanics.contact.coining import recession, strength, wearing
 from detentsim.mechanics.contact.rim import Edge
 
 MODULI = (230e9, 230e9)
@@ -23,21 +23,21 @@ def test_vickers_number_to_pressure_on_the_projected_area():
     """ISO 6507-1: HV = 1.8544 F/d^2 (kgf, mm) on the faces; the projected square has the area d^2/2."""
     force, diagonal = 9.80665, 0.05e-3
     number = 1.8544 / 0.05**2
-    assert float(coining.meyer_pressure(number)) == pytest.approx(force / (diagonal**2 / 2), rel=5e-4)
+    assert float(strength.meyer_pressure(number)) == pytest.approx(force / (diagonal**2 / 2), rel=5e-4)
 
 
 def test_a_crushed_half_space_bears_what_tabor_measured():
     """Slip lines give (2 + pi) k with k of von Mises, 2.97 times the yield strength; Tabor measured 3."""
-    slip_lines = (2 + np.pi) * coining.shear_strength(700.0)
-    assert float(coining.crushing_pressure(700.0, np.pi)) == pytest.approx(float(slip_lines), rel=0.012)
+    slip_lines = (2 + np.pi) * strength.shear_strength(700.0)
+    assert float(strength.crushing_pressure(700.0, np.pi)) == pytest.approx(float(slip_lines), rel=0.012)
 
 
 @pytest.mark.parametrize("angle", [60, 90, 121])
 def test_a_crushed_wedge_bears_as_its_slip_lines(angle):
     """A truncated wedge: a fan of alpha/2 between its top and each flank, so 2 k (1 + alpha/2) (Hill, from memory)."""
     alpha = np.radians(angle)
-    assert float(coining.crushing_pressure(700.0, alpha)) == pytest.approx(
-        float(2 * coining.shear_strength(700.0) * (1 + alpha / 2)), rel=0.012
+    assert float(strength.crushing_pressure(700.0, alpha)) == pytest.approx(
+        float(2 * strength.shear_strength(700.0) * (1 + alpha / 2)), rel=0.012
     )
 
 
@@ -50,10 +50,10 @@ def test_shakedown_limit_from_the_stresses_under_a_line_contact():
     part = (z**2 + n**2) / np.maximum(root, 1e-300)
     along, shear = -(m * (1 + part) - 2 * z), n * (m**2 - z**2) / np.maximum(root, 1e-300)
     for mu in (0.0, 0.05, 0.12, 0.25, 0.33, 0.4, 0.6):
-        limit = float(coining.shakedown_limit(700.0, mu) / coining.shear_strength(700.0))
+        limit = float(strength.shakedown_limit(700.0, mu) / strength.shear_strength(700.0))
         # The table is read between its points to a thousandth.
         assert limit == pytest.approx(1 / np.abs(shear + mu * along).max(), rel=3e-3), mu
-    assert float(coining.shakedown_limit(700.0, 0.0) / coining.shear_strength(700.0)) == 4.0
+    assert float(strength.shakedown_limit(700.0, 0.0) / strength.shear_strength(700.0)) == 4.0
 
 
 def ellipse_pressure(force, small, large, modulus):
@@ -79,7 +79,7 @@ def test_ball_aside_on_an_edge_as_cut_against_hertz_ellipse(ball, aside, roundin
     half_space = ellipse_pressure(
         force / np.sqrt(1 - sine**2), ball * rounding / (ball + rounding), across, 0.5 * MODULI[0]
     )
-    found = float(coining.coined(edge, MODULI, force, aside, 0.0).pressure)
+    found = float(recession.coined(edge, MODULI, force, aside, 0.0).pressure)
     assert 0.85 < found / half_space < 1.0
 
 
@@ -87,15 +87,15 @@ def test_limits_and_order():
     edge = Edge(0.8e-3, 0.8, 0.01e-3, *RIGHT)
 
     def back(force, limit, edge=edge):
-        return float(coining.coined_recession(edge, MODULI, force, 0.1e-3, limit))
+        return float(recession.coined_recession(edge, MODULI, force, 0.1e-3, limit))
 
     assert back(10.0, np.inf) == 0  # infinitely hard
     assert back(10.0, 5e9, edge._replace(rounding=0.3e-3)) == 0  # broad as cut
     assert back(20.0, 5e9) > back(10.0, 5e9) > back(10.0, 6e9) > 0  # load and hardness
     assert back(1e6, 1e8) == np.inf  # no edge bears it
-    found = coining.coined(edge, MODULI, 10.0, 0.1e-3, back(10.0, 5e9))
+    found = recession.coined(edge, MODULI, 10.0, 0.1e-3, back(10.0, 5e9))
     assert float(found.pressure) == pytest.approx(5e9, rel=1e-4)
-    centred = coining.coined(edge, MODULI, 10.0, 0.0, 1e-6)
+    centred = recession.coined(edge, MODULI, 10.0, 0.0, 1e-6)
     assert float(centred.line_load) == pytest.approx(10 / 0.6 / (2 * np.pi * 0.64e-3), rel=1e-6)  # the whole ring
 
 
@@ -106,21 +106,21 @@ def test_recession_of_a_rounded_edge_by_hand():
     centre = -radius / np.sin(alpha / 2) * np.array([np.sin(middle), np.cos(middle)])
     back = -(centre @ [np.sin(psi), np.cos(psi)] + radius)
     edge = Edge(1e-3, np.sin(psi), 0.0, alpha, middle)
-    assert float(coining.recession_by_radius(edge)) * radius == pytest.approx(back, rel=1e-12)
+    assert float(recession.recession_by_radius(edge)) * radius == pytest.approx(back, rel=1e-12)
 
 
 def test_archards_law_by_hand():
     """V = K W s/H: 20 N/mm slid over 0.5 mm ten thousand times on 7 GPa, K 1e-6: 1e-6 * 1e5 N / 7e3 N/mm^2."""
     hardness = 7e9 * 0.927 / 9.80665e6
-    assert float(coining.worn_area(20e3 * 0.5e-3 * 1e4, hardness, 1e-6)) * 1e6 == pytest.approx(1.4286e-5, rel=1e-4)
+    assert float(wearing.worn_area(20e3 * 0.5e-3 * 1e4, hardness, 1e-6)) * 1e6 == pytest.approx(1.4286e-5, rel=1e-4)
 
 
 def test_worn_radius_is_the_integral_of_its_law():
     """2 q r dr = sqrt(r0/r) dA, stepped numerically; q of a right angle is 1 - pi/4."""
     q, start, area = 1 - np.pi / 4, 0.05, 0.004
     path = solve_ivp(lambda _, r: np.sqrt(start / r) / (2 * q * r), (0, area), [start], rtol=1e-9, atol=1e-12)
-    assert float(coining.worn_radius(start, np.pi / 2, area)) == pytest.approx(path.y[0, -1], rel=1e-6)
-    assert float(coining.worn_radius(0.05, np.pi / 2, 0.0)) == pytest.approx(0.05, rel=1e-12)
+    assert float(wearing.worn_radius(start, np.pi / 2, area)) == pytest.approx(path.y[0, -1], rel=1e-6)
+    assert float(wearing.worn_radius(0.05, np.pi / 2, 0.0)) == pytest.approx(0.05, rel=1e-12)
 
 
 @pytest.mark.parametrize("force", [4.0, 20.0])
@@ -137,9 +137,9 @@ def test_many_passes_press_an_edge_back_farther_than_one_press(wedge, flank, asi
     edge = Edge(ball, np.sin(psi), 0.0, np.radians(wedge), np.radians(90 + flank) / 2)
     across = (aside + ball * np.sin(psi)) * ball / aside
     facet = 1 / np.tan(psi - np.radians(flank)) + np.tan(psi)
-    crushed = float(coining.crushing_pressure(700.0, edge.wedge))
+    crushed = float(strength.crushing_pressure(700.0, edge.wedge))
     once = (force / np.cos(psi) / crushed / (4 / 3 * facet * np.sqrt(2 * across))) ** (2 / 3)
-    limits = coining.first_limit(700.0, edge.wedge), coining.shakedown_limit(700.0, 0.12)
-    first, settled = (float(coining.coined_recession(edge, MODULI, force, aside, limit)) for limit in limits)
+    limits = strength.first_limit(700.0, edge.wedge), strength.shakedown_limit(700.0, 0.12)
+    first, settled = (float(recession.coined_recession(edge, MODULI, force, aside, limit)) for limit in limits)
     assert 1.2 * once < first < 2.5 * once
     assert first < settled < 4 * once

@@ -16,7 +16,7 @@ from detentsim.analysis.one_build.wear.passes import (
     points_on,
     settles,
 )
-from detentsim.mechanics.contact import coining
+from detentsim.mechanics.contact.coining import recession, strength, wearing
 
 if TYPE_CHECKING:
     from detentsim.analysis.one_build.wear.passes import Carrier, Passes, Points
@@ -56,7 +56,7 @@ class EdgeWear(NamedTuple):
         share = np.clip(np.log(np.maximum(openings, 1)) / np.log(SETTLES), 0, 1)
         start = self.coined + share * (self.settled - self.coined)
         area = np.asarray(openings, float) * coefficient * self.area_by_coefficient
-        return np.minimum(coining.worn_radius(start, self.wedge, area), max(self.room, self.fresh))
+        return np.minimum(wearing.worn_radius(start, self.wedge, area), max(self.room, self.fresh))
 
 
 SETTLES = 100
@@ -80,14 +80,14 @@ def read_edges(response: Response) -> tuple[EdgeWear, ...]:
 
 def _wear(record: Record, name: str, at: Carrier, passed: Passes) -> EdgeWear:
     points, own = points_on(record, at, passed), at.own
-    first = coining.first_limit(record.tang_hardness, at.wedge)
-    for_ever = coining.shakedown_limit(record.tang_hardness, record.friction)
+    first = strength.first_limit(record.tang_hardness, at.wedge)
+    for_ever = strength.shakedown_limit(record.tang_hardness, record.friction)
     (_, coined), (back, settled) = bears(points, at, first), settles(record, points, at)
     slid = sum(_worked(points, force[at.on], back) @ passed.slid[at.on] for force in (passed.opening, passed.closing))
-    uncoined = coining.coined(points.edge, points.moduli, points.force, points.offset, 0.0).pressure
+    uncoined = recession.coined(points.edge, points.moduli, points.force, points.offset, 0.0).pressure
     pressure = float(np.max(uncoined)) if own[0] >= SHARP else np.nan
     borne = float(first[0]), float(for_ever[0])
-    area = coining.worn_area(slid, record.tang_hardness, 1.0).item()
+    area = wearing.worn_area(slid, record.tang_hardness, 1.0).item()
     angle, typed, first_radius, radius, room = (
         one.item() for one in (at.wedge, own, np.minimum(coined, settled), settled, at.room)
     )
@@ -96,5 +96,5 @@ def _wear(record: Record, name: str, at: Carrier, passed: Passes) -> EdgeWear:
 
 def _worked(points: Points, force: Array, back: Array) -> Array:
     """Line load of one pass over a coined edge at each point [N/m]."""
-    recession = np.minimum(back, coining.FARTHEST)[points.row]
-    return coining.coined(points.edge, points.moduli, force, points.offset, recession).line_load
+    there = np.minimum(back, recession.FARTHEST)[points.row]
+    return recession.coined(points.edge, points.moduli, force, points.offset, there).line_load

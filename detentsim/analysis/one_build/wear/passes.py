@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.contact import coining, dimple
+from detentsim.mechanics.contact import dimple
+from detentsim.mechanics.contact.coining import recession, strength
 from detentsim.mechanics.contact.dimple import PIECE
 from detentsim.mechanics.contact.rim import Edge, moduli_of
 from detentsim.mechanics.contact.section import section
@@ -208,11 +209,11 @@ def pressed_back(points: Points, limit: Array) -> tuple[Array, Array]:
     while left.row.size:
         worst = _highest(left.row, pressure)
         top = chosen(left, worst)
-        found = coining.coined_recession(top.edge, top.moduli, top.force, top.offset, limit[top.row])
-        by_radius = np.broadcast_to(coining.recession_by_radius(top.edge), found.shape)
+        found = recession.coined_recession(top.edge, top.moduli, top.force, top.offset, limit[top.row])
+        by_radius = np.broadcast_to(recession.recession_by_radius(top.edge), found.shape)
         more = found > back[top.row]
         back[top.row[more]], rounder[top.row[more]] = found[more], (found / by_radius)[more]
-        pressure = _pressure(left, np.minimum(back + CLOSE, coining.FARTHEST))
+        pressure = _pressure(left, np.minimum(back + CLOSE, recession.FARTHEST))
         over = (pressure > limit[left.row]) & np.isfinite(back[left.row])
         over[worst] = False
         left, pressure = chosen(left, over), pressure[over]
@@ -247,13 +248,13 @@ def settles(record: Record, points: Points, at: Carrier) -> tuple[Array, Array]:
     at : Carrier
         Of the same edge.
     """
-    for_ever = coining.shakedown_limit(record.tang_hardness, record.friction)
-    return bears(points, at, np.minimum(coining.first_limit(record.tang_hardness, at.wedge), for_ever))
+    for_ever = strength.shakedown_limit(record.tang_hardness, record.friction)
+    return bears(points, at, np.minimum(strength.first_limit(record.tang_hardness, at.wedge), for_ever))
 
 
 def _pressure(points: Points, back: Array) -> Array:
     """Peak pressure at each point where the edges have gone back, shape (k,); `back` of shape (n,)."""
-    return coining.coined(points.edge, points.moduli, points.force, points.offset, back[points.row]).pressure
+    return recession.coined(points.edge, points.moduli, points.force, points.offset, back[points.row]).pressure
 
 
 def _highest(row: Index, value: Array) -> Index:

@@ -11,7 +11,7 @@ import numpy as np
 
 from detentsim.analysis.one_build.wear.passes import INNER, UPPER
 from detentsim.knife.record.fields import assemble
-from detentsim.mechanics.contact.coining import WEAR
+from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.mechanics.response import respond
 
 if TYPE_CHECKING:

@@ -22,7 +22,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.mechanics.contact.coining import WEAR
+from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.mechanics.names import NO_PUSH
 from detentsim.mechanics.response import respond
 from detentsim.units.whole import whole_number

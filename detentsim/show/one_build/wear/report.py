@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
-from detentsim.mechanics.contact.coining import WEAR
+from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.show.one_build.feel_curve.report import grip_words
 from detentsim.show.theme.rows import build_rows, check_lines, result_row, summary_row
 from detentsim.show.theme.tables import report_of, table, wrap
