@@ -27,7 +27,7 @@ _PICTURES = (b"\x89PNG", b"<?xml", b"%PDF")
 
 def hand_out(
     args: argparse.Namespace,
-    text: str,
+    report: Callable[[bool], str],
     document: Callable[[], dict[str, Any]],
     csv: Callable[[], str | Iterable[str]] | None = None,
     figure: Callable[[], Figure] | None = None,
@@ -38,12 +38,12 @@ def hand_out(
     ----------
     args : Namespace
         Parsed arguments of a command that has `options.add_outputs`.
-    text : str
-        Report.
+    report : callable
+        Makes the report; takes whether to give all of it, as ``--full`` and a file ask for.
     document : callable
         Makes the JSON document.
     csv, figure : callable, optional
-        Make the table, whole or in parts, and the figure; called only where asked for.
+        Make the table, whole or in parts, and the figure. Each is called only where it is asked for.
 
     Raises
     ------
@@ -52,9 +52,11 @@ def hand_out(
     """
     from detentsim.show.theme.tables import to_json
 
+    written = args.document is not None
+    text = report(args.full or written) if written or not args.json else ""
     if args.csv is not None and csv is not None:
         write_output(args.csv, _table(args, csv()), "--csv")
-    if args.document is not None:
+    if written:
         write_output(args.document, f"{text}\n{SIGNED}\n", "-o")
     if args.figure is not None and figure is not None:
         from detentsim.show.theme.saving import save_figure

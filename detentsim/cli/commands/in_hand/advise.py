@@ -58,7 +58,8 @@ def run(args: argparse.Namespace) -> int:
     if asked is not None and not asked.aims:
         _need_no_map(args, asked)
         _need_no_readings(args, asked)
-        hand_out(args, symptom_report(build.name, asked), lambda: {"symptom": symptom_document(asked)})
+        document = {"symptom": symptom_document(asked)}
+        hand_out(args, lambda _full: symptom_report(build.name, asked), lambda: document)
         return DONE
     like = None if args.like is None else read_unpressed(args.like, args.units)[0]
     if asked is None and given is None:
@@ -110,8 +111,12 @@ def _of_build(args: argparse.Namespace, build: Build, like: Build | None) -> int
 
     advice = advise(build, args.want, like=like)
     told = advice, symptoms(build)
-    text = advise_report(*told, full=args.full or args.document is not None)
-    hand_out(args, text, lambda: advise_document(*told), figure=lambda: show.decision_figure(advice))
+    hand_out(
+        args,
+        lambda full: advise_report(*told, full=full),
+        lambda: advise_document(*told),
+        figure=lambda: show.decision_figure(advice),
+    )
     return DONE if advice.right or advice.best is not None else NO
 
 
@@ -133,7 +138,11 @@ def _of_knife(
         seen = evidence(build, given, asked, args.seed)
         advice = rid_of(seen.fit, asked.aims)
         found = seen.fit
-    text = knife_report(advice, found, seen, full=args.full or args.document is not None)
-    hand_out(args, text, lambda: knife_document(advice, found, seen), figure=lambda: show.decision_figure(advice))
+    hand_out(
+        args,
+        lambda full: knife_report(advice, found, seen, full=full),
+        lambda: knife_document(advice, found, seen),
+        figure=lambda: show.decision_figure(advice),
+    )
     good = (advice.right or advice.best is not None) and not is_unexplained(seen) and not found.conflicts
     return DONE if good else NO

@@ -47,8 +47,13 @@ def run(args: argparse.Namespace) -> int:
     read = _items(args.items, args.target, args.units)
     target = read[-1] if args.target is not None else None
     c = compare(*read[: len(args.items)], target=target, shown_in={"metric": METRIC, "inch": INCH}.get(args.units))
-    text = compare_report(c, args.full or args.document is not None)
-    hand_out(args, text, lambda: compare_document(c), lambda: compare_csv(c), lambda: show.compare_figure(c))
+    hand_out(
+        args,
+        lambda full: compare_report(c, full),
+        lambda: compare_document(c),
+        lambda: compare_csv(c),
+        lambda: show.compare_figure(c),
+    )
     return DONE
 
 

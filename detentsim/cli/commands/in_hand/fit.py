@@ -75,14 +75,12 @@ def run(args: argparse.Namespace) -> int:
         text = 'fit needs readings: a file, written by `detentsim readings`, or --reading "lift_force_open=6.4 N"'
         raise InputError("READINGS", None, text)
     found = fit(build, given, args.seed, of=args.next)
-    text = fit_report(found, args.next, args.full, unused)
     if args.document is not None:
         write_output(args.document, found.build.text, "-o")
         args.document = None  # the report itself goes to no file
-
     hand_out(
         args,
-        text,
+        lambda full: fit_report(found, args.next, full, unused),
         lambda: fit_document(found, args.next, unused),
         lambda: fit_csv(found),
         lambda: show.fit_figure(found, args.next),

@@ -30,7 +30,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     add_replace(one)
     add_units(one)
     one.add_argument("-o", metavar="FILE", dest="figure", help="write the page (.pdf, .png or .svg)")
-    one.set_defaults(run=run, csv=None, document=None, press=None, figure_option="-o")
+    one.set_defaults(run=run, csv=None, document=None, full=False, press=None, figure_option="-o")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -45,5 +45,7 @@ def run(args: argparse.Namespace) -> int:
     keep_apart(args)
     build, _ = read_build(args)
     s = sheet(build, args.surface_speed)
-    hand_out(args, sheet_text(s), lambda: sheet_document(s), figure=lambda: show.sheet_figure(s, args.paper))
+    hand_out(
+        args, lambda _full: sheet_text(s), lambda: sheet_document(s), figure=lambda: show.sheet_figure(s, args.paper)
+    )
     return DONE if s.limits.within and (s.layout is None or s.layout.sound) else NO

@@ -51,9 +51,13 @@ def run(args: argparse.Namespace) -> int:
     keep_apart(args)
     build, where_from = read_build(args)
     found = _found(args, build)
-    full = args.full or args.document is not None
-    text = "" if args.json and args.document is None else batch_report(found, where_from, full)
-    hand_out(args, text, lambda: batch_document(found), lambda: batch_csv(found), lambda: batch_figure(found))
+    hand_out(
+        args,
+        lambda full: batch_report(found, where_from, full),
+        lambda: batch_document(found),
+        lambda: batch_csv(found),
+        lambda: batch_figure(found),
+    )
     if not found.batch.done.all():
         return INTERRUPTED
     return NO if build.target and not found.batch.inside.any() else DONE

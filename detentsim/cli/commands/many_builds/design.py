@@ -43,11 +43,9 @@ def run(args: argparse.Namespace) -> int:
     build, where_from = read_unpressed(args.build, args.units)
     names = [name.strip() for words in args.fix for name in words.split(",")]
     found = design(build, names)
-    full = args.full or args.document is not None
-    text = "" if args.json and args.document is None else design_report(found, where_from, most, full)
     hand_out(
         args,
-        text,
+        lambda full: design_report(found, where_from, most, full),
         lambda: design_document(found),
         lambda: design_csv(found),
         lambda: show.design_figure(found, most),

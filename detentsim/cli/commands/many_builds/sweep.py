@@ -64,10 +64,9 @@ def run(args: argparse.Namespace) -> int:
     if args.figure is not None:
         _check_drawable(vary, shown)
     s = _swept(build, vary, of, args)
-    text = sweep_report(s, shown, where_from)
     hand_out(
         args,
-        text,
+        lambda _full: sweep_report(s, shown, where_from),
         lambda: sweep_document(s, build.demo),
         lambda: sweep_csv(s),
         lambda: show.sweep_figure(s, shown or None),

@@ -43,8 +43,13 @@ def run(args: argparse.Namespace) -> int:
     keep_apart(args)
     build, where_from = read_build(args)
     c = curve(build)
-    text = "" if args.json and args.document is None else report(c, where_from, args.full or args.document is not None)
-    hand_out(args, text, lambda: curve_document(c), lambda: curve_csv(c), lambda: show.curve_figure(c))
+    hand_out(
+        args,
+        lambda full: report(c, where_from, full),
+        lambda: curve_document(c),
+        lambda: curve_csv(c),
+        lambda: show.curve_figure(c),
+    )
     return DONE
 
 
@@ -62,6 +67,11 @@ def _run_worn(args: argparse.Namespace) -> int:
     keep_apart(args)
     build, where_from = read_build(args)
     w = worn_in(build, openings)
-    text = worn_report(w, where_from, args.full or args.document is not None)
-    hand_out(args, text, lambda: worn_document(w), lambda: worn_csv(w), lambda: show.worn_figure(w))
+    hand_out(
+        args,
+        lambda full: worn_report(w, where_from, full),
+        lambda: worn_document(w),
+        lambda: worn_csv(w),
+        lambda: show.worn_figure(w),
+    )
     return DONE

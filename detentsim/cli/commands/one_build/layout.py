@@ -37,11 +37,10 @@ def run(args: argparse.Namespace) -> int:
     keep_apart(args)
     build, where_from = read_build(args)
     found = layout(build)
-    checked, full = summary(build), args.full or args.document is not None
-    text = "" if args.json and args.document is None else layout_report(found, checked, where_from, full)
+    checked = summary(build)
     hand_out(
         args,
-        text,
+        lambda full: layout_report(found, checked, where_from, full),
         lambda: layout_document(found, checked),
         lambda: places_csv(found),
         lambda: show.layout_figure(found, checked),

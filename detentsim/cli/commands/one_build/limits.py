@@ -40,9 +40,11 @@ def run(args: argparse.Namespace) -> int:
     build, where_from = read_build(args)
     found = limits(build)
     pushed = None if args.push is None else found.bend_from_push(args.push)
-    checked, full = summary(build, known=found), args.full or args.document is not None
-    text = limits_report(found, checked, where_from, pushed, full)
+    checked = summary(build, known=found)
     hand_out(
-        args, text, lambda: limits_document(found, checked, pushed), figure=lambda: show.limits_figure(found, checked)
+        args,
+        lambda full: limits_report(found, checked, where_from, pushed, full),
+        lambda: limits_document(found, checked, pushed),
+        figure=lambda: show.limits_figure(found, checked),
     )
     return DONE if found.within else NO

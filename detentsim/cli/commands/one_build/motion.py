@@ -34,6 +34,10 @@ def run(args: argparse.Namespace) -> int:
     keep_apart(args)
     build, where_from = read_build(args)
     m = motion(build)
-    text = motion_report(m, where_from, args.full or args.document is not None)
-    hand_out(args, text, lambda: motion_document(m), figure=lambda: show.motion_figure(m))
+    hand_out(
+        args,
+        lambda full: motion_report(m, where_from, full),
+        lambda: motion_document(m),
+        figure=lambda: show.motion_figure(m),
+    )
     return DONE
