@@ -101,20 +101,3 @@ def each_inside(
     truths = {name: array > 0 for name, array in values.items() if RESULTS[name].is_truth}
     why = outside(target, values | truths, flags, start, ~excluded)
     return np.asarray(~np.any([excluded, *why.values()], axis=0))
-
-
-def inside_of(
-    results: Mapping[str, Array],
-    flags: Mapping[str, Truth],
-    target: Sequence[Target],
-    excluded: Truth,
-    start: Mapping[str, float | bool | None],
-) -> float:
-    """Share of solved knives that meet every target and have no warning of an unsound design.
-
-    Parameters
-    ----------
-    results, flags, target, excluded, start
-        As `each_inside` takes them.
-    """
-    return float(np.mean(each_inside(results, flags, target, excluded, start)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import islice, repeat
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.inside import inside_of
+from detentsim.analysis.inside import each_inside
 from detentsim.analysis.one_build.wear.worn_records import worn_radii
 from detentsim.knife.record.doubts import doubts
 from detentsim.knife.record.drawing import FEW, draw, spread_points
@@ -90,7 +90,7 @@ def shares_inside(
                 yield None
             else:
                 results, flags = next(solved)
-                yield inside_of(results, flags, target, knives.excluded, start)
+                yield float(each_inside(results, flags, target, knives.excluded, start).mean())
 
 
 def first_knives(build: Build, count: int = FEW) -> Drawn | None:

@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from helpers.mutations import random_changes
 
 import detentsim as ds
-from detentsim.analysis.inside import inside_of
+from detentsim.analysis.inside import each_inside
 from detentsim.knife.record.doubts import doubts
 from detentsim.knife.record.drawing import draw
 from detentsim.knife.record.record import plain
@@ -49,7 +49,7 @@ def by_chance(build, knives, rng):
     for _ in range(knives // AT_ONCE):
         found = draw(build, spread, rng.random((AT_ONCE, len(spread))))
         solved = respond(found.record, ("breakout_force",))
-        shares.append(inside_of(solved.results, solved.flags, build.target, found.excluded, {}))
+        shares.append(float(each_inside(solved.results, solved.flags, build.target, found.excluded, {})).mean())
     return float(np.mean(shares))
 
 

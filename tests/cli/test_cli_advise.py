@@ -2,10 +2,12 @@
 
 import json
 import re
+from functools import partial
 from importlib.resources import files
 
 import pytest
 from helpers.garden import workshop
+from helpers.strict_json import strict
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS
@@ -14,13 +16,8 @@ from detentsim.cli.outputs import SIGNED
 
 
 @pytest.fixture
-def run(capsys):
-    def call(*words):
-        status = main(["advise", *(str(word) for word in words)])
-        out, err = capsys.readouterr()
-        return status, out, err
-
-    return call
+def run(run):
+    return partial(run, "advise")
 
 
 @pytest.fixture
@@ -36,10 +33,6 @@ def build(tmp_path):
         return path
 
     return write
-
-
-def strict(text):
-    return json.loads(text, parse_constant=lambda word: pytest.fail(word))
 
 
 @pytest.mark.slow

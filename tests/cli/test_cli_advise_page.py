@@ -1,7 +1,6 @@
 """The report of `detentsim advise`: a page, the rest under `--full`, in the maker's units; progress on the way."""
 
 import itertools
-import json
 import re
 import sys
 from dataclasses import replace
@@ -9,6 +8,7 @@ from dataclasses import replace
 import pytest
 from helpers.advised import CASES, advised, made
 from helpers.garden import workshop
+from helpers.strict_json import strict
 from helpers.unlike import UNLIKE, unlike_advised
 
 from detentsim.analysis.in_hand.advise.advise import advise
@@ -85,7 +85,7 @@ def test_every_case_can_be_told_and_written(name):
     text = advise_report(a, known)
     assert all(len(line) <= 96 for line in text.splitlines())
     assert not re.search(r"\b(nan|inf|None)\b", text)
-    found = json.loads(to_json(advise_document(a, known)), parse_constant=lambda word: pytest.fail(word))
+    found = strict(to_json(advise_document(a, known)))
     assert len(found["proposals"]) == len(a.proposals)
     for p, told in zip(a.proposals, found["proposals"], strict=True):
         assert told["do"] == list(p.words)

@@ -1,10 +1,9 @@
 """`detentsim compare` as a newcomer meets it, right input and wrong."""
 
-import json
-
 import pytest
 from helpers.garden import GARDEN_TEXT
 from helpers.gauges import readings, table
+from helpers.strict_json import strict
 
 import detentsim as ds
 from detentsim.cli.entry import main
@@ -53,7 +52,7 @@ def test_builds_of_one_name_are_told_apart_by_their_files(run, tmp_path):
 
 def test_json_and_target(run):
     status, out, _ = run("mine.toml", "--target", "pull1.csv", "--json")
-    found = json.loads(out, parse_constant=lambda word: pytest.fail(word))
+    found = strict(out)
     assert status == 0
     assert found["items"][0]["to_target"]["steps"] < 1
     assert found["target"]["kind"] == "measured"

@@ -9,8 +9,6 @@ from helpers.strict_json import strict
 
 from detentsim.cli.outputs import SIGNED
 
-GARDEN = WORKSHOP_TEXT
-
 
 def test_curve_of_the_demo_says_so_in_the_first_line(run):
     status, out, err = run("curve")
@@ -50,7 +48,7 @@ def test_units_may_be_chosen(run):
 
 
 def test_curve_of_a_file_does_not_speak_of_the_demo(run, build_file):
-    status, out, _ = run("curve", build_file(GARDEN))
+    status, out, _ = run("curve", build_file(WORKSHOP_TEXT))
     assert status == 0
     assert "demo" not in out
     assert out.startswith("82 mm garden folder")
@@ -68,11 +66,11 @@ def test_curve_json_has_the_keys_others_rely_on(run, build_file):
         "opening_force_N",
     ]
     assert "friction.ball_on_tang" in document["assumed"]
-    assert strict(run("curve", build_file(GARDEN), "--json")[1])["demo"] is False
+    assert strict(run("curve", build_file(WORKSHOP_TEXT), "--json")[1])["demo"] is False
 
 
 def test_json_says_why_a_result_is_missing(run, build_file):
-    text = GARDEN.replace('bend = "', 'bend = "-').replace("[friction]", "[friction]")
+    text = WORKSHOP_TEXT.replace('bend = "', 'bend = "-').replace("[friction]", "[friction]")
     document = strict(run("curve", build_file(text), "--json")[1])
     assert document["flags"] == ["floats"]
     missing = document["results"]["breakout_force"]
@@ -81,7 +79,7 @@ def test_json_says_why_a_result_is_missing(run, build_file):
 
 
 def test_a_locked_blade_gives_null_not_infinity(run, build_file):
-    text = GARDEN + "\n[friction]\nball_on_tang = 0.9\n"
+    text = WORKSHOP_TEXT + "\n[friction]\nball_on_tang = 0.9\n"
     document = strict(run("curve", build_file(text), "--json")[1])
     assert "locks_solid" in document["flags"]
     assert document["results"]["breakout_torque"]["value"] is None
@@ -143,9 +141,9 @@ def test_a_figure_of_another_kind_is_refused(run, tmp_path):
 @pytest.mark.parametrize("full", [(), ("--full",)])
 def test_an_elastic_rim_is_told(run, build_file, full):
     said = "Ball and rim are taken as elastic"
-    elastic = build_file(GARDEN + '\n[contact]\nrim = "elastic"\n')
+    elastic = build_file(WORKSHOP_TEXT + '\n[contact]\nrim = "elastic"\n')
     assert said in run("curve", elastic, *full)[1]
-    assert said not in run("curve", build_file(GARDEN), *full)[1]
+    assert said not in run("curve", build_file(WORKSHOP_TEXT), *full)[1]
 
 
 @pytest.mark.parametrize("full", [(), ("--full",)])

@@ -2,28 +2,23 @@
 
 import csv
 import json
+from functools import partial
 
 import pytest
-from helpers.garden import GARDEN_FILE
+from helpers.garden import GARDEN_FILE, garden
+from helpers.strict_json import strict
 
 import detentsim as ds
-from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
 from detentsim.show.many_builds.design.report import design_report
 from detentsim.show.theme.tables import WIDTH
 
-GARDEN = GARDEN_FILE
 FEW = ("--fix", "ball.diameter,bar.thickness", "--fix", "bar.relief_length", "--fix", "dimple.pilot_drill")
 
 
 @pytest.fixture
-def run(capsys):
-    def call(*words):
-        status = main(["design", *(str(word) for word in words)])
-        out, err = capsys.readouterr()
-        return status, out, err
-
-    return call
+def run(run):
+    return partial(run, "design")
 
 
 @pytest.mark.slow
@@ -37,14 +32,14 @@ def test_the_demo_says_so_first(run):
 
 @pytest.mark.slow
 def test_the_report_names_sizes_in_mm_and_inch_and_fits_the_terminal(run):
-    status, out, _ = run(GARDEN, *FEW, "--full")
+    status, out, _ = run(GARDEN_FILE, *FEW, "--full")
     assert status == 0
     assert max(map(len, out.splitlines())) <= WIDTH
     rows = [line.split() for line in out.splitlines()]
     assert ["#54", "1.397", "0.0550"] in rows
     assert ["1/16", "in", "1.5875", "0.0625"] in rows
     fixed = ["ball.diameter", "bar.thickness", "bar.relief_length", "dimple.pilot_drill"]
-    assert out == design_report(ds.design(ds.Build.read(GARDEN), fixed), full=True)
+    assert out == design_report(ds.design(garden(), fixed), full=True)
 
 
 @pytest.mark.slow
@@ -74,7 +69,7 @@ def test_most_says_how_many_are_told(run):
         table = out.partition("Proposals, largest share inside first")[2].partition("Feed, relief")[0]
         return len(table.strip().splitlines()) - 1
 
-    words = (GARDEN, "--fix", "bar.thickness,bar.relief_length,bar.relief_thickness,ball.diameter,dimple.rim_feed")
+    words = (GARDEN_FILE, "--fix", "bar.thickness,bar.relief_length,bar.relief_thickness,ball.diameter,dimple.rim_feed")
     whole = told(run(*words, "--most", "100")[1])
     assert whole > 2
     assert told(run(*words, "--most", "2")[1]) == 2
@@ -82,7 +77,7 @@ def test_most_says_how_many_are_told(run):
 
 @pytest.mark.parametrize("count", ["0", "-1", "two", "1000", ""])
 def test_a_count_that_is_none_is_refused(run, count):
-    status, out, err = run(GARDEN, f"--most={count}")
+    status, out, err = run(GARDEN_FILE, f"--most={count}")
     assert (status, out) == (2, "")
     assert err.startswith("--most: ")
     assert err.count("\n") == 1
@@ -90,16 +85,16 @@ def test_a_count_that_is_none_is_refused(run, count):
 
 @pytest.mark.slow
 def test_json_is_one_document_and_its_changes_go_back_into_the_build(run):
-    status, out, _ = run(GARDEN, *FEW, "--json")
+    status, out, _ = run(GARDEN_FILE, *FEW, "--json")
     assert status == 0
-    found = json.loads(out, parse_constant=lambda word: pytest.fail(word))
+    found = strict(out)
     assert set(found) == {
         "build", "demo", "verdict", "wanted", "free", "fixed", "proposals", "words", "combinations", "designs",
         "dropped", "errors", "stopped",
     }  # fmt: skip
     first = found["proposals"][0]
     assert set(first) == {"sizes", "changes", "inside", "margin_hand_steps", "flags", "results"}
-    c = ds.curve(ds.Build.read(GARDEN).change(first["changes"]))
+    c = ds.curve(garden().change(first["changes"]))
     assert first["results"]["breakout_force"] == {"value": pytest.approx(c.results["breakout_force"]), "unit": "N"}
     assert first["sizes"]["dimple.pilot_drill"] == {"text": "#54", "mm": 1.397}
     assert found["errors"]["bar.bend"] == ["-0.05 mm", "0.05 mm"]
@@ -107,7 +102,7 @@ def test_json_is_one_document_and_its_changes_go_back_into_the_build(run):
 
 def test_csv_has_a_row_for_each_proposal(run, tmp_path):
     path, report = tmp_path / "found.csv", tmp_path / "found.txt"
-    status, out, _ = run(GARDEN, *FEW, "--csv", path, "-o", report)
+    status, out, _ = run(GARDEN_FILE, *FEW, "--csv", path, "-o", report)
     assert status == 0
     assert report.read_text(encoding="utf-8") == f"{out}\n{SIGNED}\n"
     rows = list(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))
@@ -121,7 +116,7 @@ def test_csv_has_a_row_for_each_proposal(run, tmp_path):
 
 def test_nothing_that_meets_the_target_is_a_no(run, tmp_path):
     path = tmp_path / "stiff.toml"
-    text = GARDEN.read_text(encoding="utf-8")
+    text = GARDEN_FILE.read_text(encoding="utf-8")
     path.write_text(text.replace('at_least = "9 N", at_most = "13 N"', 'at_least = "300 N"'), encoding="utf-8")
     status, out, err = run(path, *FEW)
     assert (status, err) == (1, "")
@@ -131,7 +126,7 @@ def test_nothing_that_meets_the_target_is_a_no(run, tmp_path):
 
 def test_a_build_without_a_target_gets_one_sentence(run, tmp_path):
     path = tmp_path / "mine.toml"
-    path.write_text(GARDEN.read_text(encoding="utf-8").split("[target]")[0], encoding="utf-8")
+    path.write_text(GARDEN_FILE.read_text(encoding="utf-8").split("[target]")[0], encoding="utf-8")
     status, out, err = run(path)
     assert (status, out) == (2, "")
     assert err.startswith("target: is missing; write [target]")
@@ -139,7 +134,7 @@ def test_a_build_without_a_target_gets_one_sentence(run, tmp_path):
 
 
 def test_an_unknown_name_gets_the_nearest_known(run):
-    status, out, err = run(GARDEN, "--fix", "ball.diametre")
+    status, out, err = run(GARDEN_FILE, "--fix", "ball.diametre")
     assert (status, out) == (2, "")
     assert "ball.diameter" in err
     assert err.count("\n") == 1

@@ -6,11 +6,10 @@ import tomllib
 
 import pytest
 from helpers.five_knives import KNIVES
-from helpers.garden import GARDEN_FILE, GARDEN_TEXT
+from helpers.garden import GARDEN_FILE, GARDEN_TEXT, garden
 from helpers.strict_json import strict
 
 import detentsim as ds
-from detentsim.knife.model import Build
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.show.theme.tables import PAGE, WIDTH
 
@@ -33,7 +32,7 @@ def test_the_verdict_comes_first_and_the_report_fits_a_page(run):
 
 def test_report_document_and_python_give_one_number(run):
     document = strict(run("fit", GARDEN_FILE, *READ, "--json")[1])
-    build = ds.Build.read(GARDEN_FILE)
+    build = garden()
     made = ds.fit(build, {"breakout_force": ["12.1 N", "12.6 N", "12.4 N"], "drag_force": "3.2 N"})
     low, high = made.interval("breakout_force")
     assert document["results"]["breakout_force"]["low"] == low.m
@@ -155,7 +154,7 @@ def test_a_knife_that_likely_warns_is_not_passed_over(run, tmp_path):
     out = run("fit", path, "--reading", "breakout_force=30 N")[1]
     assert "it will lose some of its bend. The chance of it is" in " ".join(out.split())
     assert "[loses_bend]" in out
-    fit = ds.fit(Build.loads(GARDEN_TEXT), {"lift_force_open": "12 N"})
+    fit = ds.fit(garden(), {"lift_force_open": "12 N"})
     told = run("fit", GARDEN_FILE, "--reading", "lift_force_open=12 N")[1]
     assert [name for name in UNSOUND if f"[{name}]" in told] == [
         name for name in UNSOUND if fit.share(name).share >= 0.5

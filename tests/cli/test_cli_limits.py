@@ -2,25 +2,21 @@
 
 import json
 import re
+from functools import partial
 
 import pytest
 from helpers.garden import GARDEN_FILE
+from helpers.strict_json import strict
 
 import detentsim as ds
 from detentsim.analysis.one_build.summary import summary
-from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
 from detentsim.show.one_build.limits.report import limits_report
 
 
 @pytest.fixture
-def run(capsys):
-    def call(*words):
-        status = main(["limits", *(str(word) for word in words)])
-        out, err = capsys.readouterr()
-        return status, out, err
-
-    return call
+def run(run):
+    return partial(run, "limits")
 
 
 @pytest.fixture
@@ -53,7 +49,7 @@ def test_a_limit_passed_is_a_no(run, write):
 def test_json_is_one_document(run, write):
     status, out, _ = run(write({"bar.lockup_travel": "3 mm"}), "--json")
     assert status == 1
-    found = json.loads(out, parse_constant=lambda word: pytest.fail(word))
+    found = strict(out)
     assert set(found) == {
         "build", "demo", "verdict", "results", "flags", "assumed", "limits", "within", "first", "bending", "service",
         "fatigue", "contact", "hold", "clip", "target", "words",

@@ -1,29 +1,22 @@
 """`detentsim motion` as a newcomer meets it, right input and wrong, and what its report says."""
 
-import json
 import re
-from pathlib import Path
+from functools import partial
 
 import pytest
+from helpers.garden import GARDEN_FILE, garden
+from helpers.strict_json import strict
 
 import detentsim as ds
-from detentsim.cli.entry import main
 from detentsim.mechanics.names import MOTION_NAMES
 from detentsim.show.one_build.motion.report import motion_document, motion_report
 from detentsim.show.theme.tables import to_json
 from detentsim.units.numbers import two_digits
 
-GARDEN = Path(__file__).parents[1] / "helpers" / "garden.toml"
-
 
 @pytest.fixture
-def run(capsys):
-    def call(*words):
-        status = main(["motion", *(str(word) for word in words)])
-        out, err = capsys.readouterr()
-        return status, out, err
-
-    return call
+def run(run):
+    return partial(run, "motion")
 
 
 def said(changes):
@@ -47,7 +40,7 @@ def test_the_demo_flies_open_and_falls_shut(run):
 
 
 def test_json_is_one_document(run):
-    found = json.loads(run("--json")[1], parse_constant=lambda word: pytest.fail(word))
+    found = strict(run("--json")[1])
     assert set(found) == {
         "build", "demo", "verdict", "results", "flags", "assumed", "opening", "holding", "burr", "attitudes",
         "all_round", "staying", "blade", "path", "target", "words",
@@ -76,10 +69,10 @@ def test_the_short_report_has_the_verdict_first_and_fits_a_page(run):
 @pytest.mark.slow
 def test_inches_are_inches_throughout(run):
     """A report in inches holds no metric unit but that of what was typed, and says the same."""
-    text = run(GARDEN, "--units", "inch", "--full")[1]
+    text = run(GARDEN_FILE, "--units", "inch", "--full")[1]
     below = text.split("\n\n", 1)[1].replace("kg*mm**2", "")
     assert not re.search(r"\d (mm|N|mJ|m/s|g)\b|\[(mm|mJ|m/s)\]", below)
-    m = ds.motion(ds.Build.read(GARDEN))
+    m = ds.motion(garden())
     assert f"{two_digits(m.staying.torque / 7.061552)} ozf*in on the blade opens it" in " ".join(
         text.split()
     )  # 1 ozf*in, N*mm
@@ -118,7 +111,7 @@ def test_what_happens_is_said_in_words(changes, stall, words):
     m, text = said(changes)
     assert m.opening.stall == stall
     assert words in text
-    document = json.loads(to_json(motion_document(m)), parse_constant=lambda word: pytest.fail(word))
+    document = strict(to_json(motion_document(m)))
     for name in MOTION_NAMES:
         found = document["results"][name]
         assert isinstance(found, bool) or (found["value"] is None) == ("why" in found)
@@ -173,7 +166,7 @@ def test_motion_results_by_name_in_a_sweep_ask_for_what_they_need():
 
 def test_a_motion_that_is_not_solved_is_one_sentence_and_bad_input(run, monkeypatch):
     monkeypatch.setattr("detentsim.mechanics.motion.swing.MOST_WORK", 10)
-    status, out, err = run(GARDEN)
+    status, out, err = run(GARDEN_FILE)
     assert (status, out) == (2, "")
     assert err.startswith("the blade's motion past ")
     assert err.count("\n") == 1

@@ -7,12 +7,13 @@ import re
 import signal
 import subprocess
 import sys
+from functools import partial
 
 import numpy as np
 import pytest
+from helpers.strict_json import strict
 
 import detentsim as ds
-from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
 from detentsim.knife.table.columns import parse_column
 
@@ -20,13 +21,8 @@ BENDS = "bar.bend=1 mm:3 mm:5"
 
 
 @pytest.fixture
-def run(capsys):
-    def call(*words: str) -> tuple[int, str, str]:
-        status = main(["sweep", *(str(word) for word in words)])
-        out, err = capsys.readouterr()
-        return status, out, err
-
-    return call
+def run(run):
+    return partial(run, "sweep")
 
 
 def test_a_short_sweep_lists_every_design(run):
@@ -68,7 +64,7 @@ def test_json_holds_the_whole_sweep(run):
     out = run("--vary", BENDS, "--vary", "ball.diameter=5/64 in,2 mm", "--of", "breakout_force, falls_shut", "--json")[
         1
     ]
-    found = json.loads(out, parse_constant=lambda word: pytest.fail(word))
+    found = strict(out)
     s = ds.sweep(
         ds.demo(),
         {"bar.bend": ("1 mm", "3 mm", 5), "ball.diameter": ["5/64 in", "2 mm"]},

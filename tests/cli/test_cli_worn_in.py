@@ -4,7 +4,7 @@ import csv
 import re
 
 import pytest
-from helpers.garden import GARDEN_FILE
+from helpers.garden import GARDEN_FILE, garden
 from helpers.strict_json import strict
 
 import detentsim as ds
@@ -25,7 +25,7 @@ def test_json_csv_and_call_give_one_number_for_one_thing(run, tmp_path):
     path, picture = tmp_path / "worn.csv", tmp_path / "worn.png"
     options = ("--json", "--openings", "500", "--csv", path, "--figure", picture)
     document = strict(run("curve", "--worn-in", GARDEN_FILE, *options)[1])
-    w = ds.worn_in(ds.Build.read(GARDEN_FILE), 500)
+    w = ds.worn_in(garden(), 500)
     with path.open(newline="") as file:
         rows = list(csv.DictReader(file))
     assert [row["stage"] for row in rows] == [row["stage"] for row in document["stages"]] == [s.name for s in w.stages]

@@ -11,32 +11,29 @@ import pytest
 from helpers.garden import WORKSHOP_TEXT
 from helpers.strict_json import strict
 
-GARDEN = WORKSHOP_TEXT
-
-
 BAD_FILES = {
-    "unquoted": (GARDEN.replace('"25 thou"', "25 thou"), "quotes"),
-    "bare number": (GARDEN.replace('thickness = "3.0 mm"', "thickness = 3.0"), "bar.thickness"),
-    "wrong dimension": (GARDEN.replace('thickness = "3.0 mm"', 'thickness = "3.0 N"'), "bar.thickness"),
-    "nan": (GARDEN.replace('thickness = "3.0 mm"', 'thickness = "nan mm"'), "bar.thickness"),
-    "huge": (GARDEN.replace('thickness = "3.0 mm"', 'thickness = "1e400 mm"'), "bar.thickness"),
-    "power": (GARDEN.replace('thickness = "3.0 mm"', 'thickness = "2**9999 mm"'), "bar.thickness"),
-    "long": (GARDEN.replace('thickness = "3.0 mm"', f'thickness = "{"9" * 100_000} mm"'), "bar.thickness"),
-    "unknown key": (GARDEN.replace("thickness =", "thicknes =", 1), "thicknes"),
-    "unknown section": (GARDEN + "\n[dimpel]\nx = 1\n", "dimpel"),
-    "missing section": (GARDEN.split("[opener]")[0], "opener"),
+    "unquoted": (WORKSHOP_TEXT.replace('"25 thou"', "25 thou"), "quotes"),
+    "bare number": (WORKSHOP_TEXT.replace('thickness = "3.0 mm"', "thickness = 3.0"), "bar.thickness"),
+    "wrong dimension": (WORKSHOP_TEXT.replace('thickness = "3.0 mm"', 'thickness = "3.0 N"'), "bar.thickness"),
+    "nan": (WORKSHOP_TEXT.replace('thickness = "3.0 mm"', 'thickness = "nan mm"'), "bar.thickness"),
+    "huge": (WORKSHOP_TEXT.replace('thickness = "3.0 mm"', 'thickness = "1e400 mm"'), "bar.thickness"),
+    "power": (WORKSHOP_TEXT.replace('thickness = "3.0 mm"', 'thickness = "2**9999 mm"'), "bar.thickness"),
+    "long": (WORKSHOP_TEXT.replace('thickness = "3.0 mm"', f'thickness = "{"9" * 100_000} mm"'), "bar.thickness"),
+    "unknown key": (WORKSHOP_TEXT.replace("thickness =", "thicknes =", 1), "thicknes"),
+    "unknown section": (WORKSHOP_TEXT + "\n[dimpel]\nx = 1\n", "dimpel"),
+    "missing section": (WORKSHOP_TEXT.split("[opener]")[0], "opener"),
     "empty": ("", "empty"),
     "binary": (b"\x00\x01\x02\xff\xfe" * 40, ""),
-    "not utf-8": (GARDEN.replace("garden", "g\u00e4rden").encode("latin-1"), "UTF-8"),
-    "ball's radius": (GARDEN.replace('pivot_to_ball = "', 'pivot_to_ball = "0.'), "pivot_to_ball"),
-    "rim under pilot": (GARDEN.replace('rim_drill = "#53"', 'rim_drill = "#60"'), "rim_drill"),
+    "not utf-8": (WORKSHOP_TEXT.replace("garden", "g\u00e4rden").encode("latin-1"), "UTF-8"),
+    "ball's radius": (WORKSHOP_TEXT.replace('pivot_to_ball = "', 'pivot_to_ball = "0.'), "pivot_to_ball"),
+    "rim under pilot": (WORKSHOP_TEXT.replace('rim_drill = "#53"', 'rim_drill = "#60"'), "rim_drill"),
 }
 
 
 @pytest.mark.parametrize("case", BAD_FILES)
 def test_a_bad_file_is_told_not_thrown(run, build_file, case):
     text, word = BAD_FILES[case]
-    assert text != GARDEN
+    assert text != WORKSHOP_TEXT
     path = build_file(text)
     status, out, err = run("curve", path)
     assert (status, out) == (2, "")
@@ -47,7 +44,7 @@ def test_a_bad_file_is_told_not_thrown(run, build_file, case):
 
 
 def test_all_problems_come_at_once_with_their_lines(run, build_file):
-    text = GARDEN.replace('thickness = "3.0 mm"', "thickness = 3.0").replace('width = "8 mm"', 'width = "8 N"')
+    text = WORKSHOP_TEXT.replace('thickness = "3.0 mm"', "thickness = 3.0").replace('width = "8 mm"', 'width = "8 N"')
     path = build_file(text)
     _, _, err = run("curve", path)
     lines = text.splitlines()
@@ -56,7 +53,7 @@ def test_all_problems_come_at_once_with_their_lines(run, build_file):
 
 
 def test_a_byte_order_mark_is_fine(run, build_file):
-    assert run("curve", build_file(b"\xef\xbb\xbf" + GARDEN.encode()))[0] == 0
+    assert run("curve", build_file(b"\xef\xbb\xbf" + WORKSHOP_TEXT.encode()))[0] == 0
 
 
 @pytest.mark.parametrize("path", [".", "no-such-file.toml"])
@@ -142,12 +139,12 @@ def test_ctrl_c_is_status_130():
 
 
 def test_the_build_file_is_never_an_output(run, build_file):
-    path = build_file(GARDEN)
+    path = build_file(WORKSHOP_TEXT)
     for option in ("-o", "--csv"):
         status, out, err = run("curve", path, option, path)
         assert (status, out) == (2, "")
         assert "is the build file" in err
-        assert path.read_text(encoding="utf-8") == GARDEN
+        assert path.read_text(encoding="utf-8") == WORKSHOP_TEXT
 
 
 def test_a_wrong_figure_is_refused_before_anything_is_written(run, tmp_path):
@@ -213,7 +210,7 @@ OPTIONS = [
 
 @pytest.mark.parametrize(("words", "says"), OPTIONS)
 def test_a_bad_argument_is_named_as_it_was_typed(run, build_file, words, says):
-    mine = build_file(GARDEN)
+    mine = build_file(WORKSHOP_TEXT)
     status, _, err = run(*(mine if word == "mine.toml" else word for word in words))
     assert (status, err.count("\n")) == (2, 1)
     assert says in err

@@ -6,12 +6,11 @@ import numpy as np
 
 from detentsim.analysis.many_builds.sweep.solving import solve_all
 from detentsim.knife.measured.tools import tool
-from detentsim.knife.model import Build
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.doubts import doubts
 from detentsim.knife.record.drawing import draw
 from detentsim.knife.record.record import plain
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import garden
 
 # Builds as unlike as bar, dimple, pivot and doubt make them.
 BENCHED = {
@@ -34,11 +33,6 @@ class Bench(NamedTuple):
 
     truth: dict  # results in their units, inputs in SI
     readings: dict  # as `detentsim.fit` takes them
-
-
-def garden():
-    """The build of `garden.toml`."""
-    return Build.loads(GARDEN_TEXT)
 
 
 def benched(name):

@@ -5,7 +5,7 @@ import pytest
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.model import Build
 from detentsim.units.errors import InputError
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import garden
 
 
 def told(text, needs=()):
@@ -16,14 +16,6 @@ def told(text, needs=()):
     assert len(lines) == len(caught.value.problems)
     assert all(line.startswith("garden.toml:") and len(line) < 500 and line.isprintable() for line in lines)
     return lines
-
-
-GARDEN = GARDEN_TEXT
-
-
-def garden():
-    """Return the build the tests change."""
-    return Build.loads(GARDEN)
 
 
 def refused(changes, build=None):

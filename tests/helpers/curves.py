@@ -4,9 +4,8 @@ from functools import cache
 
 from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.model import Build
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import GARDEN_TEXT, garden
 
-GARDEN = GARDEN_TEXT
 # Every band a build like this has, closed; a test opens those it asks about.
 CLOSED = {
     "bar.relief_thickness": '{ plus_minus = "0 mm" }',
@@ -33,12 +32,14 @@ DEAD_ENDS = {
 
 
 def with_tolerance(lines):
-    return Build.loads(GARDEN + "\n[tolerance]\n" + "\n".join(f'"{name}" = {band}' for name, band in lines.items()))
+    return Build.loads(
+        GARDEN_TEXT + "\n[tolerance]\n" + "\n".join(f'"{name}" = {band}' for name, band in lines.items())
+    )
 
 
 @cache
 def _solved(changes):
-    return curve(Build.loads(GARDEN).change(dict(changes)))
+    return curve(garden().change(dict(changes)))
 
 
 def solve(changes=None):

@@ -15,6 +15,11 @@ WORKSHOP_FILE = Path(__file__).with_name("workshop.toml")
 WORKSHOP_TEXT = WORKSHOP_FILE.read_text(encoding="utf-8")
 
 
+def garden() -> Build:
+    """The build of `garden.toml`."""
+    return Build.loads(GARDEN_TEXT)
+
+
 def workshop() -> Build:
     """The build of `workshop.toml`."""
     return Build.loads(WORKSHOP_TEXT)

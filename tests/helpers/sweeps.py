@@ -2,16 +2,15 @@
 
 import numpy as np
 
-import detentsim as ds
 from detentsim.analysis.results import in_unit
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.record import record
 from detentsim.knife.table.schema import INPUTS
 from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES
 from detentsim.mechanics.response import respond
-from helpers.garden import GARDEN_FILE
+from helpers.garden import garden
 
-GARDEN = ds.Build.read(GARDEN_FILE)
+GARDEN = garden()
 # A range's numbers and the texts that `build_at` makes of them differ by what twelve digits leave out, 5e-12 of each.
 # A result moves by a few tens of that; where sizes nearly cancel, by some hundreds.
 CLOSE = 1e-9

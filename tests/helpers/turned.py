@@ -4,9 +4,8 @@ from functools import cache
 
 import detentsim as ds
 from detentsim.analysis.explore.session import Session
-from helpers.garden import GARDEN_FILE, workshop
+from helpers.garden import workshop
 
-GARDEN = GARDEN_FILE
 STACK = {"tang.face_gap": None, "pivot.washer_thickness": "0.55 mm", "pivot.tang_pocket": "0.05 mm"}
 MEASURED = {"bar.measured.pull": "20 N", "bar.measured.travel": "0.5 mm", "bar.measured.at": "50 mm"}
 TOLERANCES = """

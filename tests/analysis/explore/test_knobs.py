@@ -4,8 +4,8 @@ import math
 
 import numpy as np
 import pytest
-from helpers.garden import workshop
-from helpers.turned import GARDEN, KINDS, kind, put
+from helpers.garden import GARDEN_FILE, workshop
+from helpers.turned import KINDS, kind, put
 
 import detentsim as ds
 from detentsim.analysis.explore.look import AT_ONCE, AT_REST
@@ -186,7 +186,7 @@ def test_what_takes_longer_comes_when_the_knob_rests():
 
 def test_a_wanted_change_is_counted_from_the_start():
     build = ds.Build.loads(
-        GARDEN.read_text(encoding="utf-8").replace('at_least = "9 N", at_most = "13 N"', 'change = "-20 %"')
+        GARDEN_FILE.read_text(encoding="utf-8").replace('at_least = "9 N", at_most = "13 N"', 'change = "-20 %"')
     )
     turns = Session(build)
     start = turns.start.results
@@ -198,7 +198,7 @@ def test_a_wanted_change_is_counted_from_the_start():
 
 
 def test_targets_of_limits_are_judged_when_the_knob_rests():
-    text = GARDEN.read_text(encoding="utf-8") + 'working_stress = { at_most = "100 MPa" }\n'
+    text = GARDEN_FILE.read_text(encoding="utf-8") + 'working_stress = { at_most = "100 MPa" }\n'
     turns = Session(ds.Build.loads(text))
     assert {v.name for v in turns.start.verdicts} == {"breakout_force", "working_stress"}
     assert {v.name for v in turns.turn("bar.bend", 0).verdicts} == {"breakout_force"}

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_FILE, workshop
+from helpers.garden import garden, workshop
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.chances.prospects import drawing_prospects
@@ -47,7 +47,7 @@ def test_a_build_that_most_knives_meet_is_left_alone():
 
 @pytest.mark.slow
 def test_the_report_says_what_a_proposal_brings_in_knives():
-    advice = ds.advise(ds.Build.read(GARDEN_FILE))
+    advice = ds.advise(garden())
     report = " ".join(advise_report(advice).split())
     assert "Of ten knives made so about" in report
     assert "(now about" in report

@@ -4,8 +4,7 @@ import re
 
 import numpy as np
 import pytest
-from helpers.garden import workshop
-from helpers.gauged import gauge
+from helpers.gauged import DEEP, PROUD, gauge
 from helpers.gauges import readings, table
 from helpers.words import check_words
 
@@ -17,19 +16,6 @@ from detentsim.show.in_hand.compare.data_files import compare_document
 from detentsim.show.in_hand.compare.page import compare_figure
 from detentsim.show.in_hand.compare.report import compare_report
 from detentsim.show.theme.tables import to_json
-
-LIGHT, DEEP, PROUD = {"bar.bend": "1.4 mm"}, {"dimple.rim_feed": "0.16 mm"}, {"dimple.overclose": "-0.05 mm"}
-
-
-@pytest.fixture(scope="module")
-def demo():
-    return workshop()
-
-
-@pytest.fixture(scope="module")
-def light(demo):
-    return demo.change(LIGHT)
-
 
 # ---------------------------------------------------------------- hand-steps
 

@@ -2,8 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.garden import workshop
-from helpers.gauged import gauge
+from helpers.gauged import DEEP, LIGHT, PROUD, gauge
 from helpers.gauges import readings, table, true_curve
 from scipy.signal import savgol_filter
 
@@ -13,18 +12,7 @@ from detentsim.analysis.in_hand.compare.quantities import DRAG
 from detentsim.analysis.in_hand.compare.readings import local_fit, noise_of, read_run, smooth
 from detentsim.knife.measured.measured import Measured
 
-LIGHT, DEEP, PROUD = {"bar.bend": "1.4 mm"}, {"dimple.rim_feed": "0.16 mm"}, {"dimple.overclose": "-0.05 mm"}
 BUILDS = {"demo": {}, "light": LIGHT, "deep": DEEP, "proud": PROUD}
-
-
-@pytest.fixture(scope="module")
-def demo():
-    return workshop()
-
-
-@pytest.fixture(scope="module")
-def light(demo):
-    return demo.change(LIGHT)
 
 
 # ---------------------------------------------------------------- what is read off a measured curve

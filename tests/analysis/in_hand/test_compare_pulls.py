@@ -4,7 +4,7 @@ import re
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import garden
 from helpers.gauges import readings
 
 import detentsim as ds
@@ -12,7 +12,7 @@ from detentsim.knife.measured.measured import Measured
 from detentsim.show.in_hand.compare.report import compare_report
 from detentsim.units.systems import INCH
 
-GARDEN = ds.Build.loads(GARDEN_TEXT)
+GARDEN = garden()
 OPENER = 15.0  # mm
 
 

@@ -6,8 +6,7 @@ import re
 
 import numpy as np
 import pytest
-from helpers.garden import workshop
-from helpers.gauged import gauge
+from helpers.gauged import DEEP, gauge
 from helpers.gauges import readings, table
 from helpers.words import check_words
 from matplotlib.figure import Figure
@@ -26,19 +25,6 @@ from detentsim.show.in_hand.compare.report import compare_report
 from detentsim.show.theme.tables import to_json
 from detentsim.units.numbers import two_digits
 from detentsim.units.systems import INCH
-
-LIGHT, DEEP, PROUD = {"bar.bend": "1.4 mm"}, {"dimple.rim_feed": "0.16 mm"}, {"dimple.overclose": "-0.05 mm"}
-
-
-@pytest.fixture(scope="module")
-def demo():
-    return workshop()
-
-
-@pytest.fixture(scope="module")
-def light(demo):
-    return demo.change(LIGHT)
-
 
 # ---------------------------------------------------------------- text, document, table, figure
 

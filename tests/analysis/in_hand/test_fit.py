@@ -4,7 +4,8 @@ import math
 
 import numpy as np
 import pytest
-from helpers.benched import bench, benched, garden
+from helpers.benched import bench, benched
+from helpers.garden import garden
 from scipy import stats
 
 import detentsim as ds

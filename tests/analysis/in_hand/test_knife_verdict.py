@@ -4,8 +4,9 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from helpers.benched import benched, garden
+from helpers.benched import benched
 from helpers.five_knives import KNIVES
+from helpers.garden import garden
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise

@@ -7,7 +7,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_FILE, workshop
+from helpers.garden import garden, workshop
 from helpers.symptom_builds import BUILDS, brute, made, told
 
 import detentsim as ds
@@ -16,7 +16,6 @@ from detentsim.analysis.in_hand.advise.aims import Aim
 from detentsim.analysis.in_hand.advise.symptoms.case import Case
 from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, symptom, symptoms
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
-from detentsim.knife.model import Build
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.target import Target
 from detentsim.units.numbers import two_digits
@@ -158,7 +157,7 @@ def test_stiff_and_light_are_the_breakout(build):
 @pytest.mark.slow
 def test_a_wish_is_read_against_the_target():
     """15 N with a target of 9 to 13: a light finger's 18 N is not the measure."""
-    build = Build.read(GARDEN_FILE).change({"bar.bend": "1.75 mm"})
+    build = garden().change({"bar.bend": "1.75 mm"})
     force = breakout(build)
     assert 13 < force < 18
     stiff = symptom(build, "too stiff")

@@ -5,7 +5,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_FILE
+from helpers.garden import garden
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.aims import Aim
@@ -17,7 +17,7 @@ from detentsim.knife.record.record import drawn, plain
 from detentsim.mechanics.response import respond
 from detentsim.shop.drills import drills
 
-GARDEN = ds.Build.read(GARDEN_FILE)
+GARDEN = garden()
 ONE_BAR = ("ball.diameter", "bar.thickness", "bar.relief_length")
 INF = math.inf
 

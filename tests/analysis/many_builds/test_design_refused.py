@@ -3,13 +3,13 @@
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
-from helpers.garden import GARDEN_FILE
+from helpers.garden import garden
 
 import detentsim as ds
 from detentsim.shop.stock import cutters, slabs
 from detentsim.units.convert import to_si
 
-GARDEN = ds.Build.read(GARDEN_FILE)
+GARDEN = garden()
 ONE_BAR = ("ball.diameter", "bar.thickness", "bar.relief_length")
 
 

@@ -30,13 +30,6 @@ def same_bits(one, other):
 
 
 @pytest.fixture
-def small_blocks(monkeypatch):
-    """Blocks of at most 32 designs; the cut's own default was bound when it was made."""
-    monkeypatch.setattr(solving, "cut", lambda shape, most=32: cut(shape, most))
-    return 32
-
-
-@pytest.fixture
 def alone(small_blocks):
     s = ds.sweep(GARDEN, VARY, OF)
     assert s.size == 270

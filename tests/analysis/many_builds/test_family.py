@@ -11,13 +11,6 @@ from detentsim.analysis.many_builds.sweep import blocks, family
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
 
-
-@pytest.fixture
-def no_ranges(monkeypatch):
-    """Likely ranges take most of a single curve's time, and no test here looks at them."""
-    monkeypatch.setattr("detentsim.analysis.one_build.curve.curve.likely", lambda *_given: None)
-
-
 # Curves
 
 

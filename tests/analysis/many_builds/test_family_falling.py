@@ -11,12 +11,6 @@ from detentsim.units.quantities import quantity
 G = 9.80665
 
 
-@pytest.fixture
-def no_ranges(monkeypatch):
-    """Likely ranges take most of a single curve's time, and no test here looks at them."""
-    monkeypatch.setattr("detentsim.analysis.one_build.curve.curve.likely", lambda *_given: None)
-
-
 # Falling shut
 
 

@@ -19,13 +19,6 @@ from detentsim.knife.table.columns import read_columns
 pytestmark = pytest.mark.slow
 
 
-@pytest.fixture
-def small_blocks(monkeypatch):
-    """Blocks of at most 32 designs; the cut's own default was bound when it was made."""
-    monkeypatch.setattr(solving, "cut", lambda shape, most=32: cut(shape, most))
-    return 32
-
-
 # Cutting
 
 

@@ -5,11 +5,11 @@ from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_FILE
+from helpers.garden import GARDEN_FILE, garden
 
 import detentsim as ds
 
-GARDEN = ds.Build.read(GARDEN_FILE)
+GARDEN = garden()
 VARY = {"bar.bend": ["1.4 mm", "1.6 mm"], "bar.relief_thickness": [GARDEN.word("bar.relief_thickness"), "12 mm"]}
 
 AIMLESS = ds.Build.loads(GARDEN.text.split("[target]")[0])

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_FILE
+from helpers.garden import garden
 from helpers.mutations import random_changes
 
 import detentsim as ds
@@ -19,10 +19,7 @@ from detentsim.units.errors import InputError
 
 ASKED = ("breakout_force", "draw_torque", "seat_depth", "let_go_angle")
 
-
-@pytest.fixture(scope="module")
-def garden():
-    return ds.Build.read(GARDEN_FILE)
+GARDEN = garden()
 
 
 def alone(build, name):
@@ -36,25 +33,25 @@ def alone(build, name):
     "changes",
     [{}, {"tang.coating": "0.005 mm"}, {"dimple.rim_drill": None, "dimple.rim_feed": None}, {"bar.bend": "0 mm"}],
 )
-def test_a_batch_without_doubts_is_the_build_worn_in(garden, changes):
-    build = garden.change(changes)
+def test_a_batch_without_doubts_is_the_build_worn_in(changes):
+    build = GARDEN.change(changes)
     b = ds.batch(build, 16, vary=[], of=ASKED, worn_in=True)
     for name in ASKED:
         np.testing.assert_allclose(b[name].m, alone(build, name), rtol=1e-9, err_msg=name)
 
 
-def test_each_knife_of_a_batch_wears_for_itself(garden):
+def test_each_knife_of_a_batch_wears_for_itself():
     names = ["dimple.rim_feed", "dimple.edge_radius", "friction.ball_on_tang"]
-    b = ds.batch(garden, 16, vary=names, of=ASKED, worn_in=True)
+    b = ds.batch(GARDEN, 16, vary=names, of=ASKED, worn_in=True)
     for i in range(0, 16, 3):
-        one = garden.change({name: b.inputs[name][i] for name in names})
+        one = GARDEN.change({name: b.inputs[name][i] for name in names})
         for name in ASKED:
             assert b[name].m[i] == pytest.approx(alone(one, name), rel=1e-9), name
     assert np.ptp(b.found.record.edge_radius) > 0
 
 
-def test_fresh_holds_the_same_knives_as_drilled(garden):
-    b, fresh = ds.batch(garden, 64, worn_in=True), ds.batch(garden, 64)
+def test_fresh_holds_the_same_knives_as_drilled():
+    b, fresh = ds.batch(GARDEN, 64, worn_in=True), ds.batch(GARDEN, 64)
     assert b.fresh.share() == fresh.share()
     np.testing.assert_array_equal(b.fresh["breakout_force"].m, fresh["breakout_force"].m)
     np.testing.assert_array_equal(b.inputs["dimple.rim_feed"].m, fresh.inputs["dimple.rim_feed"].m)
@@ -62,12 +59,12 @@ def test_fresh_holds_the_same_knives_as_drilled(garden):
     assert fresh.fresh is fresh
 
 
-def test_all_answers_are_of_knives_worn_in(garden):
+def test_all_answers_are_of_knives_worn_in():
     """Curves, worst knives and settings tried agree with single builds worn in."""
-    b = ds.batch(garden, 16, vary=[], of=ASKED, worn_in=True)
-    assert np.nanmax(b.curves().force) == pytest.approx(alone(garden, "breakout_force"), rel=2e-3)
-    lowest = ds.batch(garden, 64, vary=["dimple.rim_feed"], of=ASKED, worn_in=True).worst("breakout_force").lowest
-    other = garden.change({"dimple.rim_feed": f"{lowest.inputs['dimple.rim_feed'] * 1e3!r} mm"})
+    b = ds.batch(GARDEN, 16, vary=[], of=ASKED, worn_in=True)
+    assert np.nanmax(b.curves().force) == pytest.approx(alone(GARDEN, "breakout_force"), rel=2e-3)
+    lowest = ds.batch(GARDEN, 64, vary=["dimple.rim_feed"], of=ASKED, worn_in=True).worst("breakout_force").lowest
+    other = GARDEN.change({"dimple.rim_feed": f"{lowest.inputs['dimple.rim_feed'] * 1e3!r} mm"})
     assert lowest.value == pytest.approx(alone(other, "breakout_force"), rel=1e-9)
     sound = ds.demo()
     between = (alone(sound, "breakout_force") + ds.curve(sound).results["breakout_force"]) / 2
@@ -78,54 +75,54 @@ def test_all_answers_are_of_knives_worn_in(garden):
         assert now.aim({"bar.bend": ["2.2 mm"]}).before.share == now.share().share == now.of(12).middle / 12
 
 
-def test_each_design_of_a_sweep_wears_for_itself(garden):
+def test_each_design_of_a_sweep_wears_for_itself():
     vary = {"bar.bend": ["-0.5 mm", "1.5 mm", "2.6 mm"], "tang.hardness": ["45 HRC", "62 HRC"]}
-    s = ds.sweep(garden, vary, of=ASKED, worn_in=True)
+    s = ds.sweep(GARDEN, vary, of=ASKED, worn_in=True)
     for place in np.ndindex(*s.shape):
         for name in ASKED:
             assert s[name].m[place] == pytest.approx(alone(s.build_at(*place), name), rel=1e-9, nan_ok=True), name
     assert s.flags["floats"][0].all()
-    assert s.own["breakout_force"] == pytest.approx(alone(garden, "breakout_force"), rel=1e-9)
+    assert s.own["breakout_force"] == pytest.approx(alone(GARDEN, "breakout_force"), rel=1e-9)
     with ThreadPoolExecutor(2) as pool:
-        spread = ds.sweep(garden, vary, of=ASKED, worn_in=True, executor=pool)
+        spread = ds.sweep(GARDEN, vary, of=ASKED, worn_in=True, executor=pool)
     np.testing.assert_array_equal(spread["breakout_force"].m, s["breakout_force"].m)
 
 
-def test_designs_that_are_no_knife_stay_marked(garden):
-    s = ds.sweep(garden, {"bar.relief_thickness": ["9 mm", "0.5 mm"]}, of=ASKED, worn_in=True)
+def test_designs_that_are_no_knife_stay_marked():
+    s = ds.sweep(GARDEN, {"bar.relief_thickness": ["9 mm", "0.5 mm"]}, of=ASKED, worn_in=True)
     assert s.excluded.tolist() == [True, False]
     assert np.isfinite(s["breakout_force"].m).tolist() == [False, True]
-    none = ds.sweep(garden, {"bar.relief_thickness": ["8 mm", "9 mm"]}, of=ASKED, worn_in=True)
+    none = ds.sweep(GARDEN, {"bar.relief_thickness": ["8 mm", "9 mm"]}, of=ASKED, worn_in=True)
     assert none.excluded.all()
 
 
-def test_a_sweep_over_batches_counts_knives_worn_in(garden):
+def test_a_sweep_over_batches_counts_knives_worn_in():
     bends = {"bar.bend": ["1.4 mm", "1.6 mm"]}
-    s = ds.sweep(garden, bends, over="batch", worn_in=True)
+    s = ds.sweep(GARDEN, bends, over="batch", worn_in=True)
     for i in range(2):
         assert s["share_inside"].m[i] == ds.batch(s.build_at(i), 256, worn_in=True).share().share
-    assert not np.any(s["share_inside"].m == ds.sweep(garden, bends, over="batch")["share_inside"].m)
+    assert not np.any(s["share_inside"].m == ds.sweep(GARDEN, bends, over="batch")["share_inside"].m)
 
 
-def test_what_has_worn_in_already_is_refused(garden):
-    worn = garden.change({"dimple.edge_radius": "worn in"})
+def test_what_has_worn_in_already_is_refused():
+    worn = GARDEN.change({"dimple.edge_radius": "worn in"})
     with pytest.raises(InputError, match="worn in already"):
         ds.batch(worn, 16, worn_in=True)
     with pytest.raises(InputError, match="worn in already"):
-        ds.sweep(garden, {"dimple.edge_radius": ["tumbled", "worn in"]}, worn_in=True)
+        ds.sweep(GARDEN, {"dimple.edge_radius": ["tumbled", "worn in"]}, worn_in=True)
     assert ds.sweep(worn, {"dimple.edge_radius": ["tumbled"]}, worn_in=True).size == 1
     with pytest.raises(InputError, match="worn_in"):
-        ds.batch(garden, 16, worn_in="yes")
+        ds.batch(GARDEN, 16, worn_in="yes")
     with pytest.raises(InputError, match="fresh knives"):
-        ds.advise(ds.batch(garden, 16, worn_in=True))
+        ds.advise(ds.batch(GARDEN, 16, worn_in=True))
 
 
 @pytest.mark.slow
-def test_random_builds_together_and_alone(garden):
+def test_random_builds_together_and_alone():
     rng, builds = random.Random(3), []
     while len(builds) < 40:
         with contextlib.suppress(InputError):  # sizes that fit no knife
-            builds.append(garden.change(random_changes(rng)[0]))
+            builds.append(GARDEN.change(random_changes(rng)[0]))
     records = [record(build) for build in builds]
     together = type(records[0])(*(np.array(field, float) for field in zip(*records, strict=True)))
     radii = worn_radii(respond(together))

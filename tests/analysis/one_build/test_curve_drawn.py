@@ -5,7 +5,8 @@ import json
 
 import numpy as np
 import pytest
-from helpers.curves import DEAD_ENDS, DEEP, GARDEN, RIGID, result, solve
+from helpers.curves import DEAD_ENDS, DEEP, RIGID, result, solve
+from helpers.garden import GARDEN_TEXT
 from helpers.surplus import BALL, INCH, KINDS, NO_RIM
 
 from detentsim.analysis.one_build.curve.curve import COLUMNS, curve
@@ -139,7 +140,7 @@ def test_verdicts_hold_results_against_the_target():
 @pytest.mark.parametrize(("mass", "falls"), [("24 gram", False), ("90 gram", True)])
 @pytest.mark.parametrize("wanted", [True, False])
 def test_falling_shut_is_judged(mass, falls, wanted):
-    text = GARDEN.replace('mass = "24 gram"', f'mass = "{mass}"') + f"\nfalls_shut = {str(wanted).lower()}\n"
+    text = GARDEN_TEXT.replace('mass = "24 gram"', f'mass = "{mass}"') + f"\nfalls_shut = {str(wanted).lower()}\n"
     found = curve(Build.loads(text))
     assert found.falls_shut.falls == falls
     assert {v.name: v.met for v in found.verdicts}["falls_shut"] == (falls == wanted)

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import garden
 
 import detentsim as ds
 from detentsim.show.one_build.feel_curve.report import report
@@ -21,7 +21,7 @@ HUMP = {
 
 
 def solved(opens_to):
-    return ds.curve(ds.Build.loads(GARDEN_TEXT).change(HUMP | {"blade.open_angle": opens_to}))
+    return ds.curve(garden().change(HUMP | {"blade.open_angle": opens_to}))
 
 
 @pytest.mark.parametrize("opens_to", ["113 deg", "180 deg"])
@@ -37,7 +37,7 @@ def test_a_hump_of_the_blade_angle_beyond_lock_up_leaves_no_breakout(opens_to):
 
 def test_a_lever_that_ends_before_let_go_is_named_by_curve_rows_motion_and_sweep_alike():
     """The bar gives sideways for 171 deg before its ball slips; the push has no lever from 107 deg on."""
-    build = ds.Build.loads(GARDEN_TEXT).change({"bar.lateral_stiffness": "1 N/mm"})
+    build = garden().change({"bar.lateral_stiffness": "1 N/mm"})
     curve = ds.curve(build)
     assert "lacks_lever" in curve.flags
     assert np.isnan(curve.columns[3][curve.columns[0] <= curve.results["let_go_angle"]]).any()
@@ -56,7 +56,7 @@ def test_a_lever_that_ends_before_let_go_is_named_by_curve_rows_motion_and_sweep
 
 
 def test_a_bar_that_lies_on_the_tang_gives_one_depth_of_the_ball_in_figure_report_and_limits():
-    build = ds.Build.loads(GARDEN_TEXT).change(
+    build = garden().change(
         {"ball.protrusion": "0.45 mm", "bar.bend": "3 mm", "dimple.rim_feed": "0.12 mm", "dimple.overclose": "0 mm"}
     )
     curve, limits = ds.curve(build), ds.limits(build)

@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from helpers.curves import DEAD_ENDS, GARDEN, solve
+from helpers.curves import DEAD_ENDS, solve
+from helpers.garden import GARDEN_TEXT
 from helpers.surplus import KINDS
 
 from detentsim.analysis.one_build.curve.curve import curve
@@ -121,7 +122,7 @@ def test_a_light_blade_hangs_but_the_ball_draws_the_last_degrees():
 
 @pytest.mark.parametrize("missing", ["mass", "balance_radius"])
 def test_an_unknown_weight_gives_no_verdict(missing):
-    text = "\n".join(line for line in GARDEN.splitlines() if not line.startswith(missing))
+    text = "\n".join(line for line in GARDEN_TEXT.splitlines() if not line.startswith(missing))
     found = curve(Build.loads(text))
     assert found.falls_shut is None
     assert curve_document(found)["falls_shut"] is None

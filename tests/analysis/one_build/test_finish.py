@@ -5,7 +5,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_FILE
+from helpers.garden import garden
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
@@ -53,7 +53,7 @@ EVERY = ("breakout_force", "riding_force", "drag_force", "closing_spare", "draw_
 
 @cache
 def plain():
-    return ds.Build.read(GARDEN_FILE).change(KNIFE)
+    return garden().change(KNIFE)
 
 
 def results(build):

@@ -8,7 +8,7 @@ import re
 
 import numpy as np
 import pytest
-from helpers.build_texts import garden
+from helpers.garden import garden
 from helpers.laid_out import laid_out
 
 import detentsim as ds

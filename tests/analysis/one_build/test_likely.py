@@ -2,13 +2,12 @@
 
 import numpy as np
 import pytest
-from helpers.curves import CLOSED, DEAD_ENDS, DEEP, GARDEN, RIGID, result, solve, with_tolerance
-from helpers.garden import workshop
+from helpers.curves import CLOSED, DEAD_ENDS, DEEP, RIGID, result, solve, with_tolerance
+from helpers.garden import garden, workshop
 
 import detentsim as ds
 from detentsim.analysis.many_builds.batch.batch import batch
 from detentsim.analysis.one_build.curve.curve import curve
-from detentsim.knife.model import Build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.doubts import INSIDE
 from detentsim.mechanics.names import RESULT_NAMES
@@ -248,7 +247,7 @@ def test_the_bars_face_drags_both_ways_in_the_band():
 
 
 def test_a_blade_that_locks_has_no_opening_band():
-    found = curve(Build.loads(GARDEN).change(DEAD_ENDS["locks_solid"]))
+    found = curve(garden().change(DEAD_ENDS["locks_solid"]))
     assert np.all(np.isnan(found.band.opening))
     assert np.any(np.isfinite(found.band.closing))
 

@@ -4,7 +4,7 @@ import time
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import garden
 
 import detentsim as ds
 from detentsim.mechanics.motion import in_motion, resistance
@@ -17,7 +17,7 @@ SLOWEST = {"finger.speed_limit": "0.05 m/s", "bar.youngs_modulus": "113.8 GPa", 
 @pytest.fixture(scope="module")
 def slow():
     start = time.process_time()
-    found = ds.motion(ds.Build.loads(GARDEN_TEXT).change(SLOWEST))
+    found = ds.motion(garden().change(SLOWEST))
     return found, time.process_time() - start
 
 

@@ -1,13 +1,13 @@
 """Verdict on a build: the worst of warnings, limits, target and staying shut."""
 
 import pytest
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import GARDEN_TEXT, garden
 
 import detentsim as ds
 from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.outcomes import CARRY, UNSOUND
 
-GARDEN = ds.Build.loads(GARDEN_TEXT)
+GARDEN = garden()
 
 BUILDS = {
     "as it is": {},

@@ -5,26 +5,23 @@ import random
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_FILE
+from helpers.garden import garden
 from helpers.mutations import random_changes
 
 import detentsim as ds
 from detentsim.analysis.one_build.wear.worn_in import SHOWN
 from detentsim.units.errors import InputError
 
-
-@pytest.fixture(scope="module")
-def garden():
-    return ds.Build.read(GARDEN_FILE)
+GARDEN = garden()
 
 
 @pytest.fixture(scope="module")
-def worn(garden):
-    return ds.worn_in(garden)
+def worn():
+    return ds.worn_in(GARDEN)
 
 
-def test_fresh_is_the_build_as_it_is(garden, worn):
-    fresh, c = worn["fresh"], ds.curve(garden)
+def test_fresh_is_the_build_as_it_is(worn):
+    fresh, c = worn["fresh"], ds.curve(GARDEN)
     assert {name: fresh.results[name] for name in SHOWN} == pytest.approx({name: c.results[name] for name in SHOWN})
     assert fresh.flags == c.flags
 
@@ -46,16 +43,16 @@ def test_edges_grow_from_stage_to_stage(worn):
         assert values[2] > values[0]
 
 
-def test_an_edge_that_is_typed_as_worn_in_wears_in_no_more(garden):
-    assert "worn in already" in ds.worn_in(garden.change({"dimple.edge_radius": "worn in"})).untold
+def test_an_edge_that_is_typed_as_worn_in_wears_in_no_more():
+    assert "worn in already" in ds.worn_in(GARDEN.change({"dimple.edge_radius": "worn in"})).untold
 
 
-def test_the_sign_is_the_kernels(garden):
+def test_the_sign_is_the_kernels():
     """Of two dimples one gets heavier and one lighter, each as the kernel says of its rounder edges."""
     changes = []
     for build in (
-        garden,
-        garden.change({"dimple.rim_drill": None, "dimple.rim_feed": None, "dimple.pilot_drill": "1 mm"}),
+        GARDEN,
+        GARDEN.change({"dimple.rim_drill": None, "dimple.rim_feed": None, "dimple.pilot_drill": "1 mm"}),
     ):
         w = ds.worn_in(build)
         before, after = (ds.curve(b).results["breakout_force"] for b in (build, w.build_at("worn in")))
@@ -64,11 +61,11 @@ def test_the_sign_is_the_kernels(garden):
     assert changes[0] > 0
 
 
-def test_harder_and_broader_edges_change_less(garden):
-    soft, hard = (ds.worn_in(garden.change({"tang.hardness": f"{hv} HV"})) for hv in (400, 2500))
+def test_harder_and_broader_edges_change_less():
+    soft, hard = (ds.worn_in(GARDEN.change({"tang.hardness": f"{hv} HV"})) for hv in (400, 2500))
     for radius in ("edge_radius", "inner_edge_radius"):
         assert getattr(soft["worn in"], radius) > getattr(hard["worn in"], radius)
-    broad = ds.worn_in(garden.change({"bar.bend": "0.7 mm", "dimple.edge_radius": "0.5 mm"}), 1)
+    broad = ds.worn_in(GARDEN.change({"bar.bend": "0.7 mm", "dimple.edge_radius": "0.5 mm"}), 1)
     assert broad["worn in"].edge_radius == broad["fresh"].edge_radius == 0.5
 
 
@@ -88,8 +85,8 @@ def test_history_ends_where_the_stages_are(worn):
         ({"dimple.overclose": "1.5 mm"}, "the ball rests beside its dimple"),
     ],
 )
-def test_a_dead_end_is_named(garden, changes, said):
-    w = ds.worn_in(garden.change(changes))
+def test_a_dead_end_is_named(changes, said):
+    w = ds.worn_in(GARDEN.change(changes))
     assert said in w.untold
     assert w.advice == f"No wear-in told: {w.untold}."
     assert [stage.name for stage in w.stages] == ["fresh"]
@@ -97,33 +94,33 @@ def test_a_dead_end_is_named(garden, changes, said):
     assert w.history == {}
 
 
-def test_a_coat_is_no_part_of_the_typed_edge(garden):
-    coated = garden.change({"tang.coating": "0.01 mm"})
+def test_a_coat_is_no_part_of_the_typed_edge():
+    coated = GARDEN.change({"tang.coating": "0.01 mm"})
     w = ds.worn_in(coated)
     assert w["fresh"].edge_radius == pytest.approx(0.03)
     assert ds.curve(w.build_at("fresh")).breakout_force.m == pytest.approx(ds.curve(coated).breakout_force.m)
 
 
-def test_a_loose_balls_height_was_read_on_the_fresh_dimple(garden):
-    height = ds.curve(garden).results["loose_ball_height"]
-    build = garden.change({"dimple.rim_feed": None, "dimple.loose_ball_height": f"{height!r} mm"})
+def test_a_loose_balls_height_was_read_on_the_fresh_dimple():
+    height = ds.curve(GARDEN).results["loose_ball_height"]
+    build = GARDEN.change({"dimple.rim_feed": None, "dimple.loose_ball_height": f"{height!r} mm"})
     w = ds.worn_in(build)
     worn = ds.curve(w.build_at("worn in"))
     assert worn.results["breakout_force"] == pytest.approx(w["worn in"].results["breakout_force"], rel=1e-9)
 
 
 @pytest.mark.parametrize("openings", [0, 1.5, "many", True, 10**7])
-def test_openings_are_a_whole_number(garden, openings):
+def test_openings_are_a_whole_number(openings):
     with pytest.raises(InputError, match="openings"):
-        ds.worn_in(garden, openings)
+        ds.worn_in(GARDEN, openings)
 
 
 @pytest.mark.slow
-def test_random_builds_have_numbers_or_a_reason(garden):
+def test_random_builds_have_numbers_or_a_reason():
     rng, told, builds = random.Random(11), 0, []
     while len(builds) < 40:
         with contextlib.suppress(InputError):  # sizes that fit no knife
-            builds.append(garden.change(random_changes(rng)[0]))
+            builds.append(GARDEN.change(random_changes(rng)[0]))
     for build in builds:
         w = ds.worn_in(build, 1000)
         told += w.untold is None

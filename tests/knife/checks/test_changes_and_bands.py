@@ -9,8 +9,8 @@ import sys
 import numpy as np
 import pint
 import pytest
-from helpers.build_texts import GARDEN, garden, refused
-from helpers.garden import GARDEN_TEXT
+from helpers.build_texts import refused
+from helpers.garden import GARDEN_TEXT, garden
 
 from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.checks.problems import BuildError
@@ -69,7 +69,7 @@ def test_hopeless_values_are_told(value):
 
 
 def test_removing_what_is_not_there_changes_nothing():
-    assert garden().change({"bar.stiffness": None}).text == GARDEN
+    assert garden().change({"bar.stiffness": None}).text == GARDEN_TEXT
 
 
 def test_sections_ask_for_their_keys_once_they_are_there():
@@ -189,7 +189,7 @@ def test_measured_stiffness_is_banded_about_what_it_comes_to():
     ],
 )
 def test_the_makers_own_tolerance_takes_over(line, name, low, high):
-    build = Build.loads(f"{GARDEN}\n[tolerance]\n{line}\n")
+    build = Build.loads(f"{GARDEN_TEXT}\n[tolerance]\n{line}\n")
     assert build.bands()[name] == pytest.approx((low * MM, high * MM), abs=1e-12)
     assert list(build.tolerance) == [name]
 
@@ -213,7 +213,7 @@ def test_the_makers_own_tolerance_takes_over(line, name, low, high):
     ],
 )
 def test_faulty_tolerances(line, says):
-    text = f"{GARDEN}\n[tolerance]\n{line}\n"
+    text = f"{GARDEN_TEXT}\n[tolerance]\n{line}\n"
     with pytest.raises(BuildError) as caught:
         Build.loads(text, "garden.toml")
     assert len(caught.value.problems) == 1
@@ -290,4 +290,4 @@ def test_a_stop_is_judged_by_a_strong_thumb():
     ],
 )
 def test_sizes_that_are_equal_but_for_rounding_fit(changes):
-    assert curve(Build.loads(GARDEN_TEXT).change(changes)).breakout_force.magnitude > 0
+    assert curve(garden().change(changes)).breakout_force.magnitude > 0

@@ -1,7 +1,7 @@
 """Finishes of the dimple's edge as words: the number and the band that each stands for."""
 
 import pytest
-from helpers.build_texts import garden
+from helpers.garden import garden
 
 from detentsim.analysis.one_build.curve.curve import curve
 from detentsim.knife.checks.problems import BuildError

@@ -3,7 +3,8 @@
 import math
 
 import pytest
-from helpers.build_texts import garden, refused
+from helpers.build_texts import refused
+from helpers.garden import garden
 
 from detentsim.units.quantities import quantity
 

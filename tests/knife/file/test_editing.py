@@ -7,7 +7,7 @@ import tomllib
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import GARDEN_TEXT, garden
 
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.file.statements import flat
@@ -16,25 +16,17 @@ from detentsim.knife.model import Build
 from detentsim.knife.packaged import demo
 from detentsim.units.errors import InputError
 
-GARDEN = GARDEN_TEXT
-
-
-def garden():
-    """Return the build the tests change."""
-    return Build.loads(GARDEN)
-
-
 # -- edits ---------------------------------------------------------------------------------------
 
 
 def test_only_the_value_changes():
     build = garden().change({"dimple.rim_feed": "0.12 mm", "bar.bend": "2.4 mm"})
-    old, new = GARDEN.split("\n"), build.text.split("\n")
+    old, new = GARDEN_TEXT.split("\n"), build.text.split("\n")
     changed = [(a, b) for a, b in zip(old, new, strict=True) if a != b]
     assert len(changed) == 2
     for a, b in changed:
         assert a.split("#")[1] == b.split("#")[1]
-    assert garden().text == GARDEN
+    assert garden().text == GARDEN_TEXT
 
 
 def test_new_keys_join_their_section_and_removed_ones_leave():
@@ -56,7 +48,7 @@ LAYOUTS = [
 ]
 
 
-BAR = GARDEN[GARDEN.index("[bar]") : GARDEN.index("[ball]")]
+BAR = GARDEN_TEXT[GARDEN_TEXT.index("[bar]") : GARDEN_TEXT.index("[ball]")]
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)
@@ -83,12 +75,12 @@ def test_edits_find_their_place_in_any_layout(layout, changes):
 
 def test_inline_table_is_edited_and_taken_out():
     line = 'measured = { pull = "3 N", travel = "1 mm", at = "40 mm" }  # scale'
-    text = GARDEN.replace("bend =", f"{line}\nbend =")
+    text = GARDEN_TEXT.replace("bend =", f"{line}\nbend =")
     build = Build.loads(text)
     edited = build.change({"bar.measured.travel": "1.1 mm"})
     assert edited.text == text.replace(line, line.replace('"1 mm"', '"1.1 mm"'))
     gone = build.change(dict.fromkeys(("bar.measured.pull", "bar.measured.travel", "bar.measured.at")))
-    assert gone.text == GARDEN
+    assert gone.text == GARDEN_TEXT
 
 
 @pytest.mark.slow
@@ -96,7 +88,7 @@ def test_inline_table_is_edited_and_taken_out():
 def test_random_layouts_round_trip(seed):
     """Random notes, blanks, indents, quotes and line ends: the wanted data, and every note still there."""
     rng = np.random.default_rng(seed)
-    text = _shuffled_layout(GARDEN, rng)
+    text = _shuffled_layout(GARDEN_TEXT, rng)
     build = Build.loads(text)
     assert build.values == garden().values
     numbers = rng.integers(1, 99, 3)
@@ -141,20 +133,20 @@ def _shuffled_layout(text, rng):
 
 def test_saving_keeps_the_rest_of_the_file(tmp_path):
     path = tmp_path / "garden.toml"
-    path.write_text(GARDEN)
+    path.write_text(GARDEN_TEXT)
     path.chmod(0o640)
     build = Build.read(path)
     assert build.save() == path
-    assert path.read_text() == GARDEN
+    assert path.read_text() == GARDEN_TEXT
     build.change({"bar.bend": "2 mm"}).save()
-    assert path.read_text() == GARDEN.replace('bend = "1.6 mm"', 'bend = "2 mm"')
+    assert path.read_text() == GARDEN_TEXT.replace('bend = "1.6 mm"', 'bend = "2 mm"')
     assert stat.S_IMODE(path.stat().st_mode) == 0o640
     assert [p.name for p in tmp_path.iterdir()] == ["garden.toml"]
 
 
 def test_saving_through_a_link_keeps_the_link(tmp_path):
     real, link = tmp_path / "real.toml", tmp_path / "link.toml"
-    real.write_text(GARDEN)
+    real.write_text(GARDEN_TEXT)
     link.symlink_to(real)
     Build.read(link).change({"bar.bend": "2 mm"}).save()
     assert link.is_symlink()
@@ -165,7 +157,7 @@ def test_saving_elsewhere_and_without_a_file(tmp_path):
     with pytest.raises(InputError, match="came from no file"):
         garden().save()
     with pytest.raises(InputError, match="came from no file"):
-        Build.loads(GARDEN).save()
+        garden().save()
     path = garden().change({"bar.bend": "2 mm"}).save(tmp_path / "mine.toml")
     assert Build.read(path)["bar.bend"].text == "2 mm"
     assert not Build.read(demo().save(tmp_path / "demo.toml")).demo
@@ -176,14 +168,14 @@ def test_saving_elsewhere_and_without_a_file(tmp_path):
 
 def test_notes_added_meanwhile_survive_and_changed_inputs_are_not_overwritten(tmp_path):
     path = tmp_path / "garden.toml"
-    path.write_text(GARDEN)
+    path.write_text(GARDEN_TEXT)
     build = Build.read(path).change({"bar.bend": "2 mm"})
-    path.write_text(GARDEN + "# a late note\n")
+    path.write_text(GARDEN_TEXT + "# a late note\n")
     build.save()
     assert path.read_text().endswith("# a late note\n")
     assert '"2 mm"' in path.read_text()
     build.change({"bar.width": "7 mm"}).save()
-    path.write_text(GARDEN.replace('"#54"', '"#55"'))
+    path.write_text(GARDEN_TEXT.replace('"#54"', '"#55"'))
     with pytest.raises(InputError, match="was changed since it was read"):
         build.save()
     assert '"#55"' in path.read_text()
@@ -201,7 +193,7 @@ def test_unwritable_places(tmp_path, name):
 
 def test_a_failed_write_leaves_what_stood_there(tmp_path, monkeypatch):
     path = tmp_path / "garden.toml"
-    path.write_text(GARDEN)
+    path.write_text(GARDEN_TEXT)
     build = Build.read(path).change({"bar.bend": "2 mm"})
 
     def fail(*_args):
@@ -210,7 +202,7 @@ def test_a_failed_write_leaves_what_stood_there(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "replace", fail)
     with pytest.raises(InputError, match="cannot be written: No space left on device"):
         build.save()
-    assert path.read_text() == GARDEN
+    assert path.read_text() == GARDEN_TEXT
     assert [p.name for p in tmp_path.iterdir()] == ["garden.toml"]
 
 

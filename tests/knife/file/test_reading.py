@@ -6,21 +6,13 @@ import sys
 
 import pytest
 from helpers.build_texts import told
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import GARDEN_TEXT, garden
 
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.file.text import LARGEST
 from detentsim.knife.model import Build
 from detentsim.knife.packaged import demo, template_text
 from detentsim.knife.table.schema import CURVE_SECTIONS, INPUTS
-
-GARDEN = GARDEN_TEXT
-
-
-def garden():
-    """Return the build the tests change."""
-    return Build.loads(GARDEN)
-
 
 # -- whole files ---------------------------------------------------------------------------------
 
@@ -61,9 +53,9 @@ def test_every_optional_line_of_the_template_may_be_used():
 
 def test_file_read_like_text(tmp_path):
     path = tmp_path / "garden.toml"
-    path.write_text(GARDEN, encoding="utf-8")
+    path.write_text(GARDEN_TEXT, encoding="utf-8")
     build = Build.read(path)
-    assert build.values == Build.loads(GARDEN).values
+    assert build.values == garden().values
     assert build.source == str(path)
     assert Build.read(str(path)).name == build.name
 
@@ -111,7 +103,7 @@ def test_a_pipe_is_not_waited_for(tmp_path):
 @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may read anything")
 def test_no_permission(tmp_path):
     path = tmp_path / "mine.toml"
-    path.write_text(GARDEN)
+    path.write_text(GARDEN_TEXT)
     path.chmod(0)
     with pytest.raises(BuildError, match="cannot be read"):
         Build.read(path)
@@ -122,7 +114,7 @@ def test_failing_read_is_told(tmp_path, monkeypatch):
         raise PermissionError(13, "Permission denied")
 
     path = tmp_path / "mine.toml"
-    path.write_text(GARDEN)
+    path.write_text(GARDEN_TEXT)
     monkeypatch.setattr(type(path), "open", refuse)
     with pytest.raises(BuildError, match="cannot be read: Permission denied"):
         Build.read(path)
@@ -130,13 +122,13 @@ def test_failing_read_is_told(tmp_path, monkeypatch):
 
 def test_byte_order_mark_and_windows_line_ends_are_fine(tmp_path):
     path = tmp_path / "win.toml"
-    path.write_bytes(b"\xef\xbb\xbf" + GARDEN.replace("\n", "\r\n").encode())
+    path.write_bytes(b"\xef\xbb\xbf" + GARDEN_TEXT.replace("\n", "\r\n").encode())
     build = Build.read(path)
     assert build["bar.bend"] == garden()["bar.bend"]
     build.change({"bar.bend": "2 mm", "stop.radius": "9 mm", "bar.calibration": 1.1}).save()
     content = path.read_bytes()
     assert content.startswith(b"\xef\xbb\xbf# A build")
-    assert content.count(b"\n") == content.count(b"\r\n") == GARDEN.count("\n") + 4
+    assert content.count(b"\n") == content.count(b"\r\n") == GARDEN_TEXT.count("\n") + 4
     assert Build.read(path)["stop.radius"].text == "9 mm"
 
 
@@ -160,7 +152,7 @@ def test_forgotten_quotes(key, value, quoted):
 
 
 def test_all_forgotten_quotes_at_once():
-    text = GARDEN.replace('"25 thou"', "25 thou").replace('"#54"', "#54").replace('"9 N"', "9 N")
+    text = GARDEN_TEXT.replace('"25 thou"', "25 thou").replace('"#54"', "#54").replace('"9 N"', "9 N")
     assert [line.split(": ")[1] for line in told(text)] == ["protrusion", "pilot_drill", "at_least"]
 
 

@@ -10,13 +10,11 @@ from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.model import Build
 from detentsim.knife.table.schema import CURVE_SECTIONS, INPUTS
 
-GARDEN = GARDEN_TEXT
-
 
 def with_line(key, value):
     """Return the build file with one key's value replaced, its line number beside it."""
     pattern = re.compile(rf"^{re.escape(key)} = [^#\n]*", re.MULTILINE)
-    text, count = pattern.subn(lambda _: f"{key} = {value} ", GARDEN)
+    text, count = pattern.subn(lambda _: f"{key} = {value} ", GARDEN_TEXT)
     assert count == 1
     line = next(n for n, line in enumerate(text.split("\n"), 1) if line.startswith(f"{key} = {value}"[:40]))
     return text, line
@@ -88,7 +86,7 @@ def test_bad_length(value, says):
 )
 def test_bad_values_of_other_kinds(key, value, says):
     pattern = re.compile(rf"^{key} = [^#\n]*", re.MULTILINE)
-    text = pattern.sub(lambda _: f"{key} = {value} ", GARDEN, count=1)
+    text = pattern.sub(lambda _: f"{key} = {value} ", GARDEN_TEXT, count=1)
     lines = told(text)
     assert len(lines) == 1
     assert re.match(rf"garden.toml:\d+: (\w+\.)?{key}: ", lines[0])
@@ -113,7 +111,7 @@ def test_bad_values_of_other_kinds(key, value, says):
     ],
 )
 def test_unknown_keys_and_sections(old, new, key, says):
-    lines = told(GARDEN.replace(old, new, 1))
+    lines = told(GARDEN_TEXT.replace(old, new, 1))
     assert any(re.search(rf"^garden.toml:\d+: {re.escape(key)}", line) and says in line for line in lines)
 
 
@@ -124,7 +122,7 @@ def test_a_section_must_be_a_section():
 
 
 def test_everything_wrong_at_once_with_lines():
-    text = GARDEN.replace('"3.0 mm"', "3.0").replace('width = "8 mm"', 'widht = "8 mm"')
+    text = GARDEN_TEXT.replace('"3.0 mm"', "3.0").replace('width = "8 mm"', 'widht = "8 mm"')
     text = text.replace('"#53"', '"#99"').replace("[ball]", "[balls]").replace('radius = "15 mm"', "")
     found = {line.split(": ")[1]: line for line in told(text, needs=CURVE_SECTIONS)}
     lines = text.split("\n")
@@ -143,7 +141,7 @@ def test_everything_wrong_at_once_with_lines():
 
 
 def test_a_section_is_asked_for_by_who_needs_it():
-    text = re.sub(r"\[opener\][^\[]*", "", GARDEN)
+    text = re.sub(r"\[opener\][^\[]*", "", GARDEN_TEXT)
     build = Build.loads(text, "garden.toml")
     assert build.opener.radius is None
     build.require("bar", "ball", "dimple", "tang")
@@ -157,8 +155,8 @@ def test_a_section_is_asked_for_by_who_needs_it():
 @pytest.mark.parametrize("name", [i.name for i in INPUTS.values() if i.required and i.name != "tang.face_gap"])
 def test_each_required_input_is_missed(name):
     section, key = name.split(".")
-    start = GARDEN.index(f"[{section}]")
-    text = GARDEN[:start] + re.sub(rf"^{key} = .*\n", "", GARDEN[start:], count=1, flags=re.MULTILINE)
+    start = GARDEN_TEXT.index(f"[{section}]")
+    text = GARDEN_TEXT[:start] + re.sub(rf"^{key} = .*\n", "", GARDEN_TEXT[start:], count=1, flags=re.MULTILINE)
     lines = told(text)
     assert any(f": {name}: is missing" in line for line in lines)
 

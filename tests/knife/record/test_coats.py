@@ -7,16 +7,15 @@ mathematical morphology). Nothing of the coat's own formulas enters that.
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import garden
 
 import detentsim as ds
-from detentsim.knife.model import Build
 from detentsim.knife.record.fields import COATS, assemble, uncoated
 from detentsim.knife.record.record import plain, record
 from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.response import respond
 
-GARDEN = Build.loads(GARDEN_TEXT)
+GARDEN = garden()
 T = 0.012  # mm
 HALF = np.radians(59)
 EVERY = ("breakout_force", "draw_torque", "drag_force", "closing_spare", "contact_pressure", "riding_force")

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import GARDEN_TEXT, garden
 from scipy import stats
 from scipy.integrate import quad
 from scipy.special import ndtri
@@ -85,7 +85,7 @@ def test_each_banded_input_says_whose_doubt_it_is():
     banded = {name for name, entry in INPUTS.items() if entry.band is not None}
     assert banded | of_shop | {"pivot.friction_torque"} == {name for name, entry in INPUTS.items() if entry.doubt}
     assert {name for name, entry in INPUTS.items() if entry.doubt == "shop"} == of_shop
-    build = Build.loads(GARDEN_TEXT)
+    build = garden()
     for doubt in doubts(build, plain(build)):
         assert doubt.low <= doubt.middle <= doubt.high
         assert (doubt.low, doubt.high) == pytest.approx(build.bands()[doubt.name])
@@ -139,7 +139,7 @@ def test_faulty_shapes(line, says):
     ],
 )
 def test_a_drawn_value_is_a_changed_build(lines, name, texts):
-    build = Build.loads(GARDEN_TEXT).change(lines)
+    build = garden().change(lines)
     builds = [build.change({name: text}) for text in texts]
     values = np.array([one.si(name) for one in builds])
     found = drawn(build, {name: values})
@@ -152,7 +152,7 @@ def test_a_drawn_value_is_a_changed_build(lines, name, texts):
 
 
 def test_a_calibration_beside_a_measured_stiffness_multiplies_it():
-    build = Build.loads(GARDEN_TEXT).change({"bar.stiffness": "12 N/mm"})
+    build = garden().change({"bar.stiffness": "12 N/mm"})
     nominal = float(np.asarray(plain(build)["bar.calibration"]))
     found = drawn(build, {"bar.calibration": nominal * np.array([0.97, 1.03])})
     stiffness = respond(assemble(found.numbers)).results["bar_stiffness"]
@@ -160,6 +160,6 @@ def test_a_calibration_beside_a_measured_stiffness_multiplies_it():
 
 
 def test_sizes_that_do_not_fit_are_named():
-    build = Build.loads(GARDEN_TEXT)
+    build = garden()
     found = drawn(build, {"bar.relief_thickness": np.array([1e-3, 4e-3])})
     assert found.misfits["the relief is thicker than the bar"].tolist() == [False, True]

@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 from helpers.finished import MOVES_OF_FINISH
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import garden
 
 from detentsim.knife.model import Build
 from detentsim.knife.record.record import record
 from detentsim.knife.table.schema import INPUTS
 
-GARDEN = Build.loads(GARDEN_TEXT)
+GARDEN = garden()
 INCH = 25.4e-3
 THOU = INCH / 1000
 RHO = 8e-3

@@ -2,17 +2,16 @@
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import garden
 
 from detentsim.knife.checks.problems import BuildError
-from detentsim.knife.model import Build
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain, record
 from detentsim.mechanics.bar import beam
 from detentsim.mechanics.contact import dimple, envelope
 from detentsim.mechanics.detent import bar_spring
 
-GARDEN = Build.loads(GARDEN_TEXT)
+GARDEN = garden()
 INCH = 25.4e-3
 THOU = INCH / 1000
 

@@ -4,7 +4,7 @@ import dataclasses
 import math
 
 import pytest
-from helpers.build_texts import garden
+from helpers.garden import garden
 
 from detentsim.knife.model import Build
 from detentsim.knife.table.parts import PARTS

@@ -12,8 +12,6 @@ from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
 from detentsim.units.systems import INCH
 
-GARDEN = GARDEN_TEXT
-
 LBF = 0.45359237 * 9.80665  # newtons in a pound-force; both factors exact by definition
 
 
@@ -162,12 +160,12 @@ def test_change_without_a_base_is_no_verdict():
 
 def test_targets_of_a_file():
     extra = 'falls_shut = true\nbreakout_torque = { change = "-20 %" }\n'
-    build = Build.loads(GARDEN + extra)
+    build = Build.loads(GARDEN_TEXT + extra)
     assert [wanted.name for wanted in build.target] == ["breakout_force", "falls_shut", "breakout_torque"]
 
 
 def test_faulty_target_is_told_with_its_line():
-    text = GARDEN + 'falls_shutt = true\ndrag_force = { at_most = "2 lb" }\n'
+    text = GARDEN_TEXT + 'falls_shutt = true\ndrag_force = { at_most = "2 lb" }\n'
     with pytest.raises(InputError) as caught:
         Build.loads(text, "garden.toml")
     last = text.count("\n")

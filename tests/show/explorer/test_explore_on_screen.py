@@ -19,7 +19,6 @@ from helpers.garden import GARDEN_FILE
 
 import detentsim as ds
 
-GARDEN = GARDEN_FILE
 pytestmark = pytest.mark.slow
 
 needs_screen = pytest.mark.skipif(
@@ -95,7 +94,7 @@ def knob_at(place):
 @needs_screen
 def test_the_window_is_driven_by_hand(tmp_path):
     path = tmp_path / "own.toml"
-    path.write_text(GARDEN.read_text(encoding="utf-8"), encoding="utf-8")
+    path.write_text(GARDEN_FILE.read_text(encoding="utf-8"), encoding="utf-8")
     with screen() as display:
         around = {**os.environ, "DISPLAY": display, "MPLBACKEND": "tkagg"}
         words = [sys.executable, "-m", "detentsim", "explore", str(path), "--json"]
@@ -167,7 +166,7 @@ def test_the_notebook_is_driven_in_a_browser(tmp_path, size):
     import nbformat
     from playwright.sync_api import sync_playwright
 
-    (tmp_path / "own.toml").write_text(GARDEN.read_text(encoding="utf-8"), encoding="utf-8")
+    (tmp_path / "own.toml").write_text(GARDEN_FILE.read_text(encoding="utf-8"), encoding="utf-8")
     cell = 'import detentsim as ds\ne = ds.show.explore(ds.Build.read("own.toml"))\ne'
     notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell)])
     notebook.metadata.kernelspec = {"display_name": "Python 3", "language": "python", "name": "python3"}

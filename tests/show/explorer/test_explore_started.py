@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 from helpers.explored import Sheet, middle
-from helpers.garden import workshop
-from helpers.turned import GARDEN, put
+from helpers.garden import GARDEN_FILE, workshop
+from helpers.turned import put
 from matplotlib.figure import Figure
 from matplotlib.image import imread
 
@@ -86,7 +86,7 @@ def run(capsys, monkeypatch):
 @pytest.mark.slow
 def test_the_command_tells_what_was_turned(run, tmp_path):
     path = tmp_path / "own.toml"
-    path.write_text(GARDEN.read_text(encoding="utf-8"), encoding="utf-8")
+    path.write_text(GARDEN_FILE.read_text(encoding="utf-8"), encoding="utf-8")
 
     def hand(opened):
         opened.board.sliders["bar.bend"].set_val(4)

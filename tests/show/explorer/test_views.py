@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 from helpers.explored import feel_of
-from helpers.garden import workshop
-from helpers.turned import GARDEN, kind, put
+from helpers.garden import GARDEN_FILE, workshop
+from helpers.turned import kind, put
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -61,7 +61,7 @@ def test_the_feel_view_shows_now_over_start_and_target():
     [('at_least = "9 N"', (9, 1e6)), ('at_most = "12 N"', (0, 12)), ('change = "-20 %"', None)],
 )
 def test_the_target_band_is_shaded_whatever_it_is_given_by(wanted, band):
-    text = GARDEN.read_text(encoding="utf-8").replace('at_least = "9 N", at_most = "13 N"', wanted)
+    text = GARDEN_FILE.read_text(encoding="utf-8").replace('at_least = "9 N", at_most = "13 N"', wanted)
     turns = Session(ds.Build.loads(text))
     shaded = by(feel_of(turns).ax.patches, "target").get_bbox()
     if band is None:
@@ -72,7 +72,7 @@ def test_the_target_band_is_shaded_whatever_it_is_given_by(wanted, band):
 
 
 def test_without_a_target_nothing_is_shaded():
-    text = GARDEN.read_text(encoding="utf-8").split("[target]")[0]
+    text = GARDEN_FILE.read_text(encoding="utf-8").split("[target]")[0]
     view = feel_of(Session(ds.Build.loads(text)))
     assert "target" not in [patch.get_label() for patch in view.ax.patches]
     floats = ds.Build.loads(text + '[target]\nbreakout_force = { change = "-20 %" }\n').change({"bar.bend": "-1 mm"})

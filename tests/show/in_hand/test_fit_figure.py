@@ -5,7 +5,7 @@ import io
 
 import numpy as np
 import pytest
-from helpers.benched import garden
+from helpers.garden import garden
 from matplotlib.colors import to_hex
 
 import detentsim as ds

@@ -4,7 +4,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_TEXT
+from helpers.garden import GARDEN_TEXT, garden
 from helpers.words import check_words
 
 import detentsim as ds
@@ -21,7 +21,7 @@ FIXED = ("ball.diameter", "bar.thickness", "bar.relief_length", "bar.relief_thic
 
 @cache
 def found(units="metric"):
-    return ds.design(ds.Build.loads(GARDEN_TEXT).change({"units": units}), FIXED)
+    return ds.design(garden().change({"units": units}), FIXED)
 
 
 @cache

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.garden import GARDEN_FILE
+from helpers.garden import garden
 from helpers.words import check_words
 from matplotlib.figure import Figure
 
@@ -11,13 +11,13 @@ import detentsim as ds
 
 @pytest.fixture(scope="module")
 def worn():
-    return ds.worn_in(ds.Build.read(GARDEN_FILE), 1_000_000)
+    return ds.worn_in(garden(), 1_000_000)
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, {"bar.bend": "-1 mm"}, {"dimple.rim_feed": "0.12 mm"}])
 def test_no_words_collide(changes):
-    w = ds.worn_in(ds.Build.read(GARDEN_FILE).change(changes), 1_000_000)
+    w = ds.worn_in(garden().change(changes), 1_000_000)
     check_words(ds.show.worn_figure(w))
 
 

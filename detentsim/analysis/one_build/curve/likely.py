@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.inside import inside_of
+from detentsim.analysis.inside import each_inside
 from detentsim.analysis.one_build.curve.intervals import SHARE
 from detentsim.analysis.results import Results, in_unit
 from detentsim.knife.record.doubts import Doubt, doubts
@@ -109,8 +109,9 @@ def likely(build: Build, numbers: Plain, results: Results, flags: tuple[str, ...
     shares = {key: float(np.mean(where)) for key, where in (warned | found.misfits).items() if key not in flags}
     may = {key: share for key, share in sorted(shares.items(), key=lambda item: -item[1]) if share > 0}
     judged = bool(build.target) and all(wanted.change is None for wanted in build.target)
-    inside = inside_of(knives.results, knives.flags, build.target, found.excluded, {}) if judged else None
-    return Likely(build, spread, ranges, may, knives, found.excluded, inside)
+    inside = each_inside(knives.results, knives.flags, build.target, found.excluded, {}) if judged else None
+    share = None if inside is None else float(inside.mean())
+    return Likely(build, spread, ranges, may, knives, found.excluded, share)
 
 
 def _known(values: Array, excluded: Truth) -> Array:
