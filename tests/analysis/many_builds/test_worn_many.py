@@ -83,9 +83,30 @@ def test_each_design_of_a_sweep_wears_for_itself():
             assert s[name].m[place] == pytest.approx(alone(s.build_at(*place), name), rel=1e-9, nan_ok=True), name
     assert s.flags["floats"][0].all()
     assert s.own["breakout_force"] == pytest.approx(alone(GARDEN, "breakout_force"), rel=1e-9)
+    row = s.to_records()[-1]
+    stage = ds.worn_in(s.build_at(2, 1))["worn in"]
+    assert row["worn_edge_radius_mm"] == pytest.approx(stage.edge_radius, rel=1e-9)
+    assert row["worn_inner_edge_radius_mm"] == pytest.approx(stage.inner_edge_radius, rel=1e-9)
     with ThreadPoolExecutor(2) as pool:
         spread = ds.sweep(GARDEN, vary, of=ASKED, worn_in=True, executor=pool)
     np.testing.assert_array_equal(spread["breakout_force"].m, s["breakout_force"].m)
+
+
+def test_a_border_on_a_worn_in_map_is_where_the_builds_there_say():
+    """Every design tried between two of the grid wears in by itself, rather than by radii between theirs."""
+    feeds, frictions = ("0 mm", "0.16 mm", 4), (0.16, 0.25, 4)
+    s = ds.sweep(GARDEN, {"dimple.rim_feed": feeds, "friction.ball_on_tang": frictions}, worn_in=True)
+    shares = s.turns("snaps", (0, 1, np.arange(4), np.arange(4), {})).across
+    places = np.argwhere(np.isfinite(shares))
+    assert len(places) >= 3
+    for i, j in places:
+        beside = [(i + shares[i, j] + side) * 0.16 / 3 for side in (-1 / 60, 1 / 60)]
+        told = [
+            "snaps" in ds.worn_in(s.build_at(0, int(j)).change({"dimple.rim_feed": f"{feed!r} mm"}))["worn in"].flags
+            for feed in map(float, beside)
+        ]
+        assert told == [bool(s.flags["snaps"][i, j]), bool(s.flags["snaps"][i + 1, j])]
+    assert s.made.edge_radius.max() < s.record.edge_radius.min()
 
 
 def test_designs_that_are_no_knife_stay_marked():

@@ -8,19 +8,18 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from html import escape
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.many_builds.sweep.axis import Axis, axis_units
-from detentsim.analysis.many_builds.sweep.borders import Cut, Turns, flag_turns
+from detentsim.analysis.many_builds.sweep.axis import Axis
 from detentsim.analysis.many_builds.sweep.family import Family, family
+from detentsim.analysis.many_builds.sweep.reading import tables
+from detentsim.analysis.many_builds.sweep.reading.borders import Cut, Turns, flag_turns
 from detentsim.analysis.many_builds.sweep.solving import own_results
-from detentsim.analysis.results import heading, span_words, table_rows
 from detentsim.analysis.share_inside import share_inside
-from detentsim.knife.outcomes import FLAGS, OUTCOMES, SHARE_INSIDE
+from detentsim.knife.outcomes import OUTCOMES, SHARE_INSIDE
 from detentsim.knife.record.fields import MEASURED
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.verdict import meets
@@ -55,6 +54,8 @@ class Sweep:
         False for what Ctrl-C left unsolved.
     spare : dict of str to array
         By the name of a yes-no result of motion: what is to spare, below zero where it does not hold.
+    made : Record
+        Numbers of the designs as they are made, fresh; `record` holds those that were solved.
     worn : bool
         Whether the designs are worn in; `build_at` gives them as they are made, fresh.
     """
@@ -67,6 +68,7 @@ class Sweep:
     done: Truth
     record: Record
     spare: dict[str, npt.NDArray[Any]]
+    made: Record
     worn: bool = False
 
     @property
@@ -233,34 +235,7 @@ class Sweep:
 
     def to_dict(self) -> dict[str, Any]:
         """Return the sweep in the form that labelled-array libraries read (``xarray.Dataset.from_dict``)."""
-        dims = tuple(axis.name for axis in self.axes)
-        coords: dict[str, Any] = {}
-        for axis in self.axes:
-            data = axis.values if axis.is_scale else list(axis.labels)
-            coords[axis.name] = {
-                "dims": (axis.name,),
-                "data": data,
-                "attrs": axis_units(axis.unit if axis.is_scale else ""),
-            }
-        data_vars = {
-            name: {
-                "dims": dims,
-                "data": array,
-                "attrs": axis_units(OUTCOMES[name].unit) | {"long_name": OUTCOMES[name].meaning},
-            }
-            for name, array in self.results.items()
-        }
-        data_vars |= {
-            n: {"dims": dims, "data": array, "attrs": {"long_name": FLAGS[n]}} for n, array in self.flags.items()
-        }
-        told = (("done", self.done, "solved, or no knife at all"), ("excluded", self.excluded, "sizes do not fit"))
-        data_vars |= {n: {"dims": dims, "data": array, "attrs": {"long_name": words}} for n, array, words in told}
-        return {
-            "coords": coords,
-            "data_vars": data_vars,
-            "attrs": {"build": self.build.name},
-            "dims": dict(zip(dims, self.shape, strict=True)),
-        }
+        return tables.labelled(self)
 
     def to_records(self) -> npt.NDArray[Any]:
         """Return one row for each design: inputs, results, flags; headings carry the unit.
@@ -270,14 +245,7 @@ class Sweep:
         structured array, shape (size,)
             Rows as table libraries read them (``pandas.DataFrame``).
         """
-        columns: dict[str, npt.NDArray[Any]] = {}
-        for i, axis in enumerate(self.axes):
-            values = axis.values if axis.is_scale else np.array(axis.labels)
-            laid = values.reshape([-1 if j == i else 1 for j in range(len(self.axes))])
-            columns[heading(axis.name, axis.unit if axis.is_scale else "")] = np.broadcast_to(laid, self.shape)
-        columns |= {heading(name, OUTCOMES[name].unit): array for name, array in self.results.items()}
-        columns |= self.flags | {"excluded": self.excluded, "done": self.done}
-        return table_rows(columns)
+        return tables.records(self)
 
     def __repr__(self) -> str:
         size = " x ".join(f"{axis.name} {len(axis)}" for axis in self.axes) or "one design"
@@ -288,13 +256,7 @@ class Sweep:
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook: what was varied, the span of each result, what was flagged."""
-        ends = [(axis, [axis.column.raw(i) for i in (0, -1)]) for axis in self.axes]
-        rows = [(axis.name, f"{len(axis)}: {' to '.join(map(str, two))}") for axis, two in ends]
-        rows += [(name, span_words(name, array)) for name, array in self.results.items()]
-        raised = {**self.flags, **self.misfits, "not solved": ~self.done}
-        rows += [(n, f"{np.count_nonzero(w)} of {self.size}") for n, w in raised.items() if np.any(w)]
-        body = "".join(f"<tr><th>{escape(name)}</th><td>{escape(text)}</td></tr>" for name, text in rows)
-        return f"<table><caption>{escape(self.build.name)}: {self.size:,} designs</caption>{body}</table>"
+        return tables.html_table(self)
 
     def _ipython_key_completions_(self) -> list[str]:
         return list(self.results)

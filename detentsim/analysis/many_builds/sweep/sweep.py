@@ -114,7 +114,7 @@ def sweep(
     axes = tuple(Axis(column, build[column.name]) for column in columns)
     results = {name: solved.results[name] for name in wanted}
     spare = {name: solved.results[other] for name, other in spares.items()}
-    s = Sweep(build, axes, results, solved.flags, misfits, solved.done, solved.record, spare, worn_in)
+    s = Sweep(build, axes, results, solved.flags, misfits, solved.done, solved.record, spare, record, worn_in)
     s = with_shares(s, executor, report) if over else s
     if not np.all(s.done):
         warnings.warn(f"stopped: {np.count_nonzero(s.done):,} of {s.done.size:,} designs are solved", stacklevel=2)

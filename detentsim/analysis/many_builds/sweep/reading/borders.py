@@ -1,6 +1,7 @@
 """Where a flag changes between two neighbouring designs of a sweep, solved by the kernel along the lines of the grid.
 
-Reads the sweep's record; maps draw their borders through these points rather than in steps along the grid.
+Reads the sweep's designs as they are made. Maps draw their borders through these points rather than in steps along the
+grid.
 """
 
 from __future__ import annotations
@@ -74,7 +75,8 @@ def flag_turns(s: Sweep, cut: Cut, name: str) -> Turns:
 
     Notes
     -----
-    Between two designs every number of the record runs straight from one to the other.
+    Between two designs every number of the record runs straight from one to the other, as they are made; worn in, each
+    design that is tried wears in by itself.
 
     Examples
     --------
@@ -86,7 +88,7 @@ def flag_turns(s: Sweep, cut: Cut, name: str) -> Turns:
     """
     mask = cut.of(s, s.flags[name]).astype(bool)
     solved = cut.of(s, s.done & ~s.excluded).astype(bool)
-    fields = [cut.of(s, field).astype(float) for field in s.record]
+    fields = [cut.of(s, field).astype(float) for field in s.made]
     across, up = (np.where(np.not_equal(*_ends(mask, axis)), 0.5, np.nan) for axis in (0, 1))
     turns = Turns(across, up)
     scales = [s.axes[place].is_scale and not s.axes[place].is_states for place in (cut.x, cut.y)]
@@ -96,7 +98,7 @@ def flag_turns(s: Sweep, cut: Cut, name: str) -> Turns:
     if not np.any(where[0]) and not np.any(where[1]):
         return turns
     first, second = ([_beside(field, where, end) for field in fields] for end in (0, 1))
-    found = _halved(first, second, _beside(mask, where, 0), name)
+    found = _halved((first, second), _beside(mask, where, 0), name, s.worn)
     for share, at, part in zip(turns, where, np.split(found, [np.count_nonzero(where[0])]), strict=True):
         share[at] = part
     return turns
@@ -112,12 +114,12 @@ def _beside(array: npt.NDArray[Any], where: Sequence[Truth], end: int) -> npt.ND
     return np.concatenate([_ends(array, axis)[end][at] for axis, at in enumerate(where)])
 
 
-def _halved(first: Sequence[Array], second: Sequence[Array], at_first: Truth, name: str) -> Array:
+def _halved(ends: tuple[Sequence[Array], Sequence[Array]], at_first: Truth, name: str, worn: bool) -> Array:
     """Share of the way from the first designs to the second at which a flag turns; `at_first` is its value there."""
     low, step = np.zeros(at_first.size), 1.0
     for _ in range(HALVINGS):
         step /= 2
-        tried = answer(_between(first, second, low + step), ()).flags[name]
+        tried = answer(_between(*ends, low + step), (), worn).flags[name]
         low = np.where(np.asarray(tried) == at_first, low + step, low)
     return low + step / 2
 
