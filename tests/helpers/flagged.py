@@ -2,21 +2,6 @@
 
 from helpers.records import BALL, NO_54, one_drill
 
-FLAGS = {
-    "floats",
-    "misses_dimple",
-    "stopped_short",
-    "never_lets_go",
-    "lacks_lever",
-    "hangs_loose",
-    "bar_on_tang",
-    "ball_on_floor",
-    "locks_solid",
-    "stands_proud",
-    "snaps",
-    "loses_bend",
-    "dents_tang",
-}
 # A quiet knife: one drill, modest bend, stiff sideways.
 QUIET = {"lateral_compliance": 1e-6, "bend": 1.5e-3, "overclose": 0.002}
 
