@@ -11,14 +11,28 @@ from typing import Literal
 from detentsim.units.numbers import digits, two_digits
 from detentsim.units.quantities import factor
 
-_INCH_LENGTH = {"mm": "in", "um": "thou", "m/s": "in/s"}
+_INCH_LENGTH = {"mm": "thou", "um": "thou", "m/s": "in/s", "m/min": "ft/min"}
 
-_POUND_FORCE = {"N": "lbf", "N*mm": "ozf*in", "N/mm": "lbf/in", "mJ": "ozf*in", "MPa": "ksi", "g": "oz"}
+_POUND_FORCE = {
+    "N": "lbf",
+    "N*mm": "ozf*in",
+    "N/mm": "lbf/in",
+    "mJ": "ozf*in",
+    "MPa": "ksi",
+    "GPa": "ksi",
+    "g": "oz",
+    "gram": "oz",
+}
 
-_INERTIA = "kg*mm**2"
+_OUNCE_FORCE = _POUND_FORCE | {"N": "ozf", "N/mm": "ozf/in"}
 
-THOU_BELOW = 6.35
-"""Length [mm] below which the inch system counts in thou; a quarter of an inch."""
+_BY_FORCE = {"N": {}, "lbf": _POUND_FORCE, "ozf": _OUNCE_FORCE}
+
+# What takes both its length and its mass from the inch system.
+_BOTH = {"kg*mm**2": "oz*in**2", "kg/m**3": "lb/in**3"}
+
+THOU_BELOW = 25.4
+"""Length [mm] below which the inch system counts in thou, and from which in inches: one inch."""
 
 NO_LENGTH = 1e-6
 """Length [mm] below which rounding alone is left; it reads 0."""
@@ -33,7 +47,7 @@ class UnitSystem:
     length : str
         ``mm``, or ``in`` (thou for what is small).
     force : str
-        ``N``, or ``lbf``; torque, work, stiffness, stress and mass follow it.
+        ``N``, ``lbf`` or ``ozf``; torque, work, stiffness, stress and mass follow it.
 
     Examples
     --------
@@ -42,10 +56,10 @@ class UnitSystem:
     """
 
     length: Literal["mm", "in"]
-    force: Literal["N", "lbf"]
+    force: Literal["N", "lbf", "ozf"]
 
     def unit(self, unit: str) -> str:
-        """Unit that stands for a result's own unit on an axis or over a column.
+        """Unit that stands for a result's own unit on an axis or over a column; of a length the small one.
 
         Parameters
         ----------
@@ -61,10 +75,10 @@ class UnitSystem:
         >>> INCH.unit("N*mm"), INCH.unit("deg"), METRIC.unit("N*mm"), INCH.unit("kg*mm**2")
         ('ozf*in', 'deg', 'N*mm', 'oz*in**2')
         """
-        if unit == _INERTIA and (self.length, self.force) == ("in", "lbf"):
-            return "oz*in**2"
+        if unit in _BOTH and self.length == "in" and self.force != "N":
+            return _BOTH[unit]
         unit = _INCH_LENGTH.get(unit, unit) if self.length == "in" else unit
-        return _POUND_FORCE.get(unit, unit) if self.force == "lbf" else unit
+        return _BY_FORCE[self.force].get(unit, unit)
 
     def scale(self, unit: str) -> float:
         """Factor from a result's own unit to the one shown.
@@ -80,8 +94,8 @@ class UnitSystem:
 
         Examples
         --------
-        >>> round(INCH.scale("mm"), 6), METRIC.scale("mm")
-        (0.03937, 1.0)
+        >>> round(INCH.scale("mm"), 2), METRIC.scale("mm")
+        (39.37, 1.0)
         """
         shown = self.unit(unit)
         return 1.0 if shown == unit else factor(unit) / factor(shown)
@@ -109,7 +123,7 @@ class UnitSystem:
         return f"{two_digits(number)} {shown}".rstrip()
 
     def pair(self, value: float, unit: str) -> tuple[float, str]:
-        """Number and unit as shown; a small length of the inch system is counted in thou.
+        """Number and unit as shown; of the inch system a length of an inch or more is counted in inches.
 
         Parameters
         ----------
@@ -129,9 +143,32 @@ class UnitSystem:
         """
         if unit == "mm" and abs(value) < NO_LENGTH:
             value = 0.0
-        if unit == "mm" and self.length == "in" and abs(value) < THOU_BELOW:
-            return value / 0.0254, "thou"
+        if unit == "mm" and self.length == "in" and abs(value) >= THOU_BELOW:
+            return value / THOU_BELOW, "in"
         return value * self.scale(unit), self.unit(unit)
+
+    def heading(self, unit: str, largest: float) -> tuple[float, str]:
+        """Factor and unit of numbers that stand under one heading or along one axis.
+
+        Parameters
+        ----------
+        unit : str
+            The numbers' own.
+        largest : float
+            The farthest of them from 0, in `unit`; lengths that are all small are counted in thou.
+
+        Returns
+        -------
+        tuple of float and str
+            Multiply a number in `unit` by the first to get one in the second.
+
+        Examples
+        --------
+        >>> INCH.heading("mm", 50.0)[1], INCH.heading("mm", 2.2)[1], METRIC.heading("mm", 2.2)
+        ('in', 'thou', (1.0, 'mm'))
+        """
+        shown = self.pair(largest, unit)[1]
+        return factor(unit) / factor(shown) if shown != unit else 1.0, shown
 
     def size(self, millimetres: float) -> str:
         """Length to the last digit that a shop can read: 0.001 mm, 0.1 thou, 0.001 in.
@@ -217,9 +254,29 @@ class UnitSystem:
         """
         if self.two_digits(low, unit) == self.two_digits(high, unit):
             return self.two_digits(low, unit)
-        (first, one), (last, other) = self.pair(low, unit), self.pair(high, unit)
-        middle = f" {one}" if one != other else ""
-        return f"{two_digits(first)}{middle} to {two_digits(last)} {other}".rstrip()
+        per, shown = self.heading(unit, max(low, high, key=abs))
+        return f"{two_digits(low * per)} to {two_digits(high * per)} {shown}".rstrip()
+
+    def sizes(self, low: float, high: float) -> str:
+        """Range of a length to the last digit that a shop can read; one number where both ends read alike.
+
+        Parameters
+        ----------
+        low, high : float
+            Lengths [mm].
+
+        Returns
+        -------
+        str
+
+        Examples
+        --------
+        >>> INCH.sizes(-0.03, 0.03), METRIC.sizes(-0.03, 0.03)
+        ('-1.2 to 1.2 thou', '-0.030 to 0.030 mm')
+        """
+        per, shown = self.heading("mm", max(low, high, key=abs))
+        first, last = (f"{end * per:.{1 if shown == 'thou' else 3}f}" for end in (low, high))
+        return f"{last} {shown}" if first == last else f"{first} to {last} {shown}"
 
 
 METRIC = UnitSystem("mm", "N")
@@ -227,3 +284,6 @@ METRIC = UnitSystem("mm", "N")
 
 INCH = UnitSystem("in", "lbf")
 """Inches, thou and pounds of force."""
+
+OUNCES = UnitSystem("in", "ozf")
+"""Inches, thou and ounces of force."""

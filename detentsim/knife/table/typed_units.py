@@ -5,19 +5,25 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import TYPE_CHECKING
 
-from detentsim.knife.table.value import as_text
-from detentsim.units.systems import INCH, METRIC, UnitSystem
+from detentsim.knife.table.value import SHOWN_UNITS, as_text
+from detentsim.units.numbers import digits
+from detentsim.units.quantities import factor
+from detentsim.units.systems import INCH, METRIC, OUNCES, UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from detentsim.knife.model import Build
     from detentsim.knife.table.value import Value
 
 _INCH = re.compile(r"(?:\bin|inch|inches|thou|mils?|\")$")
 _POUND = re.compile(r"(?:lbf|ozf)")
+_FULL_POUND = re.compile(r"lbf")
+_OUNCE = re.compile(r"ozf(?! ?[*/])")
 _NEWTON = re.compile(r"[mk]?N(?:\b|$)")
 
 _TRADE_SIZES = ("ball.diameter",)
@@ -37,7 +43,7 @@ def typed_units(values: Mapping[str, Value], others: Iterable[str] = ()) -> Unit
     Returns
     -------
     UnitSystem
-        Forces follow the lengths where none was typed.
+        Forces follow the lengths where none was typed; they are in ounces where most are typed so.
 
     Examples
     --------
@@ -46,20 +52,23 @@ def typed_units(values: Mapping[str, Value], others: Iterable[str] = ()) -> Unit
     'mm'
     """
     chosen = values["units"].text if "units" in values else "as typed"
-    if chosen != "as typed":
-        return INCH if chosen == "inch" else METRIC
     given = {name: value for name, value in values.items() if value.given and name not in _TRADE_SIZES}
     lengths = [value.text.strip() for value in given.values() if value.kind == "length"]
     inches = sum(bool(_INCH.search(text)) for text in lengths)
     by_inch = 2 * inches > len(lengths)
     texts = [*(value.text for value in given.values()), *others]
-    pounds, newtons = (sum(bool(unit.search(text)) for text in texts) for unit in (_POUND, _NEWTON))
+    ounces, full, pounds, newtons = (
+        sum(bool(unit.search(text)) for text in texts) for unit in (_OUNCE, _FULL_POUND, _POUND, _NEWTON)
+    )
+    system = INCH if ounces <= full else OUNCES
+    if chosen != "as typed":
+        return METRIC if chosen == "metric" else system
     by_pound = pounds > newtons if pounds != newtons else by_inch
-    return UnitSystem("in" if by_inch else "mm", "lbf" if by_pound else "N")
+    return UnitSystem("in" if by_inch else "mm", system.force if by_pound else "N")
 
 
 def text_in(units: UnitSystem, si: float, kind: str) -> str:
-    """Value of an input as text, a length in the units of a report.
+    """Value of an input as text in the units of a report.
 
     Parameters
     ----------
@@ -75,7 +84,89 @@ def text_in(units: UnitSystem, si: float, kind: str) -> str:
 
     Examples
     --------
-    >>> text_in(INCH, 0.000635, "length"), text_in(METRIC, 0.000635, "length"), text_in(INCH, 0.12, "ratio")
-    ('25.0 thou', '0.635 mm', '0.12')
+    >>> text_in(INCH, 0.000635, "length"), text_in(METRIC, 0.000635, "length"), text_in(INCH, 0.004, "torque")
+    ('25.0 thou', '0.635 mm', '0.566 ozf*in')
     """
-    return units.size(si * 1e3) if kind == "length" and units.length == "in" else as_text(si, kind)
+    unit = SHOWN_UNITS[kind]
+    number, shown = units.pair(si / factor(unit), unit) if unit else (si, unit)
+    if shown == unit:
+        return as_text(si, kind)
+    return units.size(si * 1e3) if unit == "mm" else f"{digits(number, 3)} {shown}"
+
+
+def typed_in(build: Build, name: str) -> str:
+    """An input's own value as typed, with the same in the units of the build's reports where that is another unit.
+
+    Parameters
+    ----------
+    build : Build
+    name : str
+        Dotted name.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> build = ds.demo().change({"bar.bend": "80 thou"})
+    >>> typed_in(build, "bar.width"), typed_in(build, "bar.bend")
+    ('8 mm', '80 thou = 2.032 mm')
+    """
+    typed, value = build.word(name), build[name]
+    if value is None or reads_in(build.units, value):
+        return typed
+    return f"{typed} = {text_in(build.units, value.si, value.kind)}"
+
+
+def reads_in(units: UnitSystem, value: Value) -> bool:
+    """Whether the text of a value is in the units of a report, or in none: a word, a ratio, a drill.
+
+    Parameters
+    ----------
+    units : UnitSystem
+    value : Value
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> [reads_in(units, ds.demo()["bar.width"]) for units in (METRIC, INCH)]
+    [True, False]
+    """
+    own = SHOWN_UNITS.get(value.kind)
+    if not own or value.kind == "drill" or math.isnan(value.si):
+        return True
+    shown = units.pair(value.si / factor(own), own)[1]
+    return re.search(rf"[\d ]{re.escape(shown)}$", value.text) is not None
+
+
+def range_in(units: UnitSystem, low: float, high: float, kind: str) -> str:
+    """Range of an input as text in the units of a report.
+
+    Parameters
+    ----------
+    units : UnitSystem
+    low, high : float
+        [SI].
+    kind : str
+        Its kind.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> range_in(INCH, -0.00003, 0.00003, "length"), range_in(METRIC, 0.0, 0.00005, "length")
+    ('-1.2 to 1.2 thou', '0 to 0.05 mm')
+    """
+    if SHOWN_UNITS[kind] == "mm" and units.length == "in":
+        return units.sizes(1e3 * low, 1e3 * high)
+    first, last = (text_in(units, end, kind) for end in (low, high))
+    number, _, unit = first.partition(" ")
+    return f"{number if last.endswith(f' {unit}') else first} to {last}"

@@ -8,16 +8,22 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.record.fields import COATS
 from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.typed_units import text_in
+from detentsim.knife.table.value import SHOWN_UNITS
 from detentsim.shop.balls import find_ball
 from detentsim.shop.drills import find_drill
 from detentsim.shop.materials import Material, find_material
+from detentsim.units.numbers import digits
+from detentsim.units.quantities import factor
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from detentsim.knife.model import Build
+    from detentsim.knife.table.value import Value
+    from detentsim.units.systems import UnitSystem
 
-# Factor from SI and unit of a material's properties; a bare ratio has none.
+# Factor from SI and unit of a material's properties, as the sources give them; a bare ratio has none.
 _UNITS = {
     "youngs_modulus": (1e-9, "GPa"),
     "yield_strength": (1e-6, "MPa"),
@@ -94,28 +100,36 @@ def _materials(build: Build) -> Iterator[Sourced]:
             name = f"{part}.{key}"
             stated = name in build.values and build.values[name].given
             if not stated and key in material.sources and getattr(material, key) is not None:
-                yield Sourced(name, f"{_amount(material, key)} ({material.name})", material.sources[key])
+                yield Sourced(name, f"{_amount(material, key, build.units)} ({material.name})", material.sources[key])
     if build.values["tang.hardness"].given and "HRC" in build.word("tang.hardness"):
         vickers = f"{build.si('tang.hardness'):.0f} HV"
         yield Sourced("tang.hardness", f"{build.word('tang.hardness')}, {vickers}", "ASTM E140 Table 1")
 
 
-def _amount(material: Material, key: str) -> str:
+def _amount(material: Material, key: str, units: UnitSystem) -> str:
     scale, unit = _UNITS.get(key, (1.0, ""))
-    return f"{getattr(material, key) * scale:.4g} {unit}".rstrip()
+    number, shown = units.pair(getattr(material, key) * scale, unit)
+    return f"{digits(number, 4) if shown != unit else f'{number:.4g}'} {shown}".rstrip()
 
 
 def _stock(build: Build) -> Iterator[Sourced]:
     for name in DRILLS:
         if name in build.values and math.isfinite(build.si(name)):
             drill = find_drill(build.word(name), name)
-            yield Sourced(name, f"{drill.name}, {_millimetres(drill.diameter)}", drill.source)
+            yield Sourced(name, f"{drill.name}{_size(drill.name, drill.diameter, build.units)}", drill.source)
     ball = find_ball(build.word("ball.diameter"), "ball.diameter")
-    yield Sourced("ball.diameter", f"{ball.name}, {_millimetres(ball.diameter)}", ball.source)
+    yield Sourced("ball.diameter", f"{ball.name}{_size(ball.name, ball.diameter, build.units)}", ball.source)
 
 
-def _millimetres(metres: float) -> str:
-    return f"{1e3 * metres:.5g} mm"
+def _default(value: Value, units: UnitSystem) -> str:
+    sized = value.kind in SHOWN_UNITS and math.isfinite(value.si)
+    return text_in(units, value.si, value.kind) if sized else value.text
+
+
+def _size(name: str, metres: float, units: UnitSystem) -> str:
+    """The size behind a shop name, where the name does not say it."""
+    unit = "thou" if units.length == "in" else "mm"
+    return "" if name.endswith(f" {unit}") else f", {metres / factor(unit):.5g} {unit}"
 
 
 def _defaults(build: Build) -> Iterator[Sourced]:
@@ -124,4 +138,4 @@ def _defaults(build: Build) -> Iterator[Sourced]:
     for name, value in build.values.items():
         unused = name == "units" or (name.startswith("clip.") and not build.has("clip")) or name in idle
         if not value.given and not unused and name not in build.assumed and INPUTS[name].source:
-            yield Sourced(name, value.text, INPUTS[name].source)
+            yield Sourced(name, _default(value, build.units), INPUTS[name].source)

@@ -151,7 +151,7 @@ def bends(build: Build) -> dict[str, object]:
 
 
 def _length(millimetres: float, unit: str) -> str:
-    return f"{millimetres / 25.4:.4g} in" if unit == "in" else f"{millimetres:.4g} mm"
+    return f"{millimetres / 0.0254:.4g} thou" if unit == "in" else f"{millimetres:.4g} mm"
 
 
 def findings(batch: Batch, of: int = 12, wanted: float = 0.9, settings: Mapping[str, object] | None = None) -> Findings:

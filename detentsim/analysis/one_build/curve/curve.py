@@ -5,10 +5,11 @@ The first file to read of the room; asks the kernel through `respond`, and `like
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -28,7 +29,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.table.typed_units import text_in
+from detentsim.knife.table.typed_units import range_in, text_in
 from detentsim.knife.target.verdict import Verdict, judge
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
@@ -38,6 +39,24 @@ if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
 
 COLUMNS = ("blade_angle_deg", "opening_torque_Nmm", "closing_torque_Nmm", "opening_force_N")
+
+
+class Assumption(NamedTuple):
+    """An input that the build does not give, as text in the units of the build.
+
+    Attributes
+    ----------
+    value : str
+    low, high : str
+        Ends of its band.
+    band : str
+        The band in words.
+    """
+
+    value: str
+    low: str
+    high: str
+    band: str
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -138,16 +157,16 @@ class Curve(Named):
         return judge(self.build.target, wanted_results(self.build, self.response), units=self.build.units)
 
     @cached_property
-    def assumptions(self) -> dict[str, tuple[str, str, str]]:
-        """Assumed inputs: value, and lowest and highest of its band, as text."""
+    def assumptions(self) -> dict[str, Assumption]:
+        """Assumed inputs: value and band, as text in the units of the build."""
         bands = self.build.bands(float(np.asarray(self.numbers["bar.calibration"])))
         ranges = {}
         for name in self.assumed:
             value = self.build.values[name]
             kind = "length" if name == "dimple.overclose" else value.kind
+            said = value.text if math.isnan(value.si) else text_in(self.build.units, value.si, kind)
             low, high = (text_in(self.build.units, end, kind) for end in bands[name])
-            text = text_in(self.build.units, value.si, kind) if value.kind == "length" else value.text
-            ranges[name] = (text, low, high)
+            ranges[name] = Assumption(said, low, high, range_in(self.build.units, *bands[name], kind))
         return ranges
 
     def why(self, name: str) -> str:

@@ -95,9 +95,12 @@ def fit_csv(fit: Fit) -> str:
 HEAD = """\
 # Readings of one knife: {name}.
 # Take away the # before each line of what you have read, and put your own numbers in; the rest may stay.
-# The numbers here are what the drawing gives. Repeats: values = ["6.2 N", "6.6 N"]; a known standard error of your
-# own tool: error = "0.1 N". Then: detentsim fit {source} readings.toml
+# The numbers here are what the drawing gives. Repeats: values = [{repeats}]; a known standard error of your
+# own tool: error = "{error}". Then: detentsim fit {source} readings.toml
 """
+
+EXAMPLES, EXAMPLE_ERROR = (6.2, 6.6), 0.1
+"""Repeated readings of a pull and a standard error, to show how they are written [N]."""
 
 
 def readings_rows(build: Build, results: Mapping[str, float | bool | None]) -> list[dict[str, Any]]:
@@ -138,12 +141,16 @@ def readings_template(build: Build, results: Mapping[str, float | bool | None]) 
     results : mapping
         Of the drawing, in their units.
     """
-    parts = [HEAD.format(name=build.name, source="mine.toml" if build.demo else build.source)]
+    units, source = build.units, "mine.toml" if build.demo else build.source
+    repeats = ", ".join(f'"{units.two_digits(newtons, "N")}"' for newtons in EXAMPLES)
+    parts = [HEAD.format(name=build.name, repeats=repeats, error=units.two_digits(EXAMPLE_ERROR, "N"), source=source)]
     for row in readings_rows(build, results):
         how = f"# {row['how']}; usual error {row['error']}\n"
         parts.append(f'{how}# [[reading]]\n# what = "{row["what"]}"\n# value = "{row["drawing"]}"\n')
+    sized = tool("bar.thickness")
+    calipers = units.size(1e3 * sized.least) if sized is not None else ""
     parts.append(
-        "# any size measured again: its name in the build file; calipers count as true to 0.012 mm\n"
+        f"# any size measured again: its name in the build file; calipers count as true to {calipers}\n"
         '# [[reading]]\n# what = "bar.thickness"\n'
         f'# value = "{build.word("bar.thickness")}"\n'
     )

@@ -141,11 +141,10 @@ def range_words(fit: Fit, name: str, before: bool = False) -> str:
 
 def _span(fit: Fit, name: str, low: float, high: float) -> str:
     units, unit = fit.drawing.units, shown_unit(name)
-    (one, shown), (other, last) = units.pair(low, unit), units.pair(high, unit)
     if unit == "mm":
-        first = units.size(low) if shown != last else units.size(low).partition(" ")[0]
-        return f"{first} to {units.size(high)}"
-    return f"{digits(one, 3)} to {digits(other, 3)} {shown}".rstrip()
+        return units.sizes(low, high)
+    scale, shown = units.heading(unit, max(low, high, key=abs))
+    return f"{digits(low * scale, 3)} to {digits(high * scale, 3)} {shown}".rstrip()
 
 
 def said(fit: Fit, reading: Reading) -> str:
@@ -158,10 +157,8 @@ def said(fit: Fit, reading: Reading) -> str:
     """
     value, error = in_shown(reading)
     units, unit = fit.drawing.units, shown_unit(reading.what)
-    number, shown = units.pair(value, unit)
-    more, small = units.pair(error, unit)
-    between = "" if small == shown else f" {shown}"
-    return f"{digits(number, 3)}{between} +- {digits(more, 2)} {small}".rstrip()
+    scale, shown = units.heading(unit, value)
+    return f"{digits(value * scale, 3)} +- {digits(error * scale, 2)} {shown}".rstrip()
 
 
 def in_shown(reading: Reading) -> tuple[float, float]:

@@ -18,9 +18,7 @@ def assumed_part(r: Report) -> Html:
     ----------
     r : Report
     """
-    rows = [
-        (name, text, f"{low} to {high}", INPUTS[name].source) for name, (text, low, high) in r.curve.assumptions.items()
-    ]
+    rows = [(name, one.value, one.band, INPUTS[name].source) for name, one in r.curve.assumptions.items()]
     none = "Nothing is assumed: the build gives every input that has a band."
     table = rows_table(("input", "taken as", "band", "where it comes from"), rows, class_="stack")
     return section("assumed", "What is assumed", table or said([none]))

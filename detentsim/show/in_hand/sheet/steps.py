@@ -62,9 +62,13 @@ def _speed(s: Sheet, hole: str) -> str:
     """Spindle speed of a drill in words; empty where there is no such drill."""
     found: list[Drilling] = [one for one in s.drillings if one.hole == hole]
     return "".join(
-        f"Spindle {one.spindle_speed:.0f} rev/min ({one.surface_speed:.3g} m/min, {one.cutter} in {one.work})."
-        for one in found
+        f"Spindle {one.spindle_speed:.0f} rev/min ({_surface(s, one)}, {one.cutter} in {one.work})." for one in found
     )
+
+
+def _surface(s: Sheet, one: Drilling) -> str:
+    speed, unit = s.build.units.pair(one.surface_speed, "m/min")
+    return f"{speed:.3g} {unit}"
 
 
 def _drilling(s: Sheet) -> Iterator[SheetStep]:

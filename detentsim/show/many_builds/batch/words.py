@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.knife.table.schema import INPUTS
-from detentsim.knife.table.value import as_text
+from detentsim.knife.table.typed_units import range_in, reads_in, text_in, typed_in
+from detentsim.knife.table.values import read_value
 from detentsim.knife.target.words import number_words
 from detentsim.units.numbers import percent, two_digits
 
@@ -70,16 +71,22 @@ def outside_words(key: str, wanted: Mapping[str, Target], units: UnitSystem) -> 
 
 def setting_words(setting: Mapping[str, object], build: Build) -> str:
     """A setting beside the drawing's own, such as bar.bend 2.6 mm instead of 2.2 mm."""
-    return " and ".join(f"{name} {value} instead of {build.word(name)}" for name, value in setting.items())
+    return " and ".join(
+        f"{name} {_given(build, name, value)} instead of {typed_in(build, name)}" for name, value in setting.items()
+    )
+
+
+def _given(build: Build, name: str, given: object) -> str:
+    value = read_value(INPUTS[name], given)
+    return value.text if reads_in(build.units, value) else text_in(build.units, value.si, value.kind)
 
 
 def band_words(name: str, ends: tuple[float, float], units: UnitSystem) -> str:
     """Ends of a band to hold an input in, from SI."""
     low, high = ends
     if INPUTS[name].size_kind == "length":
-        return f"{name} from {units.size(1e3 * low)} to {units.size(1e3 * high)}"
-    kind = INPUTS[name].size_kind
-    return f"{name} from {as_text(float(f'{low:.3g}'), kind)} to {as_text(float(f'{high:.3g}'), kind)}"
+        return f"{name} from {units.sizes(1e3 * low, 1e3 * high)}"
+    return f"{name} from {range_in(units, float(f'{low:.3g}'), float(f'{high:.3g}'), INPUTS[name].size_kind)}"
 
 
 def range_words(name: str, ends: tuple[float, float], units: UnitSystem) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND, label
 from detentsim.knife.table.schema import INPUTS
-from detentsim.knife.table.value import as_text
+from detentsim.knife.table.typed_units import text_in
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
 from detentsim.show.theme.tables import report_of, table, wrap
@@ -64,7 +64,7 @@ def design_report(found: Designs, where_from: str = "", most: int = TOLD, full: 
     most : int
         Proposals to show.
     full : bool
-        Whether to add what was free and held, every size in mm and inch, and the shop errors allowed for.
+        Whether to add what was free and held, what every shop size is, and the shop errors allowed for.
 
     Returns
     -------
@@ -79,7 +79,7 @@ def design_report(found: Designs, where_from: str = "", most: int = TOLD, full: 
         _table(told, found.build.units),
         _notes(told),
         _best(found),
-        *([_held(found), _shop_sizes(told), _allowed(found)] if full else []),
+        *([_held(found), _shop_sizes(told, found.build.units), _allowed(found)] if full else []),
         wrap("Make the dimple and the bend in small steps and try in between. " + DRILLING, ""),
     ]
     return report_of(parts)
@@ -159,30 +159,30 @@ def _result(p: DesignProposal, name: str, units: UnitSystem) -> str:
     return "-" if value is None else two_digits(float(value) * units.scale(RESULTS[name].unit))
 
 
-def _shop_sizes(told: tuple[DesignProposal, ...]) -> list[str]:
-    """What each shop name is in mm and in inch, smallest first."""
+def _shop_sizes(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str]:
+    """What each shop name is in mm or in inches, smallest first."""
     sizes = {p.sizes[n]: p.metres[n] for p in told for n in p.sizes if n not in _SET and math.isfinite(p.metres[n])}
     ordered = sorted(sizes.items(), key=lambda item: item[1])
-    rows = tuple((name, f"{si / _MM:.6g}", f"{si / _INCH:.4f}") for name, si in ordered)
-    lines = [f"  {line}" for line in table(("bought as", "mm", "in"), rows).splitlines()]
-    return ["Sizes in mm and inch", *lines] if sizes else []
+    metric = units.length == "mm"
+    rows = tuple((name, f"{si / _MM:.6g}" if metric else f"{si / _INCH:.4f}") for name, si in ordered)
+    lines = [f"  {line}" for line in table(("bought as", units.length), rows).splitlines()]
+    return ["What the sizes are", *lines] if sizes else []
 
 
 def _allowed(found: Designs) -> list[str]:
     """The shop errors with which the knives are made."""
     if not found.proposals:
         return []
-    said = "; ".join(f"{doubt.name} {_span(doubt.name, doubt.low, doubt.high)}" for doubt in found.errors)
+    units = found.build.units
+    said = "; ".join(f"{doubt.name} {_span(doubt.name, doubt.low, doubt.high, units)}" for doubt in found.errors)
     return ["Shop errors allowed for", *wrap(said + ".")]
 
 
-def _span(name: str, low: float, high: float) -> str:
+def _span(name: str, low: float, high: float, units: UnitSystem) -> str:
     """An error below and above a value, in words."""
     kind = INPUTS[name].size_kind
-    if abs(low + high) <= 1e-6 * (high - low):
-        return f"+-{as_text(float(f'{high:.3g}'), kind)}"
-    down, up = as_text(float(f"{low:.3g}"), kind), as_text(float(f"{high:.3g}"), kind)
-    return f"{down.split()[0]} to +{up}"
+    down, up = (text_in(units, float(f"{end:.3g}"), kind) for end in (low, high))
+    return f"+-{up}" if abs(low + high) <= 1e-6 * (high - low) else f"{down.split()[0]} to +{up}"
 
 
 def _notes(told: tuple[DesignProposal, ...]) -> list[str]:

@@ -12,6 +12,7 @@ from detentsim.shop.drills import drills
 from detentsim.show.many_builds.sweep.scales import AxisScale, with_unit
 from detentsim.show.theme.style import SMALL, new_axes
 from detentsim.show.theme.ticks import round_ticks
+from detentsim.units.systems import INCH
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -116,7 +117,8 @@ def _other(scale: AxisScale, limits: tuple[float, float], units: UnitSystem) -> 
 
 def _inches(limits: tuple[float, float]) -> tuple[float, str]:
     """Millimetres in an inch, or in a thou where the scale is short, and the unit's name."""
-    return (25.4, "inch") if max(abs(end) for end in limits) >= 10 else (0.0254, "thou")
+    scale, unit = INCH.heading("mm", max(abs(end) for end in limits))
+    return 1 / scale, unit
 
 
 def _short(text: str, most: int) -> str:

@@ -60,8 +60,8 @@ def _shut_result(c: Curve) -> dict[str, Any]:
 
 def _assumed(c: Curve) -> dict[str, Any]:
     return {
-        name: {"value": text, "band": [low, high], "source": INPUTS[name].source}
-        for name, (text, low, high) in c.assumptions.items()
+        name: {"value": one.value, "band": [one.low, one.high], "source": INPUTS[name].source}
+        for name, one in c.assumptions.items()
     }
 
 

@@ -252,8 +252,8 @@ def _assumed(c: Curve) -> list[str]:
     if not c.assumed:
         return []
     lines = []
-    for name, (text, low, high) in c.assumptions.items():
-        lines += [f"  {name:<26}{text} (band {low} to {high})", *wrap(INPUTS[name].source, " " * 28)]
+    for name, one in c.assumptions.items():
+        lines += [f"  {name:<26}{one.value} (band {one.band})", *wrap(INPUTS[name].source, " " * 28)]
     return ["Assumed, for the build does not give them, and where it comes from", *lines, *_assumed_friction(c)]
 
 

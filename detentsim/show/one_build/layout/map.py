@@ -54,10 +54,11 @@ def places_map(found: Layout, ax: Axes | None = None) -> Axes:
         _shade(ax, found)
         _mark(ax, p, _outline(ax, found))
         edge = "lower" if found.section.inward > 0 else "upper"
-        ax.set_xlabel(f"from the bar's lock face [{units.unit('mm')}]", size=LABEL)
-        ax.set_ylabel(f"from the bar's {edge} edge [{units.unit('mm')}]", size=LABEL)
-        round_ticks(ax.xaxis, units.scale("mm"), 6)
-        round_ticks(ax.yaxis, units.scale("mm"), 6)
+        scale, unit = units.heading("mm", max(p.from_lock_face.max(), p.from_edge.max()))
+        ax.set_xlabel(f"from the bar's lock face [{unit}]", size=LABEL)
+        ax.set_ylabel(f"from the bar's {edge} edge [{unit}]", size=LABEL)
+        round_ticks(ax.xaxis, scale, 6)
+        round_ticks(ax.yaxis, scale, 6)
     return ax
 
 

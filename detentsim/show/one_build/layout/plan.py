@@ -102,11 +102,11 @@ def _frame(ax: Axes, found: Layout) -> None:
     ax.set(xlim=(left - room, right + 2.2 * room), ylim=(low - room, high + room))
     ax.set_aspect("equal", adjustable="box", anchor="C")
     ax.apply_aspect()
-    units = found.build.units
-    ax.set_xlabel(f"along the bar, toward its lock face [{units.unit('mm')}]", size=LABEL)
-    ax.set_ylabel(f"across the bar [{units.unit('mm')}]", size=LABEL)
-    round_ticks(ax.xaxis, units.scale("mm"), 6)
-    round_ticks(ax.yaxis, units.scale("mm"), 6)
+    scale, unit = found.build.units.heading("mm", max(abs(end) for end in (left, right, low, high)))
+    ax.set_xlabel(f"along the bar, toward its lock face [{unit}]", size=LABEL)
+    ax.set_ylabel(f"across the bar [{unit}]", size=LABEL)
+    round_ticks(ax.xaxis, scale, 6)
+    round_ticks(ax.yaxis, scale, 6)
 
 
 def draw_tang(ax: Axes, found: Layout) -> None:

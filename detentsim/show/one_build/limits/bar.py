@@ -88,8 +88,9 @@ def _frame_side(ax: Axes, s: Sizes, units: UnitSystem) -> tuple[float, float]:
     spare = tall * up - (s.high - s.low)
     ax.set_ylim(s.low - spare / 2, s.high + spare / 2)
     scale = "to scale" if times == 1 else f"heights drawn {times:g} times"
-    ax.set_ylabel(f"inward of flat [{units.unit('mm')}]\n{scale}", size=LABEL)
-    round_ticks(ax.yaxis, units.scale("mm"), 6)
+    per, unit = units.heading("mm", max(-s.low, s.high))
+    ax.set_ylabel(f"inward of flat [{unit}]\n{scale}", size=LABEL)
+    round_ticks(ax.yaxis, per, 6)
     return along, up
 
 

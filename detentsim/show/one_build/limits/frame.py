@@ -110,7 +110,8 @@ def frame_along(ax: Axes, tip: float, units: UnitSystem) -> float:
     """
     point = tip / max(float(size_on_paper(ax)[0]) - LEFT - RIGHT, 40.0)
     ax.set_xlim(-LEFT * point, tip + RIGHT * point)
-    round_ticks(ax.xaxis, units.scale("mm"), ends=(0.0, tip))
-    ax.set_xlabel(f"from the root [{units.unit('mm')}]", size=LABEL)
+    scale, unit = units.heading("mm", tip)
+    round_ticks(ax.xaxis, scale, ends=(0.0, tip))
+    ax.set_xlabel(f"from the root [{unit}]", size=LABEL)
     ax.tick_params(labelsize=SMALL)
     return point

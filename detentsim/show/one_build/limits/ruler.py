@@ -80,8 +80,7 @@ def _frame(ax: Axes, limits: Limits) -> float:
 def _ruled(limits: Limits) -> tuple[float, str]:
     """Factor from mm to the ruler's unit, and that unit."""
     most = max(abs(place.offset) for place in limits.service.places) or 1.0
-    number, unit = limits.build.units.pair(most, "mm")
-    return number / most, unit
+    return limits.build.units.heading("mm", most)
 
 
 def _draw_lost(ax: Axes, limits: Limits) -> None:

@@ -19,7 +19,7 @@ def length_words(millimetres: float, units: UnitSystem) -> str:
 
     >>> from detentsim.units.systems import INCH, METRIC
     >>> length_words(9.434, METRIC), length_words(9.434, INCH), length_words(1.6, INCH)
-    ('9.43 mm', '0.371 in', '63 thou')
+    ('9.43 mm', '371 thou', '63 thou')
     """
     number, unit = units.pair(millimetres, "mm")
     return f"{number + 0.0:.{_PLACES[unit]}f} {unit}"
@@ -33,14 +33,10 @@ def lengths_words(millimetres: Sequence[float], units: UnitSystem) -> list[str]:
 
     >>> from detentsim.units.systems import INCH, METRIC
     >>> lengths_words((9.434, 1.6), METRIC), lengths_words((9.434, 1.6), INCH)
-    (['9.43 mm', '1.60 mm'], ['0.371 in', '0.063 in'])
+    (['9.43 mm', '1.60 mm'], ['371 thou', '63 thou'])
     """
-    unit = units.pair(max(millimetres, key=abs), "mm")[1]
-    told = []
-    for number, own in (units.pair(length, "mm") for length in millimetres):
-        share = 1e-3 if (own, unit) == ("thou", "in") else 1.0
-        told.append(f"{number * share + 0.0:.{_PLACES[unit]}f} {unit}")
-    return told
+    scale, unit = units.heading("mm", max(millimetres, key=abs))
+    return [f"{length * scale + 0.0:.{_PLACES[unit]}f} {unit}" for length in millimetres]
 
 
 def bending_words(found: Limits) -> Iterator[str]:

@@ -13,7 +13,7 @@ from detentsim.knife.file.edits import edit
 from detentsim.knife.model import Build
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
-from detentsim.units.systems import INCH, METRIC
+from detentsim.units.systems import INCH, METRIC, OUNCES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -75,7 +75,7 @@ def fitted_build(
 
 def _in_units_of(build: Build, fitted: Build) -> Build:
     """Fitted build whose reports are in the drawing's units, whatever its ranges are written in."""
-    named = {METRIC: "metric", INCH: "inch"}.get(build.units)
+    named = {METRIC: "metric", INCH: "inch", OUNCES: "inch"}.get(build.units)
     return fitted if named is None or fitted.units == build.units else fitted.change({"units": named})
 
 

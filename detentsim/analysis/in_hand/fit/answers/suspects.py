@@ -9,14 +9,11 @@ import numpy as np
 
 from detentsim.analysis.many_builds.sweep.solving import solve_all
 from detentsim.knife.record.drawing import with_values
-from detentsim.knife.table.value import SHOWN_UNITS, as_text
-from detentsim.units.numbers import digits
-from detentsim.units.quantities import factor
+from detentsim.knife.table.typed_units import text_in, typed_in
 
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.mechanics.record import Array
-    from detentsim.units.systems import UnitSystem
 
 SIZES = (
     "bar.bend",
@@ -104,13 +101,5 @@ def _reaching(build: Build, name: str, scales: Array, results: Array, wanted: fl
     value = build[name]
     assert value is not None
     kind = "length" if value.kind == "drill" else value.kind
-    would = _in_words(value.si * nearest, kind, build.units)
-    return Suspect(name, nearest - 1, f"{name} (it would have to be {would} instead of {value.text})")
-
-
-def _in_words(si: float, kind: str, units: UnitSystem) -> str:
-    """Return a size in the units of the report."""
-    if units.length != "in" or kind == "ratio":
-        return as_text(float(f"{si:.3g}"), kind)
-    number, unit = units.pair(si / factor(SHOWN_UNITS[kind]), SHOWN_UNITS[kind])
-    return f"{digits(number, 3)} {unit}"
+    would = text_in(build.units, float(f"{value.si * nearest:.3g}"), kind)
+    return Suspect(name, nearest - 1, f"{name} (it would have to be {would} instead of {typed_in(build, name)})")
