@@ -12,6 +12,7 @@ import numpy as np
 
 from detentsim.mechanics.motion import chebyshev, panels, pivot, shutting, swing
 from detentsim.mechanics.motion.resistance import LOOKS, Panels
+from detentsim.mechanics.motion.settled import settled
 from detentsim.mechanics.motion.shutting import Fall
 from detentsim.mechanics.motion.swing import Throw
 from detentsim.mechanics.names import MOTION_NAMES
@@ -69,7 +70,7 @@ def motion_results(start: Start, wanted: Collection[str]) -> dict[str, Array]:
     if not set(_OPENING).isdisjoint(wanted):
         results |= _in_parts(_opened, start, AT_ONCE)
     if not set(_CLOSING).isdisjoint(wanted):
-        results |= _in_parts(lambda part: _closed(part, wanted), start, FALLING)
+        results |= _closed(start, wanted)
     if "carry_g" in wanted:
         results["carry_g"] = carry(start)
     return results
@@ -197,13 +198,30 @@ def _coasting_least(way: Panels, energy: Array) -> Array:
 
 
 def _closed(start: Start, wanted: Collection[str]) -> dict[str, Array]:
-    rows, _, flight = fall(start)
+    """Results of the falling blade; followed are only the falls that bounds do not settle, and what else is wanted."""
+    weighed = np.isfinite(start.load.record.blade_mass * start.load.record.balance_radius)
+    shuts, hangs = settled(start.load, start.phi, start.rest)
+    told = np.zeros(1, bool) if "closing_spare" in wanted else shuts if "hang_angle" in wanted else shuts | hangs
+    rows = np.flatnonzero(np.broadcast_to(weighed & ~told, start.phi.shape))
+    names = [name for name in _CLOSING if name in wanted or name == "falls_shut"]
+    results = {name: np.full(start.phi.size, np.nan) for name in names}
+    results["falls_shut"][:] = np.where(weighed, shuts, np.nan)
+    if rows.size:
+        followed = _in_parts(lambda part: _fell(part, wanted), chosen(start, rows), FALLING)
+        for name, column in results.items():
+            column[rows] = followed[name]
+    return results
+
+
+def _fell(start: Start, wanted: Collection[str]) -> dict[str, Array]:
+    """Results of falls that are followed, of blades whose weight is known."""
+    _, _, flight = fall(start)
     values = {"falls_shut": (~swing.stops(flight.energy)).astype(float)}
     if "hang_angle" in wanted:
         values["hang_angle"] = swing.first_stop(flight.theta, flight.energy)
     if "closing_spare" in wanted:
         values["closing_spare"] = shutting.spare_torque(flight)
-    return {name: _spread(value, rows, start.phi.size) for name, value in values.items()}
+    return values
 
 
 def _spread(values: Array, rows: Index, count: int) -> Array:
