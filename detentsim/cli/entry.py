@@ -16,6 +16,7 @@ from detentsim.cli.commands import explore, stock
 from detentsim.cli.commands.in_hand import advise, compare, fit, report, sheet
 from detentsim.cli.commands.many_builds import batch, design, sweep
 from detentsim.cli.commands.one_build import curve, layout, limits, motion
+from detentsim.cli.parser import Parser
 from detentsim.cli.status import BAD_INPUT, DONE, INTERRUPTED
 
 if TYPE_CHECKING:
@@ -30,11 +31,11 @@ COMMANDS = (curve, sweep, limits, motion, layout, compare, fit, advise, batch, d
 """Modules of the commands, in the order of the help."""
 
 
-def parser() -> argparse.ArgumentParser:
+def all_commands() -> Parser:
     """Make the parser of all commands."""
     from detentsim import __version__
 
-    top = argparse.ArgumentParser(
+    top = Parser(
         prog="detentsim",
         description="Detent and lock-bar spring mechanics for makers of folding knives.",
         epilog=EPILOG,
@@ -63,7 +64,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     _ready_output()
     args = argparse.Namespace()
     try:
-        args = parser().parse_args(argv)
+        args = all_commands().parse_args(argv)
         status = int(args.run(args))
         sys.stdout.flush()
         return status
@@ -139,5 +140,5 @@ def _complain(error: ValueError, args: argparse.Namespace) -> int:
 def _as_typed(line: str, args: argparse.Namespace) -> str:
     """A sentence on a bad argument with its option named as it is typed; any other sentence as it is."""
     field, _, problem = line.partition(": ")
-    given = "next" if field == "of" and not hasattr(args, "of") else field
+    given = {"of": "next", "readings": "reading"}.get(field, field) if not getattr(args, field, None) else field
     return f"--{given.replace('_', '-')}: {problem}" if getattr(args, given, None) is not None else line

@@ -75,7 +75,9 @@ def _mapping(args: argparse.Namespace) -> dict[object, object]:
         if option == "--reading" and name in SIGHTS:
             raise InputError(option, words, f"{name} is seen, not read; give --saw {name}=yes, =no or =sometimes")
         if name in mapping:
-            raise InputError(option, words, f"{name} is given twice; give repeats by commas")
+            raise InputError(
+                option, words, f'{name} is given twice; give repeats with commas between, such as "{name}=6.4 N, 6.6 N"'
+            )
         mapping[name] = _seen(words, value) if option == "--saw" else [part.strip() for part in value.split(",")]
     return mapping
 

@@ -145,7 +145,7 @@ def near(kind: str, text: str, n: int = 3) -> SizeTable:
         diameter = find_ball(text, "--near").diameter
         sized = [(_ball_row(b), b.diameter) for part in split_at(balls(), diameter, n) for b in part]
     else:
-        raise InputError("--near", kind, f"{shown(kind)} have no neighbouring sizes; choose drills or balls")
+        raise InputError("--near", kind, f"there are no sizes in the table {kind}; ask for the nearest drills or balls")
     header = table(kind).header
     rows = tuple((*row[:-1], *_step(size - diameter), row[-1]) for row, size in sized)
     return SizeTable((*header[:-1], "difference_thou", "difference_mm", header[-1]), rows)

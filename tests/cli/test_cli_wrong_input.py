@@ -106,9 +106,34 @@ def test_sizes_near_nonsense_is_one_sentence(run):
     assert len(err.splitlines()) == 1
 
 
-@pytest.mark.parametrize("words", [["frobnicate"], [], ["curve", "a", "b"], ["sizes", "nuts"]])
-def test_wrong_words_are_status_2(run, words):
-    assert run(*words)[0] == 2
+WORDS = {
+    "": "COMMAND: is missing; give curve, sweep, limits, ",
+    "frobnicate": 'COMMAND: "frobnicate" will not do; give curve, sweep, limits, ',
+    "curv": 'COMMAND: "curv" will not do; did you mean curve; ',
+    "curve a b": "b: detentsim curve takes no such argument; ",
+    "curve --fulll": "--fulll: detentsim curve takes no such option; did you mean --full; ",
+    "curve --json=3": "--json: takes no value; ",
+    "curve --units cm": '--units: "cm" will not do; give metric or inch; ',
+    "curve --press": '--press: has no value; give FORCE: inward push of a thumb on the bar\'s tip, like "5 N"; ',
+    "report --re": "ambiguous option: --re could match --reading, --replace; ",
+    "sizes nuts": 'kind: "nuts" will not do; give drills, balls, materials or friction; ',
+    "sweep": "--vary: is missing; give NAME=VALUES: an input and its values; may be repeated; ",
+    "new": "FILE: is missing; give FILE: file to write, like garden.toml; ",
+}
+
+
+@pytest.mark.parametrize("words", WORDS)
+def test_wrong_words_are_one_sentence_that_says_what_may_be_given(run, words):
+    status, out, err = run(*words.split())
+    assert (status, out, err.count("\n")) == (2, "", 1)
+    command = words.split()[0] if words.split()[1:] or words in ("sweep", "new") else ""
+    assert err.startswith(WORDS[words])
+    assert err.endswith(f"; see {f'detentsim {command}'.strip()} --help\n")
+
+
+def test_a_word_with_a_line_break_is_told_in_one_line(run):
+    for words in (["curve", "--a\nb"], ["curve", "--units", "c\nm"], ["a\nb"]):
+        assert run(*words)[2].count("\n") == 1
 
 
 @pytest.mark.slow

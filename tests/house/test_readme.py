@@ -32,17 +32,17 @@ def test_the_run_command_starts_from_nothing_and_ends_in_the_main_job():
 
 
 def test_every_command_named_is_there():
-    from detentsim.cli.entry import parser
+    from detentsim.cli.entry import all_commands
 
-    known = parser().format_help()
+    known = all_commands().format_help()
     for word in re.findall(r"(?:`|bin/)detentsim (\w+)", README):
         assert word in known, word
 
 
 def test_every_command_is_named():
-    from detentsim.cli.entry import parser
+    from detentsim.cli.entry import all_commands
 
-    listed = re.findall(r"^    (\w+)  ", parser().format_help(), re.M)
+    listed = re.findall(r"^    (\w+)  ", all_commands().format_help(), re.M)
     assert len(listed) > 8
     for name in listed:
         assert f"| `detentsim {name}" in README, name

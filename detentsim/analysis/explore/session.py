@@ -107,7 +107,9 @@ class Session:
             Where the sizes do not make a knife.
         """
         if self.now.build is None:
-            raise InputError("explore", None, f"no knife can have these sizes: {self.now.unfit}")
+            raise InputError(
+                "explore", None, f"no knife can have these sizes: {self.now.unfit}; turn back the last knob"
+            )
         return self.now.build
 
     def knob(self, name: str) -> Knob:

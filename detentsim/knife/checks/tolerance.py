@@ -82,13 +82,18 @@ def parse_tolerance(name: str, raw: object) -> Tolerance:
     table = _table(field, raw)
     read = {key: to_si_either(table[key], kinds, f"{field}.{key}") for key in table if key != "shape"}
     if len({kind for kind, _ in read.values()}) > 1:
-        raise InputError(field, raw, "mixes a length and an angle; give both ends in one kind")
+        raise InputError(field, raw, "mixes a length and an angle; give both ends as lengths or both as angles")
     low, high = (read[key][1] if key in read else None for key in ("at_least", "at_most"))
     half = read["plus_minus"][1] if "plus_minus" in read else None
     if half is not None and half < 0:
-        raise InputError(f"{field}.plus_minus", raw, f"{shown(table['plus_minus'])} is below zero")
+        text = f'{shown(table["plus_minus"])} is below zero; give how far either way, such as "0.02 mm"'
+        raise InputError(f"{field}.plus_minus", raw, text)
     if low is not None and high is not None and low > high:
-        raise InputError(field, raw, f"at_least {table['at_least']} is above at_most {table['at_most']}")
+        raise InputError(
+            field,
+            raw,
+            f"at_least {table['at_least']} is above at_most {table['at_most']}; give the smaller one as at_least",
+        )
     return Tolerance(half, low, high, next(iter(read.values()))[0], _shape(field, table))
 
 

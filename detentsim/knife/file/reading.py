@@ -20,6 +20,7 @@ from detentsim.knife.table.schema import (
     closest_input,
     section_inputs,
     suggestion,
+    unknown_input,
 )
 from detentsim.knife.table.value import Value
 from detentsim.knife.table.values import read_value
@@ -201,9 +202,7 @@ def _tolerances(table: object) -> tuple[dict[str, Tolerance], list[Fault]]:
     for name, raw in _dotted(table).items():
         try:
             if name not in INPUTS:
-                near = closest_input(name)
-                hint = f"; did you mean {' or '.join(near)}" if near else ""
-                raise InputError(f"tolerance.{name}", raw, f"{shown(name, 80)} is no input{hint}")
+                raise InputError(f"tolerance.{name}", raw, unknown_input(name))
             tolerances[name] = parse_tolerance(name, raw)
         except InputError as error:
             problems.append((error.field, error.problem))

@@ -253,7 +253,8 @@ def _error(what: str, mean: float, given: object, field: str) -> float:
         return usual.error(mean)
     error = _in_unit(what, given, f"{field}.error")
     if not error > 0:
-        raise InputError(f"{field}.error", given, f"{shown(given)} is not above zero; give one standard error")
+        text = f"{shown(given)} is not above zero; give one standard error, such as a twentieth of the reading"
+        raise InputError(f"{field}.error", given, text)
     return error
 
 

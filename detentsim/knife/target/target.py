@@ -107,7 +107,8 @@ def parse_target(name: str, raw: object) -> Target:
     """
     field = f"target.{name}"
     if name not in RESULTS:
-        raise InputError(field, raw, f"is no result{suggestion(name, RESULTS)}")
+        hint = suggestion(name, RESULTS) or "; a result is named like breakout_force or falls_shut"
+        raise InputError(field, raw, f"is no result{hint}")
     if RESULTS[name].is_truth:
         if not isinstance(raw, bool):
             raise InputError(field, raw, f"{shown(raw)} will not do; give true or false, such as {name} = true")
@@ -117,7 +118,11 @@ def parse_target(name: str, raw: object) -> Target:
         return Target(name, change=_change(field, table))
     low, high = (_bound(name, key, table) for key in ("at_least", "at_most"))
     if low is not None and high is not None and low > high:
-        raise InputError(field, raw, f"at_least {table['at_least']} is above at_most {table['at_most']}")
+        raise InputError(
+            field,
+            raw,
+            f"at_least {table['at_least']} is above at_most {table['at_most']}; give the smaller one as at_least",
+        )
     typed = (_typed(table.get("at_least")), _typed(table.get("at_most")))
     return Target(name, low, high, typed=typed)
 
@@ -147,7 +152,7 @@ def _example(name: str) -> str:
 def _change(field: str, table: Mapping[str, Any]) -> float:
     raw = table["change"]
     if len(table) > 1:
-        raise InputError(field, table, "has change beside a band; give one of the two")
+        raise InputError(field, table, 'has change beside a band; give one of the two, such as change = "-20 %" alone')
     text = raw.strip().replace("\u2212", "-")[:40] if isinstance(raw, str) else ""
     match = _CHANGE.fullmatch(text)
     if match is None or float(match.group(1)) < -100:

@@ -12,6 +12,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.target.target import ends
 from detentsim.units.convert import to_si
 from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.analysis.one_build.limits.limits import Limits
@@ -122,7 +123,9 @@ def sheet(build: Build, surface_speed: str | None = None) -> Sheet:
 def _speed(text: str) -> float:
     speed = to_si(text, "speed", "surface_speed", "12 m/min")
     if not 0.01 <= speed <= 10:
-        raise InputError("surface_speed", text, f"{text} is out of range; allowed is 1 m/min to 600 m/min")
+        raise InputError(
+            "surface_speed", text, f'{shown(text)} is out of range; allowed is 1 m/min to 600 m/min, such as "12 m/min"'
+        )
     return speed
 
 

@@ -89,7 +89,9 @@ def _item(path: str, units: str | None) -> Build | Measured:
         return Measured.read(*_parts(path))
     if ending == ".toml":
         return read_unpressed(path, units)[0]
-    raise InputError("BUILD", path, f"{shown(path, 80)} must end in .toml (a build) or .csv (a measured curve)")
+    raise InputError(
+        "BUILD", path, f"{shown(path, 80)} must end in .toml (a build) or .csv (a measured curve), such as pull.csv"
+    )
 
 
 def _parts(path: str) -> list[str]:

@@ -58,7 +58,9 @@ def read_loops(path: Path, unit: str = "", layer: str = "") -> tuple[Loop, ...]:
     try:
         changed = path.stat().st_mtime_ns
     except (OSError, ValueError):
-        raise InputError(FIELD, str(path), f"{shown(str(path), 80)} cannot be read; is it there?") from None
+        raise InputError(
+            FIELD, str(path), f"{shown(str(path), 80)} cannot be read; give the path of a drawing, such as tang.dxf"
+        ) from None
     return _read(path, changed, unit, layer)
 
 
