@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from detentsim.cli.status import BAD_INPUT
 
@@ -60,7 +60,9 @@ class Parser(argparse.ArgumentParser):
             self._refuse(name, "takes no value")
         self._refuse(name, ("is missing" if missing else "has no value") + _allowed(action))
 
-    def _refuse(self, name: str, problem: str, word: str = "", known: Iterable[Any] = (), otherwise: str = "") -> NoReturn:
+    def _refuse(
+        self, name: str, problem: str, word: str = "", known: Iterable[str] = (), otherwise: str = ""
+    ) -> NoReturn:
         """Print one line, with the known words that are like a given one or what is said otherwise, and exit."""
         from detentsim.knife.table.schema import suggestion
         from detentsim.units.wording import shorten
