@@ -51,16 +51,16 @@ def test_the_stored_cases_span_the_sizes_of_detents():
     assert max(lighter) == pytest.approx(0.219, abs=0.002)
 
 
-def test_the_whole_curve_is_within_three_per_cent(errors):
-    """But for a ball of 1.2 mm under 40 N in a hole of 0.97 of it at friction 0.12, at a pressure of 19 GPa: 4.1 %."""
+def test_the_whole_curve_is_within_two_per_cent(errors):
+    """Most off half way up to the crest; the crest is within 0.7 %, and five times as far out all within 0.25 %."""
     usual = np.array([wedging(row) < WEDGED for row in ROWS])
     off = np.abs(errors[usual])
     assert usual.sum() > 240
-    assert np.all(off[:, [0, 1, 3, 4]] < 0.028)
-    assert np.sort(off[:, 2])[-2] < 0.02
-    assert off[:, 2].max() < 0.042
-    for column, most in enumerate((0.002, 0.004, 0.002, 0.003, 0.002)):
-        assert np.median(off[:, column]) < most
+    for column, (most, median) in enumerate(
+        ((0.007, 0.0015), (0.02, 0.002), (0.016, 0.0015), (0.0065, 0.001), (0.0025, 0.0005))
+    ):
+        assert off[:, column].max() < most
+        assert np.median(off[:, column]) < median
 
 
 def test_near_wedging_the_ball_lags(errors):
@@ -69,7 +69,7 @@ def test_near_wedging_the_ball_lags(errors):
     off, loads = errors[near], np.array([row["line_load_N_mm"] for row in ROWS])[near]
     light = loads < 50
     assert (near.sum(), light.sum()) == (15, 3)
-    assert np.all(np.abs(off[light][:, [0, 2, 3, 4]]) < 0.01)
-    assert np.all(np.abs(off[:, 1]) < 0.1)
-    assert np.all(np.abs(off[:, 3:]) < 0.025)
-    assert -0.01 < off[:, 0].min() < off[:, 0].max() < 0.37
+    assert np.all(np.abs(off[light][:, [0, 2, 3, 4]]) < 0.009)
+    assert np.all(np.abs(off[:, 1]) < 0.07)
+    assert np.all(np.abs(off[:, 3:]) < 0.008)
+    assert -0.009 < off[:, 0].min() < off[:, 0].max() < 0.28

@@ -119,7 +119,7 @@ def test_line_load_and_approach_of_ball_and_rim():
     # A short arc is stiffer than the foundation: there the load comes out up to 12 % low.
     np.testing.assert_allclose(found.line_load[:3] / 1e3, load[:3], rtol=0.05)
     np.testing.assert_allclose(found.line_load[3] / 1e3, load[3], rtol=0.12)
-    np.testing.assert_allclose(found.approach * 1e3, overlap, rtol=0.1)
+    np.testing.assert_allclose(found.approach * 1e3, overlap, rtol=0.025)
 
 
 @pytest.mark.slow
@@ -132,25 +132,17 @@ def test_the_whole_curve_of_a_ceramic_ball(friction):
     offsets = np.array([0.0, 0.3, 0.7, 1.2, 2, 3, 4, 5, 6, 8, 12, 25, 50]) * 1e-3 * 1.2
     _, want, _ = Pair(*sizes, moduli).curve(offsets, 12.0, friction)
     found = across(load, offsets, opening=friction >= 0)
-    assert found.max() == pytest.approx(want.max(), rel=0.01)
-    np.testing.assert_allclose(found[1:], want[1:], atol=0.03 * want.max())
+    assert found.max() == pytest.approx(want.max(), rel=0.004)
+    np.testing.assert_allclose(found[1:], want[1:], atol=0.026 * want.max())
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    ("sizes", "force", "stiffness", "close"),
-    [
-        ((0.8, 0.72, 0.03), 15.0, 10.0, 1e-3),
-        ((0.8, 0.64, 0.1), 8.0, 10.0, 1e-3),
-        ((0.6, 0.54, 0.01), 40.0, 20.0, 3e-3),
-    ],
+    ("sizes", "force", "stiffness"),
+    [((0.8, 0.72, 0.03), 15.0, 10.0), ((0.8, 0.64, 0.1), 8.0, 10.0), ((0.6, 0.54, 0.01), 40.0, 20.0)],
 )
-def test_a_pass_without_friction_costs_what_bar_and_elastic_bodies_store(sizes, force, stiffness, close):
-    """Work from the seat to the flat against the bar's energy and that of ball and rim; bars in N/mm.
-
-    The formulas leave out that the ball stands beside the middle of its arc (+0.23, 0.18 and 0.58 % of the work), and
-    that the shortest arcs are stiffer still (-0.14, 0.13 and 0.30 %). Under 40 N on a ball of 1.2 mm 0.28 % are left.
-    """
+def test_a_pass_without_friction_costs_what_bar_and_elastic_bodies_store(sizes, force, stiffness):
+    """Work from the seat to the flat against the bar's energy and that of ball and rim; bars in N/mm."""
     pair, load = Pair(*sizes), solved(*sizes, force, 0.0, stiffness=stiffness * 1e3)
     reach, flat = float(load.spring.reach) * 1e3, float(load.spring.flat)
 
@@ -165,7 +157,7 @@ def test_a_pass_without_friction_costs_what_bar_and_elastic_bodies_store(sizes, 
     (seated, _, before), (riding, _, after) = (pair.on_a_bar(offset, push) for offset in (0.0, mouth))
     stored = (riding**2 - seated**2) / (2 * stiffness) + after - before
     assert elastic == pytest.approx(stored, rel=5e-5)
-    assert np.sum(steps * across(load, offsets)) == pytest.approx(stored, rel=close)
+    assert np.sum(steps * across(load, offsets)) == pytest.approx(stored, rel=1e-3)
 
 
 @pytest.mark.slow
@@ -177,5 +169,5 @@ def test_two_edges_share_the_load_where_one_takes_it_over(force, friction):
     offsets, want, rigid, load = handed_over(sizes, force, friction)
     found = across(load, offsets, opening=friction >= 0)
     assert 1.04 < rigid / want.max() < 1.13
-    assert found.max() == pytest.approx(want.max(), rel=0.012)
-    np.testing.assert_allclose(found, want, atol=0.015 * want.max())
+    assert found.max() == pytest.approx(want.max(), rel=0.007)
+    np.testing.assert_allclose(found, want, atol=0.01 * want.max())

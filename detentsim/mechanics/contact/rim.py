@@ -16,16 +16,16 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from detentsim.mechanics.contact.bedding.pressing import (
+from detentsim.mechanics.contact.bedding.arc import (
     ARC,
     ARC_END,
-    COSINE,
     LEAST,
-    OVERLAP,
     RING,
     UPRIGHT,
+    carried,
     freely,
     polynomial,
+    sinking,
 )
 
 if TYPE_CHECKING:
@@ -40,6 +40,11 @@ LOADED = 0.8
 
 # Largest sine of a contact angle: a vertical wall would take an infinite load.
 STEEPEST = 0.995
+
+# Mean cosine of the azimuth on a loaded arc, and overlap at azimuth 0 over B, of a line foundation: polynomials in t,
+# the constant first. The first two follow from a short arc, the others from all arcs (derived), to 0.005.
+COSINE = (1.0, -0.112924323, -0.00290985, -0.00207082)
+OVERLAP = (0.0, 0.564621617, 0.01632747, -0.00283326)
 
 Moduli = tuple[ArrayLike, ArrayLike]
 """Plane-strain moduli `E/(1 - nu^2)` of ball and tang [Pa]."""
@@ -238,8 +243,8 @@ def bedded(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -> B
 
     Notes
     -----
-    `z = N/(cos psi K a B)` with `B = s a/R`; the line load is `K (1 + 0.25 (1 - t/t1))` times the approach, where t1 is
-    the whole ring's t (see `arc`).
+    `z = N/(cos psi K a B)` with `B = s a/R`; the line load is `K (1 + 0.25 (1 - t/t1))` times the overlap of a line
+    foundation (`arc`), where t1 is the whole ring's t. The approach is that of elastic bodies, as along the path.
 
     Examples
     --------
@@ -259,8 +264,10 @@ def bedded(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -> B
     # A centred ball is as one a thousandth of a nanometre beside its place.
     lean = np.maximum(aside, 1e-12) * at / ball
     z = normal / (stiffness * at * lean)
-    approach = arc(z)[1] * lean
-    load = stiffness * (1 + ARC * (1 - np.cbrt(np.minimum(z, RING)) ** 2 / ARC_END)) * approach
+    near = np.minimum(z, RING)
+    t = np.cbrt(near) ** 2
+    approach = (carried(t, t, None)[1] + (z - near) / RING) * lean
+    load = stiffness * (1 + ARC * (1 - t / ARC_END)) * arc(z)[1] * lean
     return Bedded(load, line_pressure(load, reduced(edge), _joined(moduli)), approach)
 
 
@@ -288,4 +295,5 @@ def approach(ball: Array, sine: Array, offset: Array, load: Array) -> Array:
     radius = offset + ball * sine
     deep = radius * offset / (ball * ball * cosine)
     free = freely((sine, sine, cosine), np.zeros(()), (deep, cosine), load / (radius * radius * offset))[3]
-    return np.asarray(ball * deep * polynomial(OVERLAP, np.minimum(free, ARC_END)))
+    free = np.minimum(free, ARC_END)
+    return np.asarray(ball * sinking(deep * carried(free, free, None)[1], sine, cosine))

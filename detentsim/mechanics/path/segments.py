@@ -144,12 +144,13 @@ def _carried(solved: SolvedDetent, design: Index, first: Index, left: Array, rig
     at = Columns(
         left, right, sine, turn, carries * (reach - ball + height) + on_face, carries * cosine, carries * tangent,
         arm * bears, twice_ball, twice_dimple, error, of(record.friction), of(record.static_friction),
-        of(spring.swing), of(spring.twist_give), of(record.overclose), *[np.zeros(())] * 8,
+        of(spring.swing), of(spring.twist_give), of(record.overclose), *[np.zeros(())] * 9,
     )  # fmt: skip
     if not np.any(spring.bed):
         return Segments(design, first, piece, centred, square, None, at)
     off = piece < dimple.PIECES
-    at = at._replace(ball=ball, bed=of(spring.bed) * off, lift=carries, flat=of(spring.flat) * off)
+    hinge = ball / (ball + of(record.edge_radius))
+    at = at._replace(ball=ball, hinge=hinge, bed=of(spring.bed) * off, lift=carries, flat=of(spring.flat) * off)
     places = of(spring.shared), of(spring.alone), of(spring.rubs)
     at = sharing.beside(at, places, shape.meet[design] if shape.meet.ndim > 1 else shape.meet, piece)
     return Segments(design, first, piece, centred, square, BED, at)

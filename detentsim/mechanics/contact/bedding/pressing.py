@@ -2,7 +2,7 @@
 
 The load spreads round the rim: its resultant leans less than the rigid rim's normal at the nearest point, by the mean
 cosine of the loaded arc. Ball and rim approach, so that the ball sits lower, the normal leans more and carries less of
-the bar: the load grows. A rim of no give has an arc of no length, and all stays as it is. Stands alone.
+the bar: the load grows. A rim of no give has an arc of no length, and all stays as it is. Stands on ``arc``.
 """
 
 from __future__ import annotations
@@ -11,36 +11,35 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from detentsim.mechanics.contact.bedding.arc import (
+    ARC_END,
+    HALF,
+    LEAST,
+    RING,
+    SPREADS,
+    TO_RING,
+    TURNS,
+    UPRIGHT,
+    WEDGES,
+    carried,
+    freely,
+    growth,
+    sinking,
+)
+
 if TYPE_CHECKING:
     from detentsim.mechanics.path.contact_at import Contact
     from detentsim.mechanics.path.segment_rows import Columns
     from detentsim.mechanics.record import Array, Truth
 
-# Growth of the rim's stiffness from the whole ring to a short arc, whose outer field is shorter (fit).
-ARC = 0.25
-
-# Normal load over `K a B` from which the ring carries all round (derived), and t = z^(2/3) there.
-RING = 2 * np.pi
-ARC_END = RING ** (2 / 3)
-
-# Mean cosine of the azimuth on a loaded arc, and overlap at azimuth 0 over B: polynomials in t, coefficients from the
-# constant up. The first two follow from a short arc, the others from all arcs (derived), to 0.005.
-COSINE = (1.0, -0.112924323, -0.00290985, -0.00207082)
-OVERLAP = (0.0, 0.564621617, 0.01632747, -0.00283326)
-
-# A ball that moves sideways without climbing loads half the ring at most: t there, and its growth with the load over
-# `K a B` of a ball that does not rub (fit, near the 1.67 and 0.277 of a ring whose overlap grows by the offset).
-HALF = 1.65
-TO_RING = (ARC_END - HALF) / RING
-
-# Least part of the rim's stiffness against further load that a ball leaves which wedges itself ever deeper.
-WEDGES = 0.4
+# Least of the resultant's lean that is left where the ball comes out onto the flat.
+BESIDE = 0.5
 
 # Push that hardly dents ball and rim: below it the ball sinks in proportion, so that a first touch has a slope [N].
 LIGHT = 0.02
 
-# Floors of offset [m], force [N], cosine and arc that something is divided by, far below any that counts.
-LEAST, BARE, UPRIGHT, SHORT = 1e-12, 1e-12, 1e-8, 1e-9
+# Floors of force [N] and arc that something is divided by, far below any that counts.
+BARE, SHORT = 1e-12, 1e-9
 
 
 class Spread(NamedTuple):
@@ -59,39 +58,14 @@ class Spread(NamedTuple):
     ring: Truth | None  # whether the ring carries all round; None where it nowhere does
     t: Array  # z^(2/3), z the normal load over `K a B` [-]
     arc: Array  # the same, at most that of the whole ring [-]
-    lean: Array  # mean cosine of the azimuth, weighted by the load [-]
+    lean: Array  # mean cosine of the azimuth about the dimple's axis, weighted by the load [-]
+    aside: Array  # fall of the resultant's lean, since the ball stands beside that axis: (1 - lean) s/R [-]
     dent: Array  # overlap of ball and rim over B [-]
     sunk: Array  # approach along the dimple's axis over the ball's radius [-]
     turned: Array  # turn of the normal [rad]
     light: Array  # push of the bar and `LIGHT` [N]
     share: Array  # of the bar's push that is left where the ball has sunk in [-]
     slow: Array  # share of the force that a ball has which cannot climb so fast [-]
-
-
-def polynomial(coefficients: tuple[float, float, float, float], t: Array) -> Array:
-    """Cubic in t, coefficients from the constant up.
-
-    >>> float(polynomial((1.0, 0.0, 2.0, 1.0), np.array(2.0)))
-    17.0
-    """
-    c0, c1, c2, c3 = coefficients
-    value = c3 * t
-    value += c2
-    value *= t
-    value += c1
-    value *= t
-    value += c0
-    return np.asarray(value)
-
-
-def _growth(coefficients: tuple[float, float, float, float], t: Array) -> Array:
-    """Slope of a cubic over t."""
-    _, c1, c2, c3 = coefficients
-    value = (3 * c3) * t
-    value += 2 * c2
-    value *= t
-    value += c1
-    return np.asarray(value)
 
 
 def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Spread:
@@ -115,14 +89,14 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
 
     Notes
     -----
-    With the rim a line foundation (`rim.arc`) under the normal load `N/g`: approach `e = a dent B/(R cos psi)` down,
-    `B = s a/R`; the normal turns by it about the edge; the resultant leans by `sin psi` times the mean cosine, and
-    friction goes with it. `g` counts turn and lean to their first power in t, in which `t^(3/2) g(t)` is solved to
-    the second (derived). The ball stands beside the middle of its arc, which would take `(1 - lean) s/R` off the lean;
-    left out, since the shortest arcs are stiffer than `ARC` says and so lean more, by more than half of that. On the
-    first micrometres a ball near wedging cannot climb: it moves sideways until half the ring is bare, which bounds t,
-    and its friction turns from across to down meanwhile: `slow` (fit). The push of the bar falls by `k (e - e_flat)`,
-    with e_flat on the flat, where it is measured.
+    With the rim a line foundation under the normal load `N/g`: approach `e = a dent B/(R cos psi)` down, `B = s a/R`,
+    mean cosine and dent by `arc.carried`, e to its second power. The normal turns by it about the middle of the edge:
+    of the broken edge, all along the path, so that no force jumps where edges meet. The resultant leans by `sin psi`
+    times the mean cosine, less `(1 - lean) s/R` since the ball stands beside the middle of its arc, and friction goes
+    with it. `g` counts turn and lean to their first power in t, in which `t^(3/2) g(t)` is solved to the second
+    (derived). On the first micrometres a ball near wedging cannot climb: it moves sideways until half the ring is
+    bare, which bounds t, and its friction turns from across to down meanwhile: `slow` (fit). The push of the bar falls
+    by `k (e - e_flat)`, with e_flat on the flat, where it is measured.
     """
     offset = np.maximum(touch.offset, LEAST)
     radius = offset + at.ball * touch.sine
@@ -143,50 +117,26 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
     t = np.minimum(free, bound)
     ring = t > ARC_END if t.max(initial=0.0) > ARC_END else None
     arc = t if ring is None else np.minimum(t, ARC_END)
-    lean, dent = polynomial(COSINE, arc), polynomial(OVERLAP, arc)
-    if ring is not None:  # there the mean cosine falls as 1/z, and the overlap grows with z
-        over = np.maximum(t, ARC_END)
-        over *= np.sqrt(over) / RING
-        lean /= over
-        dent += over - 1
-    sunk = np.minimum(deep * dent, 0.5 * touch.cosine)
+    lean, dent = carried(t, arc, ring)
+    aside = 1 - lean
+    aside *= offset
+    aside /= at.ball
+    sunk = sinking(deep * dent, touch.sine, upright)
     turned = sunk * touch.sine
+    turned *= at.hinge
     light = touch.push + LIGHT
     share = light / ((at.lift * at.ball) * sunk + light)
     slow = (t + SHORT) / (free + SHORT)
     return Spread(
-        offset, radius, upright, grip, deep, gain, held, room, free, bound, ring, t, arc, lean, dent, sunk, turned,
-        light, share, slow,
+        offset, radius, upright, grip, deep, gain, held, room, free, bound, ring, t, arc, lean, aside, dent, sunk,
+        turned, light, share, slow,
     )  # fmt: skip
-
-
-def freely(
-    way: tuple[Array, Array, Array], mu: Array, wide: tuple[Array, Array], load: Array
-) -> tuple[Array, Array, Array, Array]:
-    """`Spread.gain`, `held`, `room` and `free`.
-
-    Of `sin(psi)`, `sin(psi) c_ut` and `cos(psi)`, friction, `Spread.deep` and `grip`, and the bar's push over `K a B`.
-    """
-    (sine, uphill, cosine), (deep, grip) = way, wide
-    gain = OVERLAP[1] * deep * sine
-    gain *= sine
-    gain += (COSINE[1] * mu) * uphill * cosine * cosine
-    gain /= grip
-    free = np.cbrt(load / grip)
-    free *= free
-    held = np.minimum(free, ARC_END)
-    grows = gain * held
-    room = np.maximum(1 - 1.5 * grows, WEDGES)
-    grows /= 1.5 * room
-    grows += 1
-    free *= grows
-    return gain, held, room, free
 
 
 def pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     """Contact on the elastic rim, of one on a rigid rim and the spread of its load."""
     sine, cosine = touch.sine + wide.turned * touch.cosine, touch.cosine - wide.turned * touch.sine
-    uphill = sine * wide.lean
+    uphill = _leans(sine, wide)
     uphill *= touch.along
     path = cosine * cosine
     path += uphill * uphill
@@ -199,21 +149,31 @@ def pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     return touch._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
 
 
+def _leans(sine: Array, wide: Spread) -> Array:
+    """Lean of the resultant across the edge [-]: its line load is round the dimple's axis, the ball beside that."""
+    leans = sine * wide.lean
+    return np.asarray(np.maximum(leans - wide.aside, BESIDE * leans))
+
+
 def slopes(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread, touch: Contact) -> Contact:
     """Slopes of `pressed`, of a contact on a rigid rim with its slopes and of `touch` on the elastic one (derived)."""
     was, rise = rigid
     lean, sunk, slow = _widens(at, rigid, mu, wide)
     turns = sunk * was.sine
     turns += wide.sunk * rise.sine
+    turns *= at.hinge
     sine = turns * was.cosine
     sine += rise.sine
     sine += wide.turned * rise.cosine
     cosine = rise.cosine - turns * was.sine
     cosine -= wide.turned * rise.sine
+    leans = _leans(touch.sine, wide)
     uphill = sine * wide.lean
     uphill += touch.sine * lean
+    beside = ((1 - wide.lean) * rise.offset - wide.offset * lean) / at.ball
+    uphill = np.where(leans > BESIDE * touch.sine * wide.lean, uphill - beside, BESIDE * uphill)
     uphill *= was.along
-    uphill += touch.sine * wide.lean * rise.along
+    uphill += leans * rise.along
     path = touch.cosine * cosine
     path += touch.uphill * uphill
     path /= touch.path
@@ -254,20 +214,31 @@ def _widens(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread
     if wide.ring is not None:
         bound = np.where(wide.bound > ARC_END, (2 / 3) * loads * wide.bound, bound)
     t = np.where(wide.free < wide.bound, free, bound)
-    lean, dent = _growth(COSINE, wide.arc), _growth(OVERLAP, wide.arc)
-    if wide.ring is not None:
-        lean = np.where(wide.ring, -1.5 * wide.lean / np.maximum(wide.t, ARC_END), lean)
-        dent = np.where(wide.ring, (1.5 / RING) * np.sqrt(wide.t), dent)
+    lean, dent = growth(wide.t, wide.arc, (wide.lean, wide.ring))
     lean *= t
     dent *= t
     dent += apart * wide.dent
     dent *= wide.deep
-    deepest = wide.sunk >= 0.5 * was.cosine
-    sunk = np.where(deepest, 0.5 * rise.cosine, dent) if deepest.any() else dent
+    sunk = _sinks(rigid, wide, dent)
     free *= wide.slow
     t -= free
     t /= wide.free + SHORT
     return lean, sunk, t
+
+
+def _sinks(rigid: tuple[Contact, Contact], wide: Spread, first: Array) -> Array:
+    """Slope of the sinking, of that of its first order."""
+    was, rise = rigid
+    before = wide.deep * wide.dent
+    steep = was.sine / wide.upright
+    grows = rise.sine - 0.5 * steep * rise.cosine
+    grows *= before
+    grows += was.sine * first
+    grows *= before
+    grows *= steep
+    grows += first
+    deepest = wide.sunk >= 0.5 * was.cosine
+    return np.where(deepest, 0.5 * rise.cosine, grows) if deepest.any() else np.asarray(grows)
 
 
 def _frees(rigid: tuple[Contact, Contact], mu: Array, wide: Spread, grows: tuple[Array, Array, Array]) -> Array:
@@ -278,11 +249,11 @@ def _frees(rigid: tuple[Contact, Contact], mu: Array, wide: Spread, grows: tuple
     held *= 2 / 3
     gain = deeper * was.sine
     gain += 2 * rise.sine
-    gain *= OVERLAP[1] * wide.deep * was.sine
+    gain *= TURNS * wide.deep * was.sine
     leans = rise.uphill * was.cosine
     leans += 2 * was.uphill * rise.cosine
     leans *= was.cosine
-    leans *= COSINE[1] * mu
+    leans *= -SPREADS * mu
     gain += leans
     gain /= wide.grip
     gain -= wide.gain * grips
