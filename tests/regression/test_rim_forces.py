@@ -51,13 +51,13 @@ def test_the_stored_cases_span_the_sizes_of_detents():
     assert max(lighter) == pytest.approx(0.219, abs=0.002)
 
 
-def test_the_whole_curve_is_within_two_per_cent(errors):
-    """Most off half way up to the crest; the crest is within 0.7 %, and five times as far out all within 0.25 %."""
+def test_the_whole_curve_is_within_2_2_per_cent(errors):
+    """Most off half way up to the crest; the crest is within 0.8 %, and five times as far out all within 0.3 %."""
     usual = np.array([wedging(row) < WEDGED for row in ROWS])
     off = np.abs(errors[usual])
     assert usual.sum() > 240
     for column, (most, median) in enumerate(
-        ((0.007, 0.0015), (0.02, 0.002), (0.016, 0.0015), (0.0065, 0.001), (0.0025, 0.0005))
+        ((0.008, 0.0015), (0.022, 0.002), (0.018, 0.0015), (0.007, 0.001), (0.0028, 0.0005))
     ):
         assert off[:, column].max() < most
         assert np.median(off[:, column]) < median
@@ -69,7 +69,7 @@ def test_near_wedging_the_ball_lags(errors):
     off, loads = errors[near], np.array([row["line_load_N_mm"] for row in ROWS])[near]
     light = loads < 50
     assert (near.sum(), light.sum()) == (15, 3)
-    assert np.all(np.abs(off[light][:, [0, 2, 3, 4]]) < 0.009)
+    assert np.all(np.abs(off[light][:, [0, 2, 3, 4]]) < 0.01)
     assert np.all(np.abs(off[:, 1]) < 0.07)
     assert np.all(np.abs(off[:, 3:]) < 0.008)
-    assert -0.009 < off[:, 0].min() < off[:, 0].max() < 0.28
+    assert -0.01 < off[:, 0].min() < off[:, 0].max() < 0.28

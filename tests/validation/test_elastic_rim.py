@@ -133,7 +133,7 @@ def test_the_whole_curve_of_a_ceramic_ball(friction):
     _, want, _ = Pair(*sizes, moduli).curve(offsets, 12.0, friction)
     found = across(load, offsets, opening=friction >= 0)
     assert found.max() == pytest.approx(want.max(), rel=0.004)
-    np.testing.assert_allclose(found[1:], want[1:], atol=0.026 * want.max())
+    np.testing.assert_allclose(found[1:], want[1:], atol=0.028 * want.max())
 
 
 @pytest.mark.slow

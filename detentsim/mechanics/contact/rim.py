@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from detentsim.mechanics.contact.bedding.arc import (
+from detentsim.mechanics.contact.bedding.pressing import (
     ARC,
     ARC_END,
     LEAST,

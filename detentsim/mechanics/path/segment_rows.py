@@ -67,7 +67,8 @@ class Bed(NamedTuple):
     mixed_rise: Callable[[Columns, tuple[Contact, Contact], Array, Truth | None], tuple[Contact, Contact]]
     spread: Callable[[Columns, Contact, Array, Truth | None], Spread]
     pressed: Callable[[Columns, Contact, Spread], Contact]
-    slopes: Callable[[Columns, tuple[Contact, Contact], Array, Spread, Contact], Contact]
+    widens: Callable[[Columns, tuple[Contact, Contact], Array, Spread], tuple[Array, Array, Array]]
+    slopes: Callable[[Columns, tuple[Contact, Contact], Spread, Contact, tuple[Array, Array, Array]], Contact]
 
     def touch(self, at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Contact:
         """Contact on the elastic rim, of one on a rigid rim; parameters as of `pressing.spread`."""
@@ -81,7 +82,7 @@ class Bed(NamedTuple):
         rigid = self.mixed_rise(at, rigid, mu, locks)
         wide = self.spread(at, rigid[0], mu, locks)
         touch = self.pressed(at, rigid[0], wide)
-        return touch, self.slopes(at, rigid, mu, wide, touch)
+        return touch, self.slopes(at, rigid, wide, touch, self.widens(at, rigid, mu, wide))
 
 
 class Segments(NamedTuple):

@@ -20,7 +20,7 @@ import math
 import numpy as np
 
 from detentsim.mechanics.contact import dimple
-from detentsim.mechanics.contact.bedding import pressing, sharing
+from detentsim.mechanics.contact.bedding import leaning, pressing, sharing
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.path.contact_at import Felt, contact, felt, torque_of
@@ -33,7 +33,9 @@ SLOPED = np.append(dimple.STRAIGHT, False).astype(float)
 ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
 
 # How a rim gives.
-BED = Bed(sharing.mixed, sharing.mixed_rise, pressing.spread, pressing.pressed, pressing.slopes)
+BED = Bed(
+    sharing.mixed, sharing.mixed_rise, pressing.spread, leaning.pressed, pressing.widens, leaning.slopes
+)  # fmt: skip
 
 # Most numbers of an array of torques at once, that with what they come from they stay in the second-level cache.
 CACHED = 8192

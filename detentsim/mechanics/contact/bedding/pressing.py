@@ -1,8 +1,8 @@
-"""Contact of the ball on an elastic rim at ball angles of segments, and its slopes.
+"""Spread of the load round an elastic rim at ball angles of segments, and how it grows.
 
 The load spreads round the rim: its resultant leans less than the rigid rim's normal at the nearest point, by the mean
 cosine of the loaded arc. Ball and rim approach, so that the ball sits lower, the normal leans more and carries less of
-the bar: the load grows. A rim of no give has an arc of no length, and all stays as it is. Stands on ``arc``.
+the bar: the load grows. A rim of no give has an arc of no length, and all stays as it is. Stands alone.
 """
 
 from __future__ import annotations
@@ -11,35 +11,47 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.contact.bedding.arc import (
-    ARC_END,
-    HALF,
-    LEAST,
-    RING,
-    SPREADS,
-    TO_RING,
-    TURNS,
-    UPRIGHT,
-    WEDGES,
-    carried,
-    freely,
-    growth,
-    sinking,
-)
-
 if TYPE_CHECKING:
     from detentsim.mechanics.path.contact_at import Contact
     from detentsim.mechanics.path.segment_rows import Columns
     from detentsim.mechanics.record import Array, Truth
 
-# Least of the resultant's lean that is left where the ball comes out onto the flat.
-BESIDE = 0.5
+Cubic = tuple[float, float, float, float]
+
+# Growth of the rim's stiffness from the whole ring to a short arc (fit).
+ARC = 0.25
+
+# Normal load over `K a B` from which the ring carries all round (derived), and t there.
+RING = 2 * np.pi
+ARC_END = RING ** (2 / 3)
+
+
+def _meeting(c0: float, c1: float, c2: float, *, end: float) -> Cubic:
+    """Cubic in t that is `end` over `ARC_END` there."""
+    return c0, c1, c2, (end / ARC_END - c0 - c1 * ARC_END - c2 * ARC_END**2) / ARC_END**3
+
+
+# What the mean cosine of the azimuth lacks of 1, and overlap at azimuth 0 over B, each over t: cubics in t, the
+# constant first (fit). They meet the whole ring's 1/2 and 2.
+LACKS = _meeting(0.09222, 0.05226, -0.02473, end=0.5)
+DENTS = _meeting(0.56715, 0.16868, -0.10198, end=2.0)
+
+# A ball that moves sideways without climbing loads half the ring at most: t there, and its growth with the load over
+# `K a B` of a ball that does not rub (fit; a ring whose overlap grows by the offset has 1.67 and 0.277).
+HALF = 1.5071
+TO_RING = (ARC_END - HALF) / RING
+
+# Overlap and what the mean cosine lacks of 1, over t, where they change what the load carries: of middling arcs (fit).
+TURNS, SPREADS = 0.5040, 0.1168
+
+# Least part of the rim's stiffness against further load that a ball leaves which wedges itself ever deeper.
+WEDGES = 0.4
 
 # Push that hardly dents ball and rim: below it the ball sinks in proportion, so that a first touch has a slope [N].
 LIGHT = 0.02
 
-# Floors of force [N] and arc that something is divided by, far below any that counts.
-BARE, SHORT = 1e-12, 1e-9
+# Floors of offset [m], force [N], cosine and arc that something is divided by, far below any that counts.
+LEAST, BARE, UPRIGHT, SHORT = 1e-12, 1e-12, 1e-8, 1e-9
 
 
 class Spread(NamedTuple):
@@ -68,6 +80,93 @@ class Spread(NamedTuple):
     slow: Array  # share of the force that a ball has which cannot climb so fast [-]
 
 
+def polynomial(coefficients: Cubic, t: Array) -> Array:
+    """Cubic in t, coefficients from the constant up.
+
+    >>> float(polynomial((1.0, 0.0, 2.0, 1.0), np.array(2.0)))
+    17.0
+    """
+    c0, c1, c2, c3 = coefficients
+    value = c3 * t
+    value += c2
+    value *= t
+    value += c1
+    value *= t
+    value += c0
+    return np.asarray(value)
+
+
+def _grown(coefficients: Cubic) -> Cubic:
+    """Slope of t times a cubic, as a cubic."""
+    c0, c1, c2, c3 = coefficients
+    return c0, 2 * c1, 3 * c2, 4 * c3
+
+
+FALLS, DEEPENS = _grown(LACKS), _grown(DENTS)
+
+
+def carried(t: Array, arc: Array, ring: Truth | None) -> tuple[Array, Array]:
+    """Mean cosine of the azimuth, weighted by the line load, and overlap at azimuth 0 over B.
+
+    `arc` is t, at most `ARC_END`; `ring` is true where t is more, None where it nowhere is. There the mean cosine falls
+    as 1/z and the overlap grows with z = t^(3/2) (derived).
+
+    >>> [part.round(2).tolist() for part in carried(*[np.array([0.0, 1.0])] * 2, None)]
+    [[1.0, 0.88], [0.0, 0.64]]
+    """
+    lean, dent = polynomial(LACKS, arc), polynomial(DENTS, arc)
+    dent *= arc
+    lean *= -arc
+    lean += 1
+    if ring is not None:
+        over = np.maximum(t, ARC_END)
+        over *= np.sqrt(over) / RING
+        lean /= over
+        dent += over - 1
+    return lean, dent
+
+
+def growth(t: Array, arc: Array, on_ring: tuple[Array, Truth | None]) -> tuple[Array, Array]:
+    """Slopes of both over t, of `carried`'s parameters, with the mean cosine it gave before `ring` (derived)."""
+    (before, ring), lean, dent = on_ring, -polynomial(FALLS, arc), polynomial(DEEPENS, arc)
+    if ring is not None:
+        lean = np.where(ring, -1.5 * before / np.maximum(t, ARC_END), lean)
+        dent = np.where(ring, (1.5 / RING) * np.sqrt(t), dent)
+    return lean, dent
+
+
+def freely(
+    way: tuple[Array, Array, Array], mu: Array, wide: tuple[Array, Array], load: Array
+) -> tuple[Array, Array, Array, Array]:
+    """`Spread.gain`, `held`, `room` and `free`.
+
+    Of `sin(psi)`, `sin(psi) c_ut` and `cos(psi)`, friction, `Spread.deep` and `grip`, and the bar's push over `K a B`.
+    """
+    (sine, uphill, cosine), (deep, grip) = way, wide
+    gain = TURNS * deep * sine
+    gain *= sine
+    gain += (-SPREADS * mu) * uphill * cosine * cosine
+    gain /= grip
+    free = np.cbrt(load / grip)
+    free *= free
+    held = np.minimum(free, ARC_END)
+    grows = gain * held
+    room = np.maximum(1 - 1.5 * grows, WEDGES)
+    grows /= 1.5 * room
+    grows += 1
+    free *= grows
+    return gain, held, room, free
+
+
+def sinking(first: Array, sine: Array, cosine: Array) -> Array:
+    """`Spread.sunk` of its first order: the overlap is the way down times a cosine that falls as the ball sinks.
+
+    >>> sinking(*map(np.array, (0.004, 0.8, 0.6))).round(6).tolist(), sinking(*map(np.array, (2.0, 0.8, 0.6))).tolist()
+    (0.004009, 0.3)
+    """
+    return np.asarray(np.minimum(first * (1 + first * sine * sine / (2 * cosine)), 0.5 * cosine))
+
+
 def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Spread:
     """How the load spreads round the rim, of a contact on a rigid one.
 
@@ -90,7 +189,7 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
     Notes
     -----
     With the rim a line foundation under the normal load `N/g`: approach `e = a dent B/(R cos psi)` down, `B = s a/R`,
-    mean cosine and dent by `arc.carried`, e to its second power. The normal turns by it about the middle of the edge:
+    mean cosine and dent by `carried`, e to its second power. The normal turns by it about the middle of the edge:
     of the broken edge, all along the path, so that no force jumps where edges meet. The resultant leans by `sin psi`
     times the mean cosine, less `(1 - lean) s/R` since the ball stands beside the middle of its arc, and friction goes
     with it. `g` counts turn and lean to their first power in t, in which `t^(3/2) g(t)` is solved to the second
@@ -118,12 +217,9 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
     ring = t > ARC_END if t.max(initial=0.0) > ARC_END else None
     arc = t if ring is None else np.minimum(t, ARC_END)
     lean, dent = carried(t, arc, ring)
-    aside = 1 - lean
-    aside *= offset
-    aside /= at.ball
+    aside = (1 - lean) * offset / at.ball
     sunk = sinking(deep * dent, touch.sine, upright)
-    turned = sunk * touch.sine
-    turned *= at.hinge
+    turned = sunk * touch.sine * at.hinge
     light = touch.push + LIGHT
     share = light / ((at.lift * at.ball) * sunk + light)
     slow = (t + SHORT) / (free + SHORT)
@@ -133,67 +229,7 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
     )  # fmt: skip
 
 
-def pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
-    """Contact on the elastic rim, of one on a rigid rim and the spread of its load."""
-    sine, cosine = touch.sine + wide.turned * touch.cosine, touch.cosine - wide.turned * touch.sine
-    uphill = _leans(sine, wide)
-    uphill *= touch.along
-    path = cosine * cosine
-    path += uphill * uphill
-    np.maximum(path, UPRIGHT**2, out=path)
-    np.sqrt(path, out=path)
-    push = at.flat / wide.light
-    push += wide.share
-    push *= wide.slow
-    push *= touch.push
-    return touch._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
-
-
-def _leans(sine: Array, wide: Spread) -> Array:
-    """Lean of the resultant across the edge [-]: its line load is round the dimple's axis, the ball beside that."""
-    leans = sine * wide.lean
-    return np.asarray(np.maximum(leans - wide.aside, BESIDE * leans))
-
-
-def slopes(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread, touch: Contact) -> Contact:
-    """Slopes of `pressed`, of a contact on a rigid rim with its slopes and of `touch` on the elastic one (derived)."""
-    was, rise = rigid
-    lean, sunk, slow = _widens(at, rigid, mu, wide)
-    turns = sunk * was.sine
-    turns += wide.sunk * rise.sine
-    turns *= at.hinge
-    sine = turns * was.cosine
-    sine += rise.sine
-    sine += wide.turned * rise.cosine
-    cosine = rise.cosine - turns * was.sine
-    cosine -= wide.turned * rise.sine
-    leans = _leans(touch.sine, wide)
-    uphill = sine * wide.lean
-    uphill += touch.sine * lean
-    beside = ((1 - wide.lean) * rise.offset - wide.offset * lean) / at.ball
-    uphill = np.where(leans > BESIDE * touch.sine * wide.lean, uphill - beside, BESIDE * uphill)
-    uphill *= was.along
-    uphill += leans * rise.along
-    path = touch.cosine * cosine
-    path += touch.uphill * uphill
-    path /= touch.path
-    falls = (at.lift * at.ball) * sunk
-    falls += rise.push
-    falls *= wide.share
-    gains = at.flat / wide.light
-    push = rise.push - falls
-    push *= wide.share
-    push -= gains * rise.push
-    push *= was.push
-    push /= wide.light
-    gains += wide.share
-    push += gains * rise.push
-    push *= wide.slow
-    push += was.push * gains * slow
-    return rise._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
-
-
-def _widens(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, Array, Array]:
+def widens(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, Array, Array]:
     """Slopes of the mean cosine, of the sinking and of `Spread.slow` over the ball angle."""
     was, rise = rigid
     wider = at.ball * rise.sine
@@ -231,11 +267,8 @@ def _sinks(rigid: tuple[Contact, Contact], wide: Spread, first: Array) -> Array:
     was, rise = rigid
     before = wide.deep * wide.dent
     steep = was.sine / wide.upright
-    grows = rise.sine - 0.5 * steep * rise.cosine
-    grows *= before
-    grows += was.sine * first
-    grows *= before
-    grows *= steep
+    grows = (rise.sine - 0.5 * steep * rise.cosine) * before + was.sine * first
+    grows *= before * steep
     grows += first
     deepest = wide.sunk >= 0.5 * was.cosine
     return np.where(deepest, 0.5 * rise.cosine, grows) if deepest.any() else np.asarray(grows)

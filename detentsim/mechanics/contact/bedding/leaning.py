@@ -1,0 +1,81 @@
+"""Contact of the ball on an elastic rim of the spread of its load, and its slopes. Stands alone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.contact.bedding.pressing import Spread
+    from detentsim.mechanics.path.contact_at import Contact
+    from detentsim.mechanics.path.segment_rows import Columns
+    from detentsim.mechanics.record import Array
+
+    Widens = tuple[Array, Array, Array]
+
+# Least cosine to divide by.
+UPRIGHT = 1e-8
+
+# Least of the resultant's lean that is left where the ball comes out onto the flat.
+BESIDE = 0.5
+
+
+def pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
+    """Contact on the elastic rim, of one on a rigid rim and the spread of its load."""
+    sine, cosine = touch.sine + wide.turned * touch.cosine, touch.cosine - wide.turned * touch.sine
+    uphill = _leans(sine, wide)
+    uphill *= touch.along
+    path = cosine * cosine
+    path += uphill * uphill
+    np.maximum(path, UPRIGHT**2, out=path)
+    np.sqrt(path, out=path)
+    push = at.flat / wide.light
+    push += wide.share
+    push *= wide.slow
+    push *= touch.push
+    return touch._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
+
+
+def _leans(sine: Array, wide: Spread) -> Array:
+    """Lean of the resultant across the edge [-]: its line load is round the dimple's axis, the ball beside that."""
+    leans = sine * wide.lean
+    return np.asarray(np.maximum(leans - wide.aside, BESIDE * leans))
+
+
+def slopes(at: Columns, rigid: tuple[Contact, Contact], wide: Spread, touch: Contact, widens: Widens) -> Contact:
+    """Slopes of `pressed`, of a contact on a rigid rim with its slopes and of `touch` on the elastic one (derived)."""
+    was, rise = rigid
+    lean, sunk, slow = widens
+    turns = sunk * was.sine
+    turns += wide.sunk * rise.sine
+    turns *= at.hinge
+    sine = turns * was.cosine
+    sine += rise.sine
+    sine += wide.turned * rise.cosine
+    cosine = rise.cosine - turns * was.sine
+    cosine -= wide.turned * rise.sine
+    leans = _leans(touch.sine, wide)
+    uphill = sine * wide.lean
+    uphill += touch.sine * lean
+    beside = ((1 - wide.lean) * rise.offset - wide.offset * lean) / at.ball
+    uphill = np.where(leans > BESIDE * touch.sine * wide.lean, uphill - beside, BESIDE * uphill)
+    uphill *= was.along
+    uphill += leans * rise.along
+    path = touch.cosine * cosine
+    path += touch.uphill * uphill
+    path /= touch.path
+    falls = (at.lift * at.ball) * sunk
+    falls += rise.push
+    falls *= wide.share
+    gains = at.flat / wide.light
+    push = rise.push - falls
+    push *= wide.share
+    push -= gains * rise.push
+    push *= was.push
+    push /= wide.light
+    gains += wide.share
+    push += gains * rise.push
+    push *= wide.slow
+    push += was.push * gains * slow
+    return rise._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
