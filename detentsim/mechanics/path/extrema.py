@@ -31,6 +31,10 @@ NEAR = 1e-11
 # The same where rims give; a crest there is some 1e-3 rad wide, its value 1e-11 of itself off [rad].
 NEAR_ON_BED = 1e-9
 
+# Slope at the inner end over that at the outer one, both falling, below which two edges that share the load may hide a
+# crest: as one takes over from the other, the torque gains slope for a while, 13 % of what they add to it (derived).
+HIDES = 0.2
+
 Climb = Callable[[Segments, "Array"], "tuple[Array, Array]"]
 """Gives a quantity and its slope over the ball angle at ball angles of shape (m,) or (k, m)."""
 
@@ -71,7 +75,8 @@ def crests(
     The one crest of a segment is derived in ``segments``; it is located by `summit`.
     """
     top, where = np.maximum(values[0], values[1]), np.where(values[1] > values[0], ways.right, ways.left)
-    inside = np.flatnonzero(has_crest(slopes) if also is None else has_crest(slopes) | also)
+    may = has_crest(slopes) if also is None else has_crest(slopes) | also
+    inside = np.flatnonzero(may if ways.bed is None else may | hides_crest(ways, slopes))
     if inside.size:
         part = select(ways, inside)
         there = None if near is None else near[inside]
@@ -89,6 +94,12 @@ def has_crest(slopes: Array) -> Truth:
     [True, False]
     """
     return np.asarray((slopes[0] > 0) & (slopes[1] < 0))
+
+
+def hides_crest(ways: Segments, slopes: Array) -> Truth:
+    """Truth of each segment on which two edges share the load having a crest that its ends may not show, shape (m,)."""
+    shares, falls = ways.at.parts > 0, (slopes[0] <= 0) & (slopes[0] > HIDES * slopes[1])
+    return np.asarray(shares & falls)
 
 
 def highest(ways: Segments, top: Array) -> Index:

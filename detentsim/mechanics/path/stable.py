@@ -26,13 +26,13 @@ STANDS = 1e-14
 # inside: the steepest fall on a segment is less than ten times its average.
 GENTLE = 0.1
 
-# Points at which to test for such a turn, as shares of the segment: dense toward its ends.
+# Points at which to look for such a turn, as shares of the segment: dense toward its ends.
 INSIDE = (1 - np.cos(np.pi * np.arange(21) / 20)) / 2
-
-# Points of a first look, and the rise of the blade angle over the ball angle between them that needs no second look.
-COARSE, GENTLY = INSIDE[::4], 0.5
-
 SHARES = np.union1d(INSIDE, [1e-6, 1 - 1e-6])
+
+# Points of a first and of a second look, and the rise of the blade angle over the ball angle between two of them that
+# needs no further look.
+LOOKS = ((INSIDE[::4], 0.5), (INSIDE, 0.1))
 
 # Blade angle put in place of infinity where the ball locks: a solver needs a finite number [rad].
 FAR = 1e6
@@ -128,14 +128,37 @@ def falls(ways: Segments, torque: Array, theta: Array, slopes: Array, *, opening
         drop = balance.twist(ways.give, _from_crest(ways, torque[0], opening) - torque[1])
         steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
     # Past its crest the torque on an elastic rim falls ever faster: a cell with a crest in it is as gentle as the next.
-    for shares, least in ((COARSE, GENTLY * np.diff(COARSE)[:, None]), (INSIDE, -STANDS)):
+    for shares, gently in LOOKS:
         if steep.size:
             part = segment_rows.select(ways, steep)
             inside = turn(opening=opening)(part, segments.points(part, shares[1:-1]))
             rises = np.diff(inside, axis=0, prepend=theta[:1, steep], append=np.minimum(theta[1:, steep], FAR))
-            steep = steep[np.any(rises < least * (part.right - part.left if shares is COARSE else 1), axis=0)]
-    falling[steep] = True
+            sinks = np.any(rises < -STANDS, axis=0)
+            falling[steep[sinks]] = True
+            gentle = gently * (part.right - part.left) * np.diff(shares)[:, None]
+            steep = steep[~sinks & np.any(rises < gentle, axis=0)]
+    if steep.size:
+        part = segment_rows.select(ways, steep)
+        falling[steep] = np.any(_looked(part, climb(opening=opening))[1] < 0, axis=0)
     return np.asarray(falling)
+
+
+def _looked(part: Segments, climbs: extrema.Climb) -> tuple[Array, Array]:
+    """Ball angles at `SHARES` of each segment, outward [rad], and slope of the blade angle there [-].
+
+    Where it nowhere falls, the place of the least slope stands for the point beside it: a blade that snaps by a hair
+    falls between two points.
+    """
+    phi = segments.points(part, SHARES)
+    slope = climbs(part, phi)[1]
+    rows = np.flatnonzero(np.all(slope >= 0, axis=0))
+    if rows.size:
+        least = np.clip(np.argmin(slope[:, rows], axis=0), 1, SHARES.size - 2)
+        low, high = phi[least - 1, rows], phi[least + 1, rows]
+        some = segment_rows.select(part, rows)
+        shallow, place = extrema.zoom(some, lambda ways, phi: -climbs(ways, phi)[1], low, high)
+        phi[least, rows], slope[least, rows] = place, -shallow
+    return phi, slope
 
 
 def _from_crest(ways: Segments, torque: Array, opening: bool) -> Array:
@@ -197,7 +220,7 @@ def _rises(ways: Segments, theta: Array, falling: Truth, opening: bool) -> tuple
     if not cuts.size:
         return ways, low, high
     part, rule = segment_rows.select(ways, cuts), turn(opening=opening)
-    crest, valley = _turns(part, rule, climb(opening=opening))
+    crest, valley = _turns(part, climb(opening=opening))
     right, top = np.array(ways.right), np.array(high)
     right[cuts], top[cuts] = crest, rule(part, crest)
     index = np.concatenate([np.arange(falling.size), cuts])
@@ -207,28 +230,24 @@ def _rises(ways: Segments, theta: Array, falling: Truth, opening: bool) -> tuple
     return ways, np.concatenate([low, rule(part, valley)])[put], np.concatenate([top, high[cuts]])[put]
 
 
-def _turns(part: Segments, rule: Rule, climbs: extrema.Climb) -> tuple[Array, Array]:
+def _turns(part: Segments, climbs: extrema.Climb) -> tuple[Array, Array]:
     """Ball angles at which the blade angle begins to fall and at which it stops falling for good [rad]."""
-    phi = segments.points(part, SHARES)
-    theta = rule(part, phi)
-    sinks = theta[1:] < theta[:-1]
+    phi, slope = _looked(part, climbs)
+    sinks = slope < 0
     some, last = np.any(sinks, axis=0), SHARES.size - 1
-    first, final = np.argmax(sinks, axis=0), last - np.argmax(sinks[::-1], axis=0)
-    crest, valley = phi[0].copy(), phi[-1].copy()
-    inside = np.flatnonzero((first > 0) & some)
-    if inside.size:
-        low, high = phi[first[inside] - 1, inside], phi[first[inside] + 1, inside]
-        crest[inside] = _summit(segment_rows.select(part, inside), climbs, low, high)
-    inside = np.flatnonzero((final < last) & some)
-    if inside.size:
-        low, high = phi[final[inside] - 1, inside], phi[final[inside] + 1, inside]
-        valley[inside] = _summit(segment_rows.select(part, inside), downhill(climbs), low, high)
+    begins, ends = np.argmax(sinks, axis=0) - 1, last - np.argmax(sinks[::-1], axis=0)
+    crest = _turn_in(part, climbs, (phi, slope), np.where(some, begins, -1), phi[0])
+    valley = _turn_in(part, downhill(climbs), (phi, -slope), np.where(some, ends, last), phi[-1])
     return crest, np.maximum(crest, valley)
 
 
-def _summit(part: Segments, climbs: extrema.Climb, low: Array, high: Array) -> Array:
-    """Ball angle of the crest between two ball angles of each segment [rad]."""
-    return extrema.summit(part, climbs, low, high, climbs(part, np.stack([low, high]))[1])[1]
+def _turn_in(part: Segments, climbs: extrema.Climb, looked: tuple[Array, Array], cell: Index, else_: Array) -> Array:
+    """Ball angle of the crest between the two points of a cell of each segment [rad]; `else_` where there is none."""
+    turns, rows = else_.copy(), np.flatnonzero((cell >= 0) & (cell < SHARES.size - 1))
+    if rows.size:
+        (low, high), slopes = (field[cell[rows] + np.arange(2)[:, None], rows] for field in looked)
+        turns[rows] = extrema.summit(segment_rows.select(part, rows), climbs, low, high, slopes)[1]
+    return turns
 
 
 def largest_before(design: Index, high: Array, start: Array) -> Array:
