@@ -6,7 +6,7 @@ offset, an arc on one side. `K` joins Hertz's line contact to the outer give of 
 a rounded edge. Numbers marked "fit" come from the elastic solution in tests/helpers/elastic_rim.py, with which
 tests/validation compares what comes of them.
 
-Stands on the loaded arc of ``bedding``; ``detent.bar_spring`` takes the stiffness from here.
+Stands on ``bedding``; ``detent.bar_spring`` takes the stiffness from here.
 """
 
 from __future__ import annotations
@@ -16,17 +16,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from detentsim.mechanics.contact.bedding.pressing import (
-    ARC,
-    ARC_END,
-    LEAST,
-    RING,
-    UPRIGHT,
-    carried,
-    freely,
-    polynomial,
-    sinking,
-)
+from detentsim.mechanics.contact.bedding import pressing
+from detentsim.mechanics.contact.bedding.pressing import ARC_END, RING, polynomial
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Record
@@ -34,6 +25,9 @@ if TYPE_CHECKING:
 # Outer length of the logarithm over the contact's radius, for ball and rim; share of the wedge's give that a ring
 # around a hole has, and outer length of its logarithm over the contact's radius (fit).
 BALL_REACH, RIM_REACH, WEDGE_SHARE, WEDGE_REACH = 5.5, 3.2, 0.85, 0.3
+
+# Growth of the rim's stiffness from the whole ring to a short arc (fit).
+ARC = 0.25
 
 # Line load that sets the contact's width, over the mean of one radian of the ring (fit).
 LOADED = 0.8
@@ -266,7 +260,7 @@ def bedded(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -> B
     z = normal / (stiffness * at * lean)
     near = np.minimum(z, RING)
     t = np.cbrt(near) ** 2
-    approach = (carried(t, t, None)[1] + (z - near) / RING) * lean
+    approach = (pressing.carried(t, t, None)[1] + (z - near) / RING) * lean
     load = stiffness * (1 + ARC * (1 - t / ARC_END)) * arc(z)[1] * lean
     return Bedded(load, line_pressure(load, reduced(edge), _joined(moduli)), approach)
 
@@ -290,10 +284,10 @@ def approach(ball: Array, sine: Array, offset: Array, load: Array) -> Array:
     >>> 1e6 * float(approach(*map(np.array, (0.8e-3, 0.8, 0.1e-3, 10 * 4e-14)))) < 20
     True
     """
-    cosine = np.maximum(np.sqrt(1 - sine * sine), UPRIGHT)
-    offset = np.maximum(offset, LEAST)
+    cosine = np.maximum(np.sqrt(1 - sine * sine), pressing.UPRIGHT)
+    offset = np.maximum(offset, pressing.LEAST)
     radius = offset + ball * sine
     deep = radius * offset / (ball * ball * cosine)
-    free = freely((sine, sine, cosine), np.zeros(()), (deep, cosine), load / (radius * radius * offset))[3]
+    free = pressing.freely((sine, sine, cosine), np.zeros(()), (deep, cosine), load / (radius * radius * offset))[3]
     free = np.minimum(free, ARC_END)
-    return np.asarray(ball * sinking(deep * carried(free, free, None)[1], sine, cosine))
+    return np.asarray(ball * pressing.sinking(deep * pressing.carried(free, free, None)[1], sine, cosine))

@@ -18,9 +18,6 @@ if TYPE_CHECKING:
 
 Cubic = tuple[float, float, float, float]
 
-# Growth of the rim's stiffness from the whole ring to a short arc (fit).
-ARC = 0.25
-
 # Normal load over `K a B` from which the ring carries all round (derived), and t there.
 RING = 2 * np.pi
 ARC_END = RING ** (2 / 3)
@@ -33,16 +30,16 @@ def _meeting(c0: float, c1: float, c2: float, *, end: float) -> Cubic:
 
 # What the mean cosine of the azimuth lacks of 1, and overlap at azimuth 0 over B, each over t: cubics in t, the
 # constant first (fit). They meet the whole ring's 1/2 and 2.
-LACKS = _meeting(0.09222, 0.05226, -0.02473, end=0.5)
-DENTS = _meeting(0.56715, 0.16868, -0.10198, end=2.0)
+LACKS = _meeting(0.09286, 0.05194, -0.02459, end=0.5)
+DENTS = _meeting(0.56716, 0.17295, -0.1025, end=2.0)
 
 # A ball that moves sideways without climbing loads half the ring at most: t there, and its growth with the load over
 # `K a B` of a ball that does not rub (fit; a ring whose overlap grows by the offset has 1.67 and 0.277).
-HALF = 1.5071
+HALF = 1.491
 TO_RING = (ARC_END - HALF) / RING
 
 # Overlap and what the mean cosine lacks of 1, over t, where they change what the load carries: of middling arcs (fit).
-TURNS, SPREADS = 0.5040, 0.1168
+TURNS, SPREADS = 0.495, 0.1195
 
 # Least part of the rim's stiffness against further load that a ball leaves which wedges itself ever deeper.
 WEDGES = 0.4
@@ -87,8 +84,7 @@ def polynomial(coefficients: Cubic, t: Array) -> Array:
     17.0
     """
     c0, c1, c2, c3 = coefficients
-    value = c3 * t
-    value += c2
+    value = c3 * t + c2
     value *= t
     value += c1
     value *= t
@@ -112,7 +108,7 @@ def carried(t: Array, arc: Array, ring: Truth | None) -> tuple[Array, Array]:
     as 1/z and the overlap grows with z = t^(3/2) (derived).
 
     >>> [part.round(2).tolist() for part in carried(*[np.array([0.0, 1.0])] * 2, None)]
-    [[1.0, 0.88], [0.0, 0.64]]
+    [[1.0, 0.88], [0.0, 0.65]]
     """
     lean, dent = polynomial(LACKS, arc), polynomial(DENTS, arc)
     dent *= arc
@@ -188,7 +184,7 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
 
     Notes
     -----
-    With the rim a line foundation under the normal load `N/g`: approach `e = a dent B/(R cos psi)` down, `B = s a/R`,
+    With the rim a line foundation under the normal load `N/g`: approach `e = dent B/cos psi` down, `B = s a/R`,
     mean cosine and dent by `carried`, e to its second power. The normal turns by it about the middle of the edge:
     of the broken edge, all along the path, so that no force jumps where edges meet. The resultant leans by `sin psi`
     times the mean cosine, less `(1 - lean) s/R` since the ball stands beside the middle of its arc, and friction goes
