@@ -60,14 +60,3 @@ def made(name):
 def axes():
     """Axes of half a page's width."""
     return Figure(figsize=(3.35, 2.9)).add_axes((0.15, 0.13, 0.8, 0.82))
-
-
-def line(ax, label):
-    """The line of that label."""
-    (found,) = [one for one in ax.lines if one.get_label() == label]
-    return found
-
-
-def texts(ax):
-    """Every label's words."""
-    return [text.get_text() for text in ax.texts]

@@ -62,21 +62,3 @@ def made(name):
 
 def axes():
     return Figure(figsize=(6.7, 2.4)).add_axes((0.1, 0.2, 0.88, 0.78))
-
-
-def line(ax, label):
-    (found,) = [one for one in ax.lines if one.get_label() == label]
-    return found
-
-
-def patch(ax, gid):
-    (found,) = [one for one in ax.patches if one.get_gid() == gid]
-    return found
-
-
-def texts(ax):
-    return [text.get_text() for text in ax.texts]
-
-
-def words(ax):
-    return " ".join(texts(ax)).replace("\n", " ")

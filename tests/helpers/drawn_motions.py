@@ -61,14 +61,6 @@ def axes():
     return Figure(figsize=(6.7, 2.6)).add_axes((0.1, 0.2, 0.88, 0.78))
 
 
-def lines(ax, label):
-    return [one for one in ax.lines if one.get_label() == label]
-
-
-def words(ax):
-    return " ".join(text.get_text() for text in ax.texts).replace("\n", " ")
-
-
 def open_angle(name):
     return np.degrees(made(name).build.si("blade.open_angle"))
 

@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from helpers.drawn_curves import BUILDS, axes, line, made, texts
+from helpers.drawn_curves import BUILDS, axes, made
+from helpers.drawn_parts import line, texts
 from helpers.garden import workshop
 from helpers.words import check_words
 from matplotlib.patches import Circle

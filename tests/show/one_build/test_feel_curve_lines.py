@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from helpers.drawn_curves import BUILDS, axes, line, made, texts
+from helpers.drawn_curves import BUILDS, axes, made
+from helpers.drawn_parts import line, texts
 
 from detentsim.analysis.one_build.curve.curve import curve as compute
 from detentsim.knife.model import Build

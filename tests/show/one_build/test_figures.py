@@ -7,8 +7,9 @@ import sys
 import matplotlib
 import numpy as np
 import pytest
-from helpers.drawn_curves import BUILDS, axes, line, made
+from helpers.drawn_curves import BUILDS, axes, made
 from helpers.drawn_pages import notebook_axes
+from helpers.drawn_parts import line
 from helpers.words import check_words
 
 from detentsim.analysis.one_build.curve.curve import curve as compute

@@ -5,16 +5,9 @@ from functools import cache
 import matplotlib
 import numpy as np
 import pytest
-from helpers.drawn_limits import (
-    BUILDS,
-    axes,
-    line,
-    made,
-    patch,
-    texts,
-    words,
-)
+from helpers.drawn_limits import BUILDS, axes, made
 from helpers.drawn_pages import check_page, check_same_bytes, notebook_axes
+from helpers.drawn_parts import line, patch, texts, words
 from helpers.words import check_words
 
 from detentsim.analysis.one_build.limits.limits import limits as compute

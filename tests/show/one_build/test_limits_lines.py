@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from helpers.drawn_limits import BUILDS, axes, line, made, patch, texts, words
+from helpers.drawn_limits import BUILDS, axes, made
+from helpers.drawn_parts import line, patch, texts, words
 
 from detentsim.show import bar_moment, bar_stress, travel_ruler
 from detentsim.show.one_build.limits.ruler import spread

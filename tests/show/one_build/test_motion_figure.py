@@ -2,8 +2,9 @@
 
 import matplotlib
 import pytest
-from helpers.drawn_motions import BUILDS, OPENS, STALLS, axes, made, open_angle, page, under, words
+from helpers.drawn_motions import BUILDS, OPENS, STALLS, axes, made, open_angle, page, under
 from helpers.drawn_pages import check_page, check_same_bytes, notebook_axes
+from helpers.drawn_parts import words
 from helpers.words import check_words
 
 from detentsim.analysis.one_build.motion.motion import motion as compute

@@ -2,18 +2,14 @@
 
 import numpy as np
 import pytest
-from helpers.drawn_motions import MOVES, OPENS, STALLS, STILL, axes, lines, made, open_angle, under, words
+from helpers.drawn_motions import MOVES, OPENS, STALLS, STILL, axes, made, open_angle, under
+from helpers.drawn_parts import line, lines, words
 
 from detentsim.show import blade_strip, energy, speed
 from detentsim.show.one_build.motion.strip import two_deg
 from detentsim.units.numbers import two_digits
 
 pytestmark = pytest.mark.slow  # every test here draws or solves what costs seconds
-
-
-def line(ax, label):
-    (found,) = lines(ax, label)
-    return found
 
 
 # Speed

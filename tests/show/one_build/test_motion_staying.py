@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from helpers.drawn_motions import axes, made, page, words
+from helpers.drawn_motions import axes, made, page
+from helpers.drawn_parts import words
 from helpers.words import check_words
 
 from detentsim.analysis.one_build.motion.all_round import OUTCOMES

@@ -4,7 +4,8 @@ import itertools
 
 import numpy as np
 import pytest
-from helpers.drawn_motions import BUILDS, MOVES, OPENS, STALLS, axes, lines, made, open_angle, words
+from helpers.drawn_motions import BUILDS, MOVES, OPENS, STALLS, axes, made, open_angle
+from helpers.drawn_parts import lines, words
 
 from detentsim.show import attitudes, blade_strip
 from detentsim.show.one_build.motion.strip import blade_length, two_deg
