@@ -165,7 +165,7 @@ class Pair:
         give = [(1 - POISSON**2) / modulus for modulus in moduli]
         self.slope = 2 / np.pi * sum(give)
         self.sine = self.out / (ball + edge)
-        each = both(round(hole / ball, 9), round(edge / ball, 9))
+        each = self.gives(round(hole / ball, 9), round(edge / ball, 9))
         flexible = sum(one / modulus for one, modulus in zip(each, moduli, strict=True))
         waves = np.arange(places)
         known = np.interp(np.log(np.maximum(waves, 0.5)), np.log(np.maximum(WAVES, 0.5)), flexible)
@@ -175,6 +175,10 @@ class Pair:
         shapes = np.cos(np.outer(self.around, waves))
         share = np.where(waves == 0, 1, 2) / places
         self.give = (shapes * np.where(waves > WAVES[-1], beyond, known) * share) @ shapes.T
+
+    def gives(self, hole, edge):
+        """Flexibilities of ball and rim, of hole and edge radius over the ball's."""
+        return both(hole, edge)
 
     def line_load(self, offset, height):
         """Line load round the ring for the ball's centre beside the axis and above the edge's, and their distances."""

@@ -1,6 +1,6 @@
 """One build fresh and worn in: edge radii after use, and the results with them.
 
-Asks the kernel for all stages at once; ``edges`` gives the radii. What to do about it is told in plain words.
+Asks the kernel for all stages at once; ``edges`` gives the radii. ``allowance`` says what to do about it.
 """
 
 from __future__ import annotations
@@ -14,7 +14,9 @@ import numpy.typing as npt
 
 from detentsim.analysis.one_build.curve.rows import rows
 from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.analysis.one_build.wear.allowance import OILED, direction, felt, fresh_wanted, moved, what_to_do
 from detentsim.analysis.one_build.wear.edges import SETTLES, EdgeWear, read_edges
+from detentsim.analysis.one_build.wear.passes import UPPER
 from detentsim.analysis.one_build.wear.stages import CHANGED, radii_after, solved_with, stage_radii, with_radii
 from detentsim.analysis.one_build.wear.worn_records import worn_already
 from detentsim.analysis.results import Results, in_unit, raised, why_missing
@@ -34,12 +36,6 @@ if TYPE_CHECKING:
 
 SHOWN = ("breakout_force", "draw_torque", "seat_depth", "rest_angle", "let_go_angle", "drag_force")
 """Results that are set side by side."""
-
-FELT = 0.1
-"""Change of breakout that a hand just feels, a hand-step [-]."""
-
-HARDLY = 0.005
-"""Change of breakout that is not worth a word [-]."""
 
 MOST = 1_000_000
 """Most openings that are asked for."""
@@ -152,26 +148,37 @@ class WornIn:
         return summary(self.build)
 
     @property
-    def leaves_target(self) -> str:
-        """How breakout leaves the build's target as it wears in, oiled, in one sentence; empty where it does not."""
-        fresh, worn = (self[name].results["breakout_force"] for name in ("fresh", "worn in"))
-        most = self["oiled, most"].results["breakout_force"]
-        for wanted in self.build.target:
-            low = -np.inf if wanted.at_least is None else wanted.at_least
-            high = np.inf if wanted.at_most is None else wanted.at_most
-            inside = [force is not None and low <= force <= high for force in (fresh, worn, most)]
-            if wanted.name == "breakout_force" and wanted.change is None and inside[0] and not all(inside):
-                return " It is inside its target fresh, but may leave it worn in: set it by the worn-in numbers."
-        return ""
-
-    @property
     def moves(self) -> tuple[float, float] | None:
         """Least and greatest change of breakout that is likely, oiled [-]; None where there is no breakout."""
         if self.untold is not None:
             return None
-        changes = [self.change("breakout_force", name) for name in ("worn in", "oiled, least", "oiled, most")]
+        changes = [self.change("breakout_force", name) for name in OILED]
         told = [one for one in changes if one is not None]
         return (min(told), max(told)) if len(told) == len(changes) else None
+
+    @property
+    def direction(self) -> str:
+        """Which way breakout goes: ``heavier``, ``lighter``, ``either``, ``hardly``; ``lost`` or ``untold``."""
+        return direction(self.moves) if self.untold is None else "untold"
+
+    @property
+    def fresh_wanted(self) -> tuple[float, float] | None:
+        """Least and greatest fresh breakout that is inside the build's target worn in [N]; None without one."""
+        return fresh_wanted(self)
+
+    @cached_property
+    def polished(self) -> WornIn | None:
+        """The build with the dimple's edge rounded beforehand as far as it wears in.
+
+        None where no hand feels the wear-in, or where that would not halve it.
+        """
+        if self.moves is None or not felt(self.moves) or all(edge.name != UPPER for edge in self.edges):
+            return None
+        settled = with_radii(self.numbers, _radii(self["worn in"]))[CHANGED[0]]
+        edge = f"{float(settled) / MM:.3f} mm"  # as it is told
+        other = worn_in(self.build.change({CHANGED[0]: edge}), self.openings)
+        most = max(map(abs, self.moves))
+        return other if other.moves is not None and max(map(abs, other.moves)) <= most / 2 else None
 
     @property
     def moved(self) -> str:
@@ -181,22 +188,12 @@ class WornIn:
         if self.moves is None:
             lost = {flag for stage in self.stages for flag in stage.flags if flag in NO_PUSH}
             return f"Worn in, it may have no breakout: {' '.join(FLAGS[flag] for flag in sorted(lost))}"
-        least, most = (100 * part for part in self.moves)
-        if max(map(abs, self.moves)) < HARDLY:
-            return "The edges bear the ball as they are: breakout will hardly move."
-        span = f"{least:+.1f} %" if abs(most - least) < 0.1 else f"{least:+.1f} to {most:+.1f} %"
-        felt = "which a hand feels" if max(abs(least), abs(most)) >= 100 * FELT else "less than a hand feels"
-        return f"Wearing in is likely to move breakout by {span}, {felt}."
+        return moved(self)
 
     @property
     def advice(self) -> str:
-        """What wearing in does and what to do about it, in one to three sentences."""
-        if self.moves is None:
-            return self.moved
-        if max(map(abs, self.moves)) < HARDLY:
-            return f"{self.moved} Set the detent as it is."
-        then = f"Open it {SETTLES} times before the last bend or polish, and measure again."
-        return f"{self.moved} {then}{self.leaves_target}"
+        """What wearing in does and what to do about it, in one to four sentences."""
+        return self.moved if self.moves is None else f"{self.moved} {what_to_do(self)}"
 
     @cached_property
     def curves(self) -> dict[str, npt.NDArray[np.float64]]:

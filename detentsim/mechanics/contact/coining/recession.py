@@ -1,11 +1,11 @@
 """How far an edge goes back under the ball until it bears the pressure.
 
 As the edge recedes it becomes rounder along the ball's path and takes the ball's own shape across it, so that the load
-spreads. The ball is taken as harder than the edge; its pressure on the edge as cut is that of ``rim``, without the
-traction of friction.
+spreads. The ball is taken as harder than the edge; its pressure on the edge as cut is that of ``loaded_arc``, without
+the traction of friction.
 
-Uses ``rim`` alone; the analysis of wear in one build takes the loads along the ball's path to it, and the pressures
-that an edge bears from ``strength``.
+The analysis of wear in one build takes the loads along the ball's path to it, and the pressures that an edge bears from
+``strength``.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.contact.rim import Edge, Moduli, bedded, line_pressure, reduced
+from detentsim.mechanics.contact.coining.loaded_arc import line_load
+from detentsim.mechanics.contact.rim import Edge, Moduli, line_pressure, reduced
 from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
@@ -77,14 +78,14 @@ def coined(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike, rece
     --------
     >>> edge = Edge(0.8e-3, 0.8, 0.0, np.pi / 2, np.pi / 4)
     >>> (coined(edge, (230e9, 230e9), 10.0, 0.1e-3, [1e-6, 1e-5]).pressure / 1e9).round(1).tolist()
-    [27.1, 7.0]
+    [28.2, 7.1]
     """
     back, aside = np.asarray(recession, float), np.asarray(offset, float)
     ball, sine = np.asarray(edge.ball, float), np.asarray(edge.sine, float)
     rounder = edge._replace(rounding=np.asarray(edge.rounding, float) + back / recession_by_radius(edge))
     normal = np.asarray(force, float) / np.sqrt(1 - np.minimum(sine, 0.9999) ** 2)
     at = aside + ball * sine
-    elastic = bedded(centred(rounder, offset), moduli, force, offset).line_load
+    elastic = line_load(rounder, moduli, force, offset)
     with np.errstate(divide="ignore", invalid="ignore"):
         length = 0.75 * normal / elastic
         spread = elastic / np.sqrt(1 + 2 * at * ball * back / (aside * length**2))
@@ -93,16 +94,6 @@ def coined(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike, rece
     joined = 1 / (1 / np.asarray(moduli[0], float) + 1 / np.asarray(moduli[1], float))
     pressure = line_pressure(load, reduced(rounder), joined)
     return Coined(load, np.where((normal > 0) & ~(elastic > 0), np.inf, pressure))
-
-
-def centred(edge: Edge, offset: ArrayLike) -> Edge:
-    """Edge whose `sine` is that of the centred ball, from that at an offset [m]: `sin psi + s/(R + r)` (derived).
-
-    >>> round(float(centred(Edge(0.9e-3, 0.5, 0.1e-3, np.pi / 2, np.pi / 4), 0.2e-3).sine), 3)
-    0.7
-    """
-    size = np.asarray(edge.ball, float) + np.asarray(edge.rounding, float)
-    return edge._replace(sine=np.asarray(edge.sine, float) + np.asarray(offset, float) / size)
 
 
 def coined_recession(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike, limit: ArrayLike) -> Array:
@@ -128,7 +119,7 @@ def coined_recession(edge: Edge, moduli: Moduli, force: ArrayLike, offset: Array
     --------
     >>> edge = Edge(0.8e-3, 0.8, 0.0, np.pi / 2, np.pi / 4)
     >>> (coined_recession(edge, (230e9, 230e9), 10.0, 0.1e-3, [5e9, 7e9, np.inf]) * 1e6).round(1).tolist()
-    [16.3, 9.9, 0.0]
+    [16.5, 10.1, 0.0]
     """
     parts = np.broadcast_arrays(*(np.asarray(part, float) for part in (*edge, *moduli, force, offset, limit)))
     shape, flat = parts[0].shape, [part.ravel() for part in parts]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from detentsim import show
+from detentsim.analysis.one_build.wear.allowance import BAND
 from detentsim.show.in_hand.report.markup import Html, number, rows_table, said, section
 from detentsim.show.in_hand.report.pictures import Drawing, drawings, placed
 from detentsim.show.one_build.wear.report import (
@@ -38,7 +39,7 @@ def wear_part(r: Report, customer: bool) -> Html:
     heads = ("after openings", *columns(w))
     told = rows_table(heads, [_row(w, name, words) for name, words in shown_rows(w).items()], class_="stack")
     sentences = [w.moved if customer else w.advice, *new_flags(w)]
-    return section("wear", title, said(sentences), told, _drawings(w), said([LEFT_OUT, SOURCES]))
+    return section("wear", title, said(sentences), told, _drawings(w), said([BAND, LEFT_OUT, SOURCES]))
 
 
 def _row(w: WornIn, name: str, words: str) -> list[Html | str]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 from dataclasses import asdict
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from detentsim.analysis.one_build.wear.allowance import BAND
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.mechanics.contact.coining.wearing import WEAR
@@ -60,7 +62,8 @@ def worn_report(w: WornIn, where_from: str = "", full: bool = False) -> str:
         return report_of([head])
     flags = [line for words in new_flags(w) for line in wrap(words)]
     edges = [line for edge in w.edges for line in wrap(edge_words(w, edge))] if full else []
-    return report_of([head, _side_by_side(w), flags, edges, wrap(LEFT_OUT, ""), wrap(SOURCES, "") if full else []])
+    sources = wrap(SOURCES, "") if full else []
+    return report_of([head, _side_by_side(w), wrap(BAND, ""), flags, edges, wrap(LEFT_OUT, ""), sources])
 
 
 def _side_by_side(w: WornIn) -> list[str]:
@@ -158,9 +161,9 @@ def worn_document(w: WornIn) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys ``build verdict demo openings told why advice change edges stages wear history left_out sources``.
+    XX
     """
-    told = w.untold is None
+    told, wanted = w.untold is None, w.fresh_wanted
     return {
         "build": build_rows(w.build),
         "verdict": summary_row(w.summary),
@@ -170,12 +173,33 @@ def worn_document(w: WornIn) -> dict[str, Any]:
         "why": w.untold,
         "advice": w.advice,
         "change": None if w.moves is None else dict(zip(("least", "most"), w.moves, strict=True)),
+        "direction": w.direction,
+        "fresh_wanted": None
+        if wanted is None
+        else dict(zip(("at_least", "at_most"), map(_finite, wanted), strict=True)),
+        "polished_first": None if w.polished is None else _polished_row(w.polished),
         "edges": [asdict(edge) for edge in w.edges],
         "stages": [_stage_row(stage) for stage in w.stages],
         "wear": {state: list(ends) for state, ends in WEAR.items()},
         "history": {name: _plain(values) for name, values in w.history.items()},
+        "band": BAND,
         "left_out": LEFT_OUT,
         "sources": SOURCES,
+    }
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
+
+
+def _polished_row(other: WornIn) -> dict[str, Any]:
+    """The knife with its edge rounded beforehand: radius, breakout, and what wear then changes."""
+    fresh = other["fresh"]
+    least, most = other.moves or (None, None)
+    return {
+        "edge_radius_mm": fresh.edge_radius,
+        "breakout_force": result_row("breakout_force", fresh.results["breakout_force"], str),
+        "change": {"least": least, "most": most},
     }
 
 
