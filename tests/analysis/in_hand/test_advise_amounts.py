@@ -68,13 +68,17 @@ def test_amounts_are_no_worse_than_a_dense_scan(name):
 def test_what_is_bought_is_no_worse_than_each_of_it(name):
     numbers = plain(made(name))
     bench = Trials(numbers, advised(name).aims)
+    looked = 0
     for move in moves(made(name), numbers):
         if move.only:
             t = bench.best(move)
             each = [bench.solve(move.columns(np.array([value]))) for value in move.only]
             sound = [bench.miss(s)[0] for s in each if not np.any(bench.raised(s))]
             assert t.values[0] in move.only
-            assert not sound or t.miss == pytest.approx(min(sound), abs=1e-6)
+            if sound:
+                looked += 1
+                assert t.miss == pytest.approx(min(sound), abs=1e-6)
+    assert looked
 
 
 @pytest.mark.parametrize("name", ["two together"])

@@ -135,6 +135,7 @@ def test_knives_whose_sizes_do_not_fit_are_named():
 @pytest.mark.slow
 def test_the_input_that_matters_has_the_largest_total_index():
     """Against SciPy's indices of a larger batch, for every result whose first two indices are apart."""
+    apart = 0
     for build in (
         workshop(),
         workshop().change({"bar.bend": "2.8 mm"}),
@@ -145,7 +146,9 @@ def test_the_input_that_matters_has_the_largest_total_index():
             known = made.matters(name).inputs
             first, second = sorted((index.in_all for index in known.values()), reverse=True)[:2]
             if first > 1.2 * second:
+                apart += 1
                 assert found.likely.matters[name] == max(known, key=lambda key: known[key].in_all)
+    assert apart > 7
 
 
 def test_what_matters_moves_the_result_farthest_either_way():

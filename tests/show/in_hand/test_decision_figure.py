@@ -178,6 +178,8 @@ def test_no_words_lie_on_the_way(name):
     figure = show.decision_figure(advised(name))
     figure.draw_without_rendering()
     ax = figure.axes[0]
+    assert len(ways(ax)) > 0
+    assert any(text.get_text() for text in ax.texts)
     for start, end in ways(ax):
         way = ax.transData.transform(np.array(start) + np.linspace(0.03, 1, 200)[:, None] * np.subtract(end, start))
         for text in ax.texts:

@@ -94,10 +94,11 @@ def test_words_leave_the_walls_of_a_deep_hole_to_be_seen(draw):
     wall = ax.transData.transform(line(ax, "tang").get_xydata())
     rows = np.linspace(0, 1, 200)[:, None]
     points = np.vstack([a + rows * (b - a) for a, b in itertools.pairwise(wall)])
-    for text in ax.texts:
-        if text.get_bbox_patch() is not None and "drill" in text.get_text():
-            box = text.get_window_extent()
-            assert not np.any(np.all((points > box.min) & (points < box.max), axis=1)), text.get_text()
+    named = [text for text in ax.texts if text.get_bbox_patch() is not None and "drill" in text.get_text()]
+    assert named
+    for text in named:
+        box = text.get_window_extent()
+        assert not np.any(np.all((points > box.min) & (points < box.max), axis=1)), text.get_text()
 
 
 @pytest.mark.slow
