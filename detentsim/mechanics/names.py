@@ -18,19 +18,27 @@ LIMIT_NAMES = (
 )
 """Every result of `limits.limit_results`."""
 
-MOTION_NAMES = (
+THROWN_NAMES = (
     "opens_fully",
     "stall_angle",
     "arrival_speed",
     "arrival_energy",
     "wrist_energy",
     "opening_spare",
+)
+"""Results of a blade thrown open."""
+
+MOTION_NAMES = (
+    *THROWN_NAMES,
     "falls_shut",
     "hang_angle",
     "closing_spare",
     "carry_g",
 )
 """Every result of `motion.in_motion.motion_results`; truths as 0 and 1."""
+
+FOLLOWED_NAMES = (*THROWN_NAMES, "hang_angle", "closing_spare")
+"""Results for which a motion is followed along its path; they cost several times as much as all others together."""
 
 RESULT_NAMES = (
     "bar_stiffness",
@@ -70,7 +78,7 @@ NO_BREAKOUT = ("floats", "misses_dimple", "locks_solid", "stopped_short", "never
 NO_PUSH = (*NO_BREAKOUT, "lacks_lever")
 """Flags of a build that the push at its opener does not open: it has no breakout force."""
 
-BY_PUSH = ("breakout_force", "breakout_force_angle", *MOTION_NAMES[:6])
+BY_PUSH = ("breakout_force", "breakout_force_angle", *THROWN_NAMES)
 """Results of the push at the opener."""
 
 FLAG_NAMES = (

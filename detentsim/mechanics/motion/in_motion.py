@@ -15,7 +15,7 @@ from detentsim.mechanics.motion.resistance import LOOKS, Panels
 from detentsim.mechanics.motion.settled import settled
 from detentsim.mechanics.motion.shutting import Fall
 from detentsim.mechanics.motion.swing import Throw
-from detentsim.mechanics.names import MOTION_NAMES
+from detentsim.mechanics.names import THROWN_NAMES
 from detentsim.mechanics.path import segment_rows
 
 if TYPE_CHECKING:
@@ -28,9 +28,7 @@ if TYPE_CHECKING:
 # panel; where they fall, few enough that the arrays stay in a cache.
 AT_ONCE, FALLING = 2048, 512
 
-_OPENING = MOTION_NAMES[:6]
-
-_CLOSING = MOTION_NAMES[6:9]
+_CLOSING = ("falls_shut", "hang_angle", "closing_spare")
 
 
 class Start(NamedTuple):
@@ -67,7 +65,7 @@ def motion_results(start: Start, wanted: Collection[str]) -> dict[str, Array]:
     1.0
     """
     results: dict[str, Array] = {}
-    if not set(_OPENING).isdisjoint(wanted):
+    if not set(THROWN_NAMES).isdisjoint(wanted):
         results |= _in_parts(_opened, start, AT_ONCE)
     if not set(_CLOSING).isdisjoint(wanted):
         results |= _closed(start, wanted)

@@ -115,6 +115,22 @@ class Fit(Knives):
         InputError
             For any other name, or a share outside 0 to 1.
         """
+        low, high = self.interval_ends(name, share)
+        return quantity(low, self._unit(name)), quantity(high, self._unit(name))
+
+    def interval_ends(self, name: str, share: float = 0.9) -> tuple[float, float]:
+        """Ends of `interval` as numbers in the unit of the result or input.
+
+        Parameters
+        ----------
+        name : str
+        share : float
+
+        Raises
+        ------
+        InputError
+            As `interval`.
+        """
         need_share("interval", share)
         low, high = self._quantiles(name, [(1 - share) / 2, (1 + share) / 2])
         return low, high
@@ -131,7 +147,7 @@ class Fit(Knives):
         InputError
             For any other name.
         """
-        return self._quantiles(name, [0.5])[0]
+        return quantity(self._quantiles(name, [0.5])[0], self._unit(name))
 
     def before(self, name: str, share: float = 0.9) -> tuple[Any, Any]:
         """Range to expect from the drawing alone, before the readings.
@@ -150,19 +166,18 @@ class Fit(Knives):
         need_share("before", share)
         first = np.where(np.arange(len(self)) < self.unread, 1.0, 0.0)
         low, high = self._quantiles(name, [(1 - share) / 2, (1 + share) / 2], first)
-        return low, high
+        return quantity(low, self._unit(name)), quantity(high, self._unit(name))
 
-    def _quantiles(self, name: str, shares: list[float], weights: Array | None = None) -> list[Any]:
-        """Quantiles of a result or an input; knives without a value do not count."""
+    def _quantiles(self, name: str, shares: list[float], weights: Array | None = None) -> list[float]:
+        """Quantiles of a result or an input, in its unit; knives without a value do not count."""
         weights = self.weights if weights is None else weights
-        if name in self.found.values:
-            values, unit = shown_inputs(self)[name]
-        else:
-            self.known(name)
-            values, unit = self.results[name], RESULTS[name].unit
+        values = shown_inputs(self)[name][0] if name in self.found.values else self._numbers(name)
         known = np.isfinite(values)
-        found = quantiles(values[known], weights[known], shares)
-        return [quantity(float(one), unit) for one in found]
+        return [float(one) for one in quantiles(values[known], weights[known], shares)]
+
+    def _unit(self, name: str) -> str:
+        """Unit of a result or an input."""
+        return shown_inputs(self)[name][1] if name in self.found.values else RESULTS[name].unit
 
     def alike(self, name: str) -> Array:
         """Return the known values of a result, for knives drawn by their weights; shape (m,).

@@ -44,8 +44,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Run ``batch`` and give its exit status; raises `InputError` for bad input."""
+    from detentsim import show
     from detentsim.show.many_builds.batch.data_files import batch_csv, batch_document
-    from detentsim.show.many_builds.batch.page import batch_figure
     from detentsim.show.many_builds.batch.report import batch_report
 
     keep_apart(args)
@@ -56,7 +56,7 @@ def run(args: argparse.Namespace) -> int:
         lambda full: batch_report(found, where_from, full),
         lambda: batch_document(found),
         lambda: batch_csv(found),
-        lambda: batch_figure(found),
+        lambda: show.batch_figure(found),
     )
     if not found.batch.done.all():
         return INTERRUPTED

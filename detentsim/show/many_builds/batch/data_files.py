@@ -99,7 +99,7 @@ def _result(found: Findings, name: str) -> dict[str, Any]:
 def _range(batch: Batch, name: str) -> dict[str, Any]:
     if RESULTS[name].is_truth:
         return {"share": _share(batch.share(name))}
-    low, high = (finite(float(end.m)) for end in batch.interval(name))
+    low, high = map(finite, batch.interval_ends(name))
     return {"low": low, "high": high, "unit": RESULTS[name].unit}
 
 

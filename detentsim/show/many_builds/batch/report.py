@@ -151,12 +151,12 @@ def spread_words(found: Findings, name: str) -> str:
         said = "unknown" if own is None else "yes" if own else "no"
         fresh = f", fresh {percent(batch.fresh.share(name).share)}" if batch.worn else ""
         return f"yes for {percent(batch.share(name).share)} of the knives{fresh} ({_drawing_words(batch)}: {said})"
-    low, high = batch.interval(name)
-    if low.m != low.m:
+    low, high = batch.interval_ends(name)
+    if low != low:
         return ""
     said = "none" if own is None else units.two_digits(float(own), RESULTS[name].unit)
     fresh = f", fresh {_fresh_range(found, name)}" if batch.worn else ""
-    words = f"{range_words(name, (low.m, high.m), units)}{fresh} ({_drawing_words(batch)}: {said})"
+    words = f"{range_words(name, (low, high), units)}{fresh} ({_drawing_words(batch)}: {said})"
     return f"{words}{_capability(found, name)}"
 
 
@@ -165,7 +165,7 @@ def _drawing_words(batch: Batch) -> str:
 
 
 def _fresh_range(found: Findings, name: str) -> str:
-    low, high = (float(end.m) for end in found.batch.fresh.interval(name))
+    low, high = found.batch.fresh.interval_ends(name)
     return "none" if low != low else range_words(name, (low, high), found.batch.build.units)
 
 

@@ -13,7 +13,7 @@ from detentsim.analysis.inside import outside
 from detentsim.analysis.many_builds.sweep.blocks import no_progress
 from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
 from detentsim.analysis.one_build.wear.worn_records import worn_already
-from detentsim.mechanics.names import MOTION_NAMES
+from detentsim.mechanics.names import FOLLOWED_NAMES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -169,12 +169,13 @@ def inside_of(like: Cloud, found: Drawn) -> Truth:
 
     Notes
     -----
-    The blade's motion costs more than all the rest and is solved for knives that nothing else puts outside.
+    A motion that is followed along its path costs more than all the rest, and is followed only for knives that nothing
+    else puts outside.
     """
     inside, record, worn = ~found.excluded, found.record, like.worn and not worn_already(like.build)
-    for moving in (False, True):
-        target = [wanted for wanted in like.build.target if (wanted.name in MOTION_NAMES) == moving]
-        if target or not moving:
+    for followed in (False, True):
+        target = [wanted for wanted in like.build.target if (wanted.name in FOLLOWED_NAMES) == followed]
+        if target or not followed:
             names = tuple(dict.fromkeys(wanted.name for wanted in target))
             solved = solve_all(record, ~inside, names, None, no_progress, worn)
             record, worn = solved.record, False

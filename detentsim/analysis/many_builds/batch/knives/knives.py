@@ -118,11 +118,26 @@ class Knives(Cloud):
         InputError
             For a name that is no such result, or a share outside 0 to 1.
         """
+        low, high = self.interval_ends(name, share)
+        return quantity(low, RESULTS[name].unit), quantity(high, RESULTS[name].unit)
+
+    def interval_ends(self, name: str, share: float = 0.9) -> tuple[float, float]:
+        """Ends of `interval` as numbers in the result's unit, for reports, which need no quantities.
+
+        Parameters
+        ----------
+        name : str
+        share : float
+
+        Raises
+        ------
+        InputError
+            As `interval`.
+        """
         need_share("interval", share)
         known = self.known(name)
         low, high = np.quantile(known, [(1 - share) / 2, (1 + share) / 2]) if known.size else (np.nan, np.nan)
-        unit = RESULTS[name].unit
-        return quantity(float(low), unit), quantity(float(high), unit)
+        return float(low), float(high)
 
     def capability(self, name: str) -> Capability:
         """Process capability of a result against its target band.
@@ -163,11 +178,8 @@ class Knives(Cloud):
         InputError
             For a name that is no result, or a truth.
         """
-        values = self[name]
-        if RESULTS[name].is_truth:
-            raise InputError("of", name, f"{shown(name)} is true or false; ask for its share")
-        known: Array = np.asarray(values.magnitude, float)
-        return np.extract(np.isfinite(known), known)
+        values = self._numbers(name)
+        return np.extract(np.isfinite(values), values)
 
     def alike(self, name: str) -> Array:
         """Return the values of a result, of knives that count alike; shape (m,).
@@ -191,11 +203,22 @@ class Knives(Cloud):
         InputError
             Where the batch has no such result.
         """
+        values = self._values(name)
+        return values if RESULTS[name].is_truth else quantity(values, RESULTS[name].unit)
+
+    def _numbers(self, name: str) -> Array:
+        """Result of each knife, in its unit, where it is no truth."""
+        values = self._values(name)
+        if RESULTS[name].is_truth:
+            raise InputError("of", name, f"{shown(name)} is true or false; ask for its share")
+        return np.asarray(values, float)
+
+    def _values(self, name: str) -> npt.NDArray[Any]:
+        """Result of each knife, in its unit."""
         if name not in self.results:
             hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
             raise InputError("of", name, f"{shown(name)} is no result of this batch{hint}")
-        values = self.results[name]
-        return values if RESULTS[name].is_truth else quantity(values, RESULTS[name].unit)
+        return self.results[name]
 
     def curves(self, at: object = None) -> Family:
         """Feel curves of all knives at the same blade angles.
