@@ -8,7 +8,7 @@ import numpy as np
 import pymunk
 import pytest
 
-from detentsim.mechanics.motion import chebyshev, pivot, swing
+from detentsim.mechanics.motion import chebyshev, pivot, resistance, swing
 from detentsim.mechanics.motion.resistance import Panels
 from detentsim.mechanics.record import Record
 
@@ -54,8 +54,8 @@ def package(start, end, extra):
     theta = (edges[:-1, None] + np.diff(edges)[:, None] * chebyshev.POINTS)[None]
     against = RUB - pivot.gravity_torque(record, theta) + np.where(np.arange(12) >= 8, extra, 0.0)[:, None]
     found = swing.thrown(record, Panels(theta, against, np.zeros_like(theta)), np.zeros(1))
-    assert np.isnan(swing.first_stop(found.theta, found.energy))[0]
-    return float(np.sqrt(2 * found.energy[0, -1, -1] / INERTIA)), float(found.time[0, -1, -1])
+    assert np.isnan(resistance.first_stop(found.theta, found.energy))[0]
+    return float(np.sqrt(2 * found.energy[0, -1, -1] / INERTIA)), float(swing.times(record, found)[0, -1, -1])
 
 
 @pytest.mark.parametrize("extra", [0.0, 4e-3])

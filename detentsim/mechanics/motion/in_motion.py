@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.mechanics.motion import chebyshev, panels, pivot, shutting, swing
+from detentsim.mechanics.motion import chebyshev, panels, pivot, resistance, shutting, swing
 from detentsim.mechanics.motion.resistance import LOOKS, Panels
 from detentsim.mechanics.motion.settled import settled
 from detentsim.mechanics.motion.shutting import Fall
@@ -100,7 +100,7 @@ def finger_force(start: Start) -> Array:
 
 
 def throw(start: Start) -> tuple[Index, Panels, Throw]:
-    """Energy and time of every blade thrown open that has a breakout and an inertia.
+    """Energy of every blade thrown open that has a breakout and an inertia.
 
     Parameters
     ----------
@@ -120,7 +120,7 @@ def throw(start: Start) -> tuple[Index, Panels, Throw]:
     known = known & np.isfinite(start.load.record.blade_inertia)
     rows = np.flatnonzero(known)
     if not rows.size:
-        return rows, Panels(*[np.zeros((0, 1, chebyshev.POINTS.size))] * 3), Throw(*[_NOTHING] * 4)
+        return rows, Panels(*[np.zeros((0, 1, chebyshev.POINTS.size))] * 3), Throw(_NOTHING, _NOTHING)
     some = chosen(start, rows)
     way = panels.opening(some.load, some.phi, some.angle)
     return rows, way, swing.thrown(some.load.record, way, np.broadcast_to(finger_force(some), rows.size))
@@ -171,8 +171,8 @@ _NOTHING = np.zeros((0, 1, LOOKS))
 def _opened(start: Start) -> dict[str, Array]:
     rows, way, flight = throw(start)
     inertia = np.broadcast_to(start.load.record.blade_inertia, start.phi.size)[rows]
-    stall, least, last = swing.first_stop(flight.theta, flight.energy), _least(flight.energy), flight.energy[:, -1, -1]
-    opens = np.isnan(stall)
+    stall = resistance.first_stop(flight.theta, flight.energy)
+    opens, least, last = np.isnan(stall), np.min(flight.energy, axis=(1, 2)), flight.energy[:, -1, -1]
     values = {
         "opens_fully": opens.astype(float),
         "stall_angle": stall,
@@ -182,10 +182,6 @@ def _opened(start: Start) -> dict[str, Array]:
         "opening_spare": np.where(opens, _coasting_least(way, flight.energy), least),
     }
     return {name: _spread(value, rows, start.phi.size) for name, value in values.items()}
-
-
-def _least(energy: Array) -> Array:
-    return np.asarray(np.min(energy, axis=(1, 2)))
 
 
 def _coasting_least(way: Panels, energy: Array) -> Array:
@@ -214,9 +210,9 @@ def _closed(start: Start, wanted: Collection[str]) -> dict[str, Array]:
 def _fell(start: Start, wanted: Collection[str]) -> dict[str, Array]:
     """Results of falls that are followed, of blades whose weight is known."""
     _, _, flight = fall(start)
-    values = {"falls_shut": (~swing.stops(flight.energy)).astype(float)}
+    values = {"falls_shut": (~resistance.stops(flight.energy)).astype(float)}
     if "hang_angle" in wanted:
-        values["hang_angle"] = swing.first_stop(flight.theta, flight.energy)
+        values["hang_angle"] = resistance.first_stop(flight.theta, flight.energy)
     if "closing_spare" in wanted:
         values["closing_spare"] = shutting.spare_torque(flight)
     return values
@@ -295,4 +291,4 @@ def throw_scaled(start: Start, scale: Array) -> tuple[Array, Array]:
     force = drag / arm + scale * (start.force - drag / arm)
     finger = record.finger_effort * np.maximum(force - weight / arm, 0)
     flight = swing.thrown(record, way._replace(resist=resist), np.broadcast_to(finger, scale.shape))
-    return np.isnan(swing.first_stop(flight.theta, flight.energy)), force
+    return np.isnan(resistance.first_stop(flight.theta, flight.energy)), force

@@ -88,10 +88,9 @@ def fallen(way: Panels) -> Fall:
     turn = way.theta[:, :1, :1] - way.theta[:, -1:, -1:]
     # A blade let go at its stop does not move: what its panels are long is rounding.
     gained = np.where(turn > LEAST_TURN, resistance.work(way), 0.0)
-    ends = np.cumsum(gained[..., -1], axis=1)
-    before = np.concatenate([np.zeros_like(ends[:, :1]), ends[:, :-1]], axis=1)
     # The blade angle decreases, so the integral of the resisting torque is the energy gained.
-    return Fall(chebyshev.shares(way.theta, AT**2), chebyshev.shares(gained, AT**2) + before[..., None])
+    energy = resistance.from_the_start(chebyshev.shares(gained, AT**2))
+    return Fall(chebyshev.shares(way.theta, AT**2), energy)
 
 
 def spare_torque(flight: Fall) -> Array:

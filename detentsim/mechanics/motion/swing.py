@@ -1,4 +1,4 @@
-"""Energy of a blade thrown open by a finger, over its angle, and the angle at which a moving blade stops.
+"""Energy of a blade thrown open by a finger, over its angle, and its time.
 
 `dE/dtheta = F lever - T` with `E = I omega^2/2`. SciPy's integrator takes many designs as one vector, panel by panel,
 so that no step crosses a kink. Below zero the integration goes on with the force of a finger at rest; the depth of
@@ -12,21 +12,14 @@ from typing import NamedTuple, TypeVar
 import numpy as np
 
 from detentsim.mechanics.motion import chebyshev, resistance
-from detentsim.mechanics.motion.resistance import AT, LOOKS, Panels
-from detentsim.mechanics.record import Array, Index, Record, Truth
-from detentsim.mechanics.roots import bisected
+from detentsim.mechanics.motion.resistance import AT, LOOKS, ROUNDING, Panels
+from detentsim.mechanics.record import Array, Index, Record
 
 # Relative accuracy of the integrator; with many designs, of the root mean square of their errors.
 CLOSE = 1e-10
 
 # First step of a panel, as the square root of its share; it is taken by a series.
 FIRST = 1e-4
-
-# An energy below zero by less than this share of the path's largest one is rounding.
-ROUNDING = 1e-12
-
-# Halvings of the bracket about a stop between two points.
-HALVINGS = 40
 
 # Evaluations of the torque that one panel may take; ten times the most that 400 random knives took.
 MOST_WORK = 50_000
@@ -55,8 +48,6 @@ class Throw(NamedTuple):
 
     theta: Array  # blade angle [rad]
     energy: Array  # kinetic energy [J]; below zero beyond a stall, by what a wrist would have to add
-    time: Array  # from the start [s]; infinite beyond a stall
-    work: Array  # against ball, pivot and weight, from the start [J]
 
 
 def push(record: Record, force: Array, energy: Array, arm: Array) -> Array:
@@ -99,7 +90,7 @@ def _slowed(u: Array, shape: Array) -> Array:
 
 
 def thrown(record: Record, way: Panels, force: Array) -> Throw:
-    """Energy, time and work of a blade thrown open along its panels, from rest.
+    """Energy of a blade thrown open along its panels, from rest.
 
     Parameters
     ----------
@@ -124,61 +115,40 @@ def thrown(record: Record, way: Panels, force: Array) -> Throw:
     `dE/dtheta = F lever - T`, by LSODA (Adams and BDF with a diagonal Jacobian): a slow finger makes it stiff.
     Derived in studies/00-the-model.ipynb.
     """
-    work = np.cumsum(resistance.work(way)[..., -1], axis=1)
-    before = np.concatenate([np.zeros_like(work[:, :1]), work[:, :-1]], axis=1)
-    against = chebyshev.shares(resistance.work(way), AT**2) + before[..., None]
-    energy, time = np.zeros_like(against), np.zeros_like(against)
-    state = np.zeros((2, force.size))
+    energy = np.zeros((*way.theta.shape[:2], LOOKS))
+    state = np.zeros(force.size)
     for panel in range(way.theta.shape[1]):
-        one = Panels(*(field[:, panel] for field in way))
-        state, energy[:, panel], time[:, panel] = _panel(record, one, force, state)
-    return Throw(chebyshev.shares(way.theta, AT**2), energy, time, against)
+        energy[:, panel] = _panel(record, Panels(*(field[:, panel] for field in way)), force, state)
+        state = energy[:, panel, -1]
+    return Throw(chebyshev.shares(way.theta, AT**2), energy)
 
 
-def _panel(record: Record, one: Panels, force: Array, state: Array) -> tuple[Array, Array, Array]:
-    """Energy and time along one panel of every design, and at its end."""
+def _panel(record: Record, one: Panels, force: Array, state: Array) -> Array:
+    """Energy along one panel of every design, shape (n, 65), from the energy at its start."""
+    energy = np.repeat(state[:, None], LOOKS, axis=1)
     moving = np.flatnonzero(one.theta[:, -1] > one.theta[:, 0])
-    energy = np.repeat(state[0][:, None], LOOKS, axis=1)
-    time = np.repeat(state[1][:, None], LOOKS, axis=1)
-    if moving.size:
-        part, some = _rows(record, moving), _rows(one, moving)
-        pushed = np.flatnonzero(np.any(some.arm > 0, axis=1))
-        energy[moving], time[moving] = _coasted(part, some, state[:, moving])
-        if pushed.size:
-            rows = moving[pushed]
-            energy[rows], time[rows] = _pushed(_rows(part, pushed), _rows(some, pushed), force[rows], state[:, rows])
-    return np.stack([energy[:, -1], time[:, -1]]), energy, time
+    pushed = np.any(one.arm[moving] > 0, axis=1)
+    for rows, solve in ((moving[~pushed], _coasted), (moving[pushed], _pushed)):
+        if rows.size:
+            energy[rows] = solve(_rows(record, rows), _rows(one, rows), force[rows], state[rows])
+    return energy
 
 
-def _coasted(record: Record, one: Panels, state: Array) -> tuple[Array, Array]:
-    """Energy and time along a panel without a finger: integrals alone."""
-    spent = chebyshev.shares(chebyshev.applied(one.resist * chebyshev.slope(one.theta), chebyshev.AREA), AT**2)
-    energy = state[0][:, None] - spent
-    return energy, _timed(record, one, energy, state[1])
+def _coasted(_record: Record, one: Panels, _force: Array, start: Array) -> Array:
+    """Energy along a panel without a finger: an integral alone."""
+    spent = chebyshev.applied(one.resist * chebyshev.slope(one.theta), chebyshev.AREA)
+    return np.asarray(start[:, None] - chebyshev.shares(spent, AT**2))
 
 
-def _timed(record: Record, one: Panels, energy: Array, start: Array) -> Array:
-    """Time at the points of a panel, by the trapezoidal rule over even steps of speed [s]."""
-    theta = chebyshev.shares(one.theta, AT**2)
-    inertia = np.broadcast_to(record.blade_inertia, start.shape)[:, None]
-    omega = np.sqrt(2 * np.maximum(energy, 0) / inertia)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        step = 2 * np.diff(theta, axis=1) / (omega[:, 1:] + omega[:, :-1])
-    least = -ROUNDING * np.max(np.abs(energy), axis=1, keepdims=True)
-    step = np.where((energy[:, 1:] > 0) & (energy[:, :-1] >= least), step, np.inf)
-    return np.asarray(start[:, None] + np.concatenate([np.zeros((start.size, 1)), np.cumsum(step, axis=1)], axis=1))
-
-
-def _pushed(record: Record, one: Panels, force: Array, state: Array) -> tuple[Array, Array]:
-    """Energy and time along a panel with the finger on the blade; designs that fail together are integrated apart."""
-    energy, why = _integrated(record, one, force, state[0])
+def _pushed(record: Record, one: Panels, force: Array, start: Array) -> Array:
+    """Energy along a panel with the finger on the blade; designs that fail together are integrated apart."""
+    energy, why = _integrated(record, one, force, start)
     if not why:
-        return energy, _timed(record, one, energy, state[1])
+        return energy
     if force.size == 1:
         raise MotionError(float(one.theta[0, 0]), why)
     halves = np.array_split(np.arange(force.size), 2)
-    parts = [_pushed(_rows(record, half), _rows(one, half), force[half], state[:, half]) for half in halves]
-    return np.concatenate([part[0] for part in parts]), np.concatenate([part[1] for part in parts])
+    return np.concatenate([_pushed(_rows(record, half), _rows(one, half), force[half], start[half]) for half in halves])
 
 
 def _rows(fields: Fields, rows: Index) -> Fields:
@@ -231,62 +201,38 @@ def _series(record: Record, one: Panels, force: Array, energy: Array) -> Array:
     return np.where(energy > 0, energy + moving, energy + still)
 
 
-def first_stop(theta: Array, energy: Array) -> Array:
-    """Blade angle at which the energy first falls below zero, shape (n,) [rad]; NaN where it never does.
+def times(record: Record, flight: Throw) -> Array:
+    """Time of a blade thrown open, by the trapezoidal rule over even steps of speed [s].
 
     Parameters
     ----------
-    theta, energy : array, shape (n, j, 65)
-        Blade angle [rad] and energy [J] along the motion.
+    record : Record
+        Of its n designs, with a known inertia.
+    flight : Throw
 
     Returns
     -------
-    array, shape (n,)
+    array, shape (n, j, 65)
+        From the start; infinite beyond a stall.
+
+    Notes
+    -----
+    `t = int d theta/omega`; any text on mechanics.
 
     Examples
     --------
-    >>> theta = np.linspace(0, 1, LOOKS).reshape(1, 1, LOOKS)
-    >>> round(float(first_stop(theta, 0.3 - theta)[0]), 9), bool(np.isnan(first_stop(theta, 0 * theta + 1)[0]))
-    (0.3, True)
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> even = np.full((1, 1, LOOKS), float(knife.blade_inertia) / 2)
+    >>> float(times(knife, Throw(np.linspace(0, 3, LOOKS).reshape(1, 1, LOOKS), even))[0, 0, -1])
+    3.0
     """
-    looks = energy.shape[2]
-    stop, rows = np.full(energy.shape[0], np.nan), np.flatnonzero(stops(energy))
-    held = energy[rows].reshape(rows.size, energy.shape[1] * looks)
-    none = ROUNDING * np.max(np.abs(held), axis=1, initial=0)
-    at = np.argmax(held < -none[:, None], axis=1)
-    panel, look = at // looks, at % looks
-    # A cubic through four points about the crossing, bisected between the last positive and the first negative one.
-    near = np.clip(look - 2, 0, looks - 4)[:, None] + np.arange(4)
-    four = [field[rows[:, None], panel[:, None], near] for field in (theta, energy)]
-    ends = np.maximum(look - 1.0, 0) - near[:, 0], look - near[:, 0].astype(float)
-    before, after = bisected(lambda place: np.sum(_cubic(place) * four[1], axis=1) > 0, *ends, HALVINGS)
-    crossed = np.sum(_cubic((before + after) / 2) * four[0], axis=1)
-    last = np.maximum(look - 1, 0)
-    still = energy[rows, panel, last] <= none  # it never left that angle
-    stop[rows] = np.where(still, theta[rows, panel, last], crossed)
-    return stop
-
-
-def stops(energy: Array) -> Truth:
-    """Whether the energy of each blade falls below zero before the end of its way; shape (n,).
-
-    Parameters
-    ----------
-    energy : array, shape (n, j, 65)
-        Along the motion [J].
-
-    Examples
-    --------
-    >>> energy = 0.3 - np.linspace(0, 1, LOOKS).reshape(1, 1, LOOKS)
-    >>> stops(energy).tolist(), stops(energy + 1).tolist()
-    ([True], [False])
-    """
-    ends = (1, 2)
-    least, most = np.min(energy, axis=ends, initial=0), np.max(energy, axis=ends, initial=0)
-    return np.asarray(least < -ROUNDING * np.maximum(most, -least))
-
-
-def _cubic(at: Array) -> Array:
-    """Lagrange weights of four even points at a place among them, shape (n, 4)."""
-    a, b, c, d = at, at - 1, at - 2, at - 3
-    return np.stack([-b * c * d / 6, a * c * d / 2, -a * b * d / 2, a * b * c / 6], axis=1)
+    theta, energy = flight
+    inertia = np.broadcast_to(record.blade_inertia, theta.shape[0])[:, None, None]
+    omega = np.sqrt(2 * np.maximum(energy, 0) / inertia)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        step = 2 * np.diff(theta, axis=2) / (omega[..., 1:] + omega[..., :-1])
+    least = -ROUNDING * np.max(np.abs(energy), axis=2, keepdims=True)
+    step = np.where((energy[..., 1:] > 0) & (energy[..., :-1] >= least), step, np.inf)
+    step = np.where(theta[..., -1:] > theta[..., :1], step, 0.0)
+    return resistance.from_the_start(np.concatenate([np.zeros_like(step[..., :1]), np.cumsum(step, axis=2)], axis=2))

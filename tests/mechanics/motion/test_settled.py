@@ -5,7 +5,7 @@ import pytest
 from helpers.scattered import scatter
 
 import detentsim as ds
-from detentsim.mechanics.motion import in_motion, pivot, swing
+from detentsim.mechanics.motion import in_motion, pivot, resistance
 from detentsim.mechanics.motion.settled import most_resistance, settled
 from detentsim.mechanics.record import Record, last_axis
 from detentsim.mechanics.response import respond, starts
@@ -40,7 +40,7 @@ def followed(request):
     rows, way, flight = in_motion.fall(start)
     assert rows.size == MANY
     told = settled(start.load, start.phi, start.rest)
-    return start, way, swing.stops(flight.energy), [np.broadcast_to(truth, MANY) for truth in told]
+    return start, way, resistance.stops(flight.energy), [np.broadcast_to(truth, MANY) for truth in told]
 
 
 def test_no_settled_fall_ends_otherwise_along_its_path(followed):

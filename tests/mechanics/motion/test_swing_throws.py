@@ -6,7 +6,7 @@ from helpers import standing, ways
 from helpers.records import dig
 from helpers.scattered import scatter
 
-from detentsim.mechanics.motion import in_motion
+from detentsim.mechanics.motion import in_motion, swing
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import respond, starts
 
@@ -106,11 +106,12 @@ def test_the_time_of_a_throw(thrown_thirty):
     for i, (_, _, flight) in zip(rows, flights, strict=True):
         one = respond(dig(record, i))
         found = in_motion.throw(starts(one))[2]
+        time = swing.times(one.load.record, found)[0, -1, -1]
         if flight.opens:
             seen += 1
-            assert found.time[0, -1, -1] == pytest.approx(flight.time, rel=1e-3), i
+            assert time == pytest.approx(flight.time, rel=1e-3), i
         else:
-            assert np.isposinf(found.time[0, -1, -1])
+            assert np.isposinf(time)
     assert seen > 8
 
 

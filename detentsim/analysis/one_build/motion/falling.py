@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
-from detentsim.mechanics.motion import in_motion, panels, swing
+from detentsim.mechanics.motion import in_motion, panels, resistance
 from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.response import Response, respond, starts
 
@@ -91,7 +91,7 @@ def falls_toward(record: Record, down: npt.ArrayLike) -> Falls | None:
     rows, _, path = in_motion.fall(start)
     if rows.size == 0:
         return None
-    stops = swing.first_stop(path.theta, path.energy)
+    stops = resistance.first_stop(path.theta, path.energy)
     speeds = np.sqrt(2 * np.maximum(path.energy[:, -1, -1], 0) / float(record.blade_inertia))
     let_go = np.full(angles.size, float(np.minimum(record.close_from, record.open_angle)))
     shut_of_open = let_go < float(record.open_angle)  # what lies at lock-up already opens no farther
@@ -137,7 +137,7 @@ def returns_to(record: Record, stall: float) -> tuple[str, float | None]:
     rows, _, path = in_motion.fall(start)
     if rows.size == 0:
         return "stays", None
-    stop = float(swing.first_stop(path.theta, path.energy)[0])
+    stop = float(resistance.first_stop(path.theta, path.energy)[0])
     if np.isnan(stop):
         return "shut", None
     angle = float(np.degrees(stop))

@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.one_build.motion.falling import returns_to, solve_with
-from detentsim.mechanics.motion import in_motion, panels, pivot, swing
+from detentsim.mechanics.motion import in_motion, panels, pivot, resistance, swing
 from detentsim.mechanics.response import Response
 
 if TYPE_CHECKING:
@@ -110,8 +110,8 @@ def by_speed(record: Record) -> tuple[Speed, ...]:
     rows, _, path = in_motion.throw(start)
     if rows.size == 0:
         return ()
-    stall, last = swing.first_stop(path.theta, path.energy), path.energy[:, -1, -1]
-    least, time = np.min(path.energy, axis=(1, 2)), path.time[:, -1, -1]
+    stall, last = resistance.first_stop(path.theta, path.energy), path.energy[:, -1, -1]
+    least, time = np.min(path.energy, axis=(1, 2)), swing.times(record, path)[:, -1, -1]
     inertia = float(record.blade_inertia)
     return tuple(_speed(*values, inertia) for values in zip(limits, stall, last, least, time, strict=True))
 
@@ -135,7 +135,8 @@ def budget(record: Record) -> Budget | None:
     if rows.size == 0:
         return None
     legs = way.theta[0, :, -1] > way.theta[0, :, 0]
-    angle, energy, spent, time = (field[0, legs].ravel() for field in (path.theta, path.energy, path.work, path.time))
+    fields = (*path, resistance.spent(way), swing.times(record, path))
+    angle, energy, spent, time = (field[0, legs].ravel() for field in fields)
     keep = np.concatenate([[True], np.diff(angle) > 0])
     angle, energy, spent, time = (field[keep] for field in (angle, energy, spent, time))
     moving = np.logical_and.accumulate(energy >= 0)
