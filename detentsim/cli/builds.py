@@ -79,6 +79,18 @@ def in_units(build: Build, units: str | None) -> Build:
     return build if units is None else build.change({"units": units})
 
 
+def in_stock(build: Build, stock: str | None) -> Build:
+    """Return a build whose proposals keep to the sizes asked for.
+
+    Parameters
+    ----------
+    build : Build
+    stock : str or None
+        ``metric``, ``inch`` or ``both``; None keeps those of the build.
+    """
+    return build if stock is None else build.change({"stock": stock})
+
+
 def press(build: Build, text: str) -> Build:
     """Return a build with a thumb pushing the bar's tip inward.
 

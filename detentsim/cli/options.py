@@ -94,6 +94,20 @@ def add_units(one: argparse.ArgumentParser) -> None:
     one.add_argument("--units", choices=("metric", "inch"), help=text)
 
 
+def add_stock(one: argparse.ArgumentParser) -> None:
+    """Add the choice of sizes to buy (``--stock``).
+
+    Parameters
+    ----------
+    one : ArgumentParser
+        Of one command.
+    """
+    text = (
+        "drills, slabs and cutters to choose from; default: drills as those of the file are typed, slabs and cutters "
+    )
+    one.add_argument("--stock", choices=("metric", "inch", "both"), help=f"{text}as its lengths are")
+
+
 def add_outputs(
     one: argparse.ArgumentParser,
     run: Callable[[argparse.Namespace], int],

@@ -9,7 +9,7 @@ import functools
 import re
 from dataclasses import dataclass
 
-from detentsim.shop.tables import MILLIMETRE, read_rows, size_in_metres, split_at
+from detentsim.shop.tables import MILLIMETRE, System, of_system, read_rows, size_in_metres, split_at
 from detentsim.units.convert import read_si
 from detentsim.units.errors import InputError
 from detentsim.units.grammar import MAX_LENGTH, Mistake
@@ -132,7 +132,9 @@ def _by_size(value: object) -> Drill:
     return listed or Drill(name, diameter, "as given", "size as given")
 
 
-def neighbours(diameter: float, n: int = 3) -> tuple[tuple[Drill, ...], Drill | None, tuple[Drill, ...]]:
+def neighbours(
+    diameter: float, n: int = 3, system: System = "both"
+) -> tuple[tuple[Drill, ...], Drill | None, tuple[Drill, ...]]:
     """Return the drills next to a size.
 
     Parameters
@@ -141,6 +143,8 @@ def neighbours(diameter: float, n: int = 3) -> tuple[tuple[Drill, ...], Drill | 
         Size [m].
     n : int
         Number of drills on each side.
+    system : str
+        ``metric``, ``inch`` (number, letter and fraction) or ``both``.
 
     Returns
     -------
@@ -152,8 +156,10 @@ def neighbours(diameter: float, n: int = 3) -> tuple[tuple[Drill, ...], Drill | 
     >>> below, exact, above = neighbours(0.0730 * 0.0254, 1)
     >>> below[0].name, exact.name, above[0].name
     ('1.85 mm', '#49', '1.9 mm')
+    >>> [drill.name for drill in neighbours(1.8e-3, 2, "inch")[2]]
+    ['#49', '#48']
     """
-    below, equal, above = split_at(drills(), diameter, n)
+    below, equal, above = split_at(of_system(drills(), system), diameter, n)
     return below, equal[0] if equal else None, above
 
 

@@ -9,7 +9,7 @@ import csv
 import functools
 from bisect import bisect_left, bisect_right
 from importlib import resources
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from typing import TYPE_CHECKING, Literal, Protocol, TypeVar
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -33,6 +33,20 @@ class Sized(Protocol):
 
 
 AnySize = TypeVar("AnySize", bound=Sized)
+
+
+class NamedSize(Protocol):
+    """Anything with a name in the trade."""
+
+    @property
+    def name(self) -> str:
+        """Name in the trade."""
+
+
+AnyNamed = TypeVar("AnyNamed", bound=NamedSize)
+
+System = Literal["metric", "inch", "both"]
+"""Sizes that a shop has; number, letter and fraction sizes are inch ones."""
 
 
 def read_text(name: str) -> str:
@@ -98,6 +112,30 @@ def size_in_metres(row: dict[str, str]) -> float:
     0.0015875
     """
     return float(row["diameter"]) * {"in": INCH, "mm": MILLIMETRE}[row["unit"]]
+
+
+def of_system(table: Sequence[AnyNamed], system: System) -> tuple[AnyNamed, ...]:
+    """Sizes of a table that belong to a system: metric by their names, or inch, number and letter sizes.
+
+    Parameters
+    ----------
+    table : sequence
+        Of sizes with names.
+    system : str
+        ``metric``, ``inch`` or ``both``.
+
+    Returns
+    -------
+    tuple
+        In the order of the table.
+
+    Examples
+    --------
+    >>> from detentsim.shop.balls import balls
+    >>> [ball.name for ball in of_system(balls(), "inch")][:3]
+    ['3/64 in', '1/16 in', '5/64 in']
+    """
+    return tuple(item for item in table if system in ("both", "metric" if item.name.endswith(" mm") else "inch"))
 
 
 def split_at(

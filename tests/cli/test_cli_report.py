@@ -55,9 +55,9 @@ def test_without_a_blade_or_a_target_it_says_what_is_not_told(run, build_file, t
     bare = "\n".join(part for part in parts if not part.startswith(("[blade]", "[pivot]", "[target]")))
     assert run("report", build_file(bare), "--count", "16", "-o", page)[0] == 0
     text = page.read_text("utf-8")
-    assert "Not told: the build has no section [blade]" in text
+    assert "Not known: the build has no section [blade]" in text
     assert "Nothing is advised, for the build sets no target" in text
-    assert "stays shut: not told" in text
+    assert "stays shut: not known" in text
 
 
 def test_what_it_refuses(run, garden, tmp_path):

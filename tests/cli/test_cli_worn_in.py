@@ -45,7 +45,7 @@ def test_a_dead_end_is_told_and_drawn(run, tmp_path):
     build.write_text(GARDEN_FILE.read_text().replace('bend = "1.6 mm"', 'bend = "-1 mm"'))
     status, out, err = run("curve", "--worn-in", build, "--figure", tmp_path / "floats.png")
     assert (status, err) == (0, "")
-    assert "No wear-in told: the ball never reaches the tang." in out
+    assert "No wear-in computed: the ball never reaches the tang." in out
     told = run("curve", "--worn-in", build, "--press", "5 N")[1]
     assert "All of this with 5 N pressing the bar inward; let go, it is lighter." in told
     (fresh,) = strict(run("curve", "--worn-in", build, "--json")[1])["stages"]

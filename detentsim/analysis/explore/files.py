@@ -75,7 +75,7 @@ class BuildFiles:
             text = f"{shown(str(path), 80)} is there already; give another name, such as {self.free().name}"
             raise InputError("file", str(path), text)
         if not named.parent.is_dir():
-            text = f"{shown(str(path), 80)} lies in no folder that there is; give a name such as {self.free().name}"
+            text = f"{shown(str(path), 80)} is in a folder that does not exist; give a name such as {self.free().name}"
             raise InputError("file", str(path), text)
         return named
 

@@ -101,19 +101,19 @@ def _balls(build: Build, numbers: Plain) -> list[KnobStop]:
     return [KnobStop(ball.name, ball.diameter, {"ball.diameter": ball.name} | hole) for ball in near]
 
 
-def _pilots(_: Build, numbers: Plain) -> list[KnobStop]:
-    return _drills("dimple.pilot_drill", number(numbers, "dimple.pilot_drill"))
+def _pilots(build: Build, numbers: Plain) -> list[KnobStop]:
+    return _drills(build, "dimple.pilot_drill", number(numbers, "dimple.pilot_drill"))
 
 
-def _rims(_: Build, numbers: Plain) -> list[KnobStop]:
+def _rims(build: Build, numbers: Plain) -> list[KnobStop]:
     own, pilot = number(numbers, "dimple.rim_drill"), number(numbers, "dimple.pilot_drill")
     none = KnobStop(NO_DRILL, np.nan, {"dimple.rim_drill": NO_DRILL})
-    return [none, *_drills("dimple.rim_drill", pilot if np.isnan(own) else own)]
+    return [none, *_drills(build, "dimple.rim_drill", pilot if np.isnan(own) else own)]
 
 
-def _drills(name: str, about: float) -> list[KnobStop]:
-    """Stock drills on either side of a size, each size once."""
-    below, equal, above = neighbours(about, DRILLS)
+def _drills(build: Build, name: str, about: float) -> list[KnobStop]:
+    """The shop's drills on either side of a size, each size once."""
+    below, equal, above = neighbours(about, DRILLS, build.stock)
     stock = [*below, *([equal] if equal else []), *above]
     return _first_of_each([KnobStop(drill.name, drill.diameter, {name: drill.name}) for drill in stock])
 

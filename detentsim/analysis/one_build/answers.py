@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.one_build.checks import held_fast
 from detentsim.analysis.results import raised, why_missing
 from detentsim.knife.outcomes import label
 from detentsim.knife.record.fields import assemble
@@ -35,17 +36,20 @@ class Answer:
     name : str
         ``target met``, ``flies open``, ``falls shut``, ``stays shut`` or ``within limits``.
     yes : bool or None
-        None where it is not told.
+        None where it is not known.
     weak : bool
         Whether a yes is one only just: the blade is held shut, but lightly.
     why : str
-        Why it is not told; empty where it is.
+        Why it is not known; empty where it is.
+    missing : str
+        What stands for a yes or no that is not known.
     """
 
     name: str
     yes: bool | None
     weak: bool = False
     why: str = ""
+    missing: str = "not known"
 
     @property
     def words(self) -> str:
@@ -53,11 +57,11 @@ class Answer:
 
         Examples
         --------
-        >>> Answer("stays shut", True, weak=True).words, Answer("target met", None, why="None is set.").words
-        ('yes, lightly', 'not told')
+        >>> Answer("stays shut", True, weak=True).words, Answer("flies open", None, why="no mass").words
+        ('yes, lightly', 'not known')
         """
         if self.yes is None:
-            return "not told"
+            return self.missing
         return ("yes, lightly" if self.weak else "yes") if self.yes else "no"
 
 
@@ -89,12 +93,13 @@ def answers(build: Build, checked: Summary) -> tuple[Answer, ...]:
 def _from_check(checked: Summary, name: str) -> Answer:
     check = checked[name]
     if check.state == "unknown":
-        return Answer(_OF_CHECK[name], None, why=check.words)
+        missing = "none set" if name == "target" and not checked.build.target else "not known"
+        return Answer(_OF_CHECK[name], None, why=check.words, missing=missing)
     return Answer(_OF_CHECK[name], check.state != "bad", check.state == "mind")
 
 
 def _motions(build: Build) -> tuple[Answer, ...]:
-    """Whether the blade flies open and falls shut; not told where the blade's sizes for it are missing."""
+    """Whether the blade flies open and falls shut; not known where the blade's sizes for it are missing."""
     record = assemble(plain(build))
     response = respond(record, MOTIONS)
     flags = raised(response.flags)
@@ -103,7 +108,9 @@ def _motions(build: Build) -> tuple[Answer, ...]:
     told = []
     for name in MOTIONS:
         value = float(response.results[name])
-        if impossible or not np.isfinite(value):
+        if name == "opens_fully" and held_fast(flags):
+            told.append(Answer(label(name), False))
+        elif impossible or not np.isfinite(value):
             why = "the blade's inertia is too little for its mass" if impossible else why_missing(name, flags)
             told.append(Answer(label(name), None, why=why))
         else:

@@ -151,6 +151,9 @@ def check_stays_shut(response: Response, units: UnitSystem) -> Check:
         return Check("stays shut", "bad", "The ball never reaches the tang; only the pivot's friction holds the blade.")
     if bool(response.flags["misses_dimple"]):
         return Check("stays shut", "bad", "The ball lies beside its dimple; friction alone holds the blade.")
+    fast = held_fast(raised(response.flags))
+    if fast:
+        return Check("stays shut", "good", fast)
     draw = _value(response, "draw_torque")
     if draw is not None and draw < -ROUNDING and not bool(response.flags["stands_proud"]):
         pressed = units.two_digits(-float(draw), "N*mm")
@@ -160,6 +163,28 @@ def check_stays_shut(response: Response, units: UnitSystem) -> Check:
     if carry is None:
         return Check("stays shut", "unknown", f"Not known: {why_missing('carry_g', raised(response.flags))}.")
     return held_shut(float(carry))
+
+
+_FAST = {
+    "locks_solid": "Friction locks the ball in its dimple: the blade cannot come open.",
+    "stopped_short": "The over-travel stop keeps the ball in its dimple: the blade cannot come open.",
+}
+
+
+def held_fast(flags: tuple[str, ...]) -> str:
+    """Why a blade cannot leave its detent at all, in one sentence; empty where it can.
+
+    Parameters
+    ----------
+    flags : tuple of str
+        Raised flags.
+
+    Examples
+    --------
+    >>> held_fast(("locks_solid",)), held_fast(())
+    ('Friction locks the ball in its dimple: the blade cannot come open.', '')
+    """
+    return next((words for flag, words in _FAST.items() if flag in flags), "")
 
 
 def held_shut(carry: float) -> Check:

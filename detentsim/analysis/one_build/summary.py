@@ -51,7 +51,7 @@ class Summary:
 
     @cached_property
     def answers(self) -> tuple[Answer, ...]:
-        """Target met, flies open, falls shut, stays shut, within limits: yes, no or not told."""
+        """Target met, flies open, falls shut, stays shut, within limits: yes, no or not known."""
         return answers(self.build, self)
 
     @property

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.cli.builds import read_build
-from detentsim.cli.options import add_build, add_outputs
+from detentsim.cli.builds import in_stock, read_build
+from detentsim.cli.options import add_build, add_outputs, add_stock
 from detentsim.cli.outputs import keep_apart
 from detentsim.cli.status import DONE
 
@@ -23,6 +23,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         epilog="When the window is closed, the changes are printed.",
     )
     add_build(one)
+    add_stock(one)
     add_outputs(
         one,
         run,
@@ -46,6 +47,7 @@ def run(args: argparse.Namespace) -> int:
             "-o", args.document, "cannot go with --figure, which opens no window to save from; leave one of them out"
         )
     build, where_from = read_build(args)
+    build = in_stock(build, args.stock)
     turns = Session(build)
     try:
         save_as = None if args.document is None else turns.files.check(args.document)

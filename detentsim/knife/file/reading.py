@@ -151,7 +151,7 @@ def _stranger(key: str, value: object) -> str:
         known = [*SECTIONS, *FREE_SECTIONS]
         hint = suggestion(key, known) or f"; sections are {', '.join(known)}"
         return f"is no section of a build{hint}"
-    hint = suggestion(key, ["name", "hand", "units"])
+    hint = suggestion(key, ["name", "hand", "units", "stock"])
     near = [n for n in closest_input(key) if n.rpartition(".")[2] == key]
     place = f"; {key} belongs in [{near[0].partition('.')[0]}]" if near else ""
     return f"stands in no section{place or hint}"

@@ -143,7 +143,7 @@ def _column(name: object, given: object) -> Column:
     if not isinstance(name, str) or name not in INPUTS:
         raise InputError(str(name)[:80], given, unknown_input(name))
     entry = INPUTS[name]
-    if entry.kinds == ("text",) or name in ("hand", "units"):
+    if entry.kinds == ("text",) or name in ("hand", "units", "stock"):
         raise InputError(name, given, "changes no number; vary a size, a drill, a material or a coefficient")
     if isinstance(given, tuple):
         return _range(entry, given)

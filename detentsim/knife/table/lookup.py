@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from detentsim.knife.table.schema import INPUTS, unknown_input
-from detentsim.knife.table.typed_units import typed_units
+from detentsim.knife.table.typed_units import typed_stock, typed_units
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from detentsim.knife.table.value import Value
     from detentsim.knife.target.target import Target
+    from detentsim.shop.tables import System
     from detentsim.units.systems import UnitSystem
 
 
@@ -32,6 +33,11 @@ class Lookup:
     def units(self) -> UnitSystem:
         """Units of reports and figures: the file's ``units``, else those in which most of its sizes are typed."""
         return typed_units(self.values, (text for wanted in self.target for text in wanted.typed if text))
+
+    @cached_property
+    def stock(self) -> System:
+        """Drills that the shop has: the file's ``stock``, else the system in which its drills are typed."""
+        return typed_stock(self.values)
 
     def __getitem__(self, name: str) -> Value | None:
         """Return an input by dotted name; None when it is optional and absent."""

@@ -65,7 +65,7 @@ class Input:
     Attributes
     ----------
     name : str
-        Dotted name, ``section.key``; the section is empty for `name`, `hand` and `units`.
+        Dotted name, ``section.key``; the section is empty for `name`, `hand`, `units` and `stock`.
     kinds : tuple of str
         A kind of the units table, or ``text choice drill material hardness``; two where either is allowed.
     required : bool
@@ -104,7 +104,7 @@ class Input:
 
     @property
     def section(self) -> str:
-        """Section it belongs to; empty for `name`, `hand` and `units`."""
+        """Section it belongs to; empty for `name`, `hand`, `units` and `stock`."""
         return self.name.partition(".")[0] if "." in self.name else ""
 
     @property

@@ -19,8 +19,10 @@ if TYPE_CHECKING:
 
     from detentsim.knife.model import Build
     from detentsim.knife.table.value import Value
+    from detentsim.shop.tables import System
 
 _INCH = re.compile(r"(?:\bin|inch|inches|thou|mils?|\")$")
+_METRIC = re.compile(r"(?:[mcuµμ]?m|micron)$")
 _POUND = re.compile(r"(?:lbf|ozf)")
 _FULL_POUND = re.compile(r"lbf")
 _OUNCE = re.compile(r"ozf(?! ?[*/])")
@@ -65,6 +67,34 @@ def typed_units(values: Mapping[str, Value], others: Iterable[str] = ()) -> Unit
         return METRIC if chosen == "metric" else system
     by_pound = pounds > newtons if pounds != newtons else by_inch
     return UnitSystem("in" if by_inch else "mm", system.force if by_pound else "N")
+
+
+def typed_stock(values: Mapping[str, Value]) -> System:
+    """System of the drills that a maker has: metric or inch where all drills are typed so, else both.
+
+    Parameters
+    ----------
+    values : mapping of str to Value
+        By dotted name. ``stock`` decides where it is given.
+
+    Returns
+    -------
+    str
+        ``metric``, ``inch`` or ``both``.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> build = ds.demo()
+    >>> build.stock, build.change({"dimple.rim_drill": "#48"}).stock, build.change({"stock": "inch"}).stock
+    ('metric', 'both', 'inch')
+    """
+    chosen = values["stock"].text if "stock" in values else "as typed"
+    if chosen != "as typed":
+        return "inch" if chosen == "inch" else "metric" if chosen == "metric" else "both"
+    sized = [value.text for value in values.values() if value.kind == "drill" and not math.isnan(value.si)]
+    inch = {not _METRIC.search(text) for text in sized}
+    return "both" if len(inch) != 1 else "inch" if inch.pop() else "metric"
 
 
 def text_in(units: UnitSystem, si: float, kind: str) -> str:

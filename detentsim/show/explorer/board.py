@@ -216,7 +216,7 @@ class Board:
             line for sentence in words for line in textwrap.wrap(sentence, self.sizes.letters, break_on_hyphens=False)
         ]
         if len(lines) > LINES:
-            lines = [*lines[: LINES - 1], f"... and {len(lines) - LINES + 1} lines more: detentsim curve tells all"]
+            lines = [*lines[: LINES - 1], f"... and {len(lines) - LINES + 1} lines more: detentsim curve lists all"]
         for i, note in enumerate(self.notes):
             self._set(f"note {i}", note, lines[i] if i < len(lines) else "")
 

@@ -41,7 +41,8 @@ MARKS = {
     "yes": Mark("\u2713", "circle,pad=0.25", WANTED, WANTED, "white"),
     "yes, lightly": Mark("!", "circle,pad=0.35", "white", WANTED, INK),
     "no": Mark("\u2717", "square,pad=0.25", "white", CONTACT, CONTACT),
-    "not told": Mark("?", "round,pad=0.3", "white", METAL, METAL),
+    "not known": Mark("?", "round,pad=0.3", "white", METAL, METAL),
+    "none set": Mark("\N{EN DASH}", "round,pad=0.3", "white", METAL, METAL),
 }
 """By the words of an answer."""
 

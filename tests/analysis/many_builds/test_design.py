@@ -17,7 +17,7 @@ from detentsim.knife.record.record import drawn, plain
 from detentsim.mechanics.response import respond
 from detentsim.shop.drills import drills
 
-GARDEN = garden()
+GARDEN = garden().change({"stock": "both"})
 ONE_BAR = ("ball.diameter", "bar.thickness", "bar.relief_length")
 INF = math.inf
 

@@ -88,7 +88,7 @@ def test_history_ends_where_the_stages_are(worn):
 def test_a_dead_end_is_named(changes, said):
     w = ds.worn_in(GARDEN.change(changes))
     assert said in w.untold
-    assert w.advice == f"No wear-in told: {w.untold}."
+    assert w.advice == f"No wear-in computed: {w.untold}."
     assert [stage.name for stage in w.stages] == ["fresh"]
     assert w.moves is None
     assert w.history == {}

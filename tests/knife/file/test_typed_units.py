@@ -31,6 +31,24 @@ def test_sizes_of_the_trade_do_not_count(trade):
     assert garden(**trade).units.length == "mm"
 
 
+@pytest.mark.parametrize(
+    ("pilot", "rim", "hole", "stock"),
+    [
+        ("#54", "#53", "1/16 in", "inch"),
+        ("#54", "none", "55 thou", "inch"),
+        ("1.4 mm", "1.5 mm", "1.55 mm", "metric"),
+        ("1.4 mm", "none", None, "metric"),
+        ("1.4 mm", "#53", None, "both"),
+        ("#54", "#53", "1.55 mm", "both"),
+    ],
+)
+def test_the_drills_of_the_shop_are_those_of_the_system_that_the_file_names_them_in(pilot, rim, hole, stock):
+    feed = None if rim == "none" else "0.05 mm"
+    build = garden(dimple__pilot_drill=pilot, dimple__rim_drill=rim, dimple__rim_feed=feed, ball__hole_drill=hole)
+    assert build.stock == stock
+    assert build.change({"stock": "metric"}).stock == "metric"
+
+
 @pytest.mark.parametrize(("choice", "length"), [("inch", "in"), ("metric", "mm"), ("as typed", "mm")])
 def test_a_file_may_choose(choice, length):
     build = garden(units=choice)

@@ -187,6 +187,7 @@ IDLE = {
     "name": "another",
     "hand": "left",
     "units": "inch",
+    "stock": "inch",
     "ball.hole_drill": "#53",
     "ball.hole_depth": "1 mm",
     "overtravel.stiffness": "200 N/mm",

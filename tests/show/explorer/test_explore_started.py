@@ -117,11 +117,11 @@ def test_without_a_build_it_is_the_demo(run):
         (["nosuch.toml"], "nosuch.toml: there is no such file"),
         (["own.toml", "-o", "own.toml"], '-o: "own.toml" is there already; give another name, such as own-turned.toml'),
         (["own.toml", "-o", ""], "-o: names no file; give one, such as own-turned.toml"),
-        (["own.toml", "-o", "no/new.toml"], '-o: "no/new.toml" lies in no folder that there is'),
+        (["own.toml", "-o", "no/new.toml"], '-o: "no/new.toml" is in a folder that does not exist'),
         (["own.toml", "--figure", "y.svg", "-o", "y.toml"], "-o: cannot go with --figure, which opens no window"),
         (["own.toml", "--figure", "own.toml"], "--figure: own.toml is the build file"),
         (["own.toml", "--figure", "x.gif"], '--figure: "x.gif" must end in .png, .svg or .pdf'),
-        (["own.toml", "-o", "~nobody-at-all/x.toml"], '-o: "~nobody-at-all/x.toml" lies in no folder that there is'),
+        (["own.toml", "-o", "~nobody-at-all/x.toml"], '-o: "~nobody-at-all/x.toml" is in a folder that does not exist'),
         (["own.toml", "--press", "5"], '--press: "5" has no unit'),
     ],
 )

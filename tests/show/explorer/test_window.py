@@ -98,7 +98,7 @@ def test_what_has_no_room_is_counted():
     opened = window(Session(ds.demo()), "small")
     opened.board.say(headlines(opened.turns.now, opened.turns.start), ["One sentence."] * 7)
     notes = [note.get_text() for note in opened.board.notes]
-    assert notes == ["One sentence."] * 5 + ["... and 2 lines more: detentsim curve tells all"]
+    assert notes == ["One sentence."] * 5 + ["... and 2 lines more: detentsim curve lists all"]
 
 
 @pytest.mark.parametrize("size", list(SIZES))

@@ -45,7 +45,8 @@ def strip(figure):
 def in_json(row):
     """Words of the answers of a document's verdict; a yes that is weak is told by its check."""
     given = row["answers"]
-    told = {name: "not told" if isinstance(one, dict) else "yes" if one else "no" for name, one in given.items()}
+    told = {name: "not known" if isinstance(one, dict) else "yes" if one else "no" for name, one in given.items()}
+    told |= {name: "none set" for name, one in given.items() if one == {"value": None, "why": "None is set."}}
     assert all(one["value"] is None and one["why"] for one in given.values() if isinstance(one, dict))
     weak = row["checks"]["stays shut"]["state"] == "mind"
     return told | ({"stays shut": "yes, lightly"} if weak else {})
@@ -64,7 +65,7 @@ def test_strip_report_and_json_of_unlike_builds_say_the_same(name):
     results = documents[0]["results"]
     for answer, result in (("flies open", "opens_fully"), ("falls shut", "falls_shut")):
         value = results[result]
-        assert told[answer] == ("not told" if isinstance(value, dict) else "yes" if value else "no")
+        assert told[answer] == ("not known" if isinstance(value, dict) else "yes" if value else "no")
     report = " ".join(motion_report(m).split())
     assert ("It flies open" in report) == (told["flies open"] == "yes")
     assert ("it falls shut" in report) == (told["falls shut"] == "yes")
@@ -77,10 +78,10 @@ def test_strip_report_and_json_of_unlike_builds_say_the_same(name):
 
 
 @pytest.mark.slow
-def test_what_the_build_does_not_say_is_not_told():
+def test_what_the_build_does_not_say_is_not_known():
     c = ds.curve(build("no weight"))
     told = strip(ds.show.curve_figure(c))
-    assert [told[name] for name in NAMES] == ["no", "not told", "not told", "not told", "yes"]
+    assert [told[name] for name in NAMES] == ["no", "not known", "not known", "not known", "yes"]
     answers = summary_row(c.summary)["answers"]
     assert "blade.mass" in answers["flies open"]["why"]
     # a steel ring has more inertia about any point than its mass at its own centre: no body has less
@@ -90,8 +91,22 @@ def test_what_the_build_does_not_say_is_not_told():
     )
 
 
+def test_a_blade_that_cannot_leave_its_detent_stays_shut_and_flies_open_in_no_report():
+    """Ball over a shallow, steep dimple, rubbing: friction locks it whatever the push."""
+    b = workshop().change({"dimple.rim_drill": "none", "dimple.rim_feed": None, "friction.ball_on_tang": 0.9})
+    m, c = ds.motion(b), ds.curve(b)
+    assert "locks_solid" in c.flags
+    told = strip(ds.show.motion_figure(m))
+    assert told == strip(ds.show.curve_figure(c))
+    assert (told["flies open"], told["stays shut"]) == ("no", "yes")
+    assert in_json(motion_document(m)["verdict"]) == in_json(curve_document(c)["verdict"]) == told
+    words = "Friction locks the ball in its dimple: the blade cannot come open."
+    assert " ".join(motion_report(m, full=True).split()).count(words) == 2  # in the verdict and where it is asked
+    assert c.summary["stays shut"].words == words
+
+
 def test_every_mark_is_told_without_colour():
-    assert set(MARKS) == {"yes", "yes, lightly", "no", "not told"}
+    assert set(MARKS) == {"yes", "yes, lightly", "no", "not known", "none set"}
     assert len({mark.sign for mark in MARKS.values()}) == len(MARKS)
 
 

@@ -136,6 +136,6 @@ def _defaults(build: Build) -> Iterator[Sourced]:
     coated = any(build[name] is not None for name in COATS)
     idle = ("pivot.seats",) * (not coated) + ("pivot.washer_contact",) * (build["pivot.washer_outer"] is None)
     for name, value in build.values.items():
-        unused = name == "units" or (name.startswith("clip.") and not build.has("clip")) or name in idle
+        unused = name in ("units", "stock") or (name.startswith("clip.") and not build.has("clip")) or name in idle
         if not value.given and not unused and name not in build.assumed and INPUTS[name].source:
             yield Sourced(name, _default(value, build.units), INPUTS[name].source)

@@ -19,12 +19,12 @@ from detentsim.analysis.results import number
 from detentsim.knife.checks.fits import FITS
 from detentsim.knife.checks.tolerance import Tolerance
 from detentsim.shop.balls import balls
-from detentsim.shop.drills import drills
-from detentsim.shop.stock import cutters, slabs, stock_near
-from detentsim.shop.tables import MILLIMETRE, SAME
+from detentsim.shop.drills import Drill, drills
+from detentsim.shop.stock import Stock, cutters, slabs, stock_near
+from detentsim.shop.tables import MILLIMETRE, SAME, System, of_system
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterator
+    from collections.abc import Collection, Iterable, Iterator
 
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
@@ -199,18 +199,22 @@ def _broken(numbers: Plain) -> Iterator[tuple[str, Truth]]:
 def _dimples(build: Build, own: dict[str, Size], fixed: Collection[str]) -> Iterator[Row]:
     """Balls with their drills."""
     ball, pilot, rim = BOUGHT[:3]
-    for one in [own[ball]] if ball in fixed else _bought(balls, *BALLS):
+    for one in [own[ball]] if ball in fixed else _bought(balls(), *BALLS):
         low, high = (share * one.si for share in PILOTS)
         kept = low <= own[pilot].si <= high or abs(one.si - own[ball].si) <= SAME
-        for first in ([own[pilot]] if kept else []) if pilot in fixed else _bought(drills, low, high):
+        for first in ([own[pilot]] if kept else []) if pilot in fixed else _bought(_shop_drills(build), low, high):
             for second in [own[rim]] if rim in fixed else _rims(build, first, one, fixed):
                 yield one, first, second
 
 
-def _bought(table: Callable[[], tuple[object, ...]], low: float, high: float) -> list[Size]:
+def _shop_drills(build: Build) -> tuple[Drill, ...]:
+    return of_system(drills(), build.stock)
+
+
+def _bought(table: Iterable[object], low: float, high: float) -> list[Size]:
     """Sizes of a table between two ends; of drills that are the same, the first."""
     sizes: list[Size] = []
-    for item in table():
+    for item in table:
         si = float(getattr(item, "diameter"))  # noqa: B009  # balls and drills alike
         if low - SAME <= si <= high + SAME and not (sizes and si - sizes[-1].si <= SAME):
             sizes.append(Size(str(getattr(item, "name")), si))  # noqa: B009
@@ -222,7 +226,7 @@ def _rims(build: Build, pilot: Size, ball: Size, fixed: Collection[str]) -> list
     none = [] if "dimple.rim_feed" in fixed and _has_rim(build) else [Size("none", math.nan)]
     if "dimple.rim_feed" in fixed and not _has_rim(build):
         return none
-    return [*none, *_bought(drills, LARGER * pilot.si, ball.si)[:RIMS]]
+    return [*none, *_bought(_shop_drills(build), LARGER * pilot.si, ball.si)[:RIMS]]
 
 
 def _has_rim(build: Build) -> bool:
@@ -234,14 +238,24 @@ def _slabs(build: Build, own: dict[str, Size], fixed: Collection[str]) -> list[S
     if name in fixed:
         return [own[name]]
     count = NEXT_PLAIN if build["bar.relief_thickness"] is None else NEXT
-    return _with_own(own[name], [Size(s.name, s.diameter) for s in stock_near(slabs(), own[name].si, count)])
+    return _with_own(
+        own[name], [Size(s.name, s.diameter) for s in stock_near(_of_build(build, slabs()), own[name].si, count)]
+    )
 
 
 def _cutters(build: Build, own: dict[str, Size], fixed: Collection[str]) -> list[Size]:
     name = "bar.relief_length"
     if name in fixed or build[name] is None:
         return [own[name]]
-    return _with_own(own[name], [Size(s.name, s.diameter) for s in stock_near(cutters(), own[name].si, NEXT)])
+    return _with_own(
+        own[name], [Size(s.name, s.diameter) for s in stock_near(_of_build(build, cutters()), own[name].si, NEXT)]
+    )
+
+
+def _of_build(build: Build, table: tuple[Stock, ...]) -> tuple[Stock, ...]:
+    """Slabs or cutters in the system that is asked for, else in that of the build's lengths."""
+    lengths: System = "inch" if build.units.length == "in" else "metric"
+    return of_system(table, lengths if build.word("stock") == "as typed" else build.stock)
 
 
 def _with_own(own: Size, sizes: list[Size]) -> list[Size]:

@@ -220,7 +220,7 @@ def _lockup(record: Record, results: Results, units: UnitSystem) -> Iterator[Lim
 def _dent(contact: FlatContact, units: UnitSystem) -> Limit:
     dent = f", a dent about {units.two_digits(contact.dent, 'um')} deep" if contact.dent else ""
     pressure, limit = units.distinct_pair(contact.pressure, contact.limit, "MPa")
-    words = f"Riding the flat the ball presses with {pressure}{dent}; the tang bears {limit}."
+    words = f"Riding the flat the ball presses with {pressure}{dent}; the tang withstands {limit}."
     return _used("dent", "tang", contact.pressure, contact.limit, "MPa", words)
 
 
@@ -236,7 +236,7 @@ def _equator(hold: PressFit, units: UnitSystem) -> Limit:
     holds = inside > 0
     apart = units.two_digits(abs(inside), "mm")
     words = (
-        f"The ball's middle lies {apart} inside the bar's face."
+        f"The ball's centre lies {apart} inside the bar's face."
         if holds
         else f"Less than half the ball is in the bar ({apart} short), so nothing keeps it: press it deeper."
     )

@@ -61,13 +61,16 @@ def staying(response: Response, values: Results) -> Staying:
     carry, record = values["carry_g"], response.load.record
     out = np.isfinite(float(response.results["let_go_angle"]))
     pull, biased = pulls_shut(response) if out else (None, None)
-    if carry is None:
+    if carry is None and not bool(response.flags["locks_solid"]):
         return Staying(None, None, None, None, pull, biased)
+    slick = float(respond(with_friction(record, 0.5), ("carry_g",)).results["carry_g"])
+    oiled = slick if np.isfinite(slick) else None
+    if carry is None:
+        return Staying(None, None, oiled, None, pull, biased)
     weight = float(record.blade_mass * record.balance_radius) * GRAVITY
-    slick = respond(with_friction(record, 0.5), ("carry_g",)).results["carry_g"]
     held = float(in_unit("breakout_torque", (carry - 1) * weight))
     drop = _drop(record, response) if out else None
-    return Staying(held, carry, float(slick) if np.isfinite(slick) else None, drop, pull, biased)
+    return Staying(held, carry, oiled, drop, pull, biased)
 
 
 def _drop(record: Record, response: Response) -> float:

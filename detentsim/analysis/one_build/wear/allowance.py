@@ -117,7 +117,7 @@ def moved(w: WornIn) -> str:
     w : WornIn
     """
     if w.moves is None or w.direction == "hardly":
-        return "The edges bear the ball as they are: breakout will hardly move."
+        return "The edges withstand the ball as they are: breakout will hardly move."
     hand = "which a hand feels" if felt(w.moves) else "less than a hand feels"
     return f"Wearing in is likely to make breakout {change_words(w.moves)}, {hand}."
 

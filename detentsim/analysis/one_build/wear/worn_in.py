@@ -184,7 +184,7 @@ class WornIn:
     def moved(self) -> str:
         """What wearing in is likely to do to breakout, in one sentence."""
         if self.untold is not None:
-            return f"No wear-in told: {self.untold}."
+            return f"No wear-in computed: {self.untold}."
         if self.moves is None:
             lost = {flag for stage in self.stages for flag in stage.flags if flag in NO_PUSH}
             return f"Worn in, it may have no breakout: {' '.join(FLAGS[flag] for flag in sorted(lost))}"

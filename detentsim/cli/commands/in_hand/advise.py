@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.cli.builds import read_unpressed
+from detentsim.cli.builds import in_stock, read_unpressed
 from detentsim.cli.given import add_readings, complaints, given_readings
-from detentsim.cli.options import add_file, add_outputs, add_seed
+from detentsim.cli.options import add_file, add_outputs, add_seed, add_stock
 from detentsim.cli.outputs import hand_out, keep_apart
 from detentsim.cli.status import DONE, NO
 
@@ -38,6 +38,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one.add_argument("--like", metavar="OTHER", help="build file of a knife that this one should feel like")
     one.add_argument("--symptom", metavar="WORDS", help='a symptom to cure, like "will not fall shut"')
     add_seed(one)
+    add_stock(one)
     add_outputs(one, run, figure="draw the map on which to decide")
 
 
@@ -52,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
     keep_apart(args, args.like or "", args.readings or "")
     whole_number("--seed", args.seed, (0, 2**63), 0)
     complaint = _complaint(args)
-    build, _ = read_unpressed(args.build, args.units)
+    build = in_stock(read_unpressed(args.build, args.units)[0], args.stock)
     given = given_readings(args)
     asked = None if complaint is None else symptom(build, complaint)
     if asked is not None and not asked.aims:
@@ -89,7 +90,7 @@ def _need_no_map(args: argparse.Namespace, asked: Symptom) -> None:
     from detentsim.units.errors import InputError
 
     if args.figure is not None:
-        text = f"there is no map for {asked.name}: no result tells how to be rid of it; leave --figure out"
+        text = f"there is no map for {asked.name}: no result shows how to get rid of it; leave --figure out"
         raise InputError("--figure", args.figure, text)
 
 
@@ -97,7 +98,7 @@ def _need_no_readings(args: argparse.Namespace, asked: Symptom) -> None:
     from detentsim.units.errors import InputError
 
     if args.reading or args.readings is not None:
-        text = f"no result tells how to be rid of {asked.name}, so readings add nothing; ask for it without them"
+        text = f"no result shows how to get rid of {asked.name}, so readings add nothing; ask for it without them"
         raise InputError("--reading", asked.name, text)
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.cli.builds import read_unpressed
+from detentsim.cli.builds import in_stock, read_unpressed
 from detentsim.cli.given import add_readings, given_readings
-from detentsim.cli.options import add_count, add_file, add_json, add_replace, add_seed, add_units
+from detentsim.cli.options import add_count, add_file, add_json, add_replace, add_seed, add_stock, add_units
 from detentsim.cli.outputs import check_page, keep_apart, write_output
 from detentsim.cli.status import DONE, INTERRUPTED
 
@@ -33,6 +33,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     add_json(one, "as well")
     add_replace(one)
     add_units(one)
+    add_stock(one)
     one.add_argument(
         "-o", metavar="FILE", dest="document", help="write the page (.html); needed unless --json is given"
     )
@@ -69,11 +70,12 @@ def _report(args: argparse.Namespace, bench: bool) -> tuple[Report, str]:
     from detentsim.units.wording import shown
 
     build, where_from = read_unpressed(args.build, args.units)
+    build = in_stock(build, args.stock)
     given = given_readings(args)
     if given is not None and args.build is None:
         raise InputError("BUILD", None, "readings need a build file of your own, such as mine.toml; start one with new")
     if given is None and args.saw:
-        text = f"{shown(args.saw[0])} tells of no result that is yes or no, like falls_shut=no; advise takes a symptom"
+        text = f"{shown(args.saw[0])} names no yes-or-no result, like falls_shut=no; advise takes a symptom"
         raise InputError("--saw", args.saw[0], text)
     seed = whole_number("--seed", args.seed, (0, 2**63), 0)
     count = None if args.count is None else whole_number("--count", args.count, (1, MOST), 4096)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.cli.builds import read_unpressed
-from detentsim.cli.options import add_file, add_outputs
+from detentsim.cli.builds import in_stock, read_unpressed
+from detentsim.cli.options import add_file, add_outputs, add_stock
 from detentsim.cli.outputs import hand_out, keep_apart
 from detentsim.cli.status import DONE, INTERRUPTED, NO
 
@@ -27,6 +27,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "--fix", metavar="NAME", action="append", default=[], help="an input to keep as it is, like ball.diameter"
     )
     one.add_argument("--most", metavar="N", help="number of proposals to show; default 6")
+    add_stock(one)
     figure = "draw the proposals, breakout against share inside"
     add_outputs(one, run, csv="write a table with a row for each proposal", figure=figure)
 
@@ -41,6 +42,7 @@ def run(args: argparse.Namespace) -> int:
     keep_apart(args)
     most = TOLD if args.most is None else _count(args.most)
     build, where_from = read_unpressed(args.build, args.units)
+    build = in_stock(build, args.stock)
     names = [name.strip() for words in args.fix for name in words.split(",")]
     found = design(build, names)
     hand_out(

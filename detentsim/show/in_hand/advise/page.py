@@ -87,4 +87,4 @@ def _drawn(advice: Advice) -> list[str]:
         return ["No proposal is drawn: none turns on these inputs alone."]
     number = advice.proposals.index(found) + 1
     drawn = "arrow" if advice.field is not None else "diamond"
-    return [f"The {drawn} is proposal {number}, {in_short(found)}: the first one does not lie here."]
+    return [f"The {drawn} is proposal {number}, {in_short(found)}: the first one is not on this map."]

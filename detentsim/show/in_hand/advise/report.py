@@ -97,7 +97,7 @@ def _is_own_target(advice: Advice) -> bool:
 def _asked(asked: Symptom | None) -> Part:
     if asked is None:
         return []
-    state = "yes" if asked.present else "no" if asked.known else "this build does not tell"
+    state = "yes" if asked.present else "no" if asked.known else "cannot be computed for this build"
     return wrap(f"Symptom {asked.name}: {state}; {asked.words}.", "")
 
 

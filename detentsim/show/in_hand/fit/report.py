@@ -231,7 +231,7 @@ def _inputs(fit: Fit, full: bool) -> list[str]:
 def _tied(fit: Fit, full: bool) -> list[str]:
     """Inputs that the readings cannot tell apart."""
     pairs = fit.tied if full else fit.tied[:1]
-    return [line for pair in pairs for line in wrap(f"Not told apart: {pair.words}.")]
+    return [line for pair in pairs for line in wrap(f"The readings cannot separate these: {pair.words}.")]
 
 
 def _results(fit: Fit) -> list[str]:

@@ -232,6 +232,6 @@ def fit_part(r: Report, customer: bool) -> Html:
 def _more_of_fit(fit: Fit) -> list[Html]:
     conflicts = said([f"Check: {one.words}." for one in fit.conflicts], "fault")
     following = listed(map(next_words, fit.next_readings("breakout_force")))
-    tied = said([f"Not told apart: {pair.words}." for pair in fit.tied])
+    tied = said([f"The readings cannot separate these: {pair.words}." for pair in fit.tied])
     sizes = rows_table(*input_rows(fit, full=True))
     return [conflicts, _titled("What its sizes likely are", sizes), tied, _titled("Read next", following)]

@@ -1,4 +1,4 @@
-"""Parts of the page that everybody reads: the verdict, how it feels, what it bears, how the blade moves."""
+"""Parts of the page that everybody reads: the verdict, how it feels, what it withstands, how the blade moves."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.motion.motion import Motion
 
 # How a check's state is marked and named; the mark tells it without colour.
-STATES = {"good": ("\u2713", "yes"), "mind": ("!", "look"), "bad": ("\u2717", "no"), "unknown": ("?", "not told")}
+STATES = {"good": ("\u2713", "yes"), "mind": ("!", "look"), "bad": ("\u2717", "no"), "unknown": ("?", "not known")}
 
 # What a check asks, so that yes is good.
 _ASKED = {
@@ -68,7 +68,7 @@ def verdict_part(r: Report) -> Html:
     ----------
     r : Report
     """
-    checks = tag("ul", join(map(_check, r.summary.checks)), class_="checks")
+    checks = tag("ul", join(_check(check, bool(r.build.target)) for check in r.summary.checks), class_="checks")
     numbers = tag("dl", join(_glance(r)), class_="glance")
     read = (
         [] if r.fit is None else ["This is the verdict on the drawing; the knife that was read has its own part below."]
@@ -76,8 +76,8 @@ def verdict_part(r: Report) -> Html:
     return section("verdict", "Verdict", tag("p", r.summary.words, class_="whole"), checks, said(read), numbers)
 
 
-def _check(check: Check) -> Html:
-    mark, word = STATES[check.state]
+def _check(check: Check, wanted: bool) -> Html:
+    mark, word = STATES[check.state] if wanted or check.name != "target" else ("\u2013", "none set")
     head = tag("span", f"{mark} {_ASKED.get(check.name, check.name)}: {word}", class_="state")
     words = "" if check.words == "None." else f" {check.words}"
     return tag("li", head, tag("span", words), class_=check.state)
@@ -154,7 +154,7 @@ def limits_part(r: Report, customer: bool) -> Html:
     bench = [] if customer else _bench_limits(found)
     bars = Drawing("gauges", placed(show.gauges, found), gauges_height(found) + 13, GAUGES, left=27)
     return section(
-        "limits", "What it bears", drawings(bars), table, *([] if customer else [_limit_drawings(found)]), *bench
+        "limits", "What it withstands", drawings(bars), table, *([] if customer else [_limit_drawings(found)]), *bench
     )
 
 
@@ -173,7 +173,7 @@ def _limit_rows(found: Limits) -> Iterator[tuple[str, ...]]:
 def _limit_drawings(found: Limits) -> Html:
     side = "The bar from the side, flat in its slab and free (dashed), with the ball."
     ruler = "Where the ball stands, and what is left until the bar loses bend."
-    stress = "Stress along the bar's inner face, and what it bears."
+    stress = "Stress along the bar's inner face, and what the metal withstands."
     return drawings(
         Drawing("side", placed(show.bar_side, found), 62, side, left=17),
         Drawing("stress", placed(show.bar_stress, found), 62, stress, left=17),
@@ -204,7 +204,7 @@ def motion_part(r: Report, customer: bool) -> Html:
     """
     m = r.motion
     if m is None:
-        missing = "Not told: the build has no section [blade], which gives the blade's mass and balance."
+        missing = "Not known: the build has no section [blade], which gives the blade's mass and balance."
         return section("motion", "How the blade moves", said([missing]))
     traits = (FLAGS[flag] for flag in m.flags if flag not in UNSOUND)
     return section(

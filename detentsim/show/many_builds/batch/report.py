@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 WORN = (
     "All of this is of knives worn in, each with its edges as round as its ball wears them, but for what is called "
-    "fresh. What a wear-in leaves out is told by curve --worn-in."
+    "fresh. For what a wear-in leaves out, see curve --worn-in."
 )
 """First lines of a batch worn in."""
 

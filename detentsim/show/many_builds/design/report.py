@@ -107,7 +107,7 @@ def _count(number: int, name: str) -> str:
 def _looked(found: Designs) -> list[str]:
     lines = wrap(
         f"{_count(found.combinations, 'combination')} of stock sizes {'fits' if found.combinations == 1 else 'fit'} "
-        f"together; {_count(found.designs, 'design')} solved.",
+        f"together; {_count(found.designs, 'design')} solved. {_from_stock(found)}",
         "",
     )
     if found.stopped:
@@ -115,6 +115,14 @@ def _looked(found: Designs) -> list[str]:
     if not found.proposals:
         lines += wrap(f"No design meets the target. {found.words}", "")
     return lines
+
+
+def _from_stock(found: Designs) -> str:
+    """Which drills were chosen from, and how to have the others too."""
+    free = [name for name in ("dimple.pilot_drill", "dimple.rim_drill") if name in found.free]
+    if not free or found.build.stock == "both":
+        return ""
+    return f"Drills are {found.build.stock} sizes; --stock both adds the others."
 
 
 def _table(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str]:

@@ -254,7 +254,7 @@ def _assumed(c: Curve) -> list[str]:
     lines = []
     for name, one in c.assumptions.items():
         lines += [f"  {name:<26}{one.value} (band {one.band})", *wrap(INPUTS[name].source, " " * 28)]
-    return ["Assumed, for the build does not give them, and where it comes from", *lines, *_assumed_friction(c)]
+    return ["Assumed, since the build does not give them, with the source of each", *lines, *_assumed_friction(c)]
 
 
 def _assumed_friction(c: Curve) -> list[str]:

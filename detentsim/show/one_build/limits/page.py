@@ -79,7 +79,7 @@ def _notes(limits: Limits, checked: Summary | None) -> str:
         if limits.first is not None:
             words = [f"All limits hold. The nearest: {limits.first.part} ({limits.first.called}). {limits.first.words}"]
     if past_it(limits):
-        words.append("Where the stress is past what it bears, the metal gives instead of bearing the stress drawn.")
+        words.append("Where the stress drawn exceeds what the metal withstands, the metal yields instead.")
     flags = [FLAGS[flag] for flag in limits.flags]
     others = () if checked is None else (one for one in checked.bad if one.name not in ("warnings", "limits"))
     return "\n".join(lines_of(text, 118) for text in [*verdict, *words, *flags, *(one.words for one in others)])

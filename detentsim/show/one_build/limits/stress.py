@@ -1,4 +1,4 @@
-"""Moment and stress along the bar, beside what it bears.
+"""Moment and stress along the bar, beside what it withstands.
 
 Takes finished limits; on the side view's own scale along the bar.
 """

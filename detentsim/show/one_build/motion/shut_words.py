@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from detentsim.analysis.one_build.checks import held_fast
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -64,11 +65,16 @@ def held_words(m: Motion) -> Iterator[str]:
         yield "The ball lies beside its dimple: friction alone holds the blade shut."
         return
     if s.carry_g is None:
-        yield (
+        yield held_fast(m.flags) or (
             "Nothing holds the blade shut but its pivot's friction: the ball never reaches the tang."
             if "floats" in m.flags
             else f"Against its own weight: not known; {m.why('carry_g')}."
         )
+        if s.carry_g_slick is not None:
+            yield (
+                f"With half the friction, as after oiling, the detent holds {two_digits(s.carry_g_slick)} times the "
+                "blade's weight in the worst direction."
+            )
         return
     slick = (
         "" if s.carry_g_slick is None else f" ({two_digits(s.carry_g_slick)} with half the friction, as after oiling)"

@@ -134,7 +134,7 @@ def new_flags(w: WornIn) -> list[str]:
 
 
 def edge_words(w: WornIn, edge: Edge) -> str:
-    """One sentence on what an edge carries and bears.
+    """One sentence on what an edge carries and withstands.
 
     Parameters
     ----------
@@ -148,7 +148,8 @@ def edge_words(w: WornIn, edge: Edge) -> str:
         if edge.pressure is None
         else f"carries up to {two_digits(edge.pressure, 'MPa')}"
     )
-    return f"The {EDGES[edge.name]}, {edge.angle:.0f} deg of metal, {load}; it bears {first} at first, {ever} for ever."
+    bears = f"it withstands {first} at first, {ever} in the long run"
+    return f"The {EDGES[edge.name]}, {edge.angle:.0f} deg of metal, {load}; {bears}."
 
 
 def worn_document(w: WornIn) -> dict[str, Any]:

@@ -50,14 +50,14 @@ def moves(build: Build, numbers: Plain) -> tuple[Move, ...]:
     numbers : dict
         Its plain numbers.
     """
-    every = (*_dimple(numbers), *_bar(numbers), *ball_moves(build, numbers), *_rest(build, numbers))
+    every = (*_dimple(build, numbers), *_bar(numbers), *ball_moves(build, numbers), *_rest(build, numbers))
     able = (replace(move, units=build.units) for move in every if move.only or move.high > move.low)
     return (
         tuple(able) if build["dimple.loose_ball_height"] is None else tuple(with_feed(move, numbers) for move in able)
     )
 
 
-def _dimple(numbers: Plain) -> Iterator[Move]:
+def _dimple(build: Build, numbers: Plain) -> Iterator[Move]:
     rim, feed = number(numbers, "dimple.rim_drill"), number(numbers, "dimple.rim_feed")
     pilot, edge = number(numbers, "dimple.pilot_drill"), number(numbers, "dimple.edge_radius")
     drilled = "blade out; the drill needs the ball's hole, or a jig, to guide it"
@@ -65,7 +65,7 @@ def _dimple(numbers: Plain) -> Iterator[Move]:
         says = "Feed the second drill {amount} deeper, to {value}"
         yield scaled_move("feed deeper", says, False, drilled, "dimple.rim_feed", (feed, feed + DEEPEST_FEED), feed)
     deepest = 0.0 if np.isnan(rim) else feed
-    for drill in neighbours(pilot if np.isnan(rim) else rim, LARGER_DRILLS)[2]:
+    for drill in neighbours(pilot if np.isnan(rim) else rim, LARGER_DRILLS, build.stock)[2]:
         yield _next_drill(drill.name, drill.diameter, deepest, drilled)
     burr = number(numbers, "dimple.burr")
     if burr > 0:
@@ -124,7 +124,7 @@ def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
     if build["stop.radius"] is not None:
         pin = number(numbers, "stop.pin_change")
         pin = 0.0 if np.isnan(pin) else pin
-        says = "Change the closed stop's pin by {amount}, so that it is {value} from the first"
+        says = "Change the diameter of the closed stop's pin by {amount}, to {value} over that of the first pin"
         yield scaled_move(
             "stop pin",
             says,

@@ -61,6 +61,8 @@ def _rattles(case: Case) -> _Told:
 def _shaken(case: Case) -> _Told:
     carry = case.value("carry_g")
     if math.isnan(carry):
+        if case.flag("locks_solid") or case.flag("stopped_short"):
+            return False, "the ball cannot leave its dimple", ()
         loose = case.flag("floats") or case.flag("misses_dimple")
         return loose or None, "it needs blade.mass, blade.balance_radius and a detent", ()
     words = f"the detent holds the blade shut against {two_digits(carry)} times its own weight"

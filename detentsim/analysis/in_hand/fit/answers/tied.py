@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
 
 STRONG = 0.4
-"""Least correlation, of either sign, at which two inputs count as not told apart."""
+"""Least correlation, of either sign, at which two inputs count as ones that the readings cannot separate."""
 
 
 class Tied(NamedTuple):
