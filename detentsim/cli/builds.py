@@ -10,15 +10,18 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
 
 DEMO_LINE = "No build file given: this is the packaged demo, an invented 82 mm garden folder."
+PLAN_LINE = "No build file given: this is the packaged demo with its tang in plan, its ball moved 3 mm."
 
 
-def read_build(args: argparse.Namespace) -> tuple[Build, str]:
+def read_build(args: argparse.Namespace, in_plan: bool = False) -> tuple[Build, str]:
     """Read a command's build, with the push of ``--press`` on the bar's tip.
 
     Parameters
     ----------
     args : Namespace
         Parsed arguments of a command that has `options.add_build` and `options.add_units`.
+    in_plan : bool
+        Whether the command needs the tang in plan: then the demo is the one that has it.
 
     Returns
     -------
@@ -31,7 +34,12 @@ def read_build(args: argparse.Namespace) -> tuple[Build, str]:
     InputError
         Where the file cannot be read or is no build, or the push is no force.
     """
-    build, where_from = read_unpressed(args.build, args.units)
+    if in_plan and args.build is None:
+        from detentsim.knife.packaged import demo_in_plan
+
+        build, where_from = in_units(demo_in_plan(), args.units), PLAN_LINE
+    else:
+        build, where_from = read_unpressed(args.build, args.units)
     return build if args.press is None else press(build, args.press), where_from
 
 

@@ -9,6 +9,7 @@ from helpers.laid_out import LAID_OUT, laid_out
 from helpers.strict_json import strict as loads
 
 import detentsim as ds
+from detentsim.cli.builds import PLAN_LINE
 
 pytestmark = pytest.mark.slow  # figures and pages
 
@@ -57,8 +58,20 @@ def test_the_verdict_is_that_of_curve(run, build_file):
     assert layout["checks"]["layout"]["words"] in " ".join(run("curve", file)[1].split())
 
 
-def test_no_layout_is_bad_input(run):
+def test_without_a_build_the_demo_is_shown_in_plan(run):
     status, out, err = run("layout")
+    assert (status, err) == (0, "")
+    first, name, *rest = out.splitlines()
+    assert first == PLAN_LINE
+    assert name == ds.demo().name
+    assert "  Layout      The ball's way, its dimple and its hole keep clear of every edge." in rest
+    document = loads(run("layout", "--json")[1])
+    assert document["demo"]
+    assert document["verdict"]["sound"]
+
+
+def test_no_layout_is_bad_input(run, build_file):
+    status, out, err = run("layout", build_file(ds.demo().text))
     assert (status, out) == (2, "")
     assert err.count("\n") == 1
     assert "[layout] is missing" in err

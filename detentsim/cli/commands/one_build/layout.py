@@ -21,7 +21,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         description="The ball's path on the tang, for a build with a section [layout]: clearance from every edge and "
         "hole, "
         "where the ball drops off, other places for it on the bar, and over-close as the clamp moves the blade.",
-        epilog="Exit status 1: the layout cannot stay as it is.",
+        epilog="Without BUILD: the demo with its tang in plan. Exit status 1: the layout cannot stay as it is.",
     )
     add_build(one)
     add_outputs(one, run, csv="write the map of places as a table", figure="draw the tang and the map of places")
@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
     from detentsim.show.one_build.layout.report import layout_document, layout_report, places_csv
 
     keep_apart(args)
-    build, where_from = read_build(args)
+    build, where_from = read_build(args, in_plan=True)
     found = layout(build)
     checked = summary(build)
     hand_out(
