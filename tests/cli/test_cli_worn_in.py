@@ -17,7 +17,7 @@ def test_the_short_report_fits_a_page_and_opens_with_the_verdict(run):
     assert len(lines) <= 30
     assert max(map(len, lines)) <= 96
     assert lines[1].startswith("Not right as it is: ")
-    assert "likely to make breakout" in out
+    assert "Kept oiled, breakout is likely to get" in out
     assert "coefficients known from memory" in out
     assert "Archard" in run("curve", "--worn-in", "--full", GARDEN_FILE)[1]
 

@@ -105,6 +105,9 @@ def test_an_edge_rounded_first_is_the_build_with_that_edge():
     assert other.moves == w.polished.moves
     assert max(map(abs, other.moves)) < max(map(abs, w.moves)) / 2
     assert ds.worn_in(fed(0.05)).polished is None
+    near, far = (Target("breakout_force", at_least=low, at_most=low + 1) for low in (8.5, 11.0))
+    assert "Round the dimple's edge" in ds.worn_in(replace(build, target=(near,))).advice
+    assert "the dimple's edge" not in ds.worn_in(replace(build, target=(far,))).advice
 
 
 def test_a_warning_that_wearing_in_raises_is_not_called_well():

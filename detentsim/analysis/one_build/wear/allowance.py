@@ -119,7 +119,7 @@ def moved(w: WornIn) -> str:
     if w.moves is None or w.direction == "hardly":
         return "The edges withstand the ball as they are: breakout will hardly move."
     hand = "which a hand feels" if felt(w.moves) else "less than a hand feels"
-    return f"Wearing in is likely to make breakout {change_words(w.moves)}, {hand}."
+    return f"Kept oiled, breakout is likely to get {change_words(w.moves)} over {_openings(w)}, {hand}."
 
 
 def what_to_do(w: WornIn) -> str:
@@ -130,7 +130,7 @@ def what_to_do(w: WornIn) -> str:
     w : WornIn
     """
     wanted = fresh_wanted(w)
-    if wanted is not None and wanted[0] <= _fresh(w) <= wanted[1]:
+    if wanted is not None and _inside(w):
         return f"Breakout is inside its target worn in: {_leave(w)}"
     if wanted is None and (not felt(w.moves) or w.direction == "either"):
         return _leave(w).capitalize()
@@ -139,6 +139,16 @@ def what_to_do(w: WornIn) -> str:
 
 def _fresh(w: WornIn) -> float:
     return w["fresh"].results["breakout_force"] or 0.0
+
+
+def _openings(w: WornIn) -> str:
+    return f"{w.openings:,} opening{'s' * (w.openings != 1)}"
+
+
+def _inside(w: WornIn) -> bool:
+    """Whether breakout is inside its target in all stages of `OILED`; true without one."""
+    low, high = fresh_wanted(w) or (-math.inf, math.inf)
+    return low <= _fresh(w) <= high
 
 
 def _force(w: WornIn, newtons: float, unit: bool = True) -> str:
@@ -167,7 +177,7 @@ def _toward(w: WornIn, wanted: tuple[float, float]) -> str:
     """Which way to set a knife whose breakout does not stay inside its target."""
     low, high = wanted
     if low > high:
-        return "No fresh reading keeps it inside its target for as long."
+        return f"No fresh reading keeps it inside its target from worn in to {_openings(w)}."
     if math.isfinite(low) and math.isfinite(high):
         span = f"{_force(w, low, unit=False)} to {_force(w, high)}"
     else:
@@ -177,10 +187,12 @@ def _toward(w: WornIn, wanted: tuple[float, float]) -> str:
 
 
 def _polish(w: WornIn) -> str:
-    """What rounding the edge beforehand would leave of the change."""
+    """What rounding the edge beforehand would leave of the change, where that keeps breakout inside its target."""
     other = w.polished
-    if other is None or other.moves is None:
+    if other is None or other.moves is None or not _inside(other):
         return ""
     edge, start = w.build.units.size(other["fresh"].edge_radius), _force(w, _fresh(other))
     left = "hardly changes it" if other.direction == "hardly" else f"makes it {change_words(other.moves)}"
-    return f" Or round the dimple's edge to {edge} first: then it starts at {start}, and wear {left}."
+    low, high = fresh_wanted(w) or (0.0, 0.0)
+    way = "Or round" if low <= high else "Round"
+    return f" {way} the dimple's edge to {edge} first: then it starts at {start}, and wear {left}."

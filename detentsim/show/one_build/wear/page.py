@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator
 
+from detentsim.analysis.one_build.wear.allowance import BAND
 from detentsim.show.one_build.wear.report import LEFT_OUT
 from detentsim.show.theme.page import page, title_of
 from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, SMALL, figure_style, lines_of, new_axes
@@ -127,7 +128,7 @@ def worn_figure(w: WornIn) -> Figure:
         A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
     """
     body = 58.0
-    notes = "\n".join(lines_of(words, 118) for words in ([w.advice] if w.untold else [w.advice, LEFT_OUT]))
+    notes = "\n".join(lines_of(words, 118) for words in ([w.advice] if w.untold else [w.advice, BAND, LEFT_OUT]))
     with page(
         title_of(w.build, "Worn in: "), notes, body, under=12.0, strips={"As it is, fresh:": w.summary.answers}
     ) as sheet:
