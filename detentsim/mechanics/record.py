@@ -7,10 +7,13 @@ rigid bar has compliance 0, a bar of one thickness has a relief as long as itsel
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Array = NDArray[np.float64]
 
@@ -99,6 +102,49 @@ def last_axis(record: Record, extra: int = 1) -> Record:
     (1, 1)
     """
     return Record(*(np.asarray(field)[(...,) + (None,) * extra] for field in record))
+
+
+def size(record: Record) -> int:
+    """Number of designs of a record.
+
+    >>> import detentsim as ds
+    >>> size(ds.curve(ds.demo()).response.load.record)
+    1
+    """
+    return int(np.prod(np.broadcast_shapes(*(np.shape(field) for field in record))))
+
+
+def joined(records: Sequence[Record]) -> Record:
+    """Designs of several records in one row, one record after the other; what all share stays without an axis.
+
+    Parameters
+    ----------
+    records : sequence of Record
+        At least one; of one design or a row of designs each.
+
+    Returns
+    -------
+    Record
+        Fields of shape () or (n,), with n the designs of all together.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> row = joined([knife, knife._replace(bend=np.array([1e-3, 2e-3]))])
+    >>> row.bend.tolist(), row.thickness.shape
+    ([0.0022, 0.001, 0.002], ())
+    """
+    counts = [size(record) for record in records]
+
+    def row(fields: tuple[Array, ...]) -> Array:
+        return np.concatenate([np.broadcast_to(field, count) for field, count in zip(fields, counts, strict=True)])
+
+    def shared(fields: tuple[Array, ...]) -> bool:
+        return not any(np.ndim(field) for field in fields) and np.unique(fields).size == 1
+
+    first, *others = zip(*records, strict=True)  # one field has the axis even where all designs are alike
+    return Record(row(first), *(fields[0] if shared(fields) else row(fields) for fields in others))
 
 
 def full(record: Record) -> Record:

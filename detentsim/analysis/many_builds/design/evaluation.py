@@ -1,7 +1,8 @@
 """Solves blocks of candidate designs for a search: results, flags, cost, and yield under shop errors.
 
 `grid` and `evolution` propose candidates and `search` runs both; here the candidates are solved on the kernel in
-blocks. Blade motion costs more than the rest, so it is solved only for designs that are sound and meet all other aims.
+blocks. A motion followed along its path costs more than the rest, so it is followed only for designs that are sound and
+meet all other aims.
 """
 
 from __future__ import annotations
@@ -17,14 +18,14 @@ from detentsim.analysis.many_builds.design.shop_errors import POINTS, Offsets, m
 from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, view_of
 from detentsim.analysis.many_builds.sweep.solving import solve
 from detentsim.analysis.results import in_unit
-from detentsim.analysis.share_inside import first_knives
+from detentsim.analysis.share_inside import first_knives, solved_together
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.mechanics.names import MOTION_NAMES
-from detentsim.mechanics.response import respond
+from detentsim.mechanics.names import FOLLOWED_NAMES, MOTION_NAMES
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from concurrent.futures import Executor
 
     from detentsim.analysis.in_hand.advise.aims import Aim, Values
@@ -69,8 +70,9 @@ class Evaluation:
         self.bench, self._progress = Trials(numbers, aims), progress
         self.solved, self.stopped, self.stage, self._ticks = 0, False, GRID, 0
         wanted = tuple(dict.fromkeys([*(aim.name for aim in aims), "drag_torque"]))
-        self._still = tuple(n for n in wanted if n not in MOTION_NAMES)
         self._moving = tuple(n for n in wanted if n in MOTION_NAMES)
+        self._first = tuple(n for n in wanted if n not in FOLLOWED_NAMES)
+        self._followed = tuple(n for n in wanted if n in FOLLOWED_NAMES)
 
     def solve_grid(
         self, row: Index, at: Columns, idle: Truth, share: tuple[float, float] | None = (0, 1)
@@ -122,38 +124,44 @@ class Evaluation:
         known = np.count_nonzero(done, axis=1)
         return np.where(known > 0, np.count_nonzero(good, axis=1) / np.maximum(known, 1), np.nan)
 
-    def share_inside(self, build: Build, done: float) -> float:
-        """Share of the knives made to a build that are sound and meet all aims: those of a batch of `POINTS`.
+    def shares_inside(self, builds: Sequence[Build], done: float) -> list[float]:
+        """Share of the knives made to each build that are sound and meet all aims: those of a batch of `POINTS`.
 
         Parameters
         ----------
-        build : Build
+        builds : sequence of Build
         done : float
             Share of the stage that is complete then.
         """
-        found, names = first_knives(build), (*self._still, *self._moving)
-        knives = respond(assemble(plain(build)) if found is None else found.record, names)
-        solved = Solved({name: in_unit(name, knives.results[name]) for name in names}, knives.flags)
-        self.solved += POINTS
+        knives, names = [first_knives(build) for build in builds], (*self._first, *self._followed)
+        records = [
+            assemble(plain(build)) if found is None else found.record
+            for build, found in zip(builds, knives, strict=True)
+        ]
+        shares = []
+        for found, (results, flags) in zip(knives, solved_together(records, names), strict=True):
+            good = self.meets(Solved({name: in_unit(name, values) for name, values in results.items()}, flags))
+            shares.append(float(np.mean(good if found is None else good & ~found.excluded)))
+        self.solved += POINTS * len(builds)
         self._progress_within((0.0, done))(1, 1)
-        good = self.meets(solved)
-        return float(np.mean(good if found is None else good & ~found.excluded))
+        return shares
 
     def _solve(self, columns: Columns, out: Truth, share: tuple[float, float] | None) -> tuple[Solved, Truth]:
-        """Results, flags and a mask of what was solved, over two axes; motion only where all else is met."""
-        solved, done = self._blocks(columns, out, self._still, share)
-        if self._moving:
-            blank = {name: np.full(out.shape, np.nan) for name in self._moving}
-            likely = self.meets(solved, still=True) & done
-            if np.any(likely) and np.array_equal(done, ~out):
-                where = np.nonzero(likely)
-                some = {n: np.broadcast_to(v, out.shape)[where] for n, v in columns.items()}
-                moved, moved_done = self._blocks(some, np.zeros(where[0].size, bool), self._moving, None)
-                for name, values in moved.results.items():
-                    blank[name][where] = values
-                done[where] &= moved_done
-            solved = Solved(solved.results | blank, solved.flags)
-        return solved, done
+        """Results, flags and a mask of what was solved, over two axes; motion is told only where all else is met."""
+        solved, done = self._blocks(columns, out, self._first, share)
+        if not self._moving:
+            return solved, done
+        likely = self.meets(solved, still=True) & done & np.array_equal(done, ~out)
+        moving = {name: np.full(out.shape, np.nan) for name in self._moving}
+        for name in set(self._first) & set(moving):
+            moving[name][likely] = solved.results[name][likely]
+        if self._followed and np.any(likely):
+            some = {n: np.broadcast_to(v, out.shape)[likely] for n, v in columns.items()}
+            followed, done_too = self._blocks(some, np.zeros(np.count_nonzero(likely), bool), self._followed, None)
+            for name, values in followed.results.items():
+                moving[name][likely] = values
+            done[likely] &= done_too
+        return Solved(solved.results | moving, solved.flags), done
 
     def _blocks(
         self, columns: Columns, out: Truth, names: tuple[str, ...], share: tuple[float, float] | None

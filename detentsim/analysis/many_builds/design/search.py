@@ -16,6 +16,7 @@ from detentsim.analysis.many_builds.design.evaluation import EVOLUTION, PATTERN,
 from detentsim.analysis.many_builds.design.evolution import Evolution
 from detentsim.analysis.many_builds.design.grid import NO_STATISTICS, Grid, refine
 from detentsim.analysis.many_builds.design.shop_errors import Offsets, offsets
+from detentsim.analysis.share_inside import TOGETHER
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -115,8 +116,9 @@ class Search:
         self.evaluation.stage = REPORT
         shares = np.full(len(builds), np.nan)
         try:
-            for i, build in enumerate(builds):
-                shares[i] = self.evaluation.share_inside(build, (i + 1) / len(builds))
+            for first in range(0, len(builds), TOGETHER):
+                some = slice(first, min(first + TOGETHER, len(builds)))
+                shares[some] = self.evaluation.shares_inside(builds[some], some.stop / len(builds))
         except KeyboardInterrupt:
             self.evaluation.stopped = True
         return shares
