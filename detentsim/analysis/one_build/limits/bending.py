@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -35,18 +36,12 @@ class Bending:
         Push [N] at `push_at`.
     push_at : float
         From the root.
-    wide : tuple of float, or None
-        Push and force [N] of a relief so wide that it can neither curl nor narrow.
     strain : float or None
         Outer fibre's, at the root [-].
     radius, least_radius : float or None
         Inside radius at the root under the push; the least that the sheet's standard bends it to.
     most : float or None
         Most bend that one push at the tip leaves, whichever way this bar was bent: beyond it the root folds at a hinge.
-    more : tuple of (float, float)
-        Bend, and the offset from flat to hold the tip at for it.
-    less : tuple of (float, float)
-        Bend, and the offset the other side of flat to pull the tip out to for it.
     """
 
     way: str
@@ -55,13 +50,33 @@ class Bending:
     springback: float | None
     force: float | None
     push_at: float
-    wide: tuple[float, float] | None
     strain: float | None
     radius: float | None
     least_radius: float | None
     most: float | None
-    more: tuple[tuple[float, float], ...]
-    less: tuple[tuple[float, float], ...]
+    record: Record = field(repr=False, compare=False)
+
+    @cached_property
+    def wide(self) -> tuple[float, float] | None:
+        """Push and force [N] of a relief so wide that it can neither curl nor narrow; None without a push."""
+        return _wide(self.record) if self.force is not None else None
+
+    @cached_property
+    def more(self) -> tuple[tuple[float, float], ...]:
+        """Bends, and the offset from flat to hold the tip at for each; none without a push."""
+        return _more(self.record) if self.way == "push" else ()
+
+    @cached_property
+    def less(self) -> tuple[tuple[float, float], ...]:
+        """Bends, and the offset the other side of flat to pull the tip out to for each; none without a push."""
+        return _less(self.record) if self.force is not None else ()
+
+    def to_dict(self) -> dict[str, object]:
+        """Return all of it by name, for a document."""
+        return {name: getattr(self, name) for name in (*_FORMED, "more", "less")}
+
+
+_FORMED = ("way", "bend", "push", "springback", "force", "push_at", "wide", "strain", "radius", "least_radius", "most")
 
 
 def read_bending(record: Record, material: Material) -> Bending:
@@ -77,8 +92,7 @@ def read_bending(record: Record, material: Material) -> Bending:
     way = _way(record)
     push, back = (millimetres(part) for part in limits.bending_in(record))
     near = float(bending.even_moments(record)[0] if way == "along" else bending.root_moment(record))
-    bent, pushed = way in ("push", "along") and push is not None, way == "push"
-    known = pushed and push is not None
+    bent, known = way in ("push", "along") and push is not None, way == "push" and push is not None
     least = material.bend_radius(float(record.relief_thickness))
     return Bending(
         way,
@@ -87,13 +101,11 @@ def read_bending(record: Record, material: Material) -> Bending:
         back,
         float(bending.push_force(record, near)) if known else None,
         float(record.bend_push_at) / MM,
-        _wide(record) if known else None,
         float(bending.outer_strain(record, near)) if bent else None,
         millimetres(bending.inside_radius(record, near)) if bent else None,
         None if least is None else least / MM,
         millimetres(bending.most_bend(record)),
-        _more(record) if pushed else (),
-        _less(record) if known else (),
+        record,
     )
 
 

@@ -63,7 +63,7 @@ def sheet_document(s: Sheet) -> dict[str, Any]:
         "drillings": [asdict(one) for one in s.drillings],
         "press": asdict(s.press),
         "tries": [asdict(one) for one in c.bench.tries],
-        "bending": asdict(s.limits.bending),
+        "bending": s.limits.bending.to_dict(),
         "corrections": [asdict(one) for one in s.corrections],
         "layout": None if s.layout is None else layout_document(s.layout, s.summary),
         "cautions": CAUTIONS,

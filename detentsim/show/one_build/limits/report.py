@@ -237,7 +237,7 @@ def limits_document(found: Limits, checked: Summary, pushed: Any = None) -> dict
         "within": found.within,
         "first": None if found.first is None else found.first.name,
         "limits": [asdict(limit) for limit in found.limits],
-        "bending": asdict(found.bending),
+        "bending": found.bending.to_dict(),
         "service": asdict(found.service),
         "fatigue": None if found.fatigue is None else asdict(found.fatigue),
         "contact": asdict(found.contact),
