@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache, partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,7 +15,7 @@ from detentsim.analysis.in_hand.advise.aims import Aim, read_aims
 from detentsim.analysis.in_hand.advise.moves.move import Columns, calibrated
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.many_builds.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
-from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
+from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs, ProposedResults
 from detentsim.analysis.many_builds.design.search import Search
 from detentsim.analysis.many_builds.design.shop_errors import errors
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
@@ -24,15 +25,16 @@ from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS, unknown_input
 from detentsim.knife.table.value import as_text
-from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES
+from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.shop.tables import SAME
 from detentsim.units.errors import InputError
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Collection, Mapping
     from concurrent.futures import Executor
 
+    from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.many_builds.design.candidates import Candidates
     from detentsim.knife.record.inputs import Plain
 
@@ -132,14 +134,19 @@ def _proposals(build: Build, search: Search) -> tuple[DesignProposal, ...]:
     plains = [plain(changed) for _, changed, _, _ in kept]
     names = dict.fromkeys(name for numbers in plains for name in numbers)
     columns: Columns = {name: np.array([number(numbers, name) for numbers in plains]) for name in names}
-    solved = search.bench.solve(columns, ALL_NAMES)
+    solved = search.bench.solve(columns, (*RESULT_NAMES, *search.bench.names))
+    everything = cache(lambda: search.bench.solve(columns, ALL_NAMES).results)
+
+    def all_told(i: int) -> dict[str, float | bool | None]:
+        return _told(everything(), i)
+
     sound = ~np.any([solved.flags[flag] for flag in UNSOUND], axis=0) & (search.bench.miss(solved) == 0)
     margin, inside = search.bench.margin(solved), np.full(sound.size, np.nan)
     inside[sound] = search.shares([changed for (_, changed, _, _), good in zip(kept, sound, strict=True) if good])
     proposals = []
-    for i in np.flatnonzero(sound & np.isfinite(inside)):
+    for i in map(int, np.flatnonzero(sound & np.isfinite(inside))):
         changes, changed, sizes, metres = kept[i]
-        results = {name: _told_value(name, float(values[i])) for name, values in solved.results.items()}
+        results = ProposedResults(_told(solved.results, i), partial(all_told, i))
         flags = tuple(flag for flag, hit in solved.flags.items() if hit[i])
         proposals.append(
             DesignProposal(sizes, metres, changes, results, float(margin[i]), float(inside[i]), flags, changed)
@@ -202,10 +209,11 @@ def _changes(build: Build, numbers: Plain, sizes: dict[str, str], metres: dict[s
     return changes
 
 
-def _told_value(name: str, value: float) -> float | bool | None:
-    if not math.isfinite(value):
-        return None
-    return value > 0 if RESULTS[name].is_truth else value
+def _told(results: Mapping[str, Values], i: int) -> dict[str, float | bool | None]:
+    """Results of one of many designs; None where there is none."""
+    own = {name: float(values[i]) for name, values in results.items()}
+    known = {name: value > 0 if RESULTS[name].is_truth else value for name, value in own.items()}
+    return {name: value if math.isfinite(own[name]) else None for name, value in known.items()}
 
 
 def _why_none(search: Search) -> str:
