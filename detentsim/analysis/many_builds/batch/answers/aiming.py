@@ -8,15 +8,16 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.analysis.many_builds.batch.counts.shares import Share, share_of
-from detentsim.analysis.many_builds.batch.knives.cloud import Cloud, aimed_at, cloud_at, inside_of
+from detentsim.analysis.many_builds.batch.knives.cloud import Cloud, aimed_at, cloud_at, inside_of, inside_of_each
 from detentsim.analysis.many_builds.batch.knives.varied import varied
 from detentsim.analysis.one_build.limits.limits import limits
+from detentsim.analysis.share_inside import TOGETHER
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.record.drawing import draw, spread_points
 from detentsim.knife.table.columns import read_columns
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from detentsim.analysis.many_builds.sweep.blocks import Progress
     from detentsim.knife.model import Build
@@ -81,12 +82,14 @@ def aim(
         raise BuildError([Problem("", None, "aim", text)])
     shares, few = np.full(shape, np.nan), (points[0], KNIVES)
     known: Known = {}
-    for i, place in enumerate(np.ndindex(shape)):
-        build = _changed(like.build, columns, place)
-        if build is not None:
-            shares[place] = _inside(like, build, vary, few, known).share
-        progress(i + 1, total)
-    least = _inside(like, like.build, vary, few, known).share
+    places = list(np.ndindex(shape))
+    for first in range(0, total, TOGETHER):
+        changed = {place: _changed(like.build, columns, place) for place in places[first : first + TOGETHER]}
+        builds = {place: build for place, build in changed.items() if build is not None}
+        for place, share in zip(builds, _inside(like, list(builds.values()), vary, few, known), strict=True):
+            shares[place] = share
+        progress(min(first + TOGETHER, total), total)
+    (least,) = _inside(like, [like.build], vary, few, known)
     return _best(like, columns, shares, least, points, vary)
 
 
@@ -150,5 +153,9 @@ def _made(like: Cloud, build: Build, vary: object, points: tuple[int, int]) -> C
     return cloud_at(aimed, found, aimed_at(aimed.build))
 
 
-def _inside(like: Cloud, build: Build, vary: object, points: tuple[int, int], known: Known) -> Share:
-    return share_of(inside_of(*_drawn(like, build, vary, points, known)))
+def _inside(like: Cloud, builds: Sequence[Build], vary: object, points: tuple[int, int], known: Known) -> list[float]:
+    """Share inside of the knives made to each of some drawings."""
+    drawn = [_drawn(like, build, vary, points, known) for build in builds]
+    if like.worn:  # one by one: the edges of some of the drawings may have worn in already
+        return [share_of(inside_of(cloud, found)).share for cloud, found in drawn]
+    return [share_of(inside).share for inside in inside_of_each(like, [found for _, found in drawn])]

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.many_builds.batch.knives.cloud import inside_of
+from detentsim.analysis.many_builds.batch.knives.cloud import inside_of_each
 from detentsim.analysis.many_builds.sweep.blocks import no_progress
 from detentsim.knife.record.drawing import draw, spread_points
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
     from detentsim.analysis.many_builds.sweep.blocks import Progress
@@ -78,16 +78,16 @@ def hold(
     points = spread_points(len(like.spread), KNIVES, seed)
     price = {doubt.name: (cost or {}).get(doubt.name, 1.0) for doubt in like.spread if not doubt.of_shop}
 
-    tried, most = count(1), 1 + STEPS * (len(price) + 1)
+    tried, most = count(2 + len(price)), 1 + STEPS * (len(price) + 1)
     known: Known = {}
 
     def share(choice: Choice) -> float:
         progress(min(next(tried), most - 1), most)
-        return _share(like, points, choice, known)
+        return _shares(like, points, [choice], known)[0]
 
     start = dict.fromkeys(price, 0)
-    before = share(start)
-    alone = {name: share(start | {name: 1}) for name in start}
+    before, *each = _shares(like, points, [start, *(start | {name: 1} for name in start)], known)
+    alone = dict(zip(start, each, strict=True))
     choice, after = _halved(start, before, wanted, alone, price, share)
     if after >= wanted:
         choice, after = _relaxed(choice, after, wanted, price, share)
@@ -95,13 +95,15 @@ def hold(
     used = {name: times for name, times in choice.items() if times}
     own = float(np.mean(like.inside))
     all_points = spread_points(len(like.spread), len(like), seed)
-    held = _share(like, all_points, choice, {}) if used else own
+    held = _shares(like, all_points, [choice], {})[0] if used else own
     return Held(used, _bands(like, used), alone, own, held, after >= wanted)
 
 
-def _share(like: Cloud, points: Array, choice: Choice, known: Known) -> float:
-    spread = tuple(doubt.narrowed(0.5 ** choice.get(doubt.name, 0)) for doubt in like.spread)
-    return float(np.mean(inside_of(like, draw(like.build, spread, points, known))))
+def _shares(like: Cloud, points: Array, choices: Iterable[Choice], known: Known) -> list[float]:
+    """Share of the knives inside with the bands of each choice."""
+    narrowed = [tuple(doubt.narrowed(0.5 ** choice.get(doubt.name, 0)) for doubt in like.spread) for choice in choices]
+    inside = inside_of_each(like, [draw(like.build, spread, points, known) for spread in narrowed])
+    return [float(np.mean(truths)) for truths in inside]
 
 
 def _bands(like: Cloud, used: Choice) -> dict[str, tuple[float, float]]:

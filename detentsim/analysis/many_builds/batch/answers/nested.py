@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -41,7 +42,7 @@ def count_inside(like: Cloud, of: int, seed: int, name: str | None = None) -> Co
     Count
     """
     knives = max(KNIVES, 1 << (2 * of - 1).bit_length())
-    points = _points([doubt.of_shop for doubt in like.spread], knives, seed)
+    points = _points(tuple(doubt.of_shop for doubt in like.spread), knives, seed)
     shops, knives, inputs = points.shape
     found = draw(like.build, like.spread, points.reshape(shops * knives, inputs))
     if name is None:
@@ -51,7 +52,8 @@ def count_inside(like: Cloud, of: int, seed: int, name: str | None = None) -> Co
     return count_of(inside.reshape(shops, knives), of)
 
 
-def _points(of_shop: list[bool], knives: int, seed: int) -> Array:
+@lru_cache(maxsize=1)  # a batch, its best setting and its flags are counted at the same points
+def _points(of_shop: tuple[bool, ...], knives: int, seed: int) -> Array:
     """Points of every shop's knives, shape (shops, knives, inputs); one shop where none of the doubts is its own."""
     from scipy.stats import qmc
 
@@ -66,4 +68,6 @@ def _points(of_shop: list[bool], knives: int, seed: int) -> Array:
         for i in range(shops):
             rng = np.random.default_rng([seed, 4, i])
             points[i][:, ~shop] = qmc.Sobol(int((~shop).sum()), rng=rng).random(knives)
-    return np.clip(points, 2.0**-40, 1 - 2.0**-40)
+    points = np.clip(points, 2.0**-40, 1 - 2.0**-40)
+    points.setflags(write=False)
+    return points

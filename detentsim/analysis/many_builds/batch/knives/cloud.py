@@ -13,16 +13,18 @@ from detentsim.analysis.inside import outside
 from detentsim.analysis.many_builds.sweep.blocks import no_progress
 from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
 from detentsim.analysis.one_build.wear.worn_records import worn_already
+from detentsim.analysis.share_inside import TOGETHER
+from detentsim.knife.record.drawing import Drawn
 from detentsim.mechanics.names import FOLLOWED_NAMES
+from detentsim.mechanics.record import joined
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
     from concurrent.futures import Executor
 
     from detentsim.analysis.many_builds.sweep.blocks import Progress
     from detentsim.knife.model import Build
     from detentsim.knife.record.doubts import Doubt
-    from detentsim.knife.record.drawing import Drawn
     from detentsim.mechanics.record import Array, Truth
 
 
@@ -182,6 +184,29 @@ def inside_of(like: Cloud, found: Drawn) -> Truth:
             why = outside(target, solved.results, solved.flags, like.start, inside)
             inside = inside & ~np.any([~inside, *why.values()], axis=0)
     return np.asarray(inside)
+
+
+def inside_of_each(like: Cloud, found: Sequence[Drawn]) -> list[Truth]:
+    """Which knives drawn in several ways are inside; as `inside_of` of each, in fewer calls of the kernel.
+
+    Parameters
+    ----------
+    like : Cloud
+        Whose targets hold for all.
+    found : sequence of Drawn
+
+    Returns
+    -------
+    list of array of bool
+    """
+    inside: list[Truth] = []
+    for first in range(0, len(found), TOGETHER):
+        some = found[first : first + TOGETHER]
+        excluded = [drawn.excluded for drawn in some]
+        ends = np.cumsum([truths.size for truths in excluded])[:-1]
+        row = Drawn({}, joined([drawn.record for drawn in some]), {}, np.concatenate(excluded))
+        inside += np.split(inside_of(like, row), ends)
+    return inside
 
 
 def aimed_at(build: Build) -> tuple[str, ...]:
