@@ -12,8 +12,8 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from detentsim.cli.commands import explore, stock
-from detentsim.cli.commands.in_hand import advise, compare, fit, report, sheet
+from detentsim.cli.commands import explore, new, sizes
+from detentsim.cli.commands.in_hand import advise, compare, fit, readings, report, sheet
 from detentsim.cli.commands.many_builds import batch, design, sweep
 from detentsim.cli.commands.one_build import curve, layout, limits, motion
 from detentsim.cli.parser import Parser
@@ -27,7 +27,10 @@ Every size carries its unit in quotes: "1.2 mm", "30 thou", "5/64 in", "#49".
 Exit status: 0 done; 1 valid input, but the answer is no; 2 bad input; 130 stopped by Ctrl-C.
 """
 
-COMMANDS = (curve, sweep, limits, motion, layout, compare, fit, advise, batch, design, sheet, report, explore, stock)
+COMMANDS = (
+    *(curve, sweep, limits, motion, layout, compare, fit, readings, advise, batch, design, sheet, report),
+    *(explore, sizes, new),
+)
 """Modules of the commands, in the order of the help."""
 
 

@@ -3,5 +3,5 @@
 Comes in: the parser of commands; the parsed arguments.
 Leaves: what the command prints and writes; its exit status.
 Must not know: other commands.
-Read first: ``one_build/curve``. ``explore`` and ``stock`` (sizes, new) belong to no group.
+Read first: ``one_build/curve``. ``explore``, ``sizes`` and ``new`` belong to no group.
 """

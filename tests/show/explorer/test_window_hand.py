@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from helpers.explored import Sheet, extents, middle, pixels, rest, window
 from helpers.turned import kind, put
-from matplotlib.backend_bases import KeyEvent, MouseButton, MouseEvent
+from matplotlib.backend_bases import FigureCanvasBase, KeyEvent, MouseButton, MouseEvent
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -50,6 +50,18 @@ def test_a_turn_starts_the_wait_for_what_takes_longer():
     opened.board.sliders["bar.bend"].set_val(3)
     assert canvas.started == 1
     assert [call[0] for call in opened._timer.callbacks] == [opened.settle]
+
+
+def test_a_wait_that_ends_while_the_window_closes_paints_nothing():
+    """A closing window takes its canvas away before its timers stop."""
+    opened = window(Session(ds.demo()))
+    opened.board.sliders["bar.bend"].set_val(3)
+    before = opened.board.figure.canvas
+    FigureCanvasBase(opened.board.figure)
+    assert opened.board.figure.canvas is not before
+    while not opened.turns.now.settled:
+        opened.settle()
+    assert opened.turns.turned["bar.bend"]
 
 
 def test_a_left_handed_knife_is_mirrored_in_the_window():

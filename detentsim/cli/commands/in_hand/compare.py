@@ -25,9 +25,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         help="builds and measured feel curves side by side, and how different a hand feels them",
         description="Builds and measured feel curves side by side. Differences are taken from the first one.",
         epilog='A measured curve is a table headed like "angle_deg, force_N" or "angle (deg); force (lbf)". Optional '
-        "columns: "
-        "run, when the table holds several runs; radius_mm, the distance from the pivot when the gauge did not pull at "
-        "the opener; zero_N, what the gauge shows unloaded. ONE.csv,OTHER.csv are runs of one knife in separate files.",
+        "columns: run, when the table holds several runs; radius_mm, the distance from the pivot when the gauge did "
+        "not pull at the opener; zero_N, what the gauge shows unloaded. ONE.csv,OTHER.csv are runs of one knife in "
+        "separate files.",
     )
     one.add_argument("items", nargs="*", metavar="BUILD|CURVE.csv", help="build files (TOML) and measured curves")
     one.add_argument("--target", metavar="CURVE.csv", help="the wanted feel: a measured curve or a build file")

@@ -19,8 +19,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "layout",
         help="the ball's path on the tang: clearances, where the ball drops off, better places, over-close",
         description="The ball's path on the tang, for a build with a section [layout]: clearance from every edge and "
-        "hole, "
-        "where the ball drops off, other places for it on the bar, and over-close as the clamp moves the blade.",
+        "hole, where the ball drops off, other places for it on the bar, and over-close as the clamp moves the blade.",
         epilog="Without BUILD: the demo with its tang in plan. Exit status 1: the layout cannot stay as it is.",
     )
     add_build(one)

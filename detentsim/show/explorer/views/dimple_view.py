@@ -58,39 +58,44 @@ class DimpleView:
         with figure_style():
             ax.set(xticks=[], yticks=[])
             ax.spines[["left", "bottom"]].set_visible(False)
-            self.bar = Rectangle((0, 0), 1, 1, fc="#e4e4e8", ec=INK, lw=1.0, zorder=1)
-            self.tang = Polygon(np.zeros((3, 2)), fc="#cfcfd5", ec=INK, lw=1.2, zorder=1.2)
-            self.ball = Circle((0, 0), 1, fc="#e3edfd", ec=WANTED, lw=1.6, zorder=2)
-            (self.touch,) = ax.plot([], [], marker="o", ms=5, ls="none", color=CONTACT, zorder=5)
-            style: dict[str, Any] = {"color": INK, "ls": START, "lw": 0.9, "zorder": 3}
-            (self.was,) = ax.plot([], [], **style)
-            self.was_ball = Circle((0, 0), 1, fill=False, ec=INK, ls=START, lw=0.9, zorder=3)
-            self.pressed, self.pushed = Arrow(fc=INK, zorder=4), Arrow(fc=CONTACT, zorder=4)
-            for patch in (self.bar, self.tang, self.ball, self.was_ball, self.pressed, self.pushed):
-                ax.add_patch(patch)
-            words: dict[str, Any] = {"transform": ax.transAxes, "style": "italic", "zorder": 6}
-            names = [QuickText(0.02, 0.98, "bar", va="top", **words)]
-            names += [QuickText(0.02, 0.02, "tang", va="bottom", **words)]
-            (self.scale,) = ax.plot([], [], color=INK, lw=2.2, solid_capstyle="butt", zorder=6)
-            self.length = QuickText(0, 0, "", transform=ax.transData, ha="right", va="bottom", zorder=6)
-            colours = (INK, OPENING, INK, CONTACT)
-            self.words = [QuickText(0, 0, "", transform=None, va="center", color=colour) for colour in colours]
-            self.finish = [
-                QuickText(0, 0, "", transform=None, ha="right", va="center", zorder=6) for _ in range(FINISH)
-            ]
-            for text in (*names, self.length, *self.words, *self.finish):
-                ax.add_artist(text)
-                text.set_clip_on(False)
-        parts: list[Artist] = [self.bar, self.tang, self.ball, self.pressed, self.pushed]
-        parts += [self.was, self.was_ball, self.touch]
-        self.live: list[Artist] = [*parts, self.scale, self.length, *names, *self.words, *self.finish]
+            parts = self._make_parts()
+            self._texts = self._make_texts()
+        self.live: list[Artist] = [*parts, self.scale, *self._texts]
         self.frame: list[Artist] = []
-        self._names = [*names, self.length, *self.words, *self.finish]
         self.resize(SIZE)
         if start.picture is not None:
             self.was.set_data(self.side * start.picture.outline[:, 0], start.picture.outline[:, 1])
             _put(self.was_ball, start.picture, self.side)
         self.show(start)
+
+    def _make_parts(self) -> list[Artist]:
+        """Bar, tang, ball and forces, the start's outline, and the bar for a scale."""
+        self.bar = Rectangle((0, 0), 1, 1, fc="#e4e4e8", ec=INK, lw=1.0, zorder=1)
+        self.tang = Polygon(np.zeros((3, 2)), fc="#cfcfd5", ec=INK, lw=1.2, zorder=1.2)
+        self.ball = Circle((0, 0), 1, fc="#e3edfd", ec=WANTED, lw=1.6, zorder=2)
+        (self.touch,) = self.ax.plot([], [], marker="o", ms=5, ls="none", color=CONTACT, zorder=5)
+        (self.was,) = self.ax.plot([], [], color=INK, ls=START, lw=0.9, zorder=3)
+        self.was_ball = Circle((0, 0), 1, fill=False, ec=INK, ls=START, lw=0.9, zorder=3)
+        self.pressed, self.pushed = Arrow(fc=INK, zorder=4), Arrow(fc=CONTACT, zorder=4)
+        (self.scale,) = self.ax.plot([], [], color=INK, lw=2.2, solid_capstyle="butt", zorder=6)
+        for patch in (self.bar, self.tang, self.ball, self.was_ball, self.pressed, self.pushed):
+            self.ax.add_patch(patch)
+        return [self.bar, self.tang, self.ball, self.pressed, self.pushed, self.was, self.was_ball, self.touch]
+
+    def _make_texts(self) -> list[QuickText]:
+        """Names of the parts, the scale's length, forces, and finish."""
+        style: dict[str, Any] = {"transform": self.ax.transAxes, "style": "italic", "zorder": 6}
+        names = [QuickText(0.02, 0.98, "bar", va="top", **style), QuickText(0.02, 0.02, "tang", va="bottom", **style)]
+        self.length = QuickText(0, 0, "", transform=self.ax.transData, ha="right", va="bottom", zorder=6)
+        colours = (INK, OPENING, INK, CONTACT)
+        self.words = [QuickText(0, 0, "", transform=None, va="center", color=colour) for colour in colours]
+        place: dict[str, Any] = {"transform": None, "ha": "right", "va": "center", "zorder": 6}
+        self.finish = [QuickText(0, 0, "", **place) for _ in range(FINISH)]
+        texts = [*names, self.length, *self.words, *self.finish]
+        for text in texts:
+            self.ax.add_artist(text)
+            text.set_clip_on(False)
+        return texts
 
     def resize(self, size: float) -> None:
         """Set the size of all text.
@@ -101,7 +106,7 @@ class DimpleView:
             [pt].
         """
         self._size = size
-        for text in self._names:
+        for text in self._texts:
             text.set_fontsize(size)
 
     def show(self, now: Look, at: Riding | None = None) -> None:

@@ -86,36 +86,46 @@ class FeelView:
         units = METRIC if start.build is None else start.build.units
         self._unit, self._factor = units.unit("N"), units.scale("N")
         with figure_style():
-            # beside the axis and not its label: what never moves is not painted again with the scale
-            words: dict[str, Any] = {
-                "xycoords": "axes fraction",
-                "textcoords": "offset points",
-                "annotation_clip": False,
-            }
-            self._across = ax.annotate("blade angle [deg]", (0.5, 0), (0, 0), ha="center", va="top", **words)
-            words |= {"ha": "right", "va": "center", "rotation": 90}
-            self._up = ax.annotate(f"force at the opener [{self._unit}]", (0, 0.5), (0, 0), **words)
-            zero = ax.axhline(0, color=INK, lw=0.6, zorder=1.5)
-            bands = [tuple(None if end is None else end * self._factor for end in band) for band in _wanted(start)]
-            self._bands = [artist for band in bands for artist in _band(ax, *band)]
-            self._ends = [end for band in bands for end in band if end is not None]
-            style: dict[str, Any] = {"color": METAL, "lw": 1.4, "ls": START, "zorder": 2}
-            (self._was,) = ax.plot(start.angle, self._factor * start.opening, label="at the start", **style)
-            (self.opening,) = ax.plot([], [], color=OPENING, lw=2.0, zorder=4, label="opening")
-            (self.closing,) = ax.plot([], [], color=CLOSING, ls=(0, (4.5, 1.5)), lw=1.5, zorder=3, label="closing")
-            mark: dict[str, Any] = {"ls": "none", "color": OPENING, "zorder": 5}
-            (self.breakout,) = ax.plot([], [], marker="o", ms=5, **mark)
-            (self.let_go,) = ax.plot([], [], marker="o", ms=5, mfc="white", mew=1.2, **mark)
-            (self.dot,) = ax.plot([], [], ls="none", marker="o", ms=9, mfc=CONTACT, mec=INK, mew=0.9, zorder=7)
-            self.beyond = QuickText(0.985, 0.97, "", transform=ax.transAxes, ha="right", va="top", zorder=6)
-            self.beyond.on_paper = True
-            ax.add_artist(self.beyond)
+            self._label_axes()
+            still = self._draw_start()
+            self._make_curves()
             _key(ax)
             self._numbers = _Numbers(ax)
         self.live: list[Artist] = [self.closing, self.opening, self.breakout, self.let_go, self.beyond, self.dot]
-        self.frame: list[Artist] = [zero, *self._bands, self._was, ax.xaxis, ax.yaxis, *self._numbers.texts]
+        self.frame: list[Artist] = [*still, ax.xaxis, ax.yaxis, *self._numbers.texts]
         self.resize(SIZE)
         self.show(start)
+
+    def _label_axes(self) -> None:
+        """Labels beside the axes that are not the axes' own: what never moves is not painted again with the scale."""
+        words: dict[str, Any] = {"xycoords": "axes fraction", "textcoords": "offset points", "annotation_clip": False}
+        self._across = self.ax.annotate("blade angle [deg]", (0.5, 0), (0, 0), ha="center", va="top", **words)
+        words |= {"ha": "right", "va": "center", "rotation": 90}
+        self._up = self.ax.annotate(f"force at the opener [{self._unit}]", (0, 0.5), (0, 0), **words)
+
+    def _draw_start(self) -> list[Artist]:
+        """The zero line, the target bands, and the curve that the build started with."""
+        ax, start = self.ax, self.start
+        zero = ax.axhline(0, color=INK, lw=0.6, zorder=1.5)
+        bands = [tuple(None if end is None else end * self._factor for end in band) for band in _wanted(start)]
+        drawn = [artist for band in bands for artist in _band(ax, *band)]
+        self._ends = [end for band in bands for end in band if end is not None]
+        style: dict[str, Any] = {"color": METAL, "lw": 1.4, "ls": START, "zorder": 2}
+        (was,) = ax.plot(start.angle, self._factor * start.opening, label="at the start", **style)
+        return [zero, *drawn, was]
+
+    def _make_curves(self) -> None:
+        """Both curves with their marks, the dot, and the words on what lies beyond the scale."""
+        ax = self.ax
+        (self.opening,) = ax.plot([], [], color=OPENING, lw=2.0, zorder=4, label="opening")
+        (self.closing,) = ax.plot([], [], color=CLOSING, ls=(0, (4.5, 1.5)), lw=1.5, zorder=3, label="closing")
+        mark: dict[str, Any] = {"ls": "none", "color": OPENING, "zorder": 5}
+        (self.breakout,) = ax.plot([], [], marker="o", ms=5, **mark)
+        (self.let_go,) = ax.plot([], [], marker="o", ms=5, mfc="white", mew=1.2, **mark)
+        (self.dot,) = ax.plot([], [], ls="none", marker="o", ms=9, mfc=CONTACT, mec=INK, mew=0.9, zorder=7)
+        self.beyond = QuickText(0.985, 0.97, "", transform=ax.transAxes, ha="right", va="top", zorder=6)
+        self.beyond.on_paper = True
+        ax.add_artist(self.beyond)
 
     def resize(self, size: float) -> None:
         """Set the size of all text.

@@ -44,6 +44,7 @@ class Layers:
         self._middle: Any = None
         self._kept: dict[str, Any] = {}
         self._limits: list[tuple[float, ...]] = []
+        self._canvas = figure.canvas
         self.quick = bool(getattr(figure.canvas, "supports_blit", False))
         if self.quick:
             for part in (*self.frames, *self.live, *(part for cell in self.cells.values() for part in cell)):
@@ -59,6 +60,8 @@ class Layers:
             Cells that have changed.
         """
         canvas: Any = self.figure.canvas
+        if self.quick and canvas is not self._canvas:  # a timer still runs while the window closes
+            return
         if not self.quick or self._bottom is None:
             canvas.draw()
             return

@@ -8,7 +8,7 @@ from detentsim import show
 from detentsim.knife.outcomes import FLAGS, UNSOUND, label
 from detentsim.show.in_hand.report.markup import Html, join, number, rows_table, said, section, tag
 from detentsim.show.in_hand.report.pictures import Drawing, drawings, placed
-from detentsim.show.one_build.feel_curve.made import as_drawn_words, made_words
+from detentsim.show.one_build.feel_curve.made_words import as_drawn_words, made_words
 from detentsim.show.one_build.feel_curve.report import (
     FEEL,
     behind,

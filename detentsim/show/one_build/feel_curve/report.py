@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.knife.outcomes import FLAGS, UNSOUND
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.target import FELT
-from detentsim.show.one_build.feel_curve.made import as_drawn_words, made_words
+from detentsim.show.one_build.feel_curve.made_words import as_drawn_words, made_words
 from detentsim.show.theme.cautions import BENCH, CHANGE_FIRST, CUTTING
 from detentsim.show.theme.rows import summary_lines, verdict_lines
 from detentsim.show.theme.tables import first_that_fits, report_of, wrap

@@ -1,4 +1,4 @@
-"""A blade thrown open: speed and energy over blade angle, and the page that sets them under the blade's positions.
+"""A blade thrown open: speed and energy over blade angle.
 
 Takes a finished motion.
 """

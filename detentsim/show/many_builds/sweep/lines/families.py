@@ -1,4 +1,4 @@
-"""The family of feel curves of a sweep of one input, and whole figures of sweeps for files."""
+"""The family of feel curves of a sweep of one input."""
 
 from __future__ import annotations
 

@@ -117,15 +117,7 @@ def draw_lines(ax: Axes, s: Sweep, of: str, x: AxisScale, by: AxisScale | None) 
     rows = _rows(s, values_of(s, of), x, by)[:, order]
     pad = 0.0 if x.at.size > FEW else 0.04
     ax.set(xlim=x.limits(pad), ylim=_heights(ax, s, of, rows))
-    ax.set_ylabel(result_label(of, s.build.units, s.worn), size=LABEL)
-    ax.tick_params(axis="y", labelsize=SMALL)
-    if OUTCOMES[of].is_truth:
-        ax.set_yticks([0, 1], ["no", "yes"])
-    else:
-        scale = s.build.units.scale(OUTCOMES[of].unit)
-        ax.yaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
-        if scale != 1:
-            round_ticks(ax.yaxis, scale, 5)
+    _name_heights(ax, s, of)
     _draw_target(ax, s, of)
     _draw_rows(ax, at, rows, x, of)
     labels = Labels(ax, [np.stack([at, row]) for row in rows])
@@ -143,6 +135,19 @@ def draw_lines(ax: Axes, s: Sweep, of: str, x: AxisScale, by: AxisScale | None) 
             shade_span(ax, labels, at, flagged[0], region)
         else:
             ring_flagged(ax, labels, at, rows, flagged, region)
+
+
+def _name_heights(ax: Axes, s: Sweep, of: str) -> None:
+    """Label and ticks of the scale up."""
+    ax.set_ylabel(result_label(of, s.build.units, s.worn), size=LABEL)
+    ax.tick_params(axis="y", labelsize=SMALL)
+    if OUTCOMES[of].is_truth:
+        ax.set_yticks([0, 1], ["no", "yes"])
+        return
+    scale = s.build.units.scale(OUTCOMES[of].unit)
+    ax.yaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 2.5, 5, 10]))
+    if scale != 1:
+        round_ticks(ax.yaxis, scale, 5)
 
 
 def _unsolved(region: Region, flagged: Mask) -> Region:

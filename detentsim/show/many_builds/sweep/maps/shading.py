@@ -153,18 +153,10 @@ def round_levels(most: int, ends: tuple[float, float], scale: float) -> Array:
 def draw_map(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Shades) -> None:
     """Everything inside the frame."""
     ax.set(xlim=plane.x.limits(), ylim=plane.y.limits())
-    x, y, z = plane.known(of)
-    extra: Any = shades.extend
-    missing = ~np.isfinite(z)
-    if not np.all(missing):
-        norm = BoundaryNorm(shades.levels, 256, extend=extra)
-        z = z[tuple(distance_transform_edt(missing, return_distances=False, return_indices=True))]
-        z = np.ma.masked_array(z, plane.values(plane.s.done)[2] < 0.5)
-        filled = ax.contourf(x, y, z, levels=shades.levels, norm=norm, cmap=colours(), extend=extra, zorder=0.5)
-        filled.set(edgecolor="face", linewidth=0.2, gid=f"fill {of}")
+    _fill(ax, plane, of, shades)
     shown = _regions(plane, of)
     turns = [plane.s.turns(region.name, plane.cut) if region.name in plane.s.flags else None for region in shown]
-    _blank(ax, x, y, missing.T, [one for one in turns if one is not None])
+    _blank(ax, plane, of, [one for one in turns if one is not None])
     edges = [line for region, at in zip(shown, turns, strict=True) for line in _hatch(ax, plane, region, at)]
     bounds = [_bound(ax, plane, name) for name in also if OUTCOMES[name].is_truth]
     contours = [_contour(ax, plane, name, i) for i, name in enumerate(n for n in also if not OUTCOMES[n].is_truth)]
@@ -182,6 +174,20 @@ def draw_map(ax: Axes, plane: Plane, of: str, also: tuple[str, ...], shades: Sha
         name_contours(labels, name, levels, plane.s.build.units)
 
 
+def _fill(ax: Axes, plane: Plane, of: str, shades: Shades) -> None:
+    """Bands of colour over every design that is solved; one without a value takes its nearest neighbour's."""
+    x, y, z = plane.known(of)
+    missing = ~np.isfinite(z)
+    if np.all(missing):
+        return
+    extra: Any = shades.extend
+    norm = BoundaryNorm(shades.levels, 256, extend=extra)
+    z = z[tuple(distance_transform_edt(missing, return_distances=False, return_indices=True))]
+    z = np.ma.masked_array(z, plane.values(plane.s.done)[2] < 0.5)
+    filled = ax.contourf(x, y, z, levels=shades.levels, norm=norm, cmap=colours(), extend=extra, zorder=0.5)
+    filled.set(edgecolor="face", linewidth=0.2, gid=f"fill {of}")
+
+
 def _regions(plane: Plane, of: str) -> list[Region]:
     """Flagged designs of this plane, and those without a value that no flag explains."""
     found = [Region(r.name, r.mark, plane.mask(r.where)) for r in regions(plane.s)]
@@ -193,8 +199,10 @@ def _regions(plane: Plane, of: str) -> list[Region]:
     return sorted(found, key=lambda region: not region.mark.severe)
 
 
-def _blank(ax: Axes, x: Array, y: Array, missing: Mask, turns: list[Any]) -> None:
+def _blank(ax: Axes, plane: Plane, of: str, turns: list[Any]) -> None:
     """Leave white what has no value, up to where the flag turns that takes it away."""
+    x, y, z = plane.known(of)
+    missing = ~np.isfinite(z).T
     shares = []
     for axis in (0, 1):
         share = np.full(np.subtract(missing.shape, (1 - axis, axis)), np.nan)
