@@ -63,6 +63,7 @@ def _mapping(args: argparse.Namespace) -> dict[object, object]:
     """What the options say, as `detentsim.fit` takes it."""
     from detentsim.knife.measured.tools import SIGHTS
     from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
 
     mapping: dict[object, object] = {}
     for option, words in [("--reading", one) for one in args.reading] + [("--saw", one) for one in args.saw]:
@@ -72,6 +73,8 @@ def _mapping(args: argparse.Namespace) -> dict[object, object]:
         name, equals, value = (part.strip() for part in words.partition("="))
         if option == "--saw" and not equals:
             _need_sight(words, name)
+        if option == "--reading" and not equals:
+            raise InputError(option, words, f'{shown(words)} has no =; write it like "lift_force_open=6.4 N"')
         if option == "--reading" and name in SIGHTS:
             raise InputError(option, words, f"{name} is seen, not read; give --saw {name}=yes, =no or =sometimes")
         if name in mapping:
@@ -139,5 +142,6 @@ def _seen(words: str, value: str) -> object:
     from detentsim.units.wording import shown
 
     if value.lower() not in TRUTHS:
-        raise InputError("--saw", words, f"{shown(words)} will not do; give yes, no or sometimes, like falls_shut=no")
+        text = f"{shown(words)} is not allowed; give yes, no or sometimes, like falls_shut=no"
+        raise InputError("--saw", words, text)
     return TRUTHS[value.lower()]

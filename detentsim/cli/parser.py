@@ -55,7 +55,7 @@ class Parser(argparse.ArgumentParser):
         name = action.option_strings[-1] if action.option_strings else str(action.metavar or action.dest)
         if why.startswith("invalid choice"):
             given = why.removeprefix("invalid choice: ").partition(" (")[0].strip("'\"")
-            self._refuse(name, f'"{given[:40]}" will not do', given, action.choices or (), _allowed(action))
+            self._refuse(name, f'"{given[:40]}" is not allowed', given, action.choices or (), _allowed(action))
         if why.startswith("ignored"):
             self._refuse(name, "takes no value")
         self._refuse(name, ("is missing" if missing else "has no value") + _allowed(action))

@@ -183,7 +183,7 @@ def read_si(value: object, kinds: tuple[str, ...]) -> tuple[str, float]:
 def _plain(value: object, kinds: tuple[str, ...]) -> float:
     """Return a plain number where a ratio is allowed."""
     if isinstance(value, bool) or not isinstance(value, numbers.Real):
-        raise Mistake("is given" if value is None else "is text" if isinstance(value, str) else "will not do")
+        raise Mistake("is given" if value is None else "is text" if isinstance(value, str) else "is not allowed")
     if "ratio" not in kinds:
         raise Mistake("has no unit")
     return plain_float(value)

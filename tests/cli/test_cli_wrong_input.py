@@ -108,15 +108,15 @@ def test_sizes_near_nonsense_is_one_sentence(run):
 
 WORDS = {
     "": "COMMAND: is missing; give curve, sweep, limits, ",
-    "frobnicate": 'COMMAND: "frobnicate" will not do; give curve, sweep, limits, ',
-    "curv": 'COMMAND: "curv" will not do; did you mean curve; ',
+    "frobnicate": 'COMMAND: "frobnicate" is not allowed; give curve, sweep, limits, ',
+    "curv": 'COMMAND: "curv" is not allowed; did you mean curve; ',
     "curve a b": "b: detentsim curve takes no such argument; ",
     "curve --fulll": "--fulll: detentsim curve takes no such option; did you mean --full; ",
     "curve --json=3": "--json: takes no value; ",
-    "curve --units cm": '--units: "cm" will not do; give metric or inch; ',
+    "curve --units cm": '--units: "cm" is not allowed; give metric or inch; ',
     "curve --press": '--press: has no value; give FORCE: inward push of a thumb on the bar\'s tip, like "5 N"; ',
     "report --re": "ambiguous option: --re could match --reading, --replace; ",
-    "sizes nuts": 'kind: "nuts" will not do; give drills, balls, materials or friction; ',
+    "sizes nuts": 'kind: "nuts" is not allowed; give drills, balls, materials or friction; ',
     "sweep": "--vary: is missing; give NAME=VALUES: an input and its values; may be repeated; ",
     "new": "FILE: is missing; give FILE: file to write, like garden.toml; ",
 }

@@ -98,6 +98,8 @@ def _why(error: Exception) -> str:
 def _decoded(content: bytes) -> str:
     if not content.strip():
         raise _Unreadable("is empty; `detentsim new FILE` writes a build file to start from")
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise _Unreadable("is saved as UTF-16; save it as UTF-8")
     if b"\0" in content:
         raise _Unreadable("is not a text file; a build file is plain text (TOML)")
     try:

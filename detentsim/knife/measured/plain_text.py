@@ -64,6 +64,8 @@ def _bytes(path: Path, words: FileWords) -> bytes:
 
 
 def _decoded(content: bytes, words: FileWords) -> str:
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise _UnreadableError(f"is saved as UTF-16; {words.saved}")
     if b"\0" in content:
         raise _UnreadableError(f"is not plain text; {words.saved}")
     try:

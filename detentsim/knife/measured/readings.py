@@ -188,7 +188,7 @@ def truth(field: str, raw: object) -> bool | None:
     if raw == SOMETIMES:
         return None
     if not isinstance(raw, bool):
-        given = "does not say what was seen" if raw is None else f"{shown(raw)} will not do"
+        given = "does not say what was seen" if raw is None else f"{shown(raw)} is not allowed"
         raise InputError(field, raw, f'{given}; give true, false or "{SOMETIMES}", such as is = true')
     return raw
 

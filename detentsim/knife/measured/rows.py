@@ -23,6 +23,7 @@ LEAST_RADIUS, MOST_RADIUS = 1e-3, 0.5
 LONGEST = 40
 """Most characters of a number."""
 
+_COMMA = re.compile(r"[+\-\N{MINUS SIGN}]?(?:0,[0-9]{1,9}|[0-9]{1,6},(?![0-9]{3}$)[0-9]{1,9})")
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 
 
@@ -41,6 +42,8 @@ class Reading(NamedTuple):
 def split_cells(line: str, mark: str) -> list[str]:
     """Split a line into its cells, quotes honoured and outer blanks removed.
 
+    Where commas do not separate, they are decimal points, but for one that may set off thousands, as in 1,234.
+
     Parameters
     ----------
     line : str
@@ -55,12 +58,15 @@ def split_cells(line: str, mark: str) -> list[str]:
     --------
     >>> split_cells('0.5, 4.2, "a, b"', ",")
     ['0.5', '4.2', 'a, b']
+    >>> split_cells("0,5; 10,25; 1,234", ";")
+    ['0.5', '10.25', '1,234']
     """
     try:
         cells = next(csv.reader([line], delimiter=mark, skipinitialspace=True), [])
     except csv.Error:
         cells = line.split(mark)
-    return [cell.strip() for cell in cells]
+    cells = [cell.strip() for cell in cells]
+    return cells if mark == "," else [cell.replace(",", ".") if _COMMA.fullmatch(cell) else cell for cell in cells]
 
 
 def read_rows(

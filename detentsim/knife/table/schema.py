@@ -282,6 +282,9 @@ def unknown_input(name: object) -> str:
     >>> unknown_input("bar.rim_feed")[:40]
     'is no input; did you mean dimple.rim_fee'
     """
+    if name in SECTIONS:
+        first = next(n for n in INPUTS if n.startswith(f"{name}."))
+        return f"is a section; give one of its inputs, such as {first}"
     near = closest_input(str(name)[:80])
     hint = f"; did you mean {' or '.join(near)}" if near else '; an input is named like "dimple.rim_feed"'
     return f"is no input{hint}"

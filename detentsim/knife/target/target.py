@@ -111,7 +111,7 @@ def parse_target(name: str, raw: object) -> Target:
         raise InputError(field, raw, f"is no result{hint}")
     if RESULTS[name].is_truth:
         if not isinstance(raw, bool):
-            raise InputError(field, raw, f"{shown(raw)} will not do; give true or false, such as {name} = true")
+            raise InputError(field, raw, f"{shown(raw)} is not allowed; give true or false, such as {name} = true")
         return Target(name, truth=raw)
     table = _band_table(name, raw)
     if "change" in table:
@@ -180,7 +180,7 @@ def _other(field: str, raw: object, unit: str) -> float:
     except Mistake as mistake:
         raise InputError(field, raw, f'{shown(raw)} {mistake}; write it like "{_EXAMPLES[unit]}"') from None
     if given not in allowed or not math.isfinite(number):
-        text = f'{shown(raw)} will not do; give {" or ".join(allowed)}, such as "{_EXAMPLES[unit]}"'
+        text = f'{shown(raw)} is not allowed; give {" or ".join(allowed)}, such as "{_EXAMPLES[unit]}"'
         raise InputError(field, raw, text)
     return number * factor(given) / factor(unit)
 

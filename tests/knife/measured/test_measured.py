@@ -47,6 +47,11 @@ def test_units_and_marks(unit, mark):
     assert holds(Measured.from_text(table([(ANGLE, FORCE)], unit, mark=mark)))
 
 
+@pytest.mark.parametrize("mark", [";", "\t"])
+def test_decimal_commas_where_commas_do_not_separate(mark):
+    assert holds(Measured.from_text(GOOD.replace(",", mark).replace(".", ",")))
+
+
 @pytest.mark.parametrize("unit", DEGREES)
 def test_angle_units(unit):
     assert holds(Measured.from_text(table([(ANGLE, FORCE)], angle_unit=unit)))
@@ -181,7 +186,7 @@ def test_bad_cells(cell, word):
         (GOOD.replace("0.3,9.8", "0.3,"), "pull.csv:3: run 1: the force is empty between two readings"),
         (GOOD.replace("0.3,9.8", "0,3,9,8"), "pull.csv:3: has 4 cells where the heading has 2; write decimals with a"),
         (GOOD.replace("0.3,9.8", "0.3,9.8,7"), "pull.csv:3: has 3 cells where the heading has 2; give one for each"),
-        (GOOD.replace(",", ";").replace("9.8", "9,8"), 'pull.csv:3: force_N: "9,8" has a comma; write decimals'),
+        (GOOD.replace(",", ";").replace("9.8", "1,234"), 'pull.csv:3: force_N: "1,234" has a comma; write decimals'),
         ("angle_deg,force_N\n" + "2,3\n" * 9, "pull.csv:2: run 1: its angle never changes"),
         ("angle_deg,force_N\n" + "".join(f"{9 - i},{i}\n" for i in range(9)), "its angles fall: a closing run?"),
         (GOOD + "3,-1\n0,-2\n0,-3\n", "pull.csv:8: run 1: the angle turns back here"),
@@ -273,7 +278,7 @@ def test_files_that_are_none(tmp_path):
     for name, content, words in (
         ("binary.csv", b"\x89PNG\0\0", "is not plain text"),
         ("latin.csv", "angle_deg,force_N\n1,2 \u00b0".encode("latin-1"), "is not UTF-8 text (line 2)"),
-        ("wide.csv", "angle_deg".encode("utf-16"), "is not plain text"),
+        ("wide.csv", "angle_deg".encode("utf-16"), "is saved as UTF-16"),
         ("huge.csv", b"1" * (LARGEST + 1), "is larger than 4 MB"),
         ("empty.csv", b"", "is empty"),
     ):
