@@ -28,6 +28,18 @@ def build_rows(build: Build) -> dict[str, Any]:
     return {"name": build.name, "source": build.source, "given": given}
 
 
+def title_lines(name: str, where_from: str = "") -> list[str]:
+    """First lines of a report: where the build comes from, and its name.
+
+    Parameters
+    ----------
+    name : str
+    where_from : str
+        Left out when empty.
+    """
+    return [where_from, name] if where_from else [name]
+
+
 def summary_lines(summary: Summary) -> list[str]:
     """Verdict on a build as the first lines of a report: the whole in one sentence, then its checks.
 

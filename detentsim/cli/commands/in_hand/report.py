@@ -44,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
     """Run ``report`` and give its exit status; raises `InputError` for bad input."""
     from detentsim.show.in_hand.report.document import report_document
     from detentsim.show.in_hand.report.page import report_page
-    from detentsim.show.theme.rows import summary_lines
+    from detentsim.show.theme.rows import summary_lines, title_lines
     from detentsim.show.theme.tables import report_of, to_json
 
     customer = args.reader == "customer"
@@ -55,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
         return INTERRUPTED
     if args.document is not None:
         write_output(args.document, report_page(r, customer), "-o")
-    head = [*([where_from] if where_from else []), r.build.name, *summary_lines(r.summary)]
+    head = [*title_lines(r.build.name, where_from), *summary_lines(r.summary)]
     written = [f"Wrote {args.document}."] if args.document is not None else []
     print(to_json(report_document(r)) if args.json else report_of([head, written]), end="")
     return DONE

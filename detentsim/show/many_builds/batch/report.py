@@ -15,6 +15,7 @@ from detentsim.show.many_builds.batch.words import (
     verdict_words,
 )
 from detentsim.show.theme.cautions import BENCH
+from detentsim.show.theme.rows import title_lines
 from detentsim.show.theme.tables import first_that_fits, report_of, wrap
 from detentsim.units.numbers import percent, two_digits
 
@@ -78,7 +79,7 @@ SHOWN = (
 
 
 def _parts(found: Findings, where_from: str, shown: Shown) -> list[list[str]]:
-    head = [*([where_from] if where_from else []), found.batch.build.name, *wrap(verdict_words(found), "")]
+    head = [*title_lines(found.batch.build.name, where_from), *wrap(verdict_words(found), "")]
     return [
         [*head, *(wrap(WORN, "") if found.batch.worn else []), *_drawing(found, shown.faults)],
         _outside(found, shown.reasons),

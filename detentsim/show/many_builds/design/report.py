@@ -10,6 +10,7 @@ from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.typed_units import text_in
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
+from detentsim.show.theme.rows import title_lines
 from detentsim.show.theme.tables import report_of, table, wrap
 from detentsim.units.numbers import percent, two_digits
 
@@ -73,7 +74,7 @@ def design_report(found: Designs, where_from: str = "", most: int = TOLD, full: 
     """
     told = found.proposals[:most]
     parts = [
-        [*([where_from] if where_from else []), found.build.name],
+        title_lines(found.build.name, where_from),
         ["Wanted", *(line for words in wanted_lines(found) for line in wrap(words))],
         _looked(found),
         _table(told, found.build.units),

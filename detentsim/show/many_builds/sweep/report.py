@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.knife.outcomes import FLAGS, OUTCOMES, SHARE_INSIDE
-from detentsim.show.theme.rows import build_rows
+from detentsim.show.theme.rows import build_rows, title_lines
 from detentsim.show.theme.tables import records_csv, table
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ def sweep_report(s: Sweep, of: tuple[str, ...] = (), where_from: str = "") -> st
     str
     """
     names = of or tuple(name for name in CHIEF if name in s.results) or tuple(s.results)
-    head = [*([where_from] if where_from else []), s.build.name, f"{_size(s)}: {_designs(s.size)}", *_worn(s)]
+    head = [*title_lines(s.build.name, where_from), f"{_size(s)}: {_designs(s.size)}", *_worn(s)]
     body = _list(s, names) if s.size <= LISTED else _spans(s, names)
     tail = [*_counts(s), *_met(s)]
     return "\n".join(head) + "\n\n" + body + ("\n" + "\n".join(tail) + "\n" if tail else "")

@@ -9,7 +9,7 @@ from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.target import FELT
 from detentsim.show.one_build.feel_curve.made_words import as_drawn_words, made_words
 from detentsim.show.theme.cautions import BENCH, CHANGE_FIRST, CUTTING
-from detentsim.show.theme.rows import summary_lines, verdict_lines
+from detentsim.show.theme.rows import summary_lines, title_lines, verdict_lines
 from detentsim.show.theme.tables import first_that_fits, report_of, wrap
 from detentsim.units.numbers import two_digits
 
@@ -63,7 +63,7 @@ def report(c: Curve, where_from: str = "", full: bool = False) -> str:
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head = [*([where_from] if where_from else []), c.build.name, *summary_lines(c.summary)]
+    head = [*title_lines(c.build.name, where_from), *summary_lines(c.summary)]
     if not full:
         return first_that_fits(report_of(_short_parts(c, head, without)) for without in LEFT_OUT)
     feel = _block("Feel at the opener", c, FEEL, full)

@@ -16,7 +16,7 @@ from detentsim.show.one_build.layout.words import (
     place_words,
     way_words,
 )
-from detentsim.show.theme.rows import build_rows, summary_lines, summary_row
+from detentsim.show.theme.rows import build_rows, summary_lines, summary_row, title_lines
 from detentsim.show.theme.tables import first_that_fits, records_csv, report_of, table, wrap
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ def layout_report(found: Layout, checked: Summary, where_from: str = "", full: b
     """
     untold = [one for one in found.faults if one.words not in checked["layout"].words]
     told = [one.words for one in untold if full or one.state == "bad"]
-    head = [*([where_from] if where_from else []), found.build.name, *summary_lines(checked), *_wrapped(told)]
+    head = [*title_lines(found.build.name, where_from), *summary_lines(checked), *_wrapped(told)]
     if full:
         rest = [["What this leaves out", *wrap(LEFT_OUT)]]
         return report_of([head, *_parts(found, EVERY), *rest])

@@ -16,7 +16,15 @@ from detentsim.show.one_build.limits.words import (
     service_words,
 )
 from detentsim.show.theme.cautions import BENDING
-from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row, verdict_lines, verdict_rows
+from detentsim.show.theme.rows import (
+    build_rows,
+    result_row,
+    summary_lines,
+    summary_row,
+    title_lines,
+    verdict_lines,
+    verdict_rows,
+)
 from detentsim.show.theme.tables import first_that_fits, report_of, table, wrap
 
 if TYPE_CHECKING:
@@ -52,7 +60,7 @@ def limits_report(found: Limits, checked: Summary, where_from: str = "", pushed:
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head = [*([where_from] if where_from else []), found.build.name, *summary_lines(checked)]
+    head = [*title_lines(found.build.name, where_from), *summary_lines(checked)]
     if full:
         return report_of([head, *_parts(found, pushed, True), *_rest(found), wrap(BENDING, "")])
     return first_that_fits(

@@ -17,7 +17,15 @@ from detentsim.show.one_build.motion.words import (
     opening_words,
     turned_words,
 )
-from detentsim.show.theme.rows import build_rows, finite, result_row, summary_lines, summary_row, verdict_rows
+from detentsim.show.theme.rows import (
+    build_rows,
+    finite,
+    result_row,
+    summary_lines,
+    summary_row,
+    title_lines,
+    verdict_rows,
+)
 from detentsim.show.theme.tables import first_that_fits, report_of, table, wrap
 
 if TYPE_CHECKING:
@@ -70,7 +78,7 @@ def _text(m: Motion, where_from: str, full: bool, without: Collection[str]) -> s
     closing = [*_closing(m), *((*holding_words(m), *turned_words(m)) if full else attitudes)]
     traits = () if "traits" in without else (flag for flag in m.flags if flag not in UNSOUND)
     parts = [
-        [*([where_from] if where_from else []), m.build.name, *summary_lines(m.summary)],
+        [*title_lines(m.build.name, where_from), *summary_lines(m.summary)],
         ["Does it fly open?", *_wrapped(opening), *(_table(speed_rows(m)) if full else [])],
         ["Does it fall shut?", *_wrapped(closing), *(_table(attitude_rows(m)) if full else [])],
         ["Does it stay shut?", *_wrapped(staying_words(m, full, "worst torque" not in without))],

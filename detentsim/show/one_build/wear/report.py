@@ -14,7 +14,7 @@ from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.show.one_build.feel_curve.report import grip_words
-from detentsim.show.theme.rows import build_rows, check_lines, result_row, summary_row
+from detentsim.show.theme.rows import build_rows, check_lines, result_row, summary_row, title_lines
 from detentsim.show.theme.tables import report_of, table, wrap
 from detentsim.units.numbers import digits
 
@@ -55,7 +55,7 @@ def worn_report(w: WornIn, where_from: str = "", full: bool = False) -> str:
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head = [*([where_from] if where_from else []), w.build.name, *wrap(w.summary.words, "")]
+    head = [*title_lines(w.build.name, where_from), *wrap(w.summary.words, "")]
     head += [*check_lines(w.summary, full), *wrap(w.advice, "")]
     head += wrap(grip_words(w.build), "")
     if w.untold is not None:
