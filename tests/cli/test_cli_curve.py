@@ -156,4 +156,4 @@ def test_what_is_wrong_is_changed_before_a_cut(run, build_file, full):
 def test_an_assumed_length_stands_in_the_units_of_its_band(run):
     told = run("curve", "--full", "--units", "inch")[1]
     assert "dimple.edge_radius        0.8 thou (band 0.0 to 2.0 thou)" in told
-    assert "dimple.edge_radius        0.02 mm (band 0 mm to 0.05 mm)" in run("curve", "--full")[1]
+    assert "dimple.edge_radius        0.02 mm (band 0 to 0.05 mm)" in run("curve", "--full")[1]

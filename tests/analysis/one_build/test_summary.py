@@ -4,7 +4,8 @@ import pytest
 from helpers.garden import GARDEN_TEXT, garden
 
 import detentsim as ds
-from detentsim.analysis.one_build.summary import summary
+from detentsim.analysis.one_build.checks import Check
+from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.knife.outcomes import CARRY, UNSOUND
 
 GARDEN = garden()
@@ -114,9 +115,38 @@ def test_targets_of_limits_and_motion_are_judged_in_every_command(build):
         assert judged["falls_shut"].met == c.falls_shut.falls
 
 
+def test_staying_shut_that_is_not_known_names_its_reason():
+    shut = summary(GARDEN.change(BUILDS["no mass"]))["stays shut"]
+    assert (shut.state, shut.words) == ("unknown", "Not known: blade.mass or blade.balance_radius is not given.")
+
+
+def test_a_locked_blade_stays_shut():
+    assert summary(GARDEN.change(BUILDS["locks"]))["stays shut"].state == "good"
+
+
+SOUND = {"warnings": "good", "limits": "good", "target": "good", "stays shut": "good", "sizes": "good"}
+
+
 @pytest.mark.parametrize(
-    ("name", "why"),
-    [("no mass", "blade.mass or blade.balance_radius is not given"), ("locks", "the ball locks solid")],
+    ("changed", "words"),
+    [
+        ({}, "No warning, within its limits, on target."),
+        ({"target": "unknown"}, "No warning, within its limits."),
+        ({"stays shut": "mind"}, "No warning, within its limits, on target, but held shut lightly."),
+        ({"layout": "good"}, "No warning, within its limits, on target."),
+        ({"layout": "mind"}, "No warning, within its limits, on target; but check its layout."),
+        (
+            {"layout": "mind", "sizes": "mind"},
+            "No warning, within its limits, on target; but check its sizes and layout.",
+        ),
+    ],
 )
-def test_staying_shut_that_is_not_known_names_its_reason(name, why):
-    assert summary(GARDEN.change(BUILDS[name]))["stays shut"].words == f"Not known: {why}."
+def test_the_verdict_in_one_sentence_tells_what_is_weak(changed, words):
+    checks = tuple(Check(name, state, "") for name, state in (SOUND | changed).items())
+    assert Summary(checks, GARDEN).words == words
+
+
+@pytest.mark.parametrize("name", ["warnings", "limits", "target", "stays shut"])
+def test_one_bad_check_is_enough_to_say_that_a_build_is_not_right(name):
+    checks = tuple(Check(one, "bad" if one == name else state, "") for one, state in SOUND.items())
+    assert Summary(checks, GARDEN).words.startswith("Not right as it is: ")
