@@ -2,17 +2,44 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from detentsim.knife.outcomes import OUTCOMES, RESULTS
-from detentsim.mechanics.names import BY_PUSH, NO_BREAKOUT
+from detentsim.mechanics.names import ALL_NAMES, BY_PUSH, NO_BREAKOUT
 from detentsim.units.quantities import factor, quantity
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping
+Told = Mapping[str, "float | bool | None"]
+"""Results by name in their units; truths as such, None where there is none."""
+
+
+class AllResults(Told):
+    """All results of one of several designs; what is not known yet is solved, for all of them, when it is asked for.
+
+    Parameters
+    ----------
+    known : mapping of str to float, bool or None
+        What the report shows, at least.
+    solve : callable
+        Gives all results of every design.
+    number : int
+        Of this design among them.
+    """
+
+    def __init__(self, known: Told, solve: Callable[[], Sequence[Told]], number: int) -> None:
+        self._known, self._solve, self._number = known, solve, number
+
+    def __getitem__(self, name: str) -> float | bool | None:
+        return self._known[name] if name in self._known else self._solve()[self._number][name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(ALL_NAMES)
+
+    def __len__(self) -> int:
+        return len(ALL_NAMES)
 
 
 class Named:

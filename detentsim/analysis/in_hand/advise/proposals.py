@@ -11,7 +11,7 @@ from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.summary import Summary, summary
-from detentsim.analysis.share_inside import share_inside
+from detentsim.analysis.share_inside import shares_inside
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
@@ -99,12 +99,18 @@ class Advice:
     @cached_property
     def inside(self) -> float | None:
         """Share of the knives made to the build as it stands that meet all aims; None where nothing is uncertain."""
-        return share_inside(self.build, self._bands)
+        return self._shares[0]
 
     @cached_property
     def inside_after(self) -> tuple[float | None, ...]:
         """The same with each of the first proposals carried out, at most `JUDGED` of them."""
-        return tuple(share_inside(self.build.change(p.changes), self._bands) for p in self.proposals[:JUDGED])
+        return self._shares[1:]
+
+    @cached_property
+    def _shares(self) -> tuple[float | None, ...]:
+        """Shares of `inside` and of `inside_after`, which a report shows side by side."""
+        changed = [self.build.change(proposal.changes) for proposal in self.proposals[:JUDGED]]
+        return tuple(shares_inside([self.build, *changed], self._bands, {}))
 
     @property
     def _bands(self) -> tuple[Target, ...]:

@@ -24,9 +24,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
     from detentsim.analysis.one_build.summary import Summary
+    from detentsim.analysis.results import Told
     from detentsim.units.systems import UnitSystem
-
-Results = dict[str, float | bool | None]
 
 
 def value_words(name: str, value: float | bool | None, units: UnitSystem) -> str:
@@ -46,7 +45,7 @@ def value_words(name: str, value: float | bool | None, units: UnitSystem) -> str
     return f"{label(name)} {units.two_digits(value, RESULTS[name].unit)}"
 
 
-def brings(aims: Sequence[Aim], results: Results, units: UnitSystem) -> str:
+def brings(aims: Sequence[Aim], results: Told, units: UnitSystem) -> str:
     """Results that aims are about, in words; and whether one that reads like an end of its band misses it.
 
     Parameters
@@ -90,9 +89,7 @@ def still_wrong(after: Summary) -> str:
     return f"Even then the knife is not right: {wrong}."
 
 
-def why_best(
-    bench: Trials, t: Trial, results: Results, passed: tuple[str, ...], after: Summary, units: UnitSystem
-) -> str:
+def why_best(bench: Trials, t: Trial, results: Told, passed: tuple[str, ...], after: Summary, units: UnitSystem) -> str:
     """What a proposal gives and costs, and what is wrong with the knife after it.
 
     Parameters
@@ -127,7 +124,7 @@ def _room(t: Trial) -> str:
     return f"; hold it within {move.shown(t.room * move.near)}, which {judged}"
 
 
-def _moved(bench: Trials, name: str, results: Results, units: UnitSystem) -> str:
+def _moved(bench: Trials, name: str, results: Told, units: UnitSystem) -> str:
     """Change of one result in words, if more than half a hand-step."""
     own, new = float(bench.base.results[name][0]), results[name]
     if new is None or not np.isfinite(own):
@@ -140,7 +137,7 @@ def _moved(bench: Trials, name: str, results: Results, units: UnitSystem) -> str
     return f"{label(name)} {100 * change:+.0f} %" if abs(change) >= 0.05 else ""
 
 
-def why_stopped(bench: Trials, t: Trial, results: Results, own_miss: float, units: UnitSystem) -> str:
+def why_stopped(bench: Trials, t: Trial, results: Told, own_miss: float, units: UnitSystem) -> str:
     """One sentence on what stops a move that does not meet the aims.
 
     Parameters

@@ -6,20 +6,21 @@
 from __future__ import annotations
 
 import math
-from functools import cache, partial
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from detentsim.analysis.in_hand.advise.aims import Aim, read_aims
 from detentsim.analysis.in_hand.advise.moves.move import Columns, calibrated
+from detentsim.analysis.in_hand.advise.trials.reach import told
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.many_builds.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
-from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs, ProposedResults
+from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
 from detentsim.analysis.many_builds.design.search import Search
 from detentsim.analysis.many_builds.design.shop_errors import errors
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
-from detentsim.analysis.results import number
+from detentsim.analysis.results import AllResults, number
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.record import plain
@@ -135,18 +136,15 @@ def _proposals(build: Build, search: Search) -> tuple[DesignProposal, ...]:
     names = dict.fromkeys(name for numbers in plains for name in numbers)
     columns: Columns = {name: np.array([number(numbers, name) for numbers in plains]) for name in names}
     solved = search.bench.solve(columns, (*RESULT_NAMES, *search.bench.names))
-    everything = cache(lambda: search.bench.solve(columns, ALL_NAMES).results)
-
-    def all_told(i: int) -> dict[str, float | bool | None]:
-        return _told(everything(), i)
-
+    everything = cache(lambda: _told(search.bench.solve(columns, ALL_NAMES).results))
+    known = _told(solved.results)
     sound = ~np.any([solved.flags[flag] for flag in UNSOUND], axis=0) & (search.bench.miss(solved) == 0)
     margin, inside = search.bench.margin(solved), np.full(sound.size, np.nan)
     inside[sound] = search.shares([changed for (_, changed, _, _), good in zip(kept, sound, strict=True) if good])
     proposals = []
     for i in map(int, np.flatnonzero(sound & np.isfinite(inside))):
         changes, changed, sizes, metres = kept[i]
-        results = ProposedResults(_told(solved.results, i), partial(all_told, i))
+        results = AllResults(known[i], everything, i)
         flags = tuple(flag for flag, hit in solved.flags.items() if hit[i])
         proposals.append(
             DesignProposal(sizes, metres, changes, results, float(margin[i]), float(inside[i]), flags, changed)
@@ -209,11 +207,10 @@ def _changes(build: Build, numbers: Plain, sizes: dict[str, str], metres: dict[s
     return changes
 
 
-def _told(results: Mapping[str, Values], i: int) -> dict[str, float | bool | None]:
-    """Results of one of many designs; None where there is none."""
-    own = {name: float(values[i]) for name, values in results.items()}
-    known = {name: value > 0 if RESULTS[name].is_truth else value for name, value in own.items()}
-    return {name: value if math.isfinite(own[name]) else None for name, value in known.items()}
+def _told(results: Mapping[str, Values]) -> list[dict[str, float | bool | None]]:
+    """Results of each of many designs as answers."""
+    count = next(iter(results.values())).size
+    return [{name: told(name, float(values[i])) for name, values in results.items()} for i in range(count)]
 
 
 def _why_none(search: Search) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from html import escape
@@ -10,39 +9,16 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.analysis.one_build.summary import Summary, summary
-from detentsim.mechanics.names import ALL_NAMES
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.knife.model import Build
     from detentsim.knife.record.doubts import Doubt
 
 # Rows of the table in a notebook.
 SHOWN = 6
-
-
-class ProposedResults(Mapping[str, "float | bool | None"]):
-    """All results of a proposal by name; those that its report does not show are solved when one is asked for.
-
-    Parameters
-    ----------
-    known : dict of str to float, bool or None
-        In their units.
-    solve : callable
-        Gives all of them, known ones too.
-    """
-
-    def __init__(self, known: dict[str, float | bool | None], solve: Callable[[], dict[str, float | bool | None]]):
-        self._known, self._solve = known, solve
-
-    def __getitem__(self, name: str) -> float | bool | None:
-        return self._known[name] if name in self._known else self._solve()[name]
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(ALL_NAMES)
-
-    def __len__(self) -> int:
-        return len(ALL_NAMES)
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -21,7 +21,7 @@ from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from detentsim.analysis.in_hand.advise.aims import Aim, Values
     from detentsim.mechanics.record import Record
@@ -51,8 +51,8 @@ class Symptom:
     name : str
     present : bool
         False too where the build does not tell.
-    words : str
-        One sentence with this build's numbers.
+    says : callable
+        Gives `words`; some take more to work out than whether the symptom is there.
     aims : tuple of Aim
         Aims that end the symptom; empty where no result measures it.
     known : bool
@@ -61,9 +61,14 @@ class Symptom:
 
     name: str
     present: bool
-    words: str
+    says: Callable[[], str] = field(repr=False, compare=False)
     aims: tuple[Aim, ...]
     known: bool = True
+
+    @cached_property
+    def words(self) -> str:
+        """One sentence with this build's numbers."""
+        return self.says()
 
 
 class Case:

@@ -7,6 +7,7 @@ judgement, no source, unless one is named.
 from __future__ import annotations
 
 import math
+from functools import partial
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.aims import Aim
@@ -41,8 +42,8 @@ def _truth(name: str) -> Aim:
     return Aim(name, -math.inf, math.inf, True, 1.0)
 
 
-# Whether it is present, or None where the build does not tell; the sentence; the aims.
-_Told = tuple[bool | None, str, tuple[Aim, ...]]
+# Whether it is present, or None where the build does not tell; the sentence, or what gives it; the aims.
+_Told = tuple[bool | None, "str | Callable[[], str]", tuple[Aim, ...]]
 
 
 def _rattles(case: Case) -> _Told:
@@ -127,20 +128,21 @@ def _stiff(case: Case) -> _Told:
 
 def _light(case: Case) -> _Told:
     """Too light: below the build's own band where it has one, else below what throws the blade or a button gives."""
-    force, launch, (low, high) = case.value("breakout_force"), case.launch, case.wanted("breakout_force")
+    force, (low, high) = case.value("breakout_force"), case.wanted("breakout_force")
     own = math.isfinite(low)
-    usual = max(LIGHTEST, min(launch or 0.0, STIFFEST))  # what takes more than a finger is not light
-    least = low if own else min(usual, high)
+    # What takes more than a finger is not light.
+    least = low if own else min(max(LIGHTEST, min(case.launch or 0.0, STIFFEST)), high)
     aims = (_force_aim(low, high) if own else _force_aim(min(least * (1 + FELT / 2), high), high),)
     if math.isnan(force):
         return case.flag("floats") or case.flag("misses_dimple"), "there is no breakout", aims
-    flies = "" if not launch else f", and it flies open from {case.said(launch, 'N')}"
-    against = (
-        f"the build's target is {case.typed('breakout_force')}"
-        if own
-        else f"a push button gives at least {case.said(LIGHTEST, 'N')}"
-    )
-    return force < least, f"it takes {case.said(force, 'N')} to open; {against}{flies}", aims
+
+    def words() -> str:
+        flies = "" if not case.launch else f", and it flies open from {case.said(case.launch, 'N')}"
+        button = f"a push button gives at least {case.said(LIGHTEST, 'N')}"
+        against = f"the build's target is {case.typed('breakout_force')}" if own else button
+        return f"it takes {case.said(force, 'N')} to open; {against}{flies}"
+
+    return force < least, words, aims
 
 
 def _proud(case: Case) -> _Told:
@@ -244,7 +246,8 @@ def symptoms(build: Build) -> tuple[Symptom, ...]:
 
 def _read(case: Case, name: str) -> Symptom:
     present, words, aims = SYMPTOMS[name](case)
-    return Symptom(name, bool(present), words, aims, present is not None)
+    says = words if callable(words) else partial(str, words)
+    return Symptom(name, bool(present), says, aims, present is not None)
 
 
 def symptom(build: Build, name: str) -> Symptom:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.chances.plan_words import plan_words
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from detentsim.analysis.in_hand.advise.chances.judged import Chances
     from detentsim.analysis.in_hand.advise.chances.prospects import Plan, Prospects
     from detentsim.analysis.in_hand.advise.moves.move import Move
@@ -42,7 +44,7 @@ class Proposal:
         Flags that it raises.
     passed : tuple of str
         Limits that it passes and that held before.
-    results : dict of str to float, bool or None
+    results : mapping of str to float, bool or None
         All results after it, in their units.
     changes : dict
         Changes of the build file, for `Build.change`.
@@ -67,7 +69,7 @@ class Proposal:
     room: float | None
     flags: tuple[str, ...]
     passed: tuple[str, ...]
-    results: dict[str, float | bool | None]
+    results: Mapping[str, float | bool | None]
     changes: dict[str, object]
     tried: Trial
     after: Summary | None = None

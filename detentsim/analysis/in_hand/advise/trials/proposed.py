@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from detentsim.analysis.in_hand.advise.moves.move import calibrated
+from detentsim.analysis.in_hand.advise.thresholds import NOTICED
 from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
 from detentsim.analysis.in_hand.advise.trials.reach import told
 from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, solved_together
 from detentsim.analysis.in_hand.advise.words import why_best, why_stopped
 from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.analysis.results import AllResults
 from detentsim.knife.target.verdict import judge
-from detentsim.mechanics.names import ALL_NAMES
+from detentsim.mechanics.names import ALL_NAMES, RESULT_NAMES
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,9 +29,9 @@ if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
 
 
-def _solved(bench: Trials, tries: Sequence[Trial]) -> list[Solved]:
-    """Every result of each trial, solved in one call."""
-    return solved_together(lambda columns: bench.solve(columns, ALL_NAMES), bench.own, [t.columns for t in tries])
+def _solved(bench: Trials, tries: Sequence[Trial], names: tuple[str, ...]) -> list[Solved]:
+    """Results of each trial, solved in one call."""
+    return solved_together(lambda columns: bench.solve(columns, names), bench.own, [t.columns for t in tries])
 
 
 Standing = tuple["Limits", "Summary"]
@@ -71,13 +74,15 @@ def proposals_of(
         return ()
     own_miss = float(bench.miss(bench.base)[0])
     proposed = [t.reaches if judged is None else i < judged for i, t in enumerate(tries)]
-    solved = _solved(bench, tries)
+    solved = _solved(bench, tries, tuple(dict.fromkeys([*RESULT_NAMES, *bench.names, *NOTICED])))
+    everything = cache(lambda: [_told(one) for one in _solved(bench, tries, ALL_NAMES)])
+    results = [AllResults(_told(one), everything, i) for i, one in enumerate(solved)]
     if prospects is not None:
         for which in (True, False):
             prospects.expect([(t.moves, t.values) for t, one in zip(tries, proposed, strict=True) if one is which])
     return tuple(
-        _proposal(build, bench, t, s, before if told else None, own_miss, prospects)
-        for t, s, told in zip(tries, solved, proposed, strict=True)
+        _proposal(build, bench, t, s, of_it, before if told else None, own_miss, prospects)
+        for t, s, of_it, told in zip(tries, solved, results, proposed, strict=True)
     )
 
 
@@ -86,12 +91,12 @@ def _proposal(
     bench: Trials,
     t: Trial,
     solved: Solved,
+    results: AllResults,
     before: Standing | None,
     own_miss: float,
     prospects: Prospects | None,
 ) -> Proposal:
     """Proposal of one trial; `before` are limits and verdict of the build as it stands, None for one not proposed."""
-    results = {name: told(name, float(values[0])) for name, values in solved.results.items()}
     changes = changes_of(build, bench.numbers, t)
     flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
     side = float(bench.side_effects(solved)[0])
@@ -112,12 +117,16 @@ def _proposal(
     return Proposal(*told_all, after, breaks, prospects)
 
 
-def _misses_another(build: Build, bench: Trials, results: dict[str, float | bool | None]) -> bool:
+def _told(solved: Solved) -> dict[str, float | bool | None]:
+    """Results of one design as answers."""
+    return {name: told(name, float(values[0])) for name, values in solved.results.items()}
+
+
+def _misses_another(build: Build, bench: Trials, results: AllResults) -> bool:
     """Whether results miss a target of the build on what is not wanted otherwise now."""
     asked = {aim.name for aim in bench.aims}
     others = [target for target in build.target if target.name not in asked]
-    own = {name: told(name, float(values[0])) for name, values in bench.base.results.items()}
-    return any(verdict.met is False for verdict in judge(others, results, own))
+    return any(verdict.met is False for verdict in judge(others, results, _told(bench.base)))
 
 
 def _after(changed: Build, before: Standing) -> tuple[Summary, tuple[str, ...], tuple[str, ...]]:
