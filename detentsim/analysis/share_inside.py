@@ -10,7 +10,7 @@ import numpy as np
 from detentsim.analysis.inside import each_inside
 from detentsim.analysis.one_build.wear.worn_records import worn_radii
 from detentsim.knife.record.doubts import doubts
-from detentsim.knife.record.drawing import FEW, draw, spread_points
+from detentsim.knife.record.drawing import FEW, TOGETHER, draw, spread_points
 from detentsim.knife.record.record import plain
 from detentsim.mechanics.record import joined, size
 from detentsim.mechanics.response import respond
@@ -29,9 +29,6 @@ if TYPE_CHECKING:
 
 AT_ONCE = 128
 """Builds whose knives are drawn before they are solved: enough to keep an executor busy, few enough to hold."""
-
-TOGETHER = 16
-"""Builds whose knives are solved in one call of the kernel: 256 knives alone cost three times as much a knife."""
 
 
 def share_inside(

@@ -29,6 +29,9 @@ WIDTH = 32
 FEW = 256
 """Points of seed 0 that stand in a file."""
 
+TOGETHER = 16
+"""Builds whose knives are solved in one call of the kernel: 256 knives alone cost three times as much a knife."""
+
 
 class Drawn(NamedTuple):
     """Knives drawn from one drawing, before they are solved."""

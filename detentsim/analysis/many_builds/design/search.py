@@ -16,7 +16,7 @@ from detentsim.analysis.many_builds.design.evaluation import EVOLUTION, PATTERN,
 from detentsim.analysis.many_builds.design.evolution import Evolution
 from detentsim.analysis.many_builds.design.grid import NO_STATISTICS, Grid, refine
 from detentsim.analysis.many_builds.design.shop_errors import Offsets, offsets
-from detentsim.analysis.share_inside import TOGETHER
+from detentsim.knife.record.drawing import TOGETHER
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -11,9 +11,8 @@ from detentsim.analysis.many_builds.batch.counts.shares import Share, share_of
 from detentsim.analysis.many_builds.batch.knives.cloud import Cloud, aimed_at, cloud_at, inside_of, inside_of_each
 from detentsim.analysis.many_builds.batch.knives.varied import varied
 from detentsim.analysis.one_build.limits.limits import limits
-from detentsim.analysis.share_inside import TOGETHER
 from detentsim.knife.checks.problems import BuildError, Problem
-from detentsim.knife.record.drawing import draw, spread_points
+from detentsim.knife.record.drawing import TOGETHER, draw, spread_points
 from detentsim.knife.table.columns import read_columns
 
 if TYPE_CHECKING:

@@ -13,8 +13,7 @@ from detentsim.analysis.inside import outside
 from detentsim.analysis.many_builds.sweep.blocks import no_progress
 from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
 from detentsim.analysis.one_build.wear.worn_records import worn_already
-from detentsim.analysis.share_inside import TOGETHER
-from detentsim.knife.record.drawing import Drawn
+from detentsim.knife.record.drawing import TOGETHER, Drawn
 from detentsim.mechanics.names import FOLLOWED_NAMES
 from detentsim.mechanics.record import joined
 
