@@ -52,10 +52,8 @@ def pull_in(way: Path) -> Array:
     >>> float(pull_in(way)[0] / response.results["pull_in_angle"])
     1.0
     """
-    ways, at = way
-    # The torque of a ball that comes to bear just there grows from 0.
-    pulls = (at.closing > 0) | ((at.closing == 0) & (at.closing_slope > 0))
-    pulls[1] = at.closing[1] > 0
+    ways = way.ways
+    pulls = _pulls(ways)
     last = segment_rows.last(ways, pulls[0] | pulls[1])
     some = last >= 0
     rows = last[some]
@@ -63,7 +61,19 @@ def pull_in(way: Path) -> Array:
     turn[some] = _sign_change(ways, rows, pulls[1, rows])
     eps = ways.overclose[ways.first] if np.ndim(ways.overclose) else ways.overclose
     # A closing blade that snaps in is pulled from the angle at which it snaps.
-    return np.asarray(np.minimum(turn - eps, _least_beyond(way, turn)))
+    return np.asarray(np.minimum(turn - eps, _least_beyond(ways, turn)))
+
+
+def _pulls(ways: Segments) -> Truth:
+    """Truth of the ball pulling in at both ends of each segment, shape (2, m)."""
+    closing = segments.torque(ways, segments.ends(ways), opening=False)
+    pulls = closing > 0
+    # The torque of a ball that comes to bear just there grows from 0.
+    rows = np.flatnonzero(closing[0] == 0)
+    if rows.size:
+        begin = segment_rows.select(ways, rows)
+        pulls[0, rows] = contact_at.climb(begin, begin.left, opening=False)[1] > 0
+    return pulls
 
 
 def _sign_change(ways: Segments, rows: Index, to_the_end: Truth) -> Array:
@@ -76,23 +86,16 @@ def _sign_change(ways: Segments, rows: Index, to_the_end: Truth) -> Array:
     return turn
 
 
-def _least_beyond(way: Path, turn: Array) -> Array:
+def _least_beyond(ways: Segments, turn: Array) -> Array:
     """Smallest blade angle of the closing ball beyond ball angle `turn` [rad]; inf where there is none."""
     least = np.full(turn.size, np.inf)
-    keep = np.flatnonzero((way.ways.right > turn[way.ways.design]) & (way.ways.give > 0))
+    keep = np.flatnonzero((ways.right > turn[ways.design]) & (ways.give > 0))
     if not keep.size:
         return least
-    part = segment_rows.select(way.ways, keep)
-    torque, slope = (field.take(keep, axis=1) for field in (way.at_ends.closing, way.at_ends.closing_slope))
-    begun = np.flatnonzero(part.left < turn[part.design])
-    if begun.size:
-        left = np.array(part.left)
-        left[begun] = turn[part.design[begun]]
-        part = part.between(left, part.right)
-        there = segment_rows.select(part, begun)
-        torque[0, begun], slope[0, begun] = contact_at.climb(there, there.left, opening=False)
-    theta, slopes = segments.angle(part, segments.ends(part), torque), segments.turning(part, slope)
-    top, _ = extrema.crests(part, -theta, -slopes, stable.downhill(stable.climb(opening=False)))
+    part = segment_rows.select(ways, keep)
+    part = part.between(np.maximum(part.left, turn[part.design]), part.right)
+    fall = stable.downhill(stable.climb(opening=False))
+    top, _ = extrema.crests(part, *fall(part, segments.ends(part)), fall)
     np.minimum.at(least, part.design, -top)
     return least
 

@@ -60,11 +60,11 @@ def opened(solved: SolvedDetent, at_rest: Rest, way: Path) -> Way:
     Way
     """
     ways, at_ends = way
-    theta = segments.angle(ways, segments.ends(ways), at_ends.opening)
-    turning = segments.turning(ways, at_ends.opening_slope)
-    falling = stable.falls(ways, at_ends.opening, theta, turning, opening=True)
+    theta = segments.angle(ways, segments.ends(ways), at_ends.torque)
+    turning = segments.turning(ways, at_ends.torque_slope)
+    falling = stable.falls(ways, at_ends.torque, theta, turning, opening=True)
     top, at_top = extrema.crests(ways, theta, turning, stable.climb(opening=True), falling, rule=stable.opening_turn)
-    most, at_most = extrema.crests(ways, at_ends.opening, at_ends.opening_slope, _resisting)
+    most, at_most = extrema.crests(ways, at_ends.torque, at_ends.torque_slope, _resisting)
     return Way(solved, at_rest, way, theta, turning, falling, top, at_top, most, at_most)
 
 
@@ -145,8 +145,8 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
     in part is not searched for the part that is not.
     """
     ways, pushed, ends = one.segments, _pushed(one.load.record), one.way.at_ends
-    crest = extrema.has_crest(ends.opening_slope)
-    felt, rise = (ends.opening, ends.push), (ends.opening_slope, ends.push_slope)
+    crest = extrema.has_crest(ends.torque_slope)
+    felt, rise = (ends.torque, ends.push), (ends.torque_slope, ends.push_slope)
     force, slope = _force(one.load.record, ways, one.theta, felt, rise)
     near = None if ways.bed is None else one.at_most
     top, where = extrema.crests(ways, force, slope, pushed, crest, near, _pushed_alone(one.load.record))

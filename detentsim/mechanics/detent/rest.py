@@ -61,15 +61,22 @@ def rest_phi(solved: SolvedDetent, whole: Path) -> Array:
     True
     """
     eps, give = solved.record.overclose, solved.spring.twist_give
-    first = whole.at_ends.closing[0, whole.ways.first]
+    first = _first_closing(whole.ways) if np.any(give) else np.zeros(())
     off_centre = (eps >= 0) & (eps > balance.twist(give, first))
     phi = np.where(off_centre, eps, 0.0)
     todo = off_centre & (give > 0)
+    beside = _beside(solved, todo.size)
     if 2 * np.count_nonzero(todo) > todo.size:  # to choose their segments would cost more than to solve all
-        phi[todo] = _largest_rest(whole)[todo]
+        phi[todo] = _largest_rest(whole.ways, beside)[todo]
     elif todo.any():
-        phi[todo] = _largest_rest(segment_rows.of_designs(whole, todo))
+        phi[todo] = _largest_rest(segment_rows.of_designs(whole, todo).ways, beside[todo])
     return phi
+
+
+def _first_closing(ways: Segments) -> Array:
+    """Closing torque at the inner end of each design's path [N m]."""
+    begin = segment_rows.select(ways, ways.first)
+    return contact_at.torque_of(begin, contact_at.contact(begin, begin.left), opening=False)
 
 
 def _may_relax(solved: SolvedDetent, whole: Path) -> Truth:
@@ -81,23 +88,25 @@ def _may_relax(solved: SolvedDetent, whole: Path) -> Truth:
     eps, give = solved.record.overclose, solved.spring.twist_give
     if whole.ways.bed is None:
         return np.zeros(whole.ways.first.size, bool)
-    begin = segment_rows.select(whole.ways, whole.ways.first)._replace(bed=None)
-    first = contact_at.torque_of(begin, contact_at.contact(begin, begin.left), opening=False)
+    first = _first_closing(whole.ways._replace(bed=None))
     return np.asarray((eps >= 0) & (eps <= balance.twist(give, first)) & (solved.spring.bed > 0))
 
 
 def farthest(solved: SolvedDetent, count: int) -> Array:
     """Ball angle up to which a path must go to have the ball's rest on it, shape (n,) [rad]."""
+    return np.broadcast_to(np.maximum(segments.mouth_angle(solved), _beside(solved, count)), count)
+
+
+def _beside(solved: SolvedDetent, count: int) -> Array:
+    """Ball angle beyond which no blade rests: there more than the drag would have to turn it, shape (n,) [rad]."""
     drag = balance.twist(solved.spring.twist_give, balance.drag(solved, opening=False))
-    beside = solved.record.overclose - drag * (1 + 1e-9) + 1e-12
-    return np.broadcast_to(np.maximum(segments.mouth_angle(solved), beside), count)
+    return np.broadcast_to(solved.record.overclose - drag * (1 + 1e-9) + 1e-12, count)
 
 
-def _largest_rest(way: Path) -> Array:
-    """Largest ball angle at which a closing blade comes to rest on its stop [rad]."""
-    ways = way.ways
-    theta = segments.angle(ways, segments.ends(ways), way.at_ends.closing)
-    slopes = segments.turning(ways, way.at_ends.closing_slope)
+def _largest_rest(ways: Segments, beside: Array) -> Array:
+    """Largest ball angle, at most `beside`, at which a closing blade comes to rest on its stop [rad]."""
+    ways = segment_rows.begun_within(ways, beside)
+    theta, slopes = climb(opening=False)(ways, segments.ends(ways))
     least, where = extrema.crests(ways, -theta, -slopes, downhill(climb(opening=False)))
     last = np.maximum(segment_rows.last(ways, least >= 0), ways.first)
     at_end = theta[1, last] <= 0
@@ -147,7 +156,8 @@ def rest(solved: SolvedDetent, whole: Path) -> tuple[Rest, Path]:
     there = contact_at.felt(begin, touch)
     stick = contact_at.torque_of(begin, touch, opening=True, static=True)
     proud = np.broadcast_to(eps < 0, phi.shape)
-    draw = _draw(solved, whole, rows[ways.first], phi, there.closing)
+    closing = contact_at.torque_of(begin, touch, opening=False)
+    draw = _draw(solved, whole, rows[ways.first], phi, closing)
     if np.any(proud):
         draw[proud] = _press_shut(solved, whole, proud)
     draw = np.where(relaxes, np.maximum(draw, 0), draw)
@@ -156,15 +166,17 @@ def rest(solved: SolvedDetent, whole: Path) -> tuple[Rest, Path]:
     at_ends = contact_at.Felt(*(field.take(rows, axis=1) for field in whole.at_ends))
     for field, value in zip(at_ends, there, strict=True):
         field[0, ways.first] = value
-    at = _at_rest(solved, begin, phi, touch.sine, there)
+    at = _at_rest(solved, begin, phi, touch, (there.torque, closing))
     return Rest(phi, np.where(proud, -eps, 0.0), draw, start, stick, slip, at), segment_rows.Path(ways, at_ends)
 
 
-def _at_rest(solved: SolvedDetent, begin: Segments, phi: Array, sine: Array, there: contact_at.Felt) -> Torques:
-    """Torques, forces and depth at ball angles `phi` (n,) [rad] on the first segment of each design."""
+def _at_rest(
+    solved: SolvedDetent, begin: Segments, phi: Array, touch: contact_at.Contact, torques: tuple[Array, Array]
+) -> Torques:
+    """`torques` in both senses, forces and depth at ball angles `phi` (n,) [rad] on each design's first segment."""
     depth = at_ball_angle.contact(solved, phi[:, None], begin.piece[:, None]).depth[:, 0]
-    force = np.where(begin.at.arm > 0, there.push, 0.0)
-    return Torques(there.opening, there.closing, force, there.push, depth, sine)
+    force = np.where(begin.at.arm > 0, touch.push, 0.0)
+    return Torques(*torques, force, touch.push, depth, touch.sine)
 
 
 def _draw(solved: SolvedDetent, whole: Path, row: Index, phi: Array, outward: Array) -> Array:
@@ -198,8 +210,8 @@ def _opening_from_centre(solved: SolvedDetent, way: Path, theta: Array) -> Array
     """Opening torque at blade angle `theta` (n,) [rad] of a ball that starts centred, without over-close [N m]."""
     ways = way.ways
     theta = np.broadcast_to(theta, ways.first.shape)
-    at_ends = np.minimum(segments.angle(ways, segments.ends(ways), way.at_ends.opening), FAR)
-    slopes = segments.turning(ways, way.at_ends.opening_slope)
+    at_ends = np.minimum(segments.angle(ways, segments.ends(ways), way.at_ends.torque), FAR)
+    slopes = segments.turning(ways, way.at_ends.torque_slope)
     top, where = extrema.crests(ways, at_ends, slopes, climb(opening=True))
     reached = segment_rows.first(ways, top >= theta[ways.design])
     inside = reached < ways.design.size

@@ -30,13 +30,11 @@ class Contact(NamedTuple):
 
 
 class Felt(NamedTuple):
-    """Torques in both senses, push of the bar, and their slopes over the ball angle; all of one shape."""
+    """Torque against opening, push of the bar, and their slopes over the ball angle; all of one shape."""
 
-    opening: Array  # [N m]
-    closing: Array  # [N m]
+    torque: Array  # [N m]
     push: Array  # of the bar on the tang, through ball or face [N]
-    opening_slope: Array  # [N m/rad]; 0 where the ball locks
-    closing_slope: Array  # [N m/rad]
+    torque_slope: Array  # [N m/rad]; 0 where the ball locks
     push_slope: Array  # [N/rad]
 
 
@@ -182,14 +180,13 @@ def climb(ways: Segments, phi: Array, *, opening: bool) -> tuple[Array, Array]:
 
 
 def felt(ways: Segments, touch: Contact) -> Felt:
-    """Torques in both senses, push and their slopes for a contact.
+    """Torque against opening, push and their slopes for a contact.
 
     Balance of forces in `balance.torque`, derived in studies/00-the-model.ipynb.
     """
     rise = slopes(ways, touch)
-    opening, opening_slope = climb_of(ways, touch, rise, opening=True)
-    closing, closing_slope = climb_of(ways, touch, rise, opening=False)
-    return Felt(opening, closing, touch.push, opening_slope, closing_slope, rise.push)
+    torque, slope = climb_of(ways, touch, rise, opening=True)
+    return Felt(torque, touch.push, slope, rise.push)
 
 
 def face_drag(ways: Segments, push: Array) -> Array:

@@ -167,6 +167,14 @@ def some_or_all(ways: Segments, index: Index) -> Segments:
     return ways if index.size == ways.design.size else select(ways, index)
 
 
+def begun_within(ways: Segments, far: Array) -> Segments:
+    """Segments that begin within a ball angle `far` of each design, shape (n,) [rad]; its first one always."""
+    keep = ways.left <= far[ways.design]
+    keep[ways.first] = True
+    kept = np.add.reduceat(keep, ways.first, dtype=np.intp)
+    return select(ways, np.flatnonzero(keep))._replace(first=np.cumsum(kept) - kept)
+
+
 def of_designs(way: Path, chosen: Truth) -> Path:
     """Paths of some designs, which are numbered anew; `chosen` has shape (n,)."""
     rows = np.flatnonzero(chosen[way.ways.design])

@@ -209,11 +209,11 @@ def _edges(solved: SolvedDetent, start: Array, end: Array) -> Array:
 
 
 def walk(solved: SolvedDetent, end: Array) -> Path:
-    """Path of each design from the dimple's centre to ball angle `end` (n,) [rad], with the torques at its ends.
+    """Path of each design from the dimple's centre to ball angle `end` (n,) [rad], and what opening takes at its cuts.
 
     >>> import detentsim as ds
     >>> way = walk(flatten(ds.curve(ds.demo()).response.load, ()), np.full(1, 0.1))
-    >>> way.at_ends.opening.shape == (2, way.ways.left.size)
+    >>> way.at_ends.torque.shape == (2, way.ways.left.size)
     True
     """
     ways = cut(solved, np.zeros(end.shape), end)
