@@ -1,7 +1,8 @@
 """What the kernel does for one design of a sweep: evaluations by kind, their cost, and what they cannot fall below.
 
 Counts elements of arrays, not calls: an evaluation of the contact at one ball angle is one. Parts are told by their own
-time; "the rest" is what no part holds (results, flags of the path, rest position, joining and choosing of rows).
+time; "the rest" is what no part holds (results, flags of the path, rest position, joining and choosing of rows). For
+one evaluation on a rigid and on an elastic rim it counts the array operations, below which no evaluation can fall.
 
 Run: .venv/bin/python tests/benchmarks/operations.py
 """
@@ -25,6 +26,7 @@ from detentsim.mechanics.contact import envelope
 from detentsim.mechanics.detent import closing, opening, rest, work
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.path import contact_at, extrema, segment_rows, segments, stable
+from detentsim.mechanics.record import Record
 from detentsim.mechanics.response import respond
 
 COUNT = 10_000
@@ -67,6 +69,44 @@ class Counted:
         return counted
 
 
+class Passes(np.ndarray):
+    """Array that counts the operations on arrays as large as itself."""
+
+    made = 0
+
+    def __array_ufunc__(self, ufunc: np.ufunc, method: str, *inputs: object, **options: object) -> object:
+        """Count one operation and do it on plain arrays."""
+        plain = [one.view(np.ndarray) if isinstance(one, Passes) else one for one in inputs]
+        if "out" in options:
+            options["out"] = tuple(one.view(np.ndarray) for one in options["out"])  # type: ignore[attr-defined]
+        Passes.made += 1
+        result = getattr(ufunc, method)(*plain, **options)
+        return result.view(Passes) if isinstance(result, np.ndarray) else result
+
+    def __array_function__(
+        self, function: Callable[..., object], types: object, inputs: object, options: object
+    ) -> object:
+        """Count one operation, as NumPy's `where`."""
+        Passes.made += 1
+        return super().__array_function__(function, types, inputs, options)  # type: ignore[arg-type]
+
+
+def passes() -> dict[str, int]:
+    """Operations of one evaluation of torque, and of torque and slope, on a rigid and on an elastic rim."""
+    found = {}
+    for rim, gives in (("rigid", 0.0), ("elastic", 1.0)):
+        load = respond(assemble(scattered(0.0) | {"contact.rim_gives": gives}), ()).load
+        flat = segments.flatten(load, (COUNT,))
+        ways = segments.cut(flat, np.zeros(COUNT), segments.mouth_angle(flat))
+        middle = ((ways.left + ways.right) / 2).view(Passes)
+        Passes.made = 0
+        contact_at.torque_of(ways, contact_at.contact(ways, middle), opening=True)
+        found[f"torque, {rim} rim"] = Passes.made
+        contact_at.climb(ways, middle, opening=True)
+        found[f"torque and slope, {rim} rim"] = Passes.made - found[f"torque, {rim} rim"]
+    return found
+
+
 def instrumented(counted: Counted) -> Callable[[], None]:
     """Put counters in place of the parts, wherever they were imported; gives what takes them out again."""
     before: list[tuple[ModuleType, str, object]] = []
@@ -86,25 +126,34 @@ def instrumented(counted: Counted) -> Callable[[], None]:
     return restore
 
 
+def told(title: str, record: Record, of: tuple[str, ...], unit: float) -> None:
+    """Print what the kernel does for one design of a record, in its fastest round."""
+    rounds = []
+    for _ in range(7):
+        counted = Counted()
+        restore = instrumented(counted)
+        start = time.perf_counter()
+        respond(record, of)
+        rounds.append(((time.perf_counter() - start) / COUNT, counted))
+        restore()
+    whole, counted = min(rounds, key=lambda one: one[0])
+    print(f"\n{title}: {1e9 * whole:,.0f} ns, {whole / unit:,.0f} expressions a design")
+    known = 0.0
+    for name, (what, _) in PARTS.items():
+        each, spent = counted.elements[name] / COUNT, counted.seconds[name] / COUNT
+        known += spent
+        print(f"  {what:<38}{each:>7.1f} x{1e9 * spent / max(each, 1e-9):>7,.0f} ns ={1e9 * spent:>7,.0f} ns")
+    print(f"  {'the rest':<57}{1e9 * (whole - known):>7,.0f} ns")
+
+
 if __name__ == "__main__":
-    unit = bare()
-    print(f"bare expression {1e9 * unit:.2f} ns")
-    for title, lateral in (("bar rigid sideways", 0.0), ("bar gives sideways", np.nan)):
-        record = assemble(scattered(lateral))
-        for few, of in (("six results", FEW), ("all results", RESULT_NAMES)):
-            rounds = []
-            for _ in range(7):
-                counted = Counted()
-                restore = instrumented(counted)
-                start = time.perf_counter()
-                respond(record, of)
-                rounds.append(((time.perf_counter() - start) / COUNT, counted))
-                restore()
-            whole, counted = min(rounds, key=lambda one: one[0])
-            print(f"\n{title}, {few}: {1e9 * whole:,.0f} ns, {whole / unit:,.0f} expressions a design")
-            known = 0.0
-            for name, (what, _) in PARTS.items():
-                each, spent = counted.elements[name] / COUNT, counted.seconds[name] / COUNT
-                known += spent
-                print(f"  {what:<38}{each:>7.1f} x{1e9 * spent / max(each, 1e-9):>7,.0f} ns ={1e9 * spent:>7,.0f} ns")
-            print(f"  {'the rest':<57}{1e9 * (whole - known):>7,.0f} ns")
+    print("array operations of an evaluation")
+    for name, count in passes().items():
+        print(f"  {name:<38}{count:>5}")
+    UNIT = bare()
+    print(f"bare expression {1e9 * UNIT:.2f} ns")
+    for rim, gives in (("rigid rim", 0.0), ("elastic rim", 1.0)):
+        for title, lateral in (("bar rigid sideways", 0.0), ("bar gives sideways", np.nan)):
+            one = assemble(scattered(lateral) | {"contact.rim_gives": gives})
+            for few, of in (("six results", FEW), ("all results", RESULT_NAMES)):
+                told(f"{rim}, {title}, {few}", one, of, UNIT)

@@ -72,7 +72,7 @@ def _pulls(ways: Segments) -> Truth:
     rows = np.flatnonzero(closing[0] == 0)
     if rows.size:
         begin = segment_rows.select(ways, rows)
-        pulls[0, rows] = contact_at.climb(begin, begin.left, opening=False)[1] > 0
+        pulls[0, rows] = segments.climb(begin, begin.left, opening=False)[1] > 0
     return pulls
 
 

@@ -69,7 +69,7 @@ def opened(solved: SolvedDetent, at_rest: Rest, way: Path) -> Way:
 
 
 def _resisting(ways: Segments, phi: Array) -> tuple[Array, Array]:
-    return contact_at.climb(ways, phi, opening=True)
+    return segments.climb(ways, phi, opening=True)
 
 
 def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
@@ -203,11 +203,9 @@ def _pushed(record: Record) -> extrema.Climb:
     """Function that gives the force of the finger [N] and its slope over the ball angle [N/rad]."""
 
     def pushed(ways: Segments, phi: Array) -> tuple[Array, Array]:
-        touch = contact_at.contact(ways, phi)
-        rise = contact_at.slopes(ways, touch)
-        torque, slope = contact_at.climb_of(ways, touch, rise, opening=True)
+        torque, push, torque_slope, push_slope = segments.felt_at(ways, phi)
         theta = segments.angle(ways, phi, torque)
-        return _force(record, ways, theta, (torque, touch.push), (slope, rise.push))
+        return _force(record, ways, theta, (torque, push), (torque_slope, push_slope))
 
     return pushed
 

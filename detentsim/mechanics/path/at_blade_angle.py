@@ -115,7 +115,7 @@ def _table(solved: SolvedDetent, phi: Array, slip: Array, *, opening: bool) -> T
     start = np.ravel(phi)
     ways = segments.cut(flat, start, np.broadcast_to(segments.mouth_angle(flat), count))
     ends = segments.ends(ways)
-    torque, slope = contact_at.climb(ways, ends, opening=opening)
+    torque, slope = segments.climb(ways, ends, opening=opening)
     theta = segments.angle(ways, ends, torque)
     falling = stable.falls(ways, torque, theta, segments.turning(ways, slope), opening=opening)
     met = stable.stable_branches(ways, theta, falling, slip, opening=opening)

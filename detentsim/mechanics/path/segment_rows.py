@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 
 T = TypeVar("T", bound=np.generic)
 
+# Most numbers of an array at once, that with what they come from they stay in the second-level cache.
+CACHED = 8192
+
 # Narrower segments come from rounding where two cuts coincide [rad].
 HAIR = 1e-14
 
@@ -160,6 +163,21 @@ def part_of(ways: Segments, cut: slice) -> Segments:
     """A run of segments; `first` is no longer valid."""
     at = Columns(*(field[cut] if field.ndim else field for field in ways.at))
     return Segments(ways.design[cut], ways.first, ways.piece[cut], ways.centred, ways.square, ways.bed, at)
+
+
+def in_runs(rule: Callable[[Segments, Array], tuple[Array, ...]], ways: Segments, phi: Array) -> tuple[Array, ...]:
+    """`rule(ways, phi)` in runs of segments that stay in the cache, joined; ball angles of shape (m,) or (k, m) [rad].
+
+    >>> in_runs(lambda ways, phi: (2 * phi,), None, np.ones(2))[0].tolist()
+    [2.0, 2.0]
+    """
+    if phi.size <= CACHED:
+        return rule(ways, phi)
+    count = phi.shape[-1]
+    runs = min(-(-phi.size // CACHED), count)
+    cuts = [slice(count * run // runs, count * (run + 1) // runs) for run in range(runs)]
+    parts = (rule(part_of(ways, cut), phi[..., cut]) for cut in cuts)
+    return tuple(np.concatenate(fields, axis=-1) for fields in zip(*parts, strict=True))
 
 
 def some_or_all(ways: Segments, index: Index) -> Segments:

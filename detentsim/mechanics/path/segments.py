@@ -23,8 +23,9 @@ from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.contact.bedding import leaning, pressing, sharing
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
+from detentsim.mechanics.path import contact_at
 from detentsim.mechanics.path.contact_at import Felt, contact, felt, torque_of
-from detentsim.mechanics.path.segment_rows import HAIR, Bed, Columns, Path, Rule, Segments, part_of, some_or_all
+from detentsim.mechanics.path.segment_rows import HAIR, Bed, Columns, Path, Rule, Segments, in_runs, some_or_all
 from detentsim.mechanics.record import Array, Index, Record
 from detentsim.mechanics.roots import bracketed_root
 
@@ -36,9 +37,6 @@ ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
 BED = Bed(
     sharing.mixed, sharing.mixed_rise, pressing.spread, leaning.pressed, pressing.widens, leaning.slopes
 )  # fmt: skip
-
-# Most numbers of an array of torques at once, that with what they come from they stay in the second-level cache.
-CACHED = 8192
 
 # Accuracy of a root [rad].
 NEAR = 1e-13
@@ -217,10 +215,12 @@ def walk(solved: SolvedDetent, end: Array) -> Path:
     True
     """
     ways = cut(solved, np.zeros(end.shape), end)
-    width = CACHED // 2
-    runs = (part_of(ways, slice(start, start + width)) for start in range(0, max(ways.design.size, 1), width))
-    parts = (felt(run, contact(run, ends(run))) for run in runs)
-    return Path(ways, Felt(*(np.concatenate(fields, axis=1) for fields in zip(*parts, strict=True))))
+    return Path(ways, felt_at(ways, ends(ways)))
+
+
+def felt_at(ways: Segments, phi: Array) -> Felt:
+    """Torque against opening, push of the bar, and their slopes at ball angles `phi` [rad] of shape (m,) or (k, m)."""
+    return Felt(*in_runs(lambda run, phi: felt(run, contact(run, phi)), ways, phi))
 
 
 def ends(ways: Segments) -> Array:
@@ -239,11 +239,13 @@ def torque(ways: Segments, phi: Array, *, opening: bool) -> Array:
     The opening torque resists, the closing torque pulls in where positive. Balance of forces in `balance.torque`,
     derived in studies/00-the-model.ipynb.
     """
-    if phi.ndim == 1 or phi.size <= CACHED:
-        return torque_of(ways, contact(ways, phi), opening=opening)
-    width = max(CACHED // phi.shape[0], 1)
-    cuts = [slice(start, start + width) for start in range(0, phi.shape[1], width)]
-    return np.concatenate([torque(part_of(ways, cut), phi[:, cut], opening=opening) for cut in cuts], axis=1)
+    return in_runs(lambda run, phi: (torque_of(run, contact(run, phi), opening=opening),), ways, phi)[0]
+
+
+def climb(ways: Segments, phi: Array, *, opening: bool) -> tuple[Array, Array]:
+    """`torque` [N m] and its slope over the ball angle, 0 where the ball locks [N m/rad], as `contact_at.climb`."""
+    value, slope = in_runs(lambda run, phi: contact_at.climb(run, phi, opening=opening), ways, phi)
+    return value, slope
 
 
 def angle(ways: Segments, phi: Array, torque: Array) -> Array:

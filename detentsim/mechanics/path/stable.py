@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.detent import balance
-from detentsim.mechanics.path import contact_at, extrema, segment_rows, segments
+from detentsim.mechanics.path import extrema, segment_rows, segments
 
 if TYPE_CHECKING:
     from detentsim.mechanics.path.segment_rows import Rule, Segments
@@ -77,7 +77,7 @@ def climb(*, opening: bool) -> extrema.Climb:
     """Function that gives the blade angle, at most `FAR` [rad], and its slope [-], for one sense of motion."""
 
     def climbs(ways: Segments, phi: Array) -> tuple[Array, Array]:
-        torque, slope = contact_at.climb(ways, phi, opening=opening)
+        torque, slope = segments.climb(ways, phi, opening=opening)
         return np.minimum(segments.angle(ways, phi, torque), FAR), segments.turning(ways, slope)
 
     return climbs
