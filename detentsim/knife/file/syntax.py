@@ -118,7 +118,7 @@ def _explained(text: str, message: str) -> tuple[int | None, str, str]:
         line = text.count("\n", 0, huge.start()) + 1 if huge else None
         plain = "a number has too many digits to be meant"
     elif "twice" in message or "overwrite" in message:
-        plain = "the same key or section is given twice; keep one"
+        return line, "", "is not valid TOML: the same key or section is given twice; keep one"
     elif "end of document" in message:
         line = text.rstrip("\n").count("\n") + 1
     return line, "", f'is not valid TOML: {plain}; write lines such as thickness = "3 mm" under [bar]'

@@ -7,6 +7,7 @@ depend on other inputs.
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING
 from unicodedata import category
 
@@ -16,6 +17,7 @@ from detentsim.shop.drills import find_drill
 from detentsim.shop.friction import edge_states, friction_states
 from detentsim.shop.hardness import hardness_to_hv
 from detentsim.shop.materials import find_material
+from detentsim.shop.tables import INCH
 from detentsim.units.convert import to_si, to_si_either
 from detentsim.units.errors import InputError
 from detentsim.units.kinds import KINDS
@@ -236,7 +238,18 @@ def _hold_to_range(entry: Input, raw: object, kind: str, si: float) -> None:
         at = [k for k in entry.kinds if k in KINDS or k in ("drill", "hardness")].index(kind)
         allowed = f"{_plainly(entry.low[at])} to {_plainly(entry.high[at])}"
         example = f'"{entry.example}"' if isinstance(entry.example, str) else _plainly(entry.example)
-        raise InputError(entry.name, raw, f"{shown(raw)} is out of range; allowed is {allowed}, such as {example}")
+        said = f"{allowed}, such as {example}"
+        if isinstance(raw, str) and kind == "length" and _INCHES.search(raw.strip()):
+            said = _in_inches(low, high)
+        raise InputError(entry.name, raw, f"{shown(raw)} is out of range; allowed is {said}")
+
+
+def _in_inches(low: float, high: float) -> str:
+    """Range of a length for a maker who typed inches, its ends rounded inward."""
+    return f"{math.ceil(1e4 * low / INCH) / 1e4:g} to {math.floor(1e4 * high / INCH) / 1e4:g} in"
+
+
+_INCHES = re.compile(r"(?:\bin|\din|inch|inches|thou|mils?|\")$")
 
 
 def _plainly(raw: Raw) -> str:

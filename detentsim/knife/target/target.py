@@ -133,7 +133,7 @@ def _typed(raw: object) -> str | None:
 
 
 def _band_table(name: str, raw: object) -> Mapping[str, Any]:
-    example = f"{name} = {{ at_least = {_example(name)} }}"
+    example = f"{name} = {{ at_least = {_example(name)} }}, or at_most, or both with a comma between"
     if not isinstance(raw, Mapping) or not raw:
         raise InputError(f"target.{name}", raw, f"{shown(raw)} is not a band; write {example}")
     unknown = [key for key in raw if key not in _BAND_KEYS]

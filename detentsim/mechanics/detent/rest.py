@@ -61,7 +61,7 @@ def rest_phi(solved: SolvedDetent, whole: Path) -> Array:
     True
     """
     eps, give = solved.record.overclose, solved.spring.twist_give
-    first = _first_closing(whole.ways) if np.any(give) else np.zeros(())
+    first = _first_closing(whole.ways) if np.any(give) else np.zeros(whole.ways.first.size)
     off_centre = (eps >= 0) & (eps > balance.twist(give, first))
     phi = np.where(off_centre, eps, 0.0)
     todo = off_centre & (give > 0)

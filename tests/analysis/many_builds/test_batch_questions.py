@@ -274,7 +274,7 @@ def test_bends_are_what_a_bench_can_set():
     assert sizes[-1] == pytest.approx(2 * bend, rel=0.1)
     assert np.allclose(sizes / 0.05, np.round(sizes / 0.05))
     (inches,) = bends(workshop().change({"units": "inch"})).values()
-    assert all(text.endswith(" in") for text in inches)
+    assert all(text.endswith(" thou") for text in inches)
     assert bends(workshop().change({"bar.bend": "0 mm"})) == {}
 
 
