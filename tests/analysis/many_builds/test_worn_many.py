@@ -152,3 +152,13 @@ def test_random_builds_together_and_alone():
         stage = w.stages[0 if w.untold else 2]
         assert radii["edge_radius"][i] * 1e3 == pytest.approx(stage.edge_radius, rel=1e-9)
         assert radii["inner_edge_radius"][i] * 1e3 == pytest.approx(stage.inner_edge_radius, rel=1e-9)
+
+
+def test_worn_radii_do_not_jump_with_the_drawing():
+    """Where the inner edge only just stands out it is pressed level with what is beside it, and no flag flickers."""
+    demo = ds.demo().change({"friction.ball_on_tang": 0.22})
+    s = ds.sweep(demo, {"dimple.rim_feed": ("0.105 mm", "0.145 mm", 81)}, of="breakout_force", worn_in=True)
+    for radius, most in (("edge_radius", 0.5e-6), ("inner_edge_radius", 1e-6)):
+        assert np.abs(np.diff(getattr(s.record, radius))).max() < most, radius
+    assert np.abs(np.diff(s["breakout_force"].m)).max() < 0.3
+    assert np.count_nonzero(np.diff(s.flags["snaps"])) == 1

@@ -1,4 +1,4 @@
-"""Edges of one dimple that carry the ball, and their radii after use; ``passes`` gives their loads."""
+"""Edges of one dimple that carry the ball, and their radii after use; ``pressed`` gives how far they go back."""
 
 from __future__ import annotations
 
@@ -6,21 +6,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.one_build.wear.passes import (
-    INNER,
-    UPPER,
-    bears,
-    carrier,
-    in_row,
-    passes,
-    points_on,
-    settles,
-)
+from detentsim.analysis.one_build.wear.passes import bears, in_row
+from detentsim.analysis.one_build.wear.pressed import pressed_edges
 from detentsim.mechanics.contact.coining import recession, strength, wearing
 
 if TYPE_CHECKING:
-    from detentsim.analysis.one_build.wear.passes import Carrier, Passes, Points
-    from detentsim.mechanics.record import Array, Record
+    from detentsim.analysis.one_build.wear.passes import Points
+    from detentsim.analysis.one_build.wear.pressed import Pressed
+    from detentsim.mechanics.record import Array
     from detentsim.mechanics.response import Response
 
 SHARP = 1e-6
@@ -73,24 +66,22 @@ def read_edges(response: Response) -> tuple[EdgeWear, ...]:
         Of a design with a breakout, 0-d.
     """
     solved, rest = in_row(response)
-    record, passed = solved.record, passes(solved, rest)
-    carriers = {name: carrier(record, name, passed) for name in (UPPER, INNER)}
-    return tuple(_wear(record, name, at, passed) for name, at in carriers.items() if np.any(at.on))
+    edges = pressed_edges(solved, rest, np.zeros(rest.shape, bool))
+    return tuple(_wear(name, pressed) for name, pressed in edges.items() if np.any(pressed.at.on))
 
 
-def _wear(record: Record, name: str, at: Carrier, passed: Passes) -> EdgeWear:
-    points, own = points_on(record, at, passed), at.own
+def _wear(name: str, pressed: Pressed) -> EdgeWear:
+    record, passed, at, points, back, settled = pressed
+    own = at.own
     first = strength.first_limit(record.tang_hardness, at.wedge)
     for_ever = strength.shakedown_limit(record.tang_hardness, record.friction)
-    (_, coined), (back, settled) = bears(points, at, first), settles(record, points, at)
+    coined = np.minimum(bears(points, at, first)[1], settled)
     slid = sum(_worked(points, force[at.on], back) @ passed.slid[at.on] for force in (passed.opening, passed.closing))
     uncoined = recession.coined(points.edge, points.moduli, points.force, points.offset, 0.0).pressure
     pressure = float(np.max(uncoined)) if own[0] >= SHARP else np.nan
     borne = float(first[0]), float(for_ever[0])
     area = wearing.worn_area(slid, record.tang_hardness, 1.0).item()
-    angle, typed, first_radius, radius, room = (
-        one.item() for one in (at.wedge, own, np.minimum(coined, settled), settled, at.room)
-    )
+    angle, typed, first_radius, radius, room = (one.item() for one in (at.wedge, own, coined, settled, at.room))
     return EdgeWear(name, angle, typed, first_radius, radius, room, pressure, borne, area)
 
 

@@ -1,6 +1,6 @@
 """The ball's passes over the edges of many dimples at once, and how far its pressure presses each edge back.
 
-Designs stand in one row of n, points of the ball's path on a second axis of `POINTS`.
+Designs stand in one row of n, points of the ball's path on a second axis.
 """
 
 from __future__ import annotations
@@ -19,11 +19,15 @@ from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.record import Record, last_axis
 
 if TYPE_CHECKING:
+    from detentsim.mechanics.contact.dimple import Pieces
     from detentsim.mechanics.contact.rim import Moduli
     from detentsim.mechanics.record import Array, Index, Truth
     from detentsim.mechanics.response import Response
 
-POINTS = 160  # on the ball's path from rest to the flat
+POINTS = 160  # evenly on the ball's path from rest to the flat
+
+BESIDE = 1e-6
+"""How near to the end of a piece of the dimple it is looked at, over its ball angle [-]."""
 
 UPPER, INNER = "edge_radius", "inner_edge_radius"
 """Inputs of the section ``[dimple]`` that use changes; fields of the record too."""
@@ -36,6 +40,9 @@ BROADEST = 0.5e-3
 
 TYPICAL = 0.02e-3
 """Radius at which the slope below a sharper edge is read [m]: what the rounding will span once it is worn."""
+
+SHORT_OF = 1 - 1e-4
+"""Share of the room that an edge takes at most: of a flank that it takes up whole no path is told for sure [-]."""
 
 SHALLOWEST = np.radians(5.0)
 """Least turn of an edge: a flatter one is no edge to coin [rad]."""
@@ -104,8 +111,7 @@ def passes(solved: SolvedDetent, rest: Array) -> Passes:
     record, shape = solved.record, solved.shape
     wide, spring = last_axis(record), Spring(*(field[:, None] for field in solved.spring))
     mouth = balance.phi_at_offset(record, shape.start[..., -1])
-    share = np.linspace(0, 1, POINTS)
-    phi = np.minimum(np.abs(rest), mouth)[:, None] * (1 - share) + mouth[:, None] * share
+    phi = _along(wide, shape, np.minimum(np.abs(rest), mouth), mouth)
     offset, along = balance.offset_at_phi(wide, phi)
     piece = dimple.piece_at(shape, offset)
     height, sine = dimple.height_and_slope(shape, offset, piece)
@@ -121,6 +127,14 @@ def passes(solved: SolvedDetent, rest: Array) -> Passes:
     slid = wide.pivot_to_ball * np.gradient(phi, axis=-1) * path / np.maximum(cosine, 1e-9)
     mu = wide.friction
     return Passes(piece, offset, sine, np.asarray(slid), along_axis(mu), along_axis(-mu))
+
+
+def _along(wide: Record, shape: Pieces, first: Array, last: Array) -> Array:
+    """Ball angles from first to last, evenly and on either side of where a piece of the dimple takes over [rad]."""
+    share, low, high = np.linspace(0, 1, POINTS), first[:, None], last[:, None]
+    ends = balance.phi_at_offset(wide, shape.start[:, 1:-1])
+    between = np.clip(np.concatenate([ends * (1 - BESIDE), ends * (1 + BESIDE)], axis=-1), low, high)
+    return np.sort(np.concatenate([low * (1 - share) + high * share, between], axis=-1), axis=-1)
 
 
 def carrier(record: Record, name: str, passed: Passes) -> Carrier:
@@ -145,7 +159,7 @@ def _shape(record: Record, name: str) -> tuple[Array, Array, Array, Array]:
         sec = section(record._replace(inner_edge_radius=np.full_like(record.inner_edge_radius, BROADEST)))
         return (
             section(record).inner_round,
-            sec.inner_round,
+            sec.inner_round * SHORT_OF,
             np.arctan(sec.flank_tan),
             np.full_like(sec.inner_round, np.pi / 2),
         )

@@ -6,15 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.one_build.wear.passes import (
-    INNER,
-    UPPER,
-    carrier,
-    in_row,
-    passes,
-    points_on,
-    settles,
-)
+from detentsim.analysis.one_build.wear.passes import INNER, UPPER, in_row
+from detentsim.analysis.one_build.wear.pressed import pressed_edges
 from detentsim.mechanics.contact.dimple import Pieces
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.names import NO_PUSH
@@ -106,10 +99,4 @@ def _some(solved: SolvedDetent, part: slice) -> SolvedDetent:
 
 
 def _worn(solved: SolvedDetent, rest: Array, dead: Truth) -> dict[str, Array]:
-    record, passed, worn = solved.record, passes(solved, rest), {}
-    for name in RADII:
-        typed, at = getattr(record, name), carrier(record, name, passed)
-        at = at._replace(on=at.on & ~dead[:, None])
-        _, settled = settles(record, points_on(record, at, passed), at)
-        worn[name] = np.where(at.on.any(axis=-1), np.maximum(settled, typed), typed)
-    return worn
+    return {name: pressed.radius for name, pressed in pressed_edges(solved, rest, dead).items()}
