@@ -21,7 +21,7 @@ FIXED = ("ball.diameter", "bar.thickness", "bar.relief_length", "bar.relief_thic
 
 @cache
 def found(units="metric"):
-    return ds.design(garden().change({"units": units}), FIXED)
+    return ds.design(garden().change({"units": units, "stock": "both"}), FIXED)
 
 
 @cache
@@ -94,7 +94,16 @@ def test_nothing_to_draw_is_said():
 @pytest.mark.slow
 def test_the_command_writes_it_the_same_twice(tmp_path, build_file, capsys):
     first, other = tmp_path / "one.svg", tmp_path / "other.svg"
-    words = ["design", str(build_file(GARDEN_TEXT)), "--fix", ",".join(FIXED), "--figure", str(first)]
+    words = [
+        "design",
+        str(build_file(GARDEN_TEXT)),
+        "--stock",
+        "both",
+        "--fix",
+        ",".join(FIXED),
+        "--figure",
+        str(first),
+    ]
     assert main(words) == 0
     assert "Proposals, largest share inside first" in capsys.readouterr().out
     save_figure(figure(), other)
