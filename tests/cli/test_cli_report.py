@@ -70,7 +70,7 @@ def test_what_it_refuses(run, garden, tmp_path):
         (("-o", str(tmp_path / "none" / "page.html")), "-o: "),
         (("-o", str(foreign)), "is there already and no such command wrote it"),
         (("-o", str(page), "--count", "none"), "--count: "),
-        (("-o", str(page), "--saw", "gritty"), '--saw: "gritty" tells of no result that is yes or no'),
+        (("-o", str(page), "--saw", "gritty"), '--saw: "gritty" names no yes-or-no result'),
         (("-o", str(page), "--reading", "breakout_force=heavy"), "breakout_force"),
     ):
         status, out, err = run("report", garden, *CUSTOMER, *words)
