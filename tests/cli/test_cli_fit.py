@@ -116,7 +116,7 @@ def test_options_stand_beside_the_file(run, tmp_path):
         ((), "needs a build file of your own"),
         ((GARDEN_FILE,), "needs readings"),
         ((GARDEN_FILE, "missing.toml"), "no such file"),
-        ((GARDEN_FILE, "--reading", "breakout_force"), "is empty"),
+        ((GARDEN_FILE, "--reading", "breakout_force"), "has no ="),
         ((GARDEN_FILE, "--reading", "breakout_force=12"), "has no unit"),
         ((GARDEN_FILE, "--reading", "breakout=12 N"), "did you mean breakout"),
         ((GARDEN_FILE, "--reading", "breakout_force=12 mm"), "12 mm"),

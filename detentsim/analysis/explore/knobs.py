@@ -140,7 +140,7 @@ def knobs(build: Build, numbers: Plain) -> tuple[Knob, ...]:
     >>> from detentsim.knife.record.record import plain
     >>> knob = knobs(demo(), plain(demo()))[4]
     >>> knob.label, [stop.text for stop in knob.stops[:2]], knob.stops[knob.start].text
-    ('second drill', ['none', '1.55 mm'], '1.9 mm')
+    ('second drill', ['none', '1.3 mm'], '1.9 mm')
     """
     return tuple(_knob(build, numbers, name) for name in _ORDER if _has(build, name))
 

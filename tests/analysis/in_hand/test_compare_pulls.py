@@ -54,7 +54,7 @@ def test_notes_speak_the_units_of_the_report():
     ):
         notes = " ".join(note for feel in found.items for note in feel.notes)
         assert not re.search(r"\d (mm|N)\b", notes)
-        assert "Pulled 1.2 in from the pivot; converted by its torque to 0.59 in." in notes
+        assert "Pulled 1.2 in from the pivot; converted by its torque to 590 thou." in notes
         assert "The highest force, 3.1 lbf, stands alone" in notes
 
 

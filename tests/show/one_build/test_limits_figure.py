@@ -169,7 +169,7 @@ def test_foot_says_what_does_not_hold_or_what_is_nearest(name):
         assert FLAGS[flag] in said
     side = found.side
     over = any(np.any(values > side.borne + 1e-6) for values in side.stress.values())
-    assert ("the metal gives instead" in said) == over
+    assert ("the metal yields instead" in said) == over
 
 
 def test_builds_here_hold_and_do_not_hold():
