@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
 
 DEMO_LINE = "No build file given: this is the packaged demo, an invented 82 mm garden folder."
-PLAN_LINE = "No build file given: this is the packaged demo with its tang in plan, its ball moved 3 mm."
+PLAN_LINE = "No build file given: this is the demo in plan, its ball moved 3 mm, its bar bent 0.2 mm more."
 
 
 def read_build(args: argparse.Namespace, in_plan: bool = False) -> tuple[Build, str]:
