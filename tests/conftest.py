@@ -32,3 +32,35 @@ def build_file(tmp_path):
         return path
 
     return write
+
+
+@pytest.fixture(scope="session")
+def demo():
+    """The workshop's knife, with something to say to every command."""
+    from helpers.garden import workshop
+
+    return workshop()
+
+
+@pytest.fixture(scope="session")
+def light(demo):
+    """The same with less bend."""
+    from helpers.gauged import LIGHT
+
+    return demo.change(LIGHT)
+
+
+@pytest.fixture
+def no_ranges(monkeypatch):
+    """Leaves out likely ranges, which take most of a single curve's time, where no test looks at them."""
+    monkeypatch.setattr("detentsim.analysis.one_build.curve.curve.likely", lambda *_given: None)
+
+
+@pytest.fixture
+def small_blocks(monkeypatch):
+    """Blocks of at most 32 designs; the cut's own default was bound when it was made."""
+    from detentsim.analysis.many_builds.sweep import solving
+    from detentsim.analysis.many_builds.sweep.blocks import cut
+
+    monkeypatch.setattr(solving, "cut", lambda shape, most=32: cut(shape, most))
+    return 32
