@@ -105,7 +105,7 @@ def test_files_fit():
 
 def test_no_test_file_imports_another():
     """What several need stands in `helpers`; names of test files stay unique, since each is a module of its own."""
-    names = [path.stem for path in TESTS if path.parent.name != "helpers" and path.stem != "conftest"]
+    names = [path.stem for path in TESTS if path.parent.name != "helpers"]
     assert len(names) == len(set(names))
     for path in TESTS:
         roots = {name.split(".")[0] for name in imports_of(path) if not name.startswith("detentsim")}
