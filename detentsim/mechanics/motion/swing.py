@@ -136,8 +136,7 @@ def _panel(record: Record, one: Panels, force: Array, state: Array) -> Array:
 
 def _coasted(_record: Record, one: Panels, _force: Array, start: Array) -> Array:
     """Energy along a panel without a finger: an integral alone."""
-    spent = chebyshev.applied(one.resist * chebyshev.slope(one.theta), chebyshev.AREA)
-    return np.asarray(start[:, None] - chebyshev.shares(spent, AT**2))
+    return np.asarray(start[:, None] - chebyshev.shares(resistance.work(one), AT**2))
 
 
 def _pushed(record: Record, one: Panels, force: Array, start: Array) -> Array:
