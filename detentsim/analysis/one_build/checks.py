@@ -41,11 +41,14 @@ class Check:
         ``good``, ``mind`` (weak), ``bad`` or ``unknown``; nothing wanted counts as unknown.
     words : str
         One sentence.
+    of : tuple of str
+        What is bad, such as the limits exceeded; empty where the name of the check says it.
     """
 
     name: str
     state: State
     words: str
+    of: tuple[str, ...] = ()
 
 
 def check_warnings(response: Response) -> Check:
@@ -71,7 +74,8 @@ def check_limits(bar: Limits) -> Check:
     """
     if not bar.within:
         worst = sorted(bar.passed, key=lambda limit: -(limit.use or 0.0))
-        return Check("limits", "bad", " ".join(limit.words for limit in worst))
+        called = tuple(f"the {limit.part}'s {limit.called}" for limit in worst)
+        return Check("limits", "bad", " ".join(limit.words for limit in worst), called)
     if bar.first is None:
         return Check("limits", "unknown", "None could be computed.")
     near, used = bar.first, f"{100 * (bar.first.use or 0.0):.0f} %"

@@ -67,7 +67,7 @@ class Summary:
     @property
     def wrong(self) -> str:
         """What is bad, in a few words; empty where nothing is."""
-        return ", ".join(_WRONG[check.name] for check in self.bad)
+        return ", ".join(_WRONG[check.name] + (f" ({', '.join(check.of)})" if check.of else "") for check in self.bad)
 
     @property
     def words(self) -> str:

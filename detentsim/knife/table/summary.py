@@ -1,4 +1,4 @@
-"""A build in brief: one line of text, or its given inputs as a small HTML table for a notebook."""
+"""Small HTML tables for a notebook; a build in brief, as a line of text or such a table."""
 
 from __future__ import annotations
 
@@ -8,9 +8,38 @@ from typing import TYPE_CHECKING
 from detentsim.knife.table.schema import SECTIONS, section_inputs
 
 if TYPE_CHECKING:
-    from collections.abc import Container, Mapping
+    from collections.abc import Container, Iterable, Mapping, Sequence
 
     from detentsim.knife.table.value import Value
+
+
+LEFT = '<td style="text-align:left">'  # a notebook would set sentences flush right
+
+
+def notebook_table(caption: str, rows: Iterable[Sequence[str]]) -> str:
+    """Return a small HTML table: the first cell of a row is its heading.
+
+    Parameters
+    ----------
+    caption : str
+        Shortened to 200 characters.
+    rows : iterable of sequence of str
+
+    Returns
+    -------
+    str
+        HTML; caption and cells are escaped.
+
+    Examples
+    --------
+    >>> notebook_table("garden", [("bend", "< 2 mm")])
+    '<table><caption>garden</caption><tr><th>bend</th><td style="text-align:left">&lt; 2 mm</td></tr></table>'
+    """
+    body = "".join(
+        f"<tr><th>{escape(title)}</th>{''.join(f'{LEFT}{escape(cell)}</td>' for cell in cells)}</tr>"
+        for title, *cells in rows
+    )
+    return f"<table><caption>{escape(caption[:200])}</caption>{body}</table>"
 
 
 def summary_line(name: str, values: Mapping[str, Value], count: int) -> str:
@@ -38,12 +67,11 @@ def summary_line(name: str, values: Mapping[str, Value], count: int) -> str:
 
 
 def summary_table(caption: str, values: Mapping[str, Value], given: Container[str]) -> str:
-    """Return a small HTML table of the given inputs, one row for each section.
+    """Return a `notebook_table` of the given inputs, one row for each section.
 
     Parameters
     ----------
     caption : str
-        Shortened to 200 characters.
     values : mapping of str to Value
         By dotted name.
     given : container of str
@@ -52,19 +80,18 @@ def summary_table(caption: str, values: Mapping[str, Value], given: Container[st
     Returns
     -------
     str
-        HTML; texts of the build file are escaped.
+        HTML.
 
     Examples
     --------
     >>> import detentsim as ds
     >>> summary_table("garden", ds.demo().values, ["bar.width"])
-    '<table><caption>garden</caption><tr><th>bar</th><td>width 8 mm</td></tr></table>'
+    '<table><caption>garden</caption><tr><th>bar</th><td style="text-align:left">width 8 mm</td></tr></table>'
     """
-    rows = "".join(_row(section, values, given) for section in SECTIONS)
-    return f"<table><caption>{escape(caption)[:200]}</caption>{rows}</table>"
+    rows = [(section, _given(section, values, given)) for section in SECTIONS]
+    return notebook_table(caption, [row for row in rows if row[1]])
 
 
-def _row(section: str, values: Mapping[str, Value], given: Container[str]) -> str:
+def _given(section: str, values: Mapping[str, Value], given: Container[str]) -> str:
     shown = [entry for entry in section_inputs(section) if entry.name in given]
-    cells = "; ".join(f"{entry.key} {escape(values[entry.name].text)[:40]}" for entry in shown)
-    return f"<tr><th>{section}</th><td>{cells}</td></tr>" if cells else ""
+    return "; ".join(f"{entry.key} {values[entry.name].text[:40]}" for entry in shown)

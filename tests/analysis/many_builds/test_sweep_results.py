@@ -179,8 +179,8 @@ def test_a_sweep_in_a_line_and_in_a_small_table():
     assert "one design" in repr(ds.sweep(GARDEN, {}))
     page = s._repr_html_()
     assert "8 designs" in page
-    assert "<th>bar.bend</th><td>4: -1 mm to 2 mm</td>" in page
-    assert "<th>the relief is thicker than the bar</th><td>4 of 8</td>" in page
+    assert '<th>bar.bend</th><td style="text-align:left">4: -1 mm to 2 mm</td>' in page
+    assert '<th>the relief is thicker than the bar</th><td style="text-align:left">4 of 8</td>' in page
     assert page.count("<tr>") < 50
     assert s._ipython_key_completions_() == list(RESULT_NAMES)
     odd = ds.sweep(GARDEN.change({"name": "a <b> & c"}), {})

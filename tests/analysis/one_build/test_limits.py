@@ -31,7 +31,9 @@ def test_a_knife_changed_on_purpose_is_past_its_limit(case):
     assert not found.within
     report = report_of(found)
     assert report.splitlines()[1].startswith("Not right as it is")
-    assert "a limit is exceeded" in report.splitlines()[1]
+    told = " ".join(report.split("  Warnings")[0].split())
+    assert "a limit is exceeded (" in told
+    assert all(f"the {limit.part}'s {limit.called}" in told for limit in found.passed)
     for name in wanted:
         row, listed = (
             r"^  \w+ +{} +EXCEEDED  ",

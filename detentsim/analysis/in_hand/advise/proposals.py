@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from html import escape
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.moves.moves import moves
@@ -15,6 +14,7 @@ from detentsim.analysis.share_inside import shares_inside
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.summary import notebook_table
 from detentsim.knife.table.value import as_text
 from detentsim.knife.table.values import limits as limits_of
 
@@ -188,10 +188,8 @@ class Advice:
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""
-        rows = "".join(
-            f"<tr><td>{escape('; '.join(p.words))}</td><td>{escape(p.reason)}</td></tr>" for p in self.proposals[:TOLD]
-        )
-        return f"<table><caption>{escape(self.build.name)}: {escape(self.short)}</caption>{rows}</table>"
+        rows = [("; ".join(p.words), p.reason) for p in self.proposals[:TOLD]]
+        return notebook_table(f"{self.build.name}: {self.short}", rows)
 
 
 def _drawn(names: list[str]) -> list[str]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from html import escape
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -21,6 +20,7 @@ from detentsim.analysis.many_builds.sweep.family import Family, family
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.drawing import with_values
+from detentsim.knife.table.summary import notebook_table
 from detentsim.units.quantities import quantity
 
 if TYPE_CHECKING:
@@ -291,9 +291,8 @@ class Fit(Knives):
         rows = []
         for name in names:
             (low, high), middle = self.interval(name), self.middle(name)
-            rows.append(f"<tr><th>{escape(name)}</th><td>{middle:.3g~P} ({low.m:.3g} to {high.m:.3g})</td></tr>")
-        caption = f"{escape(self.build.name)}: {self.effective:,.0f} knives, medians and 90 % ranges"
-        return f"<table><caption>{caption}</caption>{''.join(rows)}</table>"
+            rows.append((name, f"{middle:.3g~P} ({low.m:.3g} to {high.m:.3g})"))
+        return notebook_table(f"{self.build.name}: {self.effective:,.0f} knives, medians and 90 % ranges", rows)
 
     def _number(self, name: str) -> bool:
         return not RESULTS[name].is_truth and bool(np.any(np.isfinite(self.results[name])))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.knife.table.summary import notebook_table
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -118,8 +119,5 @@ class Designs:
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""
-        rows = "".join(
-            f"<tr><td>{escape(', '.join(p.sizes.values()))}</td><td>{p.inside:.0%}</td></tr>"
-            for p in self.proposals[:SHOWN]
-        )
-        return f"<table><caption>{escape(self.build.name)}</caption>{rows}</table>{escape(self.words)}"
+        rows = [(", ".join(p.sizes.values()), f"{p.inside:.0%}") for p in self.proposals[:SHOWN]]
+        return notebook_table(self.build.name, rows) + escape(self.words)

@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from html import escape
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -29,6 +28,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
+from detentsim.knife.table.summary import notebook_table
 from detentsim.knife.table.typed_units import range_in, text_in
 from detentsim.knife.target.verdict import Verdict, judge
 from detentsim.mechanics.names import RESULT_NAMES
@@ -219,9 +219,8 @@ class Curve(Named):
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""
-        rows = "".join(f"<tr><th>{name}</th><td>{escape(self.in_words(name))}</td></tr>" for name in self.results)
-        flags = "".join(f"<tr><th>{flag}</th><td>{FLAGS[flag]}</td></tr>" for flag in self.flags)
-        return f"<table><caption>{escape(self.build.name)}</caption>{rows}{flags}</table>"
+        rows = [(name, self.in_words(name)) for name in self.results]
+        return notebook_table(self.build.name, [*rows, *((flag, FLAGS[flag]) for flag in self.flags)])
 
 
 def curve(build: Build) -> Curve:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from html import escape
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -22,6 +21,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
+from detentsim.knife.table.summary import notebook_table
 from detentsim.knife.target.verdict import judge_known
 from detentsim.mechanics.bar import bending
 from detentsim.mechanics.names import LIMIT_NAMES, RESULT_NAMES
@@ -145,9 +145,8 @@ class Limits(Named):
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""
-        rows = "".join(_row(limit) for limit in self.limits)
-        flags = "".join(f"<tr><th>{flag}</th><td></td><td>{FLAGS[flag]}</td></tr>" for flag in self.flags)
-        return f"<table><caption>{escape(self.build.name)}</caption>{rows}{flags}</table>"
+        rows = [(f"{limit.part}: {limit.name}", _STATES[limit.holds], limit.words) for limit in self.limits]
+        return notebook_table(self.build.name, [*rows, *((flag, "", FLAGS[flag]) for flag in self.flags)])
 
 
 _NO_PUSH = {
@@ -158,9 +157,7 @@ _NO_PUSH = {
 }
 
 
-def _row(limit: Limit) -> str:
-    state = {True: "holds", False: "<b>exceeded</b>", None: ""}[limit.holds]
-    return f"<tr><th>{limit.part}: {limit.name}</th><td>{state}</td><td>{escape(limit.words)}</td></tr>"
+_STATES = {True: "holds", False: "exceeded", None: "not known"}
 
 
 def limits(build: Build) -> Limits:

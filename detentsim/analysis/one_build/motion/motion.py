@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from html import escape
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,6 +20,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
+from detentsim.knife.table.summary import notebook_table
 from detentsim.knife.target.verdict import Verdict, judge_known
 from detentsim.mechanics.motion.pivot import GRAVITY
 from detentsim.mechanics.names import MOTION_NAMES, RESULT_NAMES
@@ -118,9 +118,8 @@ class Motion(Named):
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""
-        rows = "".join(f"<tr><th>{name}</th><td>{escape(self._cell(name))}</td></tr>" for name in self.results)
-        flags = "".join(f"<tr><th>{flag}</th><td>{FLAGS[flag]}</td></tr>" for flag in self.flags)
-        return f"<table><caption>{escape(self.build.name)}</caption>{rows}{flags}</table>"
+        rows = [(name, self._cell(name)) for name in self.results]
+        return notebook_table(self.build.name, [*rows, *((flag, FLAGS[flag]) for flag in self.flags)])
 
     def _cell(self, name: str) -> str:
         value = self.results[name]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from html import escape
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -12,6 +11,7 @@ from detentsim.analysis.one_build.wear.worn_records import RADII
 from detentsim.analysis.results import heading, table_rows
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.summary import notebook_table
 from detentsim.knife.table.value import SHOWN_UNITS
 from detentsim.units.quantities import factor
 
@@ -67,5 +67,4 @@ def html_table(made: Knives) -> str:
             low_, high_ = made.interval(name)
             rows.append((name, f"{low_.m:.3g} to {high_.m:.3g} {RESULTS[name].unit}".rstrip()))
     worn = " worn in" if made.worn else ""
-    body = "".join(f"<tr><th>{escape(name)}</th><td>{escape(text)}</td></tr>" for name, text in rows)
-    return f"<table><caption>{escape(made.build.name)}: {len(made):,} knives{worn}, 90 % ranges</caption>{body}</table>"
+    return notebook_table(f"{made.build.name}: {len(made):,} knives{worn}, 90 % ranges", rows)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from html import escape
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -12,6 +11,7 @@ from detentsim.analysis.many_builds.sweep.axis import axis_units
 from detentsim.analysis.one_build.wear.worn_records import RADII
 from detentsim.analysis.results import heading, span_words, table_rows
 from detentsim.knife.outcomes import FLAGS, OUTCOMES
+from detentsim.knife.table.summary import notebook_table
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.sweep.designs import Sweep
@@ -85,5 +85,4 @@ def html_table(s: Sweep) -> str:
     rows += [(name, span_words(name, array)) for name, array in s.results.items()]
     raised = {**s.flags, **s.misfits, "not solved": ~s.done}
     rows += [(n, f"{np.count_nonzero(w)} of {s.size}") for n, w in raised.items() if np.any(w)]
-    body = "".join(f"<tr><th>{escape(name)}</th><td>{escape(text)}</td></tr>" for name, text in rows)
-    return f"<table><caption>{escape(s.build.name)}: {s.size:,} designs</caption>{body}</table>"
+    return notebook_table(f"{s.build.name}: {s.size:,} designs", rows)
