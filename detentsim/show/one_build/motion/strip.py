@@ -257,14 +257,14 @@ def _label_times(labels: Labels, motion: Motion, times: Line, angles: Line, side
 def _label_strip(ax: Axes, labels: Labels, motion: Motion, times: Line) -> None:
     """In the corners: the time step, and what the outlines are worth."""
     (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
-    corners = [Spot(left, high, 2, -2, "left", "top"), Spot(right, high, -2, -2, "right", "top")]
-    corners = corners[:: -1 if side_of(motion) > 0 else 1]
+    top = [Spot(left, high, 2, -2, "left", "top"), Spot(right, high, -2, -2, "right", "top")]
+    bottom = [Spot(left, low, 2, 2, "left", "bottom"), Spot(right, low, -2, 2, "right", "bottom")]
     if motion.budget is None:
         words = lines_of(f"{motion.opening.stall}: nothing is thrown", 26)
     elif times.size == 1:
         words = lines_of("the blade does not leave its place", 26)
     else:
         words = f"blade every {two_digits((times[1] - times[0]) * 1e3)} ms,\nfaint to dark"
-    labels.put(words, corners)
-    bottom = [Spot(left, low, 2, 2, "left", "bottom"), Spot(right, low, -2, 2, "right", "bottom")]
+    # The blade ends on one side; the other has room.
+    labels.put(words, [*top[:: -side_of(motion)], *bottom[:: -side_of(motion)]])
     labels.put("outlines\nnot to scale", bottom[:: side_of(motion)], style="italic")
