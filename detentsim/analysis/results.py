@@ -183,7 +183,7 @@ def raised(flags: Mapping[str, npt.NDArray[np.bool_]]) -> tuple[str, ...]:
 
 
 def single(results: Mapping[str, npt.ArrayLike]) -> Results:
-    """Results of one design in their own units; None for a missing one.
+    """Results of one design in their own units, truths as 0 and 1; None for a missing one.
 
     Parameters
     ----------
@@ -192,6 +192,26 @@ def single(results: Mapping[str, npt.ArrayLike]) -> Results:
     """
     values = {name: float(in_unit(name, value)) for name, value in results.items()}
     return {name: value if np.isfinite(value) else None for name, value in values.items()}
+
+
+def told(name: str, value: npt.ArrayLike) -> float | bool | None:
+    """One result as an answer: a truth as one, None where there is no value.
+
+    Parameters
+    ----------
+    name : str
+    value : array_like, 0-d or of one element
+        In the result's unit; a truth as 0 or 1.
+
+    Examples
+    --------
+    >>> told("falls_shut", 1.0), told("opens_fully", np.nan), told("draw_torque", [40.0])
+    (True, None, 40.0)
+    """
+    number = float(np.asarray(value, float).item())
+    if not np.isfinite(number):
+        return None
+    return number > 0 if RESULTS[name].is_truth else number
 
 
 _WHY = {

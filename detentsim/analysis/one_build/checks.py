@@ -8,10 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-import numpy as np
-
-from detentsim.analysis.results import in_unit, raised, why_missing
-from detentsim.knife.outcomes import CARRY, FLAGS, RESULTS, UNSOUND, label
+from detentsim.analysis.results import in_unit, raised, told, why_missing
+from detentsim.knife.outcomes import CARRY, FLAGS, UNSOUND, label
 from detentsim.knife.target.verdict import judge
 from detentsim.knife.target.words import result_words, wanted_words
 from detentsim.units.numbers import two_digits
@@ -93,7 +91,8 @@ def check_target(build: Build, response: Response) -> Check:
     """
     results = wanted_results(build, response)
     verdicts = judge([t for t in build.target if t.change is None], results, units=build.units)
-    changes = [_change_words(wanted, results[wanted.name], build.units) for wanted in build.target if wanted.change]
+    changed = [wanted for wanted in build.target if wanted.change is not None]
+    changes = [_change_words(wanted, results[wanted.name], build.units) for wanted in changed]
     missed = [verdict for verdict in verdicts if not verdict.met]
     if not verdicts:
         return Check("target", "unknown", " ".join(changes) or "None is set.")
@@ -135,11 +134,7 @@ def wanted_results(build: Build, response: Response) -> dict[str, Result]:
 
 
 def _value(response: Response, name: str) -> Result:
-    """A result in its own unit, as a truth where it is one; None where it has no value."""
-    value = float(in_unit(name, response.results[name]))
-    if not np.isfinite(value):
-        return None
-    return bool(value) if RESULTS[name].is_truth else value
+    return told(name, in_unit(name, response.results[name]))
 
 
 def check_stays_shut(response: Response, units: UnitSystem) -> Check:

@@ -14,17 +14,6 @@ from detentsim.knife.outcomes import FLAGS
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.units.errors import InputError
 
-"""Values of every input that can be varied, and what the garden folder needs for it to stand there and to matter."""
-
-"""Inputs that no result of a sweep hangs on."""
-
-
-# What is no knife
-
-
-"""A sweep over each of `FITS` whose middle design is broken and whose last stands at the edge."""
-
-
 # One design, one point, backwards
 
 
@@ -37,6 +26,13 @@ def test_nothing_varied_is_the_build_itself():
         assert float(s.results[name]) == pytest.approx(single.results[name], rel=1e-12)
     assert s["preload"].units == "newton"
     assert s.build_at().values == GARDEN.values
+
+
+@pytest.mark.parametrize("changes", [{}, {"bar.bend": "-2 mm"}, {"friction.ball_on_tang": 0.9}])
+def test_what_the_build_itself_does_is_what_its_motion_says(changes):
+    build, names = GARDEN.change(changes), ["opens_fully", "falls_shut"]
+    alone = ds.motion(build)
+    assert ds.sweep(build, {}, of=names).own == {name: alone.results[name] for name in names}  # None: not known
 
 
 def test_one_point_keeps_its_axis():

@@ -54,9 +54,12 @@ def test_staying_shut_follows_the_weight_it_holds(build):
         assert verdict.state == "bad"
 
 
-def test_a_wanted_change_has_no_base_here():
-    text = GARDEN_TEXT.partition("[target]")[0] + '[target]\nbreakout_force = { change = "-20 %" }\n'
-    assert summary(ds.Build.loads(text))["target"].state == "unknown"
+@pytest.mark.parametrize("change", ["-20 %", "0 %"])
+def test_a_wanted_change_has_no_base_here(change):
+    text = GARDEN_TEXT.partition("[target]")[0] + f'[target]\nbreakout_force = {{ change = "{change}" }}\n'
+    check = summary(ds.Build.loads(text))["target"]
+    assert check.state == "unknown"
+    assert "a change of" in check.words  # even of nothing: something is wanted
 
 
 def test_the_documents_of_curve_hold_it():

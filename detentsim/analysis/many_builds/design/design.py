@@ -13,14 +13,13 @@ import numpy as np
 
 from detentsim.analysis.in_hand.advise.aims import Aim, read_aims
 from detentsim.analysis.in_hand.advise.moves.move import Columns, calibrated
-from detentsim.analysis.in_hand.advise.trials.reach import told
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.many_builds.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
 from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
 from detentsim.analysis.many_builds.design.search import Search
 from detentsim.analysis.many_builds.design.shop_errors import errors
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
-from detentsim.analysis.results import AllResults, number
+from detentsim.analysis.results import AllResults, number, told
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.record import plain
@@ -210,7 +209,7 @@ def _changes(build: Build, numbers: Plain, sizes: dict[str, str], metres: dict[s
 def _told(results: Mapping[str, Values]) -> list[dict[str, float | bool | None]]:
     """Results of each of many designs as answers."""
     count = next(iter(results.values())).size
-    return [{name: told(name, float(values[i])) for name, values in results.items()} for i in range(count)]
+    return [{name: told(name, values[i]) for name, values in results.items()} for i in range(count)]
 
 
 def _why_none(search: Search) -> str:

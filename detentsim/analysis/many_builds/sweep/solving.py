@@ -15,7 +15,7 @@ import numpy.typing as npt
 
 from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, block_of, cut, view_of
 from detentsim.analysis.one_build.wear.worn_records import RADII, worn_radii
-from detentsim.analysis.results import in_unit, single
+from detentsim.analysis.results import in_unit, told
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
@@ -109,8 +109,7 @@ def own_results(build: Build, wanted: Iterable[str], worn: bool = False) -> dict
         Whether it is to answer with its edges worn in.
     """
     solved = answer(assemble(plain(build)), tuple(wanted), worn).results
-    numbers = single({name: value for name, value in solved.items() if not RESULTS[name].is_truth})
-    return {name: numbers[name] if name in numbers else bool(value) for name, value in solved.items()}
+    return {name: told(name, in_unit(name, value)) for name, value in solved.items()}
 
 
 class Solved(NamedTuple):

@@ -14,7 +14,7 @@ from detentsim.analysis.one_build.motion.holding import Holding, MetBurr, holdin
 from detentsim.analysis.one_build.motion.opening import Budget, Opening, budget, opening
 from detentsim.analysis.one_build.motion.staying import Staying, staying
 from detentsim.analysis.one_build.summary import Summary, summary
-from detentsim.analysis.results import Named, raised, single, why_missing
+from detentsim.analysis.results import Named, in_unit, raised, told, why_missing
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
@@ -28,8 +28,6 @@ from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Record
-
-TRUTHS = tuple(name for name in MOTION_NAMES if RESULTS[name].is_truth)
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -160,11 +158,9 @@ def motion(build: Build) -> Motion:
     _need_inertia(build, record)
     response = respond(record, (*RESULT_NAMES, *MOTION_NAMES))
     flags = raised(response.flags)
-    values = single({name: response.results[name] for name in MOTION_NAMES})
-    results = {name: _read(name, value) for name, value in values.items()}
-    whole = response.load.record
-    thrown = opening(response, results)
-    return Motion(build, results, flags, thrown, by_attitude(whole), staying(response, values), response)
+    results = {name: told(name, in_unit(name, response.results[name])) for name in MOTION_NAMES}
+    falls, held = by_attitude(response.load.record), staying(response, results["carry_g"])
+    return Motion(build, results, flags, opening(response, results), falls, held, response)
 
 
 def _need_inertia(build: Build, record: Record) -> None:
@@ -195,7 +191,3 @@ def _need_inertia(build: Build, record: Record) -> None:
 _FIELDS = {"mass": "blade_mass", "balance_radius": "balance_radius"}
 
 _WRITE = {"mass": 'mass = "24 gram"', "balance_radius": 'balance_radius = "34 mm"'}
-
-
-def _read(name: str, value: float | None) -> float | bool | None:
-    return bool(value) if value is not None and name in TRUTHS else value

@@ -18,7 +18,6 @@ from detentsim.mechanics.motion.pivot import GRAVITY
 from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
-    from detentsim.analysis.results import Results
     from detentsim.mechanics.record import Record
 
 
@@ -48,17 +47,17 @@ class Staying:
     biased: bool | None
 
 
-def staying(response: Response, values: Results) -> Staying:
+def staying(response: Response, carry: float | None) -> Staying:
     """Compute what holds the closed blade: against its weight, with less friction, in a fall of the knife.
 
     Parameters
     ----------
     response : Response
         Of one design.
-    values : dict of str to float or None
-        Its results of motion in their own units.
+    carry : float or None
+        Its ``carry_g``.
     """
-    carry, record = values["carry_g"], response.load.record
+    record = response.load.record
     out = np.isfinite(float(response.results["let_go_angle"]))
     pull, biased = pulls_shut(response) if out else (None, None)
     if carry is None and not bool(response.flags["locks_solid"]):

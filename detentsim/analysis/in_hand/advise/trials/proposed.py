@@ -10,12 +10,11 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.moves.move import calibrated
 from detentsim.analysis.in_hand.advise.thresholds import NOTICED
 from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
-from detentsim.analysis.in_hand.advise.trials.reach import told
 from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, solved_together
 from detentsim.analysis.in_hand.advise.words import why_best, why_stopped
 from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.analysis.one_build.summary import Summary, summary
-from detentsim.analysis.results import AllResults
+from detentsim.analysis.results import AllResults, told
 from detentsim.knife.target.verdict import judge
 from detentsim.mechanics.names import ALL_NAMES, RESULT_NAMES
 
@@ -119,7 +118,7 @@ def _proposal(
 
 def _told(solved: Solved) -> dict[str, float | bool | None]:
     """Results of one design as answers."""
-    return {name: told(name, float(values[0])) for name, values in solved.results.items()}
+    return {name: told(name, values) for name, values in solved.results.items()}
 
 
 def _misses_another(build: Build, bench: Trials, results: AllResults) -> bool:

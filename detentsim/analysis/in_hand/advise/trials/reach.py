@@ -6,12 +6,10 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.trials.pairs import nearest_pairs
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
-from detentsim.knife.outcomes import RESULTS
+from detentsim.analysis.results import told
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -90,18 +88,4 @@ def _out_of_reach(bench: Trials, aim: Aim, tries: list[Trial]) -> OutOfReach:
     nearer = [t for t in tries if t.sound and t.miss < own * (1 - 1e-6)]
     best = min(nearer, key=lambda t: (round(t.miss, 6), len(t.moves)), default=None)
     solved = bench.base if best is None else bench.solve(best.columns)
-    return OutOfReach(aim, best, told(aim.name, float(solved.results[aim.name][0])))
-
-
-def told(name: str, value: float) -> float | bool | None:
-    """A result of the kernel as an answer: a truth as one, None where there is no value.
-
-    Parameters
-    ----------
-    name : str
-    value : float
-        In the result's unit; a truth as 0 or 1.
-    """
-    if not np.isfinite(value):
-        return None
-    return value > 0 if RESULTS[name].is_truth else value
+    return OutOfReach(aim, best, told(aim.name, solved.results[aim.name]))
