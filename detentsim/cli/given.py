@@ -46,17 +46,17 @@ def given_readings(args: argparse.Namespace) -> Readings | None:
         Where they cannot be read.
     """
     from detentsim.knife.measured.reading_file import read_readings
-    from detentsim.knife.measured.readings import Readings, from_mapping, twice
+    from detentsim.knife.measured.readings import Readings, from_mapping, is_sight, twice
     from detentsim.units.errors import InputError
 
     own = from_mapping(_mapping(args))
     if args.readings is None:
         return own if own.taken or own.saw else None
     file = read_readings(args.readings)
-    taken = (*file.taken, *own.taken)
-    for name, text in twice(taken):
-        raise InputError("--reading", name, f"{name} {text}")
-    return Readings(taken, (*file.saw, *own.saw), file.curve, file.source)
+    taken, saw = (*file.taken, *own.taken), tuple(dict.fromkeys((*file.saw, *own.saw)))
+    for name, text in twice(taken, saw):
+        raise InputError("--saw" if is_sight(name) else "--reading", name, f"{name} {text}")
+    return Readings(taken, saw, file.curve, file.source)
 
 
 def _mapping(args: argparse.Namespace) -> dict[object, object]:

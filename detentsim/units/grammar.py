@@ -154,6 +154,30 @@ def split_unit(text: str) -> Terms:
     )
 
 
+def unit_terms(text: str) -> Terms:
+    """Return the units that a text is typed in.
+
+    Parameters
+    ----------
+    text : str
+        A measured value, or any other text.
+
+    Returns
+    -------
+    tuple of (str, int)
+        Names with exponents; empty for a word, a plain number or a drill by its number or letter.
+
+    Examples
+    --------
+    >>> unit_terms("2.5 N/mm"), unit_terms('3/8"'), unit_terms("tumbled")
+    ((('N', 1), ('mm', -1)), (('in', 1),), ())
+    """
+    try:
+        return split_unit(split_text(text)[1])
+    except Mistake:
+        return ()
+
+
 def _hint(plain: str, has_number: bool) -> str:
     """Return the first hint that fits a text outside the grammar."""
     for pattern, hint in _HINTS:

@@ -108,6 +108,8 @@ def test_options_stand_beside_the_file(run, tmp_path):
     assert [one["what"] for one in document["readings"]] == ["breakout_force", "bar.thickness"]
     assert document["readings"][1]["value"] == pytest.approx(3.01)
     assert "read twice" in run("fit", GARDEN_FILE, path, "--reading", "breakout_force=3 N")[2]
+    path.write_text('[[saw]]\nwhat = "falls_shut"\nis = true\n', encoding="utf-8")
+    assert "--saw: falls_shut is seen both ways" in run("fit", GARDEN_FILE, path, "--saw", "falls_shut=no")[2]
 
 
 @pytest.mark.parametrize(

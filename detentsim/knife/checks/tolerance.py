@@ -78,7 +78,7 @@ def parse_tolerance(name: str, raw: object) -> Tolerance:
     field = f"tolerance.{name}"
     kinds = _kinds(INPUTS[name])
     if not kinds:
-        raise InputError(field, raw, "is a word, not a number, so it has no tolerance; take the line out")
+        raise InputError(field, raw, "is no size or coefficient, so it has no tolerance; take the line out")
     table = _table(field, raw)
     read = {key: to_si_either(table[key], kinds, f"{field}.{key}") for key in table if key != "shape"}
     if len({kind for kind, _ in read.values()}) > 1:

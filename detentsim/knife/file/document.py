@@ -5,7 +5,6 @@ Uses `statements` and `edits`; knows TOML and lines, not the meaning of the keys
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -13,12 +12,8 @@ from typing import Any
 
 from detentsim.knife.file.edits import edit
 from detentsim.knife.file.statements import flat, split_lines, statements
+from detentsim.knife.file.syntax import BOM, load_toml
 from detentsim.units.errors import InputError
-
-_BOM = "\ufeff"
-
-MOST_DOTS = 1000
-"""Most dots of a key; the parser's time grows with the square of their number."""
 
 Edits = Mapping[str, Any]
 
@@ -99,22 +94,19 @@ class Document:
         Raises
         ------
         ValueError, RecursionError
-            As the standard library does for text that is not TOML.
+            As `detentsim.knife.file.syntax.load_toml`.
 
         Examples
         --------
         >>> Document('[bar]\nwidth = "12 mm"').parse()
         {'bar': {'width': '12 mm'}}
         """
-        for number, line in enumerate(self.original.split("\n"), 1):
-            if line.partition("=")[0].count(".") > MOST_DOTS:
-                raise ValueError(f"a name of more than {MOST_DOTS} parts (at line {number}, column 1)")
-        return tomllib.loads(self.original.removeprefix(_BOM))
+        return load_toml(self.original)
 
     @cached_property
     def _where(self) -> dict[str, int]:
         first: dict[str, int] = {}
-        for statement in statements(split_lines(self.original.removeprefix(_BOM))):
+        for statement in statements(split_lines(self.original.removeprefix(BOM))):
             for name in statement.names:
                 first.setdefault(name, statement.start + 1)
         return first
@@ -159,8 +151,8 @@ class Document:
         >>> Document("a = 1  # one", {"a": 2, "b": 3}).text()
         'a = 2  # one\nb = 3\n'
         """
-        bom = _BOM if self.original.startswith(_BOM) else ""
-        text = self.original.removeprefix(_BOM)
+        bom = BOM if self.original.startswith(BOM) else ""
+        text = self.original.removeprefix(BOM)
         for name, new in self.edits.items():
             text = edit(text, name, new)
         return bom + text
@@ -203,4 +195,4 @@ class Document:
 
 
 def _data(text: str) -> dict[str, Any]:
-    return flat(tomllib.loads(text.removeprefix(_BOM)))
+    return flat(load_toml(text))

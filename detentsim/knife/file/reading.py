@@ -29,6 +29,8 @@ from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from detentsim.knife.file.document import Document
     from detentsim.knife.record.layout.section import LayoutSection
 
@@ -138,7 +140,7 @@ def _inputs(data: Mapping[str, Any]) -> tuple[dict[str, object], list[Fault]]:
             continue
         if key in SECTIONS:
             _section(key, value, raw, problems)
-        elif key in INPUTS:
+        elif key in INPUTS and "." not in key:
             raw[key] = value
         else:
             problems.append((key, _stranger(key, value)))
@@ -151,6 +153,9 @@ def _stranger(key: str, value: object) -> str:
         known = [*SECTIONS, *FREE_SECTIONS]
         hint = suggestion(key, known) or f"; sections are {', '.join(known)}"
         return f"is no section of a build{hint}"
+    if key in INPUTS:
+        section, _, inner = key.partition(".")
+        return f"stands in no section; write it without quotes, or {inner} under [{section}]"
     hint = suggestion(key, ["name", "hand", "units", "stock"])
     near = [n for n in closest_input(key) if n.rpartition(".")[2] == key]
     place = f"; {key} belongs in [{near[0].partition('.')[0]}]" if near else ""
@@ -171,6 +176,8 @@ def _section(section: str, table: object, raw: dict[str, object], problems: list
             problems += [(n, _unknown(n)) for n in inner if n not in INPUTS]
         elif name in TABLES:
             problems.append((name, f"{shown(value)} is not a table; write {_table_example(name)}"))
+        elif name in INPUTS and "." in key:
+            problems.append((name, f"is one name in quotes; write {_table_example(name.rpartition('.')[0])}"))
         elif name in INPUTS:
             raw[name] = value
         else:
@@ -199,25 +206,25 @@ def _tolerances(table: object) -> tuple[dict[str, Tolerance], list[Fault]]:
         return {}, [("tolerance", f"is {shown(table)}, not a section")]
     tolerances: dict[str, Tolerance] = {}
     problems: list[Fault] = []
-    for name, raw in _dotted(table).items():
+    for name, raw in _dotted(table):
         try:
             if name not in INPUTS:
                 raise InputError(f"tolerance.{name}", raw, unknown_input(name))
+            if name in tolerances:
+                raise InputError(f"tolerance.{name}", raw, "is given twice, with quotes and without; keep one")
             tolerances[name] = parse_tolerance(name, raw)
         except InputError as error:
             problems.append((error.field, error.problem))
     return tolerances, problems
 
 
-def _dotted(table: Mapping[str, Any]) -> dict[str, Any]:
-    """Join the nested tables that TOML makes of dotted keys without quotes."""
-    entries: dict[str, Any] = {}
+def _dotted(table: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
+    """Yield each entry by dotted name; TOML makes nested tables of dotted keys without quotes."""
     for key, value in table.items():
         if key in (*SECTIONS, *TABLES) and isinstance(value, Mapping):
-            entries |= _dotted({f"{key}.{inner}": raw for inner, raw in value.items()})
+            yield from _dotted({f"{key}.{inner}": raw for inner, raw in value.items()})
         else:
-            entries[key] = value
-    return entries
+            yield key, value
 
 
 def _targets(table: object) -> tuple[tuple[Target, ...], list[Fault]]:

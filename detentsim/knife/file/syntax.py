@@ -1,14 +1,17 @@
-"""Explains syntax errors of a build file, with their lines.
-
-Used by `reading` where the TOML parser fails.
-"""
+"""Parses TOML, and explains the syntax errors of a build file with their lines."""
 
 from __future__ import annotations
 
 import re
 import tomllib
+from typing import Any
 
 from detentsim.units.wording import shown
+
+BOM = "\ufeff"
+
+MOST_DOTS = 1000
+"""Most dots of the keys on one line; the parser's time grows with the square of their number."""
 
 _LONGEST_LINE = 2000
 """Longest line searched for a missing quote [characters]; the time of the search grows with its square."""
@@ -21,6 +24,59 @@ _CURLY = "\u201c\u201d\u201e\u201f\u2018\u2019\u201a\u00ab\u00bb \u00a0"
 """Quotes that writing programs put in place of straight ones."""
 
 _HIDDEN = re.compile("[\u00a0\u2000-\u200f\u2028\u2029\u202a-\u202f\u2060\u3000\ufeff]")
+
+_QUOTED = re.compile(r"\"[^\"\n]*\"|'[^'\n]*'")
+
+
+def load_toml(text: str) -> dict[str, Any]:
+    r"""Return the data of a TOML text.
+
+    Parameters
+    ----------
+    text : str
+        With or without a byte order mark.
+
+    Returns
+    -------
+    dict
+
+    Raises
+    ------
+    ValueError, RecursionError
+        As the standard library does for text that is not TOML, and for a key of more than `MOST_DOTS` dots.
+
+    Examples
+    --------
+    >>> load_toml('[bar]\nwidth = "12 mm"')
+    {'bar': {'width': '12 mm'}}
+    """
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > MOST_DOTS and _QUOTED.sub("", line).partition("#")[0].count(".") > MOST_DOTS:
+            raise ValueError(f"a line with more than {MOST_DOTS} dots in its keys (at line {number}, column 1)")
+    return tomllib.loads(text.removeprefix(BOM))
+
+
+def placed(error: Exception) -> tuple[int | None, str]:
+    """Return line and message of a parser's error.
+
+    Parameters
+    ----------
+    error : Exception
+        Raised by `load_toml`.
+
+    Returns
+    -------
+    tuple of int or None, and str
+        The message does not name the line.
+
+    Examples
+    --------
+    >>> placed(ValueError("Invalid value (at line 3, column 5)"))
+    (3, 'Invalid value')
+    """
+    message = str(error)
+    where = re.search(r"\(at line (\d+), column \d+\)", message)
+    return int(where[1]) if where else None, re.sub(r"\s*\(at .*\)$", "", message)
 
 
 def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, str]]:
@@ -50,7 +106,7 @@ def syntax_problems(text: str, error: Exception) -> list[tuple[int | None, str, 
     unquoted = [problem for n, line in enumerate(text.split("\n"), 1) for problem in _unquoted(n, line)]
     if unquoted or (pasted := _pasted(text)):
         return unquoted or pasted
-    return [_explained(text, str(error))]
+    return [_explained(text, error)]
 
 
 _TABLE = (
@@ -61,7 +117,7 @@ _TABLE = (
 
 def _is_table(text: str) -> bool:
     """Return whether a text looks like a table with a heading: cells with marks between them, no key."""
-    lines = (line.strip() for line in text.removeprefix("\ufeff").splitlines())
+    lines = (line.strip() for line in text.removeprefix(BOM).splitlines())
     first = next((line for line in lines if line and not line.startswith("#")), "")
     return "=" not in first and any(mark in first for mark in ",;\t")
 
@@ -92,12 +148,12 @@ def _named(value: str) -> str:
 def _pasted(text: str) -> list[tuple[int | None, str, str]]:
     """Return the lines that hold a space or mark which no keyboard types, as text copied from a page does."""
     problems: list[tuple[int | None, str, str]] = []
-    for number, line in enumerate(text.removeprefix("\ufeff").split("\n"), 1):
+    for number, line in enumerate(text.removeprefix(BOM).split("\n"), 1):
         hidden = _HIDDEN.search(line.partition("#")[0])
         if hidden:
             code = f"U+{ord(hidden.group()):04X}"
-            text = f"has a space or mark that looks like nothing ({code}) at column {hidden.start() + 1}"
-            problems.append((number, "", f"{text}; type a plain space in its place"))
+            fault = f"has a space or mark that looks like nothing ({code}) at column {hidden.start() + 1}"
+            problems.append((number, "", f"{fault}; type a plain space in its place"))
     return problems
 
 
@@ -109,10 +165,9 @@ def _is_value(value: str) -> bool:
     return True
 
 
-def _explained(text: str, message: str) -> tuple[int | None, str, str]:
-    where = re.search(r"\(at line (\d+), column \d+\)", message)
-    line = int(where.group(1)) if where else None
-    plain = re.sub(r"\s*\(at .*\)$", "", message)
+def _explained(text: str, error: Exception) -> tuple[int | None, str, str]:
+    message = str(error)
+    line, plain = placed(error)
     if "digits" in message:
         huge = re.search(r"\d{400,}", text)
         line = text.count("\n", 0, huge.start()) + 1 if huge else None

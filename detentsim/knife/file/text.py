@@ -1,4 +1,4 @@
-"""Reads text files with a clear message for every failure; replaces files whole or not at all.
+"""Reads a maker's text files with a clear message for every failure; replaces files whole or not at all.
 
 Lowest module of the room; every file the package writes goes through `replace_file`.
 """
@@ -10,7 +10,7 @@ import os
 import tempfile
 from importlib.resources import files
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.units.errors import InputError
@@ -44,6 +44,25 @@ def data_text(name: str) -> str:
     return files("detentsim.knife.file").joinpath("data", name).read_text(encoding="utf-8")
 
 
+class FileWords(NamedTuple):
+    """What messages say of one sort of file."""
+
+    missing: str  # what to do where there is none
+    called: str  # what to give instead of a folder
+    largest: int  # bytes
+    too_large: str  # what to do about a larger one
+    saved: str  # what to save instead of what is no text
+
+
+_BUILD = FileWords(
+    "`detentsim new FILE` writes one to start from",
+    "give a build file such as garden.toml",
+    LARGEST,
+    "a build file is a few kB of text",
+    "a build file is plain text (TOML)",
+)
+
+
 def read_text(path: str | Path) -> str:
     """Return the text of a build file, line ends and byte order mark kept.
 
@@ -60,32 +79,62 @@ def read_text(path: str | Path) -> str:
     Raises
     ------
     BuildError
-        When it is missing, a folder, unreadable, too large, empty, binary or not UTF-8.
+        As `text_of`, and when it is empty.
+    """
+    text = text_of(path, _BUILD)
+    if not text.strip():
+        raise _unreadable(path, "is empty; `detentsim new FILE` writes a build file to start from")
+    return text
+
+
+def text_of(path: str | Path, words: FileWords) -> str:
+    """Return the text of a file that a maker names, line ends and byte order mark kept.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file.
+    words : FileWords
+        For the messages.
+
+    Returns
+    -------
+    str
+        Its text.
+
+    Raises
+    ------
+    BuildError
+        When it is missing, a folder, unreadable, too large, binary or not UTF-8.
     """
     try:
-        return _decoded(_bytes(Path(path)))
-    except _Unreadable as why:
-        raise BuildError([Problem(shorten(str(path), 300), None, "", str(why))]) from None
-
-
-class _Unreadable(Exception):
-    """The reason why a file cannot be read as a build file."""
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        # reading a pipe or a device could wait forever, so only plain files are opened
-        if path.exists() and not path.is_file():
-            kind = "a folder" if path.is_dir() else "not a plain file"
-            raise _Unreadable(f"is {kind}; give a build file such as garden.toml")
-        with path.open("rb") as file:
-            content = file.read(LARGEST + 1)
+        return _decoded(_bytes(Path(path), words), words)
     except FileNotFoundError:
-        raise _Unreadable("there is no such file; `detentsim new FILE` writes one to start from") from None
+        raise _unreadable(path, f"there is no such file; {words.missing}") from None
+    except _Unreadable as why:
+        raise _unreadable(path, str(why)) from None
     except (OSError, ValueError) as error:
-        raise _Unreadable(f"cannot be read: {_why(error)}") from None
-    if len(content) > LARGEST:
-        raise _Unreadable(f"is larger than {LARGEST // 1024} kB; a build file is a few kB of text")
+        raise _unreadable(path, f"cannot be read: {_why(error)}") from None
+
+
+class _Unreadable(ValueError):
+    """The reason why a file cannot be read."""
+
+
+def _unreadable(path: str | Path, why: str) -> BuildError:
+    return BuildError([Problem(shorten(str(path), 300), None, "", why)])
+
+
+def _bytes(path: Path, words: FileWords) -> bytes:
+    # reading a pipe or a device could wait forever, so only plain files are opened
+    if path.exists() and not path.is_file():
+        kind = "a folder" if path.is_dir() else "not a plain file"
+        raise _Unreadable(f"is {kind}; {words.called}")
+    with path.open("rb") as file:
+        content = file.read(words.largest + 1)
+    if len(content) > words.largest:
+        size, unit = (words.largest >> 20, "MB") if words.largest >= 1 << 20 else (words.largest >> 10, "kB")
+        raise _Unreadable(f"is larger than {size} {unit}; {words.too_large}")
     return content
 
 
@@ -95,13 +144,11 @@ def _why(error: Exception) -> str:
     return message or "not a usable file name"
 
 
-def _decoded(content: bytes) -> str:
-    if not content.strip():
-        raise _Unreadable("is empty; `detentsim new FILE` writes a build file to start from")
+def _decoded(content: bytes, words: FileWords) -> str:
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise _Unreadable("is saved as UTF-16; save it as UTF-8")
     if b"\0" in content:
-        raise _Unreadable("is not a text file; a build file is plain text (TOML)")
+        raise _Unreadable(f"is not a text file; {words.saved}")
     try:
         return content.decode("utf-8")
     except UnicodeDecodeError as error:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from detentsim.knife.checks.problems import BuildError
-from detentsim.knife.measured.plain_text import FileWords, text_of
+from detentsim.knife.file.text import FileWords, text_of
 from detentsim.knife.measured.table import EXAMPLE, MOST_RUNS, GaugeTable, Run, read_table
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
@@ -30,7 +30,7 @@ _WORDS = FileWords(
     f"give a table with the heading {EXAMPLE}",
     "give a measured curve such as pull.csv",
     LARGEST,
-    f"is larger than {LARGEST // 1024 // 1024} MB; thin the readings out",
+    "thin the readings out",
     "save the table as CSV in UTF-8",
 )
 

@@ -6,14 +6,14 @@ Uses `readings`, which reads what one entry says.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from detentsim.knife.checks.problems import BuildError, Problem
+from detentsim.knife.file.syntax import load_toml, placed
+from detentsim.knife.file.text import FileWords, text_of
 from detentsim.knife.measured.measured import Measured
-from detentsim.knife.measured.plain_text import FileWords, text_of
 from detentsim.knife.measured.readings import (
     Reading,
     Readings,
@@ -35,7 +35,7 @@ _WORDS = FileWords(
     "`detentsim readings BUILD -o FILE` writes one to fill in",
     "give a readings file such as readings.toml",
     256 * 1024,
-    "is larger than 256 kB; a readings file is a few lines of text",
+    "a readings file is a few lines of text",
     "a readings file is plain text (TOML)",
 )
 
@@ -94,23 +94,23 @@ def parse_readings(text: str, source: str = "readings", folder: Path | None = No
     9.3
     """
     try:
-        data = tomllib.loads(text)
+        data = load_toml(text)
     except (ValueError, RecursionError) as error:
         raise BuildError([_syntax(source, error)]) from None
     entries = _Entries(text, shorten(source, 300))
     entries.read(data, folder or Path())
     if entries.problems:
         raise BuildError(entries.problems)
-    found = Readings(tuple(entries.taken), tuple(entries.saw), entries.curve, source)
+    found = Readings(tuple(entries.taken), tuple(dict.fromkeys(entries.saw)), entries.curve, source)
     if not (found.taken or found.saw or found.curve):
         raise BuildError([Problem(source, None, "", f"gives no reading; write {EXAMPLE}")])
     return found
 
 
 def _syntax(source: str, error: Exception) -> Problem:
-    where = re.search(r"\(at line (\d+), column \d+\)", str(error))
-    plain = re.sub(r"\s*\(at .*\)$", "", str(error)) or "brackets nested too deeply"
-    return Problem(source, int(where[1]) if where else None, "", f"is not valid TOML: {plain}; write {EXAMPLE}")
+    line, plain = placed(error)
+    plain = "brackets nested too deeply" if isinstance(error, RecursionError) else plain
+    return Problem(source, line, "", f"is not valid TOML: {plain}; write {EXAMPLE}")
 
 
 class _Entries:
@@ -135,8 +135,9 @@ class _Entries:
                 self._wrong(self._line(rf"\[*\s*{key}\b"), key, f"is not a list of entries; write {EXAMPLE}")
             else:
                 self._section(key, value)
-        for what, words in twice(self.taken):
-            self._wrong(None, f"reading.{what}", words.replace("one list", 'values = ["6.4 N", "6.6 N"]'))
+        for what, words in twice(self.taken, self.saw):
+            key = "saw" if is_sight(what) else "reading"
+            self._wrong(None, f"{key}.{what}", words.replace("one list", 'values = ["6.4 N", "6.6 N"]'))
 
     def _section(self, key: str, entries: list[Mapping[str, Any]]) -> None:
         for i, entry in enumerate(entries):

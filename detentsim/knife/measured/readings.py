@@ -6,6 +6,7 @@ Reads a mapping from code; `reading_file` reads a file into the same. Nothing he
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -22,7 +23,7 @@ from detentsim.units.quantities import factor
 from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from detentsim.knife.measured.measured import Measured
 
@@ -129,7 +130,7 @@ def from_mapping(given: Mapping[object, object]) -> Readings:
                 taken.append(_from_raw(what, raw))
         except InputError as error:
             problems.append(Problem("", None, error.field, error.problem))
-    problems += [Problem("", None, f"readings.{what}", words) for what, words in twice(taken)]
+    problems += [Problem("", None, f"readings.{what}", words) for what, words in twice(taken, saw)]
     if problems:
         raise BuildError(problems)
     return Readings(tuple(taken), tuple(saw))
@@ -281,12 +282,18 @@ def _number(what: str, raw: object, field: str) -> float:
     return number
 
 
-def twice(taken: Sequence[Reading]) -> list[tuple[str, str]]:
-    """Return the name and the message of each reading that is given more than once.
+def twice(taken: Sequence[Reading], saw: Sequence[Sighting]) -> list[tuple[str, str]]:
+    """Return the name and the message of each reading given more than once, and of each sighting given both ways.
 
     Parameters
     ----------
     taken : sequence of Reading
+    saw : sequence of Sighting
     """
-    names = [one.what for one in taken]
-    return [(name, "is read twice; give repeats as one list") for name in dict.fromkeys(names) if names.count(name) > 1]
+    read, seen = _repeated(one.what for one in taken), _repeated(one.what for one in dict.fromkeys(saw))
+    repeats = [(name, "is read twice; give repeats as one list") for name in read]
+    return repeats + [(name, f'is seen both ways; keep one, or say "{SOMETIMES}"') for name in seen]
+
+
+def _repeated(names: Iterable[str]) -> list[str]:
+    return [name for name, count in Counter(names).items() if count > 1]

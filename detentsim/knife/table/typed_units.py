@@ -6,12 +6,13 @@
 from __future__ import annotations
 
 import math
-import re
 from typing import TYPE_CHECKING
 
 from detentsim.knife.table.value import SHOWN_UNITS, as_text
+from detentsim.units.grammar import Terms, unit_terms
+from detentsim.units.kinds import KINDS
 from detentsim.units.numbers import digits
-from detentsim.units.quantities import factor
+from detentsim.units.quantities import factor, unit_factor
 from detentsim.units.systems import INCH, METRIC, OUNCES, UnitSystem
 
 if TYPE_CHECKING:
@@ -21,12 +22,9 @@ if TYPE_CHECKING:
     from detentsim.knife.table.value import Value
     from detentsim.shop.tables import System
 
-_INCH = re.compile(r"(?:\bin|inch|inches|thou|mils?|\")$")
-_METRIC = re.compile(r"(?:[mcuµμ]?m|micron)$")
-_POUND = re.compile(r"(?:lbf|ozf)")
-_FULL_POUND = re.compile(r"lbf")
-_OUNCE = re.compile(r"ozf(?! ?[*/])")
-_NEWTON = re.compile(r"[mk]?N(?:\b|$)")
+_INCHES = {"in", "inch", "inches", "thou", "mil", "mils", "ft"}
+_POUNDS = {"lbf", "ozf"}
+_NEWTONS = {"N", "mN", "kN"}
 
 _TRADE_SIZES = ("ball.diameter",)
 """Lengths that go by the size they are sold in, whatever the maker measures with."""
@@ -54,19 +52,21 @@ def typed_units(values: Mapping[str, Value], others: Iterable[str] = ()) -> Unit
     'mm'
     """
     chosen = values["units"].text if "units" in values else "as typed"
-    given = {name: value for name, value in values.items() if value.given and name not in _TRADE_SIZES}
-    lengths = [value.text.strip() for value in given.values() if value.kind == "length"]
-    inches = sum(bool(_INCH.search(text)) for text in lengths)
-    by_inch = 2 * inches > len(lengths)
-    texts = [*(value.text for value in given.values()), *others]
-    ounces, full, pounds, newtons = (
-        sum(bool(unit.search(text)) for text in texts) for unit in (_OUNCE, _FULL_POUND, _POUND, _NEWTON)
-    )
+    given = [(value.kind, unit_terms(value.text)) for name, value in values.items() if _counts(name, value)]
+    lengths = [terms for kind, terms in given if kind == "length" and terms]
+    by_inch = 2 * sum(map(_in_inches, lengths)) > len(lengths)
+    units = [[name for name, _ in terms] for terms in (*(terms for _, terms in given), *map(unit_terms, others))]
+    ounces, full = units.count(["ozf"]), sum("lbf" in names for names in units)
+    pounds, newtons = (sum(not known.isdisjoint(names) for names in units) for known in (_POUNDS, _NEWTONS))
     system = INCH if ounces <= full else OUNCES
     if chosen != "as typed":
         return METRIC if chosen == "metric" else system
     by_pound = pounds > newtons if pounds != newtons else by_inch
     return UnitSystem("in" if by_inch else "mm", system.force if by_pound else "N")
+
+
+def _counts(name: str, value: Value) -> bool:
+    return value.given and value.kind in KINDS and name not in _TRADE_SIZES
 
 
 def typed_stock(values: Mapping[str, Value]) -> System:
@@ -93,8 +93,27 @@ def typed_stock(values: Mapping[str, Value]) -> System:
     if chosen != "as typed":
         return "inch" if chosen == "inch" else "metric" if chosen == "metric" else "both"
     sized = [value.text for value in values.values() if value.kind == "drill" and not math.isnan(value.si)]
-    inch = {not _METRIC.search(text) for text in sized}
+    inch = {not unit_terms(text) or is_in_inches(text) for text in sized}
     return "both" if len(inch) != 1 else "inch" if inch.pop() else "metric"
+
+
+def is_in_inches(text: str) -> bool:
+    """Return whether a text is typed in inches, thou or feet.
+
+    Parameters
+    ----------
+    text : str
+
+    Examples
+    --------
+    >>> is_in_inches("0.125in"), is_in_inches("30 thou"), is_in_inches("3 mm"), is_in_inches("tumbled")
+    (True, True, False, False)
+    """
+    return _in_inches(unit_terms(text))
+
+
+def _in_inches(terms: Terms) -> bool:
+    return not _INCHES.isdisjoint(name for name, _ in terms)
 
 
 def text_in(units: UnitSystem, si: float, kind: str) -> str:
@@ -172,7 +191,7 @@ def reads_in(units: UnitSystem, value: Value) -> bool:
     if not own or value.kind == "drill" or math.isnan(value.si):
         return True
     shown = units.pair(value.si / factor(own), own)[1]
-    return re.search(rf"[\d ]{re.escape(shown)}$", value.text) is not None
+    return unit_factor(unit_terms(value.text)) == factor(shown)
 
 
 def range_in(units: UnitSystem, low: float, high: float, kind: str) -> str:

@@ -7,11 +7,11 @@ depend on other inputs.
 from __future__ import annotations
 
 import math
-import re
 from typing import TYPE_CHECKING
 from unicodedata import category
 
 from detentsim.knife.table.schema import INPUTS, Input, Raw, suggestion
+from detentsim.knife.table.typed_units import is_in_inches
 from detentsim.knife.table.value import Value, as_text
 from detentsim.shop.drills import find_drill
 from detentsim.shop.friction import edge_states, friction_states
@@ -197,9 +197,13 @@ def limits(entry: Input, kind: str) -> tuple[float, float]:
     """
     if not entry.low:
         return -math.inf, math.inf
-    dimensional = [k for k in entry.kinds if k in KINDS or k in ("drill", "hardness")]
-    at = dimensional.index(kind)
+    at = _place(entry, kind)
     return si_of(entry.low[at], kind, entry.name), si_of(entry.high[at], kind, entry.name)
+
+
+def _place(entry: Input, kind: str) -> int:
+    """Return which of an input's ranges is that of one of its kinds."""
+    return [k for k in entry.kinds if k in KINDS or k in ("drill", "hardness")].index(kind)
 
 
 def si_of(raw: Raw, kind: str, field: str) -> float:
@@ -235,11 +239,11 @@ def _hold_to_range(entry: Input, raw: object, kind: str, si: float) -> None:
     low, high = limits(entry, kind)
     slack = 1e-12 * max(abs(low), abs(high))  # rounding must not exclude a text that equals an end of the range
     if not low - slack <= si <= high + slack:
-        at = [k for k in entry.kinds if k in KINDS or k in ("drill", "hardness")].index(kind)
+        at = _place(entry, kind)
         allowed = f"{_plainly(entry.low[at])} to {_plainly(entry.high[at])}"
         example = f'"{entry.example}"' if isinstance(entry.example, str) else _plainly(entry.example)
         said = f"{allowed}, such as {example}"
-        if isinstance(raw, str) and kind == "length" and _INCHES.search(raw.strip()):
+        if isinstance(raw, str) and kind == "length" and is_in_inches(raw):
             said = _in_inches(low, high)
         raise InputError(entry.name, raw, f"{shown(raw)} is out of range; allowed is {said}")
 
@@ -247,9 +251,6 @@ def _hold_to_range(entry: Input, raw: object, kind: str, si: float) -> None:
 def _in_inches(low: float, high: float) -> str:
     """Range of a length for a maker who typed inches, its ends rounded inward."""
     return f"{math.ceil(1e4 * low / INCH) / 1e4:g} to {math.floor(1e4 * high / INCH) / 1e4:g} in"
-
-
-_INCHES = re.compile(r"(?:\bin|\din|inch|inches|thou|mils?|\")$")
 
 
 def _plainly(raw: Raw) -> str:

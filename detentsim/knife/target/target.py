@@ -43,7 +43,7 @@ _EXAMPLES = {
 
 _BAND_KEYS = ("at_least", "at_most", "change")
 
-_CHANGE = re.compile(r"([+-]?\d+(?:\.\d+)?)\s?%")
+_CHANGE = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s?%")
 
 FELT = 0.10
 """Relative change of force that a finger just feels (published force discrimination 7 to 10 %)."""

@@ -137,6 +137,6 @@ def result_words(name: str, value: float | bool, units: UnitSystem = METRIC) -> 
 
 
 def _split(text: str) -> tuple[str, str]:
-    """Return the number and the unit of an end of a band."""
-    number, _, unit = text.partition(" ")
-    return number, unit.strip()
+    """Return the number and the unit of an end of a band, as they stand in it."""
+    unit = split_text(text)[1]
+    return (text.removesuffix(unit).rstrip(), unit) if text.endswith(unit) else (text, "")

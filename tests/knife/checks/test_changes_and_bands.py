@@ -208,7 +208,7 @@ def test_the_makers_own_tolerance_takes_over(line, name, low, high):
         ('"dimple.rim_feed" = { at_least = "0.2 mm", at_most = "0.1 mm" }', "above"),
         ('"dimple.rim_feed" = { at_least = "0.2 mm" }', "lies outside"),
         ('"dimple.overclose" = { at_least = "0 mm", at_most = "1 deg" }', "mixes"),
-        ('"ball.material" = { plus_minus = "0.02 mm" }', "a word"),
+        ('"ball.material" = { plus_minus = "0.02 mm" }', "no size or coefficient"),
         ('"ball.hole_depth" = { plus_minus = "0.02 mm" }', "has no value"),
     ],
 )

@@ -168,6 +168,8 @@ def test_all_forgotten_quotes_at_once():
         ('[bar]\nmeasured = { pull = "3 N"\n', 2, "not valid TOML"),
         ("hello", 1, "not valid TOML"),
         ("x = " + "9" * 5000, 1, "too many digits"),
+        ("x = { " + "a." * 2000 + "a = 1 }", 1, "more than 1000 dots"),
+        ("# " + "." * 2000 + "\n" + "a." * 2000 + "a = 1", 2, "more than 1000 dots"),
     ],
 )
 def test_broken_toml_has_its_line(text, line, says):

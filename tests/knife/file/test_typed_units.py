@@ -3,6 +3,8 @@
 import pytest
 
 import detentsim as ds
+from detentsim.knife.table.typed_units import reads_in
+from detentsim.units.systems import INCH
 from tests.helpers.garden import GARDEN_TEXT
 
 
@@ -24,6 +26,23 @@ def test_a_file_typed_in_inches_reads_in_inches_and_its_forces_follow():
     text = build.text.replace('"9 N"', '"2 lbf"').replace('"13 N"', '"3 lbf"')
     assert ds.Build.loads(text).units.force == "lbf"
     assert ds.Build.loads(build.text.partition("[target]")[0]).units.force == "lbf", "no force typed"
+
+
+@pytest.mark.parametrize("form", ["{:.4f} in", "{:.4f}in", '{:.4f}"', "{:.4f} inch"])
+def test_inches_count_however_they_are_written(form):
+    lengths = {
+        name: form.format(value.si / 0.0254)
+        for name, value in garden().values.items()
+        if value.given and value.kind == "length" and name != "ball.diameter"
+    }
+    build = garden().change(lengths)
+    assert build.units.length == "in"
+    assert reads_in(INCH, build["bar.tip_from_root"]), "over an inch"
+
+
+def test_a_name_or_a_finish_counts_for_no_unit():
+    named = garden(name="No. 7 lbf N lbf lbf", dimple__edge_radius="tumbled")
+    assert named.units == garden().units
 
 
 @pytest.mark.parametrize("trade", [{"ball__diameter": "1/8 in"}, {"dimple__rim_drill": "1/16 in"}])

@@ -108,11 +108,20 @@ def test_bad_values_of_other_kinds(key, value, says):
         ("hand =", '"a\\nb" =', "", "stands in no section"),
         ("bend =", 'measured = "3 N"\nbend =', "bar.measured", "measured = { pull"),
         ("bend =", 'measured.pul = "3 N"\nbend =', "bar.measured.pul", "did you mean"),
+        ("hand =", '"bar.bend" = "9 mm"\nhand =', "bar.bend", "write it without quotes, or bend under [bar]"),
+        ("bend =", '"measured.pull" = "3 N"\nbend =', "bar.measured.pull", "write measured = { pull"),
     ],
 )
 def test_unknown_keys_and_sections(old, new, key, says):
     lines = told(GARDEN_TEXT.replace(old, new, 1))
     assert any(re.search(rf"^garden.toml:\d+: {re.escape(key)}", line) and says in line for line in lines)
+
+
+def test_a_tolerance_given_twice_is_told_whichever_way_it_is_written():
+    lines = '[tolerance]\nbar.bend = { plus_minus = "0.1 mm" }\n"bar.bend" = { plus_minus = "0.3 mm" }\n'
+    assert [line.split(": ", 1)[1] for line in told(GARDEN_TEXT + lines)] == [
+        "tolerance.bar.bend: is given twice, with quotes and without; keep one"
+    ]
 
 
 def test_a_section_must_be_a_section():

@@ -276,7 +276,7 @@ def test_files_that_are_none(tmp_path):
     assert "there is no such file" in said(tmp_path / "none.csv")
     assert "is a folder" in said(tmp_path)
     for name, content, words in (
-        ("binary.csv", b"\x89PNG\0\0", "is not plain text"),
+        ("binary.csv", b"\x89PNG\0\0", "is not a text file"),
         ("latin.csv", "angle_deg,force_N\n1,2 \u00b0".encode("latin-1"), "is not UTF-8 text (line 2)"),
         ("wide.csv", "angle_deg".encode("utf-16"), "is saved as UTF-16"),
         ("huge.csv", b"1" * (LARGEST + 1), "is larger than 4 MB"),
@@ -287,7 +287,7 @@ def test_files_that_are_none(tmp_path):
         assert said(path).startswith(f"{path}: {words}")
     os.mkfifo(tmp_path / "pipe.csv")
     assert "is not a plain file" in said(tmp_path / "pipe.csv")
-    assert "there is no such file" in said("a\0b.csv")
+    assert "not a usable file name" in said("a\0b.csv")
     assert "names no file" in said()
     assert "is no file name" in said(3)
     # of two bad files, both are told

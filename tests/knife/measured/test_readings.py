@@ -166,6 +166,15 @@ def test_a_curve_stands_beside_the_file(tmp_path):
         read_readings(str(path))
 
 
+def test_a_sighting_given_both_ways_is_told_and_one_given_twice_counts_once(tmp_path):
+    path, shuts = tmp_path / "seen.toml", '[[saw]]\nwhat = "falls_shut"\nis = true\n'
+    path.write_text(shuts * 2)
+    assert len(read_readings(path).saw) == 1
+    path.write_text(shuts + shuts.replace("true", "false"))
+    with pytest.raises(ds.BuildError, match=r'saw\.falls_shut: is seen both ways; keep one, or say "sometimes"'):
+        read_readings(path)
+
+
 @pytest.mark.parametrize("given", [3, None, ["lift_force_open"], b"x"])
 def test_what_is_neither_file_nor_mapping_is_refused(given):
     with pytest.raises(ds.InputError, match="neither a file nor a mapping"):
@@ -173,7 +182,7 @@ def test_what_is_neither_file_nor_mapping_is_refused(given):
 
 
 def test_missing_binary_and_huge_files_are_refused(tmp_path):
-    for content, words in ((b"\0\1", "not plain text"), (b"#" * 300_000, "larger than"), (b"\xff", "not UTF-8")):
+    for content, words in ((b"\0\1", "not a text file"), (b"#" * 300_000, "larger than"), (b"\xff", "not UTF-8")):
         path = tmp_path / "odd.toml"
         path.write_bytes(content)
         with pytest.raises(ds.BuildError, match=words):

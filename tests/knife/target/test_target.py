@@ -8,6 +8,7 @@ from helpers.garden import GARDEN_TEXT
 from detentsim.knife.model import Build
 from detentsim.knife.target.target import FELT, Target, change_band, parse_target
 from detentsim.knife.target.verdict import judge
+from detentsim.knife.target.words import wanted_words
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
 from detentsim.units.systems import INCH
@@ -61,6 +62,7 @@ def test_quantities_will_do():
         ("breakout_force", {"change": -20}, "-20 %"),
         ("breakout_force", {"change": "-120 %"}, "-20 %"),
         ("breakout_force", {"change": "nan %"}, "-20 %"),
+        ("breakout_force", {"change": "-\uff12\uff10 %"}, "-20 %"),
         ("breakout_force", {"change": "-20 %", "at_least": "9 N"}, "beside"),
         ("falls_shut", "true", "true or false"),
         ("falls_shut", 1, "true or false"),
@@ -123,6 +125,8 @@ def test_targets_are_repeated_as_typed_and_results_in_the_units_asked_for():
     assert (
         judge([wanted], {"breakout_force": 10.0}, units=INCH)[0].text == "breakout 2.25 lbf: met, wanted 2 to 3.0 lbf"
     )
+    halves = parse_target("free_offset", {"at_least": "1 1/2 in", "at_most": "2 1/2in"})
+    assert wanted_words(halves) == "1 1/2 to 2 1/2 in"
     mixed = parse_target("breakout_force", {"at_least": "9 N", "at_most": "3 lbf"})
     assert judge([mixed], {"breakout_force": 14.0})[0].text.endswith("wanted 9 N to 3 lbf")
 
