@@ -3,6 +3,8 @@
 import math
 import random
 import re
+import tomllib
+import tracemalloc
 
 import pytest
 from helpers.build_texts import told
@@ -11,6 +13,7 @@ from helpers.laid_out import BARE, LAID_OUT, LAYOUT, laid_out
 import detentsim as ds
 from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.model import Build
+from detentsim.knife.record.layout.outlines import read_loop
 from detentsim.show.one_build.layout.report import layout_report
 from detentsim.units.errors import InputError
 
@@ -88,6 +91,26 @@ def test_what_is_refused(old, new, words):
 def test_every_problem_at_once():
     text = LAID_OUT.replace('bar_edge = "-9 mm"', "").replace('"4 mm"\nchamfer = "0.3 mm"', '"4 mm"\nchamfer = "x"')
     assert len(told(text)) == 2
+
+
+def test_very_long_outlines_are_read_in_little_memory_or_told():
+    def round_tang(count):
+        turns = (2 * math.pi * i / count for i in range(count))
+        points = ", ".join(f'["{20 * math.cos(t):.3f} mm", "{20 * math.sin(t):.3f} mm"]' for t in turns)
+        return f"[layout]\noutline = [{points}]\n"
+
+    assert any("layout.outline: has 4,001 points; give 4,000 at most" in line for line in told(round_tang(4001)))
+    tracemalloc.start()
+    loop = read_loop(tomllib.loads(round_tang(2000))["layout"]["outline"], "layout.outline", "outline")
+    assert len(loop.pieces) == 2000
+    assert tracemalloc.get_traced_memory()[1] < 50e6
+    tracemalloc.stop()
+
+
+def test_a_ball_level_with_the_pivot_travels_square_either_way():
+    level = ('ball_from_edge = "4 mm"', 'ball_from_edge = "9 mm"')
+    for way in ("counterclockwise", "clockwise"):
+        assert laid_out(level, ("[layout]", f'[layout]\nopens = "{way}"')).word("tang.travel_angle") == "0 deg"
 
 
 def test_a_section_that_is_none():

@@ -9,7 +9,9 @@ import math
 from typing import TYPE_CHECKING
 
 from detentsim.knife.table.schema import INPUTS
+from detentsim.knife.table.typed_units import is_in_inches
 from detentsim.knife.table.value import Value
+from detentsim.shop.tables import INCH, MILLIMETRE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -52,8 +54,8 @@ def _sizes(given: Mapping[str, Value], layout: LayoutSection) -> dict[str, float
 def _value(name: str, si: float, typed: str) -> Value:
     """A size in the unit that the ball's place is typed in."""
     if name == "tang.travel_angle":
-        return Value(f"{math.degrees(si):.4g} deg", si, "angle", True)
-    text = f"{si * 1e3:.3f} mm" if "m" in typed and "mil" not in typed else f"{si / 0.0254:.4f} in"
+        return Value(f"{math.degrees(si) + 0.0:.4g} deg", si, "angle", True)  # never "-0 deg"
+    text = f"{si / INCH:.4f} in" if is_in_inches(typed) else f"{si / MILLIMETRE:.3f} mm"
     return Value(text, si, "length", True)
 
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.knife.record.layout.loops import Loop, Piece, Point, arc_through, area, need_simple, polyline
+from detentsim.knife.record.layout.loops import MOST, Loop, Piece, Point, arc_through, area, need_simple, polyline
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -29,8 +29,8 @@ UNITS = {1: 0.0254, 4: 1e-3, 5: 1e-2, 6: 1.0, 13: 1e-6}
 # Ends nearer than this are one point; curves are drawn in chords this near to them [m].
 JOINED, CHORD = 0.02e-3, 0.002e-3
 
-# Blocks within blocks, and edges in all, beyond which a drawing is not read.
-DEEPEST, MOST = 8, 4000
+# Blocks within blocks beyond which a drawing is not read.
+DEEPEST = 8
 
 NEEDS = "needs the reader of drawings, which is not installed; install it with pip install 'detentsim[cad]'"
 

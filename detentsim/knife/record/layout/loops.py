@@ -18,6 +18,11 @@ if TYPE_CHECKING:
 
 Point = tuple[float, float]
 
+MOST = 4000
+"""Most edges of a tang that are read."""
+
+_ROWS = 64
+
 
 class Piece(NamedTuple):
     """One edge of a loop."""
@@ -136,19 +141,22 @@ def area(line: Array) -> float:
 
 def _crossing(line: Array, owner: Array) -> Array | None:
     """Where two chords of different pieces cross inside both; None where none do."""
-    a, b = line, np.roll(line, -1, axis=0)
-    one, two = (b - a)[:, None], (b - a)[None]
-    between = a[None] - a[:, None]
-    cross = one[..., 0] * two[..., 1] - one[..., 1] * two[..., 0]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        s = (between[..., 0] * two[..., 1] - between[..., 1] * two[..., 0]) / cross
-        t = (between[..., 0] * one[..., 1] - between[..., 1] * one[..., 0]) / cross
-        hit = (s > 1e-6) & (s < 1 - 1e-6) & (t > 1e-6) & (t < 1 - 1e-6) & (owner[:, None] != owner[None])
-    found = np.argwhere(hit)
-    if not len(found):
-        return None
-    i, j = found[0]
-    return np.asarray(a[i] + s[i, j] * (b - a)[i])
+    ways = np.roll(line, -1, axis=0) - line
+    for first in range(0, len(line), _ROWS):  # in blocks, or a long outline takes gigabytes
+        rows = slice(first, first + _ROWS)
+        one, between = ways[rows, None], line[None] - line[rows, None]
+        cross = _cross(one, ways[None])
+        with np.errstate(divide="ignore", invalid="ignore"):
+            s, t = _cross(between, ways[None]) / cross, _cross(between, one) / cross
+        hit = (s > 1e-6) & (s < 1 - 1e-6) & (t > 1e-6) & (t < 1 - 1e-6) & (owner[rows, None] != owner)
+        if hit.any():
+            i, j = np.argwhere(hit)[0]
+            return np.asarray(line[first + i] + s[i, j] * ways[first + i])
+    return None
+
+
+def _cross(one: Array, other: Array) -> Array:
+    return np.asarray(one[..., 0] * other[..., 1] - one[..., 1] * other[..., 0])
 
 
 def edges_of(loops: Iterable[Loop], chamfer: float) -> tuple[Edges, Array, tuple[str, ...]]:

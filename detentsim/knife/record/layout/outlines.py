@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from detentsim.knife.record.layout.loops import Loop, Piece, Point, arc_through, need_simple
+from detentsim.knife.record.layout.loops import MOST, Loop, Piece, Point, arc_through, need_simple
 from detentsim.units.convert import to_si
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
@@ -131,6 +131,8 @@ def read_loop(raw: object, field: str, called: str) -> Loop:
         return circle(raw, field, called)
     if not isinstance(raw, list) or len(raw) < 2:
         raise InputError(field, raw, f"{shown(raw)} is no outline; give three points at least, such as {EXAMPLE}")
+    if len(raw) > MOST:
+        raise InputError(field, None, f"has {len(raw):,} points; give {MOST:,} at most")
     first = read_point(raw[0], f"{field}[1]")
     pieces, start = [], first
     for number, entry in enumerate(raw[1:], start=2):

@@ -9,13 +9,13 @@ import math
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
-from detentsim.knife.record.layout.loops import Loop, edges_of
+from detentsim.knife.record.layout.loops import MOST, Loop, edges_of
 from detentsim.knife.record.layout.outlines import need_keys, read_length, read_loop, read_point
 from detentsim.knife.record.layout.section import Drawn, LayoutSection, Pin, need_pivot
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
-KEYS = (
+_KEYS = (
     "outline holes dxf dxf_unit dxf_layer pivot opens lock_face bar_edge scribed_edge ball_from_lock_face "
     "ball_from_edge chamfer stop_pin"
 )
@@ -39,7 +39,7 @@ def read_layout(raw: object) -> tuple[LayoutSection | None, list[tuple[str, str]
     if not isinstance(raw, Mapping):
         return None, [("layout", f"is {shown(raw)}, not a section")]
     reader = _Reader(raw)
-    reader.try_it(lambda: need_keys(raw, KEYS, "layout"), None)
+    reader.try_it(lambda: need_keys(raw, _KEYS, "layout"), None)
     nothing: tuple[tuple[Loop, ...], Drawn | None] = ((), None)
     loops, drawn = reader.try_it(lambda: _loops(raw), nothing)
     pin = reader.try_it(lambda: _pin(raw.get("stop_pin")), None)
@@ -107,6 +107,8 @@ def _loops(raw: Mapping[str, object]) -> tuple[tuple[Loop, ...], Drawn | None]:
     if not isinstance(holes, list):
         text = f'{shown(holes)} is no list; give holes = [{{ centre = ["0 mm", "0 mm"], diameter = "5 mm" }}]'
         raise InputError("layout.holes", holes, text)
+    if len(holes) > MOST:
+        raise InputError("layout.holes", None, f"has {len(holes):,} holes; give {MOST:,} at most")
     outline = read_loop(raw["outline"], "layout.outline", "outline")
     return (outline, *(_hole(hole, number) for number, hole in enumerate(holes, start=1))), None
 
