@@ -78,11 +78,16 @@ def _mapping(args: argparse.Namespace) -> dict[object, object]:
         if option == "--reading" and name in SIGHTS:
             raise InputError(option, words, f"{name} is seen, not read; give --saw {name}=yes, =no or =sometimes")
         if name in mapping:
-            raise InputError(
-                option, words, f'{name} is given twice; give repeats with commas between, such as "{name}=6.4 N, 6.6 N"'
-            )
+            raise InputError(option, words, f"{name} is given twice; {_once(option, name)}")
         mapping[name] = _seen(words, value) if option == "--saw" else [part.strip() for part in value.split(",")]
     return mapping
+
+
+def _once(option: str, name: str) -> str:
+    """How to say more than one of the same thing at once."""
+    if option == "--saw":
+        return f"where it was seen now and then, give --saw {name}=sometimes"
+    return f'give repeats with commas between, such as "{name}=6.4 N, 6.6 N"'
 
 
 def _need_sight(words: str, name: str) -> None:

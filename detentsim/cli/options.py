@@ -114,6 +114,7 @@ def add_outputs(
     csv: str = "",
     figure: str = "",
     document: str = "also write the report to a file",
+    example: str = "new.txt",
 ) -> None:
     """Add the options for output: JSON, the whole report, and files; and set the function that runs the command.
 
@@ -127,8 +128,10 @@ def add_outputs(
         Help of ``--csv`` and of ``--figure``; empty where the command writes none.
     document : str
         Help of ``-o``.
+    example : str
+        Name of such a document, for errors.
     """
-    one.set_defaults(run=run, csv=None, figure=None)
+    one.set_defaults(run=run, csv=None, figure=None, example=example)
     add_json(one)
     one.add_argument("--full", action="store_true", help="print the whole report, not only its first page")
     add_replace(one)

@@ -211,12 +211,14 @@ def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
     if "build" in args and args.build:
         taken[_identity(args.build)] = "the build file"
     picture = (_figure_option(args), args.figure, "new.png")
-    outputs = (("--csv", args.csv, "new.csv"), ("-o", args.document, "new.txt"), picture)
+    outputs = (("--csv", args.csv, "new.csv"), ("-o", args.document, vars(args).get("example", "new.txt")), picture)
     for option, path, other in outputs:
         if path is None:
             continue
         if not path:
             raise InputError(option, path, f"names no file; give one, such as {other}")
+        if os.path.isdir(path):
+            raise InputError(option, path, f"{path} is a folder; give a file name, such as {os.path.join(path, other)}")
         real = _identity(path)
         if real in taken:
             raise InputError(option, path, f"{path} is {taken[real]}; give another name, such as {other}")

@@ -3,16 +3,42 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from detentsim.cli.status import BAD_INPUT
+from detentsim.units.wording import shorten
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 
+TWICE = "is given twice"
+
+
+class _Once(argparse._StoreAction):
+    """Stores a value, and refuses a second one: the last would win in silence."""
+
+    def __call__(
+        self,
+        parser: argparse.ArgumentParser,
+        namespace: argparse.Namespace,
+        values: Any,
+        option_string: str | None = None,
+    ) -> None:
+        given = namespace.__dict__.setdefault("given_once", {})
+        if self.option_strings and self.dest in given:
+            first, then = (shorten(str(value), 40) for value in (given[self.dest], values))
+            raise argparse.ArgumentError(self, f'{TWICE}, as "{first}" and as "{then}"; give it once')
+        given[self.dest] = values
+        super().__call__(parser, namespace, values, option_string)
+
+
 class Parser(argparse.ArgumentParser):
     """Parser of a command's words, or of all commands."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.register("action", None, _Once)
 
     def parse_known_args(  # type: ignore[override]  # one signature for the overloads of the standard library
         self, args: Sequence[str] | None = None, namespace: argparse.Namespace | None = None
@@ -56,6 +82,8 @@ class Parser(argparse.ArgumentParser):
         if why.startswith("invalid choice"):
             given = why.removeprefix("invalid choice: ").partition(" (")[0].strip("'\"")
             self._refuse(name, f'"{given[:40]}" is not allowed', given, action.choices or (), _allowed(action))
+        if why.startswith(TWICE):
+            self._refuse(name, why)
         if why.startswith("ignored"):
             self._refuse(name, "takes no value")
         self._refuse(name, ("is missing" if missing else "has no value") + _allowed(action))
@@ -65,7 +93,6 @@ class Parser(argparse.ArgumentParser):
     ) -> NoReturn:
         """Print one line, with the known words that are like a given one or what is said otherwise, and exit."""
         from detentsim.knife.table.schema import suggestion
-        from detentsim.units.wording import shorten
 
         hint = (suggestion(word, known) if word else "") or otherwise
         self.exit(BAD_INPUT, f"{shorten(name, 40)}: {problem}{hint}; see {self.prog} --help\n")

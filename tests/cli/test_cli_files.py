@@ -123,3 +123,38 @@ def test_few_file_handles_are_one_sentence(tmp_path, handles):
     )
     assert "Traceback" not in done.stderr
     assert done.returncode == 0 or (done.returncode == 2 and done.stderr.count("\n") == 1), done.stderr
+
+
+@pytest.mark.parametrize(
+    ("command", "option", "example"),
+    [
+        ("curve", "--csv", "new.csv"),
+        ("curve", "--figure", "new.png"),
+        ("curve", "-o", "new.txt"),
+        ("fit", "-o", "new.toml"),
+        ("readings", "-o", "new.toml"),
+    ],
+)
+def test_an_example_of_an_output_is_of_its_kind(run, build, tmp_path, command, option, example):
+
+    read = ("--reading", "drag_force=1 N") if command == "fit" else ()
+    for taken in (build, tmp_path):  # the build file itself, and a folder
+        status, out, err = run(command, build, *read, option, taken)
+        assert (status, out, len(err.splitlines())) == (2, "", 1)
+        assert err.endswith(f"{example}\n")
+    assert build.read_text(encoding="utf-8") == GARDEN_TEXT
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("curve", "--press", "5 N", "--press", "6 N"),
+        ("curve", "--units", "inch", "--units", "metric"),
+        ("batch", "--count", "16", "--count", "32"),
+    ],
+)
+def test_an_option_with_two_values_is_refused(run, words):
+    """Else the last one would win in silence."""
+    status, out, err = run(*words)
+    assert (status, out) == (2, "")
+    assert err.startswith(f'{words[1]}: is given twice, as "{words[2]}" and as "{words[4]}"; give it once')

@@ -125,6 +125,8 @@ def test_options_stand_beside_the_file(run, tmp_path):
         ((GARDEN_FILE, "--reading", "breakout_force=-3 N"), "below zero"),
         ((GARDEN_FILE, "--saw", "falls_shut=maybe"), "yes, no or sometimes"),
         ((GARDEN_FILE, "--saw", "falls_shut", "--saw", "falls_shut=no"), "given twice"),
+        ((GARDEN_FILE, "--saw", "snaps", "--saw", "snaps=no"), "give --saw snaps=sometimes"),
+        ((GARDEN_FILE, GARDEN_FILE), "is a build file, not a readings file"),
         ((GARDEN_FILE, "--reading", "breakout_force=12 N", "--next", "feel"), "is no result"),
         ((GARDEN_FILE, "--reading", "breakout_force=12 N", "--seed", "one"), "not a whole number"),
     ],

@@ -185,9 +185,9 @@ def write_text(path: Path, text: str | Iterable[str]) -> None:
     try:
         target = Path(os.path.realpath(path))  # a link may lead to a folder or a device
         if target.is_dir():
-            raise InputError(field, str(path), "is a folder; give a file name such as mine.toml")
+            raise InputError(field, str(path), "is a folder; give the name of a file in it")
         if target.exists() and not target.is_file():
-            raise InputError(field, str(path), "is a device, not a plain file; give a file name such as mine.toml")
+            raise InputError(field, str(path), "is a device, not a plain file; give a file name without it")
         replace_file(path, text.encode("utf-8") if isinstance(text, str) else (part.encode("utf-8") for part in text))
     except InputError:
         raise

@@ -29,10 +29,11 @@ from detentsim.knife.table.schema import suggestion
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shorten, shown
 
+WRITTEN = "`detentsim readings BUILD -o FILE` writes one to fill in"
 EXAMPLE = '[[reading]] with what = "lift_force_open" and value = "6.4 N" below it'
 
 _WORDS = FileWords(
-    "`detentsim readings BUILD -o FILE` writes one to fill in",
+    WRITTEN,
     "give a readings file such as readings.toml",
     256 * 1024,
     "a readings file is a few lines of text",
@@ -125,6 +126,9 @@ class _Entries:
 
     def read(self, data: Mapping[str, Any], folder: Path) -> None:
         """Read the whole file."""
+        if {"bar", "ball", "dimple"} & set(data):
+            self._wrong(None, "", f"is a build file, not a readings file; {WRITTEN}")
+            return
         for key, value in data.items():
             if key == "curve":
                 self._curve(value, folder)

@@ -115,6 +115,20 @@ def test_openings_are_a_whole_number(openings):
         ds.worn_in(GARDEN, openings)
 
 
+def test_a_hole_wider_than_its_ball_wears_in():
+    """Where friction alone holds the ball against the wall its force is infinite, and it snaps past."""
+    changes = {
+        "dimple.rim_drill": None,
+        "dimple.rim_feed": None,
+        "dimple.pilot_drill": "2.2 mm",
+        "ball.diameter": "2 mm",
+    }
+    w = ds.worn_in(GARDEN.change({**changes, "ball.protrusion": "0.8 mm"}))
+    assert "bar_on_tang" in w["fresh"].flags
+    assert w["fresh"].edge_radius < w["worn in"].edge_radius < 1
+    assert w["worn in"].results["breakout_force"] < w["fresh"].results["breakout_force"]
+
+
 @pytest.mark.slow
 def test_random_builds_have_numbers_or_a_reason():
     rng, told, builds = random.Random(11), 0, []

@@ -149,7 +149,8 @@ def carrier(record: Record, name: str, passed: Passes) -> Carrier:
     passed : Passes
     """
     own, room, low, high = _shape(record, name)
-    on = np.isin(passed.piece, PLACES[name]) & (passed.opening > 0)
+    # where friction alone holds the ball, its force is infinite: it snaps past there and rides nothing
+    on = np.isin(passed.piece, PLACES[name]) & (passed.opening > 0) & np.isfinite(passed.opening)
     return Carrier(on, np.pi - (high - low), (low + high) / 2, own, room)
 
 

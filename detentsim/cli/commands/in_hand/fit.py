@@ -36,7 +36,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     add_seed(one)
     figure = "draw the readings on the fitted curve, and each input's range"
     document = "write the fitted build to a file"
-    add_outputs(one, run, csv="write a table of inputs and results", figure=figure, document=document)
+    add_outputs(
+        one, run, csv="write a table of inputs and results", figure=figure, document=document, example="new.toml"
+    )
 
 
 def run(args: argparse.Namespace) -> int:

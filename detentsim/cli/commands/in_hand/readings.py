@@ -26,7 +26,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one.add_argument("--replace", action="store_true", help="overwrite an existing file")
     add_units(one)
     one.add_argument("-o", metavar="FILE", dest="document", help="write to a file instead of printing")
-    one.set_defaults(run=run, csv=None, figure=None)
+    one.set_defaults(run=run, csv=None, figure=None, example="new.toml")
 
 
 def run(args: argparse.Namespace) -> int:

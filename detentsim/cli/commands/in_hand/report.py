@@ -37,7 +37,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one.add_argument(
         "-o", metavar="FILE", dest="document", help="write the page (.html); needed unless --json is given"
     )
-    one.set_defaults(run=run, csv=None, figure=None)
+    one.set_defaults(run=run, csv=None, figure=None, example="new.html")
 
 
 def run(args: argparse.Namespace) -> int:
