@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.units.numbers import digits, percent
 
@@ -107,7 +105,7 @@ def _rule(move: Move, plan: Plan) -> str:
 
 def _again(move: Move, then: float) -> str:
     """How to go on; nobody can oil or polish by a stated change of friction."""
-    if "friction.ball_on_tang" in move.columns(np.zeros(1)):
+    if "friction.ball_on_tang" in move.inputs:
         return "do the same again"
     return f"go on by {move.shown(abs(then))}"
 
@@ -118,7 +116,7 @@ def _two_way(move: Move, plan: Plan, unit: str) -> str:
     middle = said((rule.low + rule.high) / 2, unit, units)
     one, shown = units.pair(1.0, unit)
     amount = move.shown(abs(rule.then) / one)
-    do, more, less = _GOES.get(next(iter(move.columns(np.zeros(1)))), _GOES[""])
+    do, more, less = _GOES.get(move.inputs[0], _GOES[""])
     under, over = (more, less) if rule.then > 0 else (less, more)
     each = f"each {shown}" if shown else "each 1"
     again = f"{do} {amount} {under} for {each} under {middle}, {over} for each over it"

@@ -40,8 +40,6 @@ FOLLOWED, FEWER = 192, 128
 # Change of the loose ball's height that a depth gauge tells [mm].
 SEEN = 0.01
 
-_ONE = np.zeros(1)
-
 
 class Plan(NamedTuple):
     """A move in steps: set, read, go on or stop."""
@@ -177,7 +175,7 @@ class Prospects:
 
     def _span(self, move: Move) -> tuple[float, float]:
         """Ends that a move and its opposite allow."""
-        alike = [one for one in self._moves if one.undo and set(one.columns(_ONE)) == set(move.columns(_ONE))]
+        alike = [one for one in self._moves if one.undo and set(one.inputs) == set(move.inputs)]
         return min((one.low for one in alike), default=move.low), max((one.high for one in alike), default=move.high)
 
     @cached_property

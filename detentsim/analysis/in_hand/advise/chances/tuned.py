@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 # knife.
 TUNED, PAIRS, NEAR_MISSES = 7, 4, 3
 
-_ONE = np.zeros(1)
-
 
 def tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], tries: Sequence[Trial]) -> list[Trial]:
     """Trials worth a closer look, each at the amount that lands most of the knives.
@@ -54,7 +52,7 @@ def tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], tries: Seq
 def _key(t: Trial) -> tuple[object, ...]:
     """Key that is the same for trials that do the same."""
     return tuple(
-        (frozenset(move.columns(_ONE)), move.only and move.name, round(value / (move.near or 1.0)), move.undo)
+        (frozenset(move.inputs), move.only and move.name, round(value / (move.near or 1.0)), move.undo)
         for move, value in zip(t.moves, t.values, strict=True)
     )
 
@@ -79,6 +77,5 @@ def _tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], t: Trial)
 
 def _opposite(every: Sequence[Move], move: Move, value: float) -> Move:
     """Move of the same sizes that leads to the other side of where they stand; the move itself where there is none."""
-    names = set(move.columns(_ONE))
-    alike = (one for one in every if one.undo and not one.only and set(one.columns(_ONE)) == names)
+    alike = (one for one in every if one.undo and not one.only and set(one.inputs) == set(move.inputs))
     return next((one for one in alike if one.low <= value <= one.high and one.way == move.way), move)

@@ -41,39 +41,45 @@ def ball_moves(build: Build, numbers: Plain) -> Iterator[Move]:
     proud, size = number(numbers, "ball.protrusion"), number(numbers, "ball.diameter")
     says = "Press the ball {amount} deeper, so that it stands {value} proud"
     room = build.si("ball.hole_depth", math.inf)
-    ends = (max(proud - DEEPER, 0.15 * size, size - room), proud)
-    if ends[0] < proud:
-        brief = "press the ball {amount} deeper"
-        yield scaled_move("press the ball deeper", says, False, "", "ball.protrusion", ends, proud, brief)
+    least = max(proud - DEEPER, 0.15 * size, size - room)
+    if least < proud:
+        name, brief = "press the ball deeper", "press the ball {amount} deeper"
+        yield scaled_move(name, says, "ball.protrusion", (least, proud), proud, undo=False, brief=brief)
     most = min(proud + DEEPER, PROUDEST * size)
     if most > proud:
         says = "Drive the ball out and set it again, so that it stands {value} proud, {amount} more than now"
-        brief = "set the ball {amount} prouder"
         yield scaled_move(
-            "set the ball prouder", says, False, "ball out", "ball.protrusion", (proud, most), proud, brief
+            "set the ball prouder",
+            says,
+            "ball.protrusion",
+            (proud, most),
+            proud,
+            undo=False,
+            needs="ball out",
+            brief="set the ball {amount} prouder",
         )
     larger = [ball for ball in balls() if size * 1.0001 < ball.diameter][:LARGER_BALLS]
     if larger:
-        yield _larger_ball(size, tuple(ball.diameter for ball in larger), {b.diameter: b.name for b in larger})
+        yield _larger_ball(size, {ball.diameter: ball.name for ball in larger})
     yield _other_ball(build)
 
 
-def _larger_ball(size: float, sizes: tuple[float, ...], names: dict[float, str]) -> Move:
+def _larger_ball(size: float, names: dict[float, str]) -> Move:
+    """A larger ball that can be bought, of those named by their diameters [m]."""
+    hole: dict[str, object] = {"ball.hole_drill": None, "ball.hole_depth": None}
     return Move(
-        "larger ball",
-        "Swap the ball for a {value} one, standing as proud as now, its hole opened to suit",
-        False,
-        "ball out",
-        size,
-        sizes[-1],
-        size,
-        sizes,
-        0.0,
-        "",
-        lambda values: {"ball.diameter": values},
-        lambda value: {"ball.diameter": as_text(value, "length"), "ball.hole_drill": None, "ball.hole_depth": None},
-        lambda value, units: names.get(value, bench_size(value, "length", units)),
-        "larger ball, {value}",
+        name="larger ball",
+        says="Swap the ball for a {value} one, standing as proud as now, its hole opened to suit",
+        undo=False,
+        needs="ball out",
+        low=size,
+        high=max(names),
+        start=size,
+        only=tuple(names),
+        columns=lambda values: {"ball.diameter": values},
+        texts=lambda value: {"ball.diameter": as_text(value, "length")} | hole,
+        size=lambda value, units: names.get(value, bench_size(value, "length", units)),
+        brief="larger ball, {value}",
         way="to",
     )
 
@@ -92,19 +98,17 @@ def _other_ball(build: Build) -> Move:
         }
 
     return Move(
-        "other ball material",
-        "Swap the ball for one of {value}, of the same size",
-        False,  # pressed out and in again, a ball's hole holds less than before
-        "ball out",
-        0.0,
-        float(len(kinds) - 1),
-        float(kinds.index(now)),
-        others,
-        0.0,
-        "",
-        columns,
-        lambda value: {"ball.material": kinds[int(value)].name},
-        lambda value, _: kinds[int(value)].name if float(value).is_integer() else "",
-        "ball of {value}",
+        name="other ball material",
+        says="Swap the ball for one of {value}, of the same size",
+        undo=False,  # pressed out and in again, a ball's hole holds less than before
+        needs="ball out",
+        low=0.0,
+        high=float(len(kinds) - 1),
+        start=float(kinds.index(now)),
+        only=others,
+        columns=columns,
+        texts=lambda value: {"ball.material": kinds[int(value)].name},
+        size=lambda value, _: kinds[int(value)].name if float(value).is_integer() else "",
+        brief="ball of {value}",
         way="to",
     )

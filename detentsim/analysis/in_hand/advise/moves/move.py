@@ -67,7 +67,7 @@ PROUDEST = 0.45
 OPENER_MASS, OPENER_PART, WEIGHED = 2e-3, 0.1, 0.05e-3
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Move:
     """One move, with one amount that can be chosen.
 
@@ -112,13 +112,13 @@ class Move:
     name: str
     says: str
     undo: bool
-    needs: str
+    needs: str = ""
     low: float
     high: float
     start: float
-    only: tuple[float, ...]
-    near: float
-    field: str
+    only: tuple[float, ...] = ()
+    near: float = 0.0
+    field: str = ""
     columns: Callable[[Values], Columns]
     texts: Callable[[float], dict[str, object]]
     size: Callable[[float, UnitSystem], str]
@@ -127,6 +127,11 @@ class Move:
     way: str = "by"
     stays: bool = True
     gone: tuple[str, str] | None = None
+
+    @property
+    def inputs(self) -> tuple[str, ...]:
+        """Dotted names of the inputs that it changes."""
+        return tuple(self.columns(np.full(1, self.start)))
 
     def words(self, value: float) -> str:
         """Instruction in words to end at a value [SI].
@@ -174,7 +179,7 @@ def with_feed(move: Move, numbers: Plain) -> Move:
     numbers : dict
         Plain numbers of the build.
     """
-    if set(move.columns(np.full(1, move.start))).isdisjoint(SINKS):
+    if set(move.inputs).isdisjoint(SINKS):
         return move
     feed = as_text(number(numbers, "dimple.rim_feed"), "length")
     drilled: dict[str, object] = {"dimple.loose_ball_height": None, "dimple.rim_feed": feed}
@@ -203,11 +208,12 @@ def calibrated(build: Build, numbers: Plain) -> dict[str, object]:
 def scaled_move(
     name: str,
     says: str,
-    undo: bool,
-    needs: str,
     field: str,
     ends: tuple[float, float],
     start: float,
+    *,
+    undo: bool,
+    needs: str = "",
     brief: str = "{name} to {value}",
     way: str = "by",
 ) -> Move:
@@ -217,36 +223,31 @@ def scaled_move(
     ----------
     name, says : str
         Of the move, and its instruction as in `Move`.
-    undo : bool
-        Whether it can be undone.
-    needs : str
-        Parts to take apart.
     field : str
         Dotted name of the input.
     ends : tuple of float
         Lowest and highest value [SI].
     start : float
         Present value [SI].
-    brief, way : str
-        The move in a few words, and what it does to a knife that is not as drawn, as in `Move`.
+    undo, needs, brief, way
+        As in `Move`.
     """
     kind = INPUTS[field].kinds[0]
     instead: dict[str, object] = {"dimple.loose_ball_height": None} if field == "dimple.rim_feed" else {}
     return Move(
-        name,
-        says,
-        undo,
-        needs,
-        ends[0],
-        ends[1],
-        start,
-        (),
-        NEAR[field],
-        field,
-        lambda values: {field: values},
-        lambda value: instead | {field: float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)},
-        lambda value, units: bench_size(value, kind, units),
-        brief,
+        name=name,
+        says=says,
+        undo=undo,
+        needs=needs,
+        low=ends[0],
+        high=ends[1],
+        start=start,
+        near=NEAR[field],
+        field=field,
+        columns=lambda values: {field: values},
+        texts=lambda value: instead | {field: float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)},
+        size=lambda value, units: bench_size(value, kind, units),
+        brief=brief,
         way=way,
     )
 

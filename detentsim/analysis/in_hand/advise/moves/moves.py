@@ -63,7 +63,8 @@ def _dimple(build: Build, numbers: Plain) -> Iterator[Move]:
     drilled = "blade out; the drill needs the ball's hole, or a jig, to guide it"
     if not np.isnan(rim):
         says = "Feed the second drill {amount} deeper, to {value}"
-        yield scaled_move("feed deeper", says, False, drilled, "dimple.rim_feed", (feed, feed + DEEPEST_FEED), feed)
+        ends = (feed, feed + DEEPEST_FEED)
+        yield scaled_move("feed deeper", says, "dimple.rim_feed", ends, feed, undo=False, needs=drilled)
     deepest = 0.0 if np.isnan(rim) else feed
     for drill in neighbours(pilot if np.isnan(rim) else rim, LARGER_DRILLS, build.stock)[2]:
         yield _next_drill(drill.name, drill.diameter, deepest, drilled)
@@ -71,35 +72,33 @@ def _dimple(build: Build, numbers: Plain) -> Iterator[Move]:
     if burr > 0:
         until = "Sand the tang's flat on a hard block until the burr round the dimple"
         says, gone = f"{until} stands {{value}} high", (f"{until} is gone", "{name} until the burr is gone")
-        sand = scaled_move("sand the flat", says, False, "blade out", "dimple.burr", (0.0, burr), burr, way="to")
+        name, ends = "sand the flat", (0.0, burr)
+        sand = scaled_move(name, says, "dimple.burr", ends, burr, undo=False, needs="blade out", way="to")
         yield replace(sand, gone=gone)
     says = "Break the dimple's edge to a radius of {value} with a stone or a polishing point"
-    ends = (edge, edge + BROADEST_EDGE)
-    yield scaled_move("break the edge", says, False, "blade out", "dimple.edge_radius", ends, edge, way="to")
+    name, ends = "break the edge", (edge, edge + BROADEST_EDGE)
+    yield scaled_move(name, says, "dimple.edge_radius", ends, edge, undo=False, needs="blade out", way="to")
 
 
 def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
     """Opening the rim with a larger drill; it must go as deep as the last one, or its cone does not clear that cut."""
-    near = NEAR["dimple.rim_feed"]
     return Move(
-        f"open with {name}",
-        f"Open the rim with {name}, fed {{value}} after it first touches",
-        False,
-        needs,
-        feed,
-        feed + DEEPEST_FEED,
-        feed,
-        (),
-        near,
-        "",
-        lambda values: {"dimple.rim_drill": np.full_like(values, diameter), "dimple.rim_feed": values},
-        lambda value: {
+        name=f"open with {name}",
+        says=f"Open the rim with {name}, fed {{value}} after it first touches",
+        undo=False,
+        needs=needs,
+        low=feed,
+        high=feed + DEEPEST_FEED,
+        start=feed,
+        near=NEAR["dimple.rim_feed"],
+        columns=lambda values: {"dimple.rim_drill": np.full_like(values, diameter), "dimple.rim_feed": values},
+        texts=lambda value: {
             "dimple.rim_drill": name,
             "dimple.rim_feed": as_text(value, "length"),
             "dimple.loose_ball_height": None,
         },
-        lambda value, units: bench_size(value, "length", units),
-        f"open with the {name} drill, fed {{value}}",
+        size=lambda value, units: bench_size(value, "length", units),
+        brief=f"open with the {name} drill, fed {{value}}",
         way="to",
         stays=False,
     )
@@ -108,13 +107,13 @@ def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
 def _bar(numbers: Plain) -> Iterator[Move]:
     bend, relief = number(numbers, "bar.bend"), number(numbers, "bar.relief_thickness")
     says = "Bend the bar in by {amount}, to {value}"
-    yield scaled_move("bend in", says, True, "", "bar.bend", (bend, bend + FARTHEST_BEND), bend)
+    yield scaled_move("bend in", says, "bar.bend", (bend, bend + FARTHEST_BEND), bend, undo=True)
     says = "Bend the bar out by {amount}, to {value}"
-    yield scaled_move("bend out", says, True, "", "bar.bend", (0.0, bend), bend)
+    yield scaled_move("bend out", says, "bar.bend", (0.0, bend), bend, undo=True)
     if not np.isnan(relief):
         says = "Thin the relief by {amount}, to {value}"
-        ends = (THINNEST * relief, relief)
-        yield scaled_move("thin the relief", says, False, "bar bare", "bar.relief_thickness", ends, relief)
+        name, ends = "thin the relief", (THINNEST * relief, relief)
+        yield scaled_move(name, says, "bar.relief_thickness", ends, relief, undo=False, needs="bar bare")
 
 
 def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
@@ -125,16 +124,8 @@ def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
         pin = number(numbers, "stop.pin_change")
         pin = 0.0 if np.isnan(pin) else pin
         says = "Change the diameter of the closed stop's pin by {amount}, to {value} over that of the first pin"
-        yield scaled_move(
-            "stop pin",
-            says,
-            True,
-            "blade out",
-            "stop.pin_change",
-            (pin - PIN, pin + PIN),
-            pin,
-            "stop pin changed by {amount}",
-        )
+        ends, brief = (pin - PIN, pin + PIN), "stop pin changed by {amount}"
+        yield scaled_move("stop pin", says, "stop.pin_change", ends, pin, undo=True, needs="blade out", brief=brief)
     yield from _dressed(build, numbers)
     yield from _slicker(mu)
     yield from pivot_moves(build, numbers)
@@ -144,11 +135,11 @@ def _slicker(mu: float) -> Iterator[Move]:
     """Oil, which a solvent takes off again; and polish, which takes metal off."""
     if mu > OILED:
         says = "Clean and oil the ball's track, so that friction falls to about {value}"
-        yield scaled_move("oil the track", says, True, "", "friction.ball_on_tang", (OILED, mu), mu, way="times")
+        yield scaled_move("oil the track", says, "friction.ball_on_tang", (OILED, mu), mu, undo=True, way="times")
     if mu > SLICK:
         says = "Polish the ball's track and oil it, so that friction falls to about {value}"
-        ends, needs = (SLICK, mu), "blade out"
-        yield scaled_move("polish the track", says, False, needs, "friction.ball_on_tang", ends, mu, way="times")
+        name, ends = "polish the track", (SLICK, mu)
+        yield scaled_move(name, says, "friction.ball_on_tang", ends, mu, undo=False, needs="blade out", way="times")
 
 
 def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Move:
@@ -162,20 +153,19 @@ def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Mo
         return {"tang.face_gap": as_text(value, "length")}
 
     return Move(
-        f"washer {way}",
-        f"Take a washer on the bar's side {{amount}} {way} than now, for a gap of {{value}}",
-        True,
-        "blade out",
-        ends[0],
-        ends[1],
-        gap,
-        (),
-        NEAR["tang.face_gap"],
-        "" if stacked else "tang.face_gap",
-        lambda values: {"tang.face_gap": values},
-        texts,
-        lambda value, units: bench_size(value, "length", units),
-        f"washer {{amount}} {way}",
+        name=f"washer {way}",
+        says=f"Take a washer on the bar's side {{amount}} {way} than now, for a gap of {{value}}",
+        undo=True,
+        needs="blade out",
+        low=ends[0],
+        high=ends[1],
+        start=gap,
+        near=NEAR["tang.face_gap"],
+        field="" if stacked else "tang.face_gap",
+        columns=lambda values: {"tang.face_gap": values},
+        texts=texts,
+        size=lambda value, units: bench_size(value, "length", units),
+        brief=f"washer {{amount}} {way}",
     )
 
 
@@ -186,13 +176,5 @@ def _dressed(build: Build, numbers: Plain) -> Iterator[Move]:
         return
     past = number(numbers, "dimple.overclose")
     says = "Dress the closed stop's face so that the blade sinks {amount} farther at the ball"
-    yield scaled_move(
-        "dress the stop",
-        says,
-        False,
-        "blade out",
-        "dimple.overclose",
-        (past - DRESSED, past),
-        past,
-        "dress the stop by {amount}",
-    )
+    name, ends, brief = "dress the stop", (past - DRESSED, past), "dress the stop by {amount}"
+    yield scaled_move(name, says, "dimple.overclose", ends, past, undo=False, needs="blade out", brief=brief)

@@ -42,13 +42,13 @@ def pivot_moves(build: Build, numbers: Plain) -> Iterator[Move]:
     if np.isfinite(torque) and build["pivot.pull.force"] is None:
         says = "Set the pivot's tension so that it turns with {value}"
         ends = (0.3 * torque, 3 * torque)
-        yield scaled_move("pivot tension", says, True, "", "pivot.friction_torque", ends, torque, way="to")
+        yield scaled_move("pivot tension", says, "pivot.friction_torque", ends, torque, undo=True, way="to")
     if build.word("pivot.kind") == "washers":
         yield _bearings(torque)
     arm = number(numbers, "opener.radius")
     says = "Move the opener to {value} from the pivot"
     ends = ((1 - OPENER) * arm, (1 + OPENER) * arm)
-    yield scaled_move("move the opener", says, False, "blade out", "opener.radius", ends, arm)
+    yield scaled_move("move the opener", says, "opener.radius", ends, arm, undo=False, needs="blade out")
     if all(build[name] is not None for name in ("blade.mass", "blade.balance_radius", "blade.inertia")):
         yield from _opener_mass(numbers, arm)
 
@@ -61,26 +61,24 @@ def _bearings(torque: float) -> Move:
         return {"pivot.friction_torque": np.full_like(values, free), "pivot.washer_friction": np.zeros_like(values)}
 
     return Move(
-        "bearings for washers",
-        "Put ball bearings in place of the washers, let in so that the gap stays as it is",
-        False,  # pockets are cut for them
-        "blade out",
-        torque,
-        free,
-        torque,
-        (free,),
-        0.0,
-        "",
-        columns,
-        lambda _: {
+        name="bearings for washers",
+        says="Put ball bearings in place of the washers, let in so that the gap stays as it is",
+        undo=False,  # pockets are cut for them
+        needs="blade out",
+        low=torque,
+        high=free,
+        start=torque,
+        only=(free,),
+        columns=columns,
+        texts=lambda _: {
             "pivot.kind": "bearings",
             "pivot.friction_torque": PIVOT_TORQUE["bearings"],
             "pivot.washer_friction": None,
             "pivot.pull.force": None,
             "pivot.pull.at": None,
         },
-        lambda value, units: bench_size(value, "torque", units),
-        "bearings for washers",
+        size=lambda value, units: bench_size(value, "torque", units),
+        brief="bearings for washers",
         way="to",
     )
 
@@ -103,18 +101,15 @@ def _opener_mass(numbers: Plain, arm: float) -> Iterator[Move]:
 
     for way, ends in (("lighter", (-most, 0.0)), ("heavier", (0.0, most))):
         yield Move(
-            f"{way} opener",
-            f"Fit an opener that is {{amount}} {way}",
-            True,
-            "",
-            ends[0],
-            ends[1],
-            0.0,
-            (),
-            WEIGHED,
-            "",
-            columns,
-            texts,
-            lambda value, units: bench_size(abs(value), "mass", units),
-            f"opener {{amount}} {way}",
+            name=f"{way} opener",
+            says=f"Fit an opener that is {{amount}} {way}",
+            undo=True,
+            low=ends[0],
+            high=ends[1],
+            start=0.0,
+            near=WEIGHED,
+            columns=columns,
+            texts=texts,
+            size=lambda value, units: bench_size(abs(value), "mass", units),
+            brief=f"opener {{amount}} {way}",
         )

@@ -90,8 +90,7 @@ def clash(first: Move, second: Move) -> bool:
     ----------
     first, second : Move
     """
-    probe = np.zeros(1)
-    return not set(first.columns(probe)).isdisjoint(second.columns(probe))
+    return not set(first.inputs).isdisjoint(second.inputs)
 
 
 def _coarse(bench: Trials, two: Two) -> Search:
