@@ -52,6 +52,17 @@ def outside(
     return why | {name: flags[name] for name in UNSOUND}
 
 
+def unsound(flags: Mapping[str, Truth]) -> Truth:
+    """Designs with a warning of an unsound design.
+
+    Parameters
+    ----------
+    flags : mapping of str to array of bool
+        All of one shape.
+    """
+    return np.asarray(np.any([flags[name] for name in UNSOUND], axis=0))
+
+
 def missed(wanted: Target, values: npt.NDArray[Any], own: float | None) -> dict[str, Truth]:
     """Knives that miss a target, by how.
 

@@ -12,6 +12,9 @@ from detentsim.knife.outcomes import OUTCOMES, RESULTS
 from detentsim.mechanics.names import ALL_NAMES, BY_PUSH, NO_BREAKOUT
 from detentsim.units.quantities import factor, quantity
 
+SPARES = {"opens_fully": "opening_spare", "falls_shut": "closing_spare"}
+"""Result that tells how far a yes-no result is from turning: above zero where that is true."""
+
 Told = Mapping[str, "float | bool | None"]
 """Results by name in their units; truths as such, None where there is none."""
 

@@ -7,10 +7,10 @@ import numpy as np
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
-from detentsim.analysis.in_hand.advise.aims import read_aims
+from detentsim.analysis.in_hand.advise.aims import read_aims, results_for
 from detentsim.analysis.in_hand.advise.chances.chances import carried_out
 from detentsim.analysis.in_hand.advise.chances.course import course
-from detentsim.analysis.in_hand.advise.chances.judged import judged, results_of
+from detentsim.analysis.in_hand.advise.chances.judged import judged
 from detentsim.analysis.in_hand.advise.chances.rules import follow
 from detentsim.analysis.in_hand.advise.chances.sample import Sample
 from detentsim.analysis.in_hand.advise.moves.moves import moves
@@ -80,7 +80,7 @@ def first_cut(advice):
 
 def set_once(advice, knife, p=None):
     """Follow a proposal, by default the first, with one setting; leave the knife alone where there is none."""
-    before = knife.solve({}, results_of(advice.aims))
+    before = knife.solve({}, results_for(advice.aims))
     p = advice.best if p is None else p
     after = (
         before if p is None else knife.solve(carried_out(knife, p.tried.moves, p.tried.values), list(before.results))
@@ -94,7 +94,7 @@ def in_steps(advice, knife, seed, p=None):
     if p is None or p.plan is None:
         return set_once(advice, knife)
     move, own = p.tried.moves[0], p.prospects.course(p.tried.moves[0], p.tried.values[0])
-    before = knife.solve({}, results_of(advice.aims))
+    before = knife.solve({}, results_for(advice.aims))
     found = course(knife, before, advice.aims, move, (float(own.values[0]), float(own.values[-1])))
     done = follow(found, p.plan.watch, (p.plan.rule,), np.random.default_rng([seed, 3]))
     return outcome(done.judged, not p.undo)

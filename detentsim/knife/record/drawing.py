@@ -83,8 +83,7 @@ def with_values(build: Build, values: dict[str, Array], size: int) -> Drawn:
     """
     laid = drawn(build, values)
     misfits = {words: np.array(np.broadcast_to(where, size)) for words, where in laid.misfits.items()}
-    excluded = np.any([np.zeros(size, bool), *misfits.values()], axis=0)
-    return Drawn(values, assemble(laid.numbers), misfits, np.asarray(excluded))
+    return Drawn(values, assemble(laid.numbers), misfits, laid.excluded(size))
 
 
 def spread_points(dimensions: int, count: int, seed: int = 0) -> npt.NDArray[np.float64]:

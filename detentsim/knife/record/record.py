@@ -25,9 +25,6 @@ if TYPE_CHECKING:
     from detentsim.knife.table.columns import Column
     from detentsim.mechanics.record import Array, Record, Truth
 
-# Outside this range of measured over computed stiffness, an error of measurement is likelier than a soft bar.
-USUAL_CALIBRATION = (0.7, 1.3)
-
 _NEEDS = ("bar", "ball", "dimple", "tang", "opener")
 
 
@@ -36,6 +33,11 @@ class Swept(NamedTuple):
 
     numbers: Plain
     misfits: dict[str, Truth]  # by description of the misfit, true where it occurs; shapes broadcast
+
+    def excluded(self, shape: int | tuple[int, ...]) -> Truth:
+        """Where anything is wrong, in a shape to which the misfits broadcast."""
+        every = [np.zeros(shape, bool), *(np.broadcast_to(one, shape) for one in self.misfits.values())]
+        return np.asarray(np.any(every, axis=0))
 
 
 def plain(build: Build) -> Plain:

@@ -53,7 +53,7 @@ def test_amounts_are_no_worse_than_a_dense_scan(name):
         miss, room = merit(bench, move, values)
         if not np.any(np.isfinite(miss)):
             continue
-        t = bench.best(move)
+        t = bench.best_of([move])[0]
         least = miss.min()
         assert t.miss <= least + 1e-3, move.name
         if least == 0:
@@ -71,7 +71,7 @@ def test_what_is_bought_is_no_worse_than_each_of_it(name):
     looked = 0
     for move in moves(made(name), numbers):
         if move.only:
-            t = bench.best(move)
+            t = bench.best_of([move])[0]
             each = [bench.solve(move.columns(np.array([value]))) for value in move.only]
             sound = [bench.miss(s)[0] for s in each if not np.any(bench.raised(s))]
             assert t.values[0] in move.only
@@ -108,7 +108,7 @@ def test_a_small_amount_is_not_overlooked():
     own = float(ds.curve(workshop()).breakout_force.m)
     aim = Aim("breakout_force", own - 0.06, own - 0.03, None, 0.1 * own)
     bench = Trials(plain(workshop()), (aim,))
-    found = {move.name: bench.best(move) for move in moves(workshop(), plain(workshop()))}
+    found = {move.name: bench.best_of([move])[0] for move in moves(workshop(), plain(workshop()))}
     assert found["bend out"].miss == 0
     assert found["washer thicker"].miss == 0
     assert np.isfinite(found["bend out"].room)

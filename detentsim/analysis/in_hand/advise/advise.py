@@ -89,13 +89,9 @@ def _knives(build: Build | Knives) -> Knives | None:
     return build if isinstance(build, Knives) else None
 
 
-def _own(bench: Trials) -> dict[str, float]:
-    return {name: float(values[0]) for name, values in bench.base.results.items()}
-
-
 def _of_build(build: Build, wanted: tuple[Aim, ...], bench: Trials) -> Advice:
     """Advice on a build by itself: what brings its middle inside."""
-    own, flags, prospects = _own(bench), raised(bench.base.flags), drawing_prospects(build, wanted)
+    own, flags, prospects = bench.base.first, raised(bench.base.flags), drawing_prospects(build, wanted)
     sound = not any(bool(bench.base.flags[flag][0]) for flag in FATAL)
     if sound and float(bench.miss(bench.base)[0]) == 0:
         return Advice(build, wanted, True, own, (), (), (), flags, prospects=prospects)
@@ -120,7 +116,7 @@ def _reaching(bench: Trials, tries: list[Trial]) -> list[Trial]:
 
 def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice:
     """Advice on the knife on the bench: what brings most of those that it may be inside."""
-    build, own, flags = knives.build, _own(bench), raised(bench.base.flags)
+    build, own, flags = knives.build, bench.base.first, raised(bench.base.flags)
     prospects = knives_prospects(knives, wanted)
     if prospects.now.meets >= SURE:
         return Advice(build, wanted, True, own, (), (), (), flags, prospects=prospects, knives=knives)
@@ -177,8 +173,7 @@ def rid_of(build: Build | Knives, aims: tuple[Aim, ...]) -> Advice:
     names = {aim.name for aim in aims}
     kept = [target for target in nominal.target if target.name not in names]
     if kept:
-        solved = bench.solve({}, [target.name for target in kept])
-        own = {name: float(values[0]) for name, values in solved.results.items()}
+        own = bench.solve({}, [target.name for target in kept]).first
         both = advise(build, aims=(*aims, *read_aims(kept, own)))
         if both.met or both.best is not None:
             return both
@@ -187,7 +182,7 @@ def rid_of(build: Build | Knives, aims: tuple[Aim, ...]) -> Advice:
 
 def _within_target(build: Build, bench: Trials, aims: tuple[Aim, ...]) -> tuple[Aim, ...]:
     """Aims narrowed to the build's own bands on the same results, where the two overlap."""
-    own = {name: float(values[0]) for name, values in bench.solve({}, [aim.name for aim in aims]).results.items()}
+    own = bench.solve({}, [aim.name for aim in aims]).first
     bands = {aim.name: aim for aim in read_aims([t for t in build.target if t.name in own], own) if aim.truth is None}
     return tuple(aim if aim.name not in bands else _narrowed(aim, bands[aim.name]) for aim in aims)
 
@@ -199,8 +194,7 @@ def _narrowed(aim: Aim, band: Aim) -> Aim:
 
 def _feel(other: Build) -> dict[str, float]:
     """Aims to feel like another build."""
-    solved = Trials(plain(need_build(other)), ()).solve({}, FEEL)
-    return {name: float(solved.results[name][0]) for name in FEEL}
+    return Trials(plain(need_build(other)), ()).solve({}, FEEL).first
 
 
 def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
@@ -210,8 +204,7 @@ def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
         example = 'breakout_force = { at_least = "9 N", at_most = "13 N" }'
         text = f"is missing; write [target] with {example}, or ask for lighter or stiffer"
         raise InputError("target", None, text)
-    solved = bare.solve({}, needed)
-    own = {name: float(values[0]) for name, values in solved.results.items()}
+    own = bare.solve({}, needed).first
     return wanted_feel(want, own, build.target) if want is not None else read_aims(build.target, own)
 
 

@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
+from detentsim.analysis.results import SPARES
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.target import FELT, Target, ends
 from detentsim.knife.target.words import wanted_words
@@ -30,10 +31,7 @@ UNTRUE, UNKNOWN = 5.0, 20.0
 # Largest margin inside a band that counts, in hand-steps.
 ENOUGH = 1.0
 
-# Signed result that says how far a true-false result is from turning: positive where that is true.
-SPARES = {"falls_shut": "closing_spare", "opens_fully": "opening_spare"}
-
-# Least step of those results, in their units: N*mm and mJ.
+# Least step of the results in `SPARES`, in their units: N*mm and mJ.
 LEAST = 0.1
 
 _WANTS = {"lighter": -1.0, "stiffer": 1.0}
@@ -176,6 +174,17 @@ def _aim(wanted: Target, own: float) -> Aim:
     return Aim(wanted.name, low, high, None, _step(low, high, own), source=wanted)
 
 
+def results_for(aims: Sequence[Aim]) -> tuple[str, ...]:
+    """Names of the results that aims are about, those by which truths are graded among them.
+
+    Parameters
+    ----------
+    aims : sequence of Aim
+    """
+    names = [aim.name for aim in aims]
+    return tuple(dict.fromkeys([*names, *(SPARES[name] for name in names if name in SPARES)]))
+
+
 def graded(aim: Aim, own: Mapping[str, float]) -> Aim:
     """Aim that grades a truth by a signed result, so that a search has a slope to follow; any other aim as it is.
 
@@ -252,8 +261,7 @@ def wanted_feel(words: str, own: Mapping[str, float], target: Sequence[Target] =
     if not 1 <= len(parts) <= 2 or parts[0] not in _WANTS or not count.isdigit() or not 1 <= int(count) <= 9:
         given = f'"{str(words)[:40]}" is not understood'
         allowed = '"lighter" or "stiffer", alone or with 1 to 9 hand-steps ("lighter 2"), "too stiff" or "too light"'
-        text = f"{given}; give {allowed}"
-        raise InputError("--want", words, text)
+        raise InputError("--want", words, f"{given}; give {allowed}")
     force = own.get("breakout_force", math.nan)
     if math.isnan(force):
         raise InputError("--want", words, "this build has no breakout force to make lighter or stiffer")
@@ -288,5 +296,4 @@ def _past_target(blamed: str, own: Mapping[str, float], target: Sequence[Target]
     """The target of the breakout force, where the build lies past the end of it that is blamed."""
     force = own.get("breakout_force", math.nan)
     aims = read_aims([one for one in target if one.name == "breakout_force"], own)
-    past = [aim for aim in aims if (force > aim.high if blamed == "too stiff" else force < aim.low)]
-    return past[0] if past else None
+    return next((aim for aim in aims if (force > aim.high if blamed == "too stiff" else force < aim.low)), None)

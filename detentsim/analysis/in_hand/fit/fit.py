@@ -14,10 +14,10 @@ from detentsim.analysis.in_hand.fit.fitted import Fit
 from detentsim.analysis.in_hand.fit.likelihood import KnifeValues, log_likelihood, needed, residuals
 from detentsim.analysis.in_hand.fit.sampled.peak import peak
 from detentsim.analysis.in_hand.fit.sampled.sampling import MOST, STEP, Sampled, sample
-from detentsim.analysis.many_builds.batch.knives.cloud import starts
+from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
-from detentsim.analysis.many_builds.sweep.solving import Solved, solve_all
-from detentsim.analysis.many_builds.sweep.wanted import lacking, names_of, unanswered
+from detentsim.analysis.many_builds.sweep.solving import Solved, solve_all, starts
+from detentsim.analysis.many_builds.sweep.wanted import need_inputs, read_names
 from detentsim.knife.checks.bands import allowed
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.measured.reading_file import read_readings
@@ -178,12 +178,8 @@ def as_typed(build: Build, given: Readings) -> Readings:
 
 def _wanted(build: Build, given: Readings, of: object) -> tuple[str, ...]:
     """Names of the results to solve."""
-    more = () if of is None else names_of(of)
-    faults = [Problem("", None, "of", text) for text in unanswered(more)]
-    if faults:
-        raise BuildError(faults)
     read = needed(given.taken, given.saw, ALL_NAMES)
-    return tuple(dict.fromkeys((*RESULT_NAMES, *(target.name for target in build.target), *read, *map(str, more))))
+    return tuple(dict.fromkeys((*RESULT_NAMES, *aimed_at(build), *read, *read_names(of))))
 
 
 def _normals(shares: Array) -> Array:
@@ -255,11 +251,7 @@ class _Knives:
         """Refuse results that lack an input, and say what asks for them."""
         asking = dict.fromkeys(self.wanted, "of") | {wanted.name: "target" for wanted in self.build.target}
         asking |= dict.fromkeys(self.read, "readings")
-        faults = [
-            Problem("", None, asking[text.partition(" ")[0]], text) for text in lacking(found.record, self.wanted)
-        ]
-        if faults:
-            raise BuildError(faults)
+        need_inputs(found.record, self.wanted, asking)
 
     def fit(self, sampled: Sampled, seed: int, first: int) -> Fit:
         """Solve the knives that count and return them with their weights."""

@@ -8,22 +8,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.many_builds.batch.knives.cloud import solved_cloud, starts
+from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, solved_cloud
 from detentsim.analysis.many_builds.batch.knives.varied import varied
 from detentsim.analysis.many_builds.batch.questions import Batch
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
-from detentsim.analysis.many_builds.sweep.wanted import lacking, names_of, unanswered
+from detentsim.analysis.many_builds.sweep.solving import starts
+from detentsim.analysis.many_builds.sweep.wanted import need_inputs, read_names
 from detentsim.analysis.one_build.wear.worn_records import check_wears
-from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.drawing import REPLICATES, draw, spread_points
-from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.units.whole import whole_number
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
-
-    from detentsim.knife.record.doubts import Doubt
 
 FIRST = 4_096
 """Knives of a batch whose count is not given, before it grows."""
@@ -98,44 +95,22 @@ def batch(
     seed = whole_number("seed", seed, (0, 2**63), 0)
     size = FIRST if count is None else _size(whole_number("count", count, (1, MOST), FIRST))
     spread = varied(build, vary)
-    wanted = _wanted(build, of)
+    wanted = tuple(dict.fromkeys((*read_names(of), *aimed_at(build))))
     report = progress or progress_line("{done:,} of {total:,} knives")
     check_wears(build, worn_in)
-    made = _made(build, spread, (seed, size), wanted, executor, report, vary, worn_in)
+
+    def drawn(knives: int) -> Batch:
+        found = draw(build, spread, spread_points(len(spread), knives, seed))
+        need_inputs(found.record, wanted)
+        cloud = solved_cloud(build, spread, starts(build), found, wanted, executor, report, worn_in)
+        return Batch.of_cloud(cloud, seed, vary)
+
+    made = drawn(size)
     while count is None and len(made) < GROWN and bool(np.all(made.done)) and not _is_sure(made):
-        made = _made(build, spread, (seed, 2 * len(made)), wanted, executor, report, vary, worn_in)
+        made = drawn(2 * len(made))
     if not np.all(made.done):
         warnings.warn(f"stopped: {np.count_nonzero(made.done):,} of {len(made):,} knives are solved", stacklevel=2)
     return made
-
-
-def _made(
-    build: Build,
-    spread: tuple[Doubt, ...],
-    points: tuple[int, int],
-    wanted: tuple[str, ...],
-    executor: Executor | None,
-    progress: Progress,
-    vary: object,
-    worn: bool,
-) -> Batch:
-    seed, size = points
-    found = draw(build, spread, spread_points(len(spread), size, seed))
-    faults = [Problem("", None, "of", text) for text in lacking(found.record, wanted)]
-    if faults:
-        raise BuildError(faults)
-    return Batch.of_cloud(
-        solved_cloud(build, spread, starts(build), found, wanted, executor, progress, worn), seed, vary
-    )
-
-
-def _wanted(build: Build, of: object) -> tuple[str, ...]:
-    """Names of the results to solve: those asked for, and those that the targets are about."""
-    names = RESULT_NAMES if of is None else names_of(of)
-    faults = [Problem("", None, "of", text) for text in unanswered(names)]
-    if faults:
-        raise BuildError(faults)
-    return tuple(dict.fromkeys((*map(str, names), *(target.name for target in build.target))))
 
 
 def _size(count: int) -> int:

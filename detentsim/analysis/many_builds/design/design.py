@@ -14,6 +14,7 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.aims import Aim, read_aims
 from detentsim.analysis.in_hand.advise.moves.move import Columns, calibrated
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
+from detentsim.analysis.inside import unsound
 from detentsim.analysis.many_builds.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
 from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
 from detentsim.analysis.many_builds.design.search import Search
@@ -21,7 +22,7 @@ from detentsim.analysis.many_builds.design.shop_errors import errors
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
 from detentsim.analysis.results import AllResults, number, told
 from detentsim.knife.model import Build, need_build
-from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND
+from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS, unknown_input
 from detentsim.knife.table.value import as_text
@@ -108,7 +109,7 @@ def _aims(build: Build, numbers: Plain) -> tuple[Aim, ...]:
     if not names:
         return ()
     solved = Trials(numbers, ()).solve({}, names)
-    return read_aims(build.target, {name: float(values[0]) for name, values in solved.results.items()})
+    return read_aims(build.target, solved.first)
 
 
 def _nothing_wanted() -> InputError:
@@ -137,7 +138,7 @@ def _proposals(build: Build, search: Search) -> tuple[DesignProposal, ...]:
     solved = search.bench.solve(columns, (*RESULT_NAMES, *search.bench.names))
     everything = cache(lambda: _told(search.bench.solve(columns, ALL_NAMES).results))
     known = _told(solved.results)
-    sound = ~np.any([solved.flags[flag] for flag in UNSOUND], axis=0) & (search.bench.miss(solved) == 0)
+    sound = ~unsound(solved.flags) & (search.bench.miss(solved) == 0)
     margin, inside = search.bench.margin(solved), np.full(sound.size, np.nan)
     inside[sound] = search.shares([changed for (_, changed, _, _), good in zip(kept, sound, strict=True) if good])
     proposals = []

@@ -13,6 +13,7 @@ import numpy as np
 
 from detentsim.analysis.in_hand.advise.trials.solved import Solved
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
+from detentsim.analysis.inside import unsound
 from detentsim.analysis.many_builds.design.candidates import Candidates, Index
 from detentsim.analysis.many_builds.design.shop_errors import POINTS, Offsets, missed
 from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, view_of
@@ -214,7 +215,7 @@ class Evaluation:
         still : bool
             Leave out the aims for blade motion.
         """
-        good = ~np.any([solved.flags[flag] for flag in UNSOUND], axis=0)
+        good = ~unsound(solved.flags)
         for aim in self.bench.aims:
             if not (still and aim.name in MOTION_NAMES):
                 good &= aim.miss(solved.results[aim.name]) == 0
@@ -231,11 +232,12 @@ class Evaluation:
         done : array of bool, shape (n, k)
             As `solve_grid` gives them.
         """
-        unsound = np.any([solved.flags[flag] for flag in UNSOUND], axis=0)
         drag = solved.results["drag_torque"]
         base = max(float(self.bench.solve({}, ("drag_torque",)).results["drag_torque"][0]), 1e-9)
         cost = 100 * np.minimum(self.bench.miss(solved), 1e3) - 10 * self.bench.margin(solved)
-        cost = np.where(done, cost + np.nan_to_num(drag / (drag + base)) + np.where(unsound, 1e6, 0.0), np.inf)
+        cost = np.where(
+            done, cost + np.nan_to_num(drag / (drag + base)) + np.where(unsound(solved.flags), 1e6, 0.0), np.inf
+        )
         pick, lines = np.argmin(cost, axis=1), np.arange(row.size)
         meets = self.meets(solved) & done
         chosen = {name: np.asarray(values[lines, pick]) for name, values in at.items()}

@@ -51,9 +51,7 @@ class Answers(NamedTuple):
 
     results: dict[str, Array]  # [SI]; truths as 0 or 1
     flags: dict[str, Truth]
-    radii: Mapping[
-        str, Array
-    ] = {}  # of the dimple's edges by field of the record, where they are worn in; else empty [m]
+    radii: Mapping[str, Array] = {}  # of worn-in edges by field of the record [m]; empty of fresh ones
 
 
 def cut(shape: tuple[int, ...], most: int = DESIGNS) -> Iterator[Box]:

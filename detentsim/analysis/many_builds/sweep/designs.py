@@ -17,7 +17,7 @@ from detentsim.analysis.many_builds.sweep.axis import Axis
 from detentsim.analysis.many_builds.sweep.family import Family, family
 from detentsim.analysis.many_builds.sweep.reading import tables
 from detentsim.analysis.many_builds.sweep.reading.borders import Cut, Turns, flag_turns
-from detentsim.analysis.many_builds.sweep.solving import own_results
+from detentsim.analysis.many_builds.sweep.solving import own_results, starts
 from detentsim.analysis.share_inside import share_inside
 from detentsim.knife.outcomes import OUTCOMES, SHARE_INSIDE
 from detentsim.knife.record.fields import MEASURED
@@ -99,17 +99,15 @@ class Sweep:
             own[SHARE_INSIDE] = share_inside(self.build, self.build.target, self.start, worn=self.worn)
         return own
 
-    @property
+    @cached_property
     def start(self) -> dict[str, float | bool | None]:
         """Results of the build itself from which its wanted changes count, in their units."""
-        names = [wanted.name for wanted in self.build.target if wanted.change is not None]
-        return own_results(self.build, names) if names else {}
+        return starts(self.build)
 
     @cached_property
     def meets_target(self) -> Truth:
         """Designs that meet every one of `aims`; a wanted change counts from the build as it is."""
-        start = self.start
-        met = [meets(wanted, self.results[wanted.name], start.get(wanted.name)) for wanted in self.aims]
+        met = [meets(wanted, self.results[wanted.name], self.start.get(wanted.name)) for wanted in self.aims]
         return np.asarray(np.all([~self.excluded & self.done, *met], axis=0))
 
     def __getitem__(self, name: str) -> Any:

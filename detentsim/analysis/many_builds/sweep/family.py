@@ -155,12 +155,9 @@ def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
     )
     force = finger_force(last_axis(solved.record), held, opening.torque + opening.face_drag, opening.push)
     dead = below | response.flags["locks_solid"][..., None]
-    blank = [
-        np.where(dead, np.nan, opening.torque),
-        np.where(below, np.nan, closing.torque),
-        np.where(dead, np.nan, force),
-    ]
-    return blank[0] * 1e3, blank[1] * 1e3, blank[2]
+    shown = (dead, 1e3 * opening.torque), (below, 1e3 * closing.torque), (dead, force)
+    out, back, push = (np.where(blank, np.nan, values) for blank, values in shown)
+    return out, back, push
 
 
 def _default_angles(record: Record, excluded: Truth) -> Array:

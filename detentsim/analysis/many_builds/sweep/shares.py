@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.inside import unsound
 from detentsim.analysis.share_inside import shares_inside
-from detentsim.knife.outcomes import SHARE_INSIDE, UNSOUND
+from detentsim.knife.outcomes import SHARE_INSIDE
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -81,7 +82,7 @@ def with_shares(s: Sweep, executor: Executor | None, progress: Progress) -> Swee
 
 def _shares(s: Sweep, places: list[tuple[int, ...]], executor: Executor | None) -> Iterator[float]:
     """Share of each design in turn; a design that leaves nothing in doubt is inside or not."""
-    unsound = np.any([s.flags[name] for name in UNSOUND], axis=0)
+    warned = unsound(s.flags)
     builds = (s.build_at(*place) for place in places)
     for place, share in zip(places, shares_inside(builds, s.build.target, s.start, executor, worn=s.worn), strict=True):
-        yield float(s.meets_target[place] & ~unsound[place]) if share is None else share
+        yield float(s.meets_target[place] & ~warned[place]) if share is None else share

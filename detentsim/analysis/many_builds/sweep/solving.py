@@ -85,8 +85,7 @@ def solve(
     """
     total, done = excluded.size, 0
     work = ((place, *block_of(record, excluded, place)) for place in cut(excluded.shape))
-    asked: _Asked = (wanted, True) if worn else (wanted,)
-    results = _spread(executor, work, asked) if executor else _in_turn(work, asked)
+    results = _spread(executor, work, (wanted, worn)) if executor else _in_turn(work, (wanted, worn))
     try:
         for place, chosen, answers in results:
             keep(place, chosen, answers)
@@ -110,6 +109,17 @@ def own_results(build: Build, wanted: Iterable[str], worn: bool = False) -> dict
     """
     solved = answer(assemble(plain(build)), tuple(wanted), worn).results
     return {name: told(name, in_unit(name, value)) for name, value in solved.items()}
+
+
+def starts(build: Build) -> dict[str, float | bool | None]:
+    """Results from which the wanted changes of a build count: its own, in their units.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    changes = [wanted.name for wanted in build.target if wanted.change is not None]
+    return own_results(build, changes) if changes else {}
 
 
 class Solved(NamedTuple):
@@ -177,8 +187,7 @@ _Work = Iterator[tuple[Box, Record, Truth | None]]
 
 _Done = Iterator[tuple[Box, Truth | None, Answers]]
 
-
-_Asked = tuple[tuple[str, ...]] | tuple[tuple[str, ...], bool]  # what `answer` takes beside the designs
+_Asked = tuple[tuple[str, ...], bool]  # what `answer` takes beside the designs
 
 
 def _in_turn(work: _Work, asked: _Asked) -> _Done:

@@ -17,8 +17,9 @@ from detentsim.analysis.many_builds.sweep.blocks import Progress, no_progress, p
 from detentsim.analysis.many_builds.sweep.designs import Sweep
 from detentsim.analysis.many_builds.sweep.shares import check_over, with_shares
 from detentsim.analysis.many_builds.sweep.solving import solve_all
-from detentsim.analysis.many_builds.sweep.wanted import lacking, names_of, unanswered
+from detentsim.analysis.many_builds.sweep.wanted import need_inputs, read_names
 from detentsim.analysis.one_build.wear.worn_records import check_wears
+from detentsim.analysis.results import SPARES
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.fields import assemble
@@ -28,10 +29,6 @@ from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
-
-
-SPARES = {"opens_fully": "opening_spare", "falls_shut": "closing_spare"}
-"""What is to spare where a yes-no result holds, and is below zero where it does not; solved along with it."""
 
 MOST_DESIGNS = 50_000_000
 """Designs of one sweep: what its results take must fit in memory."""
@@ -102,15 +99,12 @@ def sweep(
     check_wears(build, worn_in, columns)
     laid = swept(build, columns)
     record = assemble(laid.numbers)
-    faults = [Problem("", None, "of", text) for text in lacking(record, wanted)]
-    if faults:
-        raise BuildError(faults)
+    need_inputs(record, wanted)
     misfits = {words: np.broadcast_to(where, shape) for words, where in laid.misfits.items()}
-    excluded = np.any([np.zeros(shape, bool), *misfits.values()], axis=0)
     report = progress or progress_line("{done:,} of {total:,} designs")
     spares = {name: SPARES[name] for name in wanted if name in SPARES}
     asked = tuple(dict.fromkeys((*wanted, *spares.values())))
-    solved = solve_all(record, excluded, asked, executor, no_progress if over else report, worn_in)
+    solved = solve_all(record, laid.excluded(shape), asked, executor, no_progress if over else report, worn_in)
     axes = tuple(Axis(column, build[column.name]) for column in columns)
     results = {name: solved.results[name] for name in wanted}
     spare = {name: solved.results[other] for name, other in spares.items()}
@@ -125,12 +119,15 @@ def _request(vary: object, of: Sequence[str] | str | None, typed: bool) -> tuple
     """Axes and results of the sweep; raises with all errors in either."""
     problems: list[Problem] = []
     columns: tuple[Column, ...] = ()
+    names: tuple[str, ...] = ()
     try:
         columns = read_columns(vary, typed=typed)
     except BuildError as error:
         problems += error.problems
-    names = names_of(of)
-    problems += [Problem("", None, "of", text) for text in unanswered(names)]
+    try:
+        names = read_names(of)
+    except BuildError as error:
+        problems += error.problems
     if problems:
         raise BuildError(problems)
-    return columns, tuple(dict.fromkeys(str(name) for name in names))
+    return columns, names

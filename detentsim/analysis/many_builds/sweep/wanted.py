@@ -2,52 +2,66 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.table.schema import suggestion
-from detentsim.mechanics.names import LIMIT_NAMES, MOTION_NAMES, RESULT_NAMES
+from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.record import Record
+    from collections.abc import Iterator, Mapping
 
-NAMED_ONLY = (*LIMIT_NAMES, *MOTION_NAMES)
-"""Results given only when requested by name."""
+    from detentsim.mechanics.record import Record
 
 _BLADE = {"blade.mass": "blade_mass", "blade.balance_radius": "balance_radius"}
 
 
-def names_of(of: object) -> tuple[object, ...]:
-    """Names of the requested results, as given.
+def read_names(of: object) -> tuple[str, ...]:
+    """Names of the requested results, each once.
 
     Parameters
     ----------
     of : str, iterable of str or None
         One name, several, or None for the static results.
+
+    Raises
+    ------
+    BuildError
+        With every name that is no result.
     """
     if of is None:
         return RESULT_NAMES
-    return tuple(of) if isinstance(of, Iterable) and not isinstance(of, str) else (of,)
+    names = tuple(of) if isinstance(of, Iterable) and not isinstance(of, str) else (of,)
+    wrong = [f"{shown(name)} is no result{_near(name)}" for name in names if name not in ALL_NAMES]
+    if wrong:
+        raise BuildError([Problem("", None, "of", text) for text in wrong])
+    return tuple(dict.fromkeys(map(str, names)))
 
 
-def unanswered(names: tuple[object, ...]) -> Iterator[str]:
-    """Errors in the names of the requested results, a sentence each.
+def need_inputs(record: Record, names: tuple[str, ...], asking: Mapping[str, str] | None = None) -> None:
+    """Refuse results of motion that lack an input.
 
     Parameters
     ----------
-    names : tuple
-        As from `names_of`.
+    record : Record
+        Of all designs.
+    names : tuple of str
+        Requested results.
+    asking : mapping of str to str, optional
+        What asks for a result, by its name; ``of`` where it is left out.
 
-    Yields
+    Raises
     ------
-    str
+    BuildError
     """
-    known = (*RESULT_NAMES, *NAMED_ONLY)
-    yield from (f"{shown(name)} is no result{_near(name)}" for name in names if name not in known)
+    told = [((asking or {}).get(text.partition(" ")[0], "of"), text) for text in lacking(record, names)]
+    if told:
+        raise BuildError([Problem("", None, field, text) for field, text in told])
 
 
 def lacking(record: Record, names: tuple[str, ...]) -> Iterator[str]:
@@ -74,7 +88,6 @@ def lacking(record: Record, names: tuple[str, ...]) -> Iterator[str]:
 
 
 def _near(name: object) -> str:
-    known = (*RESULT_NAMES, *NAMED_ONLY)
     if str(name) in FLAGS:
         return "; it is a flag, and every flag is given whatever results are asked for"
-    return suggestion(str(name), known) or f"; there are {', '.join(known)}"
+    return suggestion(str(name), ALL_NAMES) or f"; there are {', '.join(ALL_NAMES)}"

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.in_hand.advise.aims import SPARES
-from detentsim.analysis.in_hand.advise.chances.judged import Judged, judged, results_of
+from detentsim.analysis.in_hand.advise.aims import results_for
+from detentsim.analysis.in_hand.advise.chances.judged import Judged, judged
 from detentsim.analysis.in_hand.advise.chances.sample import carried
 from detentsim.analysis.in_hand.advise.thresholds import MOVING
 from detentsim.analysis.in_hand.advise.trials.solved import Solved
+from detentsim.analysis.results import SPARES
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.knife.record.doubts import INSIDE
 
@@ -76,7 +77,7 @@ def course(sample: Sample, before: Solved, aims: Sequence[Aim], move: Move, ends
     -------
     Course
     """
-    names = tuple(dict.fromkeys([*results_of(aims), HEIGHT, "drag_force"]))
+    names = tuple(dict.fromkeys([*results_for(aims), HEIGHT, "drag_force"]))
     still = _solved(sample, move, ends, SOLVED, tuple(name for name in names if name not in MOVING))
     rows = {name: _between(array) for name, array in still.results.items()}
     moving = tuple(name for name in names if name in MOVING)

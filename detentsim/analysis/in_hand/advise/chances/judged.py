@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.aims import SPARES
+from detentsim.analysis.inside import unsound
 from detentsim.knife.outcomes import FATAL, UNSOUND
 
 if TYPE_CHECKING:
@@ -54,8 +54,7 @@ def judged(aims: Sequence[Aim], before: Solved, after: Solved) -> Judged:
     inside = np.all([aim.miss(after.results[aim.name]) == 0 for aim in aims], axis=0)
     past = np.any([_past(aim, before.results[aim.name], after.results[aim.name]) for aim in aims], axis=0)
     new, barred = warned(before, after)
-    sound = ~np.any([after.flags[flag] for flag in UNSOUND], axis=0)
-    return Judged(*(np.asarray(part) for part in (inside & sound, past, new, inside & ~barred)))
+    return Judged(*(np.asarray(part) for part in (inside & ~unsound(after.flags), past, new, inside & ~barred)))
 
 
 def warned(before: Solved, after: Solved) -> tuple[Truth, Truth]:
@@ -74,17 +73,6 @@ def _past(aim: Aim, own: Values, values: Values) -> Truth:
     if aim.truth is not None:
         return np.asarray(((own > 0) == aim.truth) & ((values > 0) != aim.truth) & np.isfinite(own))
     return np.asarray(((values > aim.high) & ~(values <= own)) | ((values < aim.low) & ~(values >= own)))
-
-
-def results_of(aims: Sequence[Aim]) -> tuple[str, ...]:
-    """Names of the results that the aims are about, those by which truths are graded among them.
-
-    Parameters
-    ----------
-    aims : sequence of Aim
-    """
-    names = [aim.name for aim in aims]
-    return tuple(dict.fromkeys([*names, *(SPARES[name] for name in names if name in SPARES)]))
 
 
 def shares(found: Judged) -> Chances:

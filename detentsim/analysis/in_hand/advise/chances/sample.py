@@ -212,7 +212,7 @@ def _drawn(knives: Knives, weights: Array, count: int) -> Sample:
 
 def _sample(build: Build, drawing: Build, values: dict[str, Array], count: int, known: Solved | None = None) -> Sample:
     laid = drawn(drawing, values)
-    fits = ~np.any([np.zeros(count, bool), *(np.broadcast_to(one, count) for one in laid.misfits.values())], axis=0)
+    fits = ~laid.excluded(count)
     if not np.any(fits):
         return Sample(build, plain(build), 1)
     numbers: Plain = {name: _kept(value, fits) for name, value in laid.numbers.items()}

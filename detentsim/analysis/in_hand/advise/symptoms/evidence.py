@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.aims import SPARES
 from detentsim.analysis.in_hand.advise.symptoms.said import SEEN
 from detentsim.analysis.in_hand.fit.answers.fitted_build import fitted_build
 from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles
 from detentsim.analysis.one_build.motion.motion import motion
+from detentsim.analysis.results import SPARES
 from detentsim.knife.measured.readings import Readings, Sighting
 from detentsim.knife.outcomes import RESULTS
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -183,7 +184,7 @@ def _best_room(bench: Trials, two: Two, values: tuple[float, ...]) -> Search:
         float(_room(move, line, part)[np.argmin(np.abs(line - v))])
         for move, line, part, v in zip(two, lines, parts, t.values, strict=True)
     )
-    return Trial(two, t.values, t.miss, t.margin, t.sound, t.would, t.raised, (), min(found))
+    return replace(t, room=min(found))
 
 
 def _window(move: Move, value: float, count: int) -> Values:

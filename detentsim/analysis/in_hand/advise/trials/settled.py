@@ -52,7 +52,7 @@ def settled(
     if not bench.moving:
         return solved
     whole = Solved({**solved.results, **{name: np.full(none.shape, np.nan) for name in bench.moving}}, solved.flags)
-    bound, sound = bench.miss_of(whole, bench.moving), ~np.any(bench.raised(solved), axis=-1)
+    bound, sound = bench.miss(whole, bench.moving), ~np.any(bench.raised(solved), axis=-1)
     able, left = ~none & (sound if np.any(sound & ~none) else True), np.ones(none.shape, bool)
     which, size = _spread(bound == 0, most), FIRST
     which = which if np.any(which) else _lowest(bound, able, size)
@@ -63,7 +63,7 @@ def settled(
         which = _lowest(bound, able & left & (bound <= best), size if most is None or size <= most else 0)
         size *= GROWS
     if lost is not None and not np.any(bench.reaches(whole)):
-        which = lost & left & sound & (bench.miss_of(whole, (*bench.moving, *bench.held)) == 0)
+        which = lost & left & sound & (bench.miss(whole, (*bench.moving, *bench.held)) == 0)
         yield from _moved(bench, columns, whole, which)
     return whole
 

@@ -25,6 +25,11 @@ class Solved:
     results: dict[str, Values]
     flags: dict[str, Truth]
 
+    @property
+    def first(self) -> dict[str, float]:
+        """Results of the first design."""
+        return {name: float(values[0]) for name, values in self.results.items()}
+
     def part(self, at: slice | npt.NDArray[np.intp]) -> Solved:
         """Some of the designs.
 

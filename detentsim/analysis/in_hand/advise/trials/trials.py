@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.aims import SPARES, UNTRUE, Aim, Values, graded
+from detentsim.analysis.in_hand.advise.aims import UNTRUE, Aim, Values, graded, results_for
 from detentsim.analysis.in_hand.advise.thresholds import MOVING, NOTICED
 from detentsim.analysis.in_hand.advise.trials.single import single
 from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, in_step
@@ -32,13 +32,11 @@ class Trials:
     """Plain numbers of a build and its aims; solves changed designs against them."""
 
     def __init__(self, numbers: Plain, aims: Sequence[Aim], watch: Callable[[int], None] | None = None) -> None:
-        self.numbers, self.watch, wanted = numbers, watch, [aim.name for aim in aims]
-        self.names = tuple(dict.fromkeys([*wanted, *(SPARES[name] for name in wanted if name in SPARES)]))
+        self.numbers, self.watch, self.names = numbers, watch, results_for(aims)
         self.moving = tuple(name for name in self.names if name in MOVING)
         self.still = tuple(name for name in self.names if name not in MOVING) or NOTICED[:1]
         self.base = self.solve({}, tuple(dict.fromkeys([*self.names, *NOTICED])))
-        own = {name: float(values[0]) for name, values in self.base.results.items()}
-        self.aims = tuple(graded(aim, own) for aim in aims)
+        self.aims = tuple(graded(aim, self.base.first) for aim in aims)
         self.held = tuple(aim.name for aim in self.aims if float(aim.distance(self.base.results)[0]) == 0)
 
     def solve(self, columns: Columns, names: Sequence[str] | None = None) -> Solved:
@@ -57,23 +55,14 @@ class Trials:
             self.watch(next(iter(known.values())).size)
         return Solved(known, {name: np.atleast_1d(flag) for name, flag in response.flags.items()})
 
-    def miss(self, solved: Solved) -> Values:
+    def miss(self, solved: Solved, without: Sequence[str] = ()) -> Values:
         """Root sum of squares of the distances to all aims, in hand-steps, shape (n,).
 
         Parameters
         ----------
         solved : Solved
-        """
-        return self.miss_of(solved)
-
-    def miss_of(self, solved: Solved, without: Sequence[str] = ()) -> Values:
-        """As `miss`, some aims left out.
-
-        Parameters
-        ----------
-        solved : Solved
         without : sequence of str
-            Their results.
+            Results whose aims are left out.
         """
         squares = [aim.distance(solved.results) ** 2 for aim in self.aims if aim.name not in without]
         count = next(iter(solved.flags.values())).shape
@@ -150,17 +139,8 @@ class Trials:
         """
         return in_step(self.solve, self.own, searches)
 
-    def best(self, move: Move) -> Trial:
-        """Move at the amount that meets the aims best; the smallest amount where several do.
-
-        Parameters
-        ----------
-        move : Move
-        """
-        return self.best_of((move,))[0]
-
     def best_of(self, moves: Sequence[Move]) -> list[Trial]:
-        """Each move at the amount that meets the aims best.
+        """Each move at the amount that meets the aims best; the smallest amount where several do.
 
         Parameters
         ----------

@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from detentsim.analysis.inside import outside
 from detentsim.analysis.many_builds.sweep.blocks import no_progress
-from detentsim.analysis.many_builds.sweep.solving import own_results, solve_all
+from detentsim.analysis.many_builds.sweep.solving import solve_all
 from detentsim.analysis.one_build.wear.worn_records import worn_already
 from detentsim.knife.record.drawing import TOGETHER, Drawn
 from detentsim.mechanics.names import FOLLOWED_NAMES
@@ -92,17 +92,6 @@ class Cloud:
             A result or flag; None, whether the knife is inside.
         """
         return np.asarray(self.inside if name is None else (self.results | self.flags)[name], float)
-
-
-def starts(build: Build) -> dict[str, float | bool | None]:
-    """Results from which the wanted changes of a build count: the drawing's own, in their units.
-
-    Parameters
-    ----------
-    build : Build
-    """
-    changes = [wanted.name for wanted in build.target if wanted.change is not None]
-    return own_results(build, changes) if changes else {}
 
 
 def solved_cloud(
