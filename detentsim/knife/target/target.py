@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from dataclasses import field as attribute
 from typing import Any
@@ -223,6 +223,32 @@ def change_band(change: float, start: float) -> tuple[float, float]:
     slack = min(FELT / 2, max(abs(change) / 2, min(LEAST_SLACK, abs(change) or LEAST_SLACK)))
     goal, slack = start * (1 + change), abs(start) * slack
     return goal - slack, goal + slack
+
+
+def stated_band(target: Sequence[Target], name: str) -> tuple[float, float] | None:
+    """Return the band that targets state for a result, whatever it is now.
+
+    Parameters
+    ----------
+    target : sequence of Target
+    name : str
+        Result.
+
+    Returns
+    -------
+    tuple of float or None
+        In the result's own unit, infinite where it is open; None where they state none, or a change.
+
+    Examples
+    --------
+    >>> stated_band([Target("breakout_force", at_least=9.0)], "breakout_force")
+    (9.0, inf)
+    """
+    wanted = next((one for one in target if one.name == name and one.change is None), None)
+    if wanted is None:
+        return None
+    low, high = wanted.at_least, wanted.at_most
+    return -math.inf if low is None else low, math.inf if high is None else high
 
 
 def ends(wanted: Target, start: float | None = None) -> tuple[float | None, float | None]:

@@ -43,6 +43,16 @@ def ball_hole(build: Build) -> float:
     return max(build.si("ball.hole_drill", 0.0), build.si("ball.diameter")) / 2
 
 
+def ball_on_bar(build: Build) -> BallOnBar:
+    """What the layout takes from the build beside the drawing.
+
+    Parameters
+    ----------
+    build : Build
+    """
+    return BallOnBar(ball_hole(build), build.si("bar.width"))
+
+
 @dataclass(frozen=True)
 class Clearance:
     """Least distances from the edges of one name.
@@ -262,18 +272,18 @@ def read_pin(section: LayoutSection, ride: Ride, rim: Rim) -> PinTrack | None:
     half, pin = section.pin.diameter / 2, ride._replace(ball=np.array(section.pin.at))
     if section.pin.fixed_in == "blade":
         angles = ride.angles([_toward(pin), _toward(pin) + np.pi])
-        far, at = np.hypot(*(ride.at(angles) - pin.ball).T), angles
+        far = np.hypot(*(ride.at(angles) - pin.ball).T)
         to_rim = float(np.hypot(*(rim.centre - pin.ball)))
     else:
         angles = ride.angles(_directions(pin))
         turns = pin.angles(_directions(ride))
         between = ride.at(angles)[:, None] - pin.at(turns)[None]
-        far, at = np.hypot(between[..., 0], between[..., 1]).min(axis=1), angles
+        far = np.hypot(between[..., 0], between[..., 1]).min(axis=1)
         track = pin.at(np.unique(np.concatenate([turns, pin.angles([_toward(ride._replace(ball=rim.centre))])])))
         to_rim = float(np.hypot(*(track - rim.centre).T).min())
     best = int(np.argmin(far))
     gap = float(far[best]) - half
-    return PinTrack(gap * MM, math.degrees(float(at[best])), (to_rim - half - rim.radius) * MM)
+    return PinTrack(gap * MM, math.degrees(float(angles[best])), (to_rim - half - rim.radius) * MM)
 
 
 def _toward(ride: Ride) -> float:

@@ -5,17 +5,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from detentsim.analysis.one_build.layout.clearances import (
-    BallOnBar,
     Clearance,
     Drop,
     PinTrack,
     Rim,
     Wall,
-    ball_hole,
+    ball_on_bar,
     final_drop,
     read_clearances,
     read_drops,
@@ -105,15 +103,14 @@ class Layout:
         # only here: trying places is costly, and a verdict does not ask for them
         from detentsim.analysis.one_build.layout.places import read_places
 
-        return read_places(self.build, self.section, self.tang, self.numbers, self.response, self.rim.radius)
+        return read_places(self)
 
     @cached_property
     def place_turns(self) -> tuple[Array, Array]:
         """Where feasibility changes between the places tried, for drawing; see `places.read_turns`."""
         from detentsim.analysis.one_build.layout.places import read_turns
 
-        record = self.response.load.record
-        return read_turns(self.places, self.build, self.section, self.tang, record, self.rim.radius)
+        return read_turns(self)
 
     def __repr__(self) -> str:
         return f"<Layout of {self.build.name}: {'sound' if self.sound else self.faults[0].words}>"
@@ -170,21 +167,17 @@ def laid_out(build: Build, numbers: Plain, response: Response) -> Layout:
     section, record = build.layout, response.load.record
     if section is None:
         raise InputError("layout", None, "the section [layout] is missing; detentsim new writes one to fill in")
-    tang, results = section.tang(_folder(build)), response.results
+    tang, results = section.tang(build.path.parent if build.path else None), response.results
     ride = ride_of(section, float(record.open_angle))
     rim = rim_of(ride, record, float(results["rim_diameter"]))
     sinks = float(results["free_offset"]) + float(record.protrusion) - float(record.face_gap)
     most = max(0.0, min(float(record.protrusion), sinks))
     drops = read_drops(ride, tang, float(record.ball_radius), most)
     clearances = read_clearances(ride, tang, rim, drops)
-    walls = read_walls(section, BallOnBar(ball_hole(build), build.si("bar.width")))
+    walls = read_walls(section, ball_on_bar(build))
     pin = read_pin(section, ride, rim)
     stop = math.dist(section.pin.at, section.pivot) if section.pin is not None else math.nan
     readings = read_overclose(build, float(record.overclose), ride.radius, build.si("stop.radius", stop))
     faults = read_faults(clearances, drops, walls, pin, math.degrees(ride.open_angle), build.units)
     parts = clearances, drops, walls, pin, readings, faults
     return Layout(build, section, tang, ride, rim, *parts, most * 1e3, numbers, response)
-
-
-def _folder(build: Build) -> Path | None:
-    return None if build.path is None else build.path.parent

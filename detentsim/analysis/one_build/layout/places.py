@@ -9,8 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.one_build.layout.clearances import (
-    BallOnBar,
-    ball_hole,
+    ball_on_bar,
     final_drop,
     read_clearances,
     read_drops,
@@ -20,14 +19,12 @@ from detentsim.analysis.one_build.layout.clearances import (
     rim_of,
 )
 from detentsim.knife.record.fields import assemble
+from detentsim.knife.target.target import stated_band
 from detentsim.mechanics.response import respond
 
 if TYPE_CHECKING:
-    from detentsim.knife.model import Build
-    from detentsim.knife.record.inputs import Plain
-    from detentsim.knife.record.layout.section import LayoutSection, Tang
-    from detentsim.mechanics.record import Record
-    from detentsim.mechanics.response import Response
+    from detentsim.analysis.one_build.layout.layout import Layout
+    from detentsim.knife.record.layout.section import LayoutSection
 
 Array = npt.NDArray[np.float64]
 
@@ -89,53 +86,48 @@ class Places:
     here: Place
 
 
-def read_places(
-    build: Build, section: LayoutSection, tang: Tang, numbers: Plain, response: Response, rim_radius: float
-) -> Places:
+def read_places(found: Layout) -> Places:
     """Try places of the ball on the bar.
 
     Parameters
     ----------
-    build : Build
-    section : LayoutSection
-    tang : Tang
-    numbers : dict
-        The build's plain numbers.
-    response : Response
-        Of the build.
-    rim_radius : float
-        Of the dimple [m].
+    found : Layout
+        With the ball in its own place.
     """
-    record = response.load.record
-    bar = BallOnBar(ball_hole(build), build.si("bar.width"))
-    along, across = _axes(section, record, bar)
+    section, results = found.section, found.response.results
+    along, across = _axes(found)
     trials = [[replace(section, from_lock_face=x, from_edge=y) for x in along] for y in across]
-    judged = [[margin(one, tang, record, bar, rim_radius) for one in row] for row in trials]
-    breakout = _breakouts(build, numbers, trials)
+    judged = [[margin(found, one) for one in row] for row in trials]
+    margins = np.array([[left for left, _ in row] for row in judged])
+    breakout = _breakouts(found, trials)
     radius = np.array([[one.radius for one in row] for row in trials])
-    torque = float(response.results["breakout_torque"]) * 1e3 * radius / section.radius
-    margins = np.array([[value for value, _ in row] for row in judged])
-    band = wanted_band(build)
+    torque = float(results["breakout_torque"]) * 1e3 * radius / section.radius
+    band = stated_band(found.build.target, "breakout_force")
     low, high = band or (np.inf, np.inf)
     wanted = (breakout >= low) & (breakout <= high)
-    names = [[name for _, name in row] for row in judged]
-    grid = Places(
-        along * 1e3,
-        across * 1e3,
-        radius * 1e3,
-        torque,
-        breakout,
-        margins,
-        wanted,
-        band,
-        None,
-        _here(section, tang, response, bar, rim_radius),
+    score = np.where((margins > 0) & (wanted if band else True), margins, -np.inf)
+    i, j = (int(at) for at in np.unravel_index(np.argmax(score), score.shape))
+    best = _place(trials[i][j], torque[i, j], breakout[i, j], *judged[i][j]) if np.isfinite(score[i, j]) else None
+    own = 1e3 * float(results["breakout_torque"]), float(results["breakout_force"])
+    here = _place(section, *own, *margin(found, section))
+    return Places(along * 1e3, across * 1e3, radius * 1e3, torque, breakout, margins, wanted, band, best, here)
+
+
+def _place(section: LayoutSection, torque: float, breakout: float, left: float, tight: str) -> Place:
+    return Place(
+        float(section.from_lock_face) * 1e3,
+        float(section.from_edge) * 1e3,
+        float(section.radius) * 1e3,
+        float(torque) if np.isfinite(torque) else None,
+        float(breakout) if np.isfinite(breakout) else None,
+        left,
+        tight,
     )
-    return replace(grid, best=_best(grid, names))
 
 
-def _axes(section: LayoutSection, record: Record, bar: BallOnBar) -> tuple[Array, Array]:
+def _axes(found: Layout) -> tuple[Array, Array]:
     """Distances from lock face and edge that are tried: the bar between its tip and its relief."""
+    section, record, bar = found.section, found.response.load.record, ball_on_bar(found.build)
     near, full = bar.hole_radius, float(record.tip_from_root - record.relief_length)
     relieved = float(record.relief_length) < float(record.tip_from_root)
     room = full - bar.hole_radius if relieved else float(record.tip_from_root) / 2
@@ -144,29 +136,20 @@ def _axes(section: LayoutSection, record: Record, bar: BallOnBar) -> tuple[Array
     return np.linspace(min(near, section.from_lock_face), far, ALONG), np.linspace(*ends, ACROSS)
 
 
-def read_turns(
-    places: Places, build: Build, section: LayoutSection, tang: Tang, record: Record, rim_radius: float
-) -> tuple[Array, Array]:
+def read_turns(found: Layout) -> tuple[Array, Array]:
     """Where feasibility changes between neighbouring places, found by halving, for drawing.
 
     Parameters
     ----------
-    places : Places
-        As tried.
-    build : Build
-    section : LayoutSection
-    tang : Tang
-    record : Record
-        Of the build.
-    rim_radius : float
-        Of the dimple [m].
+    found : Layout
+        Whose places are tried.
 
     Returns
     -------
     tuple of two arrays, shape (along - 1, across) and (along, across - 1)
         Share of the way from a place to the next along the bar, and across it; not a number where nothing turns.
     """
-    bar = BallOnBar(ball_hole(build), build.si("bar.width"))
+    places = found.places
     along, across, good = places.from_lock_face * 1e-3, places.from_edge * 1e-3, places.margin > 0
 
     def turn(first: tuple[int, int], second: tuple[int, int]) -> float:
@@ -176,9 +159,8 @@ def read_turns(
             x, y = (
                 at[a] + (low + step) * (at[b] - at[a]) for at, a, b in zip((along, across), first, second, strict=True)
             )
-            there = replace(section, from_lock_face=float(x), from_edge=float(y))
-            same = (margin(there, tang, record, bar, rim_radius)[0] > 0) == good[first[::-1]]
-            low += step if same else 0.0
+            there = replace(found.section, from_lock_face=float(x), from_edge=float(y))
+            low += step if (margin(found, there)[0] > 0) == good[first[::-1]] else 0.0
         return low + step / 2
 
     shares = np.full((along.size - 1, across.size), np.nan), np.full((along.size, across.size - 1), np.nan)
@@ -189,93 +171,42 @@ def read_turns(
     return shares
 
 
-def margin(section: LayoutSection, tang: Tang, record: Record, bar: BallOnBar, rim_radius: float) -> tuple[float, str]:
+def margin(found: Layout, section: LayoutSection) -> tuple[float, str]:
     """Least margin of a place on the bar, and what it is about.
 
     Parameters
     ----------
+    found : Layout
+        Of the build.
     section : LayoutSection
         With the ball in that place.
-    tang : Tang
-    record : Record
-        Of the build.
-    bar : BallOnBar
-    rim_radius : float
-        Of the dimple [m].
 
     Returns
     -------
     tuple of float and str
         Negative where the place is not feasible [mm].
     """
+    record, tang, bar = found.response.load.record, found.tang, ball_on_bar(found.build)
     ride = ride_of(section, float(record.open_angle))
     if ride.radius < 2 * bar.hole_radius:
         return -1.0, "pivot"
-    rim = rim_of(ride, record, 2 * rim_radius)
+    rim = rim_of(ride, record, 2 * found.rim.radius)
     drops = read_drops(ride, tang, float(record.ball_radius), float(record.protrusion))
     off = final_drop(drops)
     if off is None or any(not drop.last for drop in drops) or not off.left_by:
         return -1.0, "way"
     rows = read_clearances(ride, tang, rim, drops)
-    found = [(wall.left, wall.name) for wall in read_walls(section, bar)]
-    found += [(row.rim_to_chamfer, row.name) for row in rows]
-    found += [(row.flat, row.name) for row in rows if not row.leaves and row.angle < off.start - 1e-6]
+    every = [(wall.left, wall.name) for wall in read_walls(section, bar)]
+    every += [(row.rim_to_chamfer, row.name) for row in rows]
+    every += [(row.flat, row.name) for row in rows if not row.leaves and row.angle < off.start - 1e-6]
     pin = read_pin(section, ride, rim)
-    found += [(min(pin.contact, pin.rim), "stop pin's track")] if pin is not None else []
-    return min(found)
+    every += [(min(pin.contact, pin.rim), "stop pin's track")] if pin is not None else []
+    return min(every)
 
 
-def _breakouts(build: Build, numbers: Plain, trials: list[list[LayoutSection]]) -> Array:
+def _breakouts(found: Layout, trials: list[list[LayoutSection]]) -> Array:
     """Breakout force of the whole model at each place [N]; not a number where there is none."""
-    tip = build.si("bar.tip_from_root")
+    tip = found.build.si("bar.tip_from_root")
     sizes = [[one.sizes(tip) for one in row] for row in trials]
     moved = {name: np.array([[one[name] for one in row] for row in sizes]) for name in sizes[0][0]}
-    return np.asarray(respond(assemble(numbers | moved), ("breakout_force",)).results["breakout_force"], float)
-
-
-def wanted_band(build: Build) -> tuple[float, float] | None:
-    """Ends of the build's target for its breakout force, infinite where open [N]; None where there is none.
-
-    Parameters
-    ----------
-    build : Build
-    """
-    for one in build.target:
-        if one.name == "breakout_force" and one.change is None:
-            low, high = one.at_least, one.at_most
-            return -np.inf if low is None else low, np.inf if high is None else high
-    return None
-
-
-def _here(section: LayoutSection, tang: Tang, response: Response, bar: BallOnBar, rim_radius: float) -> Place:
-    """The build's own place."""
-    results = response.results
-    left, tight = margin(section, tang, response.load.record, bar, rim_radius)
-    torque, force = float(results["breakout_torque"]) * 1e3, float(results["breakout_force"])
-    return Place(
-        section.from_lock_face * 1e3,
-        section.from_edge * 1e3,
-        section.radius * 1e3,
-        torque if np.isfinite(torque) else None,
-        force if np.isfinite(force) else None,
-        left,
-        tight,
-    )
-
-
-def _best(grid: Places, names: list[list[str]]) -> Place | None:
-    """The feasible place with the largest margin, with the wanted breakout where one is set."""
-    score = np.where((grid.margin > 0) & (True if grid.band is None else grid.wanted), grid.margin, -np.inf)
-    i, j = np.unravel_index(int(np.argmax(score)), score.shape)
-    if not np.isfinite(score[i, j]):
-        return None
-    torque, force = float(grid.torque[i, j]), float(grid.breakout[i, j])
-    return Place(
-        float(grid.from_lock_face[j]),
-        float(grid.from_edge[i]),
-        float(grid.radius[i, j]),
-        torque if np.isfinite(torque) else None,
-        force if np.isfinite(force) else None,
-        float(grid.margin[i, j]),
-        names[i][j],
-    )
+    return np.asarray(respond(assemble(found.numbers | moved), ("breakout_force",)).results["breakout_force"], float)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.one_build.wear.edges import SETTLES
 from detentsim.knife.outcomes import UNSOUND
-from detentsim.knife.target.target import FELT
+from detentsim.knife.target.target import FELT, stated_band
 from detentsim.units.numbers import digits
 
 if TYPE_CHECKING:
@@ -101,12 +101,8 @@ def fresh_wanted(w: WornIn) -> tuple[float, float] | None:
         None without such a target, or where breakout may be lost. The least is above the greatest where no fresh knife
         stays inside. Wear-in is taken to change a slightly heavier or lighter knife by the same share.
     """
-    band = next((one for one in w.build.target if one.name == "breakout_force" and one.change is None), None)
-    if band is None or w.moves is None:
-        return None
-    low = -math.inf if band.at_least is None else band.at_least
-    high = math.inf if band.at_most is None else band.at_most
-    return low / (1 + w.moves[0]), high / (1 + w.moves[1])
+    band = stated_band(w.build.target, "breakout_force")
+    return None if band is None or w.moves is None else (band[0] / (1 + w.moves[0]), band[1] / (1 + w.moves[1]))
 
 
 def moved(w: WornIn) -> str:
