@@ -1,6 +1,6 @@
-"""Ball sizes and grades, and lookup of a ball by size.
+"""Ball sizes, and lookup of a ball by size.
 
-Read from ``data/balls.csv`` and ``data/ball_grades.csv``; used by the ball's inputs, advice and tolerances.
+Read from ``data/balls.csv``; used by the ball's inputs and by advice.
 """
 
 from __future__ import annotations
@@ -13,8 +13,6 @@ from detentsim.units.convert import read_si
 from detentsim.units.errors import InputError
 from detentsim.units.grammar import Mistake
 from detentsim.units.wording import shown
-
-_MICROMETRE = 1e-6
 
 
 @dataclass(frozen=True)
@@ -36,44 +34,6 @@ class BallSize:
     source: str
 
 
-@dataclass(frozen=True)
-class Grade:
-    """A ball grade; lengths in [m].
-
-    Parameters
-    ----------
-    standard : str
-        ``ISO 3290`` or ``ANSI/AFBMA 10``.
-    name : str
-        Grade number.
-    diameter_variation : float
-        Variation of diameter within one ball.
-    form : float
-        Deviation from a sphere.
-    roughness : float or None
-        Ra.
-    lot_variation : float
-        Variation of mean diameter within a lot.
-    gauge_interval : float or None
-        Step of the gauges a lot is sorted into.
-    nominal_low, nominal_high : float
-        Limit deviations of the mean diameter from nominal (ISO: range of preferred gauges).
-    note : str
-        A restriction, or empty.
-    """
-
-    standard: str
-    name: str
-    diameter_variation: float
-    form: float
-    roughness: float | None
-    lot_variation: float
-    gauge_interval: float | None
-    nominal_low: float
-    nominal_high: float
-    note: str
-
-
 @functools.cache
 def balls() -> tuple[BallSize, ...]:
     """Return the nominal ball sizes from 1.0 to 3.2 mm.
@@ -90,34 +50,6 @@ def balls() -> tuple[BallSize, ...]:
     """
     listed = [BallSize(row["name"], size_in_metres(row), row["source"]) for row in read_rows("balls.csv")]
     return tuple(sorted(listed, key=lambda ball: ball.diameter))
-
-
-@functools.cache
-def grades(standard: str = "ISO 3290") -> tuple[Grade, ...]:
-    """Return the grades of one standard, finest first.
-
-    Parameters
-    ----------
-    standard : str
-        ``ISO 3290`` or ``ANSI/AFBMA 10``.
-
-    Returns
-    -------
-    tuple of Grade
-        Empty for any other standard.
-
-    Examples
-    --------
-    >>> [grade.name for grade in grades()][:3]
-    ['3', '5', '10']
-    """
-    return tuple(_grade(row) for row in read_rows("ball_grades.csv") if row["standard"] == standard)
-
-
-def _grade(row: dict[str, str]) -> Grade:
-    """Return one grade from its row in micrometres."""
-    size = {key: float(text) * _MICROMETRE if text else None for key, text in list(row.items())[2:-1]}
-    return Grade(row["standard"], row["grade"], note=row["note"], **size)  # type: ignore[arg-type]
 
 
 def find_ball(value: object, field: str) -> BallSize:

@@ -1,4 +1,4 @@
-"""Materials for bar, ball and tang, and friction by pair, with the source of every number."""
+"""Materials for bar, ball and tang, with the source of every number."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import difflib
 import functools
 import re
 import tomllib
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from detentsim.shop.hardness import hrc_to_hv, yield_from_hardness
@@ -102,30 +102,6 @@ class Material:
         '0.0045'
         """
         return next((times * thickness for up_to, times in self.bend_radii if thickness <= up_to), None)
-
-    def with_hardness(self, hv: float) -> Material:
-        """Return the material at another hardness, its yield strength a third of that (a rule of thumb).
-
-        Parameters
-        ----------
-        hv : float
-            Vickers number.
-
-        Returns
-        -------
-        Material
-            A copy; bands of yield and hardness are dropped, being those of another heat treatment.
-
-        Examples
-        --------
-        >>> steel = find_material("hardened steel", "tang", "tang.material").with_hardness(746)
-        >>> round(steel.yield_strength / 1e6)
-        2439
-        """
-        bands = {k: band for k, band in self.bands.items() if k not in ("yield_strength", "hardness_hv")}
-        sources = self.sources | {"yield_strength": _H3, "hardness_hv": "as given"}
-        kinds, strength = self.kinds | {"yield_strength": "rule"}, yield_from_hardness(hv)
-        return replace(self, hardness_hv=hv, yield_strength=strength, bands=bands, sources=sources, kinds=kinds)
 
 
 _H3 = "a third of the hardness, a rule of thumb"

@@ -6,7 +6,7 @@ import pytest
 
 from detentsim.knife.table.schema import INPUTS
 from detentsim.shop import sizes
-from detentsim.shop.friction import edge_states, friction_pairs, friction_states
+from detentsim.shop.friction import edge_states, friction_states
 from detentsim.shop.hardness import hardness_to_hv, hrc_table, hrc_to_hv, yield_from_hardness
 from detentsim.shop.materials import find_material, materials
 from detentsim.units.errors import InputError
@@ -86,10 +86,6 @@ def test_hardened_steel_takes_its_yield_from_hardness():
     assert steel.hardness_hv == 697
     assert steel.yield_strength == pytest.approx(yield_from_hardness(697), rel=1e-15)
     assert "rule of thumb" in steel.sources["yield_strength"]
-    harder = steel.with_hardness(hardness_to_hv("62 HRC", "tang.hardness"))
-    assert harder.yield_strength == pytest.approx(746 * 9.80665e6 / 3, rel=1e-15)
-    assert harder.youngs_modulus == steel.youngs_modulus
-    assert "yield_strength" not in harder.bands
 
 
 def test_bend_radius_by_thickness():
@@ -121,14 +117,6 @@ def test_hardness_conversion_rises_and_ends_with_its_table():
     assert hrc_to_hv(table[-1][0]) == table[-1][1]
     with pytest.raises(ValueError, match="outside"):
         hrc_to_hv(68.1)
-
-
-def test_friction_ranges_are_ordered_and_sourced():
-    for pair in friction_pairs():
-        assert pair.source
-        assert pair.dry or pair.lubricated
-        for span in filter(None, (pair.dry, pair.lubricated)):
-            assert 0.0 < span[0] <= span[1] < 1.0
 
 
 def test_each_strength_is_minimum_typical_or_a_rule():
@@ -168,21 +156,18 @@ def test_states_of_friction_are_whole_and_sourced():
     assert [(row["state"], row["sliding"]) for row in rows] == [(s.name, s.sliding) for s in states.values()]
 
 
-# Rows of the table of pairs that a hard ball on a hardened tang may be, and the states that speak of them.
-PAIRS = {
-    "ceramic on hardened steel": ("lubricated", ("oiled",)),
-    "steel on steel, sliding": ("lubricated", ("oiled",)),
-    "tungsten carbide on steel": ("lubricated", ("oiled", "greased")),
-    "PTFE on steel": ("lubricated", ("dry film",)),
-    "alumina on alumina": ("dry", ("dry as handled", "degreased")),
-}
+# Friction of pairs that a hard ball on a hardened tang may be, and the states that speak of them.
+PAIRS = [
+    (0.08, 0.15, ("oiled",)),  # ceramic on hardened steel, lubricated: ASM Handbook vol. 18, from memory
+    (0.10, 0.10, ("oiled",)),  # hard steel under a light oil film: Kirk-Othmer Encyclopedia, second hand
+    (0.1, 0.2, ("oiled", "greased")),  # tungsten carbide on steel, greasy: classic handbook table, from memory
+    (0.04, 0.04, ("dry film",)),  # PTFE: Handbook of Surface Improvement and Modification, Table 11.1, seen
+    (0.3, 0.6, ("dry as handled", "degreased")),  # alumina on alumina: Bhushan (1999), as cited in a lecture
+]
 
 
-@pytest.mark.parametrize("pair", PAIRS)
-def test_a_state_s_band_is_as_wide_as_the_table_of_pairs(pair):
-    lubrication, states = PAIRS[pair]
-    row = next(one for one in friction_pairs() if one.pair == pair)
-    low, high = getattr(row, lubrication)
+@pytest.mark.parametrize(("low", "high", "states"), PAIRS)
+def test_bands_of_the_states_hold_what_is_published_of_the_pairs(low, high, states):
     bands = [friction_states()[state].band for state in states]
     assert min(band[0] for band in bands) <= low
     assert high <= max(band[1] for band in bands)

@@ -5,8 +5,6 @@ Sources
 ASME B94.11M, Twist Drills: number and letter series. The standard itself was not read; the inch values below
 stand alike in independent shop tables, to four decimals.
 BS 328: metric steps (1.00-2.95 mm by 0.05, 3.0-13.9 mm by 0.1).
-DIN 1414 and ISO 286: tolerance class h8 of twist drills.
-DIN 1412 and makers' data: point angles.
 International inch: 25.4 mm exactly.
 """
 
@@ -14,7 +12,7 @@ import math
 
 import pytest
 
-from detentsim.shop.drills import diameter_limits, drills, point_angles
+from detentsim.shop.drills import drills
 
 INCH = 0.0254
 
@@ -80,20 +78,3 @@ def test_metric_steps_of_bs_328():
 def test_letter_e_is_a_quarter_inch():
     """One printed guide says letter Q; that is 0.332 in."""
     assert _sizes("letter")["letter E"] == _sizes("fraction")["1/4 in"]
-
-
-@pytest.mark.parametrize(("diameter", "lower"), [(1.5, -0.014), (3.0, -0.014), (3.1, -0.018), (6.5, -0.022)])
-def test_tolerance_h8_of_din_1414(diameter, lower):
-    assert diameter_limits(diameter * 1e-3) == pytest.approx((lower * 1e-3, 0.0))
-
-
-def test_tolerance_classes_of_iso_286_and_their_ends():
-    low = [limits[0] for limits in (diameter_limits(2e-3, c) or () for c in ("h5", "h6", "h7", "h8"))]
-    assert low == pytest.approx([-4e-6, -6e-6, -10e-6, -14e-6])
-    assert diameter_limits(0.5e-3) == diameter_limits(2e-3)  # the first step of ISO 286 is 0 to 3 mm, from memory
-    assert diameter_limits(12e-3) == pytest.approx((-27e-6, 0.0))  # from memory
-    assert diameter_limits(20e-3) is None
-
-
-def test_usual_point_angles_of_din_1412():
-    assert [angle for angle, _, _ in point_angles()] == [118.0, 135.0]
