@@ -119,6 +119,13 @@ def test_hardness_conversion_rises_and_ends_with_its_table():
         hrc_to_hv(68.1)
 
 
+def test_every_value_says_how_it_is_known():
+    marks = ("seen", "second hand", "computed", "from memory", "a rule of thumb")
+    for material in materials():
+        for name, source in material.sources.items():
+            assert any(mark in source for mark in marks), f"{material.name} {name}: {source}"
+
+
 def test_each_strength_is_minimum_typical_or_a_rule():
     for material in materials():
         strengths = {name for name in material.sources if name.endswith("_strength")}
