@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.mechanics.contact.dimple import PIECE, PIECES, STRAIGHT, Pieces, ball_height, take_piece
-from detentsim.mechanics.contact.section import Section, section
+from detentsim.mechanics.contact.section import Section, section, sine_of
 from detentsim.mechanics.roots import bracketed_root
 
 if TYPE_CHECKING:
@@ -91,7 +91,7 @@ def _starts(shape: Pieces, sec: Section) -> Array:
     rests = _lead(np.maximum(cut, rim), _floor_height(shape, own, centre)) < 0
     inner = np.minimum(_floor_lets_go(shape, own, rests), np.maximum(own[PIECE.flat_floor], 0))
     # Where the floor hands over to the upper edge, the cut between them is never touched.
-    inner = np.where(np.abs(inner - outer) <= 1e-9 * ball, outer, inner)
+    inner = np.where(rests & (np.abs(inner - outer) <= 1e-9 * ball), outer, inner)
     outer = np.maximum(outer, inner)
     mouth = np.maximum(np.broadcast_to(sec.fillet_r, ball.shape), 0)
     ends = [centre, _within(own[PIECE.steep_floor], centre, inner), _within(own[PIECE.floor_corner], centre, inner)]
@@ -109,29 +109,25 @@ def _within(offset: Array, low: Array, high: Array) -> Array:
 def _own_ends(shape: Pieces, sec: Section) -> list[Array]:
     """Offset at which the contact leaves the outer end of each piece, whatever the other pieces."""
     ball = shape.ball[..., 0]
-
-    def sine(tangent: Array) -> Array:
-        return tangent / np.sqrt(1 + tangent**2)
-
-    steep, flat, flank = ball * sine(sec.steep_tan), ball * sine(sec.flat_tan), ball * sine(sec.flank_tan)
-    inner = shape.r[..., PIECE.inner_edge] - shape.size[..., PIECE.inner_edge] * sine(sec.flank_tan)
-    upper = sec.fillet_r - shape.size[..., PIECE.rounding] * sec.fillet_sin
+    steep, flat, flank = sine_of(sec.steep_tan), sine_of(sec.flat_tan), sine_of(sec.flank_tan)
     return [
-        sec.corner_r - steep,
-        sec.corner_r - flat,
-        sec.inner_r - flat,
-        inner,
-        sec.edge_r - flank,
-        upper,
+        sec.corner_r - ball * steep,
+        sec.corner_r - ball * flat,
+        sec.inner_r - ball * flat,
+        shape.r[..., PIECE.inner_edge] - shape.size[..., PIECE.inner_edge] * flank,
+        sec.edge_r - ball * flank,
+        sec.edge_r - ball * sec.fillet_sin,
     ]
 
 
 def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array], leads: Truth) -> Array:
     """Offset at which the upper edge (or its rounding) takes the ball from the inner edge or the flank.
 
-    In closed form: circle against circle, or line against circle, whichever pair meets; `leads` where the centred ball
-    is on that edge already.
+    Where no wall stands above the cut's cone the edge is tangent to the flank, and begins where the flank ends. Else in
+    closed form: circle against circle, or line against circle, whichever pair meets, and at the latest where the edge
+    is as steep as the flank; `leads` where the centred ball is on that edge already.
     """
+    flank_sine = sine_of(sec.flank_tan)
     at_flank, at_arc = np.maximum(own[PIECE.inner_edge], 0), np.maximum(own[PIECE.upper_edge], 0)
     behind = _rim_height(shape, own, at_flank) < _past_inner(shape, own, at_flank)
     on_flank = behind & (sec.edge_r > sec.inner_r)
@@ -144,7 +140,9 @@ def _rim_takes_over(shape: Pieces, sec: Section, own: list[Array], leads: Truth)
     touch = np.maximum(shape.r[..., PIECE.upper_edge] - shape.ball[..., 0], 0)
     hits_wall = _cut_height(shape, own, touch) < -shape.z[..., PIECE.upper_edge]
     meet = np.where(np.isnan(meet) | (hits_wall & (touch > 0)), touch, meet)
-    return np.where(leads | (sec.edge_r <= sec.inner_r), 0, np.maximum(meet, 0))
+    meet = np.where(leads, 0, np.minimum(meet, r - size * flank_sine))
+    meet = np.where(sec.fillet_sin <= flank_sine, own[PIECE.flank], meet)
+    return np.where(sec.edge_r <= sec.inner_r, 0, np.maximum(meet, 0))
 
 
 def _floor_lets_go(shape: Pieces, own: list[Array], rests: Truth) -> Array:

@@ -68,7 +68,7 @@ def section(record: Record) -> Section:
     a1, r_e = record.pilot_radius, record.edge_radius
     reaches, inner_r, run = _rounding_ends(record, fillet_r, r_e * sine)
     with np.errstate(divide="ignore", invalid="ignore"):
-        sine = np.where(reaches & (r_e > 0), np.minimum(run / r_e, 1), sine)
+        sine = np.where(reaches, np.where(r_e > 0, np.minimum(run / r_e, 1), 1.0), sine)
     edge_r = np.where(reaches, inner_r, fillet_r - r_e * sine)
     edge_z = r_e * (1 - np.sqrt(1 - sine**2))
     inner_z = np.where(reaches, edge_z, record.rim_feed)
@@ -113,13 +113,23 @@ def _rounded_edge(record: Record) -> tuple[Array, Array]:
     rim = np.minimum(record.rim_radius, record.pilot_radius + record.rim_feed * tau)
     wall = np.maximum(0, record.rim_feed - (record.rim_radius - record.pilot_radius) / tau)
     slope = np.arctan(1 / tau)
-    on_wall, on_corner = wall >= r_e, wall >= r_e * (1 - np.cos(slope))
+    # Without a wall the edge is tangent to the cone, a sharp one too.
+    on_wall, on_corner = (wall > 0) & (wall >= r_e), (wall > 0) & (wall >= r_e * (1 - np.cos(slope)))
     corner = np.sqrt(np.maximum(2 * r_e * wall - wall**2, 0))
     reach = np.where(on_corner, corner, tau * wall + r_e * np.tan(slope / 2))
     reach = np.where(on_wall, r_e, reach)
     with np.errstate(divide="ignore", invalid="ignore"):
-        sine = np.where(on_corner, corner / r_e, np.sin(slope))
+        sine = np.where(on_corner, corner / r_e, sine_of(1 / tau))
     return rim + reach, np.where(on_wall, 1.0, sine)
+
+
+def sine_of(tangent: Array) -> Array:
+    """Sine of a slope from its tangent [-]; the same digits wherever a slope is asked for.
+
+    >>> float(sine_of(np.array(0.75)))
+    0.6
+    """
+    return np.asarray(tangent / np.sqrt(1 + tangent**2))
 
 
 def _floor(record: Record) -> tuple[Array, Array, Array, Array, Array]:
