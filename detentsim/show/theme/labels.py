@@ -8,11 +8,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 from matplotlib.patheffects import withStroke
 from matplotlib.transforms import Bbox
 
-from detentsim.show.theme.style import INK, SMALL
+from detentsim.show.theme.style import INK, SMALL, Array
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,8 +19,6 @@ if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
     from matplotlib.text import Annotation
-
-Points = npt.NDArray[np.float64]
 
 # Clear space about a label [pt].
 CLEAR = 1.5
@@ -49,15 +46,15 @@ class Labels:
     ax : Axes
         With its limits and scales set for good.
     lines : sequence of arrays, shape (2, n)
-        Points in data that labels keep clear of.
+        Array in data that labels keep clear of.
     length : float
         What a point of the line from a label to what it names costs, beside 1 for each 3 px of a line covered.
     """
 
-    def __init__(self, ax: Axes, lines: Sequence[Points], length: float = 0.0) -> None:
+    def __init__(self, ax: Axes, lines: Sequence[Array], length: float = 0.0) -> None:
         self.ax, self.length = ax, length
         self.taken: list[Bbox] = []
-        self.leaders: list[Points] = []
+        self.leaders: list[Array] = []
         drawn = [_dense(ax, line) for line in lines]
         self.points = np.vstack(drawn) if drawn else np.empty((0, 2))
 
@@ -107,8 +104,8 @@ class Labels:
             self.leaders.append(line)
         self.taken.append(Bbox([line[-1] - near / 3, line[-1] + near / 3]))
 
-    def _leader(self, box: Bbox, x: float, y: float) -> Points:
-        """Points along the line from a label's box to a point in data [px]; shape (n, 2)."""
+    def _leader(self, box: Bbox, x: float, y: float) -> Array:
+        """Array along the line from a label's box to a point in data [px]; shape (n, 2)."""
         end = self.ax.transData.transform((x, y))
         inset = min(6.0, box.width / 2)
         start = np.clip(end, (box.x0 + inset, box.y0), (box.x1 - inset, box.y1))
@@ -142,10 +139,10 @@ def _move(label: Annotation, place: Spot) -> Bbox:
     return label.get_window_extent().padded(CLEAR * _pixels(label))
 
 
-def _cross(a: Points, b: Points, c: Points, d: Points) -> bool:
+def _cross(a: Array, b: Array, c: Array, d: Array) -> bool:
     """Whether two straight lines between points cross."""
 
-    def side(p: Points, q: Points, r: Points) -> float:
+    def side(p: Array, q: Array, r: Array) -> float:
         return float((q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]))
 
     return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
@@ -157,15 +154,15 @@ def _pixels(thing: Artist) -> float:
     return (figure.dpi if figure else 72) / 72
 
 
-def _dense(ax: Axes, line: Points) -> Points:
-    """Points along a line, a few pixels apart, inside the axes [px]; shape (n, 2)."""
+def _dense(ax: Axes, line: Array) -> Array:
+    """Array along a line, a few pixels apart, inside the axes [px]; shape (n, 2)."""
     pixels = ax.transData.transform(line.T)
     pixels = pixels[np.all(np.isfinite(pixels), axis=1)]
     return resampled(np.clip(pixels, np.asarray(ax.bbox.min) - 9, np.asarray(ax.bbox.max) + 9), 3.0)
 
 
-def resampled(points: Points, step: float) -> Points:
-    """Points at equal steps of arc length along a polyline, its ends included.
+def resampled(points: Array, step: float) -> Array:
+    """Array at equal steps of arc length along a polyline, its ends included.
 
     Parameters
     ----------

@@ -8,6 +8,8 @@ from importlib.resources import as_file, files
 from typing import TYPE_CHECKING
 
 import matplotlib.style
+import numpy as np
+import numpy.typing as npt
 from matplotlib.font_manager import findfont, get_font
 
 from detentsim.show.theme.tables import unbroken
@@ -16,6 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from matplotlib.axes import Axes
+
+Array = npt.NDArray[np.float64]
 
 MM = 1 / 25.4
 """One millimetre of paper [inch]."""
@@ -36,6 +40,9 @@ METAL = "#9c9ca1"
 SMALL = 7.0
 """Smallest text [pt]."""
 
+LABEL = 7.5
+"""Text of axis labels, whoever made the axes [pt]."""
+
 
 @contextmanager
 def figure_style() -> Iterator[None]:
@@ -48,6 +55,24 @@ def figure_style() -> Iterator[None]:
         shown_at_once = matplotlib.is_interactive()
     # A notebook's first figure switches this on, in here: it is the reader's setting and no matter of style.
     matplotlib.interactive(shown_at_once)
+
+
+@contextmanager
+def drawing(ax: Axes | None, width: float, height: float) -> Iterator[Axes]:
+    """Give the axes to draw on, in the package's own style: those handed in, else axes of a new figure.
+
+    Parameters
+    ----------
+    ax : Axes, optional
+    width, height : float
+        Of a new figure [mm].
+
+    Yields
+    ------
+    Axes
+    """
+    with figure_style():
+        yield new_axes(width, height) if ax is None else ax
 
 
 def new_axes(width: float, height: float) -> Axes:
@@ -67,6 +92,16 @@ def new_axes(width: float, height: float) -> Axes:
 
     figure = plt.figure(figsize=(width * MM, height * MM))
     return figure.add_axes((13 / width, 9.5 / height, 1 - 16.5 / width, 1 - 12 / height))
+
+
+def size_on_paper(ax: Axes) -> Array:
+    """Width and height of axes on paper [pt]; shape (2,).
+
+    Parameters
+    ----------
+    ax : Axes
+    """
+    return np.asarray(ax.bbox.size, float) * 72 / ax.figure.dpi
 
 
 def drawable(text: str, longest: int = 160) -> str:

@@ -10,12 +10,11 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import numpy.typing as npt
 from matplotlib.ticker import MaxNLocator
 
 from detentsim.knife.target.target import Target, ends
 from detentsim.show.explorer.views.quick_text import QuickText
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, figure_style
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, Array, figure_style
 from detentsim.units.numbers import two_digits
 from detentsim.units.systems import METRIC
 
@@ -42,8 +41,6 @@ ROUND = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 TICKS = 8
 
 START = (0, (3, 1, 1, 1))
-
-Values = npt.NDArray[np.float64]
 
 
 def round_up(value: float) -> float:
@@ -251,7 +248,7 @@ class _Numbers:
         return self.ax.get_xlim(), self.ax.get_ylim()
 
 
-def _shown(force: Values, angle: Values, end: float) -> list[float]:
+def _shown(force: Array, angle: Array, end: float) -> list[float]:
     """Least and greatest of a curve over the angles shown."""
     inside = force[(angle <= end) & np.isfinite(force)]
     return [float(inside.min()), float(inside.max())] if inside.size else []

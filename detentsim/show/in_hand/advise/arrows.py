@@ -8,14 +8,14 @@ from matplotlib.patheffects import withStroke
 
 from detentsim.show.many_builds.sweep.maps.planes import BOX
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, lines_of
+from detentsim.show.theme.style import INK, Array, lines_of
 from detentsim.units.quantities import factor
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
-    from detentsim.show.many_builds.sweep.scales import Array, AxisScale
+    from detentsim.show.many_builds.sweep.scales import AxisScale
 
 WORDS = 40
 """Letters in a line of a move's name."""

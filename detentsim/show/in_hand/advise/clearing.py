@@ -9,6 +9,7 @@ from matplotlib.text import Annotation, Text
 
 from detentsim.show.in_hand.advise.arrows import places_about
 from detentsim.show.theme.labels import Labels, Spot
+from detentsim.show.theme.style import Array
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from matplotlib.transforms import Bbox
 
     from detentsim.analysis.many_builds.sweep.designs import Sweep
-    from detentsim.show.many_builds.sweep.scales import Array
 
 # Steps by which a label gives way to an arrow [pt].
 STEPS = (6, 12, 18, 26, 36, 48, 62, 78)

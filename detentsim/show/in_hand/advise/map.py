@@ -14,13 +14,13 @@ from matplotlib.figure import Figure
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.in_hand.advise.arrows import WORDS, draw_arrow, legs, mark_build, name_leg, on_axis, places_about
 from detentsim.show.in_hand.advise.clearing import clear_arrows, space_of
-from detentsim.show.many_builds.sweep.axes import LABEL, fresh_axes, set_axis
+from detentsim.show.many_builds.sweep.axes import fresh_axes, set_axis
 from detentsim.show.many_builds.sweep.lines.lines import draw_lines
 from detentsim.show.many_builds.sweep.maps.maps import design_map
 from detentsim.show.many_builds.sweep.maps.planes import BOX
-from detentsim.show.many_builds.sweep.scales import Array, AxisScale
+from detentsim.show.many_builds.sweep.scales import AxisScale
 from detentsim.show.theme.labels import Labels
-from detentsim.show.theme.style import INK, MM, figure_style, lines_of
+from detentsim.show.theme.style import INK, LABEL, MM, Array, figure_style, lines_of
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 

@@ -15,7 +15,7 @@ from matplotlib.ticker import MaxNLocator
 from detentsim.knife.target.target import FELT, Target
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
-from detentsim.show.theme.style import INK, METAL, SMALL, WANTED, drawable, figure_style, lines_of, new_axes
+from detentsim.show.theme.style import INK, METAL, SMALL, WANTED, drawable, drawing, lines_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -65,8 +65,7 @@ def overlay(comparison: Comparison, ax: Axes | None = None) -> Axes:
     >>> overlay(c, Figure().subplots()).get_ylabel()
     'force at the opener [N]'
     """
-    with figure_style():
-        ax = new_axes(128, 84) if ax is None else ax
+    with drawing(ax, 128, 84) as ax:
         first, end = _span(comparison)
         ax.set(xlim=(first - 0.02 * (end - first), end), ylim=_forces(comparison, end))
         keys = [_draw_item(ax, comparison, i) for i in range(len(comparison.items))]
@@ -180,8 +179,7 @@ def hand_steps(comparison: Comparison, ax: Axes | None = None) -> Axes:
         Blade angle [deg] across; steps up, within one of zero shaded: there a hand feels no difference.
     """
     c = comparison
-    with figure_style():
-        ax = new_axes(128, 50) if ax is None else ax
+    with drawing(ax, 128, 50) as ax:
         first, end = _span(c)
         known = 1.1 * np.clip(c.steps[np.isfinite(c.steps)], -MOST_STEPS, MOST_STEPS)
         low, high = float(known.min(initial=-2.0)), float(known.max(initial=2.0))

@@ -8,7 +8,7 @@ import numpy as np
 
 from detentsim.knife.outcomes import label
 from detentsim.show.in_hand.fit.report import range_words
-from detentsim.show.theme.style import CONTACT, INK, METAL, OPENING, SMALL, figure_style, new_axes
+from detentsim.show.theme.style import CONTACT, INK, METAL, OPENING, SMALL, drawing
 from detentsim.show.theme.ticks import feel_axes
 
 if TYPE_CHECKING:
@@ -38,8 +38,7 @@ def fitted_curve(fit: Fit, ax: Axes | None = None) -> Axes:
     Axes
         Blade angle [deg] across; force up: data in N, ticks in the build's units.
     """
-    with figure_style():
-        ax = new_axes(85, 62) if ax is None else ax
+    with drawing(ax, 85, 62) as ax:
         units, far = fit.drawing.units, _far(fit)
         at = ("0 deg", f"{far:.4g} deg", 181)
         drawn, fitted = fit.drawing_curves(at).force_range(0.9), fit.curves(at).force_range(0.9)
@@ -96,8 +95,7 @@ def input_ranges(fit: Fit, ax: Axes | None = None) -> Axes:
     Axes
         A row for each input, its range by the drawing from 0 to 1 across.
     """
-    with figure_style():
-        ax = new_axes(85, 62) if ax is None else ax
+    with drawing(ax, 85, 62) as ax:
         names = list(fit.found.values)
         for row, name in enumerate(names):
             (low, high), (first, last) = fit.interval(name), fit.before(name)

@@ -9,7 +9,7 @@ import numpy as np
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, figure_style, new_axes
+from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, drawing
 from detentsim.show.theme.ticks import feel_axes, round_ticks
 from detentsim.units.numbers import percent
 
@@ -41,8 +41,7 @@ def knife_dots(found: Findings, ax: Axes | None = None) -> Axes:
         The result across: data in its own unit, ticks in the build's units; limits set before are kept. Dots of about
         equal result are stacked.
     """
-    with figure_style():
-        ax = new_axes(170, 50) if ax is None else ax
+    with drawing(ax, 170, 50) as ax:
         units, outcome = found.batch.build.units, RESULTS[found.chief]
         values = np.asarray(found.batch.results[found.chief][:DOTS], float)
         low, high = _across(found, values) if ax.get_autoscalex_on() else ax.get_xlim()
@@ -160,8 +159,7 @@ def force_range(found: Findings, ax: Axes | None = None) -> Axes:
     Axes
         Blade angle [deg] across; force up: data in N, ticks in the build's units.
     """
-    with figure_style():
-        ax = new_axes(85, 62) if ax is None else ax
+    with drawing(ax, 85, 62) as ax:
         units = found.batch.build.units
         wide, half = found.force_ranges
         style: dict[str, Any] = {"color": OPENING, "lw": 0, "zorder": 1}
@@ -191,8 +189,7 @@ def index_bars(found: Findings, ax: Axes | None = None) -> Axes:
     Axes
         Total Sobol' index across [%]; a bar for each input, the longest on top.
     """
-    with figure_style():
-        ax = new_axes(85, 62) if ax is None else ax
+    with drawing(ax, 85, 62) as ax:
         known = sorted(found.matters[found.chief].inputs.items(), key=lambda item: -item[1].in_all)[:BARS]
         for i, (_, index) in enumerate(known):
             ax.barh(i, 100 * index.in_all, height=0.62, color=OPENING, alpha=0.75)

@@ -10,7 +10,7 @@ from matplotlib.ticker import MaxNLocator
 
 from detentsim.shop.drills import drills
 from detentsim.show.many_builds.sweep.scales import AxisScale, with_unit
-from detentsim.show.theme.style import SMALL, new_axes
+from detentsim.show.theme.style import LABEL, SMALL, new_axes, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.systems import INCH
 
@@ -21,9 +21,6 @@ if TYPE_CHECKING:
     from matplotlib.axis import XAxis, YAxis
 
     from detentsim.units.systems import UnitSystem
-
-LABEL = 7.5
-"""Text of axis labels, whoever made the axes [pt]."""
 
 LEFT = 15.0
 """Room for the scale up [mm]."""
@@ -53,7 +50,7 @@ def set_axis(ax: Axes, scale: AxisScale, along: Literal["x", "y"], units: UnitSy
     per, unit = _shown(scale, (low, high), units)
     getattr(ax, f"set_{along}label")(scale.label if scale.is_words else with_unit(scale.name, unit), size=LABEL)
     ax.tick_params(axis=along, labelsize=SMALL)
-    long = (ax.bbox.width if along == "x" else ax.bbox.height) * 72 / ax.figure.dpi
+    long = float(size_on_paper(ax)[0 if along == "x" else 1])
     if scale.is_words:
         labels = scale.labels
         texts = _fitting(long, labels) if along == "x" else [_short(text, 12) for text in labels]

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from matplotlib.figure import Figure
 
 from detentsim.knife.outcomes import SHARE_INSIDE
-from detentsim.show.many_builds.sweep.axes import LABEL, LEFT, room_below, set_axis
+from detentsim.show.many_builds.sweep.axes import LEFT, room_below, set_axis
 from detentsim.show.many_builds.sweep.lines.families import USUAL
 from detentsim.show.many_builds.sweep.lines.lines import MOST_LINES, draw_lines, inputs_of
 from detentsim.show.many_builds.sweep.maps.maps import design_map
 from detentsim.show.many_builds.sweep.maps.panels import panels
 from detentsim.show.many_builds.sweep.scales import check_sweep, fewer_inputs_words, names_in, varied
-from detentsim.show.theme.style import MM, figure_style
+from detentsim.show.theme.style import LABEL, MM, figure_style
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:

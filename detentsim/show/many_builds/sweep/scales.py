@@ -12,6 +12,7 @@ import numpy.typing as npt
 from detentsim.knife.outcomes import OUTCOMES
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.target.words import wanted_words as typed_words
+from detentsim.show.theme.style import Array
 from detentsim.units.errors import InputError
 from detentsim.units.systems import METRIC, UnitSystem
 from detentsim.units.wording import shown
@@ -20,8 +21,6 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.sweep.axis import Axis
     from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.knife.target.target import Target
-
-Array = npt.NDArray[np.float64]
 
 LAST_WORDS = ("at", "from")
 """Endings of keys that say too little without their section."""

@@ -11,7 +11,7 @@ import numpy as np
 from matplotlib.patches import Arc, Circle, Polygon, Rectangle
 
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CONTACT, INK, METAL, WANTED, drawable, figure_style, new_axes
+from detentsim.show.theme.style import CONTACT, INK, METAL, WANTED, drawable, drawing, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.systems import METRIC, NO_LENGTH
 
@@ -54,8 +54,7 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
     'height over the tang [mm]'
     """
     picture = c.picture
-    with figure_style():
-        ax = new_axes(85, 78) if ax is None else ax
+    with drawing(ax, 85, 78) as ax:
         sheet = _Sheet(ax, picture, c.build.hand == "left", c.build.units)
         _draw_parts(sheet)
         _draw_contact(sheet, c)
@@ -80,7 +79,7 @@ class _Sheet:
         self.deepest = max(float(picture.outline[:, 1].min()), -1.9 * radius)
         floor = self.deepest - 0.12 * radius
         self.top = max(picture.ball[1] + 1.2 * radius, picture.bar_face + 0.5 * radius)
-        points = np.array(ax.bbox.size) * 72 / ax.figure.dpi
+        points = size_on_paper(ax)
         room = np.maximum(points - (2 * LANE, NAMES + FOOT), points / 4)
         self.point = 1 / float(min(room / (2 * self.width, self.top - floor)))
         self.floor = floor - NAMES * self.point

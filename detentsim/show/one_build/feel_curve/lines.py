@@ -11,9 +11,9 @@ import numpy as np
 
 from detentsim.analysis.one_build.curve.intervals import runs
 from detentsim.knife.target.words import wanted_words
-from detentsim.show.one_build.feel_curve.view import Array, View, frame_curve, targets_of, view_of
+from detentsim.show.one_build.feel_curve.view import View, frame_curve, targets_of, view_of
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, figure_style, lines_of, new_axes
+from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, Array, drawing, lines_of
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -50,8 +50,7 @@ def curve(c: Curve, ax: Axes | None = None) -> Axes:
     >>> curve(compute(demo()), Figure().subplots()).get_ylabel()
     'force at the opener [N]'
     """
-    with figure_style():
-        ax = new_axes(85, 74) if ax is None else ax
+    with drawing(ax, 85, 74) as ax:
         view = view_of(c, ax)
         frame_curve(ax, view, c.build.units)
         _draw_target(ax, c, view)

@@ -6,10 +6,9 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 from matplotlib.ticker import FixedLocator, MaxNLocator
 
-from detentsim.show.theme.style import INK
+from detentsim.show.theme.style import INK, Array, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -27,8 +26,6 @@ USUAL = 8.0
 
 # How far the likely band may stretch the scale, as a multiple of the curve's own range.
 STRETCH = 1.7
-
-Array = npt.NDArray[np.float64]
 
 
 class View(NamedTuple):
@@ -60,8 +57,7 @@ def view_of(c: Curve, ax: Axes) -> View:
     if end < 2 * near:
         near = end
     low, high = _forces(c, near)
-    points = ax.bbox.height * 72 / ax.figure.dpi
-    above, below = 22 / points, 15 / points
+    above, below = np.array([22, 15]) / size_on_paper(ax)[1]
     tall = (high - low or 1.0) / max(1 - above - below, 0.3)
     return View(-0.02 * near, near, end, low - below * tall, high + above * tall)
 

@@ -12,11 +12,10 @@ from matplotlib.collections import LineCollection, PathCollection
 from matplotlib.colors import BoundaryNorm
 from matplotlib.transforms import Bbox
 
-from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.many_builds.sweep.maps.borders import region_of
 from detentsim.show.many_builds.sweep.maps.shading import colours, round_levels
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, OPENING, WANTED, figure_style, new_axes
+from detentsim.show.theme.style import INK, LABEL, OPENING, WANTED, Array, drawing
 from detentsim.show.theme.ticks import round_ticks
 
 # Places of a label about its mark: which side of it, and how far right and up [pt].
@@ -29,7 +28,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.one_build.layout.layout import Layout
-    from detentsim.analysis.one_build.layout.places import Array, Places
+    from detentsim.analysis.one_build.layout.places import Places
 
 
 def places_map(found: Layout, ax: Axes | None = None) -> Axes:
@@ -47,8 +46,7 @@ def places_map(found: Layout, ax: Axes | None = None) -> Axes:
     Axes
         Distance from the bar's lock face across, from its scribed edge up: data in mm, scales in the build's units.
     """
-    with figure_style():
-        ax = new_axes(85, 78) if ax is None else ax
+    with drawing(ax, 85, 78) as ax:
         p, units = found.places, found.build.units
         ax.set(xlim=(p.from_lock_face[-1], p.from_lock_face[0]), ylim=(p.from_edge[0], p.from_edge[-1]))
         _shade(ax, found)

@@ -8,22 +8,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import numpy.typing as npt
 from matplotlib.patches import Circle, PathPatch, Rectangle
 from matplotlib.path import Path
 
 from detentsim.analysis.one_build.layout.clearances import Clearance, ball_hole
-from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, METAL, OPENING, WANTED, drawable, figure_style, new_axes
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, LABEL, METAL, OPENING, WANTED, Array, drawable, drawing
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.one_build.layout.layout import Layout
-
-Points = npt.NDArray[np.float64]
 
 # How much more a word across the ball's way or the outline costs than one across another line.
 CUTS = 3
@@ -47,8 +43,7 @@ def tang_plan(found: Layout, ax: Axes | None = None) -> Axes:
     Axes
         Along the bar across, toward its lock face; across the bar up: data in mm, scales in the build's units.
     """
-    with figure_style():
-        ax = new_axes(85, 78) if ax is None else ax
+    with drawing(ax, 85, 78) as ax:
         _frame(ax, found)
         draw_tang(ax, found)
         draw_way(ax, found)
@@ -56,8 +51,8 @@ def tang_plan(found: Layout, ax: Axes | None = None) -> Axes:
     return ax
 
 
-def loops_of(found: Layout) -> list[Points]:
-    """Points along each loop of the tang, arcs in short chords [mm]; the outline first.
+def loops_of(found: Layout) -> list[Array]:
+    """Array along each loop of the tang, arcs in short chords [mm]; the outline first.
 
     Parameters
     ----------
@@ -91,8 +86,8 @@ def extent(found: Layout) -> tuple[float, float, float, float]:
     return left, max(float(high[0]), s.lock_face * 1e3), min(float(low[1]), *sides), max(float(high[1]), *sides)
 
 
-def way(found: Layout) -> Points:
-    """Points along the ball's way [mm]."""
+def way(found: Layout) -> Array:
+    """Array along the ball's way [mm]."""
     return np.asarray(found.ride.at(np.linspace(0, found.ride.open_angle, 181)) * 1e3)
 
 
@@ -174,7 +169,7 @@ def draw_way(ax: Axes, found: Layout) -> None:
     ax.plot(*pivot, "+", color=INK, ms=7, mew=0.8, zorder=3.2, gid="pivot")
 
 
-def _bar(ax: Axes) -> Points:
+def _bar(ax: Axes) -> Array:
     """Outline of the bar as drawn; shape (2, n)."""
     (drawn,) = [one for one in ax.patches if one.get_gid() == "bar"]
     return np.asarray(drawn.get_patch_transform().transform(drawn.get_path().vertices), float).T

@@ -10,23 +10,20 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.patches import Ellipse, Polygon, Rectangle
 
-from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.one_build.limits.frame import (
     HAIR,
     LEFT,
     MARGIN,
     TIMES,
     WHITE,
-    Line,
     Sizes,
     frame_along,
-    size_on_paper,
     sizes,
     stop_face,
     wide_axes,
 )
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, METAL, OPENING, WANTED, drawable, figure_style
+from detentsim.show.theme.style import INK, LABEL, METAL, OPENING, WANTED, Array, drawable, figure_style, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -94,14 +91,14 @@ def _frame_side(ax: Axes, s: Sizes, units: UnitSystem) -> tuple[float, float]:
     return along, up
 
 
-def _outline(limits: Limits, shift: Line) -> Line:
+def _outline(limits: Limits, shift: Array) -> Array:
     """Corners of the bar, drawn with its inner face shifted inward."""
     side = limits.side
     inner, outer = shift - side.inner_face, shift - side.inner_face - side.thickness
     return np.stack([np.append(side.x, side.x[::-1]), np.append(inner, outer[::-1])])
 
 
-def _draw_bar(ax: Axes, limits: Limits, s: Sizes) -> list[Line]:
+def _draw_bar(ax: Axes, limits: Limits, s: Sizes) -> list[Array]:
     """The bar flat and free, each with its ball; return their outlines."""
     side = limits.side
     flat, free = _outline(limits, np.zeros_like(side.x)), _outline(limits, side.free)
@@ -151,7 +148,7 @@ def _draw_stop(ax: Axes, limits: Limits, s: Sizes) -> None:
         ax.plot([stop.place] * 2, [top, top + stop.gap], marker="_", ms=4, mew=0.6, **HAIR, label="gap")
 
 
-def _around(limits: Limits, s: Sizes) -> list[Line]:
+def _around(limits: Limits, s: Sizes) -> list[Array]:
     """What labels keep clear of beside the bar: tang, balls, stop."""
     turn, stop = np.linspace(0, 2 * np.pi, 40), limits.service.stop
     ring = s.radius * np.stack([np.cos(turn), np.sin(turn)])

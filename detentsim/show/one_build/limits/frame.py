@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
-from detentsim.show.many_builds.sweep.axes import LABEL
-from detentsim.show.theme.style import INK, SMALL, new_axes
+from detentsim.show.theme.style import INK, LABEL, SMALL, new_axes, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -16,8 +14,6 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.one_build.limits.limits import Limits
     from detentsim.units.systems import UnitSystem
-
-Line = npt.NDArray[np.float64]
 
 # Room for words left of the root, right of the tip, and over and under the bar [pt].
 LEFT, RIGHT, MARGIN = 40.0, 46.0, 15.0
@@ -80,16 +76,6 @@ def wide_axes() -> Axes:
     box = ax.get_position()
     ax.set_position((0.1, box.y0, box.x1 - 0.1, box.height))
     return ax
-
-
-def size_on_paper(ax: Axes) -> Line:
-    """Width and height of axes on paper [pt]; shape (2,).
-
-    Parameters
-    ----------
-    ax : Axes
-    """
-    return np.asarray(ax.bbox.size, float) * 72 / ax.figure.dpi
 
 
 def frame_along(ax: Axes, tip: float, units: UnitSystem) -> float:

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.one_build.limits.report import share_words, worst_first
-from detentsim.show.theme.style import CONTACT, INK, METAL, SMALL, figure_style, new_axes
+from detentsim.show.theme.style import CONTACT, INK, LABEL, METAL, SMALL, figure_style, new_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -11,10 +11,9 @@ import numpy as np
 from matplotlib.patches import Rectangle
 from scipy.optimize import isotonic_regression
 
-from detentsim.show.many_builds.sweep.axes import LABEL
-from detentsim.show.one_build.limits.frame import HAIR, Line, size_on_paper
+from detentsim.show.one_build.limits.frame import HAIR, WHITE
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CONTACT, INK, SMALL, figure_style, lines_of, new_axes
+from detentsim.show.theme.style import CONTACT, INK, LABEL, SMALL, Array, drawing, lines_of, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -49,8 +48,7 @@ def travel_ruler(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> travel_ruler(compute(demo()), Figure((6.7, 2)).subplots()).get_xlabel()
     'ball inward of flat [mm]'
     """
-    with figure_style():
-        ax = new_axes(170, 44) if ax is None else ax
+    with drawing(ax, 170, 44) as ax:
         point = _frame(ax, limits)
         offsets = np.array([place.offset for place in limits.service.places])
         labels = Labels(ax, [np.array([[offset] * 2, [ZONE, TOP]]) for offset in offsets])
@@ -114,7 +112,7 @@ def _signed(offset: float, scale: float, unit: str) -> str:
     return f"{round(offset * scale, places) + 0.0:.{places}f}".replace("-", "\N{MINUS SIGN}")
 
 
-def _widths(ax: Axes, words: list[str]) -> Line:
+def _widths(ax: Axes, words: list[str]) -> Array:
     """How much room texts take across [pt]."""
     labels = [ax.annotate(text, (0, 0), fontsize=SMALL, weight="bold", parse_math=False) for text in words]
     wide = np.array([label.get_window_extent().width for label in labels]) * 72 / ax.figure.dpi
@@ -123,7 +121,7 @@ def _widths(ax: Axes, words: list[str]) -> Line:
     return wide + 5.0
 
 
-def spread(middles: Line, widths: Line, room: float) -> Line:
+def spread(middles: Array, widths: Array, room: float) -> Array:
     """Moves the middles of boxes in a row apart, in their order and as little as possible, so that none overlap.
 
     Parameters
@@ -163,7 +161,7 @@ def _measure(ax: Axes, labels: Labels, height: float, ends: tuple[float, float],
     spots = sorted(middles, key=lambda x: abs(x - (start + end) / 2))
     along = [Spot(float(x), height, 0, 1, "center", "bottom") for x in spots]
     beside = [Spot(end, height, 6, 0, "left", "center"), Spot(start, height, -6, 0, "right", "center")]
-    labels.put(words, [*along, *beside], bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.0})
+    labels.put(words, [*along, *beside], bbox=WHITE)
 
 
 def _name_ways(ax: Axes) -> None:

@@ -9,10 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.show.many_builds.sweep.axes import LABEL
-from detentsim.show.one_build.limits.frame import Line, frame_along, size_on_paper
+from detentsim.show.one_build.limits.frame import frame_along
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, OPENING, figure_style, lines_of, new_axes
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, LABEL, OPENING, Array, drawing, lines_of, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -58,8 +57,7 @@ def bar_moment(limits: Limits, ax: Axes | None = None) -> Axes:
     'moment [N*mm]'
     """
     side = limits.side
-    with figure_style():
-        ax = new_axes(85, 55) if ax is None else ax
+    with drawing(ax, 85, 55) as ax:
         _frame_graph(ax, limits, list(side.moment.values()), "moment", "N*mm")
         labels = Labels(ax, [_zero(ax), *(np.stack([side.x, line]) for line in side.moment.values())])
         for name, line in side.moment.items():
@@ -77,7 +75,7 @@ def _doing(limits: Limits, name: str) -> str:
     return "unlocked" if limits.service.unlock is not None else "unlocked: the ball touches nothing"
 
 
-def _frame_graph(ax: Axes, limits: Limits, lines: Sequence[Line], words: str, unit: str) -> None:
+def _frame_graph(ax: Axes, limits: Limits, lines: Sequence[Array], words: str, unit: str) -> None:
     """Set the scales of a graph along the bar."""
     units = limits.build.units
     frame_along(ax, float(limits.side.x[-1]), units)
@@ -89,11 +87,11 @@ def _frame_graph(ax: Axes, limits: Limits, lines: Sequence[Line], words: str, un
     ax.axhline(0, color=INK, lw=0.5, zorder=1)
 
 
-def _zero(ax: Axes) -> Line:
+def _zero(ax: Axes) -> Array:
     return np.array([ax.get_xlim(), (0.0, 0.0)])
 
 
-def _name_line(labels: Labels, x: Line, lines: dict[str, Line], name: str, words: str) -> None:
+def _name_line(labels: Labels, x: Array, lines: dict[str, Array], name: str, words: str) -> None:
     """Name a line, where the next one on that side leaves most room."""
     own = 1 if name in ("stopped", "borne") else -1
     at = x[-1] * np.array([0.25, 0.15, 0.1, 0.05, 0.35, 0.45, 0.6, 0.75])
@@ -114,7 +112,7 @@ def _name_line(labels: Labels, x: Line, lines: dict[str, Line], name: str, words
     labels.lead(*labels.put(words, places).xy)
 
 
-def _room(gaps: Line) -> float:
+def _room(gaps: Array) -> float:
     """How far it is to the next line on one side, as far as a label needs it [pt]."""
     return float(np.min(gaps[gaps >= 0], initial=2 * NEEDS))
 
@@ -151,8 +149,7 @@ def bar_stress(limits: Limits, ax: Axes | None = None) -> Axes:
     side, known = limits.side, _is_known(limits)
     lines = {**side.stress, "borne": side.borne} | ({"residual": side.residual} if known else {})
     words = {"borne": "above this, bend is lost", "residual": "left by bending in"}
-    with figure_style():
-        ax = new_axes(85, 66) if ax is None else ax
+    with drawing(ax, 85, 66) as ax:
         _frame_graph(ax, limits, list(lines.values()), "stress, inner face", "MPa")
         least = _draw_margin(ax, limits) if known else np.empty((2, 0))
         labels = Labels(ax, [_zero(ax), least, *(np.stack([side.x, line]) for line in lines.values())])
@@ -189,7 +186,7 @@ def past_it(limits: Limits) -> bool:
     return any(bool(np.any(line > limits.side.borne * (1 + 1e-9))) for line in limits.side.stress.values())
 
 
-def _draw_margin(ax: Axes, limits: Limits) -> Line:
+def _draw_margin(ax: Axes, limits: Limits) -> Array:
     """Shade what is to spare, hatch what is past it, and measure where that is least; return that line."""
     side = limits.side
     worst = np.max(list(side.stress.values()), axis=0)
@@ -205,7 +202,7 @@ def _draw_margin(ax: Axes, limits: Limits) -> Line:
     return least
 
 
-def _name_margin(labels: Labels, least: Line, units: UnitSystem) -> None:
+def _name_margin(labels: Labels, least: Array, units: UnitSystem) -> None:
     x, (asked, borne) = float(least[0, 0]), least[1]
     left = 0.0 if np.isclose(asked, borne, rtol=1e-9) else borne - asked
     words = f"{units.two_digits(abs(left), 'MPa')}\n{'to spare' if left >= 0 else 'past it'}"

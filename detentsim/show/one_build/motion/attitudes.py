@@ -8,9 +8,8 @@ import numpy as np
 from matplotlib.patches import Polygon
 
 from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
-from detentsim.show.one_build.limits.frame import size_on_paper
-from detentsim.show.one_build.motion.strip import BLADE, HANDLE, REACH, UNDER, Line, mixed, side_of, turned, two_deg
-from detentsim.show.theme.style import CLOSING, INK, METAL, SMALL, figure_style, lines_of, new_axes
+from detentsim.show.one_build.motion.strip import BLADE, HANDLE, REACH, UNDER, mixed, side_of, turned, two_deg
+from detentsim.show.theme.style import CLOSING, INK, METAL, SMALL, Array, drawing, lines_of, size_on_paper
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -43,8 +42,7 @@ def attitudes(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> len([p for p in ax.patches if p.get_gid() == "handle"])
     5
     """
-    with figure_style():
-        ax = new_axes(170, 48) if ax is None else ax
+    with drawing(ax, 170, 48) as ax:
         ax.set_axis_off()
         count = max(len(motion.attitudes), 1)
         wide, tall = size_on_paper(ax)
@@ -73,7 +71,7 @@ def _off_pivot(motion: Motion, hang: Hang) -> float:
     return float(across.min() + across.max()) / 2
 
 
-def _draw_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Line) -> None:
+def _draw_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Array) -> None:
     side, start = side_of(motion), _from(motion)
     closed = -90.0 - hang.down_angle
     end = 0.0 if hang.hangs is None else hang.hangs
@@ -92,7 +90,7 @@ def _draw_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Line) -> None:
     ax.plot(*middle, marker="o", ms=3.5, mfc="white", mec=INK, mew=0.8, zorder=5, label=hang.name)
 
 
-def _say_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Line, letters: int) -> None:
+def _say_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Array, letters: int) -> None:
     words = "falls shut" if hang.falls else "swings open" if hang.opens else "stays open"
     if hang.hangs is not None and hang.hangs < _from(motion) - 1e-6:
         words = f"hangs at {two_deg(hang.hangs)}"

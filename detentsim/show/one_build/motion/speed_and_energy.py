@@ -11,18 +11,15 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.ticker import MaxNLocator
 
-from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.one_build.motion.strip import two_deg
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, OPENING, WANTED, figure_style, lines_of, new_axes
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, LABEL, OPENING, WANTED, Array, drawing, lines_of
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.one_build.motion.motion import Motion
-
-Line = npt.NDArray[np.float64]
 
 STYLES: dict[str, dict[str, Any]] = {
     "finger": {"color": OPENING, "ls": "-", "zorder": 3},
@@ -59,8 +56,7 @@ def speed(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> speed(compute(demo()), Figure().subplots()).get_ylabel()
     'blade speed [rad/s]'
     """
-    with figure_style():
-        ax = new_axes(85, 60) if ax is None else ax
+    with drawing(ax, 85, 60) as ax:
         angle, omega = _speeds(motion)
         _frame(ax, motion, omega, "blade speed [rad/s]")
         labels = Labels(ax, [np.stack([angle, omega]), *_rules(ax, motion)])
@@ -74,7 +70,7 @@ def speed(motion: Motion, ax: Axes | None = None) -> Axes:
     return ax
 
 
-def _speeds(motion: Motion) -> tuple[Line, Line]:
+def _speeds(motion: Motion) -> tuple[Array, Array]:
     """Blade angle [deg] and speed [rad/s], to where it stalls; between samples as the energy's line has it."""
     if motion.budget is None:
         return np.empty(0), np.empty(0)
@@ -86,7 +82,7 @@ def _speeds(motion: Motion) -> tuple[Line, Line]:
     return fine, np.sqrt(np.interp(fine, angle, square))
 
 
-def _rules(ax: Axes, motion: Motion) -> list[Line]:
+def _rules(ax: Axes, motion: Motion) -> list[Array]:
     """Lines at no speed or energy, at lock-up, and where the finger leaves."""
     across, up, leaves = ax.get_xlim(), ax.get_ylim(), motion.opening.leaves
     return [np.array([across, (0, 0)]), np.array([[_end(motion)] * 2, up]), np.array([[leaves] * 2, up])]
@@ -108,7 +104,7 @@ def _end(motion: Motion) -> float:
     return float(np.degrees(motion.build.si("blade.open_angle")))
 
 
-def _frame(ax: Axes, motion: Motion, values: Line, words: str) -> None:
+def _frame(ax: Axes, motion: Motion, values: Array, words: str) -> None:
     """Set the scales of a graph over blade angle."""
     still = motion.budget is None or np.count_nonzero(_moving(motion)) < 2
     shown = np.empty(0) if still else values[np.isfinite(values)]
@@ -155,7 +151,7 @@ def _mark_end(ax: Axes, labels: Labels, motion: Motion) -> None:
         labels.put(words, [Spot(end, at, dx, dy, ha, va) for ha, va, dx, dy in ways], **weight)
 
 
-def _mark_leaves(ax: Axes, labels: Labels, motion: Motion, angle: Line, omega: Line) -> None:
+def _mark_leaves(ax: Axes, labels: Labels, motion: Motion, angle: Array, omega: Array) -> None:
     """Mark where the finger loses the blade, on the line as far as the blade comes there."""
     leaves, (low, high) = motion.opening.leaves, ax.get_ylim()
     ax.plot([leaves] * 2, [low, high], color=INK, lw=0.6, ls=(0, (1, 2)), zorder=2, label="finger leaves")
@@ -193,8 +189,7 @@ def energy(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> energy(compute(demo()), Figure().subplots()).get_ylabel()
     'energy [mJ]'
     """
-    with figure_style():
-        ax = new_axes(85, 60) if ax is None else ax
+    with drawing(ax, 85, 60) as ax:
         angle, lines = _budget_lines(motion)
         _frame(ax, motion, np.concatenate([np.empty(0), *lines.values()]), _energy_axis(motion))
         labels = Labels(ax, [*_rules(ax, motion)[:2], *(np.stack([angle, y]) for y in lines.values())])
@@ -212,7 +207,7 @@ def energy(motion: Motion, ax: Axes | None = None) -> Axes:
     return ax
 
 
-def _budget_lines(motion: Motion) -> tuple[Line, dict[str, Line]]:
+def _budget_lines(motion: Motion) -> tuple[Array, dict[str, Array]]:
     """Blade angle [deg] and the energies as far as the blade moves, in the build's units."""
     budget, moving, stall = motion.budget, _moving(motion), motion.results["stall_angle"]
     if budget is None:
@@ -250,7 +245,7 @@ def _mark_lack(ax: Axes, labels: Labels, motion: Motion) -> None:
     labels.put(words, [Spot(at, 0, dx, dy, ha, va) for ha, va, dx, dy in ways], weight="bold")
 
 
-def _name_line(labels: Labels, motion: Motion, angle: Line, lines: dict[str, Line], name: str) -> None:
+def _name_line(labels: Labels, motion: Motion, angle: Array, lines: dict[str, Array], name: str) -> None:
     """Name a line, with what it comes to in the end."""
     line, stalled = lines[name], motion.results["stall_angle"] is not None
     last = f" {two_digits(float(line[np.isfinite(line)][-1]))} {motion.build.units.unit('mJ')}"

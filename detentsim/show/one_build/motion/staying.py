@@ -9,11 +9,9 @@ from matplotlib.patches import Polygon, Wedge
 
 from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
 from detentsim.knife.outcomes import CARRY
-from detentsim.show.many_builds.sweep.axes import LABEL
-from detentsim.show.one_build.limits.frame import size_on_paper
 from detentsim.show.one_build.motion.shut_words import held_words
 from detentsim.show.one_build.motion.strip import BLADE, HANDLE, mixed, side_of, turned
-from detentsim.show.theme.style import CONTACT, INK, METAL, SMALL, WANTED, figure_style, lines_of, new_axes
+from detentsim.show.theme.style import CONTACT, INK, LABEL, METAL, SMALL, WANTED, drawing, lines_of, size_on_paper
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -57,8 +55,7 @@ def staying_gauge(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> staying_gauge(compute(demo()), Figure((3.4, 1)).subplots()).get_xlabel()
     'times its own weight that the closed blade is held against'
     """
-    with figure_style():
-        ax = new_axes(85, 30) if ax is None else ax
+    with drawing(ax, 85, 30) as ax:
         held = motion.staying
         if held.carry_g is None:
             ax.set_axis_off()
@@ -105,8 +102,7 @@ def what_opens(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> "fall" in " ".join(text.get_text() for text in ax.texts)
     True
     """
-    with figure_style():
-        ax = new_axes(85, 30) if ax is None else ax
+    with drawing(ax, 85, 30) as ax:
         ax.set_axis_off()
         wide, tall = size_on_paper(ax)
         unit = tall / 2.2  # one blade length [pt]
@@ -161,8 +157,7 @@ def attitude_ring(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> sorted({p.get_gid() for p in ax.patches if p.get_gid() != "knife"})
     ['falls shut', 'stays or hangs', 'swings open']
     """
-    with figure_style():
-        ax = new_axes(85, 50) if ax is None else ax
+    with drawing(ax, 85, 50) as ax:
         ax.set_axis_off()
         wide, tall = size_on_paper(ax)
         unit = min(wide / (2 * (OUTER + BESIDE)), tall / (2 * OUTER + 1.45))

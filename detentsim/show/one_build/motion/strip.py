@@ -8,12 +8,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import numpy.typing as npt
 from matplotlib.patches import Polygon
 
-from detentsim.show.one_build.limits.frame import size_on_paper
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, OPENING, figure_style, lines_of, new_axes
+from detentsim.show.theme.style import INK, OPENING, Array, drawing, lines_of, size_on_paper
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -21,8 +19,6 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.one_build.motion.motion import Motion
     from detentsim.analysis.one_build.motion.opening import Budget
-
-Line = npt.NDArray[np.float64]
 
 # Outlines in blade lengths, from the pivot: along the blade, and toward its spine, which leaves the slot first.
 BLADE = np.array(
@@ -67,7 +63,7 @@ def blade_length(motion: Motion) -> float:
     return 1e3 * next(one for one in guesses if np.isfinite(one) and one > 0)
 
 
-def turned(outline: Line, angle: float, side: int = 1) -> Line:
+def turned(outline: Array, angle: float, side: int = 1) -> Array:
     """An outline turned by an angle [deg] and, for a left-handed knife, mirrored.
 
     Parameters
@@ -115,8 +111,7 @@ def blade_strip(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> len([p for p in blade_strip(compute(demo()), Figure((6.7, 2.4)).subplots()).patches if p.get_gid() == "blade"])
     8
     """
-    with figure_style():
-        ax = new_axes(170, 62) if ax is None else ax
+    with drawing(ax, 170, 62) as ax:
         times, angles = _positions(motion.budget)
         size, side = blade_length(motion), side_of(motion)
         shapes = _draw_strip(ax, motion, angles)
@@ -131,7 +126,7 @@ def blade_strip(motion: Motion, ax: Axes | None = None) -> Axes:
     return ax
 
 
-def _positions(budget: Budget | None) -> tuple[Line, Line]:
+def _positions(budget: Budget | None) -> tuple[Array, Array]:
     """Equal times [s] and the blade's angles then [deg], as far as it moves."""
     if budget is None:
         return np.zeros(1), np.zeros(1)
@@ -144,7 +139,7 @@ def _positions(budget: Budget | None) -> tuple[Line, Line]:
     return times, np.interp(times, budget.time[timed], budget.angle[timed])
 
 
-def _draw_strip(ax: Axes, motion: Motion, angles: Line) -> list[Line]:
+def _draw_strip(ax: Axes, motion: Motion, angles: Array) -> list[Array]:
     """Handle, blades and where it stalls; return their outlines."""
     size, side = blade_length(motion), side_of(motion)
     handle = turned(HANDLE * size, 0.0, side)
@@ -169,7 +164,7 @@ def mixed(color: str, share: float) -> tuple[float, float, float]:
     return red, green, blue
 
 
-def _fit(ax: Axes, points: Line) -> None:
+def _fit(ax: Axes, points: Array) -> None:
     """Set one scale for both directions, with room for words; hide the ticks."""
     low, high = points.min(axis=0), points.max(axis=0)
     page = size_on_paper(ax)
@@ -188,7 +183,7 @@ def _outward(angle: float, length: float, side: int, off: float = 4.0) -> Spot:
     return Spot(x * length, y * length, off * x, off * y, ha, va)
 
 
-def _label_end(labels: Labels, motion: Motion, times: Line, size: float, side: int) -> None:
+def _label_end(labels: Labels, motion: Motion, times: Array, size: float, side: int) -> None:
     """Say at the blade's tip where and when it arrives, or where it stalls."""
     stall, end = motion.results["stall_angle"], float(np.degrees(motion.build.si("blade.open_angle")))
     if motion.budget is None:
@@ -220,7 +215,7 @@ def two_deg(angle: float) -> str:
     return f"{two_digits(angle) if abs(angle) < 9.95 else f'{angle:.0f}'} deg"
 
 
-def _leaves_ray(motion: Motion) -> Line:
+def _leaves_ray(motion: Motion) -> Array:
     """Where the finger loses the blade on its way, as a line from near the pivot; shape (2, 2), or (0, 2) for none."""
     leaves, end = motion.opening.leaves, float(np.degrees(motion.build.si("blade.open_angle")))
     stall = motion.results["stall_angle"]
@@ -230,14 +225,14 @@ def _leaves_ray(motion: Motion) -> Line:
     return turned(np.array([[0.2, 0.0], [REACH - 0.04, 0.0]]) * blade_length(motion), leaves, side_of(motion))
 
 
-def _label_leaves(ax: Axes, labels: Labels, motion: Motion, ray: Line) -> None:
+def _label_leaves(ax: Axes, labels: Labels, motion: Motion, ray: Array) -> None:
     if ray.size:
         ax.plot(*ray.T, color=INK, lw=0.8, ls=(0, (1, 1.5)), zorder=4.5, label="finger leaves")
         places = _around(motion.opening.leaves, float(np.hypot(*ray[1])), side_of(motion))
         labels.put(f"finger leaves\nat {two_deg(motion.opening.leaves)}", places)
 
 
-def _label_times(labels: Labels, motion: Motion, times: Line, angles: Line, side: int) -> None:
+def _label_times(labels: Labels, motion: Motion, times: Array, angles: Array, side: int) -> None:
     """Say at the tips when the blade is there, where there is room between them."""
     size, end = blade_length(motion), motion.results["stall_angle"]
     taken = [float(np.degrees(motion.build.si("blade.open_angle")) if end is None else end)]
@@ -254,7 +249,7 @@ def _label_times(labels: Labels, motion: Motion, times: Line, angles: Line, side
                 taken.append(float(angle))
 
 
-def _label_strip(ax: Axes, labels: Labels, motion: Motion, times: Line) -> None:
+def _label_strip(ax: Axes, labels: Labels, motion: Motion, times: Array) -> None:
     """In the corners: the time step, and what the outlines are worth."""
     (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
     top = [Spot(left, high, 2, -2, "left", "top"), Spot(right, high, -2, -2, "right", "top")]

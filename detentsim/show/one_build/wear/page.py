@@ -10,7 +10,7 @@ from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator
 from detentsim.analysis.one_build.wear.allowance import BAND
 from detentsim.show.one_build.wear.report import LEFT_OUT
 from detentsim.show.theme.page import page, title_of
-from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, SMALL, figure_style, lines_of, new_axes
+from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, SMALL, drawing, lines_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -50,8 +50,7 @@ def worn_curves(w: WornIn, ax: Axes | None = None) -> Axes:
     Axes
         Blade angle [deg] across, force up in the build's units.
     """
-    with figure_style():
-        ax = new_axes(85, 64) if ax is None else ax
+    with drawing(ax, 85, 64) as ax:
         scale = w.build.units.scale("N")
         end = 1.2 * max(stage.results["let_go_angle"] or USUAL / 1.2 for stage in w.stages)
         top = 0.0
@@ -80,8 +79,7 @@ def wear_history(w: WornIn, ax: Axes | None = None) -> Axes:
     Axes
         Openings across, in powers of ten; force up in the build's units, not from 0.
     """
-    with figure_style():
-        ax = new_axes(85, 64) if ax is None else ax
+    with drawing(ax, 85, 64) as ax:
         fresh, scale = w["fresh"].results["breakout_force"], w.build.units.scale("N")
         if not w.history or fresh is None:
             ax.set_axis_off()

@@ -8,11 +8,10 @@ import matplotlib
 import numpy as np
 from scipy.spatial import cKDTree
 
-from detentsim.show.many_builds.sweep.axes import LABEL
 from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
-from detentsim.show.many_builds.sweep.scales import Array, AxisScale, varied
+from detentsim.show.many_builds.sweep.scales import AxisScale, varied
 from detentsim.show.theme.labels import Labels, Spot, resampled
-from detentsim.show.theme.style import INK, SMALL, drawable, figure_style, new_axes
+from detentsim.show.theme.style import INK, LABEL, SMALL, Array, drawable, drawing
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown as quoted
 
@@ -65,8 +64,7 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
     order = np.arange(len(force)) if scale is None or scale.is_words else np.argsort(scale.at, kind="stable")
     own = _own(scale)
     shown = _chosen(order, own)
-    with figure_style():
-        ax = new_axes(85, 74) if ax is None else ax
+    with drawing(ax, 85, 74) as ax:
         known = force[shown][np.isfinite(force[shown])]
         low, high = (min(0.0, float(known.min())), max(0.0, float(known.max()))) if known.size else (0.0, 1.0)
         ax.set(xlim=_span(curves.angle), ylim=(low * 1.06, high + 0.12 * (high - low or 1.0)))

@@ -8,9 +8,9 @@ import numpy as np
 
 from detentsim.analysis.one_build.curve.intervals import runs
 from detentsim.show.many_builds.sweep.maps.planes import BOX
-from detentsim.show.many_builds.sweep.scales import Array, AxisScale, band_of, wanted_words
+from detentsim.show.many_builds.sweep.scales import AxisScale, band_of, wanted_words
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, drawable, lines_of
+from detentsim.show.theme.style import INK, Array, drawable, lines_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib.ticker import MaxNLocator
 
 from detentsim.knife.outcomes import OUTCOMES
-from detentsim.show.many_builds.sweep.axes import LABEL, fresh_axes, set_axis
+from detentsim.show.many_builds.sweep.axes import fresh_axes, set_axis
 from detentsim.show.many_builds.sweep.lines.labels import (
     FEW,
     STRETCH,
@@ -21,7 +21,6 @@ from detentsim.show.many_builds.sweep.lines.labels import (
 from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
 from detentsim.show.many_builds.sweep.regions import UNSOLVED, Mask, Region, regions
 from detentsim.show.many_builds.sweep.scales import (
-    Array,
     AxisScale,
     band_of,
     check_sweep,
@@ -33,7 +32,7 @@ from detentsim.show.many_builds.sweep.scales import (
     varied,
 )
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, OPENING, SMALL, WANTED, figure_style
+from detentsim.show.theme.style import INK, LABEL, OPENING, SMALL, WANTED, Array, figure_style, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.errors import InputError
 
@@ -176,8 +175,7 @@ def _heights(ax: Axes, s: Sweep, of: str, rows: Array) -> tuple[float, float]:
         if bound is not None and STRETCH * low <= bound <= STRETCH * high:
             low, high = min(low, bound), max(high, bound)
     tall = high - low or 1.0
-    points = ax.bbox.height * 72 / ax.figure.dpi
-    return low - (0.06 * tall if low < 0 else 0.0), high + tall * min(30 / points, 0.4)
+    return low - (0.06 * tall if low < 0 else 0.0), high + tall * min(30 / float(size_on_paper(ax)[1]), 0.4)
 
 
 def _draw_target(ax: Axes, s: Sweep, of: str) -> None:

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.path import Path
 
+from detentsim.show.theme.style import Array
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from detentsim.show.many_builds.sweep.regions import Mask
-    from detentsim.show.many_builds.sweep.scales import Array
 
 Point = tuple[float, float]
 Turns = tuple["Array", "Array"]

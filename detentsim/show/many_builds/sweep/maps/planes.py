@@ -10,9 +10,9 @@ import numpy as np
 import numpy.typing as npt
 from scipy.ndimage import distance_transform_edt
 
-from detentsim.show.many_builds.sweep.scales import Array, AxisScale, amount, cut_of, result_name, values_of
+from detentsim.show.many_builds.sweep.scales import AxisScale, amount, cut_of, result_name, values_of
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, lines_of
+from detentsim.show.theme.style import INK, Array, lines_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -26,9 +26,9 @@ from detentsim.show.many_builds.sweep.maps.planes import (
 )
 from detentsim.show.many_builds.sweep.maps.targets import outline
 from detentsim.show.many_builds.sweep.regions import NO_KNIFE, UNSOLVED, Mark, Mask, Region, regions
-from detentsim.show.many_builds.sweep.scales import Array, result_label, values_of
+from detentsim.show.many_builds.sweep.scales import result_label, values_of
 from detentsim.show.theme.labels import Labels
-from detentsim.show.theme.style import INK
+from detentsim.show.theme.style import INK, Array
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -11,7 +11,7 @@ import numpy as np
 from matplotlib.patheffects import withStroke
 
 from detentsim.show.many_builds.sweep.scales import band_of, result_name, wanted_words
-from detentsim.show.theme.style import INK
+from detentsim.show.theme.style import INK, Array
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
     from detentsim.show.many_builds.sweep.maps.planes import Plane
     from detentsim.show.many_builds.sweep.regions import Mask
-    from detentsim.show.many_builds.sweep.scales import Array
 
 # Points across and up on which the outline is sought, and the size of it that needs a ring to be seen [pt].
 FINE, TINY = 241, 14.0
