@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.show.explorer.report import headlines, sentences
 from detentsim.show.explorer.tips import HAND_STEP, ROWS, result_tip
-from detentsim.show.explorer.views.marks import MARKED, runs
+from detentsim.show.explorer.views.marks import MARKED, stretches
 from detentsim.show.theme.style import WANTED
 
 if TYPE_CHECKING:
@@ -86,7 +86,7 @@ def marks_html(met: Sequence[bool]) -> str:
     True
     """
     last = max(len(met) - 1, 1)
-    ends = [(max(low, 0) / last, min(high, last) / last) for low, high in runs(met)]
+    ends = [(max(low, 0) / last, min(high, last) / last) for low, high in stretches(met)]
     bands = ", ".join(
         f"transparent {low:.2%}, {WANTED} {low:.2%} {high:.2%}, transparent {high:.2%}" for low, high in ends
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.collections import LineCollection
 
+from detentsim.analysis.one_build.curve.intervals import runs
 from detentsim.show.theme.style import WANTED
 
 if TYPE_CHECKING:
@@ -54,11 +55,11 @@ class Marks(LineCollection):
         if self.met == tuple(met):
             return False
         self.met = tuple(met)
-        self.set_segments([[(max(low, 0), HEIGHT), (min(high, self._last), HEIGHT)] for low, high in runs(met)])
+        self.set_segments([[(max(low, 0), HEIGHT), (min(high, self._last), HEIGHT)] for low, high in stretches(met)])
         return True
 
 
-def runs(met: Sequence[bool]) -> list[tuple[float, float]]:
+def stretches(met: Sequence[bool]) -> list[tuple[float, float]]:
     """Stretches of stops that follow one another, each from half a stop before to half a stop behind.
 
     Parameters
@@ -67,8 +68,7 @@ def runs(met: Sequence[bool]) -> list[tuple[float, float]]:
 
     Examples
     --------
-    >>> runs([False, True, True, False, True])
+    >>> stretches([False, True, True, False, True])
     [(0.5, 2.5), (3.5, 4.5)]
     """
-    edges = np.flatnonzero(np.diff([False, *met, False]))
-    return [(float(low) - 0.5, float(high) - 0.5) for low, high in zip(edges[::2], edges[1::2], strict=True)]
+    return [(first - 0.5, after - 0.5) for first, after in runs(np.array(met, bool)).tolist()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from detentsim import show
@@ -15,7 +16,7 @@ from detentsim.show.in_hand.advise.verdict import in_short, joined, made_so, ver
 from detentsim.show.in_hand.fit.report import input_rows, next_words, reading_rows
 from detentsim.show.in_hand.fit.report import verdict_words as fit_words
 from detentsim.show.in_hand.report.markup import Html, join, listed, number, rows_table, said, section, tag
-from detentsim.show.in_hand.report.pictures import Drawing, drawings, placed
+from detentsim.show.in_hand.report.pictures import Drawing, drawings
 from detentsim.show.many_builds.batch.report import (
     aim_words,
     depends_rows,
@@ -104,7 +105,7 @@ def _map(advice: Advice) -> Html:
     if advice.field is None:
         return Html("")
     words = "What is wanted (framed) over the two chief moves, where this build stands, and the way that is advised."
-    return drawings(Drawing("map", placed(show.decision, advice), 100, words, left=14, right=14, bottom=10))
+    return drawings(Drawing("map", partial(show.decision, advice), 100, words, left=14, right=14, bottom=10))
 
 
 def steps_part(r: Report) -> Html:
@@ -181,9 +182,9 @@ def _batch_drawings(found: Findings) -> Html:
     dots = f"A dot for each knife over its {label(found.chief)}."
     felt, bars = "The range of the feel curve.", "What the spread depends on, the most first."
     return drawings(
-        Drawing("dots", placed(show.knife_dots, found), 55, dots, left=4),
-        Drawing("felt", placed(show.force_range, found), 62, felt),
-        Drawing("bars", placed(show.index_bars, found), 62, bars, left=36, bottom=14),
+        Drawing("dots", partial(show.knife_dots, found), 55, dots, left=4),
+        Drawing("felt", partial(show.force_range, found), 62, felt),
+        Drawing("bars", partial(show.index_bars, found), 62, bars, left=36, bottom=14),
     )
 
 
@@ -203,8 +204,8 @@ def layout_part(r: Report) -> Html:
         "layout",
         "Where the ball runs",
         drawings(
-            Drawing("plan", placed(show.tang_plan, found), 80, plan),
-            Drawing("places", placed(show.places_map, found), 90, places, top=14),
+            Drawing("plan", partial(show.tang_plan, found), 80, plan),
+            Drawing("places", partial(show.places_map, found), 90, places, top=14),
         ),
         said([fault.words for fault in found.faults], "fault"),
         said([*words, overclose_words(found), best_words(found)]),

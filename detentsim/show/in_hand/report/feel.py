@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from detentsim import show
 from detentsim.knife.outcomes import FLAGS, UNSOUND, label
 from detentsim.show.in_hand.report.markup import Html, join, number, rows_table, said, section, tag
-from detentsim.show.in_hand.report.pictures import Drawing, drawings, placed
+from detentsim.show.in_hand.report.pictures import Drawing, drawings
 from detentsim.show.one_build.feel_curve.made_words import as_drawn_words, made_words
 from detentsim.show.one_build.feel_curve.report import (
     FEEL,
@@ -124,9 +125,9 @@ def curve_part(r: Report, customer: bool) -> Html:
         *([] if customer else [made_words(c), feed_words(c)]),
     ]
     how = "Drawn as the finger feels it: what it must push with at the opener, over the blade's angle."
-    pictures = [Drawing("curve", placed(show.curve, c), 72, f"{how} {_shaded(c)}".rstrip())]
+    pictures = [Drawing("curve", partial(show.curve, c), 72, f"{how} {_shaded(c)}".rstrip())]
     dimple = "Ball and dimple to scale, cut along the ball's path, the blade closed."
-    pictures += [] if customer else [Drawing("dimple", placed(show.dimple, c), 72, dimple)]
+    pictures += [] if customer else [Drawing("dimple", partial(show.dimple, c), 72, dimple)]
     bare = dict.fromkeys(FEEL, "") if customer else {name: result_words(c, name) for name in FEEL}
     feel = rows_table((), [(words, _result(c, name, bare[name])) for name, words in FEEL.items()])
     why = rows_table((), [(words, _result(c, name, result_words(c, name))) for name, words in behind(c).items()])
@@ -152,7 +153,7 @@ def limits_part(r: Report, customer: bool) -> Html:
     found = r.limits
     table = rows_table(("part", "limit", "used", "why"), _limit_rows(found), class_="stack")
     bench = [] if customer else _bench_limits(found)
-    bars = Drawing("gauges", placed(show.gauges, found), gauges_height(found) + 13, GAUGES, left=27)
+    bars = Drawing("gauges", partial(show.gauges, found), gauges_height(found) + 13, GAUGES, left=27)
     return section(
         "limits", "What it withstands", drawings(bars), table, *([] if customer else [_limit_drawings(found)]), *bench
     )
@@ -175,9 +176,9 @@ def _limit_drawings(found: Limits) -> Html:
     ruler = "Where the ball stands, and what is left until the bar loses bend."
     stress = "Stress along the bar's inner face, and what the metal withstands."
     return drawings(
-        Drawing("side", placed(show.bar_side, found), 62, side, left=17),
-        Drawing("stress", placed(show.bar_stress, found), 62, stress, left=17),
-        Drawing("ruler", placed(show.travel_ruler, found), 44, ruler, left=4),
+        Drawing("side", partial(show.bar_side, found), 62, side, left=17),
+        Drawing("stress", partial(show.bar_stress, found), 62, stress, left=17),
+        Drawing("ruler", partial(show.travel_ruler, found), 44, ruler, left=4),
     )
 
 
@@ -231,9 +232,9 @@ def _thrown(m: Motion) -> Html:
     strip = "The blade thrown open, at equal times, from faint to dark."
     speed, energy = "How fast the blade turns over its angle.", "Energy put in, taken and left over the blade's angle."
     return drawings(
-        Drawing("strip", placed(show.blade_strip, m), 60, strip, left=3, bottom=3),
-        Drawing("speed", placed(show.speed, m), 50, speed),
-        Drawing("energy", placed(show.energy, m), 55, energy),
+        Drawing("strip", partial(show.blade_strip, m), 60, strip, left=3, bottom=3),
+        Drawing("speed", partial(show.speed, m), 50, speed),
+        Drawing("energy", partial(show.energy, m), 55, energy),
     )
 
 
@@ -241,4 +242,4 @@ def _falling(m: Motion) -> Html:
     if not m.attitudes:
         return Html("")
     falls = "Let go (dashed), and where it comes to rest (filled), the handle held each way; down is down the page."
-    return drawings(Drawing("attitudes", placed(show.attitudes, m), 44, falls, left=2, right=2, bottom=4))
+    return drawings(Drawing("attitudes", partial(show.attitudes, m), 44, falls, left=2, right=2, bottom=4))

@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import re
 import xml.etree.ElementTree as ElementTree
-from functools import partial
 from html import escape
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -39,7 +38,6 @@ class Drawing(NamedTuple):
     tall : float
     caption : str
     left, right, top, bottom : float
-    wide : float
     """
 
     name: str
@@ -50,7 +48,6 @@ class Drawing(NamedTuple):
     right: float = 4.0
     top: float = 3.0
     bottom: float = 10.0
-    wide: float = WIDE
 
 
 def drawings(*shown: Drawing) -> Html:
@@ -65,16 +62,15 @@ def drawings(*shown: Drawing) -> Html:
 
 def _figure(one: Drawing) -> Html:
     caption = tag("figcaption", one.caption)
-    kind = "wide" if one.wide > WIDE else "half"
-    return tag("figure", join([inline_svg(_drawn(one), one.name, one.caption), caption]), class_=kind)
+    return tag("figure", join([inline_svg(_drawn(one), one.name, one.caption), caption]))
 
 
 def _drawn(one: Drawing) -> Figure:
     """The drawing on a figure of its own."""
     with figure_style():
-        figure = Figure(figsize=(one.wide * MM, one.tall * MM))
-        across, up = 1 - (one.left + one.right) / one.wide, 1 - (one.top + one.bottom) / one.tall
-        one.draw(figure.add_axes((one.left / one.wide, one.bottom / one.tall, across, up)))
+        figure = Figure(figsize=(WIDE * MM, one.tall * MM))
+        across, up = 1 - (one.left + one.right) / WIDE, 1 - (one.top + one.bottom) / one.tall
+        one.draw(figure.add_axes((one.left / WIDE, one.bottom / one.tall, across, up)))
     return figure
 
 
@@ -135,15 +131,3 @@ def _renamed(key: str, text: str, names: dict[str, str]) -> str:
     if key == "id":
         return names[text]
     return f"#{names[text[1:]]}" if _plain(key) == "href" else _LINK.sub(lambda found: names[found[0]], text)
-
-
-def placed(draw: Callable[..., Axes], what: object) -> Callable[[Axes], object]:
-    """Draw a result on given axes.
-
-    Parameters
-    ----------
-    draw : callable
-        Takes the result and the axes.
-    what : object
-    """
-    return partial(draw, what)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from detentsim import show
 from detentsim.analysis.one_build.wear.allowance import BAND
 from detentsim.show.in_hand.report.markup import Html, number, rows_table, said, section
-from detentsim.show.in_hand.report.pictures import Drawing, drawings, placed
+from detentsim.show.in_hand.report.pictures import Drawing, drawings
 from detentsim.show.one_build.wear.report import (
     EDGES,
     LEFT_OUT,
@@ -61,6 +62,6 @@ def _cell(w: WornIn, name: str, stages: tuple[str, ...]) -> Html:
 def _drawings(w: WornIn) -> Html:
     curves, history = "The feel curve fresh and worn in.", "Breakout over openings, oiled and dry."
     return drawings(
-        Drawing("worn", placed(show.worn_curves, w), 64, curves),
-        Drawing("history", placed(show.wear_history, w), 64, history, right=7),
+        Drawing("worn", partial(show.worn_curves, w), 64, curves),
+        Drawing("history", partial(show.wear_history, w), 64, history, right=7),
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
-from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.font_manager import findfont, get_font
 from matplotlib.ft2font import LoadFlags
 from matplotlib.patches import Rectangle
 
@@ -37,14 +37,14 @@ PAPERS = {"a4": Paper(210.0, 297.0), "letter": Paper(215.9, 279.4)}
 
 
 @cache
-def _advance(letter: str, bold: bool) -> float:
+def _advance(letter: str) -> float:
     """How far a letter moves the next one, in heights of the type."""
-    font = get_font(findfont(FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal")))
+    font = get_font(findfont("DejaVu Sans"))
     font.set_size(1.0, 72)
     return float(font.load_char(ord(letter), LoadFlags.NO_HINTING).linearHoriAdvance) / 65536
 
 
-def width_of(text: str, size: float, bold: bool = False) -> float:
+def width_of(text: str, size: float) -> float:
     """Width of a line of text [mm], kerning left out.
 
     Parameters
@@ -52,9 +52,8 @@ def width_of(text: str, size: float, bold: bool = False) -> float:
     text : str
     size : float
         Of the type [pt].
-    bold : bool
     """
-    return sum(_advance(letter, bold) for letter in text) * size * POINT
+    return sum(map(_advance, text)) * size * POINT
 
 
 def wrapped(text: str, wide: float, size: float) -> list[str]:

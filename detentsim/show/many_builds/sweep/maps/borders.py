@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.path import Path
 
+from detentsim.analysis.one_build.curve.intervals import runs
 from detentsim.show.theme.style import Array
 
 if TYPE_CHECKING:
@@ -45,18 +46,12 @@ def region_of(x: Array, y: Array, mask: Mask, turns: Turns | None) -> tuple[Path
             piece, lines = _cell(x, y, mask, shares, int(i), j)
             pieces.append(piece)
             border += lines
-        pieces += [_block(x, y, first, last, j) for first, last in _runs(corners == 4)]
+        pieces += [_block(x, y, first, last, j) for first, last in runs(corners == 4).tolist()]
     if not pieces:
         return None, []
     parts = [np.array([*piece, piece[0]]) for piece in pieces]
     codes = [[Path.MOVETO, *[Path.LINETO] * (len(part) - 2), Path.CLOSEPOLY] for part in parts]
     return Path(np.concatenate(parts), np.concatenate(codes)), border
-
-
-def _runs(holds: Mask) -> list[tuple[int, int]]:
-    """First and one past the last of each row of cells in which something holds."""
-    steps = np.diff(np.concatenate([[0], holds.astype(int), [0]]))
-    return list(zip(np.flatnonzero(steps > 0).tolist(), np.flatnonzero(steps < 0).tolist(), strict=True))
 
 
 def _block(x: Array, y: Array, first: int, last: int, j: int) -> list[Point]:

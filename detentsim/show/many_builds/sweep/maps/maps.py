@@ -59,7 +59,7 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
     x, y = _two(s)
     with figure_style():
         ax = fresh_axes(85, 98, 12, 2.5, x) if ax is None else ax
-        shades = shades_of(s, of)._replace(worn=s.worn)
+        shades = shades_of(s, of)
         colour_bar(ax, shades, of)
         draw_map(ax, Plane(s, x, y, {}), of, also, shades)
         set_axis(ax, x, "x", s.build.units)

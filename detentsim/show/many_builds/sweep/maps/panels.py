@@ -61,7 +61,7 @@ def panels(s: Sweep, of: str, figure: Figure | None = None, also: Sequence[str] 
     chosen = np.unique(np.round(np.linspace(0, count - 1, min(count, MOST_PANELS))).astype(int))
     across = min(3, len(chosen)) if len(chosen) != 4 else 2
     down = -(-len(chosen) // across)
-    shades = shades_of(s, of)._replace(worn=s.worn)
+    shades = shades_of(s, of)
     with figure_style():
         figure = Figure(figsize=(170 * MM, (22 + 66 * down) * MM)) if figure is None else figure
         grid = _grid(figure, across, down)

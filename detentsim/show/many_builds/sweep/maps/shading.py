@@ -28,7 +28,7 @@ from detentsim.show.many_builds.sweep.maps.targets import outline
 from detentsim.show.many_builds.sweep.regions import NO_KNIFE, UNSOLVED, Mark, Mask, Region, regions
 from detentsim.show.many_builds.sweep.scales import result_label, values_of
 from detentsim.show.theme.labels import Labels
-from detentsim.show.theme.style import INK, Array
+from detentsim.show.theme.style import INK, Array, size_on_paper
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -84,18 +84,14 @@ class Shades(NamedTuple):
     levels: Array
     extend: str
     units: UnitSystem
-    worn: bool = False
+    worn: bool
 
 
 def colour_bar(ax: Axes, shades: Shades, of: str) -> None:
     """Colour bar over the axes, beyond the second scale."""
-    points = ax.get_figure(root=True).dpi / 72  # type: ignore[union-attr]
-    tall, wide = ax.bbox.height / points, ax.bbox.width / points
-    above = 27 / tall
-    bar = ax.figure.colorbar(
-        mappable(shades), ax=ax, location="top", fraction=min(33 / tall, 0.3), pad=above, aspect=wide / 6, shrink=1.0
-    )
-    name_colour_bar(bar, of, shades)
+    wide, tall = (float(size) for size in size_on_paper(ax))
+    place: Any = {"location": "top", "fraction": min(33 / tall, 0.3), "pad": 27 / tall, "aspect": wide / 6}
+    name_colour_bar(ax.figure.colorbar(mappable(shades), ax=ax, **place), of, shades)
 
 
 def mappable(shades: Shades) -> ScalarMappable:
@@ -118,15 +114,19 @@ def name_colour_bar(bar: Any, of: str, shades: Shades) -> None:
 
 
 def shades_of(s: Sweep, of: str) -> Shades:
+    """Levels of a result, and how a sweep's maps of it are read."""
+    return Shades(*_levels(s, of), s.build.units, s.worn)
+
+
+def _levels(s: Sweep, of: str) -> tuple[Array, str]:
     """Levels, round in the units read, that suit the designs without a fault, where there are enough of them."""
-    units = s.build.units
     if OUTCOMES[of].is_truth:
-        return Shades(np.array([-0.5, 0.5, 1.5]), "neither", units)
+        return np.array([-0.5, 0.5, 1.5]), "neither"
     every = s.results[of]
     faulty = np.any([np.zeros(s.shape, bool), *(r.where for r in regions(s) if r.mark.severe)], axis=0)
     known, good = every[np.isfinite(every)], every[np.isfinite(every) & ~faulty]
     if not known.size:
-        return Shades(np.array([0.0, 1.0]), "neither", units)
+        return np.array([0.0, 1.0]), "neither"
     shown = good if good.size >= 0.1 * every.size else known
     low, high = float(shown.min()), float(shown.max())
     most = np.percentile(shown, [4, 96])
@@ -135,9 +135,9 @@ def shades_of(s: Sweep, of: str) -> Shades:
     if high - low <= 1e-9 * max(abs(low), abs(high)):
         half = 0.05 * abs(low) or 0.5
         low, high = low - half, high + half
-    levels = round_levels(9, (low, high), units.scale(OUTCOMES[of].unit))
+    levels = round_levels(9, (low, high), s.build.units.scale(OUTCOMES[of].unit))
     below, above = known.min() < levels[0], known.max() > levels[-1]
-    return Shades(levels, ("both" if above else "min") if below else ("max" if above else "neither"), units)
+    return levels, ("both" if above else "min") if below else ("max" if above else "neither")
 
 
 def round_levels(most: int, ends: tuple[float, float], scale: float) -> Array:
