@@ -5,11 +5,15 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from detentsim.knife.outcomes import RESULTS
-from detentsim.show.theme.tables import wrap
+from detentsim.show.theme.tables import titled, wrap, wrap_all
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
+
+    import numpy.typing as npt
 
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.one_build.summary import Summary
@@ -94,7 +98,7 @@ def verdict_lines(verdicts: Sequence[Verdict]) -> list[str]:
     ----------
     verdicts : sequence of Verdict
     """
-    return ["Against the target", *(line for v in verdicts for line in wrap(v.text))] if verdicts else []
+    return titled("Against the target", wrap_all(v.text for v in verdicts))
 
 
 def aim_row(aim: Aim) -> dict[str, Any]:
@@ -124,6 +128,22 @@ def result_row(name: str, value: float | bool | None, why: Callable[[str], str])
         return value
     answer: dict[str, Any] = {"value": value, "unit": "" if RESULTS[name].is_truth else RESULTS[name].unit}
     return answer if value is not None else answer | {"why": why(name)}
+
+
+def finite_lists(values: npt.NDArray[Any]) -> Any:
+    """Array as nested lists that a JSON document may hold: None for NaN and infinity.
+
+    Parameters
+    ----------
+    values : array
+        Numbers or truths.
+
+    Examples
+    --------
+    >>> finite_lists(np.array([[1.0, np.nan], [np.inf, 2.0]]))
+    [[1.0, None], [None, 2.0]]
+    """
+    return np.where(np.isfinite(values), values.astype(object), np.array(None)).tolist()
 
 
 def finite(value: float) -> float | None:

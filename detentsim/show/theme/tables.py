@@ -104,6 +104,20 @@ def table(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
     return "".join(f"{line}\n" for line in lines)
 
 
+def table_lines(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...], indent: str = "  ") -> list[str]:
+    """Lines of a `table` in a report, moved in; none without rows.
+
+    Parameters
+    ----------
+    header : tuple of str
+    rows : tuple of tuple
+        As long as the header.
+    indent : str
+        Before each line.
+    """
+    return [f"{indent}{line}" for line in table(header, rows).splitlines()] if rows else []
+
+
 def table_with_notes(header: tuple[str, ...], rows: tuple[tuple[object, ...], ...]) -> str:
     """Table without the columns that hold sentences, and under it those sentences, wrapped, by the first column.
 
@@ -131,8 +145,7 @@ def table_with_notes(header: tuple[str, ...], rows: tuple[tuple[object, ...], ..
     called = {i: f"{header[i].replace('_', ' ')}: " if len(notes) > 1 else "" for i in notes}
     said = ([f"{called[i]}{row[i]}" for i in notes if row[i] not in (None, "", "-")] for row in rows)
     sentences = (f"{row[0]}: {'; '.join(words)}" for row, words in zip(rows, said, strict=True) if words)
-    lines = [line for sentence in sentences for line in wrap(sentence, "", "  ")]
-    return f"{text}\n" + "".join(f"{line}\n" for line in lines)
+    return f"{text}\n" + "".join(f"{line}\n" for line in wrap_all(sentences, "", "  "))
 
 
 def wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:
@@ -154,6 +167,34 @@ def wrap(text: str, indent: str = "  ", hang: str | None = None) -> list[str]:
         unbroken(text), WIDTH, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False
     )
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
+
+
+def wrap_all(sentences: Iterable[str], indent: str = "  ", hang: str | None = None) -> list[str]:
+    """Sentences wrapped into lines of a report, each from a new line; empty ones leave none.
+
+    Parameters
+    ----------
+    sentences : iterable of str
+    indent, hang : str
+        As `wrap` takes them.
+
+    Examples
+    --------
+    >>> wrap_all(["Push, let go, measure.", "", "Try it."])
+    ['  Push, let go, measure.', '  Try it.']
+    """
+    return [line for sentence in sentences for line in wrap(sentence, indent, hang)]
+
+
+def titled(title: str, lines: Sequence[str]) -> list[str]:
+    """Part of a report under its heading; nothing where it has no lines.
+
+    Parameters
+    ----------
+    title : str
+    lines : sequence of str
+    """
+    return [title, *lines] if lines else []
 
 
 def unbroken(text: str) -> str:
@@ -187,6 +228,25 @@ def cell(value: object) -> str:
     return f"{value:.4g}" if isinstance(value, float) else str(value)
 
 
+def csv_text(header: Iterable[str], rows: Iterable[Iterable[object]]) -> str:
+    r"""Text of a CSV table with full digits.
+
+    Parameters
+    ----------
+    header : iterable of str
+    rows : iterable of iterable
+        Truths are written true and false, missing numbers as empty cells.
+
+    Examples
+    --------
+    >>> csv_text(["name", "N"], [("one", 0.1), ("other", None)])
+    'name,N\none,0.1\nother,\n'
+    """
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerows([_csv_cell(cell) for cell in row] for row in (header, *rows))
+    return out.getvalue()
+
+
 def records_csv(rows: npt.NDArray[Any]) -> Iterator[str]:
     """Structured array as text of a CSV table, in parts: headings, then a line for each row.
 
@@ -197,11 +257,8 @@ def records_csv(rows: npt.NDArray[Any]) -> Iterator[str]:
     """
     yield ",".join(rows.dtype.names or ()) + "\n"
     for start in range(0, rows.size, _ROWS):
-        out = io.StringIO()
-        csv.writer(out, lineterminator="\n").writerows(
-            [_csv_cell(value) for value in row] for row in rows[start : start + _ROWS].tolist()
-        )
-        yield out.getvalue()
+        first, *others = rows[start : start + _ROWS].tolist()
+        yield csv_text(first, others)
 
 
 def _csv_cell(value: object) -> object:

@@ -9,11 +9,10 @@ from detentsim.analysis.in_hand.advise.chances.plan_words import said
 from detentsim.analysis.in_hand.advise.words import least_change_words
 from detentsim.knife.measured.tools import shown_unit, unit_of
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
-from detentsim.show.in_hand.advise.report import left_aside_words, step_lines
-from detentsim.show.in_hand.advise.verdict import called, in_short, joined, why_nothing
+from detentsim.show.in_hand.advise.report import left_aside_words, mind, step_lines
+from detentsim.show.in_hand.advise.verdict import called, in_short, joined_with_needs, why_nothing
 from detentsim.show.in_hand.fit.report import range_words
-from detentsim.show.theme.cautions import BENCH
-from detentsim.show.theme.tables import first_that_fits, report_of, wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, titled, wrap, wrap_all
 from detentsim.units.numbers import of_ten, percent
 from detentsim.units.quantities import factor
 
@@ -57,19 +56,15 @@ def knife_report(advice: Advice, fit: Fit, seen: Evidence | None = None, full: b
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head = [fit.drawing.name, *(line for words in verdict_words(advice, seen) for line in wrap(words, ""))]
+    head = [fit.drawing.name, *wrap_all(verdict_words(advice, seen), "")]
     facts = [_conflicts(fit), _symptom(fit, seen), _wanted(advice, fit, seen)]
     advice = replace(advice, proposals=()) if is_unexplained(seen) else advice
-    last = [*_next(advice, fit, seen), *_mind(full)]
+    last = [*_next(advice, fit, seen), *mind(full)]
     if full:
         return report_of([head, *facts, _proposals(advice, TOLD, TOLD), _others(advice), last])
     choices = [(count, steps) for count in range(SHORT, 0, -1) for steps in range(count, 0, -1)]
     texts = [report_of([head, *facts, _proposals(advice, *choice), last]) for choice in choices]
     return first_that_fits([*texts, report_of([head, *facts[1:], _proposals(advice, 1, 1), last])])
-
-
-def _mind(full: bool) -> Part:
-    return wrap(f"{'' if full else 'More: --full. '}Change one thing, try it, and only then the next. {BENCH}", "")
 
 
 def _next(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:
@@ -78,12 +73,13 @@ def _next(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:
     if seen is not None or advice.met or not names or (advice.best is not None and advice.best.chance >= SAFE):
         return []
     found = fit.next_readings(names[0])
-    return _said_next(found[0]) if found else []
+    return wrap(f"Surer with one reading more; {_reading(found[0])}.", "") if found else []
 
 
-def _said_next(one: NextReading) -> Part:
+def _reading(one: NextReading) -> str:
+    """What to read, and how."""
     do = f"read {label(one.what)}" if one.what in RESULTS else f"measure {one.what} again"
-    return wrap(f"Surer with one reading more; {do}: {one.how}.", "")
+    return f"{do}: {one.how}"
 
 
 def is_unexplained(seen: Evidence | None) -> bool:
@@ -169,14 +165,13 @@ def _warned(advice: Advice, meets: float, lands: float) -> tuple[str, ...]:
 
 
 def _conflicts(fit: Fit) -> Part:
-    lines = (wrap(f"{one.words[0].upper()}{one.words[1:]}", "  Check  ", " " * 9) for one in fit.conflicts)
-    return [line for part in lines for line in part]
+    return wrap_all((f"{one.words[0].upper()}{one.words[1:]}" for one in fit.conflicts), "  Check  ", " " * 9)
 
 
 def _symptom(fit: Fit, seen: Evidence | None) -> Part:
     if seen is None:
         return []
-    return [line for words in evidence_words(fit, seen) for line in wrap(words, "")]
+    return wrap_all(evidence_words(fit, seen), "")
 
 
 def evidence_words(fit: Fit, seen: Evidence) -> tuple[str, ...]:
@@ -226,11 +221,7 @@ def _why(fit: Fit, seen: Evidence) -> tuple[str, ...]:
 
 
 def _confirm(seen: Evidence) -> tuple[str, ...]:
-    one = seen.confirm
-    if one is None:
-        return ()
-    do = f"read {label(one.what)}" if one.what in RESULTS else f"measure {one.what} again"
-    return (f"To confirm it {do}: {one.how}.",)
+    return () if seen.confirm is None else (f"To confirm it {_reading(seen.confirm)}.",)
 
 
 def _wanted(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:
@@ -255,12 +246,11 @@ def _proposals(advice: Advice, count: int, steps: int) -> Part:
     lines: Part = []
     for number, p in enumerate(advice.proposals[:count], start=1):
         lines += _proposal(number, p, number <= steps)
-    return ["What to change, the best first", *lines] if lines else []
+    return titled("What to change, the best first", lines)
 
 
 def _proposal(number: int, p: Proposal, steps: bool) -> Part:
-    needs = f" ({'; '.join(p.needs)})" if p.needs else ""
-    lines = wrap(f"{joined(p)}{needs}.", f"  {number}. ", "     ")
+    lines = wrap(f"{joined_with_needs(p)}.", f"  {number}. ", "     ")
     lines += wrap(chance_words(p), "     ")
     lines += step_lines(p, "the knives that fit the readings") if steps else []
     for flag in p.flags:

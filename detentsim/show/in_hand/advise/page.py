@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.in_hand.advise.map import TOLD, check_advice, decision, on_map
-from detentsim.show.in_hand.advise.verdict import called, in_short, joined, standing, verdict
+from detentsim.show.in_hand.advise.verdict import called, in_short, joined, joined_with_needs, standing, verdict
 from detentsim.show.many_builds.sweep.scales import AxisScale
 from detentsim.show.theme.page import page, title_of
 from detentsim.show.theme.style import drawable, lines_of
@@ -71,8 +71,7 @@ def _verdict(advice: Advice) -> list[str]:
 
 def _told(number: int, p: Proposal) -> str:
     flags = "".join(f" Then: {FLAGS[flag]}" for flag in p.flags)
-    needs = f" ({'; '.join(p.needs)})" if p.needs else ""
-    return f"{number}. {joined(p)}{needs}. {p.reason}{flags}"
+    return f"{number}. {joined_with_needs(p)}. {p.reason}{flags}"
 
 
 def _drawn(advice: Advice) -> list[str]:

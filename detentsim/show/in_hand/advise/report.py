@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.chances.plan_words import outcome_words
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS, label
-from detentsim.show.in_hand.advise.verdict import called, in_short, joined, made_so, verdict
+from detentsim.show.in_hand.advise.verdict import called, in_short, joined, joined_with_needs, made_so, verdict
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.rows import check_lines
-from detentsim.show.theme.tables import PAGE, WIDTH, first_that_fits, report_of, wrap
+from detentsim.show.theme.tables import PAGE, WIDTH, first_that_fits, report_of, titled, wrap, wrap_all
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -49,7 +49,7 @@ def advise_report(
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head, last = [_head(advice, full), _wanted(advice, asked, full)], _mind(full)
+    head, last = [_head(advice, full), _wanted(advice, asked, full)], mind(full)
     less = [_others(advice, full), _present(symptoms, asked, full)]
     if full:
         return report_of([*head, _proposals(advice), *less, last])
@@ -62,10 +62,6 @@ def advise_report(
 def _room(*parts: Part) -> int:
     """Lines of the page that these parts leave, blank ones between them counted."""
     return PAGE - sum(len(part) + 1 for part in parts if part)
-
-
-def _wrapped(sentences: Sequence[str], indent: str = "  ") -> Part:
-    return [line for sentence in sentences for line in wrap(sentence, indent)]
 
 
 def _head(advice: Advice, full: bool) -> Part:
@@ -86,7 +82,7 @@ def _wanted(advice: Advice, asked: Symptom | None, full: bool) -> Part:
     if not full and asked is None and _is_own_target(advice) and advice.summary["target"].state == "bad":
         return []
     words = [aim.said(advice.build.units) for aim in advice.aims]
-    wanted = ["Wanted", *_wrapped(words)] if full else wrap(f"Wanted: {'; '.join(words)}.", "")
+    wanted = ["Wanted", *wrap_all(words)] if full else wrap(f"Wanted: {'; '.join(words)}.", "")
     return [*_asked(asked), *wanted, *_left_aside(advice, asked)]
 
 
@@ -136,7 +132,7 @@ def _proposals(advice: Advice) -> Part:
     left = advice.proposals[TOLD:]
     if left:
         lines += wrap("Also: " + "; ".join(joined(p) for p in left) + ".")
-    return [_TITLE, *lines] if lines else []
+    return titled(_TITLE, lines)
 
 
 def _first_proposals(advice: Advice, room: int, steps: bool = True) -> Part:
@@ -166,8 +162,7 @@ def _one_line(start: str, names: Sequence[str]) -> str:
 
 
 def _proposal(number: int, p: Proposal, advice: Advice | None, steps: bool = True) -> Part:
-    needs = f" ({'; '.join(p.needs)})" if p.needs else ""
-    lines = wrap(f"{joined(p)}{needs}.", f"  {number}. ", "     ")
+    lines = wrap(f"{joined_with_needs(p)}.", f"  {number}. ", "     ")
     made = "" if advice is None else f" {made_so(advice, number - 1)}"
     lines += wrap(f"{p.reason}{made}", "     ")
     for flag in p.flags:
@@ -198,11 +193,11 @@ def _others(advice: Advice, full: bool) -> Part:
     near = [p for p in advice.others if p.reason != NO_HELP]
     if full:
         far = [p for p in advice.others if p.reason == NO_HELP]
-        lines = _wrapped([f"{joined(p)}: {p.reason}" for p in near])
+        lines = wrap_all(f"{joined(p)}: {p.reason}" for p in near)
         lines += wrap(f"No help with this: {', '.join(called(p) for p in far)}.") if far else []
-        return ["What does not get there, the nearest first", *lines] if lines else []
+        return titled("What does not get there, the nearest first", lines)
     rest = [called(p) for p in advice.others]
-    lines = [line for p in near[:1] for line in wrap(f"Nearest, {called(p)}: {p.reason}", "")]
+    lines = wrap_all((f"Nearest, {called(p)}: {p.reason}" for p in near[:1]), "")
     return [*([_one_line("Does not get there: ", rest)] if rest and len(lines) < 2 else []), *lines]
 
 
@@ -211,11 +206,12 @@ def _present(symptoms: Sequence[Symptom], asked: Symptom | None, full: bool) -> 
     if not shown:
         return []
     if full:
-        return ["Symptoms this build shows", *_wrapped([f"{s.name}: {s.words}." for s in shown])]
+        return ["Symptoms this build shows", *wrap_all(f"{s.name}: {s.words}." for s in shown)]
     return [_one_line("Symptoms this build shows: ", [s.name for s in shown])]
 
 
-def _mind(full: bool) -> Part:
+def mind(full: bool) -> Part:
+    """What to mind in changing a knife, and where there is more to read."""
     more = "" if full else "More: --full. "
     return wrap(f"{more}Change one thing, try it, and only then the next. {BENCH}", "")
 

@@ -85,6 +85,16 @@ def joined(p: Proposal) -> str:
     return ", and ".join((p.words[0], *(words[0].lower() + words[1:] for words in p.words[1:])))
 
 
+def joined_with_needs(p: Proposal) -> str:
+    """What a proposal asks for, and what else must be true of the knife for it; one sentence without its full stop.
+
+    Parameters
+    ----------
+    p : Proposal
+    """
+    return f"{joined(p)} ({'; '.join(p.needs)})" if p.needs else joined(p)
+
+
 def called(p: Proposal) -> str:
     """Names of a proposal's moves; that of a drill says that it is one.
 

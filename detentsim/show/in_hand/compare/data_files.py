@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import math
 from typing import TYPE_CHECKING, Any
+
+import numpy as np
 
 from detentsim.analysis.in_hand.compare.distance import FLOOR, Distance
 from detentsim.analysis.in_hand.compare.quantities import UNITS
 from detentsim.knife.target.target import FELT
 from detentsim.show.in_hand.compare.report import STEP
 from detentsim.show.theme.rows import finite, summary_row, verdict_rows
+from detentsim.show.theme.tables import csv_text
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.compare.compare import Comparison
@@ -93,9 +93,5 @@ def compare_csv(c: Comparison) -> str:
     -------
     str
     """
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["blade_angle_deg", *(f"force {n}: {feel.name} [N]" for n, feel in enumerate(c.items, 1))])
-    for angle, row in zip(c.angle.tolist(), c.forces.T.tolist(), strict=True):
-        writer.writerow([repr(angle), *("" if math.isnan(v) else repr(v) for v in row)])
-    return out.getvalue()
+    header = ["blade_angle_deg", *(f"force {n}: {feel.name} [N]" for n, feel in enumerate(c.items, 1))]
+    return csv_text(header, np.vstack([c.angle, c.forces]).T.tolist())

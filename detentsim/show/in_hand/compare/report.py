@@ -9,7 +9,7 @@ from detentsim.analysis.in_hand.compare.distance import Distance
 from detentsim.analysis.in_hand.compare.quantities import DRAG, UNITS, UNREAD
 from detentsim.knife.outcomes import FLAGS, UNSOUND, label
 from detentsim.knife.target.target import FELT
-from detentsim.show.theme.tables import report_of, table, wrap
+from detentsim.show.theme.tables import report_of, table_lines, titled, wrap, wrap_all
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def compare_report(c: Comparison, full: bool = False) -> str:
     names = tuple(UNITS) if full else SHORT
     parts = [
         ["Compared", *(line for n, feel in enumerate(c.items, 1) for line in wrap(_called(feel), f"  {n}. ", "     "))],
-        ["How far apart they feel", *(line for words in distance_words(c) for line in wrap(words))],
+        ["How far apart they feel", *wrap_all(distance_words(c))],
         _target(c),
         _checks(c),
         _values(c, names),
@@ -81,7 +81,7 @@ def _checks(c: Comparison) -> list[str]:
             found = feel.curve.summary
             told = " ".join([found.words, *(check.words for check in found.bad if check.name != "target")])
             lines += wrap(told, f"  {n}. ", "     ")
-    return ["Each build by itself", *lines] if lines else []
+    return titled("Each build by itself", lines)
 
 
 def unsound_words(c: Comparison) -> Iterator[tuple[int, str]]:
@@ -112,8 +112,7 @@ def _tables(heads: list[str], columns: list[list[str]], names: tuple[str, ...], 
     labels = [f"{_name(name)} [{units.unit(UNITS[name])}]" for name in names]
     for start in range(0, len(columns), ABREAST):
         part = columns[start : start + ABREAST]
-        text = table(("", *heads[start : start + ABREAST]), tuple(zip(labels, *part, strict=True)))
-        lines += [f"  {line}" for line in text.splitlines()]
+        lines += table_lines(("", *heads[start : start + ABREAST]), tuple(zip(labels, *part, strict=True)))
     return lines
 
 
@@ -224,9 +223,7 @@ def target_words(c: Comparison) -> Iterator[str]:
 
 
 def _target(c: Comparison) -> list[str]:
-    if c.target is None:
-        return []
-    return ["Against the target curve", *(line for words in target_words(c) for line in wrap(words))]
+    return titled("Against the target curve", wrap_all(target_words(c)) if c.target is not None else [])
 
 
 def _verdicts(c: Comparison) -> list[str]:
@@ -234,7 +231,7 @@ def _verdicts(c: Comparison) -> list[str]:
         return []
     lines = ["Against the build's [target]"]
     for n, found in enumerate(c.verdicts, 1):
-        lines += [line for v in found for line in wrap(f"{n}: {v.text}")]
+        lines += wrap_all(f"{n}: {v.text}" for v in found)
     return lines
 
 
@@ -252,5 +249,5 @@ def _trust(c: Comparison, full: bool) -> list[str]:
                 continue
             missing.setdefault(why, []).append(_name(name))
         words += [*feel.notes, *(f"No {', '.join(names)}: {why}." for why, names in missing.items())]
-        lines += [line for sentence in words for line in wrap(f"{called}: {sentence}")]
-    return ["How far to trust it", *lines] if lines else []
+        lines += wrap_all(f"{called}: {sentence}" for sentence in words)
+    return titled("How far to trust it", lines)

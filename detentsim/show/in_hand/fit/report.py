@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.measured.tools import shown_unit, unit_of
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND, label
-from detentsim.show.theme.tables import PAGE, report_of, table, wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, table_lines, wrap, wrap_all
 from detentsim.units.numbers import digits, percent
 from detentsim.units.quantities import factor
 
@@ -48,14 +48,16 @@ def fit_report(fit: Fit, answer: str = "breakout_force", full: bool = False, lef
     """
     parts = [
         [fit.drawing.name, *wrap(verdict_words(fit, answer), ""), *_warned(fit), *_rough(fit), *_left_out(left_out)],
-        [line for one in fit.conflicts for line in wrap(_sentence(one.words), "  Check  ", " " * 9)],
+        wrap_all((_sentence(one.words) for one in fit.conflicts), "  Check  ", " " * 9),
         _readings(fit),
-        [*_inputs(fit, full), *_tied(fit, full)],
+        [*table_lines(*input_rows(fit, full), ""), *_tied(fit, full)],
         _results(fit) if full else [],
         _next(fit, answer, full),
     ]
-    text = report_of(parts)
-    return text if full or text.count("\n") <= PAGE else _shorter(parts)
+    if full:
+        return report_of(parts)
+    inputs = 3  # left out where conflicts take the page
+    return first_that_fits([report_of(parts), report_of([*parts[:inputs], *parts[inputs + 1 :]])])
 
 
 def _left_out(names: Sequence[str]) -> list[str]:
@@ -78,11 +80,6 @@ def left_out_words(names: Sequence[str]) -> str:
     said = " and ".join(f'"{name}"' for name in names)
     neither = "is neither" if len(names) == 1 else "are neither"
     return f'a fit weighs numbers and yes-no results, and {said} {neither}; ask advise --saw "{names[0]}"'
-
-
-def _shorter(parts: list[list[str]]) -> str:
-    """Text without the inputs, where conflicts take the page."""
-    return report_of(part for i, part in enumerate(parts) if i != 3)
 
 
 def _sentence(words: str) -> str:
@@ -114,7 +111,7 @@ def _warned(fit: Fit) -> list[str]:
     shares = {flag: fit.share(flag).share for flag in UNSOUND}
     likely = sorted((flag for flag in UNSOUND if shares[flag] >= LIKELY), key=lambda flag: -shares[flag])
     words = (f"{FLAGS[flag]} The chance of it is {percent(shares[flag])}. [{flag}]" for flag in likely[:WARNED])
-    return [line for one in words for line in wrap(one, "")]
+    return wrap_all(words, "")
 
 
 def _rough(fit: Fit) -> list[str]:
@@ -187,7 +184,7 @@ def reading_rows(fit: Fit) -> tuple[tuple[str, ...], tuple[tuple[Any, ...], ...]
 
 def _readings(fit: Fit) -> list[str]:
     header, rows = reading_rows(fit)
-    return table(header, rows).splitlines() if rows else ["Nothing was read: these are the knives of the drawing."]
+    return table_lines(header, rows, "") or ["Nothing was read: these are the knives of the drawing."]
 
 
 def _chance(fit: Fit, what: str, before: bool) -> str:
@@ -223,31 +220,24 @@ def input_rows(fit: Fit, full: bool = False) -> tuple[tuple[str, ...], tuple[tup
     return ("what it is", "drawing", "this knife"), rows
 
 
-def _inputs(fit: Fit, full: bool) -> list[str]:
-    header, rows = input_rows(fit, full)
-    return table(header, rows).splitlines() if rows else []
-
-
 def _tied(fit: Fit, full: bool) -> list[str]:
     """Inputs that the readings cannot tell apart."""
     pairs = fit.tied if full else fit.tied[:1]
-    return [line for pair in pairs for line in wrap(f"The readings cannot separate these: {pair.words}.")]
+    return wrap_all(f"The readings cannot separate these: {pair.words}." for pair in pairs)
 
 
 def _results(fit: Fit) -> list[str]:
     names = [name for name in fit.results if not RESULTS[name].is_truth]
     rows = tuple((label(name), range_words(fit, name, before=True), range_words(fit, name)) for name in names)
-    return table(("result", "drawing", "this knife"), rows).splitlines()
+    return table_lines(("result", "drawing", "this knife"), rows, "")
 
 
 def _next(fit: Fit, answer: str, full: bool) -> list[str]:
     found = fit.next_readings(answer)
     if not found:
         return wrap(f"No further reading with shop tools would narrow {label(answer)} by more than 2 %.", "")
-    lines = [f"Read next, to narrow {label(answer)}"]
-    for one in found if full else found[:NEXT]:
-        lines += wrap(next_words(one))
-    return lines
+    told = found if full else found[:NEXT]
+    return [f"Read next, to narrow {label(answer)}", *wrap_all(map(next_words, told))]
 
 
 def next_words(one: NextReading) -> str:

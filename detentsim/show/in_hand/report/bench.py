@@ -12,7 +12,7 @@ from detentsim.knife.outcomes import FLAGS, label
 from detentsim.show.in_hand.advise.knife import chance_words
 from detentsim.show.in_hand.advise.knife import verdict_words as knife_words
 from detentsim.show.in_hand.advise.report import TOLD
-from detentsim.show.in_hand.advise.verdict import in_short, joined, made_so, verdict
+from detentsim.show.in_hand.advise.verdict import in_short, joined, joined_with_needs, made_so, verdict
 from detentsim.show.in_hand.fit.report import input_rows, next_words, reading_rows
 from detentsim.show.in_hand.fit.report import verdict_words as fit_words
 from detentsim.show.in_hand.report.markup import Html, join, listed, number, rows_table, said, section, tag
@@ -79,8 +79,7 @@ def _in_short(advice: Advice) -> tuple[str, ...]:
 
 def _proposal(advice: Advice, i: int) -> Html:
     p = advice.proposals[i]
-    needs = f" ({'; '.join(p.needs)})" if p.needs else ""
-    parts = [tag("strong", f"{joined(p)}{needs}."), tag("span", f" {_what_it_gives(advice, i)}")]
+    parts = [tag("strong", f"{joined_with_needs(p)}."), tag("span", f" {_what_it_gives(advice, i)}")]
     whose = "knives made to the drawing" if advice.knives is None else "the knives that fit the readings"
     steps = _steps(p, whose) if i < STEPS else ""
     return join([*parts, *(tag("span", f" Then: {FLAGS[flag]}") for flag in p.flags), steps])

@@ -9,7 +9,7 @@ from detentsim.show.in_hand.sheet.steps import steps, target_lines
 from detentsim.show.one_build.layout.report import layout_document
 from detentsim.show.theme.cautions import BENCH, CHANGE_FIRST, CUTTING
 from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row
-from detentsim.show.theme.tables import report_of, table, wrap
+from detentsim.show.theme.tables import report_of, table_lines, wrap
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.sheet.sheet import Sheet
@@ -33,9 +33,8 @@ def sheet_text(s: Sheet) -> str:
     parts = [head, *(wrap(one) for one in target_lines(s))]
     for number, step in enumerate(steps(s), start=1):
         lines = wrap(f"{step.title}: {step.do}", f"  {number}. ", "     ")
-        rows = table(step.rows[0], step.rows[1:]).splitlines() if step.rows else []
-        stop = wrap(step.stop, "     ") if step.stop else []
-        parts.append([*lines, *(f"     {row}" for row in rows), *stop])
+        rows = table_lines(step.rows[0], step.rows[1:], "     ") if step.rows else []
+        parts.append([*lines, *rows, *wrap(step.stop, "     ")])
     return report_of([*parts, wrap(CAUTIONS, "")])
 
 

@@ -8,15 +8,13 @@ from detentsim.knife.outcomes import RESULTS, label
 from detentsim.show.many_builds.batch.words import (
     band_words,
     count_words,
-    index_words,
     outside_words,
-    range_words,
     setting_words,
     verdict_words,
 )
 from detentsim.show.theme.cautions import BENCH
 from detentsim.show.theme.rows import title_lines
-from detentsim.show.theme.tables import first_that_fits, report_of, wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, titled, wrap, wrap_all
 from detentsim.units.numbers import percent, two_digits
 
 if TYPE_CHECKING:
@@ -90,9 +88,9 @@ def _parts(found: Findings, where_from: str, shown: Shown) -> list[list[str]]:
     ]
 
 
-def _rows(pairs: Iterable[tuple[str, str]], width: int = 0) -> list[str]:
+def _rows(pairs: Iterable[tuple[str, str]]) -> list[str]:
     rows = list(pairs)
-    wide = min(58, max((len(left) for left, _ in rows), default=width))
+    wide = min(58, max((len(left) for left, _ in rows), default=0))
     return [line for left, right in rows for line in wrap(right, f"  {left:<{wide}}  ", " " * (wide + 4))]
 
 
@@ -141,7 +139,7 @@ def _ranges(found: Findings, full: bool) -> list[str]:
     names = list(found.batch.results) if full else list(found.matters)
     pairs = [(label(name), words) for name in names if (words := spread_words(found, name))]
     title = "Nine knives in ten lie between" + (", worn in and fresh" if found.batch.worn else "")
-    return [title, *_rows(pairs)] if pairs else []
+    return titled(title, _rows(pairs))
 
 
 def spread_words(found: Findings, name: str) -> str:
@@ -157,7 +155,7 @@ def spread_words(found: Findings, name: str) -> str:
         return ""
     said = "none" if own is None else units.two_digits(float(own), RESULTS[name].unit)
     fresh = f", fresh {_fresh_range(found, name)}" if batch.worn else ""
-    words = f"{range_words(name, (low, high), units)}{fresh} ({_drawing_words(batch)}: {said})"
+    words = f"{units.between(low, high, RESULTS[name].unit)}{fresh} ({_drawing_words(batch)}: {said})"
     return f"{words}{_capability(found, name)}"
 
 
@@ -167,7 +165,7 @@ def _drawing_words(batch: Batch) -> str:
 
 def _fresh_range(found: Findings, name: str) -> str:
     low, high = found.batch.fresh.interval_ends(name)
-    return "none" if low != low else range_words(name, (low, high), found.batch.build.units)
+    return "none" if low != low else found.batch.build.units.between(low, high, RESULTS[name].unit)
 
 
 def _capability(found: Findings, name: str) -> str:
@@ -196,7 +194,9 @@ def depends_title(name: str) -> str:
 def depends_rows(found: Findings, name: str) -> dict[str, str]:
     """Inputs by how much of a result's spread they answer for, the most first, and that in words."""
     ordered = sorted(found.matters[name].inputs.items(), key=lambda item: -item[1].in_all)
-    return {key: index_words(index.in_all) + _known(found, key) for key, index in ordered if index.in_all > LEAST}
+    return {
+        key: f"{two_digits(100 * index.in_all)} %{_known(found, key)}" for key, index in ordered if index.in_all > LEAST
+    }
 
 
 def _known(found: Findings, name: str) -> str:
@@ -205,8 +205,7 @@ def _known(found: Findings, name: str) -> str:
 
 
 def _aim(found: Findings) -> list[str]:
-    lines = [line for words in aim_words(found) for line in wrap(words)]
-    return ["Where to aim", *lines] if lines else []
+    return titled("Where to aim", wrap_all(aim_words(found)))
 
 
 def aim_words(found: Findings) -> Iterator[str]:
@@ -230,8 +229,8 @@ def _hold(found: Findings, full: bool) -> list[str]:
     held = found.held
     if held is None:
         return []
-    lines = [line for words in hold_words(found) for line in wrap(words)]
-    return [hold_title(found), *lines, *(_halved(found) if full and (held.halvings or not held.reached) else [])]
+    halved = _halved(found) if full and (held.halvings or not held.reached) else []
+    return [hold_title(found), *wrap_all(hold_words(found)), *halved]
 
 
 def hold_title(found: Findings) -> str:
@@ -275,12 +274,11 @@ def _corners(found: Findings) -> list[str]:
                 where = ", ".join(f"{key} {end}" for key, end in corner.ends.items() if end != "middle")
                 value = units.two_digits(corner.value, RESULTS[name].unit)
                 lines += wrap(f"{label(name)} {value}: {where or 'everything in the middle'}.")
-    return ["Worst knives that the bands allow, everything at its end at once", *lines] if lines else []
+    return titled("Worst knives that the bands allow, everything at its end at once", lines)
 
 
 def _varies(found: Findings) -> list[str]:
-    pairs = list(_spread(found))
-    return ["What varies, and how (ends hold 95 % of a normal, all of another)", *_rows(pairs)] if pairs else []
+    return titled("What varies, and how (ends hold 95 % of a normal, all of another)", _rows(_spread(found)))
 
 
 def _spread(found: Findings) -> Iterator[tuple[str, str]]:

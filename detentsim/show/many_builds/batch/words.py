@@ -9,7 +9,7 @@ from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.typed_units import range_in, reads_in, text_in, typed_in
 from detentsim.knife.table.values import read_value
 from detentsim.knife.target.words import number_words
-from detentsim.units.numbers import percent, two_digits
+from detentsim.units.numbers import percent
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -87,13 +87,3 @@ def band_words(name: str, ends: tuple[float, float], units: UnitSystem) -> str:
     if INPUTS[name].size_kind == "length":
         return f"{name} from {units.sizes(1e3 * low, 1e3 * high)}"
     return f"{name} from {range_in(units, float(f'{low:.3g}'), float(f'{high:.3g}'), INPUTS[name].size_kind)}"
-
-
-def range_words(name: str, ends: tuple[float, float], units: UnitSystem) -> str:
-    """Range of a result, in the units of the report."""
-    return units.between(*ends, RESULTS[name].unit)
-
-
-def index_words(share: float) -> str:
-    """Share of a variance in words."""
-    return f"{two_digits(100 * max(share, 0.0))} %"

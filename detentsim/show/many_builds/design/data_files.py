@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +10,7 @@ from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 from detentsim.show.theme.rows import aim_row, build_rows, summary_row
+from detentsim.show.theme.tables import csv_text
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
@@ -76,23 +75,11 @@ def design_csv(found: Designs) -> str:
     found : Designs
     """
     names = [name for name in INPUTS if any(name in p.sizes for p in found.proposals)]
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([*names, *(f"{name}_mm" for name in names), "inside", "margin_hand_steps", *map(_titled, RESULTS)])
-    for p in found.proposals:
-        sizes = [p.sizes.get(name, "") for name in names]
-        lengths = [_plain(_mm(p.metres[name]) if name in p.metres else None) for name in names]
-        writer.writerow(
-            [*sizes, *lengths, repr(p.inside), repr(p.margin), *(_plain(p.results.get(n)) for n in RESULTS)]
-        )
-    return out.getvalue()
+    results = [heading(name, RESULTS[name].unit) for name in RESULTS]
+    header = [*names, *(f"{name}_mm" for name in names), "inside", "margin_hand_steps", *results]
+    return csv_text(header, (_row(p, names) for p in found.proposals))
 
 
-def _titled(name: str) -> str:
-    return heading(name, RESULTS[name].unit)
-
-
-def _plain(value: float | bool | None) -> str:
-    if value is None:
-        return ""
-    return str(value).lower() if isinstance(value, bool) else repr(value)
+def _row(p: DesignProposal, names: list[str]) -> list[object]:
+    lengths = [_mm(p.metres[name]) if name in p.metres else None for name in names]
+    return [*(p.sizes.get(name) for name in names), *lengths, p.inside, p.margin, *(p.results.get(n) for n in RESULTS)]

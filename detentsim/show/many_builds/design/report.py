@@ -11,7 +11,7 @@ from detentsim.knife.table.typed_units import text_in
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
 from detentsim.show.theme.rows import title_lines
-from detentsim.show.theme.tables import report_of, table, wrap
+from detentsim.show.theme.tables import report_of, table_lines, titled, wrap, wrap_all
 from detentsim.units.numbers import percent, two_digits
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def design_report(found: Designs, where_from: str = "", most: int = TOLD, full: 
     told = found.proposals[:most]
     parts = [
         title_lines(found.build.name, where_from),
-        ["Wanted", *(line for words in wanted_lines(found) for line in wrap(words))],
+        ["Wanted", *wrap_all(wanted_lines(found))],
         _looked(found),
         _table(told, found.build.units),
         _notes(told),
@@ -140,10 +140,9 @@ def _table(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str]:
         )
         for i, p in enumerate(told, start=1)
     )
-    lines = [f"  {line}" for line in table(header, rows).splitlines()]
     length = "mm" if units.length == "mm" else "thou"
     words = f"Feed, relief and bend in {length}; breakout and drag in {units.force}. {_INSIDE}"
-    return ["Proposals, largest share inside first", *lines, *wrap(words)]
+    return ["Proposals, largest share inside first", *table_lines(header, rows), *wrap(words)]
 
 
 _INSIDE = "Inside: of knives made so, with the usual shop errors, the share on target with no warning."
@@ -174,8 +173,7 @@ def _shop_sizes(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str
     ordered = sorted(sizes.items(), key=lambda item: item[1])
     metric = units.length == "mm"
     rows = tuple((name, f"{si / _MM:.6g}" if metric else f"{si / _INCH:.4f}") for name, si in ordered)
-    lines = [f"  {line}" for line in table(("bought as", units.length), rows).splitlines()]
-    return ["What the sizes are", *lines] if sizes else []
+    return titled("What the sizes are", table_lines(("bought as", units.length), rows))
 
 
 def _allowed(found: Designs) -> list[str]:
@@ -207,8 +205,7 @@ def _notes(told: tuple[DesignProposal, ...]) -> list[str]:
 
 
 def _by_proposal(title: str, noted: dict[str, list[str]]) -> list[str]:
-    lines = [line for words, places in noted.items() for line in wrap(f"{', '.join(places)}: {words}")]
-    return [title, *lines] if lines else []
+    return titled(title, wrap_all(f"{', '.join(places)}: {words}" for words, places in noted.items()))
 
 
 def _best(found: Designs) -> list[str]:

@@ -6,10 +6,9 @@ import math
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.knife.outcomes import FLAGS, OUTCOMES, SHARE_INSIDE
-from detentsim.show.theme.rows import build_rows, title_lines
+from detentsim.show.theme.rows import build_rows, finite_lists, title_lines
 from detentsim.show.theme.tables import records_csv, table
 
 if TYPE_CHECKING:
@@ -160,7 +159,7 @@ def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:
         "vary": {axis.name: _axis(axis) for axis in s.axes},
         "worn_in": s.worn,
         "shape": list(s.shape),
-        "results": {n: {"value": _nested(v), "unit": _unit(n)} for n, v in s.results.items()},
+        "results": {n: {"value": finite_lists(v), "unit": _unit(n)} for n, v in s.results.items()},
         "flags": {name: where.tolist() for name, where in s.flags.items()},
         "excluded": s.excluded.tolist(),
         "misfits": {words: where.tolist() for words, where in s.misfits.items()},
@@ -170,20 +169,11 @@ def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:
 
 
 def _axis(axis: Axis) -> dict[str, Any]:
-    return {"text": list(axis.labels), "value": _nested(axis.values) if axis.is_scale else None, "unit": axis.unit}
+    return {"text": list(axis.labels), "value": finite_lists(axis.values) if axis.is_scale else None, "unit": axis.unit}
 
 
 def _unit(name: str) -> str:
     return "" if OUTCOMES[name].is_truth else OUTCOMES[name].unit
-
-
-def _nested(values: npt.NDArray[Any]) -> Any:
-    """Nested lists with None for what is not finite."""
-    if values.dtype == bool:
-        return values.tolist()
-    found = values.astype(object)
-    found[~np.isfinite(values)] = None
-    return found.tolist()
 
 
 def sweep_csv(s: Sweep) -> Iterator[str]:

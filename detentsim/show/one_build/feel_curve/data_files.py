@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import math
 from typing import Any
 
 from detentsim.analysis.one_build.curve.curve import COLUMNS, Curve
@@ -12,6 +9,7 @@ from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.show.one_build.feel_curve.report import feed_words
 from detentsim.show.theme.rows import build_rows, finite, result_row, summary_row, verdict_rows
+from detentsim.show.theme.tables import csv_text
 
 
 def curve_document(c: Curve) -> dict[str, Any]:
@@ -47,11 +45,7 @@ def curve_document(c: Curve) -> dict[str, Any]:
 
 def curve_csv(c: Curve) -> str:
     """Text of the curve's table: units in the heading, an empty cell where there is no force to quote."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    writer.writerows(["" if math.isnan(v) else repr(v) for v in row] for row in c.columns.T.tolist())
-    return out.getvalue()
+    return csv_text(COLUMNS, c.columns.T.tolist())
 
 
 def _shut_result(c: Curve) -> dict[str, Any]:

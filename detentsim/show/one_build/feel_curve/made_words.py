@@ -38,10 +38,12 @@ def made_words(c: Curve, full: bool = True) -> str:
     least = 0.0 if full else RARE
     may = [f"{_in_short(flag)} {percent(share)}" for flag, share in c.likely.may.items() if share >= least]
     inside = c.likely.inside
-    said = [] if inside is None else [f"{of_ten(inside)} inside the target (detentsim batch says more)"]
-    ten = [f"Of ten knives made to this build {said[0]}."] if said else []
-    them = "them" if said else "the knives made to this build"
-    return " ".join([*ten, *([f"Some of {them} would show: {', '.join(may)}."] if may else [])])
+    them = "them" if inside is not None else "the knives made to this build"
+    shows = f"Some of {them} would show: {', '.join(may)}." if may else ""
+    if inside is None:
+        return shows
+    ten = f"Of ten knives made to this build {of_ten(inside)} inside the target (detentsim batch says more)."
+    return f"{ten} {shows}".rstrip()
 
 
 def _in_short(flag: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import FLAGS, UNSOUND
@@ -10,7 +11,7 @@ from detentsim.knife.target.target import FELT
 from detentsim.show.one_build.feel_curve.made_words import as_drawn_words, made_words
 from detentsim.show.theme.cautions import BENCH, CHANGE_FIRST, CUTTING
 from detentsim.show.theme.rows import summary_lines, title_lines, verdict_lines
-from detentsim.show.theme.tables import first_that_fits, report_of, wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, wrap, wrap_all
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -100,7 +101,8 @@ def result_words(c: Curve, name: str, full: bool = True) -> str:
     """A result with its likely range; with `full` where the breakout is reached and what each depends on most."""
     most = c.likely.matters.get(name)
     tail = f"; depends most on {most}" if most and name in FEEL and (full or name == "breakout_force") else ""
-    at = f" at {two_digits(angle)} deg" if full and name == "breakout_force" and (angle := _at(c)) is not None else ""
+    angle = c.results["breakout_force_angle"] if full and name == "breakout_force" else None
+    at = "" if angle is None else f" at {two_digits(angle)} deg"
     held = _held_off(c) if name == "seat_depth" else ""
     return f"{c.in_words(name)}{held}{at}{tail}"
 
@@ -112,22 +114,21 @@ def _held_off(c: Curve) -> str:
     return f" when laid in; the bar's face on the tang holds it at {c.build.units.size(c.picture.depth)}"
 
 
-def _at(c: Curve) -> float | None:
-    return c.results["breakout_force_angle"]
-
-
 def _words(c: Curve, full: bool, without: Collection[str] = ()) -> list[str]:
     """Sentences on grip, elastic rim, over-travel stop, warnings, rim feed and falling shut."""
-    lines: list[str] = []
-    lines += wrap(grip_words(c.build))
-    lines += wrap(as_drawn_words(c, [*FEEL, *behind(c)] if full else _SHORT)) + wrap(rim_words(c))
-    for flag in c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]:
-        lines += wrap(f"{FLAGS[flag]} [{flag}]")
-    lines += wrap(made_words(c, full)) if "share" not in without else []
+    flags = c.flags if full else [flag for flag in c.flags if flag not in UNSOUND]
     told = full or (c.rim_feed is not None and c.results["breakout_force"] is not None and "rim feed" not in without)
-    feed = wrap(feed_words(c) if full else _feed_short(c)) if told else []
-    shut = "" if "falling" in without else shut_words(c) if full else _shut_short(c)
-    return [*lines, *feed, *wrap(shut)]
+    return wrap_all(
+        [
+            grip_words(c.build),
+            as_drawn_words(c, [*FEEL, *behind(c)] if full else _SHORT),
+            rim_words(c),
+            *(f"{FLAGS[flag]} [{flag}]" for flag in flags),
+            "" if "share" in without else made_words(c, full),
+            "" if not told else feed_words(c) if full else _feed_short(c),
+            "" if "falling" in without else shut_words(c) if full else _shut_short(c),
+        ]
+    )
 
 
 def grip_words(build: Build) -> str:
@@ -182,7 +183,7 @@ def feed_words(c: Curve) -> str:
     if feed.rise is None:
         return "The rim feed hardly changes this breakout at any depth."
     start, end = feed.rise
-    share = f"{two_digits(100 * feed.change)} %" if feed.change == feed.change else "an unknown share"
+    share = f"{two_digits(100 * feed.change)} %" if math.isfinite(feed.change) else "an unknown share"
     felt = "more than a finger feels" if feed.steep else f"a finger feels about {100 * FELT:.0f} %"
     return (
         f"Rim feed: breakout climbs between {size(start)} and {size(end)}; this build, fed {size(feed.here)}, stands "
@@ -270,8 +271,7 @@ def _assumed_friction(c: Curve) -> list[str]:
 def _bench(c: Curve) -> list[str]:
     lines = ["At the bench", *([] if c.summary.sound else wrap(CHANGE_FIRST))]
     for number, step in enumerate(c.bench.steps, start=1):
-        lines += wrap(step.do, f"  {number}. ", "     ")
-        lines += wrap(step.read, "     ") if step.read else []
+        lines += wrap(step.do, f"  {number}. ", "     ") + wrap(step.read, "     ")
         if step.do.startswith("Second drill"):
             lines += _tries(c)
         lines += wrap(f"Stop and try. {step.stop}", "     ") if step.stop else []

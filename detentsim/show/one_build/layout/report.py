@@ -17,7 +17,7 @@ from detentsim.show.one_build.layout.words import (
     way_words,
 )
 from detentsim.show.theme.rows import build_rows, summary_lines, summary_row, title_lines
-from detentsim.show.theme.tables import first_that_fits, records_csv, report_of, table, wrap
+from detentsim.show.theme.tables import first_that_fits, records_csv, report_of, table_lines, wrap, wrap_all
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -54,7 +54,7 @@ def layout_report(found: Layout, checked: Summary, where_from: str = "", full: b
     """
     untold = [one for one in found.faults if one.words not in checked["layout"].words]
     told = [one.words for one in untold if full or one.state == "bad"]
-    head = [*title_lines(found.build.name, where_from), *summary_lines(checked), *_wrapped(told)]
+    head = [*title_lines(found.build.name, where_from), *summary_lines(checked), *wrap_all(told)]
     if full:
         rest = [["What this leaves out", *wrap(LEFT_OUT)]]
         return report_of([head, *_parts(found, EVERY), *rest])
@@ -69,20 +69,16 @@ LEFT_OUT = (
 
 
 def _parts(found: Layout, rows: int, whole: bool = True) -> list[list[str]]:
-    parts = [["The ball's way over the tang", *_wrapped([place_words(found), way_words(found)])]]
+    parts = [["The ball's way over the tang", *wrap_all([place_words(found), way_words(found)])]]
     if rows:
         parts.append(["Least distances, the tightest first", *_distances(found, rows)])
     if not whole:
         return [*parts, ["Over-close at the clamp and other places on the bar: --full."]]
     return [
         *parts,
-        ["On the bar and at the clamp", *_wrapped([hole_words(found), pin_words(found), overclose_words(found)])],
-        ["Other places on the bar", *_wrapped([best_words(found)])],
+        ["On the bar and at the clamp", *wrap_all([hole_words(found), pin_words(found), overclose_words(found)])],
+        ["Other places on the bar", *wrap_all([best_words(found)])],
     ]
-
-
-def _wrapped(sentences: Iterable[str]) -> list[str]:
-    return [line for sentence in sentences if sentence for line in wrap(sentence)]
 
 
 def tightest(clearances: Iterable[Clearance]) -> list[Clearance]:
@@ -114,9 +110,8 @@ def distance_rows(found: Layout) -> tuple[tuple[str, ...], tuple[tuple[str, ...]
 
 def _distances(found: Layout, rows: int) -> list[str]:
     header, cells = distance_rows(found)
-    lines = [f"  {line}" for line in table(header, cells[:rows]).splitlines()]
     more = len(cells) - rows
-    return [*lines, *([f"  {more} more lie farther off: --full."] if more > 0 else [])]
+    return [*table_lines(header, cells[:rows]), *([f"  {more} more lie farther off: --full."] if more > 0 else [])]
 
 
 def layout_document(found: Layout, checked: Summary) -> dict[str, Any]:

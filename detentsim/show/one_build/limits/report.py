@@ -25,7 +25,7 @@ from detentsim.show.theme.rows import (
     verdict_lines,
     verdict_rows,
 )
-from detentsim.show.theme.tables import first_that_fits, report_of, table, wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, table_lines, titled, wrap, wrap_all
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -80,24 +80,19 @@ def _parts(
     return (
         _limits(found, full, nearest, gathered),
         ["Bending it in", *_bending(found, pushed, full, correction)],
-        ["In service", *_wrapped(service_words(found))],
+        ["In service", *wrap_all(service_words(found))],
     )
-
-
-def _wrapped(sentences: Iterable[str]) -> list[str]:
-    return [line for sentence in sentences for line in wrap(sentence)]
 
 
 def _rest(found: Limits) -> list[list[str]]:
     """What only the whole report tells."""
     minor = [flag for flag in found.flags if flag not in UNSOUND]
-    clip = _wrapped(clip_words(found))
     return [
-        ["More on service", *_wrapped(more_service_words(found)), *_places(found)],
-        ["Ball and tang", *_wrapped(contact_words(found))],
-        ["Pocket clip", *clip] if clip else [],
+        ["More on service", *wrap_all(more_service_words(found)), *_places(found)],
+        ["Ball and tang", *wrap_all(contact_words(found))],
+        titled("Pocket clip", wrap_all(clip_words(found))),
         verdict_lines(found.verdicts),
-        ["Also", *_wrapped(f"{FLAGS[flag]} [{flag}]" for flag in minor)] if minor else [],
+        titled("Also", wrap_all(f"{FLAGS[flag]} [{flag}]" for flag in minor)),
         ["What this leaves out", *wrap(LEFT_OUT)],
     ]
 
@@ -157,8 +152,8 @@ def _minor(ordered: list[Limit], nearest: int) -> list[Limit]:
 def _bending(found: Limits, pushed: Any, full: bool, correction: bool) -> list[str]:
     asked = "" if pushed is None else _asked(found, pushed.magnitude)
     if not full:
-        return [*_wrapped(bending_words(found)), *wrap(asked), *(_correction(found) if correction else [])]
-    return [*_wrapped(bending_words(found)), *_wrapped(more_bending_words(found)), *wrap(asked), *_pushes(found)]
+        return [*wrap_all(bending_words(found)), *wrap(asked), *(_correction(found) if correction else [])]
+    return [*wrap_all(bending_words(found)), *wrap_all(more_bending_words(found)), *wrap(asked), *_pushes(found)]
 
 
 def _asked(found: Limits, left: float) -> str:
@@ -188,7 +183,7 @@ def _pushes(found: Limits) -> list[str]:
         return []
     header = ("for a bend of", "hold the tip, then let go, at")
     cells = tuple((length_words(bend, units), _side(offset, units)) for bend, offset in rows)
-    return [f"  {line}" for line in table(header, cells).splitlines()]
+    return table_lines(header, cells)
 
 
 def _side(offset: float, units: UnitSystem) -> str:
@@ -202,7 +197,7 @@ def _places(found: Limits) -> list[str]:
     rows = tuple(_place(place, units) for place in found.service.places)
     most = max(place.stress or 0.0 for place in found.service.places)
     told = _GIVES if most > (found.results["yield_strength"] or 0.0) * (1 + 1e-9) else []
-    return [*(f"  {line}" for line in table(header, rows).splitlines()), *told]
+    return [*table_lines(header, rows), *told]
 
 
 _GIVES = ["  Above its yield strength the metal gives instead of bearing the stress in this table."]

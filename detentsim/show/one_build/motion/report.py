@@ -26,10 +26,10 @@ from detentsim.show.theme.rows import (
     title_lines,
     verdict_rows,
 )
-from detentsim.show.theme.tables import first_that_fits, report_of, table, wrap
+from detentsim.show.theme.tables import first_that_fits, report_of, table_lines, titled, wrap, wrap_all
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable
+    from collections.abc import Collection
 
     from detentsim.analysis.one_build.motion.falling import Hang
     from detentsim.analysis.one_build.motion.motion import Motion
@@ -79,10 +79,10 @@ def _text(m: Motion, where_from: str, full: bool, without: Collection[str]) -> s
     traits = () if "traits" in without else (flag for flag in m.flags if flag not in UNSOUND)
     parts = [
         [*title_lines(m.build.name, where_from), *summary_lines(m.summary)],
-        ["Does it fly open?", *_wrapped(opening), *(_table(speed_rows(m)) if full else [])],
-        ["Does it fall shut?", *_wrapped(closing), *(_table(attitude_rows(m)) if full else [])],
-        ["Does it stay shut?", *_wrapped(staying_words(m, full, "worst torque" not in without))],
-        [line for flag in traits for line in wrap(f"{FLAGS[flag]} [{flag}]", "")],
+        ["Does it fly open?", *wrap_all(opening), *(_table(speed_rows(m)) if full else [])],
+        ["Does it fall shut?", *wrap_all(closing), *(_table(attitude_rows(m)) if full else [])],
+        ["Does it stay shut?", *wrap_all(staying_words(m, full, "worst torque" not in without))],
+        wrap_all((f"{FLAGS[flag]} [{flag}]" for flag in traits), ""),
         _blade(m) if full else [],
         wrap(CAUTION if full else f"The rest: --full. {CAUTION}", ""),
     ]
@@ -94,14 +94,9 @@ def _closing(m: Motion) -> list[str]:
     return [*closing_words(m), *([] if m.burr is None else [m.burr.sentence(m.build.units)])]
 
 
-def _wrapped(words: Iterable[str]) -> list[str]:
-    return [line for sentence in words for line in wrap(sentence)]
-
-
 def _table(found: Rows) -> list[str]:
     """A table of its own block, moved in; none without rows."""
-    header, rows = found
-    return ["", *(f"  {line}" for line in table(header, rows).splitlines())] if rows else []
+    return titled("", table_lines(*found))
 
 
 def speed_rows(m: Motion) -> Rows:

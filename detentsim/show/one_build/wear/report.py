@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import math
 from dataclasses import asdict
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from detentsim.analysis.one_build.wear.allowance import BAND
-from detentsim.analysis.results import why_missing
+from detentsim.analysis.results import heading, why_missing
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.show.one_build.feel_curve.report import grip_words
-from detentsim.show.theme.rows import build_rows, check_lines, result_row, summary_row, title_lines
-from detentsim.show.theme.tables import report_of, table, wrap
+from detentsim.show.theme.rows import (
+    build_rows,
+    check_lines,
+    finite,
+    finite_lists,
+    result_row,
+    summary_row,
+    title_lines,
+)
+from detentsim.show.theme.tables import csv_text, report_of, table_lines, wrap, wrap_all
 from detentsim.units.numbers import digits
 
 if TYPE_CHECKING:
@@ -55,23 +60,20 @@ def worn_report(w: WornIn, where_from: str = "", full: bool = False) -> str:
     str
         Lines up to 96 characters, in the units of the build.
     """
-    head = [*title_lines(w.build.name, where_from), *wrap(w.summary.words, "")]
-    head += [*check_lines(w.summary, full), *wrap(w.advice, "")]
-    head += wrap(grip_words(w.build), "")
+    head = [*title_lines(w.build.name, where_from), *wrap(w.summary.words, ""), *check_lines(w.summary, full)]
+    head += wrap_all([w.advice, grip_words(w.build)], "")
     if w.untold is not None:
         return report_of([head])
-    flags = [line for words in new_flags(w) for line in wrap(words)]
-    edges = [line for edge in w.edges for line in wrap(edge_words(w, edge))] if full else []
+    edges = wrap_all(_edge_words(w, edge) for edge in w.edges) if full else []
     sources = wrap(SOURCES, "") if full else []
-    return report_of([head, _side_by_side(w), wrap(BAND, ""), flags, edges, wrap(LEFT_OUT, ""), sources])
+    flags, left_out = wrap_all(new_flags(w)), wrap(LEFT_OUT, "")
+    return report_of([head, _side_by_side(w), wrap(BAND, ""), flags, edges, left_out, sources])
 
 
 def _side_by_side(w: WornIn) -> list[str]:
-    heads = ("after openings", *columns(w))
-    rows = [
-        (words, *(_cell(w, name, stages) for stages in columns(w).values())) for name, words in shown_rows(w).items()
-    ]
-    return table(heads, tuple(rows)).splitlines()
+    stages = columns(w)
+    rows = ((words, *(_cell(w, name, held) for held in stages.values())) for name, words in shown_rows(w).items())
+    return table_lines(("after openings", *stages), tuple(rows), "")
 
 
 def columns(w: WornIn) -> dict[str, tuple[str, ...]]:
@@ -133,14 +135,8 @@ def new_flags(w: WornIn) -> list[str]:
     return [f"{name.capitalize()}: {FLAGS[flag]} [{flag}]" for flag, name in said.items()]
 
 
-def edge_words(w: WornIn, edge: Edge) -> str:
-    """One sentence on what an edge carries and withstands.
-
-    Parameters
-    ----------
-    w : WornIn
-    edge : Edge
-    """
+def _edge_words(w: WornIn, edge: Edge) -> str:
+    """One sentence on what an edge carries and withstands."""
     two_digits = w.build.units.two_digits
     first, ever = (two_digits(part, "MPa") for part in (edge.borne_first, edge.borne_for_ever))
     load = (
@@ -162,7 +158,8 @@ def worn_document(w: WornIn) -> dict[str, Any]:
     Returns
     -------
     dict
-    XX
+        Keys ``build verdict demo openings told why advice change direction fresh_wanted polished_first edges stages
+        wear history band left_out sources``. Radii are in mm.
     """
     told, wanted = w.untold is None, w.fresh_wanted
     return {
@@ -177,20 +174,16 @@ def worn_document(w: WornIn) -> dict[str, Any]:
         "direction": w.direction,
         "fresh_wanted": None
         if wanted is None
-        else dict(zip(("at_least", "at_most"), map(_finite, wanted), strict=True)),
+        else dict(zip(("at_least", "at_most"), map(finite, wanted), strict=True)),
         "polished_first": None if w.polished is None else _polished_row(w.polished),
         "edges": [asdict(edge) for edge in w.edges],
         "stages": [_stage_row(stage) for stage in w.stages],
         "wear": {state: list(ends) for state, ends in WEAR.items()},
-        "history": {name: _plain(values) for name, values in w.history.items()},
+        "history": {name: finite_lists(values) for name, values in w.history.items()},
         "band": BAND,
         "left_out": LEFT_OUT,
         "sources": SOURCES,
     }
-
-
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
 
 
 def _polished_row(other: WornIn) -> dict[str, Any]:
@@ -202,13 +195,6 @@ def _polished_row(other: WornIn) -> dict[str, Any]:
         "breakout_force": result_row("breakout_force", fresh.results["breakout_force"], str),
         "change": {"least": least, "most": most},
     }
-
-
-def _plain(values: Any) -> Any:
-    """Nested lists of an array, with None for what is not a number."""
-    return (
-        [_plain(part) for part in values] if getattr(values, "ndim", 0) else float(values) if values == values else None
-    )
 
 
 def _stage_row(stage: Stage) -> dict[str, Any]:
@@ -225,13 +211,6 @@ def worn_csv(w: WornIn) -> str:
     ----------
     w : WornIn
     """
-    from detentsim.analysis.results import heading
-
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    names = list(w.stages[0].results)
-    writer.writerow(["stage", "edge_radius_mm", "inner_edge_radius_mm", *(heading(n, RESULTS[n].unit) for n in names)])
-    for stage in w.stages:
-        values = [stage.edge_radius, stage.inner_edge_radius, *stage.results.values()]
-        writer.writerow([stage.name, *("" if value is None else repr(value) for value in values)])
-    return out.getvalue()
+    results = [heading(name, RESULTS[name].unit) for name in w.stages[0].results]
+    rows = ([one.name, one.edge_radius, one.inner_edge_radius, *one.results.values()] for one in w.stages)
+    return csv_text(["stage", "edge_radius_mm", "inner_edge_radius_mm", *results], rows)
