@@ -48,9 +48,27 @@ def spring(record: Record) -> Spring:
     k = beam.bar_stiffness(record)
     give = beam.lateral_compliance(record) / record.pivot_to_ball**2
     reach = bend.free_offset(record) - record.face_gap + record.protrusion + grip_at_ball(record) / k
-    lever = record.ball_from_root - bend.bend_centre(record)
-    swing = beam.contact_height(record) / lever * np.sin(record.travel_angle)
-    return Spring(*np.broadcast_arrays(k, reach, record.protrusion, give, swing))
+    return Spring(*np.broadcast_arrays(k, reach, record.protrusion, give, swing(record)))
+
+
+def swing(record: Record) -> Array:
+    """Travel of the ball's contact along its path per unit lift, `chi sin(beta)`, `chi = H delta'/delta` [-].
+
+    `H` is the contact's height over the relief's mid-plane; `delta'/delta` the turn of the elastic bar at the ball over
+    its deflection there, under a force at the ball. 0 where the ball travels square across the bar. Derived in
+    studies/00-the-model.ipynb.
+
+    >>> import detentsim as ds
+    >>> knife = ds.curve(ds.demo()).response.load.record
+    >>> float(swing(knife._replace(travel_angle=np.array(0.0))))
+    0.0
+    """
+    if not np.any(record.travel_angle):
+        return np.zeros_like(record.travel_angle)
+    a = record.ball_from_root
+    # Beyond the ball the bar is straight: its turn is what it deflects more, as far out again as the ball.
+    turn = (beam.flexibility(record, a, 2 * a) / beam.flexibility(record, a, a) - 1) / a
+    return np.asarray(beam.contact_height(record) * turn * np.sin(record.travel_angle))
 
 
 def grip_at_ball(record: Record) -> Array:
