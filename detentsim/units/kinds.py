@@ -165,14 +165,18 @@ KINDS: dict[str, Kind] = {
             "kg/m**3, g/cm**3, lb/in**3 ...",
         ),
         _kind("torque", "a torque", "N*m", (2, 1, -2, 0), "4 N*mm", "force length", "N*mm, N*m, lbf*in, ozf*in ..."),
+        _kind("energy", "an energy", "J", (2, 1, -2, 0), "2 mJ", "energy force length", "mJ, J, N*mm, N*m ..."),
         _kind("stiffness", "a stiffness", "N/m", (0, 1, -2, 0), "3 N/mm", "force length", "N/mm, N/m, lbf/in ..."),
         _kind("inertia", "an inertia", "kg*m**2", (2, 1, 0, 0), "90 kg*mm**2", "mass length", "kg*mm**2, g*mm**2 ..."),
         _kind("speed", "a speed", "m/s", (1, 0, -1, 0), "1.5 m/s", "length time", "m/s, mm/s, in/s ..."),
+        _kind(
+            "angular speed", "an angular speed", "rad/s", (0, 0, -1, 1), "20 rad/s", "angle time", "rad/s, deg/s ..."
+        ),
         _kind("time", "a time", "s", (0, 0, 1, 0), "0.5 s", "time", "s, ms, min"),
         _kind("ratio", "a plain number", "", (0, 0, 0, 0), "0.12", "", ""),
     )
 }
-"""Kinds of input by name."""
+"""Kinds of input and of wanted results, by name."""
 
 _SPELLINGS = {"Nmm": "N*mm", "Nm": "N*m", "inlb": "lbf*in", "inlbf": "lbf*in", "lbs": "lb", "pound": "lb"}
 

@@ -185,8 +185,10 @@ def si_magnitude(value: Any, kinds: tuple[str, ...]) -> tuple[str, Any]:
 
 
 def _suits(units: str, kind: str) -> bool:
-    """Return whether units name an angle just where the kind is one; pint alone takes 30 for 30 rad."""
-    return _ANGLE.fullmatch(units) is not None if kind == "angle" else not _ANGULAR.search(units)
+    """Return whether units name an angle just where the kind has one; pint alone takes 30 for 30 rad."""
+    if kind == "angle":
+        return _ANGLE.fullmatch(units) is not None
+    return bool(_ANGULAR.search(units)) == (kind == "angular speed")
 
 
 def plain_float(value: Any) -> float:

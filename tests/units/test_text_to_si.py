@@ -201,7 +201,7 @@ REFUSED = [
     ("5 mm", "angle", "a length, not an angle"),
     ("5 deg", "length", "an angle, not a length"),
     ("4 N*mm/deg", "torque", "does not make a torque"),
-    ("4 J", "torque", "does not make a torque"),
+    ("4 J", "torque", "which is an energy, not a torque"),
     ("4 Nmm", "torque", "N\\*mm"),
     ("4 N mm", "torque", "stray"),
     ("4 N*mm*mm*mm", "torque", "stray"),

@@ -16,9 +16,8 @@ from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import suggestion
 from detentsim.units.convert import to_si
 from detentsim.units.errors import InputError
-from detentsim.units.grammar import Mistake, split_text
 from detentsim.units.quantities import factor
-from detentsim.units.wording import is_quantity, shown
+from detentsim.units.wording import shown
 
 _KIND_OF_UNIT = {
     "N": "force",
@@ -27,12 +26,12 @@ _KIND_OF_UNIT = {
     "mm": "length",
     "deg": "angle",
     "MPa": "stress",
+    "mJ": "energy",
+    "rad/s": "angular speed",
     "": "ratio",
 }
 
-_OTHER_UNITS = {"mJ": ("mJ", "J", "N*mm", "N*m"), "rad/s": ("rad/s", "deg/s")}
-
-_EXAMPLES = {
+_EXAMPLES: dict[str, str | float] = {
     "mJ": "2 mJ",
     "rad/s": "20 rad/s",
     "": 3.0,
@@ -133,7 +132,9 @@ def _typed(raw: object) -> str | None:
 
 
 def _band_table(name: str, raw: object) -> Mapping[str, Any]:
-    example = f"{name} = {{ at_least = {_example(name)} }}, or at_most, or both with a comma between"
+    end = _example(RESULTS[name].unit)
+    quoted = f'"{end}"' if isinstance(end, str) else f"{end:g}"
+    example = f"{name} = {{ at_least = {quoted} }}, or at_most, or both with a comma between"
     if not isinstance(raw, Mapping) or not raw:
         raise InputError(f"target.{name}", raw, f"{shown(raw)} is not a band; write {example}")
     unknown = [key for key in raw if key not in _BAND_KEYS]
@@ -144,9 +145,8 @@ def _band_table(name: str, raw: object) -> Mapping[str, Any]:
     return raw
 
 
-def _example(name: str) -> str:
-    example = _EXAMPLES.get(RESULTS[name].unit, f"9 {RESULTS[name].unit}")
-    return f'"{example}"' if isinstance(example, str) else f"{example:g}"
+def _example(unit: str) -> str | float:
+    return _EXAMPLES.get(unit, f"9 {unit}")
 
 
 def _change(field: str, table: Mapping[str, Any]) -> float:
@@ -164,33 +164,7 @@ def _bound(name: str, key: str, table: Mapping[str, Any]) -> float | None:
     if key not in table:
         return None
     field, unit, raw = f"target.{name}.{key}", RESULTS[name].unit, table[key]
-    if unit in _OTHER_UNITS:
-        return _other(field, raw, unit)
-    example = _EXAMPLES.get(unit, f"9 {unit}")
-    return to_si(raw, _KIND_OF_UNIT[unit], field, str(example)) / factor(unit)
-
-
-def _other(field: str, raw: object, unit: str) -> float:
-    """Read an energy or an angular speed; no input is of these kinds."""
-    allowed = _OTHER_UNITS[unit]
-    if is_quantity(raw):
-        raw = _quantity_text(raw, unit)
-    try:
-        number, given = split_text(raw) if isinstance(raw, str) else (math.nan, "")
-    except Mistake as mistake:
-        raise InputError(field, raw, f'{shown(raw)} {mistake}; write it like "{_EXAMPLES[unit]}"') from None
-    if given not in allowed or not math.isfinite(number):
-        text = f'{shown(raw)} is not allowed; give {" or ".join(allowed)}, such as "{_EXAMPLES[unit]}"'
-        raise InputError(field, raw, text)
-    return number * factor(given) / factor(unit)
-
-
-def _quantity_text(raw: Any, unit: str) -> object:
-    """Return a quantity as text in a unit, or unchanged when it has none."""
-    try:
-        return f"{float(raw.m_as(unit))!r} {unit}"
-    except Exception:  # a foreign registry may raise anything
-        return raw
+    return to_si(raw, _KIND_OF_UNIT[unit], field, str(_example(unit))) / factor(unit)
 
 
 def change_band(change: float, start: float) -> tuple[float, float]:
