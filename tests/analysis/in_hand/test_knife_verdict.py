@@ -11,6 +11,7 @@ from helpers.garden import garden
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.analysis.in_hand.advise.aims import Aim
+from detentsim.analysis.in_hand.advise.thresholds import GAIN
 from detentsim.analysis.in_hand.advise.words import brings, least_change_words
 from detentsim.cli.entry import main
 from detentsim.knife.model import Build
@@ -75,6 +76,42 @@ def test_readings_that_do_not_fit_stand_first_and_end_with_status_1(tmp_path, ca
     assert [main(["fit", str(path), *read]), main(["advise", str(path), *read])] == [1, 1]
     out = capsys.readouterr().out
     assert "The readings do not fit the drawing: check them before anything is changed." in out
+
+
+def test_no_move_is_told_for_a_reading_far_from_every_knife_of_the_drawing():
+    """The likeliest of its knives breaks out at half of what was read, so a move tried on them may go the wrong way."""
+    build = benched("light")
+    fit = ds.fit(build, {"breakout_force": f"{3 * ds.curve(build).breakout_force.m_as('N'):.1f} N"})
+    assert [one.explained for one in fit.conflicts] == [False]
+    a = advise(fit)
+    assert (a.met, a.best, a.astray) == (False, None, True)
+    text = " ".join(knife_report(a, fit).split())
+    assert "No change is told yet" in text
+    assert "No change is told yet" in knife_document(a, fit)["advice"]
+    assert "What to change" not in text
+    assert text.index("No change") < text.index("Check Breakout reads")
+    assert a.short.startswith("read it again")
+
+
+def test_what_to_check_stays_on_the_page_beside_the_moves():
+    """A reading just outside what the drawing gives: some of its knives do read so, and are advised on."""
+    build = benched("light").change({"bar.bend": "3.2 mm"})
+    high = ds.batch(build, 1024).interval("breakout_force", 0.999)[1].m_as("N")
+    fit = ds.fit(build, {"breakout_force": f"{1.05 * high:.2f} N"})
+    a = advise(fit)
+    assert [one.explained for one in fit.conflicts] == [True]
+    assert a.proposals
+    text = knife_report(a, fit)
+    assert "  Check  " in text
+    assert text.count("\n") <= PAGE
+
+
+def test_no_move_that_lands_no_knife_is_listed_beside_one_that_does():
+    build = benched("light").change({"bar.bend": "3.2 mm"})
+    for read in ("12 N", "14 N"):
+        a = advise(ds.fit(build, {"breakout_force": (read, "0.5 N")}))
+        best = max((p.chance for p in a.proposals), default=0.0)
+        assert best <= GAIN or min(p.chance for p in a.proposals) > GAIN
 
 
 def test_a_result_inside_its_band_reads_inside_it():

@@ -118,6 +118,8 @@ def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice
     """Advice on the knife on the bench: what brings most of those that it may be inside."""
     build, own, flags = knives.build, bench.base.first, raised(bench.base.flags)
     prospects = knives_prospects(knives, wanted)
+    if _is_astray(knives, wanted):
+        return Advice(build, wanted, False, own, (), (), (), flags, prospects=prospects, knives=knives, astray=True)
     if prospects.now.meets >= SURE:
         return Advice(build, wanted, True, own, (), (), (), flags, prospects=prospects, knives=knives)
     every = moves(build, bench.numbers)
@@ -130,11 +132,22 @@ def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice
     before = standing(build)
     judged = proposals_of(build, bench, [*chosen, *rest], before, prospects, len(chosen))
     better = [p for p in judged[: len(chosen)] if p.meets > prospects.now.meets + GAIN and p.past <= PAST]
+    landing = [p for p in better if p.chance > GAIN]
+    better = landing or better  # what only keeps a warning that stands now is told where nothing clears it
     proposals = tuple(sorted(better, key=_rank_by_chance(better)))
     others = tuple(p for p in judged if p not in better)
     against, missed = ((), ()) if able or better else what_stops(build, bench.numbers, bench.aims, bench.watch)
     _done(bench)
     return Advice(build, wanted, False, own, proposals, others, against, flags, missed, prospects, knives, before)
+
+
+def _is_astray(knives: Knives, wanted: tuple[Aim, ...]) -> bool:
+    """Whether what was read of a wanted result is far from every knife of the drawing."""
+    from detentsim.analysis.in_hand.fit.fitted import Fit
+
+    names = {aim.name for aim in wanted}
+    found = knives.conflicts if isinstance(knives, Fit) else ()
+    return any(one.what in names and not one.explained for one in found)
 
 
 def _done(bench: Trials) -> None:

@@ -71,6 +71,8 @@ class Advice:
         What the advice is for; None for a build by itself.
     stands : (Limits, Summary) or None
         Limits and verdict of the build as it stands; None where they are not worked out yet.
+    astray : bool
+        Whether no knife of the drawing comes near what was read of a wanted result, so that no move can be told.
     """
 
     build: Build
@@ -85,6 +87,7 @@ class Advice:
     prospects: Prospects | None = None
     knives: Knives | None = None
     stands: tuple[Limits, Summary] | None = None
+    astray: bool = False
 
     @property
     def now(self) -> Chances | None:
@@ -182,6 +185,8 @@ class Advice:
     @property
     def short(self) -> str:
         """The advice in a few words."""
+        if self.astray:
+            return "read it again: no knife of the drawing reads near that"
         if self.met:
             return "leave it alone" if self.right else "leave its feel alone"
         return " and ".join(self.best.names) if self.best else "nothing reaches it"

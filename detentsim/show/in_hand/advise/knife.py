@@ -10,7 +10,7 @@ from detentsim.analysis.in_hand.advise.words import least_change_words
 from detentsim.knife.measured.tools import shown_unit, unit_of
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.show.in_hand.advise.report import left_aside_words, mind, step_lines
-from detentsim.show.in_hand.advise.verdict import called, in_short, joined_with_needs, why_nothing
+from detentsim.show.in_hand.advise.verdict import ASTRAY, called, chance_words, in_short, joined_with_needs, why_nothing
 from detentsim.show.in_hand.fit.report import range_words
 from detentsim.show.theme.tables import first_that_fits, report_of, titled, wrap, wrap_all
 from detentsim.units.numbers import of_ten, percent
@@ -25,9 +25,6 @@ if TYPE_CHECKING:
 
 # Proposals of the whole report, and of the short one at most.
 TOLD, SHORT = 5, 3
-
-# Least change of what a hand notices that is reported, as a part of the whole.
-NOTED = 0.05
 
 # Share of knives outside by warnings alone from which the report says so.
 FEW = 0.02
@@ -64,13 +61,20 @@ def knife_report(advice: Advice, fit: Fit, seen: Evidence | None = None, full: b
         return report_of([head, *facts, _proposals(advice, TOLD, TOLD), _others(advice), last])
     choices = [(count, steps) for count in range(SHORT, 0, -1) for steps in range(count, 0, -1)]
     texts = [report_of([head, *facts, _proposals(advice, *choice), last]) for choice in choices]
-    return first_that_fits([*texts, report_of([head, *facts[1:], _proposals(advice, 1, 1), last])])
+    bare = [report_of([head, *part, _proposals(advice, 1, 0), last]) for part in (facts, facts[1:])]
+    return first_that_fits([*texts, *bare])
 
 
 def _next(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:
     """The reading to take first, where even the best move is no safe bet."""
     names = [aim.name for aim in advice.aims if not RESULTS[aim.name].is_truth and aim.name in fit.results]
-    if seen is not None or advice.met or not names or (advice.best is not None and advice.best.chance >= SAFE):
+    if (
+        seen is not None
+        or advice.met
+        or advice.astray
+        or not names
+        or (advice.best is not None and advice.best.chance >= SAFE)
+    ):
         return []
     found = fit.next_readings(names[0])
     return wrap(f"Surer with one reading more; {_reading(found[0])}.", "") if found else []
@@ -107,6 +111,8 @@ def verdict_words(advice: Advice, seen: Evidence | None = None) -> tuple[str, ..
         want = {"too stiff": "lighter", "too light": "stiffer"}.get(seen.symptom.name)
         feel = f" If it is only a matter of feel, ask with --want {want}." if want else ""
         return (f"{words} Read it, and measure its sizes again.{feel}",)
+    if advice.astray:
+        return (*_unfit(advice), ASTRAY)
     return (*_unfit(advice), *_doing(advice), *_unsound(advice))
 
 
@@ -256,29 +262,6 @@ def _proposal(number: int, p: Proposal, steps: bool) -> Part:
     for flag in p.flags:
         lines += wrap(f"On the likeliest knife then: {FLAGS[flag]} [{flag}]", "     ")
     return lines
-
-
-def chance_words(p: Proposal) -> str:
-    """Chances and side effects of a proposal set once, in one sentence.
-
-    Parameters
-    ----------
-    p : Proposal
-    """
-    lands, past, warns = (percent(part or 0.0) for part in (p.lands, p.overshoots, p.warns))
-    undone = "it can be undone" if p.undo else "it cannot be undone"
-    side = ", ".join(
-        f"{label(name)} {_signed(low)} to {_signed(high)} %"
-        for name, (low, high) in p.side.items()
-        if max(abs(low), abs(high)) >= NOTED
-    )
-    besides = f"; besides, {side}" if side else ""
-    return f"Set once: inside {lands}, too far {past}, a new warning {warns}; {undone}{besides}."
-
-
-def _signed(part: float) -> str:
-    """A change in whole percent with its sign; 0 without one."""
-    return f"{100 * part:+.0f}" if abs(100 * part) >= 0.5 else "0"
 
 
 def _others(advice: Advice) -> Part:

@@ -7,11 +7,20 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.words import out_of_reach_words, still_wrong
 from detentsim.knife.outcomes import label
-from detentsim.units.numbers import of_ten
+from detentsim.units.numbers import of_ten, percent
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.proposals import Advice
     from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
+
+ASTRAY = (
+    "No change is told yet, since no knife made to this drawing reads near that: read it again, or put the size that "
+    "is off into the build file, and ask again."
+)
+"""Advice for a knife whose reading of a wanted result is far from every knife of the drawing."""
+
+# Least change of what a hand notices that is reported, as a part of the whole.
+NOTED = 0.05
 
 ENOUGH = 0.9
 """Share of the knives inside from which nothing is said of the spread."""
@@ -40,6 +49,8 @@ def verdict(advice: Advice) -> tuple[str, ...]:
     ----------
     advice : Advice
     """
+    if advice.astray:
+        return (ASTRAY,)
     if advice.met:
         return (_LEFT if advice.right else _FEEL_LEFT, *_spread(advice))
     if advice.best is not None:
@@ -113,6 +124,29 @@ def in_short(p: Proposal) -> str:
     p : Proposal
     """
     return " and ".join(move.short(value) for move, value in zip(p.tried.moves, p.tried.values, strict=True))
+
+
+def chance_words(p: Proposal) -> str:
+    """Chances and side effects of a proposal set once, in one sentence.
+
+    Parameters
+    ----------
+    p : Proposal
+    """
+    lands, past, warns = (percent(part or 0.0) for part in (p.lands, p.overshoots, p.warns))
+    undone = "it can be undone" if p.undo else "it cannot be undone"
+    side = ", ".join(
+        f"{label(name)} {_signed(low)} to {_signed(high)} %"
+        for name, (low, high) in p.side.items()
+        if max(abs(low), abs(high)) >= NOTED
+    )
+    besides = f"; besides, {side}" if side else ""
+    return f"Set once: inside {lands}, too far {past}, a new warning {warns}; {undone}{besides}."
+
+
+def _signed(part: float) -> str:
+    """A change in whole percent with its sign; 0 without one."""
+    return f"{100 * part:+.0f}" if abs(100 * part) >= 0.5 else "0"
 
 
 def _still_wrong(p: Proposal) -> tuple[str, ...]:

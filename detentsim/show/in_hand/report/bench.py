@@ -9,10 +9,9 @@ from detentsim import show
 from detentsim.analysis.in_hand.advise.chances.plan_words import outcome_words
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS, label
-from detentsim.show.in_hand.advise.knife import chance_words
 from detentsim.show.in_hand.advise.knife import verdict_words as knife_words
 from detentsim.show.in_hand.advise.report import TOLD
-from detentsim.show.in_hand.advise.verdict import in_short, joined, joined_with_needs, made_so, verdict
+from detentsim.show.in_hand.advise.verdict import chance_words, in_short, joined, joined_with_needs, made_so, verdict
 from detentsim.show.in_hand.fit.report import input_rows, next_words, reading_rows
 from detentsim.show.in_hand.fit.report import verdict_words as fit_words
 from detentsim.show.in_hand.report.markup import Html, join, listed, number, rows_table, said, section, tag

@@ -51,6 +51,8 @@ class Conflict:
         What to check first: the reading itself, then sizes that would explain it, the least change first.
     words : str
         One or two sentences.
+    explained : bool
+        Whether some knives of the drawing, those that the fit holds for likely, do read so.
     """
 
     what: str
@@ -58,6 +60,7 @@ class Conflict:
     beside: str
     check: tuple[str, ...]
     words: str
+    explained: bool = True
 
 
 def conflicts_of(fit: Fit, readings: Readings, weights: Array, unread: int) -> tuple[Conflict, ...]:
@@ -113,7 +116,7 @@ def _of_reading(fit: Fit, seen: KnifeValues, reading: Reading, weights: tuple[Ar
         return [_again(fit.drawing.units, reading, drawn, tail)] if tail < RARE else []
     tail = _tail(values, reading, equal)
     if tail < RARE:
-        return [_beside_drawing(fit, reading, values, equal, tail)]
+        return [_beside_drawing(fit, reading, values, equal, tail, _tail(values, reading, posterior) >= RARE)]
     logs = of_reading(values, reading)
     without = np.where(np.isfinite(logs), posterior * np.exp(-logs), 0.0)
     if len(fit.readings.taken) + len(fit.readings.saw) < 2 or effective(without) < ENOUGH:
@@ -122,7 +125,7 @@ def _of_reading(fit: Fit, seen: KnifeValues, reading: Reading, weights: tuple[Ar
     return [_beside_others(fit.drawing.units, reading, values, without, tail)] if tail < RARE else []
 
 
-def _beside_drawing(fit: Fit, reading: Reading, values: Array, equal: Array, tail: float) -> Conflict:
+def _beside_drawing(fit: Fit, reading: Reading, values: Array, equal: Array, tail: float, explained: bool) -> Conflict:
     known, units = np.isfinite(values), fit.drawing.units
     low, middle, high = quantiles(values[known], equal[known], [0.05, 0.5, 0.95])
     sizes = suspects(fit.drawing, reading.what, reading.value, float(middle)) if reading.what in RESULTS else ()
@@ -132,7 +135,7 @@ def _beside_drawing(fit: Fit, reading: Reading, values: Array, equal: Array, tai
     advice = "check the reading and its unit first"
     advice += _then(sizes) if reading.what in RESULTS else ""
     words = f"{_named(reading.what)} reads {_said(reading.what, reading.value, units)}; {expected}: {advice}."
-    return Conflict(reading.what, tail, "drawing", (reading.what, *(size.name for size in sizes)), words)
+    return Conflict(reading.what, tail, "drawing", (reading.what, *(size.name for size in sizes)), words, explained)
 
 
 def _beside_others(units: UnitSystem, reading: Reading, values: Array, without: Array, tail: float) -> Conflict:
