@@ -62,7 +62,7 @@ def rolled_disc(cut, radius):
     if radius == 0:
         return cut.mouth, cut.mouth
     low, high = 0.0, cut.mouth + 2 * radius
-    for _ in range(200):
+    for _ in range(64):  # a millimetre halved so often is below rounding
         middle = (low + high) / 2
         low, high = (low, middle) if nearest(cut, middle, -radius)[1] >= radius else (middle, high)
     return high, min(nearest(cut, high, -radius)[0], high)
