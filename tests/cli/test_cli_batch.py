@@ -2,10 +2,12 @@
 
 import csv
 import json
+import re
 
 import pytest
 from helpers.five_knives import KNIVES
 from helpers.garden import GARDEN_TEXT, WORKSHOP_FILE, WORKSHOP_TEXT
+from helpers.strict_json import strict
 
 import detentsim as ds
 from detentsim.analysis.many_builds.batch import findings
@@ -31,7 +33,7 @@ ask = findings.findings
 
 
 def known_findings(batch, *question):
-    key = (batch.build.text, len(batch), batch.seed, str(question))
+    key = (batch.build.text, len(batch), batch.seed, batch.worn, str(question))
     if key not in KNOWN:
         KNOWN[key] = ask(batch, *question)
     return KNOWN[key]
@@ -149,6 +151,35 @@ def test_without_a_target_there_are_ranges(run, tmp_path):
     assert "No target is set" in out
     assert "breakout" in out
     assert json.loads(run("batch", file, "--count", "64", "--json")[1])["share"] is None
+
+
+WORN = ("--worn-in", "--count", "256", "--aim", "bar.bend=2 mm,2.4 mm")
+
+
+@pytest.mark.slow
+def test_fresh_and_worn_in_are_told_side_by_side(run):
+    document = strict(run("batch", *WORN, "--json")[1])
+    b = ds.batch(ds.demo(), 256, worn_in=True)
+    fresh = document["worn_in"]["fresh"]
+    assert document["share"]["share"] == b.share().share
+    assert fresh["share"]["share"] == b.fresh.share().share
+    assert document["worn_in"]["both"] == (b.inside & b.fresh.inside).mean()
+    low, high = b.fresh.interval("breakout_force")
+    assert [fresh["results"]["breakout_force"][end] for end in ("low", "high")] == [low.m, high.m]
+    worn = ds.worn_in(ds.demo())["worn in"].results["breakout_force"]
+    assert document["results"]["breakout_force"]["drawing"] == pytest.approx(worn, rel=1e-9)
+    assert strict(run("batch", WORKSHOP_FILE, *FEW, "--json")[1])["worn_in"] is None
+
+
+@pytest.mark.slow
+def test_the_report_of_a_worn_in_batch_fits_a_page(run, tmp_path):
+    picture, table = tmp_path / "worn.png", tmp_path / "worn.csv"
+    status, out, _ = run("batch", *WORN, "--figure", picture, "--csv", table)
+    assert status == 0
+    assert len(out.splitlines()) <= 30
+    assert re.search(r"; fresh, about \d+ (is|are) inside", " ".join(out.split()))
+    assert "worn_edge_radius_mm" in table.read_text().splitlines()[0]
+    assert picture.read_bytes().startswith(b"\x89PNG")
 
 
 @pytest.mark.parametrize(

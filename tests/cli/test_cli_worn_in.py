@@ -64,32 +64,6 @@ def test_openings_that_will_not_do(run, options, said):
     assert said in err
 
 
-@pytest.mark.slow
-def test_a_batch_tells_fresh_and_worn_in_side_by_side(run):
-    document = strict(run("batch", "--worn-in", "--count", "256", "--json")[1])
-    b = ds.batch(ds.demo(), 256, worn_in=True)
-    fresh = document["worn_in"]["fresh"]
-    assert document["share"]["share"] == b.share().share
-    assert fresh["share"]["share"] == b.fresh.share().share
-    assert document["worn_in"]["both"] == (b.inside & b.fresh.inside).mean()
-    low, high = b.fresh.interval("breakout_force")
-    assert [fresh["results"]["breakout_force"][end] for end in ("low", "high")] == [low.m, high.m]
-    worn = ds.worn_in(ds.demo())["worn in"].results["breakout_force"]
-    assert document["results"]["breakout_force"]["drawing"] == pytest.approx(worn, rel=1e-9)
-    assert strict(run("batch", "--count", "64", "--json")[1])["worn_in"] is None
-
-
-@pytest.mark.slow
-def test_the_report_of_a_worn_in_batch_fits_a_page(run, tmp_path):
-    picture, table = tmp_path / "worn.png", tmp_path / "worn.csv"
-    status, out, _ = run("batch", "--worn-in", "--count", "64", "--figure", picture, "--csv", table)
-    assert status == 0
-    assert len(out.splitlines()) <= 30
-    assert "; fresh, about 1 is inside" in " ".join(out.split())
-    assert "worn_edge_radius_mm" in table.read_text().splitlines()[0]
-    assert picture.read_bytes().startswith(b"\x89PNG")
-
-
 def test_a_sweep_says_that_it_is_worn_in(run):
     words = ("sweep", "--worn-in", "--vary", "bar.bend=1.6 mm,2.2 mm")
     document = strict(run(*words, "--json")[1])
