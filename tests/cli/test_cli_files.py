@@ -32,8 +32,14 @@ def test_a_file_of_another_kind_is_left_alone(run, build, tmp_path, option, name
     assert "--replace" in err
     assert err.count("\n") == 1
     assert path.read_text("utf-8") == there
+
+
+@pytest.mark.parametrize(("option", "name"), OUTPUTS)
+def test_it_is_replaced_where_that_is_asked_for(run, build, tmp_path, option, name):
+    path = tmp_path / name
+    path.write_text("my notes", encoding="utf-8")
     assert run("curve", build, option, path, "--replace")[0] == 0
-    assert path.read_bytes() != there.encode()
+    assert b"my notes" not in path.read_bytes()
 
 
 @pytest.mark.parametrize(("option", "name"), OUTPUTS)
@@ -42,6 +48,9 @@ def test_a_command_may_write_its_own_file_again(run, build, tmp_path, option, na
     for bend in ("1.6 mm", "2 mm"):
         build.write_text(GARDEN_TEXT.replace('bend = "1.6 mm"', f'bend = "{bend}"'), encoding="utf-8")
         assert run("curve", build, option, path)[0] == 0
+
+
+def test_an_empty_file_may_be_written(run, build, tmp_path):
     (tmp_path / "empty").touch()
     assert run("curve", build, "-o", tmp_path / "empty")[0] == 0
 
