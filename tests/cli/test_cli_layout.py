@@ -26,10 +26,10 @@ def remembered(monkeypatch):
     """Other places on the bar are tried once for each build, whatever asks for them."""
 
     def once(name, find):
-        def known(*given):
-            key = name, next(one.text for one in given if isinstance(one, ds.Build))
+        def known(found):
+            key = name, found.build.text
             if key not in KNOWN:
-                KNOWN[key] = find(*given)
+                KNOWN[key] = find(found)
             return KNOWN[key]
 
         return known
