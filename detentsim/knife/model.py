@@ -27,6 +27,7 @@ from detentsim.units.wording import shown
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from detentsim.knife.checks.tolerance import Tolerance
     from detentsim.knife.record.layout.section import LayoutSection
     from detentsim.knife.table.value import Value
     from detentsim.knife.target.target import Target
@@ -243,8 +244,8 @@ class Build(Parts, Lookup):
         return self._contents.layout
 
     @property
-    def tolerance(self) -> Mapping[str, object]:
-        """Tolerances given in the file by dotted name, as `detentsim.knife.checks.tolerance.Tolerance`."""
+    def tolerance(self) -> Mapping[str, Tolerance]:
+        """Tolerances given in the file, by dotted name of the input."""
         return MappingProxyType(dict(self._contents.tolerance))
 
     @property

@@ -5,42 +5,20 @@ Read from ``data/balls.csv``; used by the ball's inputs and by advice.
 
 from __future__ import annotations
 
-import functools
-from dataclasses import dataclass
-
-from detentsim.shop.tables import MILLIMETRE, read_rows, size_in_metres, split_at
+from detentsim.shop.stock import Stock, read_stock
+from detentsim.shop.tables import MILLIMETRE, split_at
 from detentsim.units.convert import read_si
 from detentsim.units.errors import InputError
 from detentsim.units.grammar import Mistake
 from detentsim.units.wording import shown
 
 
-@dataclass(frozen=True)
-class BallSize:
-    """A ball size.
-
-    Parameters
-    ----------
-    name : str
-        Nominal size, or the text it was given as.
-    diameter : float
-        Nominal diameter [m].
-    source : str
-        Where the size comes from.
-    """
-
-    name: str
-    diameter: float
-    source: str
-
-
-@functools.cache
-def balls() -> tuple[BallSize, ...]:
+def balls() -> tuple[Stock, ...]:
     """Return the nominal ball sizes from 1.0 to 3.2 mm.
 
     Returns
     -------
-    tuple of BallSize
+    tuple of Stock
         By diameter.
 
     Examples
@@ -48,11 +26,10 @@ def balls() -> tuple[BallSize, ...]:
     >>> [ball.name for ball in balls()][3:6]
     ['1.5 mm', '1/16 in', '5/64 in']
     """
-    listed = [BallSize(row["name"], size_in_metres(row), row["source"]) for row in read_rows("balls.csv")]
-    return tuple(sorted(listed, key=lambda ball: ball.diameter))
+    return read_stock("balls.csv")
 
 
-def find_ball(value: object, field: str) -> BallSize:
+def find_ball(value: object, field: str) -> Stock:
     """Return the ball of a given size.
 
     Parameters
@@ -64,7 +41,7 @@ def find_ball(value: object, field: str) -> BallSize:
 
     Returns
     -------
-    BallSize
+    Stock
         From the table where the size is nominal; otherwise a ball of that size, named as given.
 
     Raises
@@ -86,4 +63,4 @@ def find_ball(value: object, field: str) -> BallSize:
         raise InputError(field, value, f"{shown(value)} {mistake}; {advice}") from None
     equal = split_at(balls(), diameter, 0)[1]
     name = value.strip() if isinstance(value, str) else f"{diameter / MILLIMETRE:.6g} mm"
-    return equal[0] if equal else BallSize(name, diameter, "size as given")
+    return equal[0] if equal else Stock(name, diameter, "size as given")

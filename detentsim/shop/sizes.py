@@ -5,19 +5,21 @@ Uses `drills`, `balls` and `materials`; the command ``sizes`` prints what it ret
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from detentsim.shop.balls import BallSize, balls, find_ball
+from detentsim.shop.balls import balls, find_ball
 from detentsim.shop.drills import Drill, drills, find_drill
 from detentsim.shop.friction import FrictionState, friction_states
 from detentsim.shop.materials import Material, materials
+from detentsim.shop.stock import Stock
 from detentsim.shop.tables import INCH, MILLIMETRE, split_at
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
 Cell = str | float | None
-
-_FIELD = "sizes"
+Row = tuple[Cell, ...]
 
 _MPA, _GPA = 1e6, 1e9
 
@@ -42,7 +44,6 @@ _MATERIAL_HEADER = (
     "source",
 )
 
-
 _FRICTION_HEADER = ("state", "sliding", "sliding_low", "sliding_high", "at_rest", "rest_low", "rest_high", "source")
 
 
@@ -59,7 +60,7 @@ class SizeTable:
     """
 
     header: tuple[str, ...]
-    rows: tuple[tuple[Cell, ...], ...]
+    rows: tuple[Row, ...]
 
     def as_dicts(self) -> list[dict[str, Cell]]:
         """Return the rows by column name, ready for JSON.
@@ -100,15 +101,10 @@ def table(kind: str) -> SizeTable:
     >>> table("balls").rows[4][:3]
     ('1/16 in', 0.0625, 1.5875)
     """
-    if kind == "drills":
-        return SizeTable(_DRILL_HEADER, tuple(_drill_row(drill) for drill in drills()))
-    if kind == "balls":
-        return SizeTable(_BALL_HEADER, tuple(_ball_row(ball) for ball in balls()))
-    if kind == "materials":
-        return SizeTable(_MATERIAL_HEADER, tuple(_material_row(material) for material in materials()))
-    if kind == "friction":
-        return SizeTable(_FRICTION_HEADER, tuple(_friction_row(state) for state in friction_states().values()))
-    raise InputError(_FIELD, kind, f"{shown(kind)} is not a table; choose drills, balls, materials or friction")
+    if kind not in _TABLES:
+        raise InputError("sizes", kind, f"{shown(kind)} is not a table; choose drills, balls, materials or friction")
+    header, rows = _TABLES[kind]
+    return SizeTable(header, tuple(rows()))
 
 
 def near(kind: str, text: str, n: int = 3) -> SizeTable:
@@ -138,16 +134,13 @@ def near(kind: str, text: str, n: int = 3) -> SizeTable:
     >>> [row[0] for row in near("drills", "1.45 mm", 1).rows]
     ['1.4 mm', '1.45 mm', '1.5 mm']
     """
-    if kind == "drills":
-        diameter = find_drill(text, "--near").diameter
-        sized = [(_drill_row(d), d.diameter) for part in split_at(drills(), diameter, n) for d in part]
-    elif kind == "balls":
-        diameter = find_ball(text, "--near").diameter
-        sized = [(_ball_row(b), b.diameter) for part in split_at(balls(), diameter, n) for b in part]
-    else:
+    if kind not in _SIZED:
         raise InputError("--near", kind, f"there are no sizes in the table {kind}; ask for the nearest drills or balls")
+    find, sized, row = _SIZED[kind]
+    diameter = find(text, "--near").diameter
+    found = [(row(item), item.diameter) for part in split_at(sized(), diameter, n) for item in part]
     header = table(kind).header
-    rows = tuple((*row[:-1], *_step(size - diameter), row[-1]) for row, size in sized)
+    rows = tuple((*cells[:-1], *_step(size - diameter), cells[-1]) for cells, size in found)
     return SizeTable((*header[:-1], "difference_thou", "difference_mm", header[-1]), rows)
 
 
@@ -161,17 +154,17 @@ def _inch_and_mm(size: float) -> tuple[float, float]:
     return round(size / INCH, 6), round(size / MILLIMETRE, 6)
 
 
-def _drill_row(drill: Drill) -> tuple[Cell, ...]:
+def _drill_row(drill: Drill) -> Row:
     """Return one drill as a row."""
     return drill.name, drill.series, *_inch_and_mm(drill.diameter), drill.source
 
 
-def _ball_row(ball: BallSize) -> tuple[Cell, ...]:
+def _ball_row(ball: Stock) -> Row:
     """Return one ball as a row."""
     return ball.name, *_inch_and_mm(ball.diameter), ball.source
 
 
-def _material_row(material: Material) -> tuple[Cell, ...]:
+def _material_row(material: Material) -> Row:
     """Return one material as a row."""
     strengths = (
         material.yield_strength,
@@ -195,7 +188,7 @@ def _material_row(material: Material) -> tuple[Cell, ...]:
     )
 
 
-def _friction_row(state: FrictionState) -> tuple[Cell, ...]:
+def _friction_row(state: FrictionState) -> Row:
     """Return one state of friction as a row."""
     return state.name, state.sliding, *state.band, state.at_rest, *state.rest_band, state.source
 
@@ -211,3 +204,16 @@ def _kinds(material: Material) -> str:
 def _scaled(value: float | None, unit: float) -> float | None:
     """Return a value counted in a unit, rounded beyond its last known digit."""
     return None if value is None else round(value / unit, 1)
+
+
+_SIZED: dict[str, tuple[Callable[[object, str], Any], Callable[[], Sequence[Any]], Callable[[Any], Row]]] = {
+    "drills": (find_drill, drills, _drill_row),
+    "balls": (find_ball, balls, _ball_row),
+}
+
+_TABLES: dict[str, tuple[tuple[str, ...], Callable[[], Iterable[Row]]]] = {
+    "drills": (_DRILL_HEADER, lambda: map(_drill_row, drills())),
+    "balls": (_BALL_HEADER, lambda: map(_ball_row, balls())),
+    "materials": (_MATERIAL_HEADER, lambda: map(_material_row, materials())),
+    "friction": (_FRICTION_HEADER, lambda: map(_friction_row, friction_states().values())),
+}

@@ -1,4 +1,4 @@
-"""Stock thicknesses of slabs and stock diameters of relief cutters.
+"""Stock sizes of slabs, relief cutters and balls.
 
 Read from ``data``; used by advice, which proposes only sizes that can be bought.
 """
@@ -20,7 +20,7 @@ class Stock:
     name : str
         Name in the trade, also valid in a build file.
     diameter : float
-        Diameter of a cutter, or thickness of a slab [m].
+        Diameter of a cutter or ball, or thickness of a slab [m].
     source : str
         Where the size comes from.
     """
@@ -31,9 +31,25 @@ class Stock:
 
 
 @functools.cache
-def _read(file: str) -> tuple[Stock, ...]:
-    rows = read_rows(file)
-    listed = [Stock(row["name"], size_in_metres(row | {"diameter": row["size"]}), row["source"]) for row in rows]
+def read_stock(file: str) -> tuple[Stock, ...]:
+    """Return the sizes of a packaged table.
+
+    Parameters
+    ----------
+    file : str
+        File name in the data folder.
+
+    Returns
+    -------
+    tuple of Stock
+        By size.
+
+    Examples
+    --------
+    >>> len(read_stock("balls.csv"))
+    12
+    """
+    listed = [Stock(row["name"], size_in_metres(row), row["source"]) for row in read_rows(file)]
     return tuple(sorted(listed, key=lambda stock: stock.diameter))
 
 
@@ -50,7 +66,7 @@ def slabs() -> tuple[Stock, ...]:
     >>> [slab.name for slab in slabs() if 2.4e-3 < slab.diameter < 3.3e-3]
     ['2.5 mm', '0.100 in', '3 mm', '0.125 in']
     """
-    return _read("slabs.csv")
+    return read_stock("slabs.csv")
 
 
 def cutters() -> tuple[Stock, ...]:
@@ -66,7 +82,7 @@ def cutters() -> tuple[Stock, ...]:
     >>> [cutter.name for cutter in cutters()][:2]
     ['3 mm', '1/8 in']
     """
-    return _read("cutters.csv")
+    return read_stock("cutters.csv")
 
 
 def stock_near(table: tuple[Stock, ...], size: float, n: int) -> tuple[Stock, ...]:

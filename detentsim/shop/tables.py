@@ -94,24 +94,24 @@ def read_rows(name: str) -> list[dict[str, str]]:
 
 
 def size_in_metres(row: dict[str, str]) -> float:
-    """Return the diameter of a row in metres; its unit column holds in or mm.
+    """Return the size of a row in metres; its unit column holds in or mm.
 
     Parameters
     ----------
     row : dict
-        With ``diameter`` and ``unit``.
+        With ``size`` and ``unit``.
 
     Returns
     -------
     float
-        Diameter [m].
+        Size [m].
 
     Examples
     --------
-    >>> size_in_metres({"diameter": "0.0625", "unit": "in"})
+    >>> size_in_metres({"size": "0.0625", "unit": "in"})
     0.0015875
     """
-    return float(row["diameter"]) * {"in": INCH, "mm": MILLIMETRE}[row["unit"]]
+    return float(row["size"]) * {"in": INCH, "mm": MILLIMETRE}[row["unit"]]
 
 
 def of_system(table: Sequence[AnyNamed], system: System) -> tuple[AnyNamed, ...]:

@@ -77,7 +77,7 @@ def percent(share: float) -> str:
 
 
 def of_ten(share: float) -> str:
-    """A share of few knives, no finer than they tell it.
+    """A share in words, as a count out of ten, for a sample too small to give it more exactly.
 
     Parameters
     ----------

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from detentsim.knife.table.schema import INPUTS, Input, InputBand
+from detentsim.knife.table.schema import INPUTS, InputBand
 from detentsim.knife.table.values import limits, si_of
 from detentsim.shop.friction import edge_states, friction_states
 
@@ -123,7 +123,7 @@ def _packaged(name: str, values: Values, calibration: float | None) -> Range | N
     if name == "dimple.overclose":
         return _overclose(values)
     if name == "bar.calibration" and _is_measured(values):
-        return None if calibration is None else _about(entry, value.kind, calibration)
+        return None if calibration is None else _about(entry.band, name, value.kind, calibration)
     if name == "pivot.friction_torque" and not value.given:
         return value.si / 2, value.si * 2
     band = _band_of(name, values)
@@ -134,7 +134,7 @@ def _packaged(name: str, values: Values, calibration: float | None) -> Range | N
     if name == "dimple.edge_radius" and (edge := edge_states().get(value.text)) is not None:
         return edge.band
     if value.given:
-        return _about(entry, value.kind, value.si)
+        return _about(band, name, value.kind, value.si)
     if band.assumed is None:
         return None
     low, high = (si_of(end, value.kind, name) for end in band.assumed)
@@ -155,12 +155,11 @@ def _is_measured(values: Values) -> bool:
     return "bar.stiffness" in values or "bar.measured.pull" in values
 
 
-def _about(entry: Input, kind: str, middle: float) -> Range:
+def _about(band: InputBand | None, name: str, kind: str, middle: float) -> Range:
     """Return the band about a given value."""
-    band = _WASHER_BAND if entry.name == "pivot.washer_friction" else entry.band
     if band is None or band.given is None:
         return middle, middle
-    half = si_of(band.given, kind, entry.name)
+    half = si_of(band.given, kind, name)
     return middle - half, middle + half
 
 

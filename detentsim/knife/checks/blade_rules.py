@@ -65,7 +65,7 @@ def pivot(facts: Facts) -> Iterator[Fault]:
 
 
 def pivot_details(facts: Facts) -> Iterator[Fault]:
-    """Yield what end play, springy washers and the pin's friction need beside them, and too thick a pin.
+    """Yield what end play, snug washers and the pin's friction need beside them, and too thick a pin.
 
     Examples
     --------
@@ -75,12 +75,10 @@ def pivot_details(facts: Facts) -> Iterator[Fault]:
     """
     outer, pin = "pivot.washer_outer", "pivot.pin_diameter"
     if not facts.seen(outer, "pivot.washer_inner"):
-        # A sweep marks the points of this misfit itself.
-        faces = facts.fitting and facts.text("pivot.washer_contact") == "face"
-        tilts = 'washer_contact = "face"' if faces else ""
-        needs = "end_play" if facts.seen("pivot.end_play") else tilts
-        if needs:
-            yield outer, f"is missing beside {needs}; give both diameters, such as {line_to_write(INPUTS[outer])}"
+        snug = facts.fitting and facts.text("pivot.washer_contact") == "face"  # a sweep marks this misfit itself
+        beside = "end_play" if facts.seen("pivot.end_play") else 'washer_contact = "face"' if snug else ""
+        if beside:
+            yield outer, f"is missing beside {beside}; give both diameters, such as {line_to_write(INPUTS[outer])}"
     if facts.seen("pivot.pin_friction") and not facts.seen(pin):
         yield pin, f"is missing beside pin_friction; write {line_to_write(INPUTS[pin])}"
     if facts.misfit("pin_diameter"):

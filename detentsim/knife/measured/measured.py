@@ -13,7 +13,8 @@ import numpy as np
 
 from detentsim.knife.checks.problems import BuildError
 from detentsim.knife.file.text import FileWords, text_of
-from detentsim.knife.measured.table import EXAMPLE, MOST_RUNS, GaugeTable, Run, read_table
+from detentsim.knife.measured.heading import EXAMPLE
+from detentsim.knife.measured.table import MOST_RUNS, GaugeTable, Run, read_table
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
 from detentsim.units.wording import shorten, shown

@@ -11,9 +11,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.knife.measured.heading import EXAMPLE as EXAMPLE
-from detentsim.knife.measured.heading import MOST_PROBLEMS as MOST_PROBLEMS
-from detentsim.knife.measured.heading import Collector, read_heading
+from detentsim.knife.measured.heading import EXAMPLE, Collector, read_heading
 from detentsim.knife.measured.rows import Reading, read_rows, split_cells
 
 MOST_ROWS = 20_000

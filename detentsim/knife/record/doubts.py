@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from statistics import NormalDist
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -190,7 +190,7 @@ def doubts(build: Build, numbers: Plain, tolerance: Mapping[str, Tolerance] | No
     >>> found["friction.ball_on_tang"].of_shop, found["dimple.radial_error"].of_shop
     (True, False)
     """
-    given = cast("Mapping[str, Tolerance]", build.tolerance) if tolerance is None else tolerance
+    given = build.tolerance if tolerance is None else tolerance
     ends = spans(build.values, given, float(np.asarray(numbers["bar.calibration"])))
     found = (_doubt(build, numbers, name, band, given.get(name)) for name, band in ends.items())
     return tuple(doubt for doubt in found if doubt.width > 0)

@@ -151,7 +151,7 @@ def _input(row: dict[str, str]) -> Input:
         choices=_words(row["choices"]),
         help=row["help"],
         band=_band(row, kinds[0]),
-        doubt=row["doubt"] or "",
+        doubt=row["doubt"],
         source=row["source"],
     )
 

@@ -10,8 +10,9 @@ from helpers.gauges import DEGREES, NEWTONS, table
 
 import detentsim as ds
 from detentsim.knife.checks.problems import BuildError
+from detentsim.knife.measured.heading import MOST_PROBLEMS
 from detentsim.knife.measured.measured import LARGEST, Measured
-from detentsim.knife.measured.table import FEWEST, MOST_PROBLEMS, MOST_ROWS, MOST_RUNS
+from detentsim.knife.measured.table import FEWEST, MOST_ROWS, MOST_RUNS
 from detentsim.units.errors import InputError
 
 ANGLE = np.array([0.0, 0.3, 1.0, 3.0, 6.0, 9.0])

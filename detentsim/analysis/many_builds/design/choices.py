@@ -17,7 +17,6 @@ import numpy.typing as npt
 from detentsim.analysis.in_hand.advise.moves.move import DEEPEST_FEED, FARTHEST_BEND, THINNEST, Columns
 from detentsim.analysis.results import number
 from detentsim.knife.checks.fits import FITS
-from detentsim.knife.checks.tolerance import Tolerance
 from detentsim.shop.balls import balls
 from detentsim.shop.drills import Drill, drills
 from detentsim.shop.stock import Stock, cutters, slabs, stock_near
@@ -149,7 +148,7 @@ def held_fixed(build: Build, fixed: Collection[str]) -> frozenset[str]:
     fixed : collection of str
         Dotted names.
     """
-    made = [n for n, t in build.tolerance.items() if isinstance(t, Tolerance) and t.plus_minus is None]
+    made = [n for n, t in build.tolerance.items() if t.plus_minus is None]
     return frozenset({*fixed, *made})
 
 

@@ -38,7 +38,7 @@ def varied(build: Build, vary: object) -> tuple[Doubt, ...]:
     numbers = plain(build)
     if isinstance(vary, Mapping):
         given = dict(build.tolerance) | _tolerances(build, vary)
-        return doubts(build, numbers, given)  # type: ignore[arg-type]  # the build's own are Tolerance too
+        return doubts(build, numbers, given)
     known = doubts(build, numbers)
     if vary is None:
         return known
