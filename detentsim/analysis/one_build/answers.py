@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.one_build.checks import held_fast
+from detentsim.analysis.one_build.sizes import too_little_inertia
 from detentsim.analysis.results import raised, why_missing
 from detentsim.knife.outcomes import label
 from detentsim.knife.record.fields import assemble
@@ -103,8 +104,7 @@ def _motions(build: Build) -> tuple[Answer, ...]:
     record = assemble(plain(build))
     response = respond(record, MOTIONS)
     flags = raised(response.flags)
-    # no rigid body has so little inertia: the motion of such a blade is not computed
-    impossible = bool(record.blade_inertia < record.blade_mass * record.balance_radius**2)
+    impossible = too_little_inertia(record)  # the motion of such a blade is not computed
     told = []
     for name in MOTIONS:
         value = float(response.results[name])

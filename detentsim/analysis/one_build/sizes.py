@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Record
     from detentsim.mechanics.response import Response
 
 # What no folding knife has; judgement, no source.
@@ -43,6 +44,17 @@ def size_doubts(build: Build, numbers: Plain, response: Response) -> Iterator[st
     yield from _contradictions(build)
 
 
+def too_little_inertia(record: Record) -> bool:
+    """Whether a blade has less inertia about its pivot than its mass at its balance point alone; no body has.
+
+    Parameters
+    ----------
+    record : Record
+        One design.
+    """
+    return bool(record.blade_inertia < record.blade_mass * record.balance_radius**2)  # parallel axes
+
+
 def _doubts(build: Build, response: Response) -> Iterator[str]:
     """Sentences on each input or result that no knife has."""
     mass, swing, arm = (build.si(name) for name in ("blade.mass", "blade.open_angle", "opener.radius"))
@@ -50,9 +62,12 @@ def _doubts(build: Build, response: Response) -> Iterator[str]:
         yield f"A blade of {build.word('blade.mass')} is heavier than any: is the unit right?"
     if swing < LEAST_SWING:
         yield f"A blade that opens {build.word('blade.open_angle')} in all hardly opens: is a digit lost?"
-    if build.si("blade.inertia") < mass * build.si("blade.balance_radius") ** 2:  # parallel axes: it is never less
+    if too_little_inertia(response.load.record):
+        timed = build["blade.inertia"] is None
+        given = "A pendulum period" if timed else "An inertia"
+        typed = build.word("blade.pendulum_period" if timed else "blade.inertia")
         alone = f"{build.word('blade.mass')} at {build.word('blade.balance_radius')} from the pivot"
-        yield f"An inertia of {build.word('blade.inertia')} is less than {alone} has by itself: is the unit right?"
+        yield f"{given} of {typed} is less than {alone} has by itself: is the unit right?"
     reach = build.si("blade.length", 3 * build.si("blade.balance_radius"))  # no blade balances nearer than a third
     if arm > reach:
         yield f"The opener, {build.word('opener.radius')} from the pivot, lies beyond the blade."

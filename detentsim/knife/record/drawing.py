@@ -124,7 +124,17 @@ def sobol_points(dimensions: int, count: int, seed: int) -> npt.NDArray[np.float
     points = np.empty((each, REPLICATES, dimensions))
     for i in range(REPLICATES):
         points[:, i] = qmc.Sobol(dimensions, rng=np.random.default_rng([seed, i])).random(each)
-    return np.clip(points.reshape(count, dimensions), 2.0**-40, 1 - 2.0**-40)
+    return off_ends(points.reshape(count, dimensions))
+
+
+def off_ends(shares: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """Shares of the knives, kept off 0 and 1, where a distribution without ends has no value.
+
+    Parameters
+    ----------
+    shares : array
+    """
+    return np.clip(shares, 2.0**-40, 1 - 2.0**-40)
 
 
 @cache
@@ -132,6 +142,6 @@ def _first_points() -> npt.NDArray[np.float64]:
     """The first points of seed 0, from a file: 30 binary digits each, as SciPy makes them."""
     with as_file(files("detentsim.knife.record") / "points.npy") as path:
         whole = np.load(path)
-    points = np.clip(whole / 2.0**30, 2.0**-40, 1 - 2.0**-40)
+    points = off_ends(whole / 2.0**30)
     points.setflags(write=False)
     return np.asarray(points)

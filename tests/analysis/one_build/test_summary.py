@@ -77,6 +77,10 @@ def test_the_documents_of_curve_hold_it():
         ({"bar.stiffness": "1.1 N/mm"}, "times what its sizes give"),
         ({"blade.mass": "900 gram", "blade.inertia": "1100 kg*mm**2"}, "heavier than any"),
         ({"blade.inertia": "4 kg*mm**2"}, "less than 24 gram at 34 mm from the pivot has by itself"),
+        (
+            {"blade.inertia": None, "blade.pendulum_period": "0.1 s"},
+            "period of 0.1 s is less than 24 gram at 34 mm from the pivot has by itself",
+        ),
         ({"blade.open_angle": "18 deg"}, "hardly opens"),
         ({"opener.radius": "150 mm"}, "beyond the blade"),
         ({"opener.radius": "2 mm"}, "No finger gives"),

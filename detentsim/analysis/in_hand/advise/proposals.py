@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from detentsim.analysis.in_hand.advise.moves.move import typed
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.analysis.one_build.limits.limits import Limits, limits
@@ -208,8 +209,8 @@ def _fed(advice: Advice, vary: dict[str, object]) -> dict[str, object]:
         return {}
     feed = next(move.start for move in advice.chief if move.field == "dimple.rim_feed")
     inches = advice.build.units.length == "in"
-    typed = f"{feed / THOU:.4g} thou" if inches else as_text(round(feed, 7), "length")
-    return {"dimple.loose_ball_height": None, "dimple.rim_feed": typed}
+    said = f"{feed / THOU:.4g} thou" if inches else as_text(round(feed, 7), "length")
+    return {"dimple.loose_ball_height": None, "dimple.rim_feed": said}
 
 
 def _span(advice: Advice, move: Move) -> tuple[str | float, str | float, int]:
@@ -224,9 +225,4 @@ def _span(advice: Advice, move: Move) -> tuple[str | float, str | float, int]:
     kind = INPUTS[move.field].kinds[0]
     least, most = limits_of(INPUTS[move.field], kind)
     low, high = max(move.start - far, least if move.low < 0 else 0.0), min(move.start + far, most)
-    return _typed(low, kind), _typed(high, kind), MAP
-
-
-def _typed(value: float, kind: str) -> str | float:
-    """A value as a sweep takes it: with its unit, or a plain number."""
-    return float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)
+    return typed(low, kind), typed(high, kind), MAP

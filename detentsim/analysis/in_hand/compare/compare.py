@@ -233,7 +233,8 @@ def compare(
     called = _names(items) if names is None else [shorten(name, 80) for name in names]
     built = {i: feel_of_build(one, called[i]) for i, one in enumerate(items) if isinstance(one, Build)}
     wanted = feel_of_build(target, "target") if isinstance(target, Build) else None
-    record = next((record_of(feel) for feel in (*built.values(), wanted) if feel is not None), None)
+    curves = (feel.curve for feel in (*built.values(), wanted) if feel is not None)
+    record = next((one.response.load.record for one in curves if one is not None), None)
     opener = _opener(record, [*items, target])
     units = shown_in or next((one.units for one in (*items, target) if isinstance(one, Build)), METRIC)
     feels = tuple(
@@ -251,20 +252,6 @@ def _opener(record: Record | None, items: Sequence[object]) -> float | None:
         return float(record.opener_radius)
     runs = (run for item in items if isinstance(item, Measured) for run in item.runs)
     return next((run.radius for run in runs if not np.isnan(run.radius)), None)
-
-
-def record_of(feel: FeelCurve) -> Record | None:
-    """Plain numbers of a build's feel, for its lever; None for a measured one.
-
-    Parameters
-    ----------
-    feel : FeelCurve
-
-    Returns
-    -------
-    Record or None
-    """
-    return None if feel.curve is None else feel.curve.response.load.record
 
 
 def _check(items: Sequence[object], target: object, names: Sequence[str] | None) -> None:

@@ -13,21 +13,16 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.compare.feel_curves import FeelCurve
     from detentsim.analysis.in_hand.compare.readings import Array
 
-# Force below which differences are not felt [N]: the least that ISO 9241 lets a key ask for (from memory; Weber's law
-# is measured from 2 N up).
 FLOOR = 0.25
 """Force below which a finger feels nothing worth telling apart [N]: the least that ISO 9241 lets a key ask for (from
 memory; Weber's law is measured from 2 N up)."""
 
-# Most items of a comparison.
 MOST = 8
 """Items that a comparison takes."""
 
-# Least ratio of a clear difference to its standard error.
 CLEAR = 2.0
 """Standard errors that a difference must have to stand out."""
 
-# Spacing of the common angles out of the dimple and past it [deg].
 NEAR_STEP, FAR_STEP = 0.05, 1.0
 """Spacing of the common angles out of the dimple and past it [deg]."""
 

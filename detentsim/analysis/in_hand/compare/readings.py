@@ -15,39 +15,30 @@ from scipy.optimize import minimize_scalar, nnls
 Array = npt.NDArray[np.float64]
 
 WINDOWS = (5, 7, 9, 13, 17, 25, 35, 49, 69, 99)
-
 """Window widths of the local parabola, in readings."""
 
 AGREE = 1.25
-
 """Standard errors within which a wider window must agree with all narrower ones."""
 
 MOST_POINTS = 2000
-
 """Most readings of a run; of more, neighbours are averaged first."""
 
 STANDS_OUT = 4.0
-
 """Least height of a breakout over the drag, in standard deviations of the noise."""
 
 FLANK, NEARLY = 0.3, 0.05
-
 """Shares of the breakout over drag that bound the last part of the falling flank."""
 
 COARSE = 0.08
-
 """Share of the breakout by which neighbouring readings about it may differ and still bound it (by simulation)."""
 
 FLANK_READINGS = 4
-
 """Least readings of the falling flank that a line is fitted to."""
 
 AT_FIRST = 0.02
-
 """Share of the angle to the end of the flank within which a breakout stands at the first angle."""
 
 SETTLED = 3
-
 """Least readings past let-go for the drag."""
 
 

@@ -25,7 +25,7 @@ from detentsim.knife.measured.readings import Reading, Readings
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.doubts import INSIDE, Doubt, doubts
-from detentsim.knife.record.drawing import Drawn, draw, spread_points
+from detentsim.knife.record.drawing import Drawn, draw, off_ends, spread_points
 from detentsim.knife.record.record import plain
 from detentsim.knife.table.schema import INPUTS
 from detentsim.mechanics.names import ALL_NAMES, RESULT_NAMES
@@ -45,9 +45,6 @@ SPARED = 1e-4
 
 HEIGHT = "dimple.loose_ball_height"
 """Input that stands for the second drill's feed; the result of that name has no doubt of its own then."""
-
-EDGE = 2.0**-40
-"""Least share of the knives on either side of an input."""
 
 
 def fit(
@@ -191,7 +188,7 @@ def _normals(shares: Array) -> Array:
 def _shares(points: Array) -> Array:
     from scipy.special import ndtr
 
-    return np.clip(ndtr(points), EDGE, 1 - EDGE)
+    return off_ends(np.asarray(ndtr(points)))
 
 
 class _Knives:

@@ -12,8 +12,7 @@ import numpy.typing as npt
 from detentsim.analysis.in_hand.fit.answers.conflicts import Conflict, conflicts_of
 from detentsim.analysis.in_hand.fit.answers.next_reading import NextReading, next_readings
 from detentsim.analysis.in_hand.fit.answers.tied import Tied, tied
-from detentsim.analysis.in_hand.fit.sampled.shares import weighted_share
-from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled
+from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled, weighted_share
 from detentsim.analysis.many_builds.batch.knives.knives import Knives, need_share
 from detentsim.analysis.many_builds.batch.knives.tables import shown_inputs
 from detentsim.analysis.many_builds.sweep.family import Family, family
@@ -95,45 +94,6 @@ class Fit(Knives):
             As for a batch.
         """
         return weighted_share(self.truths(of), self.weights)
-
-    def interval(self, name: str, share: float = 0.9) -> tuple[Any, Any]:
-        """Range that holds a result or an input of this knife with a given probability.
-
-        Parameters
-        ----------
-        name : str
-            A result that is no truth, or an input that varies.
-        share : float
-            0 to 1.
-
-        Returns
-        -------
-        tuple of quantity
-
-        Raises
-        ------
-        InputError
-            For any other name, or a share outside 0 to 1.
-        """
-        low, high = self.interval_ends(name, share)
-        return quantity(low, self._unit(name)), quantity(high, self._unit(name))
-
-    def interval_ends(self, name: str, share: float = 0.9) -> tuple[float, float]:
-        """Ends of `interval` as numbers in the unit of the result or input.
-
-        Parameters
-        ----------
-        name : str
-        share : float
-
-        Raises
-        ------
-        InputError
-            As `interval`.
-        """
-        need_share("interval", share)
-        low, high = self._quantiles(name, [(1 - share) / 2, (1 + share) / 2])
-        return low, high
 
     def middle(self, name: str) -> Any:
         """Median of a result or of an input that varies [quantity].

@@ -9,7 +9,7 @@ from detentsim.analysis.in_hand.sheet.setting import Drilling, Press, drillings,
 from detentsim.analysis.one_build.curve.curve import Curve, curve
 from detentsim.analysis.one_build.layout.layout import Layout, laid_out
 from detentsim.knife.model import Build, need_build
-from detentsim.knife.target.target import ends
+from detentsim.knife.target.target import FELT, ends
 from detentsim.units.convert import to_si
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.summary import Summary
 
 
-# A force this many hand-steps off asks for a correction; a hand-step is a tenth.
-OFF, STEP = 2, 1.1
+# A force this many hand-steps off asks for a correction.
+OFF = 2
 
 READ = ("lift_force_open", "lift_force_closed", "drag_force")
 """Forces beside the breakout that a bench reads with a gauge, and that a target may be about."""
@@ -159,7 +159,7 @@ def _correction(c: Curve, name: str, heavy: bool) -> tuple[Correction, ...]:
     except InputError:
         return ()
     words = () if best is None else tuple(best.words)
-    return (Correction(heavy, _off(c, name, heavy, own * STEP**-steps), words, name),)
+    return (Correction(heavy, _off(c, name, heavy, own * (1 + FELT) ** -steps), words, name),)
 
 
 def _off(c: Curve, name: str, heavy: bool, force: float) -> float:

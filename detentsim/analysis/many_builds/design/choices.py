@@ -34,7 +34,6 @@ BOUGHT = ("ball.diameter", "dimple.pilot_drill", "dimple.rim_drill", "bar.thickn
 SET = ("bar.bend", "dimple.rim_feed", "bar.relief_thickness")
 
 FREE = (*BOUGHT, *SET)
-
 """What `design` may choose, unless it is fixed."""
 
 # Pilot drill over ball diameter: a smaller drill holds the ball too high, a larger one leaves no rim.
@@ -52,17 +51,14 @@ NEXT, NEXT_PLAIN = 1, 3
 THICKEST = 1.5
 
 BENDS = np.array([0.2, 0.5, 0.8])
-
 """Shares of the largest sound bend on the grid."""
 
 FEEDS = np.array([0.03, 0.09, 0.15, 0.22]) * MILLIMETRE
 
 RELIEFS = np.array([0.75, 0.95, 1.2])
-
 """Shares of the build's own relief on the grid."""
 
 STEP = 0.01 * MILLIMETRE
-
 """Resolution of the bench: sizes that are set are whole multiples of it [m]."""
 
 

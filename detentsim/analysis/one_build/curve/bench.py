@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.one_build.curve.rim_feed import loose_ball_height
 from detentsim.analysis.results import Results, number
-from detentsim.knife.record.fields import COATS, assemble, uncoated
-from detentsim.mechanics.contact import dimple, envelope
+from detentsim.knife.record.fields import COATS, assemble
 from detentsim.mechanics.response import respond
 
 if TYPE_CHECKING:
@@ -96,13 +96,11 @@ def _pilot(build: Build, numbers: Plain) -> Step:
     where = held if abs(past) > 0 else "the blade on its stop"
     # The edge is broken last, so a hole that a second drill follows is read as sharp as it was drilled.
     edge = 0.0 if np.isfinite(np.asarray(numbers["dimple.rim_drill"])) else numbers["dimple.edge_radius"]
-    alone = uncoated(numbers) | {"dimple.rim_drill": np.nan, "dimple.edge_radius": edge}
-    solved = assemble(alone)
-    height = 2 * float(solved.ball_radius) - float(dimple.seat_depth(envelope.pieces(solved)))
+    height = float(loose_ball_height(numbers | {"dimple.rim_drill": np.nan, "dimple.edge_radius": edge}))
     depth = _number(numbers, "dimple.pilot_depth")
     return Step(
         f"First drill {build.word('dimple.pilot_drill')}: with {where}, {size(depth)} deep at full diameter.",
-        f"A loose ball laid in the hole stands {size(height * 1e3)} proud of the tang.",
+        f"A loose ball laid in the hole stands {size(height)} proud of the tang.",
         "Before drilling: spot with a scribe or marker through the ball's hole and see that the spot lies "
         "where the ball will; the hole fixes where the blade is drawn to.",
     )
@@ -114,8 +112,8 @@ def _tries(numbers: Plain) -> tuple[FeedStop, ...]:
     if np.isnan(rim) or not feed > 0:
         return ()
     feeds = feed * np.arange(1, TRIES + 1) / TRIES
-    forces = respond(assemble(numbers | {"dimple.rim_feed": feeds})).results["breakout_force"]
-    heights = respond(assemble(uncoated(numbers) | {"dimple.rim_feed": feeds})).results["loose_ball_height"] * 1e3
+    forces = respond(assemble(numbers | {"dimple.rim_feed": feeds}), ("breakout_force",)).results["breakout_force"]
+    heights = loose_ball_height(numbers | {"dimple.rim_feed": feeds})
     rows = zip(feeds * 1e3, heights, forces, strict=True)
     return tuple(FeedStop(float(q), float(h), float(f) if np.isfinite(f) else None) for q, h, f in rows)
 

@@ -122,11 +122,6 @@ class Curve(Named):
         return band(self.response, self.likely, angle)
 
     @cached_property
-    def stopped_short(self) -> bool:
-        """Whether the over-travel stop meets the bar before the ball is out of its dimple."""
-        return "stopped_short" in self.flags
-
-    @cached_property
     def rim_feed(self) -> RimFeed | None:
         """Breakout over the rim drill's feed; None without a rim drill."""
         return rim_feed(self.numbers)

@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import numpy.typing as npt
-
-if TYPE_CHECKING:
-    pass
 
 Values = npt.NDArray[np.float64]
 

@@ -94,16 +94,15 @@ def likely(build: Build, numbers: Plain, results: Results, flags: tuple[str, ...
     -------
     Likely
     """
-    spread = tuple(doubt for doubt in doubts(build, numbers) if doubt.name in numbers)
+    spread = doubts(build, numbers)
     if not spread:
         return Likely(build, (), {}, {}, None, np.zeros(0, bool), None)
     found = draw(build, spread, spread_points(len(spread), FEW))
     knives = respond(found.record, (*RESULT_NAMES, *(target.name for target in build.target)))
     known = {name: _known(in_unit(name, knives.results[name]), found.excluded) for name in results}
-    ends = {
-        name: np.quantile(values, [(1 - SHARE) / 2, (1 + SHARE) / 2]) for name, values in known.items() if values.size
-    }
-    ranges = {name: (float(low), float(high)) for name, (low, high) in ends.items() if results[name] is not None}
+    told = {name: values for name, values in known.items() if values.size and results[name] is not None}
+    ends = {name: np.quantile(values, [(1 - SHARE) / 2, (1 + SHARE) / 2]) for name, values in told.items()}
+    ranges = {name: (float(low), float(high)) for name, (low, high) in ends.items()}
     # a ball that floats at rest raises no other flag, whatever the bands
     warned = {} if "floats" in flags else {flag: where & ~found.excluded for flag, where in knives.flags.items()}
     shares = {key: float(np.mean(where)) for key, where in (warned | found.misfits).items() if key not in flags}

@@ -84,10 +84,21 @@ def rim_feed(numbers: Plain) -> RimFeed | None:
     near = np.maximum([here - MISS, here, here + MISS], 0)
     solved = respond(assemble(numbers | {"dimple.rim_feed": np.concatenate([feeds, near])})).results
     force, close = np.split(solved["breakout_force"], [POINTS])
-    bare = full(assemble(uncoated(numbers) | {"dimple.rim_feed": feeds}))
-    height = 1e3 * (2 * bare.ball_radius - dimple.seat_depth(envelope.pieces(bare)))
+    height = loose_ball_height(numbers | {"dimple.rim_feed": feeds})
     change = float(np.nanmax(np.abs(close / close[1] - 1))) if np.isfinite(close[1]) else float("nan")
     return RimFeed(feeds * 1e3, force, height, here * 1e3, _rise(feeds * 1e3, force), change, change > FELT)
+
+
+def loose_ball_height(numbers: Plain) -> npt.NDArray[np.float64]:
+    """Height of a loose ball laid in the dimple over the flat, before any coat, in the shape of the numbers [mm].
+
+    Parameters
+    ----------
+    numbers : dict
+        Plain numbers of a build.
+    """
+    bare = full(assemble(uncoated(numbers)))
+    return np.asarray(1e3 * (2 * bare.ball_radius - dimple.seat_depth(envelope.pieces(bare))))
 
 
 def _last_feed(numbers: Plain) -> float:

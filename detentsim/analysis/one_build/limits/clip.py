@@ -13,6 +13,7 @@ from detentsim.shop.materials import find_material
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
+    from detentsim.shop.materials import Material
 
 
 @dataclass(frozen=True)
@@ -49,17 +50,13 @@ def clip_spring(build: Build, numbers: Plain) -> tuple[float, float]:
     numbers : dict
         Its plain numbers.
     """
-    metal = find_material(build.word("clip.material"), "bar", "clip.material")
-    width, thickness, length, preset = _clip_sizes(numbers)
-    stiffness = float(overtravel.cantilever_stiffness(metal.youngs_modulus, width, thickness, length))
-    return stiffness, stiffness * preset
+    width, thickness, length = (number(numbers, f"clip.{key}") for key in ("width", "thickness", "length"))
+    stiffness = float(overtravel.cantilever_stiffness(_metal(build).youngs_modulus, width, thickness, length))
+    return stiffness, stiffness * number(numbers, "clip.preset")
 
 
-def _clip_sizes(numbers: Plain) -> tuple[float, float, float, float]:
-    width, thickness, length, preset = (
-        number(numbers, f"clip.{key}") for key in ("width", "thickness", "length", "preset")
-    )
-    return width, thickness, length, preset
+def _metal(build: Build) -> Material:
+    return find_material(build.word("clip.material"), "bar", "clip.material")
 
 
 def read_clip(build: Build, numbers: Plain, reaction: float) -> ClipLoad:
@@ -74,11 +71,10 @@ def read_clip(build: Build, numbers: Plain, reaction: float) -> ClipLoad:
     reaction : float
         Greatest push of the bar on it [N]; 0 where they never meet.
     """
-    metal = find_material(build.word("clip.material"), "bar", "clip.material")
-    _, thickness, length, preset = _clip_sizes(numbers)
-    stiffness, rest = clip_spring(build, numbers)
-    hem = preset + number(numbers, "clip.cloth")
+    metal, (stiffness, rest) = _metal(build), clip_spring(build, numbers)
+    hem = number(numbers, "clip.preset") + number(numbers, "clip.cloth")
     lifted = max(hem, reaction / stiffness)
+    thickness, length = number(numbers, "clip.thickness"), number(numbers, "clip.length")
     stress = float(overtravel.cantilever_stress(metal.youngs_modulus, thickness, length, lifted))
     strength = metal.yield_strength or float("nan")
     return ClipLoad(stiffness / 1e3, rest, stiffness * hem, lifted / MM, stress / MPA, strength / MPA)

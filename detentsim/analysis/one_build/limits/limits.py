@@ -56,11 +56,11 @@ class Limits(Named):
         Loads on the bar by unlocking and a hard push.
     fatigue : Fatigue or None
         None where the bar's material has no published endurance.
-    contact : Contact
+    contact : FlatContact
         The ball on the flat.
     hold : PressFit
         The ball in its hole.
-    clip : Clip or None
+    clip : ClipLoad or None
         None where there is no clip.
     """
 

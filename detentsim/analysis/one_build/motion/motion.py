@@ -13,6 +13,7 @@ from detentsim.analysis.one_build.motion.falling import Hang, by_attitude
 from detentsim.analysis.one_build.motion.holding import Holding, MetBurr, holding, met_burr
 from detentsim.analysis.one_build.motion.opening import Budget, Opening, budget, opening
 from detentsim.analysis.one_build.motion.staying import Staying, staying
+from detentsim.analysis.one_build.sizes import too_little_inertia
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.analysis.results import Named, in_unit, raised, told, why_missing
 from detentsim.knife.checks.problems import BuildError, Problem
@@ -165,8 +166,8 @@ def motion(build: Build) -> Motion:
 
 def _need_inertia(build: Build, record: Record) -> None:
     """Raise where the blade's inertia is missing or impossible for a rigid body."""
-    least = record.blade_mass * record.balance_radius**2
-    if record.blade_inertia < least:
+    if too_little_inertia(record):
+        least = record.blade_mass * record.balance_radius**2
         timed = build["blade.inertia"] is None
         name = "blade.pendulum_period" if timed else "blade.inertia"
         body = f"{build.word('blade.mass')} balancing {build.word('blade.balance_radius')} from the pivot"

@@ -41,7 +41,6 @@ class Course(NamedTuple):
     values: Values  # where the move ends on the sample's build [SI], shape (amounts,)
     results: dict[str, Values]
     judged: Judged
-    arm: float  # of the opener [m]
 
     def at(self, ends: Values) -> Places:
         """Rows nearest to some ends of the move [SI], of any shape."""
@@ -77,7 +76,7 @@ def course(sample: Sample, before: Solved, aims: Sequence[Aim], move: Move, ends
     -------
     Course
     """
-    names = tuple(dict.fromkeys([*results_for(aims), HEIGHT, "drag_force"]))
+    names = tuple(dict.fromkeys([*results_for(aims), HEIGHT, "drag_torque"]))
     still = _solved(sample, move, ends, SOLVED, tuple(name for name in names if name not in MOVING))
     rows = {name: _between(array) for name, array in still.results.items()}
     moving = tuple(name for name in names if name in MOVING)
@@ -87,8 +86,7 @@ def course(sample: Sample, before: Solved, aims: Sequence[Aim], move: Move, ends
         for name in {aim.name for aim in aims if aim.truth is not None}:
             rows[name] = _truths(moved[name][_nearest(MOVED)], rows.get(SPARES.get(name, "")))
     flags = {flag: still.flags[flag][_nearest(SOLVED)] for flag in UNSOUND}
-    arm = float(np.median(np.asarray(sample.numbers["opener.radius"], float)))
-    return Course(move, np.linspace(*ends, FINE), rows, judged(aims, before, Solved(rows, flags)), arm)
+    return Course(move, np.linspace(*ends, FINE), rows, judged(aims, before, Solved(rows, flags)))
 
 
 def _solved(sample: Sample, move: Move, ends: tuple[float, float], count: int, names: tuple[str, ...]) -> Solved:

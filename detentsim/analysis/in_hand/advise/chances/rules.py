@@ -9,6 +9,7 @@ import numpy as np
 
 from detentsim.analysis.in_hand.advise.chances.sample import slips
 from detentsim.analysis.in_hand.advise.thresholds import PAST
+from detentsim.analysis.in_hand.fit.likelihood import REPEATABLE, SPARE
 from detentsim.knife.measured.tools import tool
 from detentsim.knife.record.doubts import INSIDE
 
@@ -33,8 +34,8 @@ STEPS, LIMITS = (0.5, 1.0, 2.0, 4.0), (0.0, 0.12, 0.25, 0.4, 0.55)
 # Windows of the reading of what can be corrected both ways, as parts of the band.
 WINDOWS = (0.1, 0.2, 0.3)
 
-# Part by which drag differs from try to try, and tries at which a blade is let fall.
-REPEATABLE, TRIES = 0.10, 3
+# Tries at which a blade is let fall.
+TRIES = 3
 
 
 class Watch(NamedTuple):
@@ -100,8 +101,8 @@ def read(found: Course, watch: Watch, ends: Values, knives: Places, rng: np.rand
     rows = found.at(ends)
     values = found.results[watch.name][rows, knives]
     if watch.name == "falls_shut":
-        spare, drag = (found.results[name][rows, knives] for name in ("closing_spare", "drag_force"))
-        scale = REPEATABLE * np.nan_to_num(np.abs(drag)) * 1e3 * found.arm
+        spare, drag = (found.results[name][rows, knives] for name in SPARE["falls_shut"])
+        scale = REPEATABLE * np.nan_to_num(np.abs(drag))
         worst = np.min(rng.standard_normal((TRIES, knives.size)), axis=0)
         return np.asarray(np.where(np.isfinite(spare), np.where(spare + scale * worst > 0, 1.0, 0.0), values))
     usual = tool(watch.name)

@@ -245,11 +245,24 @@ def scaled_move(
         near=NEAR[field],
         field=field,
         columns=lambda values: {field: values},
-        texts=lambda value: instead | {field: float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)},
+        texts=lambda value: instead | {field: typed(value, kind)},
         size=lambda value, units: bench_size(value, kind, units),
         brief=brief,
         way=way,
     )
+
+
+def typed(value: float, kind: str) -> str | float:
+    """A value as a build file or a sweep takes it: with its unit, or a plain number for a ratio.
+
+    Parameters
+    ----------
+    value : float
+        [SI].
+    kind : str
+        Kind of the quantity.
+    """
+    return float(f"{value:.12g}") if kind == "ratio" else as_text(value, kind)
 
 
 def bench_size(value: float, kind: str, units: UnitSystem) -> str:

@@ -14,6 +14,7 @@ from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles
 from detentsim.knife.measured.tools import shown_unit, sight_words, unit_of
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.record.doubts import INSIDE
+from detentsim.knife.record.fields import MEASURED
 from detentsim.knife.record.record import plain
 from detentsim.units.numbers import digits, two_digits
 from detentsim.units.quantities import factor
@@ -180,7 +181,9 @@ def _stiffness(build: Build) -> list[Conflict]:
     tail = 2 * float(ndtr(-INSIDE * abs(ratio - 1) / STIFFNESS_HALF))
     if tail >= RARE:
         return []
-    sizes = suspects(build.change(dict.fromkeys(_measured(build))), "bar_stiffness", ratio, 1.0)
+    sizes = suspects(
+        build.change({name: None for name in MEASURED if build[name] is not None}), "bar_stiffness", ratio, 1.0
+    )
     words = (
         f"the measured stiffness in the build is {two_digits(ratio)} times what the bar's sizes give "
         f"(usual 0.9 to 1.1): check the measurement and its unit first{_then(sizes)}."
@@ -192,11 +195,6 @@ def _then(sizes: tuple[Suspect, ...]) -> str:
     if not sizes:
         return f"; no size within a factor of {FARTHEST:g} of its own explains it alone"
     return "; then " + ", or ".join(size.words for size in sizes)
-
-
-def _measured(build: Build) -> list[str]:
-    names = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at")
-    return [name for name in names if build[name] is not None]
 
 
 def _named(what: str) -> str:

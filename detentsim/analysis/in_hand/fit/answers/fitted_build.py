@@ -11,6 +11,7 @@ import numpy as np
 from detentsim.analysis.in_hand.fit.sampled.weighted import quantiles
 from detentsim.knife.file.edits import edit
 from detentsim.knife.model import Build
+from detentsim.knife.record.fields import MEASURED
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
 from detentsim.units.systems import INCH, METRIC, OUNCES
@@ -29,8 +30,6 @@ DIGITS = 4
 
 NOTHING = 1e-6
 """Part of a size's half range below which it is written as none."""
-
-_MEASURED = ("bar.stiffness", "bar.measured.pull", "bar.measured.travel", "bar.measured.at")
 
 
 def fitted_build(
@@ -67,7 +66,7 @@ def fitted_build(
         half = float(high - low) / 2
         middle = 0.0 if abs(likeliest[name]) < NOTHING * half else likeliest[name]
         middles[name], halves[name] = _rounded(middle, kind), _rounded(half, kind)
-    gone = {name: None for name in _MEASURED if "bar.calibration" in middles and build[name] is not None}
+    gone = {name: None for name in MEASURED if "bar.calibration" in middles and build[name] is not None}
     changed = build.change({**gone, **middles}).without_tolerance(*middles)
     fitted = Build.loads(_with_tolerances(changed.text, halves, readings), build.source)
     return _in_units_of(build, replace(fitted, target=build.target))

@@ -8,6 +8,7 @@ import numpy as np
 
 from detentsim.analysis.in_hand.fit.likelihood import KnifeValues, of_reading
 from detentsim.analysis.in_hand.fit.sampled.weighted import quantiles, resampled
+from detentsim.analysis.many_builds.sweep.blocks import no_progress
 from detentsim.analysis.many_builds.sweep.solving import solve_all
 from detentsim.analysis.many_builds.sweep.wanted import lacking
 from detentsim.knife.measured.readings import Reading
@@ -66,7 +67,7 @@ def next_readings(fit: Fit, name: str, readings: Readings, weights: Array, seed:
     results = [one for one in readable_results() if one not in taken and not list(lacking(knives.record, (one,)))]
     inputs = [one for one in fit.found.values if one not in taken and tool(one) is not None]
     wanted = tuple(dict.fromkeys((name, *results)))
-    solved = solve_all(knives.record, knives.excluded, wanted, None, lambda _done, _total: None)
+    solved = solve_all(knives.record, knives.excluded, wanted, None, no_progress)
     seen = KnifeValues(solved.results, solved.flags, knives.values, knives.excluded)
     answer = seen.of(name)
     found = [_worth(seen.of(one), one, answer, seed) for one in (*results, *inputs)]

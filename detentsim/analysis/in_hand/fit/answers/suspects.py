@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from detentsim.analysis.many_builds.sweep.blocks import no_progress
 from detentsim.analysis.many_builds.sweep.solving import solve_all
 from detentsim.knife.record.drawing import with_values
 from detentsim.knife.table.typed_units import text_in, typed_in
@@ -81,7 +82,7 @@ def suspects(build: Build, what: str, value: float, middle: float) -> tuple[Susp
     for i, name in enumerate(names):
         values[name][i * STEPS : (i + 1) * STEPS] *= scales
     found = with_values(build, values, count)
-    solved = solve_all(found.record, found.excluded, (what,), None, lambda _done, _total: None).results[what]
+    solved = solve_all(found.record, found.excluded, (what,), None, no_progress).results[what]
     wanted = solved[-1] * value / middle if middle > 0 else math.nan
     tried = [
         _reaching(build, name, scales, solved[i * STEPS : (i + 1) * STEPS], wanted) for i, name in enumerate(names)

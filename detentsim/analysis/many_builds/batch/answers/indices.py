@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
-from detentsim.knife.record.drawing import draw
+from detentsim.knife.record.drawing import draw, off_ends
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
@@ -74,7 +74,7 @@ def indices(solve: Callable[[Values], Values], names: tuple[str, ...], seed: int
     d = len(names)
     if not d:
         return Indices({}, 0.0)
-    points = np.clip(qmc.Sobol(2 * d, rng=rng).random(knives), 2.0**-40, 1 - 2.0**-40)
+    points = off_ends(qmc.Sobol(2 * d, rng=rng).random(knives))
     one, other = points[:, :d], points[:, d:]
     exchanged = np.repeat(one[None], d, axis=0)
     exchanged[np.arange(d), :, np.arange(d)] = other.T

@@ -9,7 +9,7 @@ import numpy as np
 
 from detentsim.analysis.many_builds.batch.counts.counted import Count, count_of
 from detentsim.analysis.many_builds.batch.knives.cloud import cloud_at, inside_of
-from detentsim.knife.record.drawing import draw
+from detentsim.knife.record.drawing import draw, off_ends
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
@@ -68,6 +68,6 @@ def _points(of_shop: tuple[bool, ...], knives: int, seed: int) -> Array:
         for i in range(shops):
             rng = np.random.default_rng([seed, 4, i])
             points[i][:, ~shop] = qmc.Sobol(int((~shop).sum()), rng=rng).random(knives)
-    points = np.clip(points, 2.0**-40, 1 - 2.0**-40)
+    points = off_ends(points)
     points.setflags(write=False)
     return points

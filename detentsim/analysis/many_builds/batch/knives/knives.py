@@ -99,30 +99,30 @@ class Knives(Cloud):
         return truths[of]
 
     def interval(self, name: str, share: float = 0.9) -> tuple[Any, Any]:
-        """Range that holds the middle share of the knives.
+        """Range that holds the middle share of the knives; of a fit, that holds this knife with such a probability.
 
         Parameters
         ----------
         name : str
-            A result that is no truth.
+            A result that is no truth; of a fit also an input that varies.
         share : float
             0 to 1; 0.9 leaves 5 % of the knives below and 5 % above.
 
         Returns
         -------
         tuple of quantity
-            In the result's unit; knives without a value do not count. NaN where none has one.
+            Knives without a value do not count. NaN where none has one.
 
         Raises
         ------
         InputError
-            For a name that is no such result, or a share outside 0 to 1.
+            For any other name, or a share outside 0 to 1.
         """
         low, high = self.interval_ends(name, share)
-        return quantity(low, RESULTS[name].unit), quantity(high, RESULTS[name].unit)
+        return quantity(low, self._unit(name)), quantity(high, self._unit(name))
 
     def interval_ends(self, name: str, share: float = 0.9) -> tuple[float, float]:
-        """Ends of `interval` as numbers in the result's unit, for reports, which need no quantities.
+        """Ends of `interval` as numbers in their unit, for reports, which need no quantities.
 
         Parameters
         ----------
@@ -135,9 +135,16 @@ class Knives(Cloud):
             As `interval`.
         """
         need_share("interval", share)
+        low, high = self._quantiles(name, [(1 - share) / 2, (1 + share) / 2])
+        return low, high
+
+    def _quantiles(self, name: str, shares: list[float]) -> list[float]:
+        """Quantiles of a result, in its unit; knives without a value do not count."""
         known = self.known(name)
-        low, high = np.quantile(known, [(1 - share) / 2, (1 + share) / 2]) if known.size else (np.nan, np.nan)
-        return float(low), float(high)
+        return [float(one) for one in np.quantile(known, shares)] if known.size else [np.nan] * len(shares)
+
+    def _unit(self, name: str) -> str:
+        return RESULTS[name].unit
 
     def capability(self, name: str) -> Capability:
         """Process capability of a result against its target band.
