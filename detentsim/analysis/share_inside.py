@@ -16,15 +16,14 @@ from detentsim.mechanics.record import joined, size
 from detentsim.mechanics.response import respond
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from concurrent.futures import Executor
 
+    from detentsim.analysis.results import Told
     from detentsim.knife.model import Build
     from detentsim.knife.record.drawing import Drawn
     from detentsim.knife.target.target import Target
     from detentsim.mechanics.record import Array, Record, Truth
-
-    Start = Mapping[str, float | bool | None]
 
 
 AT_ONCE = 128
@@ -32,7 +31,7 @@ AT_ONCE = 128
 
 
 def share_inside(
-    build: Build, target: Sequence[Target], start: Start | None = None, count: int = FEW, worn: bool = False
+    build: Build, target: Sequence[Target], start: Told | None = None, count: int = FEW, worn: bool = False
 ) -> float | None:
     """Share of the knives made to a build that are inside, of the first of a batch of seed 0.
 
@@ -58,7 +57,7 @@ def share_inside(
 def shares_inside(
     builds: Iterable[Build],
     target: Sequence[Target],
-    start: Start,
+    start: Told,
     executor: Executor | None = None,
     count: int = FEW,
     worn: bool = False,

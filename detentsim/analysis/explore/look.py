@@ -177,22 +177,8 @@ def with_costly_results(look: Look, start: Look | None) -> Look:
     return replace(look, results=results, verdicts=_judged(look.build, results, start), settled=True)
 
 
-def with_share(look: Look, start: Look | None, count: int = FEW) -> Look:
-    """Add the share of a batch that is inside the target.
-
-    Parameters
-    ----------
-    look : Look
-    start : Look or None
-        Setting from which wanted changes count; None for the starting build itself.
-    count : int
-        Knives to solve, at most 256; as many as `detentsim.sweep` takes by default.
-
-    Returns
-    -------
-    Look
-        The same object where it knows the share of so many already or has no build.
-    """
+def _with_share(look: Look, start: Look | None, count: int = FEW) -> Look:
+    """Add the share of a batch that is inside the target."""
     if look.share_of >= count or look.build is None:
         return look
     base = look.results if start is None else start.results
@@ -214,8 +200,8 @@ def with_next_results(look: Look, start: Look) -> Look:
         The same object where nothing is left.
     """
     if look.settled or look.share_of >= QUICK:
-        return with_share(look, start) if look.settled else with_costly_results(look, start)
-    return with_share(look, start, QUICK)
+        return _with_share(look, start) if look.settled else with_costly_results(look, start)
+    return _with_share(look, start, QUICK)
 
 
 def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict, ...]:

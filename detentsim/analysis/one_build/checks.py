@@ -155,13 +155,14 @@ def check_stays_shut(response: Response, units: UnitSystem) -> Check:
         return Check("stays shut", "good", fast)
     draw = _value(response, "draw_torque")
     if draw is not None and draw < -ROUNDING and not bool(response.flags["stands_proud"]):
-        pressed = units.two_digits(-float(draw), "N*mm")
-        words = f"Nothing draws the blade shut: it takes {pressed} to press it onto its stop."
-        return Check("stays shut", "bad", words)
+        pressed = units.two_digits(-draw, "N*mm")
+        return Check(
+            "stays shut", "bad", f"Nothing draws the blade shut: it takes {pressed} to press it onto its stop."
+        )
     carry = _value(response, "carry_g")
     if carry is None:
         return Check("stays shut", "unknown", f"Not known: {why_missing('carry_g', raised(response.flags))}.")
-    return held_shut(float(carry))
+    return held_shut(carry)
 
 
 _FAST = {

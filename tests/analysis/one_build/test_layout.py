@@ -12,6 +12,7 @@ from helpers.garden import garden
 from helpers.laid_out import laid_out
 
 import detentsim as ds
+from detentsim.analysis.one_build.layout.clearances import ball_hole
 from detentsim.analysis.one_build.summary import summary
 from detentsim.show.one_build.layout.words import way_words
 from detentsim.units.errors import InputError
@@ -213,3 +214,11 @@ def test_a_ball_off_the_tang_has_no_dimple_that_breaks_into_anything(key, place)
     assert "breaks_out" not in names
     assert any("nothing to drill its dimple in" in fault.words for fault in found.faults)
     assert way_words(found) == "It is off the tang from the start."
+
+
+@pytest.mark.parametrize("across", ["4 mm", "1.8 mm", "6.5 mm"])
+def test_the_metal_round_the_ball_ends_at_the_edge_that_its_walls_name(across):
+    """The press fit of `limits` takes the ring of metal that the layout leaves."""
+    build = laid_out(('ball_from_edge = "4 mm"', f'ball_from_edge = "{across}"'))
+    left = min(wall.left for wall in ds.layout(build).walls)
+    assert ds.limits(build).hold.around / 2 == pytest.approx(left + 1e3 * ball_hole(build))

@@ -246,6 +246,6 @@ def _rank(p: Proposal) -> tuple[object, ...]:
     side = round(p.side_effects * 2) / 2
     room = AMPLE if p.room is None else min(p.room, AMPLE)
     sure = round(min(room, 1.0) * 4)
-    chance = round(5 * (p.lands or 0.0))
+    chance = round(5 * p.lands)
     start = (bool(p.passed or p.breaks), not p.undo, -sure, -chance)
     return (*start, len(p.names), side, -round(room * 2), p.side_effects)

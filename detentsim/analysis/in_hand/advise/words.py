@@ -28,16 +28,8 @@ if TYPE_CHECKING:
     from detentsim.units.systems import UnitSystem
 
 
-def value_words(name: str, value: float | bool | None, units: UnitSystem) -> str:
-    """A result with its value in words.
-
-    Parameters
-    ----------
-    name : str
-    value : float, bool or None
-        In the result's unit.
-    units : UnitSystem
-    """
+def _value_words(name: str, value: float | bool | None, units: UnitSystem) -> str:
+    """A result with its value in words."""
     if value is None:
         return f"no {label(name)}"
     if isinstance(value, bool):
@@ -60,12 +52,12 @@ def brings(aims: Sequence[Aim], results: Told, units: UnitSystem) -> str:
 
 def _against(aim: Aim, value: float | bool | None, units: UnitSystem) -> str:
     if value is None or isinstance(value, bool):
-        return value_words(aim.name, value, units)
+        return _value_words(aim.name, value, units)
     if aim.low <= value <= aim.high:
         return _within(aim, value, units)
     side, end = ("below", aim.low) if value < aim.low else ("above", aim.high)
     near = units.two_digits(value, RESULTS[aim.name].unit) == units.two_digits(end, RESULTS[aim.name].unit)
-    return value_words(aim.name, value, units) + (f", just {side} what is wanted" if near else "")
+    return _value_words(aim.name, value, units) + (f", just {side} what is wanted" if near else "")
 
 
 def _within(aim: Aim, value: float, units: UnitSystem) -> str:
@@ -73,7 +65,7 @@ def _within(aim: Aim, value: float, units: UnitSystem) -> str:
     unit = RESULTS[aim.name].unit
     shown = float(digits(value * units.scale(unit), 2)) / units.scale(unit)
     if aim.low * (1 - 1e-9) <= shown <= aim.high * (1 + 1e-9):
-        return value_words(aim.name, value, units)
+        return _value_words(aim.name, value, units)
     return f"{label(aim.name)} {number_words(value, unit, units)}"
 
 
@@ -128,11 +120,11 @@ def _moved(bench: Trials, name: str, results: Told, units: UnitSystem) -> str:
     """Change of one result in words, if more than half a hand-step."""
     own, new = float(bench.base.results[name][0]), results[name]
     if new is None or not np.isfinite(own):
-        return "" if new is None and not np.isfinite(own) else f"{value_words(name, new, units)}"
+        return "" if new is None and not np.isfinite(own) else f"{_value_words(name, new, units)}"
     if isinstance(new, bool):
-        return "" if new == (own > 0) else f"{value_words(name, new, units)}"
+        return "" if new == (own > 0) else f"{_value_words(name, new, units)}"
     if own == 0:
-        return value_words(name, new, units) if new else ""
+        return _value_words(name, new, units) if new else ""
     change = (new - own) / abs(own)
     return f"{label(name)} {100 * change:+.0f} %" if abs(change) >= 0.05 else ""
 

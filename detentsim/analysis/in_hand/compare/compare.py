@@ -133,21 +133,19 @@ class Comparison:
         forces = (feel.values["breakout_force"] for feel in self.items)
         return tuple(None if own is None or f is None else float(steps_between(own, f)) for f in forces)
 
-    @cached_property
+    @property
     def bands(self) -> tuple[Target, ...]:
         """Bands of the first build that has a target; a change is counted from that build."""
-        holder = self._holder
-        return () if holder is None or holder.curve is None else holder.curve.build.target
+        return () if self._holder is None or self._holder.curve is None else self._holder.curve.build.target
 
-    @property
+    @cached_property
     def _holder(self) -> FeelCurve | None:
         return next((f for f in self.items if f.curve is not None and f.curve.build.target), None)
 
     @cached_property
     def verdicts(self) -> tuple[tuple[Verdict, ...], ...]:
         """Verdicts on `bands` for each item, of the results that it has."""
-        base = self._holder
-        return tuple(_judged(self.bands, feel, base, self.units) for feel in self.items)
+        return tuple(_judged(self.bands, feel, self._holder, self.units) for feel in self.items)
 
     @cached_property
     def contradictions(self) -> tuple[str, ...]:

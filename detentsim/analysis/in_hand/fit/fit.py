@@ -93,7 +93,7 @@ def fit(
     """
     need_build(build)
     seed = whole_number("seed", seed, (0, 2**63), 0)
-    given = as_typed(build, with_curve(build, read_readings(readings)))
+    given = as_typed(build, _with_curve(build, read_readings(readings)))
     spread, in_doubt = prior(build, given.taken)
     report = progress or progress_line("{done:,} of {total:,} knives")
     knives = _Knives(build, (spread, in_doubt), given, _wanted(build, given, of), report)
@@ -137,14 +137,10 @@ def _measured(build: Build, reading: Reading) -> Doubt:
     return Doubt(reading.what, reading.value, low, high, *ends, "normal", False)
 
 
-def with_curve(build: Build, given: Readings) -> Readings:
+def _with_curve(build: Build, given: Readings) -> Readings:
     """Readings with those of a measured curve among them: breakout, work to break out and let-go.
 
-    Parameters
-    ----------
-    build : Build
-    given : Readings
-        A result that is also read by itself keeps that reading.
+    A result that is also read by itself keeps that reading.
     """
     if given.curve is None:
         return given

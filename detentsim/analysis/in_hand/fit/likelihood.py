@@ -92,7 +92,7 @@ def residuals(seen: KnifeValues, taken: tuple[Reading, ...], saw: tuple[Sighting
         values = seen.of(reading.what)
         side = np.where(values < reading.value, -1.0, 1.0)
         columns.append(side * np.sqrt(-2 * of_reading(values, reading)))
-    columns += [np.sqrt(np.maximum(-2 * of_sighting(seen, sighting), 0)) for sighting in saw]
+    columns += [np.sqrt(np.maximum(-2 * _of_sighting(seen, sighting), 0)) for sighting in saw]
     return np.stack(columns, axis=1)
 
 
@@ -182,18 +182,10 @@ def _by_spare(known: Array, spare: Array, scale: Array) -> Array:
     return np.where(sure, ndtr(ratio), known)
 
 
-def of_sighting(seen: KnifeValues, sighting: Sighting) -> Array:
-    """Natural logarithm of the likelihood of one thing seen.
+def _of_sighting(seen: KnifeValues, sighting: Sighting) -> Array:
+    """Natural logarithm of the likelihood of one thing seen, shape (n,).
 
-    Parameters
-    ----------
-    seen : KnifeValues
-    sighting : Sighting
-
-    Returns
-    -------
-    array, shape (n,)
-        Sometimes means two of four tries: most likely of a knife on the edge, where the chance at a try is 1/2.
+    Sometimes means two of four tries: most likely of a knife on the edge, where the chance at a try is 1/2.
     """
     likely = chance(seen, sighting.what)
     if sighting.seen is None:

@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.report.sources import Sourced, sources
 from detentsim.analysis.one_build.curve.curve import Curve, curve
-from detentsim.analysis.one_build.layout.layout import Layout, layout
+from detentsim.analysis.one_build.layout.layout import Layout
 from detentsim.analysis.one_build.motion.motion import Motion, motion
 from detentsim.analysis.one_build.wear.worn_in import WornIn, worn_in
 from detentsim.knife.model import Build, need_build
-from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -113,7 +112,7 @@ def report(
         build,
         c,
         motion(build) if build.has("blade") else None,
-        _layout(build),
+        c.layout,
         worn_in(build),
         _advice(build, fitted) if bench and build.target else None,
         _batch(build, count, seed) if bench else None,
@@ -126,15 +125,6 @@ def _fit(build: Build, readings: Readings | Mapping[str, object] | str | Path, s
     from detentsim.analysis.in_hand.fit.fit import fit
 
     return fit(build, readings, seed)
-
-
-def _layout(build: Build) -> Layout | None:
-    if build.layout is None:
-        return None
-    try:
-        return layout(build)
-    except InputError:  # its drawing cannot be read, which the verdict says
-        return None
 
 
 def _advice(build: Build, fitted: Fit | None) -> Advice:

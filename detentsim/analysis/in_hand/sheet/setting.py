@@ -82,19 +82,14 @@ def drillings(build: Build, speed: float | None = None) -> tuple[Drilling, ...]:
         Surface speed for all of them [m/s]; by what is drilled where left out.
     """
     tang = "hardened steel" if build.si("tang.hardness") >= HARD else "steel"
-    holes = (("ball's hole", "ball.hole_drill", bar_work(build)), ("first drill", "dimple.pilot_drill", tang))
+    holes = (("ball's hole", "ball.hole_drill", _bar_work(build)), ("first drill", "dimple.pilot_drill", tang))
     rim = ("second drill", "dimple.rim_drill", tang)
     found = [_drilling(build, *hole, speed) for hole in (*holes, rim) if math.isfinite(build.si(hole[1]))]
     return tuple(found)
 
 
-def bar_work(build: Build) -> str:
-    """Kind of work that the bar's material is, for drilling.
-
-    Parameters
-    ----------
-    build : Build
-    """
+def _bar_work(build: Build) -> str:
+    """Kind of work that the bar's material is, for drilling."""
     name = find_material(build.word("bar.material"), "bar", "bar.material").name.lower()
     return "titanium" if name.startswith("ti-") or "titanium" in name else "stainless steel"
 

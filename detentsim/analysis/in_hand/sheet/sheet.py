@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.sheet.setting import Drilling, Press, drillings, press_of
 from detentsim.analysis.one_build.curve.curve import Curve, curve
-from detentsim.analysis.one_build.layout.layout import Layout, laid_out
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.target.target import FELT, ends
 from detentsim.units.convert import to_si
@@ -15,6 +14,7 @@ from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
+    from detentsim.analysis.one_build.layout.layout import Layout
     from detentsim.analysis.one_build.limits.limits import Limits
     from detentsim.analysis.one_build.summary import Summary
 
@@ -113,11 +113,7 @@ def sheet(build: Build, surface_speed: str | None = None) -> Sheet:
     """
     speed = None if surface_speed is None else _speed(surface_speed)
     c = curve(need_build(build))
-    try:
-        plan = None if build.layout is None else laid_out(build, c.numbers, c.response)
-    except InputError:  # its drawing cannot be read, which the verdict says
-        plan = None
-    return Sheet(build, c, plan, drillings(build, speed), press_of(build), _corrections(c))
+    return Sheet(build, c, c.layout, drillings(build, speed), press_of(build), _corrections(c))
 
 
 def _speed(text: str) -> float:

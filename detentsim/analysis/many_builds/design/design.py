@@ -20,7 +20,7 @@ from detentsim.analysis.many_builds.design.proposals import DesignProposal, Desi
 from detentsim.analysis.many_builds.design.search import Search
 from detentsim.analysis.many_builds.design.shop_errors import errors
 from detentsim.analysis.many_builds.sweep.blocks import Progress, progress_line
-from detentsim.analysis.results import AllResults, number, told
+from detentsim.analysis.results import AllResults, number
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.record import plain
@@ -32,10 +32,9 @@ from detentsim.units.errors import InputError
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Collection
     from concurrent.futures import Executor
 
-    from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.many_builds.design.candidates import Candidates
     from detentsim.knife.record.inputs import Plain
 
@@ -136,8 +135,7 @@ def _proposals(build: Build, search: Search) -> tuple[DesignProposal, ...]:
     names = dict.fromkeys(name for numbers in plains for name in numbers)
     columns: Columns = {name: np.array([number(numbers, name) for numbers in plains]) for name in names}
     solved = search.bench.solve(columns, (*RESULT_NAMES, *search.bench.names))
-    everything = cache(lambda: _told(search.bench.solve(columns, ALL_NAMES).results))
-    known = _told(solved.results)
+    everything, known = cache(lambda: search.bench.solve(columns, ALL_NAMES).told), solved.told
     sound = ~unsound(solved.flags) & (search.bench.miss(solved) == 0)
     margin, inside = search.bench.margin(solved), np.full(sound.size, np.nan)
     inside[sound] = search.shares([changed for (_, changed, _, _), good in zip(kept, sound, strict=True) if good])
@@ -205,12 +203,6 @@ def _changes(build: Build, numbers: Plain, sizes: dict[str, str], metres: dict[s
     if any(name.startswith("bar.") for name in changes):
         changes |= calibrated(build, numbers)
     return changes
-
-
-def _told(results: Mapping[str, Values]) -> list[dict[str, float | bool | None]]:
-    """Results of each of many designs as answers."""
-    count = next(iter(results.values())).size
-    return [{name: told(name, values[i]) for name, values in results.items()} for i in range(count)]
 
 
 def _why_none(search: Search) -> str:

@@ -15,12 +15,13 @@ from detentsim.analysis.in_hand.advise.trials.solved import Solved
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.inside import unsound
 from detentsim.analysis.many_builds.design.candidates import Candidates, Index
-from detentsim.analysis.many_builds.design.shop_errors import POINTS, Offsets, missed
+from detentsim.analysis.many_builds.design.shop_errors import Offsets, missed
 from detentsim.analysis.many_builds.sweep.blocks import Answers, Box, Progress, view_of
 from detentsim.analysis.many_builds.sweep.solving import solve
 from detentsim.analysis.results import in_unit
 from detentsim.analysis.share_inside import first_knives, solved_together
 from detentsim.knife.outcomes import UNSOUND
+from detentsim.knife.record.drawing import FEW
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.mechanics.names import FOLLOWED_NAMES, MOTION_NAMES
@@ -126,7 +127,7 @@ class Evaluation:
         return np.where(known > 0, np.count_nonzero(good, axis=1) / np.maximum(known, 1), np.nan)
 
     def shares_inside(self, builds: Sequence[Build], done: float) -> list[float]:
-        """Share of the knives made to each build that are sound and meet all aims: those of a batch of `POINTS`.
+        """Share of the knives made to each build that are sound and meet all aims: the first of its batch.
 
         Parameters
         ----------
@@ -143,7 +144,7 @@ class Evaluation:
         for found, (results, flags) in zip(knives, solved_together(records, names), strict=True):
             good = self.meets(Solved({name: in_unit(name, values) for name, values in results.items()}, flags))
             shares.append(float(np.mean(good if found is None else good & ~found.excluded)))
-        self.solved += POINTS * len(builds)
+        self.solved += FEW * len(builds)
         self._progress_within((0.0, done))(1, 1)
         return shares
 

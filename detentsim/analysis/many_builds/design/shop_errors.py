@@ -23,9 +23,6 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
 
-POINTS = FEW
-"""Knives of each design: as many as the ranges of a curve stand on."""
-
 Offsets = dict[str, npt.NDArray[np.float64]]
 
 
@@ -59,7 +56,7 @@ def _about_zero(doubt: Doubt) -> Doubt:
     return replace(doubt, middle=0.0, low=low, high=high, lowest=cut[0], highest=cut[1])
 
 
-def offsets(spread: tuple[Doubt, ...], count: int = POINTS) -> Offsets:
+def offsets(spread: tuple[Doubt, ...], count: int) -> Offsets:
     """Offset of each input at every error point, shape (1, count) [SI].
 
     Parameters
@@ -70,7 +67,7 @@ def offsets(spread: tuple[Doubt, ...], count: int = POINTS) -> Offsets:
         The first so many points. One of the batch's Sobol' sequences comes whole before the next, since points of
         one sequence fill the space more evenly than as many points of several.
     """
-    points = spread_points(len(spread), POINTS)
+    points = spread_points(len(spread), FEW)
     whole = np.concatenate([points[i::REPLICATES] for i in range(REPLICATES)])[:count]
     return {doubt.name: doubt.at(whole[:, i])[None] for i, doubt in enumerate(spread)}
 

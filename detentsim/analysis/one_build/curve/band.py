@@ -77,7 +77,7 @@ def band(base: Response, made: Likely, angle: Forces) -> CurveBand:
     out = opening_force(made.knives, _beside(base, made.knives, angle, OPENING_MARKS))
     crest = np.isclose(angle, np.degrees(base.results["breakout_force_angle"]), rtol=0, atol=1e-9)
     out[:, crest] = made.knives.results["breakout_force"][:, None]  # it may stand on either side of a jump
-    back = closing_force(made.knives, _beside(base, made.knives, angle, CLOSING_MARKS))
+    back = _closing_force(made.knives, _beside(base, made.knives, angle, CLOSING_MARKS))
     low, high = _middle(out[~made.excluded])
     shut_low, shut_high = _middle(back[~made.excluded])
     return CurveBand(angle, opening, low, high, closing, shut_low, shut_high)
@@ -120,7 +120,7 @@ def forces(response: Response, angle: Forces) -> tuple[Forces, Forces]:
     angle : array
         Blade angle [deg], the same for all designs or a row for each.
     """
-    return opening_force(response, angle), closing_force(response, angle)
+    return opening_force(response, angle), _closing_force(response, angle)
 
 
 def opening_force(response: Response, angle: Forces) -> Forces:
@@ -140,15 +140,8 @@ def opening_force(response: Response, angle: Forces) -> Forces:
     return np.where(response.flags["locks_solid"][..., None], np.nan, force)
 
 
-def closing_force(response: Response, angle: Forces) -> Forces:
-    """Pull shut at the opener, positive, or the push that closing needs, negative [N]; angle last.
-
-    Parameters
-    ----------
-    response : Response
-    angle : array
-        Blade angle [deg], the same for all designs or a row for each.
-    """
+def _closing_force(response: Response, angle: Forces) -> Forces:
+    """Pull shut at the opener, positive, or the push that closing needs, negative [N]; angle last."""
     solved, rest = response.load, response.rest
     record, theta = last_axis(solved.record), _from_rest(response, angle)
     back = felt_at(at_blade_angle.closing_table(solved, rest.phi), theta, above=True)

@@ -20,6 +20,7 @@ from detentsim.analysis.one_build.curve.likely import Likely, likely
 from detentsim.analysis.one_build.curve.picture import Picture, picture
 from detentsim.analysis.one_build.curve.rim_feed import RimFeed, rim_feed
 from detentsim.analysis.one_build.curve.rows import Columns, rows
+from detentsim.analysis.one_build.layout.layout import Layout, laid_out
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.motion.holding import MetBurr, met_burr
 from detentsim.analysis.one_build.summary import Summary, checked, judged_by
@@ -33,6 +34,7 @@ from detentsim.knife.table.typed_units import range_in, text_in
 from detentsim.knife.target.verdict import Verdict, judge
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
+from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
 
 if TYPE_CHECKING:
@@ -127,6 +129,14 @@ class Curve(Named):
         return rim_feed(self.numbers)
 
     @cached_property
+    def layout(self) -> Layout | None:
+        """The ball's path on the tang; None without a layout, or where its drawing cannot be read (see `summary`)."""
+        try:
+            return None if self.build.layout is None else laid_out(self.build, self.numbers, self.response)
+        except InputError:
+            return None
+
+    @cached_property
     def burr(self) -> MetBurr | None:
         """Burr that the closing ball climbs; None without one."""
         return met_burr(self.response)
@@ -196,17 +206,12 @@ class Curve(Named):
         ----------
         name : str
         """
-        value, unit, two_digits = self.results[name], RESULTS[name].unit, self.build.units.two_digits
-        low, high = self.likely.ranges.get(name, (None, None))
-        if (
-            value is None
-            or low is None
-            or high is None
-            or low <= value <= high
-            or two_digits(low, unit) == two_digits(high, unit)
-        ):
+        value, unit = self.results[name], RESULTS[name].unit
+        if value is None or name not in self.likely.ranges:
             return False
-        return two_digits(value, unit) not in (two_digits(low, unit), two_digits(high, unit))
+        low, high = self.likely.ranges[name]
+        said, first, last = (self.build.units.two_digits(one, unit) for one in (value, low, high))
+        return not low <= value <= high and first != last and said not in (first, last)
 
     def __repr__(self) -> str:
         flags = f", flags {' '.join(self.flags)}" if self.flags else ""

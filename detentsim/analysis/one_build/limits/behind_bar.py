@@ -53,17 +53,10 @@ class BehindBar:
     judged: bool
 
 
-def stop_room(numbers: Plain, record: Record, section: str) -> tuple[float, float, float]:
-    """Position of the stop along the bar, its gap, and the outward travel of the ball until contact [m].
+def _stop_room(numbers: Plain, record: Record, section: str) -> tuple[float, float, float]:
+    """Place of the stop along the bar, its gap, and the outward travel of the ball until contact [m].
 
-    Parameters
-    ----------
-    numbers : dict
-        Plain numbers of the build.
-    record : Record
-        One design.
-    section : str
-        ``overtravel`` or ``clip``; not a number where it gives no gap.
+    Place and gap stand in `section`, ``overtravel`` or ``clip``; not a number where it gives no gap.
     """
     place, gap = (number(numbers, f"{section}.{key}") for key in ("from_root", "gap"))
     place = float(record.tip_from_root) if np.isnan(place) else place
@@ -86,7 +79,7 @@ def read_stop(numbers: Plain, record: Record, kind: str, give: float, preload: f
     judged : bool
         Whether the build's push must do no harm; else it is no stronger than the bar bears without loss of bend.
     """
-    place, gap, room = stop_room(numbers, record, "overtravel" if kind == "stop" else "clip")
+    place, gap, room = _stop_room(numbers, record, "overtravel" if kind == "stop" else "clip")
     before = float(overtravel.push_against(record, place, gap, give, preload))
     push = number(numbers, "overtravel.push")
     push = push if judged or np.isnan(before) else min(push, before)

@@ -12,6 +12,7 @@ from detentsim.mechanics.contact import hertz, press
 from detentsim.mechanics.detent import balance
 
 if TYPE_CHECKING:
+    from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
     from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.record import Record
@@ -145,20 +146,22 @@ class PressFit:
     bursts: bool
 
 
-def read_press_fit(numbers: Plain, solved: SolvedDetent) -> PressFit:
+def read_press_fit(build: Build, numbers: Plain, solved: SolvedDetent) -> PressFit:
     """Press fit of the ball in its hole, for one design.
 
     Parameters
     ----------
+    build : Build
+        Its layout tells where the ball is across the bar: in the middle without one.
     numbers : dict
-        Plain numbers of the build.
+        Its plain numbers.
     solved : SolvedDetent
         One design.
     """
     record = solved.record
     size, hole = number(numbers, "ball.diameter"), number(numbers, "ball.hole_drill")
-    beside = 2 * float(record.tip_from_root - record.ball_from_root)
-    around = min(float(record.width), beside)
+    width, across = float(record.width), float(record.width) / 2 if build.layout is None else build.layout.from_edge
+    around = 2 * max(min(across, width - across, float(record.tip_from_root - record.ball_from_root)), 0.0)
     bar, core = (record.youngs_modulus, record.poissons_ratio), (record.ball_modulus, record.ball_poisson)
     ring = max(around, 1.001 * hole)
     pressure, reach = press.grip_pressure(size - hole, hole, ring, bar, core, record.yield_strength)

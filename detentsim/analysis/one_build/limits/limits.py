@@ -197,7 +197,7 @@ def limits(build: Build) -> Limits:
     clip = _clip(build, numbers, stop)
     bending, service = read_bending(record, metal), read_service(response, stop)
     fatigue = read_fatigue(record, results["lockup_force"] or 0.0, metal)
-    contact, hold = read_contact(response.load, ball), read_press_fit(numbers, response.load)
+    contact, hold = read_contact(response.load, ball), read_press_fit(build, numbers, response.load)
     all_limits = margins(record, results, bending, service, fatigue, contact, hold, clip, build.units)
     return Limits(build, results, flags, all_limits, bending, service, fatigue, contact, hold, clip, response)
 

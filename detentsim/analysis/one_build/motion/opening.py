@@ -97,14 +97,8 @@ class Budget:
     time: Line
 
 
-def by_speed(record: Record) -> tuple[Speed, ...]:
-    """Opening at each finger speed of the published band and at the build's own.
-
-    Parameters
-    ----------
-    record : Record
-        One design with a known inertia.
-    """
+def _by_speed(record: Record) -> tuple[Speed, ...]:
+    """Opening at each finger speed of the published band and at the build's own."""
     limits = np.unique([*SPEEDS, float(record.finger_speed)])
     _, start = solve_with(record, finger_speed=limits)
     rows, _, path = in_motion.throw(start)
@@ -196,7 +190,7 @@ def opening(response: Response, results: Mapping[str, float | bool | None]) -> O
         stopped = float(results["stall_angle"] or 0.0)
         stall = _stall(float(np.degrees(angle)), stopped, leaves)
         after, at = returns_to(record, stopped)
-    return Opening(stall, after, at, finger, leaves, by_speed(record), launch_threshold(record))
+    return Opening(stall, after, at, finger, leaves, _by_speed(record), launch_threshold(record))
 
 
 def _stall(start: float, stopped: float, leaves: float) -> str:

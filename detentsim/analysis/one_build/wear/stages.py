@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+import numpy.typing as npt
 
 from detentsim.analysis.one_build.wear.passes import INNER, UPPER
 from detentsim.knife.record.fields import assemble
@@ -15,7 +16,7 @@ from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.mechanics.response import respond
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from detentsim.analysis.one_build.wear.edges import EdgeWear
     from detentsim.knife.record.inputs import Plain
@@ -36,8 +37,9 @@ def stage_radii(edges: Sequence[EdgeWear], own: Array, openings: int) -> dict[st
         Fresh [m].
     openings : int
     """
-    first, settled = ({edge.name: getattr(edge, field) for edge in edges} for field in ("coined", "settled"))
-    radii = {"fresh": own, "first openings": _pair(first, own), "worn in": _pair(settled, own)}
+    radii = {"fresh": own}
+    for stage, field in (("first openings", "coined"), ("worn in", "settled")):
+        radii[stage] = _pairs({edge.name: getattr(edge, field) for edge in edges}, own)
     for state, ends in WEAR.items():
         for which, coefficient in zip(("least", "most"), ends, strict=True):
             radii[f"{state}, {which}"] = radii_after(edges, own, np.array([openings], float), coefficient)[0]
@@ -56,17 +58,13 @@ def radii_after(edges: Sequence[EdgeWear], own: Array, openings: Array, coeffici
     coefficient : float
         Archard's [-].
     """
-    worn = {edge.name: edge.worn(openings, coefficient) for edge in edges}
-    return np.stack([np.broadcast_to(radius, openings.shape) for radius in _columns(worn, own)], axis=-1)
+    return _pairs({edge.name: edge.worn(openings, coefficient) for edge in edges}, own, openings.shape)
 
 
-def _pair(known: dict[str, float], own: Array) -> Array:
-    return np.array(_columns(known, own), float)
-
-
-def _columns(known: dict[str, float] | dict[str, Array], own: Array) -> tuple[Array, ...]:
+def _pairs(known: Mapping[str, npt.ArrayLike], own: Array, shape: tuple[int, ...] = ()) -> Array:
     # A radius that is typed larger than the dimple has room for stays as it is typed.
-    return tuple(np.maximum(known.get(name, own[i]), own[i]) for i, name in enumerate((UPPER, INNER)))
+    larger = [np.maximum(known.get(name, own[i]), own[i]) for i, name in enumerate((UPPER, INNER))]
+    return np.stack([np.broadcast_to(radius, shape) for radius in larger], axis=-1)
 
 
 def with_radii(numbers: Plain, radii: Array) -> dict[str, Array]:

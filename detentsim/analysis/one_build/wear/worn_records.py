@@ -67,8 +67,8 @@ def check_wears(build: Build, worn_in: object, columns: Sequence[Column] = ()) -
     if not isinstance(worn_in, bool):
         raise InputError("worn_in", worn_in, f"{shown(worn_in)} is neither true nor false; give True or leave it out")
     varied = next((column for column in columns if column.name == EDGE), None)
-    words = worn_already(build) if varied is None else ALREADY * any(varied.raw(i) == WORN for i in range(len(varied)))
-    if worn_in and (why := words):
+    why = worn_already(build) if varied is None else ALREADY * any(varied.raw(i) == WORN for i in range(len(varied)))
+    if worn_in and why:
         text = f'{why}; leave --worn-in (worn_in) out, or give the radius of the drilled edge, such as "0.02 mm"'
         raise InputError("worn_in", worn_in, text)
 

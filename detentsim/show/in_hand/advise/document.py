@@ -155,7 +155,7 @@ def _document(p: Proposal) -> dict[str, Any]:
         "lands": p.lands,
         "overshoots": p.overshoots,
         "warns": p.warns,
-        "meets": None if p.chances is None else p.chances.meets,
+        "meets": p.chances.meets,
         "side": {name: list(ends) for name, ends in p.side.items()} if p.after is not None else {},
         **(_steps(p) if p.after is not None else {"steps": [], "plan": None}),
     }

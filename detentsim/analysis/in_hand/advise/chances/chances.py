@@ -30,22 +30,11 @@ FELT_NUMBERS = tuple(name for name in NOTICED if not RESULTS[name].is_truth)
 """What a hand notices that is a number."""
 
 
-def solved_after(sample: Sample, before: Solved, aims: Sequence[Aim], columns: Columns) -> Solved:
+def _solved_after(sample: Sample, before: Solved, aims: Sequence[Aim], columns: Columns) -> Solved:
     """Knives after a change, with what `judged` needs to know.
 
-    Parameters
-    ----------
-    sample : Sample
-    before : Solved
-        Its knives as they stand, with the results that the aims are about.
-    aims : sequence of Aim
-    columns : dict of str to array, shape (n,)
-
-    Returns
-    -------
-    Solved
-        The blade moves only where it can still land or be lost; of the others a wanted truth is given as missed, and
-        what is no truth as NaN.
+    The blade moves only where it can still land or be lost; of the others a wanted truth is given as missed, and what
+    is no truth as NaN.
     """
     moved = [aim for aim in aims if aim.name in MOVING]
     still = [aim for aim in aims if aim.name not in MOVING]
@@ -111,7 +100,7 @@ def _chances(sample: Sample, before: Solved, aims: Sequence[Aim], changed: Seque
     own = {name: np.broadcast_to(np.asarray(sample.numbers.get(name, np.nan), float), sample.size) for name in names}
     whole = {name: np.concatenate([columns.get(name, own[name]) for columns in changed]) for name in names}
     many = before.part(np.tile(np.arange(sample.size), count))
-    found = judged(aims, many, solved_after(sample.repeated(count), many, aims, whole))
+    found = judged(aims, many, _solved_after(sample.repeated(count), many, aims, whole))
     parts = zip(*(np.split(part, count) for part in found), strict=True)
     return [shares(Judged(*part)) for part in parts]
 

@@ -43,7 +43,7 @@ def plan_words(move: Move, plan: Plan) -> tuple[str, ...]:
     return (*set_first, *_height(move, plan), _reading(move, plan, first), _rule(move, plan))
 
 
-def outcome_words(plan: Plan, knives: str = "the knives that fit the readings") -> str:
+def outcome_words(plan: Plan, knives: str) -> str:
     """The outcome of following a plan, in one sentence.
 
     Parameters

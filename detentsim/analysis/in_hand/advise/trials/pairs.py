@@ -78,19 +78,14 @@ def _twos(tries: Sequence[Trial]) -> tuple[list[Two], list[Two]]:
 
 def _refined(bench: Trials, twos: Sequence[Two]) -> list[Trial]:
     """The pairs that promise most on a coarse grid, each at its best amounts."""
-    able = [two for two in twos if not clash(*two)]
+    able = [two for two in twos if not _clash(*two)]
     coarse = bench.all_of([_coarse(bench, two) for two in able])
     kept = sorted(coarse, key=lambda t: (not t.sound, t.miss, -t.margin))[:KEPT]
     return bench.all_of([pair(bench, t.moves[0], t.moves[1], t) for t in kept])
 
 
-def clash(first: Move, second: Move) -> bool:
-    """Whether two moves change the same input.
-
-    Parameters
-    ----------
-    first, second : Move
-    """
+def _clash(first: Move, second: Move) -> bool:
+    """Whether two moves change the same input."""
     return not set(first.inputs).isdisjoint(second.inputs)
 
 

@@ -50,13 +50,13 @@ class Proposal:
         Changes of the build file, for `Build.change`.
     tried : Trial
         As it was tried on the kernel.
+    prospects : Prospects
+        Knives on which its chances are counted.
     after : Summary or None
         Verdict on the build with the proposal carried out; None for one that does not reach.
     breaks : tuple of str
         Checks of that verdict that hold for the build as it stands and fail after the proposal; its target among them
         only where it misses one on what is not wanted otherwise now.
-    prospects : Prospects or None
-        Knives on which its chances are counted.
     """
 
     names: tuple[str, ...]
@@ -72,42 +72,38 @@ class Proposal:
     results: Mapping[str, float | bool | None]
     changes: dict[str, object]
     tried: Trial
+    prospects: Prospects
     after: Summary | None = None
     breaks: tuple[str, ...] = ()
-    prospects: Prospects | None = None
 
     @cached_property
-    def chances(self) -> Chances | None:
-        """Its chances on the possible knives; None where none were drawn."""
-        tried = self.tried
-        return None if self.prospects is None else self.prospects.of(tried.moves, tried.values)
+    def chances(self) -> Chances:
+        """Its chances on the possible knives."""
+        return self.prospects.of(self.tried.moves, self.tried.values)
 
     @property
-    def lands(self) -> float | None:
+    def lands(self) -> float:
         """Chance that it is inside: every aim met, no warning of an unsound design; set once by a careful bench."""
-        return None if self.chances is None else self.chances.lands
+        return self.chances.lands
 
     @property
-    def overshoots(self) -> float | None:
+    def overshoots(self) -> float:
         """Chance that a result is taken past an end of its band, or what was as wanted is lost."""
-        return None if self.chances is None else self.chances.overshoots
+        return self.chances.overshoots
 
     @property
-    def warns(self) -> float | None:
+    def warns(self) -> float:
         """Chance of a warning of an unsound design that the knife has not now."""
-        return None if self.chances is None else self.chances.warns
+        return self.chances.warns
 
     @cached_property
     def side(self) -> dict[str, tuple[float, float]]:
         """Changes of what a hand notices beside what is wanted, as parts of the knife's own; nine knives in ten."""
-        tried = self.tried
-        return {} if self.prospects is None else self.prospects.side(tried.moves, tried.values)
+        return self.prospects.side(self.tried.moves, self.tried.values)
 
     @cached_property
     def plan(self) -> Plan | None:
         """The move in steps, with a reading after each; of a pair its last. None for what is bought, or not read."""
-        if self.prospects is None:
-            return None
         ordered = self._ordered
         if len(ordered) == 1:
             return self.prospects.plan(*ordered[0])
@@ -130,17 +126,16 @@ class Proposal:
     @property
     def chance(self) -> float:
         """Chance to end inside, in steps where there are some and they are better."""
-        return max(self.lands or 0.0, 0.0 if self.plan is None else self.plan.lands)
+        return max(self.lands, 0.0 if self.plan is None else self.plan.lands)
 
     @property
     def meets(self) -> float:
         """Chance that what is wanted is met with no new warning, as `chance`; a warning that stands now may stay."""
-        once = 0.0 if self.chances is None else self.chances.meets
-        return max(once, 0.0 if self.plan is None else self.plan.meets)
+        return max(self.chances.meets, 0.0 if self.plan is None else self.plan.meets)
 
     @property
     def past(self) -> float:
         """Chance to go too far for good, in steps where there are some; 0 for what can be undone."""
         if self.undo:
             return 0.0
-        return (self.overshoots or 0.0) if self.plan is None else self.plan.overshoots
+        return self.overshoots if self.plan is None else self.plan.overshoots

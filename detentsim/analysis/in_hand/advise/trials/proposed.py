@@ -10,11 +10,10 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.moves.move import calibrated
 from detentsim.analysis.in_hand.advise.thresholds import NOTICED
 from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
-from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, solved_together
 from detentsim.analysis.in_hand.advise.words import why_best, why_stopped
 from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.analysis.one_build.summary import Summary, summary
-from detentsim.analysis.results import AllResults, told
+from detentsim.analysis.results import AllResults
 from detentsim.knife.target.verdict import judge
 from detentsim.mechanics.names import ALL_NAMES, RESULT_NAMES
 
@@ -22,15 +21,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from detentsim.analysis.in_hand.advise.chances.prospects import Prospects
+    from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
     from detentsim.analysis.one_build.limits.limits import Limits
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
-
-
-def _solved(bench: Trials, tries: Sequence[Trial], names: tuple[str, ...]) -> list[Solved]:
-    """Results of each trial, solved in one call."""
-    return solved_together(lambda columns: bench.solve(columns, names), bench.own, [t.columns for t in tries])
 
 
 Standing = tuple["Limits", "Summary"]
@@ -52,7 +47,7 @@ def proposals_of(
     bench: Trials,
     tries: Sequence[Trial],
     before: Standing,
-    prospects: Prospects | None = None,
+    prospects: Prospects,
     judged: int | None = None,
 ) -> tuple[Proposal, ...]:
     """Proposal of each trial, with limits and verdict for those that are proposed.
@@ -64,7 +59,7 @@ def proposals_of(
     tries : sequence of Trial
     before : (Limits, Summary)
         Of the build, as `standing` gives them.
-    prospects : Prospects, optional
+    prospects : Prospects
         Knives on which the chances of each are counted.
     judged : int, optional
         How many of the first are proposed; by default those that meet the aims.
@@ -73,12 +68,12 @@ def proposals_of(
         return ()
     own_miss = float(bench.miss(bench.base)[0])
     proposed = [t.reaches if judged is None else i < judged for i, t in enumerate(tries)]
-    solved = _solved(bench, tries, tuple(dict.fromkeys([*RESULT_NAMES, *bench.names, *NOTICED])))
-    everything = cache(lambda: [_told(one) for one in _solved(bench, tries, ALL_NAMES)])
-    results = [AllResults(_told(one), everything, i) for i, one in enumerate(solved)]
-    if prospects is not None:
-        for which in (True, False):
-            prospects.expect([(t.moves, t.values) for t, one in zip(tries, proposed, strict=True) if one is which])
+    columns = [t.columns for t in tries]
+    solved = bench.solve_each(columns, tuple(dict.fromkeys([*RESULT_NAMES, *bench.names, *NOTICED])))
+    everything = cache(lambda: [one.told[0] for one in bench.solve_each(columns, ALL_NAMES)])
+    results = [AllResults(one.told[0], everything, i) for i, one in enumerate(solved)]
+    for which in (True, False):
+        prospects.expect([(t.moves, t.values) for t, one in zip(tries, proposed, strict=True) if one is which])
     return tuple(
         _proposal(build, bench, t, s, of_it, before if told else None, own_miss, prospects)
         for t, s, of_it, told in zip(tries, solved, results, proposed, strict=True)
@@ -93,7 +88,7 @@ def _proposal(
     results: AllResults,
     before: Standing | None,
     own_miss: float,
-    prospects: Prospects | None,
+    prospects: Prospects,
 ) -> Proposal:
     """Proposal of one trial; `before` are limits and verdict of the build as it stands, None for one not proposed."""
     changes = changes_of(build, bench.numbers, t)
@@ -113,19 +108,14 @@ def _proposal(
     words = tuple(move.words(value) for move, value in zip(t.moves, t.values, strict=True))
     names = tuple(move.name for move in t.moves)
     told_all = names, words, reason, t.reaches, t.undo, needs, side, room, flags, passed, results, changes, t
-    return Proposal(*told_all, after, breaks, prospects)
-
-
-def _told(solved: Solved) -> dict[str, float | bool | None]:
-    """Results of one design as answers."""
-    return {name: told(name, values) for name, values in solved.results.items()}
+    return Proposal(*told_all, prospects, after, breaks)
 
 
 def _misses_another(build: Build, bench: Trials, results: AllResults) -> bool:
     """Whether results miss a target of the build on what is not wanted otherwise now."""
     asked = {aim.name for aim in bench.aims}
     others = [target for target in build.target if target.name not in asked]
-    return any(verdict.met is False for verdict in judge(others, results, _told(bench.base)))
+    return any(verdict.met is False for verdict in judge(others, results, bench.base.told[0]))
 
 
 def _after(changed: Build, before: Standing) -> tuple[Summary, tuple[str, ...], tuple[str, ...]]:

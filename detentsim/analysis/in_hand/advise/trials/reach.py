@@ -41,7 +41,7 @@ class OutOfReach:
 
 
 def what_stops(
-    build: Build, numbers: Plain, aims: tuple[Aim, ...], watch: Callable[[int], None] | None = None
+    build: Build, numbers: Plain, aims: tuple[Aim, ...], watch: Callable[[int], None] | None
 ) -> tuple[Pairs, tuple[OutOfReach, ...]]:
     """Pairs of aims that can be met each but not together, and aims that cannot be met at all.
 
@@ -52,7 +52,7 @@ def what_stops(
         Its plain numbers.
     aims : tuple of Aim
         That nothing meets all at once.
-    watch : callable, optional
+    watch : callable or None
         Is called with each number of designs solved.
     """
     missed: dict[str, OutOfReach] = {}

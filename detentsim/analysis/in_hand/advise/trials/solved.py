@@ -1,18 +1,17 @@
-"""Solved designs, the best trial of one move or pair, and searches that run in step to share kernel calls."""
+"""Solved designs, the best trial of one move or pair, and what a search for it asks and returns."""
 
 from __future__ import annotations
 
 from collections.abc import Generator
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+from detentsim.analysis.results import told
 
+if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.in_hand.advise.moves.move import Columns, Move
     from detentsim.mechanics.record import Truth
@@ -29,6 +28,12 @@ class Solved:
     def first(self) -> dict[str, float]:
         """Results of the first design."""
         return {name: float(values[0]) for name, values in self.results.items()}
+
+    @property
+    def told(self) -> list[dict[str, float | bool | None]]:
+        """Results of each design as answers: truths as such, None where there is no value."""
+        count = next(iter(self.results.values())).size
+        return [{name: told(name, values[i]) for name, values in self.results.items()} for i in range(count)]
 
     def part(self, at: slice | npt.NDArray[np.intp]) -> Solved:
         """Some of the designs.
@@ -115,71 +120,3 @@ class Trial:
 
 # A search yields designs, is sent them solved, and returns the best trial.
 Search = Generator[Ask, Solved, Trial]
-
-
-def in_step(
-    solve: Callable[[Columns, tuple[str, ...]], Solved], own: Callable[[str], float], searches: Sequence[Search]
-) -> list[Trial]:
-    """Best trial of each search; what all searches want of the same results is solved in one call per round.
-
-    Parameters
-    ----------
-    solve : callable
-        Solves designs given as columns, for results given by name.
-    own : callable
-        Gives the value that stands for a column which one search varies and another does not [SI].
-    searches : sequence of Search
-    """
-    trials: dict[int, Trial] = {}
-    asked = {i: next(search) for i, search in enumerate(searches)}
-    while asked:
-        answers = _answers(solve, own, asked)
-        asked = {}
-        for i, answer in answers.items():
-            try:
-                asked[i] = searches[i].send(answer)
-            except StopIteration as end:
-                trials[i] = end.value
-    return [trials[i] for i in range(len(searches))]
-
-
-def _answers(
-    solve: Callable[[Columns, tuple[str, ...]], Solved], own: Callable[[str], float], asked: dict[int, Ask]
-) -> dict[int, Solved]:
-    answers: dict[int, Solved] = {}
-    for names in dict.fromkeys(ask.names for ask in asked.values()):
-        columns = {i: ask.columns for i, ask in asked.items() if ask.names == names}
-        parts = solved_together(_for_results(solve, names), own, list(columns.values()))
-        answers |= dict(zip(columns, parts, strict=True))
-    return answers
-
-
-def _for_results(
-    solve: Callable[[Columns, tuple[str, ...]], Solved], names: tuple[str, ...]
-) -> Callable[[Columns], Solved]:
-    return lambda columns: solve(columns, names)
-
-
-def solved_together(
-    solve: Callable[[Columns], Solved], own: Callable[[str], float], parts: Sequence[Columns]
-) -> list[Solved]:
-    """Designs of several sets of columns, solved in one call.
-
-    Parameters
-    ----------
-    solve : callable
-    own : callable
-        Gives the value of a column that a set does not vary [SI].
-    parts : sequence of dict of str to array
-    """
-    if not parts:
-        return []
-    counts = [next(iter(part.values())).size for part in parts]
-    names = dict.fromkeys(name for part in parts for name in part)
-
-    def column(name: str) -> Values:
-        pairs = zip(parts, counts, strict=True)
-        return np.concatenate([part[name] if name in part else np.full(n, own(name)) for part, n in pairs])
-
-    solved, ends = solve({name: column(name) for name in names}), np.cumsum([0, *counts])
-    return [solved.part(slice(low, high)) for low, high in pairwise(ends)]

@@ -5,6 +5,7 @@ Best amounts by grid search with successive refinement, all moves in step; `advi
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,7 +13,7 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.aims import UNTRUE, Aim, Values, graded, results_for
 from detentsim.analysis.in_hand.advise.thresholds import MOVING, NOTICED
 from detentsim.analysis.in_hand.advise.trials.single import single
-from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial, in_step
+from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial
 from detentsim.analysis.results import in_unit, number
 from detentsim.knife.outcomes import FATAL, RESULTS, UNSOUND
 from detentsim.knife.record.fields import assemble
@@ -120,24 +121,48 @@ class Trials:
         """
         return np.asarray((self.miss(solved) == 0) & ~np.any(self.raised(solved), axis=-1))
 
-    def own(self, name: str) -> float:
-        """The build's own number of an input [SI]; NaN where it has none.
+    def solve_each(self, parts: Sequence[Columns], names: Sequence[str]) -> list[Solved]:
+        """Solve several sets of designs in one call; a number that a set does not vary is the build's own.
 
         Parameters
         ----------
-        name : str
-            Dotted name.
+        parts : sequence of dict of str to array
+            As `solve` takes them.
+        names : sequence of str
+            Results to give.
         """
-        return number(self.numbers, name)
+        if not parts:
+            return []
+        counts = [next(iter(part.values())).size for part in parts]
+
+        def column(name: str) -> Values:
+            pairs, own = zip(parts, counts, strict=True), number(self.numbers, name)
+            return np.concatenate([part[name] if name in part else np.full(count, own) for part, count in pairs])
+
+        solved = self.solve({name: column(name) for name in dict.fromkeys(n for part in parts for n in part)}, names)
+        return [solved.part(slice(low, high)) for low, high in pairwise(np.cumsum([0, *counts]))]
 
     def all_of(self, searches: Sequence[Search]) -> list[Trial]:
-        """Best trial of each search, a kernel call for each round of all of them.
+        """Best trial of each search; what all want of the same results is solved in one call for each round.
 
         Parameters
         ----------
         searches : sequence of Search
         """
-        return in_step(self.solve, self.own, searches)
+        trials: dict[int, Trial] = {}
+        asked = {i: next(search) for i, search in enumerate(searches)}
+        while asked:
+            answers: dict[int, Solved] = {}
+            for names in dict.fromkeys(ask.names for ask in asked.values()):
+                columns = {i: ask.columns for i, ask in asked.items() if ask.names == names}
+                answers |= dict(zip(columns, self.solve_each(list(columns.values()), names), strict=True))
+            asked = {}
+            for i, answer in answers.items():
+                try:
+                    asked[i] = searches[i].send(answer)
+                except StopIteration as end:
+                    trials[i] = end.value
+        return [trials[i] for i in range(len(searches))]
 
     def best_of(self, moves: Sequence[Move]) -> list[Trial]:
         """Each move at the amount that meets the aims best; the smallest amount where several do.

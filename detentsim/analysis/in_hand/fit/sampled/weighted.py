@@ -1,4 +1,4 @@
-"""Statistics of weighted values: quantiles, shares, effective number, an equally weighted sample."""
+"""Statistics of weighted values: quantiles, effective number, an equally weighted sample."""
 
 from __future__ import annotations
 
@@ -8,13 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.many_builds.batch.counts.shares import Share, with_interval
-
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
-
-NORMAL = 1.959963984540054
-"""0.975 quantile of the normal."""
 
 
 def effective(weights: Array) -> float:
@@ -63,28 +58,6 @@ def quantiles(values: Array, weights: Array, shares: npt.ArrayLike) -> Array:
     values, weights = values[order], weights[order] / np.sum(weights)
     places = np.cumsum(weights) - (weights + weights[0]) / 2
     return np.asarray(np.interp(shares, places / places[-1] if places[-1] > 0 else places, values))
-
-
-def weighted_share(inside: npt.NDArray[np.bool_], weights: Array) -> Share:
-    """Share of the weight for which something is true, with its 95 % confidence interval.
-
-    Wilson's score interval for as many independent knives as the effective number (Wilson, J. Am. Stat. Assoc. 22
-    (1927) 209-212, from memory).
-
-    Parameters
-    ----------
-    inside : array of bool, shape (n,)
-    weights : array, shape (n,)
-        Their sum is 1.
-
-    Examples
-    --------
-    >>> share = weighted_share(np.array([True, False]), np.array([0.75, 0.25]))
-    >>> share.share, share.low < 0.75 < share.high
-    (0.75, True)
-    """
-    share = float(np.clip(np.sum(weights[inside]), 0, 1))
-    return with_interval(share, effective(weights), NORMAL)
 
 
 def resampled(weights: Array, count: int) -> npt.NDArray[np.intp]:
