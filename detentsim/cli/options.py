@@ -115,6 +115,7 @@ def add_outputs(
     figure: str = "",
     document: str = "also write the report to a file",
     example: str = "new.txt",
+    full: bool = True,
 ) -> None:
     """Add the options for output: JSON, the whole report, and files; and set the function that runs the command.
 
@@ -130,10 +131,13 @@ def add_outputs(
         Help of ``-o``.
     example : str
         Name of such a document, for errors.
+    full : bool
+        Whether the report has more than its first page.
     """
     one.set_defaults(run=run, csv=None, figure=None, example=example)
     add_json(one)
-    one.add_argument("--full", action="store_true", help="print the whole report, not only its first page")
+    if full:
+        one.add_argument("--full", action="store_true", help="print the whole report, not only its first page")
     add_replace(one)
     add_units(one)
     if csv:

@@ -227,3 +227,26 @@ def test_where_the_extremes_lie_is_told_in_short_numbers(run):
     at = s.axes[0].values[np.argmax(s.results["draw_torque"])]
     assert f"bend {at:.5g} mm" in out
     assert f"{at:.7g}" not in out
+
+
+def test_a_long_sweep_lists_its_designs_on_request(run, tmp_path):
+    vary = ("--vary", "bar.bend=1 mm:3 mm:61", "--of", "breakout_force")
+    short, full = (run(*vary, *more)[1] for more in ((), ("--full",)))
+    assert "A row for each design: --full, or --csv FILE." in short
+    assert "A row for each design" not in full
+    assert full.splitlines()[:4] == short.splitlines()[:4]
+    rows = [line for line in full.splitlines() if line.startswith(("1.0333 mm ", "2.9667 mm "))]
+    assert len(rows) == 2
+    assert len(full.splitlines()) - len(short.splitlines()) == 62  # a heading and 61 designs more, one hint less
+    path = tmp_path / "sweep.txt"
+    assert run(*vary, "-o", path)[0] == 0
+    assert path.read_text(encoding="utf-8").startswith(full)
+
+
+def test_what_the_target_asks_beyond_the_results_is_told(run):
+    """The demo's target is on breakout and falling shut; designs must not pass for right on the first alone."""
+    vary = ("--vary", "bar.bend=1 mm:3 mm:3")
+    left = "The target also asks for falls_shut, which is not counted here: name it with --of."
+    assert left in run(*vary)[1]
+    assert left in run(*vary, "--of", "breakout_force")[1]
+    assert left not in run(*vary, "--of", "breakout_force,falls_shut")[1]

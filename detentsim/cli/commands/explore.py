@@ -30,6 +30,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         figure="open no window, but draw it as it would open",
         document="what the window's button saves the build as",
         example="new.toml",
+        full=False,
     )
 
 

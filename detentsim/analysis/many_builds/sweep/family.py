@@ -28,6 +28,7 @@ FEW = 60
 # Offset before a jump at which its side is read [rad].
 BEFORE = 1e-9
 
+LIST = '["0 deg", "5 deg", "10 deg"]'
 MOST_NUMBERS = 200_000_000
 """Designs times angles of one family: three arrays of that size must fit in memory."""
 
@@ -132,7 +133,8 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
     given = None if at is None else _angles(at)
     count = POINTS if given is None else given.size
     if excluded.size * count > MOST_NUMBERS:
-        text = f"{excluded.size:,} designs at {count:,} angles are too many; at most {MOST_NUMBERS:,} in all"
+        most = MOST_NUMBERS // excluded.size
+        text = f"{excluded.size:,} designs at {count:,} angles are too many; give at most {most:,} angles, such as {LIST}"
         raise InputError("at", at, text)
     angle = _default_angles(record, excluded) if given is None else given
     arrays = [np.full((*excluded.shape, angle.size), np.nan) for _ in range(3)]
@@ -180,7 +182,8 @@ def _angles(at: object) -> npt.NDArray[np.float64]:
         return _range(at)
     angle = to_si_array(at, "angle", "at")
     if np.any(angle < 0) or np.any(angle > 2 * np.pi):
-        raise InputError("at", at, 'a blade angle lies between "0 deg" and "360 deg"')
+        text = f"{shown(at)} is out of range; allowed is 0 deg to 360 deg, such as {LIST}"
+        raise InputError("at", at, text)
     return angle
 
 

@@ -66,7 +66,7 @@ def run(args: argparse.Namespace) -> int:
     s = _swept(build, vary, of, args)
     hand_out(
         args,
-        lambda _full: sweep_report(s, shown, where_from),
+        lambda full: sweep_report(s, shown, where_from, full),
         lambda: sweep_document(s, build.demo),
         lambda: sweep_csv(s),
         lambda: show.sweep_figure(s, shown or None),

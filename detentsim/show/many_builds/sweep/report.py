@@ -18,14 +18,14 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.units.systems import UnitSystem
 
-# Designs that a terminal shows one by one; more are summed up.
-LISTED = 60
+# Designs shown one by one, in a short report and in a whole one; more are summed up.
+LISTED, AT_MOST = 60, 10_000
 
 # Results a terminal shows when nobody names any.
 CHIEF = (SHARE_INSIDE, "breakout_force", "drag_force", "preload", "draw_torque", "let_go_angle")
 
 
-def sweep_report(s: Sweep, of: tuple[str, ...] = (), where_from: str = "") -> str:
+def sweep_report(s: Sweep, of: tuple[str, ...] = (), where_from: str = "", full: bool = False) -> str:
     """Text of a sweep: every design where they are few, else spans, counts and where the extremes lie.
 
     Parameters
@@ -35,6 +35,8 @@ def sweep_report(s: Sweep, of: tuple[str, ...] = (), where_from: str = "") -> st
         Results to show; the chief ones when empty.
     where_from : str
         A first line saying where the build comes from; left out when empty.
+    full : bool
+        Whether every design has its row, up to `AT_MOST` of them.
 
     Returns
     -------
@@ -42,9 +44,15 @@ def sweep_report(s: Sweep, of: tuple[str, ...] = (), where_from: str = "") -> st
     """
     names = of or tuple(name for name in CHIEF if name in s.results) or tuple(s.results)
     head = [*title_lines(s.build.name, where_from), f"{_size(s)}: {_designs(s.size)}", *_worn(s)]
-    body = _list(s, names) if s.size <= LISTED else _spans(s, names)
-    tail = [*_counts(s), *_met(s)]
+    listed = s.size <= (AT_MOST if full else LISTED)
+    body = "\n".join([_spans(s, names)] * (s.size > LISTED) + [_list(s, names)] * listed)
+    tail = [*_counts(s), *_met(s), *([] if listed else [_rest(s)])]
     return "\n".join(head) + "\n\n" + body + ("\n" + "\n".join(tail) + "\n" if tail else "")
+
+
+def _rest(s: Sweep) -> str:
+    """Where the rows are that this report leaves out."""
+    return f"A row for each design: {'--full, or ' if s.size <= AT_MOST else ''}--csv FILE."
 
 
 def _worn(s: Sweep) -> list[str]:
@@ -132,11 +140,13 @@ def _counts(s: Sweep) -> list[str]:
 
 
 def _met(s: Sweep) -> list[str]:
+    unasked = " and ".join(wanted.name for wanted in s.build.target if wanted.name not in s.results)
+    left = [f"The target also asks for {unasked}, which is not counted here: name it with --of."] if unasked else []
     if not s.aims:
-        return []
+        return left
     names = " and ".join(wanted.name for wanted in s.aims)
     solved = f"{np.count_nonzero(s.done):,}" + ("" if np.all(s.done) else " solved")
-    return [f"{np.count_nonzero(s.meets_target):,} of {solved} meet the build's target on {names}."]
+    return [f"{np.count_nonzero(s.meets_target):,} of {solved} meet the build's target on {names}.", *left]
 
 
 def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:

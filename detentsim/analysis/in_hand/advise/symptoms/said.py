@@ -48,6 +48,9 @@ GOOD: dict[str, tuple[str, bool]] = {
 
 _LONG = {"won't": "will not", "wont": "will not", "doesn't": "does not", "doesnt": "does not", "isn't": "is not"}
 
+# Where it was seen adds nothing to what was seen.
+_CARRIED = r" (in (the|my|a|his|her) (pocket|bag)|when carried|while carried|on the belt)$"
+
 
 def plain_words(words: object) -> str:
     """Words in small letters, short forms written out, without signs and doubled blanks.
@@ -64,7 +67,7 @@ def plain_words(words: object) -> str:
     text = str(words)[:80].lower().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")
     text = " ".join(re.sub(r"[^a-z' -]", " ", text).replace("-", " ").split())
     text = " ".join(_LONG.get(word, word) for word in text.split())
-    return re.sub(r"^(it|the blade|the knife|blade|knife) (is |feels )?", "", text)
+    return re.sub(r"^(it|((the|my|this) )?(blade|knife)) (is |feels )?", "", text)
 
 
 def symptom_name(words: object) -> str:
@@ -78,6 +81,9 @@ def symptom_name(words: object) -> str:
     --------
     >>> symptom_name("won't drop shut"), symptom_name("It falls open"), symptom_name("too hard"), symptom_name("purple")
     ('will not fall shut', 'opens when shaken', 'too stiff', 'purple')
+    >>> symptom_name("My blade falls open in my pocket")
+    'opens when shaken'
     """
     text = plain_words(words)
-    return next((name for name, others in SPELLINGS.items() if text == name or text in others), text)
+    said = {text, re.sub(_CARRIED, "", text)}
+    return next((name for name, others in SPELLINGS.items() if said & {name, *others}), text)

@@ -94,7 +94,7 @@ class Knives(Cloud):
             return self.inside
         truths = {name: values for name, values in self.results.items() if values.dtype == bool} | self.flags
         if of not in truths:
-            hint = suggestion(str(of), truths) or f"; there are {', '.join(truths)}"
+            hint = suggestion(str(of), truths) or f"; there are {', '.join(truths)}, asked for like share(\"snaps\")"
             raise InputError("share", of, f"{shown(of)} is no flag or yes-no result of this batch{hint}")
         return truths[of]
 
@@ -170,7 +170,9 @@ class Knives(Cloud):
         known = self.alike(name)
         wanted = next((aim for aim in self.build.target if aim.name == name), None)
         if wanted is None:
-            raise InputError("capability", name, f"{shown(name)} has no target band in this build")
+            example = 'breakout_force = { at_least = "9 N", at_most = "13 N" }'
+            text = f"{shown(name)} has no target band in this build; give it one in [target], such as {example}"
+            raise InputError("capability", name, text)
         return capability_of(known, ends(wanted, self.start.get(name)))
 
     def known(self, name: str) -> Array:
@@ -217,7 +219,7 @@ class Knives(Cloud):
         """Result of each knife, in its unit, where it is no truth."""
         values = self._values(name)
         if RESULTS[name].is_truth:
-            raise InputError("of", name, f"{shown(name)} is true or false; ask for its share")
+            raise InputError("of", name, f"{shown(name)} is true or false; ask for its share, like share({name!r})")
         return np.asarray(values, float)
 
     def _values(self, name: str) -> npt.NDArray[Any]:
