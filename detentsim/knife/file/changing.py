@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from detentsim.knife.table.schema import INPUTS, Raw, unknown_input
 from detentsim.knife.table.values import read_value, to_raw
 from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.checks.problems import Fault
@@ -34,6 +35,7 @@ def changed(contents: Contents, changes: Mapping[str, object]) -> tuple[Contents
     tuple of Contents and dict
         Contents with the problems of the changes alone; new entries by dotted name.
     """
+    _need_mapping(changes)
     given = dict(contents.given)
     edits: dict[str, Raw | bool | None] = {}
     problems: list[Fault] = []
@@ -43,6 +45,12 @@ def changed(contents: Contents, changes: Mapping[str, object]) -> tuple[Contents
     seen = (contents.seen | set(edits)) - taken
     sections = contents.sections | {INPUTS[name].section for name in given}
     return replace(contents, given=given, seen=seen, sections=sections, problems=tuple(problems)), edits
+
+
+def _need_mapping(changes: object) -> None:
+    if not isinstance(changes, Mapping):
+        example = '{"bar.bend": "2.4 mm"}'
+        raise InputError("change", changes, f"{shown(changes)} is no mapping of inputs; give one such as {example}")
 
 
 def without_tolerance(contents: Contents, names: Iterable[str]) -> Contents:

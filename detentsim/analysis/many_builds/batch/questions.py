@@ -169,7 +169,7 @@ class Batch(Knives):
             if name not in own:
                 hint = suggestion(str(name), own) or f"; those are {', '.join(own) or 'none'}"
                 raise InputError("cost", name, f"{shown(name)} does not vary from knife to knife here{hint}")
-            if not 0 < price < np.inf:
+            if not _is_cost(price):
                 raise InputError("cost", price, f"{shown(price)} is no cost above 0, such as {{{name!r}: 2.0}}")
         return hold(self, share, self.seed, cost, progress or progress_line(TRIED))
 
@@ -201,3 +201,8 @@ class Batch(Knives):
             self.vary,
             progress or progress_line("{done:,} of {total:,} settings"),
         )
+
+
+def _is_cost(price: object) -> bool:
+    """Whether something is a finite number above 0."""
+    return isinstance(price, int | float | np.number) and not isinstance(price, bool) and bool(0 < price < np.inf)

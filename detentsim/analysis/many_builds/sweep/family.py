@@ -134,7 +134,8 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
     count = POINTS if given is None else given.size
     if excluded.size * count > MOST_NUMBERS:
         most = MOST_NUMBERS // excluded.size
-        text = f"{excluded.size:,} designs at {count:,} angles are too many; give at most {most:,} angles, such as {LIST}"
+        text = f"{excluded.size:,} designs at {count:,} angles are too many; at most {MOST_NUMBERS:,} in all"
+        text += f": give {most:,} angles or fewer, such as {LIST}"
         raise InputError("at", at, text)
     angle = _default_angles(record, excluded) if given is None else given
     arrays = [np.full((*excluded.shape, angle.size), np.nan) for _ in range(3)]

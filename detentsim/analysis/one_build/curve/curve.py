@@ -29,6 +29,7 @@ from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
+from detentsim.knife.table.schema import suggestion
 from detentsim.knife.table.summary import notebook_table
 from detentsim.knife.table.typed_units import range_in, text_in
 from detentsim.knife.target.verdict import Verdict, judge
@@ -36,6 +37,7 @@ from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
@@ -191,7 +193,15 @@ class Curve(Named):
         Parameters
         ----------
         name : str
+
+        Raises
+        ------
+        InputError
+            For a name that is no result.
         """
+        if name not in self.results:
+            hint = suggestion(str(name), self.results) or '; give one such as "breakout_force"'
+            raise InputError("in_words", name, f"{shown(name)} is no result{hint}")
         value, unit, units = self.results[name], RESULTS[name].unit, self.build.units
         if value is None:
             return f"none: {self.why(name)}"

@@ -94,7 +94,7 @@ class Knives(Cloud):
             return self.inside
         truths = {name: values for name, values in self.results.items() if values.dtype == bool} | self.flags
         if of not in truths:
-            hint = suggestion(str(of), truths) or f"; there are {', '.join(truths)}, asked for like share(\"snaps\")"
+            hint = suggestion(str(of), truths) or f'; there are {", ".join(truths)}, asked for like share("snaps")'
             raise InputError("share", of, f"{shown(of)} is no flag or yes-no result of this batch{hint}")
         return truths[of]
 
