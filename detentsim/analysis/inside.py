@@ -77,13 +77,21 @@ def missed(wanted: Target, values: npt.NDArray[Any], own: float | None) -> dict[
     Returns
     -------
     dict of str to array of bool
-        ``NAME below``, ``NAME above`` and ``NAME none``; of a truth ``NAME false`` or ``NAME true``.
+        ``NAME below``, ``NAME above`` and ``NAME none``; of a truth ``NAME false`` or ``NAME true``. A change from a
+        drawing that has no value is missed as ``none``.
+
+    Examples
+    --------
+    >>> from detentsim.knife.target.target import Target
+    >>> found = missed(Target("breakout_force", change=-0.2), np.array([8.0, 9.0]), None)
+    >>> {how: where.tolist() for how, where in found.items() if where.any()}
+    {'breakout_force none': [True, True]}
     """
     name = wanted.name
     if wanted.truth is not None:
         return {f"{name} {str(not wanted.truth).lower()}": values != wanted.truth}
     low, _ = ends(wanted, own)
-    none = np.isnan(values)
+    none = np.isnan(values) | (low is not None and np.isnan(low))
     below = ~none & (values < (-np.inf if low is None else low))
     return {f"{name} below": below, f"{name} above": ~meets(wanted, values, own) & ~none & ~below, f"{name} none": none}
 

@@ -75,8 +75,11 @@ def advise(
     numbers = plain(nominal)
     aims = aims if like is None else same_feel(_feel(like))
     wanted = aims if aims is not None else _wanted(nominal, want, Trials(numbers, ()))
-    bench = Trials(numbers, wanted, _Watch())
-    return _of_build(nominal, wanted, bench) if knives is None else _of_knives(knives, wanted, bench)
+    watch = _Watch()
+    bench = Trials(numbers, wanted, watch)
+    advice = _of_build(nominal, wanted, bench) if knives is None else _of_knives(knives, wanted, bench)
+    watch.done()
+    return advice
 
 
 def _knives(build: Build | Knives) -> Knives | None:
@@ -102,7 +105,6 @@ def _of_build(build: Build, wanted: tuple[Aim, ...], bench: Trials) -> Advice:
     judged = proposals_of(build, bench, [*reached, *rest], before, prospects)
     proposals = tuple(sorted(judged[: len(reached)], key=_rank))
     against, missed = ((), ()) if proposals else what_stops(build, bench.numbers, bench.aims, bench.watch)
-    _done(bench)
     others = judged[len(reached) :]
     return Advice(build, wanted, False, own, proposals, others, against, flags, missed, prospects, stands=before)
 
@@ -137,7 +139,6 @@ def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice
     proposals = tuple(sorted(better, key=_rank_by_chance(better)))
     others = tuple(p for p in judged if p not in better)
     against, missed = ((), ()) if able or better else what_stops(build, bench.numbers, bench.aims, bench.watch)
-    _done(bench)
     return Advice(build, wanted, False, own, proposals, others, against, flags, missed, prospects, knives, before)
 
 
@@ -148,11 +149,6 @@ def _is_astray(knives: Knives, wanted: tuple[Aim, ...]) -> bool:
     names = {aim.name for aim in wanted}
     found = knives.conflicts if isinstance(knives, Fit) else ()
     return any(one.what in names and not one.explained for one in found)
-
-
-def _done(bench: Trials) -> None:
-    if isinstance(bench.watch, _Watch):
-        bench.watch.done()
 
 
 class _Watch:

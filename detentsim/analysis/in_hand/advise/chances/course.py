@@ -92,7 +92,7 @@ def course(sample: Sample, before: Solved, aims: Sequence[Aim], move: Move, ends
 def _solved(sample: Sample, move: Move, ends: tuple[float, float], count: int, names: tuple[str, ...]) -> Solved:
     """Every knife at evenly spread amounts; tables of shape (count, n)."""
     values = np.repeat(np.linspace(*ends, count), sample.size)
-    solved = sample.solve(carried(sample, move, values, np.zeros(values.size)), names, count)
+    solved = sample.repeated(count).solve(carried(sample, move, values, np.zeros(values.size)), names)
     results = {name: array.reshape(count, -1) for name, array in solved.results.items()}
     return Solved(results, {name: array.reshape(count, -1) for name, array in solved.flags.items()})
 
@@ -123,9 +123,7 @@ def reach(move: Move, value: float, span: tuple[float, float]) -> tuple[float, f
         half = max(abs(amount), least)
         return max(value - half, span[0]), min(value + half, span[1])
     far = max(TWICE * abs(amount), least)
-    return (
-        (move.start, min(move.start + far, move.high)) if amount >= 0 else (move.start, max(move.start - far, move.low))
-    )
+    return move.start, min(move.start + far, move.high) if amount >= 0 else max(move.start - far, move.low)
 
 
 def _between(rows: Values) -> Values:

@@ -54,30 +54,26 @@ class Sample:
     size: int
     known: Solved | None = None
 
-    def solve(self, columns: Columns, names: Sequence[str], count: int = 1) -> Solved:
+    def solve(self, columns: Columns, names: Sequence[str]) -> Solved:
         """Results and flags of the knives with some numbers changed.
 
         Parameters
         ----------
-        columns : dict of str to array, shape (count * n,)
-            By dotted name: the knives in their order, `count` times.
+        columns : dict of str to array, shape (n,)
+            By dotted name.
         names : sequence of str
             Results.
-        count : int
 
         Returns
         -------
         Solved
-            Of shape (count * n,); results in their units, truths as 0 and 1.
+            Of shape (n,); results in their units, truths as 0 and 1.
         """
-        if self.known is not None and not columns and count == 1 and set(names) <= set(self.known.results):
+        if self.known is not None and not columns and set(names) <= set(self.known.results):
             return self.known
-        whole = self.size * count
-        numbers = {name: _repeated(value, count) for name, value in self.numbers.items()}
-        response = respond(assemble(numbers | columns), tuple(names))
-        results = {name: _full(in_unit(name, response.results[name]), whole) for name in names}
-        flags = {name: np.array(np.broadcast_to(flag, whole)) for name, flag in response.flags.items()}
-        return Solved(results, flags)
+        found = respond(assemble({**self.numbers, **columns}), tuple(names))
+        results = {name: np.array(np.broadcast_to(in_unit(name, found.results[name]), self.size)) for name in names}
+        return Solved(results, {name: np.array(np.broadcast_to(one, self.size)) for name, one in found.flags.items()})
 
     def changed(self, columns: Columns) -> Sample:
         """Return the knives with some numbers changed.
@@ -95,7 +91,8 @@ class Sample:
         ----------
         count : int
         """
-        numbers: Plain = {name: _repeated(value, count) for name, value in self.numbers.items()}
+        arrays = {name: np.asarray(value) for name, value in self.numbers.items()}
+        numbers: Plain = {name: np.tile(array, count) if array.ndim else array for name, array in arrays.items()}
         return Sample(self.build, numbers, self.size * count)
 
     def part(self, rows: npt.NDArray[np.intp]) -> Sample:
@@ -145,15 +142,6 @@ def slips(count: int, number: int) -> Values:
         Of the setting: each is made with errors of its own.
     """
     return np.random.default_rng([7, number]).standard_normal(count) if count > 1 else np.zeros(count)
-
-
-def _repeated(value: npt.ArrayLike, count: int) -> npt.ArrayLike:
-    array = np.asarray(value)
-    return array if array.ndim == 0 else np.tile(array, count)
-
-
-def _full(value: npt.ArrayLike, size: int) -> Array:
-    return np.array(np.broadcast_to(np.asarray(value), size))
 
 
 def drawing_sample(build: Build, count: int = FEW) -> Sample:
