@@ -10,7 +10,6 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.explore.riding import greatest_force, path_of, riding
 from detentsim.analysis.one_build.curve.band import forces
@@ -28,6 +27,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.explore.riding import Riding
     from detentsim.knife.model import Build
     from detentsim.mechanics.path.at_blade_angle import TorqueTable
+    from detentsim.mechanics.record import Array
 
 AT_ONCE = (
     "breakout_force",
@@ -53,8 +53,6 @@ NEAR, FAR = 161, 13
 
 # Offset before a mark [deg].
 SHORT = 1e-6
-
-Values = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,9 +92,9 @@ class Look:
     unfit: str
     results: Results = field(default_factory=dict)
     flags: tuple[str, ...] = ()
-    angle: Values = field(default_factory=lambda: np.empty(0))
-    opening: Values = field(default_factory=lambda: np.empty(0))
-    closing: Values = field(default_factory=lambda: np.empty(0))
+    angle: Array = field(default_factory=lambda: np.empty(0))
+    opening: Array = field(default_factory=lambda: np.empty(0))
+    closing: Array = field(default_factory=lambda: np.empty(0))
     picture: Picture | None = None
     verdicts: tuple[Verdict, ...] = ()
     idle: tuple[str, ...] = ()
@@ -210,7 +208,7 @@ def _judged(build: Build, results: Results, start: Look | None) -> tuple[Verdict
     return judge_known(build, results, base)
 
 
-def _angles(response: Response, end: float) -> Values:
+def _angles(response: Response, end: float) -> Array:
     """Blade angles of the curve, dense up to twice the let-go, with breakout and let-go among them [deg]."""
     rest = float(np.degrees(response.rest.angle))
     marks = [in_unit(n, response.results[n]) for n in ("breakout_force_angle", "let_go_angle")]

@@ -18,11 +18,6 @@ from detentsim.knife.table.schema import INPUTS
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.units.errors import InputError
 
-"""Values of every input that can be varied, and what the garden folder needs for it to stand there and to matter."""
-
-"""Inputs that no result of a sweep hangs on."""
-
-
 # Every input alone
 
 
@@ -77,6 +72,3 @@ def test_what_changes_no_number_is_not_varied(name):
 
 
 # What is no knife
-
-
-"""A sweep over each of `FITS` whose middle design is broken and whose last stands at the edge."""

@@ -18,15 +18,7 @@ from detentsim.knife.checks.fits import FITS
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.units.errors import InputError
 
-"""Values of every input that can be varied, and what the garden folder needs for it to stand there and to matter."""
-
-"""Inputs that no result of a sweep hangs on."""
-
-
 # What is no knife
-
-
-"""A sweep over each of `FITS` whose middle design is broken and whose last stands at the edge."""
 
 
 def test_every_fit_is_covered():

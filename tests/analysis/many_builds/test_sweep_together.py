@@ -24,11 +24,6 @@ from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.record import record
 from detentsim.knife.table.schema import INPUTS
 
-"""Values of every input that can be varied, and what the garden folder needs for it to stand there and to matter."""
-
-"""Inputs that no result of a sweep hangs on."""
-
-
 # Many at random
 
 
@@ -270,6 +265,3 @@ def test_a_stiffness_swept_is_the_stiffness_got():
 
 
 # What is no knife
-
-
-"""A sweep over each of `FITS` whose middle design is broken and whose last stands at the edge."""

@@ -10,7 +10,6 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
 from detentsim.analysis.results import SPARES
@@ -23,7 +22,7 @@ from detentsim.units.systems import METRIC, UnitSystem
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-Values = npt.NDArray[np.float64]
+    from detentsim.mechanics.record import Array
 
 # Hand-steps counted for a truth that is missed and for a result without a value.
 UNTRUE, UNKNOWN = 5.0, 20.0
@@ -67,7 +66,7 @@ class Aim:
     spare: str = ""
     source: Target | None = field(default=None, compare=False)
 
-    def miss(self, values: Values) -> Values:
+    def miss(self, values: Array) -> Array:
         """Hand-steps outside the band; 0 inside.
 
         Parameters
@@ -80,7 +79,7 @@ class Aim:
         outside = np.maximum(np.maximum(self.low - values, values - self.high), 0) / self.step
         return np.where(np.isnan(values), UNKNOWN, outside)
 
-    def margin(self, values: Values) -> Values:
+    def margin(self, values: Array) -> Array:
         """Hand-steps inside the band, to its nearer end and no more than `ENOUGH`.
 
         Parameters
@@ -95,7 +94,7 @@ class Aim:
             inside = np.where(values <= 0, ENOUGH, 0.0)
         return np.clip(np.where(np.isnan(values), 0.0, inside), 0, ENOUGH)
 
-    def distance(self, results: Mapping[str, Values]) -> Values:
+    def distance(self, results: Mapping[str, Array]) -> Array:
         """Hand-steps outside the aim, a truth graded by what is lacking; 0 inside.
 
         Parameters
@@ -109,7 +108,7 @@ class Aim:
         lack = -self._spared(results) / self.step
         return np.where((flat == UNTRUE) & np.isfinite(lack), np.maximum(lack, 1e-3), flat)
 
-    def inside(self, results: Mapping[str, Values]) -> Values:
+    def inside(self, results: Mapping[str, Array]) -> Array:
         """Hand-steps inside the aim, a truth graded by what is to spare; no more than `ENOUGH`.
 
         Parameters
@@ -123,7 +122,7 @@ class Aim:
         spared = self._spared(results) / self.step
         return np.where(np.isfinite(spared), np.clip(spared, 0, ENOUGH), flat)
 
-    def _spared(self, results: Mapping[str, Values]) -> Values:
+    def _spared(self, results: Mapping[str, Array]) -> Array:
         return results[self.spare] if self.truth else -results[self.spare]
 
     @property

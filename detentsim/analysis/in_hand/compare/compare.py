@@ -37,8 +37,7 @@ from detentsim.units.wording import shorten, shown
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from detentsim.analysis.in_hand.compare.readings import Array
-    from detentsim.mechanics.record import Record
+    from detentsim.mechanics.record import Array, Record
 
 
 @dataclass(frozen=True, eq=False, repr=False)

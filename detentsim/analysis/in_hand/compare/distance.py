@@ -11,7 +11,7 @@ from detentsim.knife.target.target import FELT
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.compare.feel_curves import FeelCurve
-    from detentsim.analysis.in_hand.compare.readings import Array
+    from detentsim.mechanics.record import Array
 
 FLOOR = 0.25
 """Force below which a finger feels nothing worth telling apart [N]: the least that ISO 9241 lets a key ask for (from

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.in_hand.compare.quantities import DRAG, UNITS, UNREAD
-from detentsim.analysis.in_hand.compare.readings import Array, RunValues, Smooth, read_run, smooth
+from detentsim.analysis.in_hand.compare.readings import RunValues, Smooth, read_run, smooth
 from detentsim.analysis.one_build.curve.curve import Curve, curve
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.target.target import FELT
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from detentsim.knife.measured.measured import Measured
     from detentsim.knife.measured.table import Run
     from detentsim.knife.model import Build
-    from detentsim.mechanics.record import Record
+    from detentsim.mechanics.record import Array, Record
 
 
 NO_LEVER = "needs the opener's lever: compare with a build of the knife"

@@ -6,13 +6,15 @@ Takes plain arrays in degrees and newtons, without a build; `feel_curves` makes 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 from numpy.lib.stride_tricks import sliding_window_view
 from scipy.optimize import minimize_scalar, nnls
 
-Array = npt.NDArray[np.float64]
+if TYPE_CHECKING:
+    from detentsim.mechanics.record import Array
 
 WINDOWS = (5, 7, 9, 13, 17, 25, 35, 49, 69, 99)
 """Window widths of the local parabola, in readings."""

@@ -12,9 +12,8 @@ import numpy as np
 import numpy.typing as npt
 
 if TYPE_CHECKING:
-    from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.in_hand.advise.moves.move import Columns
-    from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.record import Array, Truth
 
 Index = npt.NDArray[np.intp]
 
@@ -37,7 +36,7 @@ class Candidates:
 
     row: Index
     at: Columns
-    cost: Values
+    cost: Array
     meets: Truth
 
     def take(self, which: npt.NDArray[np.intp] | Truth) -> Candidates:

@@ -30,12 +30,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from concurrent.futures import Executor
 
-    from detentsim.analysis.in_hand.advise.aims import Aim, Values
+    from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.moves.move import Columns
     from detentsim.analysis.many_builds.design.choices import Choices
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
-    from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.record import Array, Truth
 
 # Stages of the work, and the share of the whole that is done at the end of each.
 GRID, PATTERN, YIELD, EVOLUTION, REPORT = range(5)
@@ -107,7 +107,7 @@ class Evaluation:
         solved, done = self.solve_grid(candidates.row, at, np.zeros((candidates.row.size, 1), bool), None)
         return np.asarray((self.meets(solved) & done)[:, 0])
 
-    def yields(self, candidates: Candidates, added: Offsets, share: tuple[float, float]) -> Values:
+    def yields(self, candidates: Candidates, added: Offsets, share: tuple[float, float]) -> Array:
         """Yield: share of the error points under which a design stays sound and meets all aims; NaN if unsolved.
 
         Parameters

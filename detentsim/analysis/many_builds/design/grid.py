@@ -17,11 +17,10 @@ from detentsim.analysis.results import number
 from detentsim.knife.outcomes import UNSOUND
 
 if TYPE_CHECKING:
-    from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.in_hand.advise.moves.move import Columns
     from detentsim.analysis.in_hand.advise.trials.solved import Solved
     from detentsim.analysis.many_builds.design.evaluation import Evaluation
-    from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.record import Array, Truth
 
 # Bends at which a bar is checked for lost bend and dented tang.
 BEND_LOOKS = 41
@@ -100,7 +99,7 @@ class Grid:
             values["bar.bend"] = bend.low + shares[None] * (top[bar][:, relief] - bend.low)
         return {scale.name: scale.at(values[scale.name]) for scale in self._scales}
 
-    def _largest_bend(self) -> tuple[Values, Index]:
+    def _largest_bend(self) -> tuple[Array, Index]:
         """Largest bend that each bar keeps without denting the tang [m], shape (bars, reliefs), and each row's bar.
 
         Rows share a bar where slab, cutter and ball (which meets the tang) are the same.
@@ -124,7 +123,7 @@ class Grid:
         return next((scale for scale in self._scales if scale.name == name), None)
 
     @property
-    def _reliefs(self) -> Values:
+    def _reliefs(self) -> Array:
         own, scale = number(self._evaluation.numbers, "bar.relief_thickness"), self._scale("bar.relief_thickness")
         return np.array([own]) if scale is None else scale.at(own * RELIEFS)
 

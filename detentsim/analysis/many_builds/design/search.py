@@ -22,12 +22,13 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from concurrent.futures import Executor
 
-    from detentsim.analysis.in_hand.advise.aims import Aim, Values
+    from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.many_builds.design.choices import Choices, SettableSize
     from detentsim.analysis.many_builds.sweep.blocks import Progress
     from detentsim.knife.model import Build
     from detentsim.knife.record.doubts import Doubt
     from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Array
 
 # Combinations of one ball and pilot drill that the pattern search starts from.
 STARTS = 4
@@ -106,7 +107,7 @@ class Search:
         if self.kept.row.size:
             self.kept = self._improved(self.kept, spread)
 
-    def shares(self, builds: Sequence[Build]) -> Values:
+    def shares(self, builds: Sequence[Build]) -> Array:
         """Share inside of the knives made to each proposal, at the end of the work; NaN for what Ctrl-C leaves.
 
         Parameters
@@ -149,7 +150,7 @@ class Search:
         first = Evolution(self.evaluation, self._scales, added).run(kept.take(place < EVOLVED))
         return first.joined(kept.take(place >= EVOLVED))
 
-    def _leading(self, candidates: Candidates, cost: Values, count: int) -> Index:
+    def _leading(self, candidates: Candidates, cost: Array, count: int) -> Index:
         """Indices of the cheapest few of each ball and pilot drill, in order of cost."""
         kinds = self.choices.kinds[candidates.row]
         seen: dict[int, int] = {}
@@ -162,6 +163,6 @@ class Search:
         return np.array(places, np.intp)
 
 
-def _shuffled(count: int) -> Values:
+def _shuffled(count: int) -> Array:
     """Pseudo-random order, the same every time."""
     return np.asarray(np.random.default_rng(3).random(count))

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.many_builds.sweep.blocks import block_of, cut, view_of
 from detentsim.mechanics.detent.closing import felt_at
@@ -178,7 +177,7 @@ def _default_angles(record: Record, excluded: Truth) -> Array:
     return np.unique(np.concatenate([angle, own, np.maximum(own - BEFORE, 0)]))
 
 
-def _angles(at: object) -> npt.NDArray[np.float64]:
+def _angles(at: object) -> Array:
     if isinstance(at, tuple):
         return _range(at)
     angle = to_si_array(at, "angle", "at")
@@ -188,7 +187,7 @@ def _angles(at: object) -> npt.NDArray[np.float64]:
     return angle
 
 
-def _range(at: tuple[object, ...]) -> npt.NDArray[np.float64]:
+def _range(at: tuple[object, ...]) -> Array:
     example = '("0 deg", "12 deg", 121)'
     try:
         first, last, count = at

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.one_build.curve.intervals import SHARE
 from detentsim.mechanics.detent.closing import felt_at
@@ -21,9 +20,8 @@ from detentsim.mechanics.record import last_axis
 
 if TYPE_CHECKING:
     from detentsim.analysis.one_build.curve.likely import Likely
+    from detentsim.mechanics.record import Array
     from detentsim.mechanics.response import Response
-
-Forces = npt.NDArray[np.float64]
 
 # Marks of the opening and of the closing blade by which knives are set beside each other, between rest and lock-up.
 OPENING_MARKS, CLOSING_MARKS = ("breakout_force_angle", "let_go_angle"), ("pull_in_angle",)
@@ -43,16 +41,16 @@ class CurveBand:
         Pull shut at the opener, positive, or the push that closing needs, negative [N].
     """
 
-    angle: Forces
-    opening: Forces
-    opening_low: Forces
-    opening_high: Forces
-    closing: Forces
-    closing_low: Forces
-    closing_high: Forces
+    angle: Array
+    opening: Array
+    opening_low: Array
+    opening_high: Array
+    closing: Array
+    closing_low: Array
+    closing_high: Array
 
 
-def band(base: Response, made: Likely, angle: Forces) -> CurveBand:
+def band(base: Response, made: Likely, angle: Array) -> CurveBand:
     """Likely band of the curve: the middle nine in ten of the knives, breakout beside breakout, let-go beside let-go.
 
     Knives break out and let go at unlike angles. Each is drawn out along the angle so that its marks fall on those of
@@ -83,7 +81,7 @@ def band(base: Response, made: Likely, angle: Forces) -> CurveBand:
     return CurveBand(angle, opening, low, high, closing, shut_low, shut_high)
 
 
-def _middle(values: Forces) -> tuple[Forces, Forces]:
+def _middle(values: Array) -> tuple[Array, Array]:
     """Ends of the middle share of the knives at each angle; NaN where none has a force."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RuntimeWarning)
@@ -91,7 +89,7 @@ def _middle(values: Forces) -> tuple[Forces, Forces]:
     return low, high
 
 
-def _beside(base: Response, knives: Response, angle: Forces, names: tuple[str, ...]) -> Forces:
+def _beside(base: Response, knives: Response, angle: Array, names: tuple[str, ...]) -> Array:
     """Angle of each knife that stands beside each angle of the build, shape (n, m) [deg]."""
     own, theirs = _marks(base, names), _marks(knives, names)
     there = np.isfinite(own)
@@ -104,14 +102,14 @@ def _beside(base: Response, knives: Response, angle: Forces, names: tuple[str, .
     return np.asarray(theirs[:, part] + along * (theirs[:, part + 1] - theirs[:, part]))
 
 
-def _marks(response: Response, names: tuple[str, ...]) -> Forces:
+def _marks(response: Response, names: tuple[str, ...]) -> Array:
     """Rest, marks and lock-up along the last axis [deg]."""
     rest = response.rest.angle
     marks = (rest, *(response.results[name] for name in names), response.load.record.open_angle)
     return np.asarray(np.degrees(np.stack([np.broadcast_to(mark, rest.shape) for mark in marks], axis=-1)))
 
 
-def forces(response: Response, angle: Forces) -> tuple[Forces, Forces]:
+def forces(response: Response, angle: Array) -> tuple[Array, Array]:
     """Opening and closing force at the opener [N], angle last; NaN where there is no lever or it locks.
 
     Parameters
@@ -123,7 +121,7 @@ def forces(response: Response, angle: Forces) -> tuple[Forces, Forces]:
     return opening_force(response, angle), _closing_force(response, angle)
 
 
-def opening_force(response: Response, angle: Forces) -> Forces:
+def opening_force(response: Response, angle: Array) -> Array:
     """Finger force that opens the blade [N], angle last; NaN where there is no lever or it locks.
 
     Parameters
@@ -140,7 +138,7 @@ def opening_force(response: Response, angle: Forces) -> Forces:
     return np.where(response.flags["locks_solid"][..., None], np.nan, force)
 
 
-def _closing_force(response: Response, angle: Forces) -> Forces:
+def _closing_force(response: Response, angle: Array) -> Array:
     """Pull shut at the opener, positive, or the push that closing needs, negative [N]; angle last."""
     solved, rest = response.load, response.rest
     record, theta = last_axis(solved.record), _from_rest(response, angle)
@@ -150,6 +148,6 @@ def _closing_force(response: Response, angle: Forces) -> Forces:
     return np.asarray(pulled / pivot.lever(record, theta))
 
 
-def _from_rest(response: Response, angle: Forces) -> Forces:
+def _from_rest(response: Response, angle: Array) -> Array:
     """Blade angles [rad], none below rest."""
     return np.asarray(np.maximum(np.radians(angle), response.rest.angle[..., None]))

@@ -19,7 +19,7 @@ from detentsim.analysis.one_build.curve.falling_shut import FallsShut, falls_shu
 from detentsim.analysis.one_build.curve.likely import Likely, likely
 from detentsim.analysis.one_build.curve.picture import Picture, picture
 from detentsim.analysis.one_build.curve.rim_feed import RimFeed, rim_feed
-from detentsim.analysis.one_build.curve.rows import Columns, rows
+from detentsim.analysis.one_build.curve.rows import rows
 from detentsim.analysis.one_build.layout.layout import Layout, laid_out
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.motion.holding import MetBurr, met_burr
@@ -41,6 +41,7 @@ from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Array
 
 COLUMNS = ("blade_angle_deg", "opening_torque_Nmm", "closing_torque_Nmm", "opening_force_N")
 
@@ -88,7 +89,7 @@ class Curve(Named):
     results: Results
     flags: tuple[str, ...]
     assumed: tuple[str, ...]
-    columns: Columns
+    columns: Array
     likely: Likely
     falls_shut: FallsShut | None
     numbers: Plain

@@ -6,13 +6,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
+
+if TYPE_CHECKING:
+    from detentsim.mechanics.record import Array
 
 from detentsim.analysis.one_build.curve.intervals import spans
-
-Angles = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,12 +42,12 @@ class FallsShut:
     start: float
     hangs_at: float | None
     hangs: tuple[tuple[float, float], ...]
-    surplus: Angles = field(repr=False)
-    angle: Angles = field(repr=False)
+    surplus: Array = field(repr=False)
+    angle: Array = field(repr=False)
     down_angle: float
 
 
-def falls_shut(angle: Angles, surplus: Angles, start: float, down_angle: float, hangs_at: float) -> FallsShut | None:
+def falls_shut(angle: Array, surplus: Array, start: float, down_angle: float, hangs_at: float) -> FallsShut | None:
     """Angles at which a blade at rest stays, from the surplus torque; None where the blade's mass is unknown.
 
     Parameters

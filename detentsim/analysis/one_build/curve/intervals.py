@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 import numpy.typing as npt
 
-Values = npt.NDArray[np.float64]
+if TYPE_CHECKING:
+    from detentsim.mechanics.record import Array
 
 SHARE = 0.9
 """Share of the knives that a likely range holds; as many lie below as above."""
@@ -31,7 +34,7 @@ def runs(truth: npt.NDArray[np.bool_]) -> npt.NDArray[np.intp]:
     return np.flatnonzero(np.diff(np.concatenate([[False], truth, [False]]).astype(int))).reshape(-1, 2)
 
 
-def spans(at: Values, truth: npt.NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
+def spans(at: Array, truth: npt.NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
     """Intervals over which a condition holds, from first to last point.
 
     Parameters

@@ -9,15 +9,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.mechanics.contact import section
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.record import Record
+    from detentsim.mechanics.record import Array, Record
     from detentsim.mechanics.response import Response
-
-Points = npt.NDArray[np.float64]
 
 ARC_POINTS = 25
 
@@ -40,10 +37,10 @@ class Picture:
         Height of the bar's inner face over the tang at rest.
     """
 
-    outline: Points
+    outline: Array
     ball: tuple[float, float]
     radius: float
-    contacts: Points
+    contacts: Array
     bar_face: float
 
     @property
@@ -79,7 +76,7 @@ def picture(response: Response) -> Picture:
     return Picture(outline * 1e3, centre, radius * 1e3, touch, float(record.protrusion - depth) * 1e3)
 
 
-def contacts(centre: tuple[float, float], radius: float, sine: float) -> Points:
+def contacts(centre: tuple[float, float], radius: float, sine: float) -> Array:
     """Contact points on the ball: two of a centred one, else one, on the side away from the dimple's axis.
 
     Parameters
@@ -97,7 +94,7 @@ def contacts(centre: tuple[float, float], radius: float, sine: float) -> Points:
     return np.array([left, right] if centre[0] < 1e-9 else [right])
 
 
-def half_outline(record: Record, sec: section.Section) -> Points:
+def half_outline(record: Record, sec: section.Section) -> Array:
     """Surface of the dimple from its axis to its mouth, radius and height [m]; shape (n, 2), depth negative.
 
     Parameters
@@ -123,12 +120,12 @@ def half_outline(record: Record, sec: section.Section) -> Points:
     return np.vstack([*points, arc]).astype(float)
 
 
-def _lip(mouth: Points, height: float) -> list[Points]:
+def _lip(mouth: Array, height: float) -> list[Array]:
     """Corners of a burr on the dimple's mouth [m]: upright inside, as wide as high; none without one."""
     return [mouth + np.array(corner) for corner in ((0.0, height), (height, 0.0))] if height > 0 else []
 
 
-def _inner_edge(sec: section.Section) -> Points:
+def _inner_edge(sec: section.Section) -> Array:
     """Edge between the two cuts, rounded or sharp, radius and height [m]; shape (n, 2)."""
     q = float(sec.inner_round)
     slope = np.linspace(np.pi / 2, np.arctan(float(sec.flank_tan)), ARC_POINTS if q > 0 else 1)

@@ -9,7 +9,6 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.mechanics.detent.closing import felt_at, lip_angles
 from detentsim.mechanics.motion import shutting
@@ -18,6 +17,7 @@ from detentsim.mechanics.path import at_blade_angle
 from detentsim.mechanics.record import last_axis
 
 if TYPE_CHECKING:
+    from detentsim.mechanics.record import Array
     from detentsim.mechanics.response import Response
 
 # Two rows stand for one angle where the limits from either side differ by more than this share of the largest.
@@ -26,10 +26,8 @@ JUMP = 1e-9
 # Farthest apart that rows stand [rad].
 ROW_STEP = np.radians(2.0)
 
-Columns = npt.NDArray[np.float64]
 
-
-def rows(response: Response, start: float) -> tuple[Columns, Columns]:
+def rows(response: Response, start: float) -> tuple[Array, Array]:
     """Compute the four columns of one design's feel curve, and its surplus torque for falling shut.
 
     Parameters
@@ -62,7 +60,7 @@ def rows(response: Response, start: float) -> tuple[Columns, Columns]:
     return table[:4], table[4]
 
 
-def _with_static(response: Response, table: Columns) -> Columns:
+def _with_static(response: Response, table: Array) -> Array:
     """The rows with one more behind the first, where static friction on a rigid bar holds more than sliding does.
 
     A bar that gives sideways reaches the stick limit along its curve; on a rigid one it stands at the resting angle.
@@ -84,7 +82,7 @@ def _first_force(response: Response) -> float:
 
 def _angles(
     response: Response, opening: at_blade_angle.TorqueTable, closing: at_blade_angle.TorqueTable, start: float
-) -> Columns:
+) -> Array:
     """Blade angles of the rows: the points of both paths, and even steps where they lie far apart [rad]."""
     low, high = float(response.rest.angle), float(response.load.record.open_angle)
     single = [float(angle) for angle in (response.rest.slip, response.results["breakout_force_angle"])]
@@ -101,9 +99,9 @@ def _side(
     response: Response,
     opening: at_blade_angle.TorqueTable,
     closing: at_blade_angle.TorqueTable,
-    theta: Columns,
+    theta: Array,
     above: bool,
-) -> Columns:
+) -> Array:
     """The five columns as limits from one side: angle, torques, finger force, surplus for shutting [SI]."""
     solved = response.load
     record = last_axis(solved.record)

@@ -25,8 +25,7 @@ from detentsim.mechanics.response import respond
 if TYPE_CHECKING:
     from detentsim.analysis.one_build.layout.layout import Layout
     from detentsim.knife.record.layout.section import LayoutSection
-
-Array = npt.NDArray[np.float64]
+    from detentsim.mechanics.record import Array
 
 # Places tried along the bar and across it, and how far from its lock face the map goes at least [m].
 ALONG, ACROSS, FAR = 29, 21, 9e-3

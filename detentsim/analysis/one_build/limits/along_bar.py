@@ -6,15 +6,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.mechanics.bar import bend, bending, remembered
 
 if TYPE_CHECKING:
     from detentsim.analysis.one_build.limits.behind_bar import BehindBar
-    from detentsim.mechanics.record import Record
-
-Line = npt.NDArray[np.float64]
+    from detentsim.mechanics.record import Array, Record
 
 POINTS = 121
 
@@ -43,14 +40,14 @@ class Side:
         Stress at which loss of bend begins [MPa].
     """
 
-    x: Line
-    thickness: Line
-    inner_face: Line
-    free: Line
-    moment: dict[str, Line]
-    stress: dict[str, Line]
-    residual: Line
-    borne: Line
+    x: Array
+    thickness: Array
+    inner_face: Array
+    free: Array
+    moment: dict[str, Array]
+    stress: dict[str, Array]
+    residual: Array
+    borne: Array
 
 
 def read_side(record: Record, unlock: float, stop: BehindBar | None) -> Side:

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.one_build.motion.falling import Angles, falls_toward
+from detentsim.analysis.one_build.motion.falling import falls_toward
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.record import Record
+    from detentsim.mechanics.record import Array, Record
 
 # Directions of straight down that are tried first [deg], parts of a step between two unlike ones, and how often.
 STEP, PARTS, ROUNDS = 5.0, 10, 2
@@ -67,13 +67,13 @@ def all_round(record: Record) -> tuple[Span, ...]:
     )
 
 
-def _outcomes(record: Record, down: Angles) -> Angles:
+def _outcomes(record: Record, down: Array) -> Array:
     """Place in `OUTCOMES` for each direction of straight down; none without a blade mass."""
     found = falls_toward(record, down)
     return np.zeros(0) if found is None else np.where(np.isnan(found.stop), 0.0, np.where(found.opens, 2.0, 1.0))
 
 
-def _ends(record: Record, low: Angles, told: Angles) -> Angles:
+def _ends(record: Record, low: Array, told: Array) -> Array:
     """Last direction after each of `low` in which the blade still does what it does there [deg]."""
     step = STEP
     for _ in range(ROUNDS):

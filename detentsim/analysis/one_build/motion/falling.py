@@ -18,10 +18,7 @@ from detentsim.mechanics.response import Response, respond, starts
 
 if TYPE_CHECKING:
     from detentsim.mechanics.motion.in_motion import Start
-    from detentsim.mechanics.record import Record
-
-
-Angles = npt.NDArray[np.float64]
+    from detentsim.mechanics.record import Array, Record
 
 
 @dataclass(frozen=True)
@@ -70,8 +67,8 @@ def solve_with(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start
 class Falls(NamedTuple):
     """Falls of one blade in many attitudes; arrays of shape (n,)."""
 
-    stop: Angles  # blade angle at which it stops on its way [rad], NaN where it reaches its stop
-    speed: Angles  # at its stop [rad/s]
+    stop: Array  # blade angle at which it stops on its way [rad], NaN where it reaches its stop
+    speed: Array  # at its stop [rad/s]
     opens: npt.NDArray[np.bool_]  # swung open by its weight from where it is let go
     stays: npt.NDArray[np.bool_]  # moved by nothing there
 

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.one_build.motion.falling import returns_to, solve_with
 from detentsim.mechanics.motion import in_motion, panels, pivot, resistance, swing
@@ -18,9 +17,7 @@ from detentsim.mechanics.response import Response
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from detentsim.mechanics.record import Record
-
-Line = npt.NDArray[np.float64]
+    from detentsim.mechanics.record import Array, Record
 
 # Where published data on fingers disagree, the verdict is given over this band [m/s] (judgement, no source).
 SPEEDS = (0.75, 1.5, 3.0)
@@ -89,12 +86,12 @@ class Budget:
         From the start [s]; NaN after the stall.
     """
 
-    angle: Line
-    speed: Line
-    finger: Line
-    spent: Line
-    left: Line
-    time: Line
+    angle: Array
+    speed: Array
+    finger: Array
+    spent: Array
+    left: Array
+    time: Array
 
 
 def _by_speed(record: Record) -> tuple[Speed, ...]:

@@ -10,7 +10,6 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.one_build.curve.rows import rows
 from detentsim.analysis.one_build.summary import Summary, summary
@@ -196,14 +195,14 @@ class WornIn:
         return self.moved if self.moves is None else f"{self.moved} {what_to_do(self)}"
 
     @cached_property
-    def curves(self) -> dict[str, npt.NDArray[np.float64]]:
+    def curves(self) -> dict[str, Array]:
         """Columns of the feel curve, as `Curve.columns`, fresh and worn in."""
         start = self.build.si("attitude.close_from")
         told = [stage for stage in self.stages if stage.name in ("fresh", "worn in")]
         return {stage.name: rows(solved_with(self.numbers, _radii(stage)), start)[0] for stage in told}
 
     @cached_property
-    def history(self) -> dict[str, npt.NDArray[np.float64]]:
+    def history(self) -> dict[str, Array]:
         """Breakout force by openings [N]: ``openings`` (n,), and of ``oiled`` and ``dry`` the least and most, (2, n).
 
         Empty where no wear-in is told. From one opening on; the edges settle within the first hundred.

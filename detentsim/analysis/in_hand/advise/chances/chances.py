@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.chances.sample import Sample
-    from detentsim.analysis.in_hand.advise.moves.move import Columns, Move, Values
-    from detentsim.mechanics.record import Truth
+    from detentsim.analysis.in_hand.advise.moves.move import Columns, Move
+    from detentsim.mechanics.record import Array, Truth
 
     Done = tuple[Sequence[Move], Sequence[float]]
 
@@ -54,7 +54,7 @@ def _solved_after(sample: Sample, before: Solved, aims: Sequence[Aim], columns: 
     return Solved(results, after.flags)
 
 
-def _may_be_lost(aim: Aim, own: Values) -> Truth:
+def _may_be_lost(aim: Aim, own: Array) -> Truth:
     """Knives that have a truth as wanted, and all for a number: what may overshoot."""
     return np.ones(own.shape, bool) if aim.truth is None else np.asarray(np.isfinite(own) & ((own > 0) == aim.truth))
 
@@ -129,7 +129,7 @@ def side_effects(
     return {name: ends for name, ends in ranges.items() if math.isfinite(ends[0])}
 
 
-def _range(own: Values, values: Values) -> tuple[float, float]:
+def _range(own: Array, values: Array) -> tuple[float, float]:
     """Range of the change of a result over its own value, of nine knives in ten."""
     known = np.isfinite(own) & np.isfinite(values) & (own != 0)
     if not np.any(known):

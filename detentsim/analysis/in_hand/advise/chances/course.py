@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.chances.sample import Sample
-    from detentsim.analysis.in_hand.advise.moves.move import Move, Values
+    from detentsim.analysis.in_hand.advise.moves.move import Move
+    from detentsim.mechanics.record import Array
 
     Places = npt.NDArray[np.intp]
 
@@ -38,11 +39,11 @@ class Course(NamedTuple):
     """Answers along one move; tables of shape (amounts, knives)."""
 
     move: Move
-    values: Values  # where the move ends on the sample's build [SI], shape (amounts,)
-    results: dict[str, Values]
+    values: Array  # where the move ends on the sample's build [SI], shape (amounts,)
+    results: dict[str, Array]
     judged: Judged
 
-    def at(self, ends: Values) -> Places:
+    def at(self, ends: Array) -> Places:
         """Rows nearest to some ends of the move [SI], of any shape."""
         step = (self.values[-1] - self.values[0]) / (self.values.size - 1)
         return np.asarray(np.clip(np.rint((ends - self.values[0]) / step), 0, self.values.size - 1).astype(np.intp))
@@ -52,7 +53,7 @@ class Course(NamedTuple):
         results = {name: rows[:, knives] for name, rows in self.results.items()}
         return self._replace(results=results, judged=Judged(*(table[:, knives] for table in self.judged)))
 
-    def outcome(self, ends: Values, knives: Places) -> Judged:
+    def outcome(self, ends: Array, knives: Places) -> Judged:
         """Outcome of the move on knives where it ends there [SI]; shapes broadcast."""
         rows = self.at(ends)
         return Judged(*(table[rows, knives] for table in self.judged))
@@ -126,7 +127,7 @@ def reach(move: Move, value: float, span: tuple[float, float]) -> tuple[float, f
     return move.start, min(move.start + far, move.high) if amount >= 0 else max(move.start - far, move.low)
 
 
-def _between(rows: Values) -> Values:
+def _between(rows: Array) -> Array:
     """Rows at the fine amounts, on straight lines between those solved; shape (FINE, n)."""
     place = np.linspace(0, len(rows) - 1, FINE)
     low = np.minimum(place.astype(int), len(rows) - 2)
@@ -134,12 +135,12 @@ def _between(rows: Values) -> Values:
     return np.asarray(np.where(part == 0, rows[low], rows[low] * (1 - part) + rows[low + 1] * part))
 
 
-def _truths(nearest: Values, spare: Values | None) -> Values:
+def _truths(nearest: Array, spare: Array | None) -> Array:
     """Truths as 0 and 1, by what is to spare where that is known."""
     return nearest if spare is None else np.where(np.isfinite(spare), np.where(spare > 0, 1.0, 0.0), nearest)
 
 
-def best_value(found: Course, slips: Values) -> float | None:
+def best_value(found: Course, slips: Array) -> float | None:
     """Where a move set once lands most of the knives [SI]; the least amount where several do, None where none lands.
 
     Parameters

@@ -13,9 +13,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from detentsim.analysis.in_hand.advise.aims import Aim
-    from detentsim.analysis.in_hand.advise.moves.move import Values
     from detentsim.analysis.in_hand.advise.trials.solved import Solved
-    from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.record import Array, Truth
 
 
 class Judged(NamedTuple):
@@ -69,7 +68,7 @@ def warned(before: Solved, after: Solved) -> tuple[Truth, Truth]:
     return np.asarray(new), np.asarray(new | np.any([after.flags[flag] for flag in FATAL], axis=0))
 
 
-def _past(aim: Aim, own: Values, values: Values) -> Truth:
+def _past(aim: Aim, own: Array, values: Array) -> Truth:
     if aim.truth is not None:
         return np.asarray(((own > 0) == aim.truth) & ((values > 0) != aim.truth) & np.isfinite(own))
     return np.asarray(((values > aim.high) & ~(values <= own)) | ((values < aim.low) & ~(values >= own)))

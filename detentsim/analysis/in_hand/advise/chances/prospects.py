@@ -29,10 +29,11 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.chances.chances import Done
     from detentsim.analysis.in_hand.advise.chances.sample import Sample
-    from detentsim.analysis.in_hand.advise.moves.move import Move, Values
+    from detentsim.analysis.in_hand.advise.moves.move import Move
     from detentsim.analysis.in_hand.advise.trials.solved import Solved
     from detentsim.analysis.many_builds.batch.knives.knives import Knives
     from detentsim.knife.model import Build
+    from detentsim.mechanics.record import Array
 
 # Knives on which to choose, and as many on which to follow steps; fewer where blades move.
 FOLLOWED, FEWER = 192, 128
@@ -238,7 +239,7 @@ def _key(moves: Sequence[Move], values: Sequence[float]) -> tuple[object, ...]:
     return (*(move.name for move in moves), *values)
 
 
-def _reads(values: Values) -> tuple[float, float, float]:
+def _reads(values: Array) -> tuple[float, float, float]:
     known = values[np.isfinite(values)]
     low, middle, high = np.quantile(known, [0.05, 0.5, 0.95]) if known.size else (np.nan,) * 3
     return float(low), float(middle), float(high)

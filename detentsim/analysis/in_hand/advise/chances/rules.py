@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.chances.course import Course, Places
     from detentsim.analysis.in_hand.advise.chances.judged import Judged
-    from detentsim.analysis.in_hand.advise.moves.move import Values
+    from detentsim.mechanics.record import Array
 
 # Share of the knives that the search for a plan of what cannot be undone lets go past an end of their bands: less than
 # `PAST`, which its first setting may reach, since the search looks at few knives.
@@ -61,10 +61,10 @@ class Followed(NamedTuple):
     """How knives end when rules are followed on them."""
 
     judged: Judged  # tables of shape (rules, knives)
-    settings: Values  # how often each was set, shape (rules, knives)
+    settings: Array  # how often each was set, shape (rules, knives)
 
 
-def watched(found: Course, before: dict[str, Values], aims: Sequence[Aim]) -> Watch | None:
+def watched(found: Course, before: dict[str, Array], aims: Sequence[Aim]) -> Watch | None:
     """Result to read: of those that a bench can read, the one that most knives miss; None where there is none.
 
     Parameters
@@ -85,7 +85,7 @@ def watched(found: Course, before: dict[str, Values], aims: Sequence[Aim]) -> Wa
     return Watch(aim.name, aim.low, aim.high, rises)
 
 
-def read(found: Course, watch: Watch, ends: Values, knives: Places, rng: np.random.Generator) -> Values:
+def read(found: Course, watch: Watch, ends: Array, knives: Places, rng: np.random.Generator) -> Array:
     """Readings of knives, with the errors of the tool; of a blade let fall 1 where it falls shut at every try.
 
     Parameters
@@ -181,7 +181,7 @@ def _two_way(found: Course, watch: Watch, value: float) -> Iterator[Rule]:
         yield Rule(value, 1 / slope, low + part * (high - low), high - part * (high - low), True)
 
 
-def _band(watch: Watch, values: Values) -> tuple[float, float]:
+def _band(watch: Watch, values: Array) -> tuple[float, float]:
     """Band of a watched result; one that is open ends a quarter of the knives' middle beyond its one end."""
     known = values[np.isfinite(values)]
     far = 0.25 * float(np.median(np.abs(known))) if known.size else 1.0
@@ -204,7 +204,7 @@ def _one_way(found: Course, watch: Watch, value: float) -> Iterator[Rule]:
                 yield Rule(first, side * step * move.near, *limit, False)
 
 
-def _safe(found: Course, firsts: Values) -> list[float]:
+def _safe(found: Course, firsts: Array) -> list[float]:
     """First settings that take few of the knives past an end of their bands; to read first and set nothing is one."""
     if found.move.undo:
         return [float(one) for one in firsts]

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     import numpy.typing as npt
 
-    from detentsim.analysis.in_hand.advise.moves.move import Columns, Move, Values
+    from detentsim.analysis.in_hand.advise.moves.move import Columns, Move
     from detentsim.analysis.many_builds.batch.knives.knives import Knives
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
@@ -131,7 +131,7 @@ class Sample:
         return Sample(self.build, numbers, self.size + other.size, known)
 
 
-def slips(count: int, number: int) -> Values:
+def slips(count: int, number: int) -> Array:
     """Errors of the bench for each knife, in standard deviations, the same for every move and amount.
 
     Parameters
@@ -213,7 +213,7 @@ def _kept(value: npt.ArrayLike, which: npt.NDArray[np.bool_] | npt.NDArray[np.in
     return array if array.ndim == 0 else array[which]
 
 
-def carried(sample: Sample, move: Move, values: Values, slips: Values) -> Columns:
+def carried(sample: Sample, move: Move, values: Array, slips: Array) -> Columns:
     """Columns of knives on each of which a move is carried out.
 
     Parameters

@@ -13,7 +13,6 @@ from detentsim.analysis.in_hand.advise.moves.move import (
     PROUDEST,
     Columns,
     Move,
-    Values,
     bench_size,
     scaled_move,
 )
@@ -27,6 +26,7 @@ if TYPE_CHECKING:
 
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Array
 
 
 def ball_moves(build: Build, numbers: Plain) -> Iterator[Move]:
@@ -90,7 +90,7 @@ def _other_ball(build: Build) -> Move:
     now = find_material(build.word("ball.material"), "ball", "ball.material")
     others = tuple(float(i) for i, m in enumerate(kinds) if m is not now)
 
-    def columns(values: Values) -> Columns:
+    def columns(values: Array) -> Columns:
         picked = [kinds[int(value)] for value in values]
         return {
             "ball.youngs_modulus": np.array([m.youngs_modulus for m in picked]),

@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.results import number
 from detentsim.knife.record.fields import MEASURED
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import SHOWN_UNITS, as_text
 from detentsim.knife.target.words import number_words
+from detentsim.mechanics.record import Array
 from detentsim.units.quantities import factor
 from detentsim.units.systems import METRIC, UnitSystem
 
@@ -22,9 +22,7 @@ if TYPE_CHECKING:
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
 
-Values = npt.NDArray[np.float64]
-
-Columns = dict[str, Values]
+Columns = dict[str, Array]
 
 MM = 1e-3
 
@@ -119,7 +117,7 @@ class Move:
     only: tuple[float, ...] = ()
     near: float = 0.0
     field: str = ""
-    columns: Callable[[Values], Columns]
+    columns: Callable[[Array], Columns]
     texts: Callable[[float], dict[str, object]]
     size: Callable[[float, UnitSystem], str]
     brief: str = "{name} to {value}"

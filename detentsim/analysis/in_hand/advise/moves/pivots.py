@@ -13,7 +13,6 @@ from detentsim.analysis.in_hand.advise.moves.move import (
     WEIGHED,
     Columns,
     Move,
-    Values,
     bench_size,
     scaled_move,
 )
@@ -27,6 +26,7 @@ if TYPE_CHECKING:
 
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
+    from detentsim.mechanics.record import Array
 
 
 def pivot_moves(build: Build, numbers: Plain) -> Iterator[Move]:
@@ -57,7 +57,7 @@ def _bearings(torque: float) -> Move:
     """Ball bearings for washers: as thick, or let into pockets, so that the gap stays."""
     free = to_si(PIVOT_TORQUE["bearings"], "torque", "pivot.friction_torque")
 
-    def columns(values: Values) -> Columns:
+    def columns(values: Array) -> Columns:
         return {"pivot.friction_torque": np.full_like(values, free), "pivot.washer_friction": np.zeros_like(values)}
 
     return Move(
@@ -89,7 +89,7 @@ def _opener_mass(numbers: Plain, arm: float) -> Iterator[Move]:
     inertia = number(numbers, "blade.inertia")
     most = min(OPENER_MASS, OPENER_PART * mass, 0.5 * inertia / arm**2)
 
-    def columns(values: Values) -> Columns:
+    def columns(values: Array) -> Columns:
         after = mass + values
         balance = (mass * centre + values * arm) / after
         return {"blade.mass": after, "blade.balance_radius": balance, "blade.inertia": inertia + values * arm**2}

@@ -23,8 +23,8 @@ from detentsim.mechanics.response import Response, respond
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from detentsim.analysis.in_hand.advise.aims import Aim, Values
-    from detentsim.mechanics.record import Record
+    from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.mechanics.record import Array, Record
 
 # Torque that draws a quiet blade onto its stop [N*mm].
 QUIET = 5.0
@@ -194,7 +194,7 @@ class Case:
         return launch_threshold(self.record) if known else None
 
 
-def told_apart(angle: Values, torque: Values) -> tuple[tuple[float, float], ...]:
+def told_apart(angle: Array, torque: Array) -> tuple[tuple[float, float], ...]:
     """Peaks of a curve between which it dips by more than `CLICK` of the lower one, each at the middle of its top.
 
     Their prominence over their height, as `scipy.signal.find_peaks` has it, which takes as long to load as advice takes
@@ -217,7 +217,7 @@ def told_apart(angle: Values, torque: Values) -> tuple[tuple[float, float], ...]
     )
 
 
-def _base(side: Values) -> float:
+def _base(side: Array) -> float:
     """Least of a curve from a crest, its first value, to where it is higher than the crest, or to its end."""
     higher = np.flatnonzero(side > side[0])
     return float(np.min(side[: higher[0]] if higher.size else side))

@@ -16,11 +16,10 @@ from detentsim.knife.outcomes import UNSOUND
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.in_hand.advise.moves.move import Move
     from detentsim.analysis.in_hand.advise.trials.solved import Search
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
-    from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.record import Array, Truth
 
     Two = tuple[Move, Move]
 
@@ -121,12 +120,12 @@ def pair(bench: Trials, first: Move, second: Move, start: Trial | None = None) -
     return (yield from _best_room(bench, two, t.values))
 
 
-def _whole(move: Move, count: int) -> Values:
+def _whole(move: Move, count: int) -> Array:
     """Values over the whole range; what can be bought as it is."""
     return np.array(sorted(move.only)) if move.only else np.linspace(move.low, move.high, count)
 
 
-def _about(move: Move, axis: Values, value: float) -> Values:
+def _about(move: Move, axis: Array, value: float) -> Array:
     """Finer values about one, as far as the neighbours on the axis."""
     if move.only:
         return axis
@@ -134,7 +133,7 @@ def _about(move: Move, axis: Values, value: float) -> Values:
     return np.linspace(max(value - step, axis[0]), min(value + step, axis[-1]), FINER)
 
 
-def _best_of(bench: Trials, two: Two, axes: Sequence[Values], by_room: bool = False, most: int | None = None) -> Search:
+def _best_of(bench: Trials, two: Two, axes: Sequence[Array], by_room: bool = False, most: int | None = None) -> Search:
     """Search the grid of two axes; `by_room` counts the room along both axes too."""
     (first, second), shape = two, tuple(axis.size for axis in axes)
     one, other = (grid.ravel() for grid in np.meshgrid(*axes, indexing="ij"))
@@ -154,12 +153,12 @@ def _best_of(bench: Trials, two: Two, axes: Sequence[Values], by_room: bool = Fa
     return Trial(two, ends, miss, margin, not flags, miss == 0, flags, (), 0.0)
 
 
-def _room(move: Move, axis: Values, reaches: Truth) -> Values:
+def _room(move: Move, axis: Array, reaches: Truth) -> Array:
     """Room along an axis, in errors of a careful bench; infinite for what is bought."""
     return rooms(axis, reaches) / move.near if move.near else np.full(axis.shape, np.inf)
 
 
-def _amount(move: Move, values: Values) -> Values:
+def _amount(move: Move, values: Array) -> Array:
     """How far a move goes, in errors of a careful bench; one step for what is bought."""
     return np.abs(values - move.start) / move.near if move.near else np.ones_like(values)
 
@@ -182,7 +181,7 @@ def _best_room(bench: Trials, two: Two, values: tuple[float, ...]) -> Search:
     return replace(t, room=min(found))
 
 
-def _window(move: Move, value: float, count: int) -> Values:
+def _window(move: Move, value: float, count: int) -> Array:
     """Values within twice the error of a careful bench about one; what can be bought as it is."""
     if move.only:
         return np.array([value])

@@ -10,10 +10,9 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.trials.solved import Ask, Solved
 
 if TYPE_CHECKING:
-    from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.in_hand.advise.moves.move import Columns
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
-    from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.record import Array, Truth
 
 # Designs whose motion is solved first where none meets the static aims, and how many times as many in each round after.
 FIRST, GROWS = 6, 4
@@ -77,7 +76,7 @@ def _spread(among: Truth, most: int | None) -> Truth:
     return which
 
 
-def _lowest(bound: Values, among: Truth, count: int) -> Truth:
+def _lowest(bound: Array, among: Truth, count: int) -> Truth:
     """Some designs that miss least without their motion."""
     rows = np.flatnonzero(among)
     which = np.zeros(bound.shape, bool)

@@ -11,11 +11,10 @@ from detentsim.analysis.in_hand.advise.trials.solved import Trial
 from detentsim.knife.outcomes import UNSOUND
 
 if TYPE_CHECKING:
-    from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.in_hand.advise.moves.move import Move
     from detentsim.analysis.in_hand.advise.trials.solved import Search, Solved
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
-    from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.record import Array, Truth
 
 # Points along a move, about the best and the ends of what reaches, and rounds of these; fewer where blades move.
 POINTS, FINER, ROUNDS = 61, 21, 3
@@ -51,26 +50,26 @@ def single(bench: Trials, move: Move) -> Search:
     return _chosen(bench, move, values, solved)
 
 
-def _none(move: Move, values: Values) -> Truth:
+def _none(move: Move, values: Array) -> Truth:
     """Values at which nothing is changed."""
     return np.asarray(np.abs(values - move.start) <= 1e-9 * max(abs(move.start), move.near))
 
 
-def _finer(bench: Trials, move: Move, values: Values, solved: Solved, count: int) -> Values:
+def _finer(bench: Trials, move: Move, values: Array, solved: Solved, count: int) -> Array:
     """New values about the best one and about the ends of the run of reaching values that it lies in."""
     at = _pick(bench, move, values, solved)
     places = (at, *_ends(bench.reaches(solved), at))
     return np.setdiff1d(np.concatenate([_near(values, i, count) for i in places]), values)
 
 
-def _pick(bench: Trials, move: Move, values: Values, solved: Solved) -> int:
+def _pick(bench: Trials, move: Move, values: Array, solved: Solved) -> int:
     """Index of the best design: a change, sound, least miss, most margin in feel and at the bench, least amount."""
     room = rooms(values, bench.reaches(solved)) / move.near if move.near else np.full(values.shape, np.inf)
     amounts = np.abs(values - move.start)
     return least(bench, solved, amounts, _none(move, values), np.minimum(bench.margin(solved), room))
 
 
-def least(bench: Trials, solved: Solved, amounts: Values, none: Truth, merit: Values) -> int:
+def least(bench: Trials, solved: Solved, amounts: Array, none: Truth, merit: Array) -> int:
     """Index of the best design: a change, sound, least miss, most merit, least amount.
 
     Parameters
@@ -87,7 +86,7 @@ def least(bench: Trials, solved: Solved, amounts: Values, none: Truth, merit: Va
     return int(np.lexsort(keys)[0])
 
 
-def _chosen(bench: Trials, move: Move, values: Values, solved: Solved) -> Trial:
+def _chosen(bench: Trials, move: Move, values: Array, solved: Solved) -> Trial:
     at = _pick(bench, move, values, solved)
     raised, miss, reaches = bench.raised(solved), bench.miss(solved), bench.reaches(solved)
     in_the_way = raised[(miss == 0) & ~reaches] if not np.any(reaches) else raised[[at]]
@@ -119,7 +118,7 @@ def _lost(bench: Trials, solved: Solved, raised: Truth) -> tuple[str, ...]:
     return tuple(aim.name for aim in kept if np.all(aim.distance(solved.results)[there] > 0))
 
 
-def _near(values: Values, at: int, count: int) -> Values:
+def _near(values: Array, at: int, count: int) -> Array:
     """Finer values between the neighbours of one value."""
     return np.linspace(values[max(at - 1, 0)], values[min(at + 1, values.size - 1)], count)
 
@@ -132,7 +131,7 @@ def _ends(reaches: Truth, at: int) -> tuple[int, ...]:
     return (*missed[missed < at][-1:].tolist(), *missed[missed > at][:1].tolist())
 
 
-def rooms(values: Values, reaches: Truth) -> Values:
+def rooms(values: Array, reaches: Truth) -> Array:
     """Distance from each value to the nearer end of its run of reaching values; infinite to an end of the range.
 
     Parameters

@@ -12,16 +12,15 @@ import numpy.typing as npt
 from detentsim.analysis.results import told
 
 if TYPE_CHECKING:
-    from detentsim.analysis.in_hand.advise.aims import Values
     from detentsim.analysis.in_hand.advise.moves.move import Columns, Move
-    from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.record import Array, Truth
 
 
 @dataclass(frozen=True, eq=False)
 class Solved:
     """Designs along one axis: results in their units (truths as 0 and 1) and flags."""
 
-    results: dict[str, Values]
+    results: dict[str, Array]
     flags: dict[str, Truth]
 
     @property

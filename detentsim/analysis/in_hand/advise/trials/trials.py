@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.in_hand.advise.aims import UNTRUE, Aim, Values, graded, results_for
+from detentsim.analysis.in_hand.advise.aims import UNTRUE, Aim, graded, results_for
 from detentsim.analysis.in_hand.advise.thresholds import MOVING, NOTICED
 from detentsim.analysis.in_hand.advise.trials.single import single
 from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.moves.move import Columns, Move
     from detentsim.analysis.in_hand.advise.trials.solved import Search
     from detentsim.knife.record.inputs import Plain
-    from detentsim.mechanics.record import Truth
+    from detentsim.mechanics.record import Array, Truth
 
 
 class Trials:
@@ -56,7 +56,7 @@ class Trials:
             self.watch(next(iter(known.values())).size)
         return Solved(known, {name: np.atleast_1d(flag) for name, flag in response.flags.items()})
 
-    def miss(self, solved: Solved, without: Sequence[str] = ()) -> Values:
+    def miss(self, solved: Solved, without: Sequence[str] = ()) -> Array:
         """Root sum of squares of the distances to all aims, in hand-steps, shape (n,).
 
         Parameters
@@ -69,7 +69,7 @@ class Trials:
         count = next(iter(solved.flags.values())).shape
         return np.asarray(np.sqrt(np.sum(squares, axis=0))) if squares else np.zeros(count)
 
-    def margin(self, solved: Solved) -> Values:
+    def margin(self, solved: Solved) -> Array:
         """Margin inside the tightest aim, in hand-steps, shape (n,).
 
         Parameters
@@ -87,7 +87,7 @@ class Trials:
         """
         return np.stack([solved.flags[f] & (~self.base.flags[f][0] | (f in FATAL)) for f in UNSOUND], axis=-1)
 
-    def side_effects(self, solved: Solved) -> Values:
+    def side_effects(self, solved: Solved) -> Array:
         """Sum of the changes of noticed results that are no aims, in hand-steps, shape (n,).
 
         Parameters
@@ -97,7 +97,7 @@ class Trials:
         wanted = {aim.name for aim in self.aims}
         return np.asarray(np.sum([self.steps(name, solved) for name in NOTICED if name not in wanted], axis=0))
 
-    def steps(self, name: str, solved: Solved) -> Values:
+    def steps(self, name: str, solved: Solved) -> Array:
         """Absolute change of one result, in hand-steps, shape (n,).
 
         Parameters
@@ -135,7 +135,7 @@ class Trials:
             return []
         counts = [next(iter(part.values())).size for part in parts]
 
-        def column(name: str) -> Values:
+        def column(name: str) -> Array:
             pairs, own = zip(parts, counts, strict=True), number(self.numbers, name)
             return np.concatenate([part[name] if name in part else np.full(count, own) for part, count in pairs])
 

@@ -8,15 +8,13 @@ from functools import partial
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from detentsim.analysis.many_builds.batch.knives.cloud import aimed_at, cloud_at
 from detentsim.knife.record.drawing import draw, off_ends
 
 if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
-
-Values = npt.NDArray[np.float64]
+    from detentsim.mechanics.record import Array
 
 KNIVES = 1_024
 """Pairs of knives behind the indices."""
@@ -47,7 +45,7 @@ class Indices(NamedTuple):
     missing: float
 
 
-def indices(solve: Callable[[Values], Values], names: tuple[str, ...], seed: int, knives: int = KNIVES) -> Indices:
+def indices(solve: Callable[[Array], Array], names: tuple[str, ...], seed: int, knives: int = KNIVES) -> Indices:
     """Sobol' indices of an outcome over inputs that are uniform between 0 and 1.
 
     Each input in turn is exchanged between two knives, and the change of the outcome averaged (Saltelli et al.,
@@ -96,11 +94,11 @@ def indices(solve: Callable[[Values], Values], names: tuple[str, ...], seed: int
     return Indices({name: Index(*map(float, row)) for name, row in zip(names, columns, strict=True)}, missing)
 
 
-def _orders(values: Values) -> Values:
+def _orders(values: Array) -> Array:
     """First-order and total indices of each input, shape (2, d), from knives, their partners and the exchanged ones."""
     from scipy.stats import sobol_indices
 
-    func: dict[Literal["f_A", "f_B", "f_AB"], Values] = {
+    func: dict[Literal["f_A", "f_B", "f_AB"], Array] = {
         "f_A": values[:1],
         "f_B": values[1:2],
         "f_AB": values[2:, None],
@@ -128,7 +126,7 @@ def matters(like: Cloud, names: Sequence[str | None], seed: int) -> list[Indices
     wanted = tuple(dict.fromkeys([*known, *(aimed_at(like.build) if None in names else ())]))
     solved: list[Cloud] = []  # the seed gives the same knives for every outcome
 
-    def outcome(shares: Values, name: str | None) -> Values:
+    def outcome(shares: Array, name: str | None) -> Array:
         if not solved:
             solved.append(cloud_at(like, draw(like.build, like.spread, shares), wanted))
         return solved[0].outcome(name)
