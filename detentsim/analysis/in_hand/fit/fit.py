@@ -93,41 +93,29 @@ def fit(
     """
     need_build(build)
     seed = whole_number("seed", seed, (0, 2**63), 0)
-    given = as_typed(build, _with_curve(build, read_readings(readings)))
-    spread, in_doubt = prior(build, given.taken)
+    given = _as_typed(build, _with_curve(build, read_readings(readings)))
+    spread, again = _prior(build, given.taken)
     report = progress or progress_line("{done:,} of {total:,} knives")
-    knives = _Knives(build, (spread, in_doubt), given, _wanted(build, given, of), report)
+    knives = _Knives(build, spread, again, given, _wanted(build, given, of), report)
     first = spread_points(len(spread), STEP if knives.taken or given.saw else UNREAD, seed)
     found = sample(knives.log_likelihood, _normals(first), seed)
     return knives.fit(found, seed, len(first))
 
 
-def prior(build: Build, taken: Sequence[Reading]) -> tuple[tuple[Doubt, ...], frozenset[str]]:
-    """Distributions of the inputs before results are read, and the names of those in doubt by the drawing.
+def _prior(build: Build, taken: Sequence[Reading]) -> tuple[tuple[Doubt, ...], frozenset[str]]:
+    """Distributions of the inputs before results are read, and the names of those that were measured again.
 
-    Parameters
-    ----------
-    build : Build
-    taken : sequence of Reading
-
-    Returns
-    -------
-    tuple of Doubt, and frozenset of str
-        An input that the drawing states without doubt but that is measured again is normal about that reading.
-
-    Raises
-    ------
-    BuildError
-        For a reading of an input that the build does not give as a number.
+    An input that the drawing states without doubt but that is measured again is normal about that reading.
     """
     own = doubts(build, plain(build))
-    in_doubt = frozenset(doubt.name for doubt in own)
+    in_doubt = {doubt.name for doubt in own}
     again = [reading for reading in taken if reading.what in INPUTS and reading.what not in in_doubt]
     absent = [reading.what for reading in again if math.isnan(build.si(reading.what))]
     if absent:
         text = "is read, but this build does not have it as a number; give it in the build first"
         raise BuildError([Problem("", None, f"readings.{what}", text) for what in absent])
-    return (*own, *(_measured(build, reading) for reading in again)), in_doubt
+    measured = (_measured(build, reading) for reading in again)
+    return (*own, *measured), frozenset(reading.what for reading in again)
 
 
 def _measured(build: Build, reading: Reading) -> Doubt:
@@ -151,14 +139,8 @@ def _with_curve(build: Build, given: Readings) -> Readings:
     return Readings((*given.taken, *more), given.saw, given.curve, given.source)
 
 
-def as_typed(build: Build, given: Readings) -> Readings:
-    """Readings of the loose ball's height as readings of the input that fixes it, where the build has that input.
-
-    Parameters
-    ----------
-    build : Build
-    given : Readings
-    """
+def _as_typed(build: Build, given: Readings) -> Readings:
+    """Readings of the loose ball's height as readings of the input that fixes it, where the build has that input."""
     if build[HEIGHT] is None:
         return given
     scale = factor(RESULTS["loose_ball_height"].unit)
@@ -193,39 +175,38 @@ class _Knives:
     def __init__(
         self,
         build: Build,
-        spread: tuple[tuple[Doubt, ...], frozenset[str]],
+        spread: tuple[Doubt, ...],
+        again: frozenset[str],
         given: Readings,
         wanted: tuple[str, ...],
         progress: Progress,
     ) -> None:
-        self.build, (self.spread, in_doubt), self.given = build, spread, given
+        self.build, self.spread, self.again, self.given = build, spread, again, given
         self.wanted, self.progress, self.done = wanted, progress, 0
         self.kept: list[dict[str, npt.NDArray[Any]]] = []  # what was read, of each round
         self.read = needed(given.taken, given.saw, ALL_NAMES)
-        self.again = frozenset(doubt.name for doubt in self.spread) - in_doubt
         # what was measured again is in the distributions already
         self.taken, self.saw = tuple(one for one in given.taken if one.what not in self.again), given.saw
 
     def log_likelihood(self, points: Array) -> Array:
         """Solve knives at points in standard normals for the results that are read."""
-        found, solved = self._read(points)
-        self.kept.append(solved.results)
-        return log_likelihood(
-            KnifeValues(solved.results, solved.flags, found.values, found.excluded), self.taken, self.saw
-        )
+        seen = self._seen(points)
+        self.kept.append(dict(seen.results))
+        return log_likelihood(seen, self.taken, self.saw)
 
     def residuals(self, points: Array) -> Array:
         """Solve knives at points in standard normals for what they miss the readings by, in errors."""
-        found, solved = self._read(points)
-        return residuals(KnifeValues(solved.results, solved.flags, found.values, found.excluded), self.taken, self.saw)
+        return residuals(self._seen(points), self.taken, self.saw)
 
-    def _read(self, points: Array) -> tuple[Drawn, Solved]:
+    def _seen(self, points: Array) -> KnifeValues:
+        """What is read of knives at points in standard normals; nothing is solved where only inputs are."""
         found = self._drawn(points)
         if not self.done:
             self._need_inputs(found)
-        return found, self._solved(found, self.read) if self.read or self.saw else Solved(
-            {}, {}, found.excluded, found.record
-        )
+        if not (self.read or self.saw):
+            return KnifeValues({}, {}, found.values, found.excluded)
+        solved = self._solved(found, self.read)
+        return KnifeValues(solved.results, solved.flags, found.values, found.excluded)
 
     def _drawn(self, points: Array) -> Drawn:
         return draw(self.build, self.spread, _shares(points))
