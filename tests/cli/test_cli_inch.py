@@ -29,7 +29,7 @@ QUICK = {
 READ = ["--reading", "breakout_force=2.4 lbf", "--reading", "loose_ball_height=55 thou"]
 LONG = {
     "advise": ["--full"],
-    "advise knife": [*READ, "--full"],
+    "advise knife": [*READ, "--want", "lighter", "--full"],
     "design": ["--full", "--fix", "ball.diameter"],
     "fit": [*READ, "--full"],
     "batch": ["--full", "--aim", "dimple.overclose=1 thou:3 thou:3"],
