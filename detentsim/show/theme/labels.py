@@ -8,6 +8,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
+from matplotlib.backend_bases import FigureCanvasBase
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.patheffects import withStroke
 from matplotlib.transforms import Bbox
 
@@ -53,6 +55,7 @@ class Labels:
 
     def __init__(self, ax: Axes, lines: Sequence[Array], length: float = 0.0) -> None:
         self.ax, self.length = ax, length
+        _keep_renderer(ax)
         self.taken: list[Bbox] = []
         self.leaders: list[Array] = []
         drawn = [_dense(ax, line) for line in lines]
@@ -130,6 +133,13 @@ class Labels:
         outside = max(0.0, *(float(part) for part in over))
         inside = np.all((self.points >= box.min) & (self.points <= box.max), axis=1)
         return words + 20 * outside + float(np.count_nonzero(inside))
+
+
+def _keep_renderer(ax: Axes) -> None:
+    """Give a bare figure a canvas whose renderer stays, or every measuring of a label would make one anew."""
+    figure = ax.get_figure(root=True)
+    if figure is not None and type(figure.canvas) is FigureCanvasBase:
+        FigureCanvasAgg(figure)
 
 
 def _move(label: Annotation, place: Spot) -> Bbox:
