@@ -51,13 +51,15 @@ class BuildError(InputError):
     Attributes
     ----------
     problems : tuple of Problem
-        Sorted by line.
+        By file in the order given, then by line.
     """
 
     problems: tuple[Problem, ...]
 
     def __init__(self, problems: Iterable[Problem]) -> None:
-        self.problems = tuple(sorted(problems, key=lambda p: (p.line is None, p.line or 0)))
+        given = tuple(problems)
+        files = list(dict.fromkeys(p.file for p in given))
+        self.problems = tuple(sorted(given, key=lambda p: (files.index(p.file), p.line is None, p.line or 0)))
         first = self.problems[0]
         text = "\n".join(str(p) for p in self.problems)
         super().__init__(first.key or first.file, None, text)

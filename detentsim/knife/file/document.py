@@ -74,14 +74,8 @@ class Document:
         >>> document.without("tolerance", ["a.b"]).text()
         '[tolerance]\nc.d = 2\n'
         """
-        entries = [f"{table}.{key}" for key in keys]
-        gone = {
-            name: None
-            for entry in entries
-            for name in flat(self.parse())
-            if name == entry or name.startswith(f"{entry}.")
-        }
-        return self.edited(gone)
+        entries = tuple(f"{table}.{key}." for key in keys)
+        return self.edited({name: None for name in flat(self.parse()) if f"{name}.".startswith(entries)})
 
     def parse(self) -> dict[str, Any]:
         r"""Return the data of the text as read.

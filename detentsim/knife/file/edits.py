@@ -87,7 +87,7 @@ def edit(text: str, name: str, new: object) -> str:
 
 def _is(text: str, wanted: Mapping[str, Any]) -> bool:
     try:
-        return {n: v for n, v in flat(tomllib.loads(text)).items() if v != {}} == wanted
+        return flat(tomllib.loads(text)) == wanted
     except ValueError:
         return False
 

@@ -20,9 +20,10 @@ from detentsim.units.quantities import quantity
 from detentsim.units.wording import shorten, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from detentsim.knife.checks.problems import Problem
+
 
 LARGEST = 4 * 1024 * 1024
 """Largest file read, in bytes."""
@@ -82,7 +83,15 @@ class Measured:
         for path in paths:
             if not isinstance(path, str | Path):
                 raise InputError("path", path, f"{shown(path)} is no file name; give one, such as pull.csv")
-        tables = _all(lambda path: read_table(text_of(path, _WORDS), str(path)), paths)
+        tables: list[GaugeTable] = []
+        problems: list[Problem] = []
+        for path in paths:
+            try:
+                tables.append(read_table(text_of(path, _WORDS), str(path)))
+            except BuildError as error:
+                problems += error.problems
+        if problems:
+            raise BuildError(problems)
         return _joined(tables, [str(path) for path in paths], name or ", ".join(Path(path).stem for path in paths))
 
     @classmethod
@@ -135,29 +144,6 @@ class Measured:
         """Return one short line."""
         count = sum(run.angle.size for run in self.runs)
         return f"<Measured {self.name!r}: {len(self.runs)} run{'s' * (len(self.runs) > 1)}, {count} readings>"
-
-
-def _all(do: Any, given: Iterable[Any]) -> list[Any]:
-    """Return the result of a function for each item; raise the problems of all items together."""
-    done: list[Any] = []
-    problems: list[Problem] = []
-    for one in given:
-        try:
-            done.append(do(one))
-        except BuildError as error:
-            problems += error.problems
-    if problems:
-        raise BuildErrorInOrder(problems)
-    return done
-
-
-class BuildErrorInOrder(BuildError):
-    """Problems of several files, each file's lines kept together."""
-
-    def __init__(self, problems: Sequence[Problem]) -> None:
-        super().__init__(problems)
-        self.problems = tuple(problems)
-        self.message = "\n".join(str(problem) for problem in problems)
 
 
 def _joined(tables: Sequence[GaugeTable], paths: Sequence[str], name: str) -> Measured:

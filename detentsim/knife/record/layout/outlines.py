@@ -96,6 +96,26 @@ def need_keys(raw: Mapping[str, object], known: str, field: str) -> None:
             raise InputError(f"{field}.{key}", raw[key], f"is no key here; allowed are {', '.join(known.split())}")
 
 
+def read_name(raw: object, field: str, example: str) -> str:
+    """Read the name of an edge or a hole.
+
+    Parameters
+    ----------
+    raw : object
+        As in the file.
+    field, example : str
+        For messages.
+
+    Returns
+    -------
+    str
+        In small letters.
+    """
+    if not isinstance(raw, str) or len(raw) > 40 or not raw.isprintable():
+        raise InputError(field, raw, f'{shown(raw)} is no short name; give one such as "{example}"')
+    return raw.strip().lower()
+
+
 def read_loop(raw: object, field: str, called: str) -> Loop:
     """Read a closed loop: a circle by centre and diameter, or points in order with arcs between them.
 
@@ -128,7 +148,7 @@ def read_loop(raw: object, field: str, called: str) -> Loop:
     """
     if isinstance(raw, Mapping):
         need_keys(raw, "called centre diameter chamfer", field)
-        return circle(raw, field, called)
+        return _circle(raw, field, called)
     if not isinstance(raw, list) or len(raw) < 2:
         raise InputError(field, raw, f"{shown(raw)} is no outline; give three points at least, such as {EXAMPLE}")
     if len(raw) > MOST:
@@ -145,18 +165,8 @@ def read_loop(raw: object, field: str, called: str) -> Loop:
     return need_simple(Loop(tuple(pieces), called), field)
 
 
-def circle(raw: Mapping[str, object], field: str, called: str) -> Loop:
-    """Read a round hole, or a round outline.
-
-    Parameters
-    ----------
-    raw : mapping
-        With ``centre``, ``diameter`` and, for its own chamfer, ``chamfer``.
-    field : str
-        Name for messages.
-    called : str
-        Name of the loop.
-    """
+def _circle(raw: Mapping[str, object], field: str, called: str) -> Loop:
+    """Read a round hole, or a round outline."""
     for key, example in (("centre", EXAMPLE), ("diameter", '"5 mm"')):
         if key not in raw:
             raise InputError(f"{field}.{key}", None, f"is missing; write {key} = {example}")
@@ -179,9 +189,7 @@ def _piece(raw: object, start: Point, field: str) -> Piece:
     end = read_point(entry["to"], f"{field}.to" if isinstance(raw, Mapping) else field)
     if math.dist(start, end) < ONE_POINT:
         raise InputError(field, raw, f"{shown(raw)} is the point before it; leave it out, or give a circle as a hole")
-    called = entry.get("called", "")
-    if not isinstance(called, str) or len(called) > 40 or not called.isprintable():
-        raise InputError(f"{field}.called", called, f'{shown(called)} is no short name; give one such as "lock face"')
+    called = read_name(entry.get("called", ""), f"{field}.called", "lock face")
     if "through" in entry and ("radius" in entry or "centre" in entry):
         raise InputError(f"{field}.through", entry["through"], "stands beside radius; give one of the two")
     centre, sweep = start, 0.0
@@ -189,7 +197,7 @@ def _piece(raw: object, start: Point, field: str) -> Piece:
         centre, sweep = arc_through(start, read_point(entry["through"], f"{field}.through"), end, f"{field}.through")
     elif "radius" in entry or "centre" in entry:
         centre, sweep = _by_radius(entry, start, end, field)
-    return Piece(start, end, centre, sweep, called.strip().lower(), _chamfer(entry, field))
+    return Piece(start, end, centre, sweep, called, _chamfer(entry, field))
 
 
 def _by_radius(entry: Mapping[str, object], start: Point, end: Point, field: str) -> tuple[Point, float]:

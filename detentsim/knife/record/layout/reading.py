@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from detentsim.knife.record.layout.loops import MOST, Loop, edges_of
-from detentsim.knife.record.layout.outlines import need_keys, read_length, read_loop, read_point
+from detentsim.knife.record.layout.outlines import need_keys, read_length, read_loop, read_name, read_point
 from detentsim.knife.record.layout.section import Drawn, LayoutSection, Pin, need_pivot
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
@@ -133,10 +133,7 @@ def _hole(raw: object, number: int) -> Loop:
     if not isinstance(raw, Mapping):
         text = f'{shown(raw)} is no hole; give {{ centre = ["0 mm", "0 mm"], diameter = "5 mm" }} or outline = [...]'
         raise InputError(field, raw, text)
-    called = raw.get("called", f"hole {number}")
-    if not isinstance(called, str) or not called.strip() or len(called) > 40 or not called.isprintable():
-        raise InputError(f"{field}.called", called, f'{shown(called)} is no short name; give one such as "opener"')
-    called = called.strip().lower()
+    called = read_name(raw.get("called", ""), f"{field}.called", "opener") or f"hole {number}"
     if "outline" not in raw:
         return read_loop(raw, field, called)
     need_keys(raw, "called outline chamfer", field)
