@@ -7,9 +7,13 @@ import numpy as np
 import pytest
 from helpers.garden import garden
 from helpers.mutations import random_changes
+from helpers.records import demo
 
 import detentsim as ds
 from detentsim.analysis.one_build.wear.worn_in import SHOWN
+from detentsim.analysis.one_build.wear.worn_records import worn_radii
+from detentsim.mechanics.record import full
+from detentsim.mechanics.response import respond
 from detentsim.units.errors import InputError
 
 GARDEN = garden()
@@ -145,3 +149,13 @@ def test_random_builds_have_numbers_or_a_reason():
         assert w.untold or len(w.stages) == 7
         assert w.advice
     assert told > 10
+
+
+def test_a_worn_radius_grows_steadily_with_the_feed():
+    """The place that goes back farthest lies between the points that are looked at; the radius must not step there."""
+    sizes = {"pilot_radius": 0.62545e-3, "pilot_depth": 0.24e-3, "rim_radius": 0.88e-3, "rim_tangent": 1.3833}
+    feed = np.linspace(0.155e-3, 0.165e-3, 300)
+    design = full(demo(**sizes, rim_feed=feed, edge_radius=0.0, ball_radius=0.85e-3, friction=0.225))
+    worn = worn_radii(respond(design))
+    steps = np.abs(np.diff(worn["inner_edge_radius"])) / worn["inner_edge_radius"][1:]
+    assert 0 < np.max(steps) < 3e-3

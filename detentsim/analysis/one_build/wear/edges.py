@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.one_build.wear.passes import bears, in_row
-from detentsim.analysis.one_build.wear.pressed import pressed_edges
+from detentsim.analysis.one_build.wear.passes import in_row
+from detentsim.analysis.one_build.wear.pressed import bears, pressed_edges
 from detentsim.mechanics.contact.coining import recession, strength, wearing
 
 if TYPE_CHECKING:

@@ -1,4 +1,4 @@
-"""The ball's passes over the edges of many dimples at once, and how far its pressure presses each edge back.
+"""The ball's passes over the edges of many dimples at once.
 
 Designs stand in one row of n, points of the ball's path on a second axis.
 """
@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from detentsim.mechanics.contact import dimple
-from detentsim.mechanics.contact.coining import recession, strength
 from detentsim.mechanics.contact.dimple import PIECE
 from detentsim.mechanics.contact.rim import Edge, moduli_of
 from detentsim.mechanics.contact.section import section
@@ -46,12 +45,6 @@ SHORT_OF = 1 - 1e-4
 
 SHALLOWEST = np.radians(5.0)
 """Least turn of an edge: a flatter one is no edge to coin [rad]."""
-
-GUESS = 10e-6
-"""Recession at which the place that goes back farthest is first looked for [m]."""
-
-CLOSE = 1e-10
-"""Recession that counts as none [m]."""
 
 
 class Passes(NamedTuple):
@@ -197,85 +190,3 @@ def chosen(points: Points, keep: Index | Truth) -> Points:
     ball, tang = (np.asarray(part)[keep] for part in points.moduli)
     edge = Edge(*(np.asarray(part)[keep] for part in points.edge))
     return Points(points.row[keep], edge, (ball, tang), points.force[keep], points.offset[keep])
-
-
-def pressed_back(points: Points, limit: Array) -> tuple[Array, Array]:
-    """How far each edge goes back until it bears the ball wherever the ball rides on it, and how much rounder that is.
-
-    Parameters
-    ----------
-    points : Points
-    limit : array, shape (n,)
-        Peak pressure that the edge of each design bears [Pa].
-
-    Returns
-    -------
-    recession, rounder : array, shape (n,)
-        Of the place that goes back farthest: along its normal, and growth of the radius [m]; 0 where no point of a
-        design lies on the edge, inf where it does not bear the ball anywhere.
-
-    Notes
-    -----
-    As the pressure of each place falls with the recession, that place is found without the roots of the others: solve
-    the place with most pressure, look whether others still bear too much, and go on with the worst of those.
-    """
-    back, rounder, left = np.zeros(limit.shape), np.zeros(limit.shape), points
-    pressure = _pressure(left, np.full(limit.shape, GUESS))
-    while left.row.size:
-        worst = _highest(left.row, pressure)
-        top = chosen(left, worst)
-        found = recession.coined_recession(top.edge, top.moduli, top.force, top.offset, limit[top.row])
-        by_radius = np.broadcast_to(recession.recession_by_radius(top.edge), found.shape)
-        more = found > back[top.row]
-        back[top.row[more]], rounder[top.row[more]] = found[more], (found / by_radius)[more]
-        pressure = _pressure(left, np.minimum(back + CLOSE, recession.FARTHEST))
-        over = (pressure > limit[left.row]) & np.isfinite(back[left.row])
-        over[worst] = False
-        left, pressure = chosen(left, over), pressure[over]
-    return back, rounder
-
-
-def bears(points: Points, at: Carrier, limit: Array) -> tuple[Array, Array]:
-    """Recession of each edge at which it bears the ball, and its radius there, shape (n,) [m].
-
-    Parameters
-    ----------
-    points : Points
-    at : Carrier
-        Of the same edge.
-    limit : array, shape (n,)
-        Peak pressure that it bears [Pa].
-    """
-    back, rounder = pressed_back(points, limit)
-    return back, np.minimum(at.own + rounder, np.maximum(at.room, at.own))
-
-
-def settles(record: Record, points: Points, at: Carrier) -> tuple[Array, Array]:
-    """Recession and radius of each worn-in edge, shape (n,) [m].
-
-    It bears the lower of two pressures: that of its first load, and that which it bears for ever.
-
-    Parameters
-    ----------
-    record : Record
-        Fields of shape (n,).
-    points : Points
-    at : Carrier
-        Of the same edge.
-    """
-    for_ever = strength.shakedown_limit(record.tang_hardness, record.friction)
-    return bears(points, at, np.minimum(strength.first_limit(record.tang_hardness, at.wedge), for_ever))
-
-
-def _pressure(points: Points, back: Array) -> Array:
-    """Peak pressure at each point where the edges have gone back, shape (k,); `back` of shape (n,)."""
-    return recession.coined(points.edge, points.moduli, points.force, points.offset, back[points.row]).pressure
-
-
-def _highest(row: Index, value: Array) -> Index:
-    """Place of the highest value of each design among points that stand in the order of the designs, at least one."""
-    starts = np.flatnonzero(np.append(True, row[1:] != row[:-1]))
-    top = np.repeat(np.maximum.reduceat(value, starts), np.diff(np.append(starts, row.size)))
-    hits = np.flatnonzero(value == top)
-    first: Index = hits[np.append(True, row[hits][1:] != row[hits][:-1])]
-    return first

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.one_build.wear.passes import INNER, UPPER, carrier, passes, points_on, settles
+from detentsim.analysis.one_build.wear.passes import INNER, UPPER, carrier, chosen, passes, points_on
+from detentsim.mechanics.contact.coining import recession, strength
 from detentsim.mechanics.contact.dimple import PIECE
 from detentsim.mechanics.contact.envelope import pieces
 from detentsim.mechanics.detent import balance
@@ -19,10 +20,16 @@ from detentsim.mechanics.record import Record
 if TYPE_CHECKING:
     from detentsim.analysis.one_build.wear.passes import Carrier, Passes, Points
     from detentsim.mechanics.detent.solution import SolvedDetent
-    from detentsim.mechanics.record import Array, Truth
+    from detentsim.mechanics.record import Array, Index, Truth
 
 HALVINGS = 16
 """Of the radii between which an edge no longer stands out: to a thousandth of a micrometre."""
+
+GUESS = 10e-6
+"""Recession at which the place that goes back farthest is first looked for [m]."""
+
+CLOSE = 1e-10
+"""Recession that counts as none [m]."""
 
 
 class Pressed(NamedTuple):
@@ -93,3 +100,115 @@ def _stands_out(record: Record, first: Array, radius: Array) -> Truth:
     """Whether the inner edge of a radius carries the ball anywhere outside its offset at rest [m]."""
     start = pieces(record._replace(inner_edge_radius=radius)).start
     return np.asarray(start[..., PIECE.inner_edge + 1] > np.maximum(start[..., PIECE.inner_edge], first))
+
+
+def pressed_back(points: Points, limit: Array) -> tuple[Array, Array]:
+    """How far each edge goes back until it bears the ball wherever the ball rides on it, and how much rounder that is.
+
+    Parameters
+    ----------
+    points : Points
+    limit : array, shape (n,)
+        Peak pressure that the edge of each design bears [Pa].
+
+    Returns
+    -------
+    recession, rounder : array, shape (n,)
+        Of the place that goes back farthest: along its normal, and growth of the radius [m]; 0 where no point of a
+        design lies on the edge, inf where it does not bear the ball anywhere.
+
+    Notes
+    -----
+    As the pressure of each place falls with the recession, that place is found without the roots of the others: solve
+    the place with most pressure, look whether others still bear too much, and go on with the worst of those. How round
+    the edge gets hangs on the contact angle there, which is read between points (`_sine_at_summit`).
+    """
+    back, rounder, left = np.zeros(limit.shape), np.zeros(limit.shape), points
+    place = np.zeros(limit.shape, np.intp)
+    pressure = _pressure(left, np.full(limit.shape, GUESS))
+    which = np.arange(left.row.size)
+    while left.row.size:
+        worst = _highest(left.row, pressure)
+        top = chosen(left, worst)
+        found = recession.coined_recession(top.edge, top.moduli, top.force, top.offset, limit[top.row])
+        more = found > back[top.row]
+        back[top.row[more]], place[top.row[more]] = found[more], which[worst[more]]
+        pressure = _pressure(left, np.minimum(back + CLOSE, recession.FARTHEST))
+        over = (pressure > limit[left.row]) & np.isfinite(back[left.row])
+        over[worst] = False
+        left, pressure, which = chosen(left, over), pressure[over], which[over]
+    some = np.flatnonzero(back)
+    if some.size:
+        edge = chosen(points, place[some]).edge._replace(sine=_sine_at_summit(points, place[some], back))
+        rounder[some] = back[some] / recession.recession_by_radius(edge)
+    return back, rounder
+
+
+def _sine_at_summit(points: Points, place: Index, back: Array) -> Array:
+    """Sine of the contact angle where the pressure is highest, at or beside each of some points, shape of `place` [-].
+
+    At the vertex of the parabola through the pressures of the highest point there and those next to it on its edge.
+    """
+    row, last = points.row, points.row.size - 1
+    near = np.clip(place + np.arange(-1, 2)[:, None], 0, last)
+    pressure = _pressure(chosen(points, near.ravel()), np.minimum(back, recession.FARTHEST)).reshape(near.shape)
+    place = np.take_along_axis(near, np.argmax(np.where(row[near] == row[place], pressure, -1), axis=0)[None], 0)[0]
+    near = np.clip(place + np.arange(-1, 2)[:, None], 0, last)
+    some = chosen(points, near.ravel())
+    top, sine, offset = (
+        np.reshape(part, near.shape)
+        for part in (_pressure(some, np.minimum(back, recession.FARTHEST)), some.edge.sine, some.offset)
+    )
+    inner, outer = np.diff(offset, axis=0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        rise, fall = (top[1] - top[0]) / inner, (top[1] - top[2]) / outer
+        shift = (rise * outer - fall * inner) / (rise + fall) / 2
+        step = shift * np.where(shift > 0, (sine[2] - sine[1]) / outer, (sine[1] - sine[0]) / inner)
+    inside = np.all(row[near] == row[place], axis=0) & (rise > 0) & (fall > 0) & (-inner < shift) & (shift < outer)
+    return np.asarray(np.where(inside, sine[1] + np.where(inside, step, 0.0), sine[1]))
+
+
+def bears(points: Points, at: Carrier, limit: Array) -> tuple[Array, Array]:
+    """Recession of each edge at which it bears the ball, and its radius there, shape (n,) [m].
+
+    Parameters
+    ----------
+    points : Points
+    at : Carrier
+        Of the same edge.
+    limit : array, shape (n,)
+        Peak pressure that it bears [Pa].
+    """
+    back, rounder = pressed_back(points, limit)
+    return back, np.minimum(at.own + rounder, np.maximum(at.room, at.own))
+
+
+def settles(record: Record, points: Points, at: Carrier) -> tuple[Array, Array]:
+    """Recession and radius of each worn-in edge, shape (n,) [m].
+
+    It bears the lower of two pressures: that of its first load, and that which it bears for ever.
+
+    Parameters
+    ----------
+    record : Record
+        Fields of shape (n,).
+    points : Points
+    at : Carrier
+        Of the same edge.
+    """
+    for_ever = strength.shakedown_limit(record.tang_hardness, record.friction)
+    return bears(points, at, np.minimum(strength.first_limit(record.tang_hardness, at.wedge), for_ever))
+
+
+def _pressure(points: Points, back: Array) -> Array:
+    """Peak pressure at each point where the edges have gone back, shape (k,); `back` of shape (n,)."""
+    return recession.coined(points.edge, points.moduli, points.force, points.offset, back[points.row]).pressure
+
+
+def _highest(row: Index, value: Array) -> Index:
+    """Place of the highest value of each design among points that stand in the order of the designs, at least one."""
+    starts = np.flatnonzero(np.append(True, row[1:] != row[:-1]))
+    top = np.repeat(np.maximum.reduceat(value, starts), np.diff(np.append(starts, row.size)))
+    hits = np.flatnonzero(value == top)
+    first: Index = hits[np.append(True, row[hits][1:] != row[hits][:-1])]
+    return first
