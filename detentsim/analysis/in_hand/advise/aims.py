@@ -267,7 +267,7 @@ def wanted_feel(words: str, own: Mapping[str, float], target: Sequence[Target] =
     return off_by("breakout_force", force, int(_WANTS[parts[0]]) * int(count), own.get("falls_shut", 0) > 0)
 
 
-def off_by(name: str, own: float, steps: int, falls: bool) -> tuple[Aim, ...]:
+def off_by(name: str, own: float, steps: float, falls: bool) -> tuple[Aim, ...]:
     """Aims for a force so many hand-steps from a build's own, falling shut kept.
 
     Parameters
@@ -276,7 +276,7 @@ def off_by(name: str, own: float, steps: int, falls: bool) -> tuple[Aim, ...]:
         Of a force.
     own : float
         The build's own [N].
-    steps : int
+    steps : float
         Below zero for less of it.
     falls : bool
         Whether the blade falls shut now.

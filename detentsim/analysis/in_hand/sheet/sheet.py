@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.summary import Summary
 
 
-# A force this many hand-steps off asks for a correction.
+# A force this many hand-steps off asks for a correction, where the target has no end that way.
 OFF = 2
 
 READ = ("lift_force_open", "lift_force_closed", "drag_force")
@@ -148,18 +149,21 @@ def _correction(c: Curve, name: str, heavy: bool) -> tuple[Correction, ...]:
     own = c.results[name]
     if own is None:
         return ()
-    steps = -OFF if heavy else OFF
+    off = _off(c, name, heavy, own)
+    steps = max(abs(math.log(own / off) / math.log(1 + FELT)), 1.0) * (-1 if heavy else 1)
     falls = c.falls_shut is not None and c.falls_shut.falls
     try:
         best = advise(c.build, aims=off_by(name, own, steps, falls)).best
     except InputError:
         return ()
     words = () if best is None else tuple(best.words)
-    return (Correction(heavy, _off(c, name, heavy, own * (1 + FELT) ** -steps), words, name),)
+    return (Correction(heavy, off, words, name),)
 
 
-def _off(c: Curve, name: str, heavy: bool, force: float) -> float:
-    """Reading from which a force is off [N]: never one that the target allows."""
-    bands = [ends(one, c.results[name] or 0.0) for one in c.build.target if one.name == name]
-    allowed = [end for low, high in bands if (end := high if heavy else low) is not None]
-    return max([force, *allowed]) if heavy else min([force, *allowed])
+def _off(c: Curve, name: str, heavy: bool, own: float) -> float:
+    """Reading from which a force is off [N]: the end of its wanted band, else so many hand-steps from the drawing's."""
+    bands = [ends(one, own) for one in c.build.target if one.name == name]
+    allowed = [end for low, high in bands if (end := high if heavy else low)]
+    if not allowed:
+        return own * (1 + FELT) ** (OFF if heavy else -OFF)
+    return min(allowed) if heavy else max(allowed)
