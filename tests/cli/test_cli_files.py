@@ -119,7 +119,6 @@ def test_a_gap_stacked_from_washers_is_drawn(run, build, tmp_path):
     assert (tmp_path / "x.png").stat().st_size
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("handles", [6, 8, 9])
 def test_few_file_handles_are_one_sentence(tmp_path, handles):
     """With six to nine open files allowed, three of them the terminal's, a figure can run out of them anywhere."""

@@ -6,6 +6,7 @@ from matplotlib.figure import Figure
 
 from detentsim.analysis.one_build.curve.curve import curve as compute
 from detentsim.knife.packaged import demo
+from detentsim.show import curve_figure
 
 LONG = (
     "The long-named garden folder with a second lock bar, a deeper rim and a name that nobody types in full, "
@@ -55,6 +56,12 @@ BUILDS = {
 def made(name):
     """The curve of one of the builds."""
     return compute(demo().change(BUILDS[name]))
+
+
+@cache
+def page(name):
+    """The whole figure of one of the builds."""
+    return curve_figure(made(name))
 
 
 def axes():

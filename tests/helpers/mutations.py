@@ -160,10 +160,6 @@ def random_file(rng: random.Random) -> str:
     return "\n".join(lines) + rng.choice(["\n", "", "\r\n"])
 
 
-def _length(low: float, high: float):
-    return lambda rng, inch: _typed(rng.uniform(low, high), inch)
-
-
 def _typed(millimetres: float, inch: bool) -> str:
     return f"{millimetres / 25.4!r} in" if inch else f"{millimetres!r} mm"
 

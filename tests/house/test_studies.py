@@ -135,23 +135,7 @@ def test_a_study_that_fails_or_warns_is_told_and_not_written(tmp_path, cell, why
 
 
 def test_the_studies_are_there():
-    assert [name[:2] for name in NAMES] == [
-        "00",
-        "01",
-        "02",
-        "03",
-        "04",
-        "05",
-        "06",
-        "07",
-        "08",
-        "09",
-        "10",
-        "11",
-        "12",
-        "13",
-        "14",
-    ]
+    assert [name[:2] for name in NAMES] == [f"{number:02}" for number in range(15)]
 
 
 @pytest.mark.parametrize("path", STUDIES, ids=NAMES)

@@ -71,7 +71,6 @@ def test_processes_give_the_same_bits(alone, monkeypatch):
         assert pool.submit(abs, -1).result() == 1
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("processes", [False, True], ids=["threads", "processes"])
 def test_a_cluster_gives_the_same_bits(alone, processes, tmp_path, monkeypatch):
     distributed = pytest.importorskip("distributed")

@@ -69,6 +69,3 @@ def test_one_input_alone_equals_whole_curves(name):
 def test_what_changes_no_number_is_not_varied(name):
     with pytest.raises(InputError, match=f"{name}: changes no number"):
         ds.sweep(GARDEN, {name: ["right"]})
-
-
-# What is no knife

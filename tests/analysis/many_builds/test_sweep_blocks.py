@@ -55,7 +55,6 @@ def test_a_box_holds_what_its_designs_are_made_of():
             np.testing.assert_array_equal(part, np.broadcast_to(whole, shape)[place][where])
 
 
-@pytest.mark.slow
 def test_blocks_of_any_size_give_the_same_numbers(monkeypatch):
     """Not bit for bit: a sum over another number of designs may be taken in another order."""
     whole = ds.sweep(GARDEN, VARY, OF)

@@ -99,7 +99,6 @@ def random_sweep(seed):
 
 
 @cache
-@cache
 def compared(seed):
     rng, s = random_sweep(seed)
     knives = [place for place in everywhere(s) if not s.excluded[place]]
@@ -262,6 +261,3 @@ def test_a_measured_bar_keeps_its_calibration(needs):
 def test_a_stiffness_swept_is_the_stiffness_got():
     s = ds.sweep(GARDEN, {"bar.stiffness": ("9 N/mm", "15 N/mm", 4), "bar.bend": ["1.5 mm", "2 mm"]})
     np.testing.assert_allclose(s.results["bar_stiffness"], [[n, n] for n in (9, 11, 13, 15)], rtol=1e-12)
-
-
-# What is no knife

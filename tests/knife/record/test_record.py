@@ -12,7 +12,6 @@ from detentsim.knife.table.schema import INPUTS
 GARDEN = garden()
 INCH = 25.4e-3
 THOU = INCH / 1000
-RHO = 8e-3
 BALL = INCH / 32
 NO_RIM = {"dimple.rim_drill": "none", "dimple.rim_feed": None}
 NO_RELIEF = {"bar.relief_thickness": None, "bar.relief_length": None}

@@ -16,7 +16,6 @@ pytestmark = pytest.mark.slow
 # The window
 
 
-@pytest.mark.slow
 def test_a_turn_repaints_the_window_as_drawing_it_whole_would():
     opened = window(Session(ds.demo()))
     board = opened.board
@@ -59,7 +58,6 @@ def test_the_words_in_the_window_follow_the_knobs():
     follows()
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("size", ["small", "flat"])
 def test_each_knob_changes_the_window(size):
     opened = window(Session(ds.demo()), size)
@@ -113,7 +111,6 @@ def test_many_flags_and_targets_have_room(size):
     assert " ".join(sentences(opened.turns.now)) == notes.strip()
 
 
-@pytest.mark.slow
 def test_another_size_of_the_window_leaves_nothing_where_it_was():
     opened = window(Session(ds.demo()))
     for size in ("small", "large"):
@@ -123,7 +120,6 @@ def test_another_size_of_the_window_leaves_nothing_where_it_was():
         assert np.array_equal(pixels(opened), pixels(window(Session(ds.demo()), size))), size
 
 
-@pytest.mark.slow
 def test_sentences_are_broken_anew_for_another_size():
     turns = put(ds.demo(), {"dimple.pilot_drill": -1})
     opened = window(turns, "large")

@@ -129,7 +129,6 @@ def test_buttons_and_keys_undo_go_back_and_save(tmp_path):
     assert (tmp_path / "new.toml").read_text(encoding="utf-8") == path.read_text(encoding="utf-8")
 
 
-@pytest.mark.slow
 def test_a_name_that_has_been_taken_since_gives_way_to_the_next(tmp_path):
     path = tmp_path / "own.toml"
     path.write_text(ds.demo().text, encoding="utf-8")
@@ -164,7 +163,6 @@ def test_what_cannot_be_saved_is_said(tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["demo", "thin liner", "one drill", "over-close by angle", "left hand"])
 def test_knobs_at_both_ends_together_are_drawn(name):
     opened = window(Session(kind(name)), "small")
@@ -179,7 +177,6 @@ def test_knobs_at_both_ends_together_are_drawn(name):
     assert np.array_equal(whole, pixels(opened))
 
 
-@pytest.mark.slow
 def test_a_canvas_that_cannot_be_painted_in_parts_is_drawn_whole():
     class Plain(FigureCanvasAgg):
         supports_blit = False

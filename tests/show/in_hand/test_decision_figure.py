@@ -13,6 +13,7 @@ import detentsim as ds
 from detentsim import show
 from detentsim.analysis.in_hand.advise.proposals import Advice
 from detentsim.knife.outcomes import RESULTS
+from detentsim.show.many_builds.sweep.scales import input_name
 from detentsim.show.theme.saving import save_figure
 from detentsim.units.errors import InputError
 
@@ -53,8 +54,10 @@ def notes(figure):
 def test_the_map_has_the_inputs_of_the_chief_moves(name):
     a = advised(name)
     ax = show.decision(a, axes())
-    assert ax.get_xlabel()
     x, y = a.field.axes
+    assert [ax.get_xlabel().partition(" [")[0], ax.get_ylabel().partition(" [")[0]] == [
+        input_name(one.name) for one in (x, y)
+    ]
     assert ax.get_xlim() == pytest.approx((x.values[0], x.values[-1]))
     assert ax.get_ylim() == pytest.approx((y.values[0], y.values[-1]))
 

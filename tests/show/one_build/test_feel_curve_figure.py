@@ -7,7 +7,7 @@ import sys
 import matplotlib
 import numpy as np
 import pytest
-from helpers.drawn_curves import BUILDS, axes, made
+from helpers.drawn_curves import BUILDS, axes, made, page
 from helpers.drawn_pages import notebook_axes
 from helpers.drawn_parts import line
 from helpers.words import check_words
@@ -57,8 +57,7 @@ def test_without_axes_a_notebook_gets_a_figure_half_a_page_wide(draw, monkeypatc
 @pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_no_words_collide_and_none_are_cut_off(name):
-    figure = curve_figure(made(name))
-    assert check_words(figure) > 25
+    assert check_words(page(name)) > 25
 
 
 @pytest.mark.slow
@@ -88,7 +87,7 @@ def test_drag_is_named_beside_its_mark_or_tied_to_it(name):
         assert not text.get_window_extent().contains(*mark), text.get_text()
 
 
-@pytest.mark.parametrize("draw", [lambda c: dimple(c, axes()), lambda c: curve_figure(c).axes[1]])
+@pytest.mark.parametrize("draw", [lambda c: dimple(c, axes()), lambda _: page("deep hole").axes[1]])
 def test_words_leave_the_walls_of_a_deep_hole_to_be_seen(draw):
     ax = draw(made("deep hole"))
     wall = ax.transData.transform(line(ax, "tang").get_xydata())
@@ -104,7 +103,7 @@ def test_words_leave_the_walls_of_a_deep_hole_to_be_seen(draw):
 @pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_nothing_is_smaller_than_seven_points(name):
-    figure = curve_figure(made(name))
+    figure = page(name)
     sizes = [text.get_fontsize() for text in figure.findobj(matplotlib.text.Text) if text.get_text()]
     assert min(sizes) >= 7
     assert figure.get_figwidth() * 25.4 == pytest.approx(170)
@@ -113,7 +112,7 @@ def test_nothing_is_smaller_than_seven_points(name):
 @pytest.mark.parametrize("name", ["floats", "locks solid", "stands proud", "snaps"])
 def test_flags_stand_underneath_in_words(name):
     c = made(name)
-    under = " ".join(text.get_text().replace("\n", " ") for text in curve_figure(c).texts)
+    under = " ".join(text.get_text().replace("\n", " ") for text in page(name).texts)
     assert c.flags
     for flag in c.flags:
         assert FLAGS[flag] in under
@@ -121,7 +120,7 @@ def test_flags_stand_underneath_in_words(name):
 
 @pytest.mark.slow
 def test_demo_is_called_one():
-    title = curve_figure(made("demo")).texts[0].get_text()
+    title = page("demo").texts[0].get_text()
     assert title == f"{demo().name} (demo)"
     assert curve_figure(compute(Build.loads(demo_text()))).texts[0].get_text() == demo().name
 
@@ -134,6 +133,6 @@ def test_names_are_drawn_as_they_stand():
 
 
 def test_long_name_takes_two_lines():
-    title = curve_figure(made("long name")).texts[0].get_text()
+    title = page("long name").texts[0].get_text()
     assert title.count("\n") == 1
     assert title.endswith("... (demo)")

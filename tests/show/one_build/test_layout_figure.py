@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 from helpers.laid_out import laid_out
+from matplotlib.figure import Figure
 
 import detentsim as ds
-from detentsim.show.one_build.layout.plan import loops_of
+from detentsim.show.one_build.layout.plan import loops_of, tang_plan
 
 NARROW = (('"4 mm", "1.2 mm"', '"3.2 mm", "1.2 mm"'), ('["4 mm", "10 mm"]', '["3.2 mm", "10 mm"]'))
 CENTRED = (('ball_from_edge = "4 mm"', 'ball_from_edge = "9 mm"'),)
@@ -15,7 +16,9 @@ CENTRED = (('ball_from_edge = "4 mm"', 'ball_from_edge = "9 mm"'),)
 @pytest.mark.parametrize("changes", [(), NARROW, CENTRED])
 def test_words_do_not_cross_the_outline(changes):
     found = ds.layout(laid_out(*changes))
-    ax = ds.show.layout_figure(found).axes[0]
+    ax = tang_plan(
+        found, Figure(figsize=(170 / 25.4, 4)).add_axes((14 / 170, 0.12, 70 / 170, 78 / 101.6))
+    )  # as on its page
     outline = loops_of(found)[0]
     corners = np.vstack([outline, outline[:1]])
     at = np.linspace(0, len(corners) - 1, 20_000)
