@@ -7,6 +7,7 @@ import pytest
 from helpers.garden import GARDEN_FILE, WORKSHOP_FILE, WORKSHOP_TEXT
 from helpers.strict_json import strict
 
+import detentsim as ds
 from detentsim.cli.outputs import SIGNED
 
 
@@ -30,6 +31,14 @@ def test_a_short_report_opens_with_the_verdict_and_fits_a_page(run, command, bui
     verdicts = ("No warning, within its limits, on target.", "Not right as it is: ")
     assert sum(line.startswith(verdicts) for line in lines[:5]) == 1
     assert len(lines) <= 30
+
+
+def test_a_torque_that_pushes_the_blade_off_its_stop_says_so(run, tmp_path):
+    proud = tmp_path / "proud.toml"
+    proud.write_text(ds.demo().change({"dimple.overclose": "-0.05 mm"}).text)
+    told = "negative: it pushes the blade off its stop"
+    assert told in " ".join(run("curve", proud)[1].split())
+    assert told not in " ".join(run("curve")[1].split())
 
 
 def test_dust_is_warned_of_where_a_cut_is_told(run):

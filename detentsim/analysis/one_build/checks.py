@@ -16,6 +16,7 @@ from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from detentsim.analysis.one_build.limits.limits import Limits
+    from detentsim.analysis.one_build.limits.margins import Limit
     from detentsim.knife.model import Build
     from detentsim.knife.target.target import Target
     from detentsim.mechanics.response import Response
@@ -40,7 +41,7 @@ class Check:
     words : str
         One sentence.
     of : tuple of str
-        What is bad, such as the limits exceeded; empty where the name of the check says it.
+        The limits exceeded; where none is, those that are not known. Empty for other checks.
     """
 
     name: str
@@ -72,13 +73,18 @@ def check_limits(bar: Limits) -> Check:
     """
     if not bar.within:
         worst = sorted(bar.passed, key=lambda limit: -(limit.use or 0.0))
-        called = tuple(f"the {limit.part}'s {limit.called}" for limit in worst)
-        return Check("limits", "bad", " ".join(limit.words for limit in worst), called)
+        return Check("limits", "bad", " ".join(limit.words for limit in worst), _called(worst))
     if bar.first is None:
         return Check("limits", "unknown", "None could be computed.")
     near, used = bar.first, f"{100 * (bar.first.use or 0.0):.0f} %"
-    which = "All that are known hold" if any(limit.holds is None for limit in bar.limits) else "All hold"
-    return Check("limits", "good", f"{which}; the nearest is the {near.part}'s {near.called}, {used} used.")
+    unknown = [limit for limit in bar.limits if limit.holds is None]
+    which = "All that are known hold" if unknown else "All hold"
+    words = f"{which}; the nearest is the {near.part}'s {near.called}, {used} used."
+    return Check("limits", "good", words, _called(unknown))
+
+
+def _called(some: list[Limit]) -> tuple[str, ...]:
+    return tuple(f"the {limit.part}'s {limit.called}" for limit in some)
 
 
 def check_target(build: Build, response: Response) -> Check:

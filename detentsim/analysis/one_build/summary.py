@@ -78,7 +78,8 @@ class Summary:
         weak = ", but held shut lightly" if self["stays shut"].state == "mind" else ""
         doubtful = [check.name for check in self.checks if check.name in ("layout", "sizes") and check.state == "mind"]
         doubt = f"; but check its {' and '.join(doubtful)}" if doubtful else ""
-        return f"No warning, within its limits{wanted}{weak}{doubt}."
+        limits = "within all limits that are known" if self["limits"].of else "within its limits"
+        return f"No warning, {limits}{wanted}{weak}{doubt}."
 
     def __getitem__(self, name: str) -> Check:
         """Return a check by its name."""

@@ -153,6 +153,13 @@ def test_the_verdict_in_one_sentence_tells_what_is_weak(changed, words):
     assert Summary(checks, GARDEN).words == words
 
 
+def test_the_verdict_does_not_vouch_for_limits_that_are_not_known():
+    bare = ds.demo().change({"overtravel.gap": None, "overtravel.from_root": None})
+    assert summary(bare)["limits"].of == ("the bar's over-travel",)
+    assert summary(bare).words == "No warning, within all limits that are known, on target."
+    assert summary(ds.demo())["limits"].of == ()
+
+
 @pytest.mark.parametrize("name", ["warnings", "limits", "target", "stays shut"])
 def test_one_bad_check_is_enough_to_say_that_a_build_is_not_right(name):
     checks = tuple(Check(one, "bad" if one == name else state, "") for one, state in SOUND.items())

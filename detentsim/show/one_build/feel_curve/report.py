@@ -104,7 +104,8 @@ def result_words(c: Curve, name: str, full: bool = True) -> str:
     angle = c.results["breakout_force_angle"] if full and name == "breakout_force" else None
     at = "" if angle is None else f" at {two_digits(angle)} deg"
     held = _held_off(c) if name == "seat_depth" else ""
-    return f"{c.in_words(name)}{held}{at}{tail}"
+    off = "; negative: it pushes the blade off its stop" if name == "draw_torque" and (c.results[name] or 0) < 0 else ""
+    return f"{c.in_words(name)}{held}{at}{off}{tail}"
 
 
 def _held_off(c: Curve) -> str:
