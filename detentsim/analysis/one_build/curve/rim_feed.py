@@ -82,8 +82,8 @@ def rim_feed(numbers: Plain) -> RimFeed | None:
         return None
     feeds = np.linspace(0, max(_last_feed(numbers), here) * 1.15, POINTS)
     near = np.maximum([here - MISS, here, here + MISS], 0)
-    solved = respond(assemble(numbers | {"dimple.rim_feed": np.concatenate([feeds, near])})).results
-    force, close = np.split(solved["breakout_force"], [POINTS])
+    fed = assemble(numbers | {"dimple.rim_feed": np.concatenate([feeds, near])})
+    force, close = np.split(respond(fed, ("breakout_force",)).results["breakout_force"], [POINTS])
     height = loose_ball_height(numbers | {"dimple.rim_feed": feeds})
     change = float(np.nanmax(np.abs(close / close[1] - 1))) if np.isfinite(close[1]) else float("nan")
     return RimFeed(feeds * 1e3, force, height, here * 1e3, _rise(feeds * 1e3, force), change, change > FELT)

@@ -50,8 +50,8 @@ class Hang:
     stays: bool
 
 
-def solve_with(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start]:
-    """Solve one design with some record fields varied along one axis; response and start of the motion.
+def start_with(record: Record, **fields: npt.ArrayLike) -> Start:
+    """Start of the motion of one design with some record fields varied along one axis.
 
     Parameters
     ----------
@@ -60,8 +60,7 @@ def solve_with(record: Record, **fields: npt.ArrayLike) -> tuple[Response, Start
     **fields : array_like
         Fields of the record, shape (n,).
     """
-    response = respond(record._replace(**{name: np.asarray(value, float) for name, value in fields.items()}))
-    return response, starts(response)
+    return starts(respond(record._replace(**{name: np.asarray(value, float) for name, value in fields.items()})))
 
 
 class Falls(NamedTuple):
@@ -84,7 +83,7 @@ def falls_toward(record: Record, down: npt.ArrayLike) -> Falls | None:
         From the closed blade's direction to straight down, in the opening sense [deg].
     """
     angles = np.asarray(down, float)
-    _, start = solve_with(record, down_angle=np.radians(angles))
+    start = start_with(record, down_angle=np.radians(angles))
     rows, _, path = in_motion.fall(start)
     if rows.size == 0:
         return None
@@ -130,7 +129,7 @@ def returns_to(record: Record, stall: float) -> tuple[str, float | None]:
     stall : float
         Blade angle at which it stalled [deg].
     """
-    _, start = solve_with(record, close_from=np.atleast_1d(np.radians(stall)))
+    start = start_with(record, close_from=np.atleast_1d(np.radians(stall)))
     rows, _, path = in_motion.fall(start)
     if rows.size == 0:
         return "stays", None

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.one_build.motion.falling import returns_to, solve_with
+from detentsim.analysis.one_build.motion.falling import returns_to, start_with
 from detentsim.mechanics.motion import in_motion, panels, pivot, resistance, swing
 from detentsim.mechanics.response import Response
 
@@ -97,7 +97,7 @@ class Budget:
 def _by_speed(record: Record) -> tuple[Speed, ...]:
     """Opening at each finger speed of the published band and at the build's own."""
     limits = np.unique([*SPEEDS, float(record.finger_speed)])
-    _, start = solve_with(record, finger_speed=limits)
+    start = start_with(record, finger_speed=limits)
     rows, _, path = in_motion.throw(start)
     if rows.size == 0:
         return ()
@@ -121,7 +121,7 @@ def budget(record: Record) -> Budget | None:
     record : Record
         One design.
     """
-    _, start = solve_with(record, bend=np.atleast_1d(record.bend))
+    start = start_with(record, bend=np.atleast_1d(record.bend))
     rows, way, path = in_motion.throw(start)
     if rows.size == 0:
         return None
@@ -151,7 +151,7 @@ def launch_threshold(record: Record) -> float | None:
     """
     low, high = LIGHTEST, HEAVIEST
     lightest: float | None = None
-    _, start = solve_with(record, bend=np.full(ROW, float(record.bend)))
+    start = start_with(record, bend=np.full(ROW, float(record.bend)))
     for _ in range(ROWS):
         scales = np.geomspace(low, high, ROW)
         opens, force = in_motion.throw_scaled(start, scales)
