@@ -71,9 +71,9 @@ def test_the_kernel_sees_no_more_than_a_block_at_a_time(monkeypatch):
     sizes = []
     answer = solving.answer
 
-    def watched(record, wanted):
+    def watched(record, *asked):
         sizes.append(np.prod(np.broadcast_shapes(*map(np.shape, record))))
-        return answer(record, wanted)
+        return answer(record, *asked)
 
     monkeypatch.setattr(solving, "answer", watched)
     s = ds.sweep(GARDEN, {"bar.bend": ("1 mm", "2 mm", 2500)}, of="preload")
