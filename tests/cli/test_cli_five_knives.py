@@ -87,4 +87,4 @@ def test_even_a_knife_with_many_faults_is_told_on_a_page(left_out):
     texts = curve_report(ds.curve(build)), limits_report(bar, checked), motion_report(ds.motion(build))
     for text in texts:
         assert text.count("\n") <= 30, text
-        assert all(line in text for line in checked.words.splitlines())
+        assert " ".join(checked.words.split()) in " ".join(text.split())  # wrapped where it is long
