@@ -67,7 +67,7 @@ class Summary:
     @property
     def wrong(self) -> str:
         """What is bad, in a few words; empty where nothing is."""
-        return ", ".join(_WRONG[check.name] + (f" ({', '.join(check.of)})" if check.of else "") for check in self.bad)
+        return ", ".join(_wrong(check) for check in self.bad)
 
     @property
     def words(self) -> str:
@@ -93,6 +93,12 @@ _WRONG = {
     "stays shut": "it does not stay shut",
     "layout": "the layout is wrong",
 }
+
+
+def _wrong(check: Check) -> str:
+    if len(check.of) > 1:
+        return f"{len(check.of)} limits are exceeded"
+    return _WRONG[check.name] + "".join(f" ({which})" for which in check.of)
 
 
 def summary(build: Build, known: Limits | None = None) -> Summary:
