@@ -70,8 +70,8 @@ class Bed(NamedTuple):
     mixed_rise: Callable[[Columns, tuple[Contact, Contact], Array, Truth | None], tuple[Contact, Contact]]
     spread: Callable[[Columns, Contact, Array, Truth | None], Spread]
     pressed: Callable[[Columns, Contact, Spread], Contact]
-    widens: Callable[[Columns, tuple[Contact, Contact], Array, Spread], tuple[Array, Array, Array]]
-    slopes: Callable[[Columns, tuple[Contact, Contact], Spread, Contact, tuple[Array, Array, Array]], Contact]
+    widens: Callable[[Columns, tuple[Contact, Contact], Array, Spread], tuple[Array, ...]]
+    slopes: Callable[[Columns, tuple[Contact, Contact], Spread, Contact, tuple[Array, ...]], Contact]
 
     def touch(self, at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Contact:
         """Contact on the elastic rim, of one on a rigid rim; parameters as of `pressing.spread`."""

@@ -20,7 +20,7 @@ import math
 import numpy as np
 
 from detentsim.mechanics.contact import dimple
-from detentsim.mechanics.contact.bedding import leaning, pressing, sharing
+from detentsim.mechanics.contact.bedding import leaning, pressing, sharing, wedging
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 from detentsim.mechanics.path import contact_at
@@ -34,8 +34,9 @@ SLOPED = np.append(dimple.STRAIGHT, False).astype(float)
 ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
 
 # How a rim gives.
+RULES = wedging.Rules(pressing.spread, pressing.widens, pressing.carried, pressing.sinking, leaning.leans)
 BED = Bed(
-    sharing.mixed, sharing.mixed_rise, pressing.spread, leaning.pressed, pressing.widens, leaning.slopes
+    sharing.mixed, sharing.mixed_rise, RULES.near, leaning.pressed, RULES.near_widens, leaning.slopes
 )  # fmt: skip
 
 # Accuracy of a root [rad].

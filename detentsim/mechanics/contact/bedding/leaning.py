@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from detentsim.mechanics.path.segment_rows import Columns
     from detentsim.mechanics.record import Array
 
-    Widens = tuple[Array, Array, Array]
+    Widens = tuple[Array, ...]
 
 # Least cosine to divide by.
 UPRIGHT = 1e-8
@@ -24,12 +24,14 @@ BESIDE = 0.5
 def pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     """Contact on the elastic rim, of one on a rigid rim and the spread of its load."""
     sine, cosine = touch.sine + wide.turned * touch.cosine, touch.cosine - wide.turned * touch.sine
-    uphill = _leans(sine, wide)
+    uphill = leans(sine, wide.lean, wide.aside)
     uphill *= touch.along
     path = cosine * cosine
     path += uphill * uphill
     np.maximum(path, UPRIGHT**2, out=path)
     np.sqrt(path, out=path)
+    if wide.wedged is not None:
+        path /= wide.wedged.down
     push = at.flat / wide.light
     push += wide.share
     push *= wide.slow
@@ -37,16 +39,22 @@ def pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     return touch._replace(sine=sine, cosine=cosine, uphill=uphill, path=path, push=push)
 
 
-def _leans(sine: Array, wide: Spread) -> Array:
-    """Lean of the resultant across the edge [-]: its line load is round the dimple's axis, the ball beside that."""
-    leans = sine * wide.lean
-    return np.asarray(np.maximum(leans - wide.aside, BESIDE * leans))
+def leans(sine: Array, lean: Array, aside: Array) -> Array:
+    """Lean of the resultant across the edge [-]: its line load is round the dimple's axis, the ball beside that.
+
+    Of the normal's sine, and `Spread.lean` and `aside`.
+
+    >>> float(leans(np.array(0.8), np.array(0.9), np.array(0.02)))
+    0.7
+    """
+    across = sine * lean
+    return np.asarray(np.maximum(across - aside, BESIDE * across))
 
 
 def slopes(at: Columns, rigid: tuple[Contact, Contact], wide: Spread, touch: Contact, widens: Widens) -> Contact:
     """Slopes of `pressed`, of a contact on a rigid rim with its slopes and of `touch` on the elastic one (derived)."""
     was, rise = rigid
-    lean, sunk, slow = widens
+    lean, sunk, slow, *down = widens
     turns = sunk * was.sine
     turns += wide.sunk * rise.sine
     turns *= at.hinge
@@ -55,16 +63,20 @@ def slopes(at: Columns, rigid: tuple[Contact, Contact], wide: Spread, touch: Con
     sine += wide.turned * rise.cosine
     cosine = rise.cosine - turns * was.sine
     cosine -= wide.turned * rise.sine
-    leans = _leans(touch.sine, wide)
+    across = leans(touch.sine, wide.lean, wide.aside)
     uphill = sine * wide.lean
     uphill += touch.sine * lean
     beside = ((1 - wide.lean) * rise.offset - wide.offset * lean) / at.ball
-    uphill = np.where(leans > BESIDE * touch.sine * wide.lean, uphill - beside, BESIDE * uphill)
+    uphill = np.where(across > BESIDE * touch.sine * wide.lean, uphill - beside, BESIDE * uphill)
     uphill *= was.along
-    uphill += leans * rise.along
+    uphill += across * rise.along
     path = touch.cosine * cosine
     path += touch.uphill * uphill
     path /= touch.path
+    if wide.wedged is not None:
+        path /= wide.wedged.down
+        path -= touch.path * down[0]
+        path /= wide.wedged.down
     falls = (at.lift * at.ball) * sunk
     falls += rise.push
     falls *= wide.share

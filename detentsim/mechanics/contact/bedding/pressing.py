@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 if TYPE_CHECKING:
+    from detentsim.mechanics.contact.bedding.wedging import Wedged
     from detentsim.mechanics.path.contact_at import Contact
     from detentsim.mechanics.path.segment_rows import Columns
     from detentsim.mechanics.record import Array, Truth
@@ -46,7 +47,6 @@ WEDGES = 0.4
 
 # Push that hardly dents ball and rim: below it the ball sinks in proportion, so that a first touch has a slope [N].
 LIGHT = 0.02
-
 # Floors of offset [m], force [N], cosine and arc that something is divided by, far below any that counts.
 LEAST, BARE, UPRIGHT, SHORT = 1e-12, 1e-12, 1e-8, 1e-9
 
@@ -75,6 +75,7 @@ class Spread(NamedTuple):
     light: Array  # push of the bar and `LIGHT` [N]
     share: Array  # of the bar's push that is left where the ball has sunk in [-]
     slow: Array  # share of the force that a ball has which cannot climb so fast [-]
+    wedged: Wedged | None = None  # what ``wedging`` changes; None where nothing is near wedging
 
 
 def polynomial(coefficients: Cubic, t: Array) -> Array:
@@ -189,9 +190,9 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
     of the broken edge, all along the path, so that no force jumps where edges meet. The resultant leans by `sin psi`
     times the mean cosine, less `(1 - lean) s/R` since the ball stands beside the middle of its arc, and friction goes
     with it. `g` counts turn and lean to their first power in t, in which `t^(3/2) g(t)` is solved to the second
-    (derived). On the first micrometres a ball near wedging cannot climb: it moves sideways until half the ring is
-    bare, which bounds t, and its friction turns from across to down meanwhile: `slow` (fit). The push of the bar falls
-    by `k (e - e_flat)`, with e_flat on the flat, where it is measured.
+    (derived). On the first micrometres a ball may not climb: it moves sideways until half the ring is bare, which
+    bounds t and takes its share of the force: `slow` (fit; near wedging see ``wedging``). The push of the bar falls by
+    `k (e - e_flat)`, with e_flat on the flat, where it is measured.
     """
     offset = np.maximum(touch.offset, LEAST)
     radius = offset + at.ball * touch.sine
