@@ -6,10 +6,12 @@ from helpers.drawn_limits import BUILDS, made
 from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
 
+from detentsim.analysis.one_build.limits.limits import limits
 from detentsim.analysis.one_build.summary import summary
+from detentsim.knife.packaged import demo
 from detentsim.show import gauges
 from detentsim.show.one_build.limits.gauges import MOST
-from detentsim.show.one_build.limits.report import limits_document, limits_report
+from detentsim.show.one_build.limits.report import limits_document, limits_report, share_words
 from detentsim.show.theme.style import CONTACT
 
 
@@ -41,10 +43,19 @@ def test_figure_report_and_json_give_one_share(name):
         assert ("EXCEEDED" in line) is (limit.holds is False)
         long = sum(known[key][1] for key in (f"{limit.name} used", f"{limit.name} over") if key in known)
         if one["use"] is None:
-            assert (said, long) == ("not known" if limit.holds is None else "holds", 0)
+            assert (said, long) == ({None: "not known", True: "holds", False: "exceeded"}[limit.holds], 0)
         else:
             assert long == pytest.approx(min(100 * one["use"], MOST))
             assert said == (f"{100 * one['use']:.0f} %" if one["use"] < 10 else "over 10 times")
+
+
+def test_a_limit_without_a_number_that_is_exceeded_is_said_to_be_so():
+    """A ball less than half of which is in the bar: no share is used, but it falls out."""
+    found = limits(demo().change({"ball.protrusion": "1.1 mm"}))
+    ax = gauges(found, Figure((3.4, 3.2)).add_axes((0.3, 0.15, 0.65, 0.8)))
+    names, words = [label.get_text() for label in ax.get_yticklabels()], [text.get_text() for text in ax.texts]
+    (seat,) = [limit for limit in found.limits if limit.use is None and limit.holds is False]
+    assert words[names.index(f"{seat.part} {seat.called}")] == share_words(seat) == "exceeded"
 
 
 @pytest.mark.parametrize("name", BUILDS)

@@ -167,7 +167,7 @@ def _limit_rows(found: Limits) -> Iterator[tuple[str, ...]]:
     for limit in worst_first(found.limits):
         at = "limits", "limits", found.limits.index(limit), "use"
         share = share_words(limit)
-        used = number(f"{share}, exceeded" if limit.holds is False else share, limit.use, *at)
+        used = number(f"{share}, exceeded" if limit.holds is False and limit.use is not None else share, limit.use, *at)
         yield limit.part, limit.called, used, limit.words
 
 
@@ -212,19 +212,19 @@ def motion_part(r: Report, customer: bool) -> Html:
         "motion",
         "How the blade moves",
         _thrown(m),
-        *_asked("Does it fly open?", (*opening_words(m), *comfort_words(m)), rows_table(*speed_rows(m))),
-        *_asked(
+        *_answered("Does it fly open?", (*opening_words(m), *comfort_words(m)), rows_table(*speed_rows(m))),
+        *_answered(
             "Does it fall shut?",
             (*closing_words(m), *(() if customer else holding_words(m))),
             _falling(m),
             rows_table(*attitude_rows(m)),
         ),
-        *_asked("Does it stay shut?", staying_words(m)),
+        *_answered("Does it stay shut?", staying_words(m)),
         said([*traits, *([] if customer else [blade_words(m)])]),
     )
 
 
-def _asked(question: str, words: Iterable[str], *parts: Html) -> list[Html]:
+def _answered(question: str, words: Iterable[str], *parts: Html) -> list[Html]:
     return [tag("h3", question), said(words), *parts]
 
 

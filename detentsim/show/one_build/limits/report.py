@@ -107,7 +107,7 @@ LEFT_OUT = (
 def share_words(limit: Limit) -> str:
     """How much of a limit is used, in per cent; of one without a share whether it holds."""
     if limit.use is None:
-        return "not known" if limit.holds is None else "holds"
+        return "not known" if limit.holds is None else "holds" if limit.holds else "exceeded"
     return f"{100 * limit.use:.0f} %" if limit.use < 10 else "over 10 times"
 
 
