@@ -218,3 +218,12 @@ def test_friction_given_in_words_stands_in_words():
     mixed = sweep(demo(), {"dimple.edge_radius": ["0.01 mm", "tumbled"]}, of="drag_force")
     labels = [" ".join(tick.get_text().split()) for tick in sweep_figure(mixed).axes[0].get_xticklabels()]
     assert labels == ["0.01 mm", "tumbled, 0.05 mm"]
+
+
+def test_a_family_is_in_the_units_of_its_build():
+    s = sweep(demo().change({"units": "inch"}), {"bar.bend": ("40 thou", "120 thou", 5)})
+    ax = family(s, axes())
+    assert ax.get_ylabel() == "force at the opener [lbf]"
+    top = float(ax.get_yticklabels()[-1].get_text())
+    assert 0.7 * ax.get_ylim()[1] < top * 4.4482216 <= ax.get_ylim()[1]  # exact: one pound of force in newtons
+    assert any(text.get_text() == "bar bend 120 thou" for text in ax.texts)

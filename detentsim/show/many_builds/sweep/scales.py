@@ -139,11 +139,12 @@ class AxisScale:
         """Name with the unit."""
         return self.name if self.is_words else with_unit(self.name, self.axis.unit)
 
-    def text(self, index: int) -> str:
-        """One value as text: as typed, or rounded where it comes from a range."""
+    def text(self, index: int, units: UnitSystem) -> str:
+        """One value as text: as typed, or rounded and in the units given where it comes from a range."""
         if self.axis.column.texts is not None:
             return self.axis.labels[index]
-        return f"{self.axis.values[index]:.4g} {self.axis.unit}".rstrip()
+        number, unit = units.pair(float(self.axis.values[index]), self.axis.unit)
+        return f"{number:.4g} {unit}".rstrip()
 
     @property
     def own_text(self) -> str:

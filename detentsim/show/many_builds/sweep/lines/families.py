@@ -12,7 +12,9 @@ from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
 from detentsim.show.many_builds.sweep.scales import AxisScale, varied
 from detentsim.show.theme.labels import Labels, Spot, resampled
 from detentsim.show.theme.style import INK, LABEL, SMALL, Array, drawable, drawing
+from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.errors import InputError
+from detentsim.units.systems import METRIC
 from detentsim.units.wording import shown as quoted
 
 if TYPE_CHECKING:
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.analysis.many_builds.sweep.family import Family
+    from detentsim.units.systems import UnitSystem
 
 MOST_CURVES = 8
 
@@ -44,7 +47,8 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
     Returns
     -------
     Axes
-        Blade angle [deg] across, force [N] up; at most eight curves, chosen evenly, the build's own one heavier.
+        Blade angle [deg] across, force up: data in N, ticks in the build's units, in N for curves alone; at most eight
+        curves, chosen evenly, the build's own one heavier.
 
     Raises
     ------
@@ -65,24 +69,40 @@ def family(f_or_s: Family | Sweep, ax: Axes | None = None, at: Any = None) -> Ax
     own = _own(scale)
     shown = _chosen(order, own)
     with drawing(ax, 85, 74) as ax:
-        known = force[shown][np.isfinite(force[shown])]
-        low, high = (min(0.0, float(known.min())), max(0.0, float(known.max()))) if known.size else (0.0, 1.0)
-        ax.set(xlim=_span(curves.angle), ylim=(low * 1.06, high + 0.12 * (high - low or 1.0)))
-        ax.set_xlabel("blade angle [deg]", size=LABEL)
-        worn = ", worn in" if getattr(f_or_s, "worn", False) else ""
-        ax.set_ylabel(f"force at the opener{worn} [N]", size=LABEL)
-        ax.tick_params(labelsize=SMALL)
+        _frame(ax, f_or_s, curves.angle, force[shown])
         for rank, i in enumerate(shown):
             _draw_curve(ax, curves.angle, force[i], rank / max(len(shown) - 1, 1), heavy=i == own)
-        labels = Labels(ax, [np.stack([curves.angle, force[i]]) for i in shown])
-        words = [f"curve {i + 1}" if scale is None else scale.text(i) for i in shown]
-        drawn = [k for k, i in enumerate(shown) if np.any(np.isfinite(force[i]))]
-        if scale is not None and drawn:
-            words[drawn[-1]] = f"{scale.name} {words[drawn[-1]]}"
-        words = [drawable(w, 48) + (", this build" if i == own else "") for w, i in zip(words, shown, strict=True)]
         traces = [np.stack([curves.angle, force[i]]) for i in shown]
-        _name_curves(labels, traces, words, shown.index(own) if own is not None else None)
+        names = [f"curve {i + 1}" if scale is None else scale.text(i, _units(f_or_s)) for i in shown]
+        words = _words(names, "" if scale is None else scale.name, [bool(np.isfinite(force[i]).any()) for i in shown])
+        words = [drawable(w, 48) + ", this build" * (i == own) for w, i in zip(words, shown, strict=True)]
+        _name_curves(Labels(ax, traces), traces, words, shown.index(own) if own is not None else None)
     return ax
+
+
+def _frame(ax: Axes, given: Family | Sweep, angle: Array, force: Array) -> None:
+    """Set and name the scales: force in the units of a sweep's build, in N for curves alone."""
+    known = force[np.isfinite(force)]
+    low, high = (min(0.0, float(known.min())), max(0.0, float(known.max()))) if known.size else (0.0, 1.0)
+    ax.set(xlim=_span(angle), ylim=(low * 1.06, high + 0.12 * (high - low or 1.0)))
+    ax.set_xlabel("blade angle [deg]", size=LABEL)
+    units, worn = _units(given), ", worn in" if getattr(given, "worn", False) else ""
+    ax.set_ylabel(f"force at the opener{worn} [{units.unit('N')}]", size=LABEL)
+    if units.scale("N") != 1:
+        round_ticks(ax.yaxis, units.scale("N"), 6)
+    ax.tick_params(labelsize=SMALL)
+
+
+def _units(given: Family | Sweep) -> UnitSystem:
+    """Units of a sweep's build; curves alone have none of their own."""
+    build = getattr(given, "build", None)
+    return METRIC if build is None else build.units
+
+
+def _words(names: list[str], input_name: str, drawn: list[bool]) -> list[str]:
+    """Name of each curve; the last one drawn also names the input."""
+    last = max((k for k, has_force in enumerate(drawn) if has_force), default=None)
+    return [f"{input_name} {name}".lstrip() if k == last else name for k, name in enumerate(names)]
 
 
 def _curves(given: object, at: Any) -> tuple[Family, AxisScale | None]:

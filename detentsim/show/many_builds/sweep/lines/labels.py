@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.many_builds.sweep.designs import Sweep
     from detentsim.show.many_builds.sweep.regions import Mask, Region
+    from detentsim.units.systems import UnitSystem
 
 # Values up to here are marked one by one.
 FEW = 12
@@ -25,12 +26,12 @@ FEW = 12
 STRETCH = 1.7
 
 
-def name_rows(labels: Labels, at: Array, rows: Array, by: AxisScale) -> None:
+def name_rows(labels: Labels, at: Array, rows: Array, by: AxisScale, units: UnitSystem) -> None:
     """Name each line beside it, lines that coincide together; the first with a value also says which input."""
     for place, group in enumerate(_together(labels.ax, at, rows)):
         row = rows[group[0]]
         known = np.flatnonzero(np.isfinite(row))
-        words = ", ".join(dict.fromkeys(by.text(i) for i in group))
+        words = ", ".join(dict.fromkeys(by.text(i, units) for i in group))
         words = drawable(f"{by.name} {words}" if place == 0 else words, 96)
         labels.put(words if len(words) <= 48 else lines_of(words, 40), _beside(at[known], row[known]))
         labels.lead(*_spot(labels, at[known], row[known]))

@@ -122,7 +122,7 @@ def draw_lines(ax: Axes, s: Sweep, of: str, x: AxisScale, by: AxisScale | None) 
     labels = Labels(ax, [np.stack([at, row]) for row in rows])
     mark_own_value(ax, labels, s, of, x)
     if by is not None:
-        name_rows(labels, at, rows, by)
+        name_rows(labels, at, rows, by, s.build.units)
     name_target_band(labels, s, of)
     if not np.any(np.isfinite(rows)) and np.any(_rows(s, s.done, x, by)):
         labels.put("no value here", [Spot(at[0], 0.5, 6, 0, "left", "center")], weight="bold")

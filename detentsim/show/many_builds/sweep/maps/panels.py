@@ -70,7 +70,9 @@ def panels(s: Sweep, of: str, figure: Figure | None = None, also: Sequence[str] 
             draw_map(ax, Plane(s, x, y, {third.place: int(index)}), of, also, shades)
             set_axis(ax, x, "x", s.build.units, second=place < across)
             set_axis(ax, y, "y", s.build.units, second=place % across == across - 1 or place == len(chosen) - 1)
-            ax.set_title(drawable(f"{third.name} {third.text(int(index))}", 40), size=8, parse_math=False, pad=4)
+            ax.set_title(
+                drawable(f"{third.name} {third.text(int(index), s.build.units)}", 40), size=8, parse_math=False, pad=4
+            )
         _shared_bar(figure, shades, of)
     return figure
 
