@@ -140,8 +140,7 @@ def _table(told: tuple[DesignProposal, ...], units: UnitSystem) -> list[str]:
         )
         for i, p in enumerate(told, start=1)
     )
-    length = "mm" if units.length == "mm" else "thou"
-    words = f"Feed, relief and bend in {length}; breakout and drag in {units.force}. {_INSIDE}"
+    words = f"Feed, relief and bend in {units.unit('mm')}; breakout and drag in {units.force}. {_INSIDE}"
     return ["Proposals, largest share inside first", *table_lines(header, rows), *wrap(words)]
 
 
@@ -149,6 +148,7 @@ _INSIDE = "Inside: of knives made so, with the usual shop errors, the share on t
 
 
 def _cell(p: DesignProposal, name: str, units: UnitSystem) -> str:
+    """A size of a proposal: as bought, or the number that is set."""
     if name not in p.sizes:
         return "-"
     if name not in _SET:
@@ -158,8 +158,9 @@ def _cell(p: DesignProposal, name: str, units: UnitSystem) -> str:
 
 def size_words(p: DesignProposal, units: UnitSystem) -> str:
     """Every size of a proposal by the heads of the table: as bought, or as it is set."""
-    shown = {name: units.size(p.metres[name] / _MM) if name in _SET else text for name, text in p.sizes.items()}
-    return ", ".join(f"{head} {shown[name]}" for name, head in _HEADS.items() if name in shown)
+    names = [name for name in _HEADS if name in p.sizes]
+    unit = f" {units.unit('mm')}"
+    return ", ".join(f"{_HEADS[name]} {_cell(p, name, units)}{unit if name in _SET else ''}" for name in names)
 
 
 def _result(p: DesignProposal, name: str, units: UnitSystem) -> str:
