@@ -17,6 +17,7 @@ from detentsim.analysis.explore.files import BuildFiles
 from detentsim.analysis.explore.knobs import Knob, knobs
 from detentsim.analysis.explore.look import Look, solve_look, with_costly_results, with_next_results
 from detentsim.analysis.explore.meeting import meeting_stops
+from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.record import plain
 from detentsim.units.errors import InputError
@@ -91,6 +92,11 @@ class Session:
     def riding(self) -> Riding | None:
         """Ball and forces where the blade stands; None where the sizes do not make a knife."""
         return self.now.riding(self.angle)
+
+    @property
+    def summary(self) -> Summary | None:
+        """Verdict on the present setting, limits among it; None where the sizes do not make a knife."""
+        return None if self.now.build is None else summary(self.now.build)
 
     @property
     def turned(self) -> dict[str, tuple[str, str]]:

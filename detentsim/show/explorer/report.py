@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
 from detentsim.analysis.one_build.checks import held_shut
-from detentsim.analysis.one_build.summary import summary
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FATAL, FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.drawing import FEW
@@ -185,8 +184,8 @@ def explore_report(turns: Session, where_from: str = "", saved: str = "") -> str
     rows = tuple((turns.knob(name).label, name, was, now) for name, (was, now) in turns.turned.items())
     lines.append(f"{turns.first.name}: " + ("turned as below." if rows else "every knob is where it started."))
     beside = sentences(look)  # what the verdict does not say
-    if look.build is not None:
-        lines += summary_lines(summary(look.build))
+    if turns.summary is not None:
+        lines += summary_lines(turns.summary)
         beside = (*_unflagged(look), *_described(look))
     text = "\n".join(lines) + "\n\n"
     if rows:
@@ -215,7 +214,7 @@ def explore_document(turns: Session, saved: str = "") -> dict[str, Any]:
     return {
         "build": build_rows(look.build or turns.first),
         "demo": turns.first.demo,
-        "verdict": None if look.build is None else summary_row(summary(look.build)),
+        "verdict": None if turns.summary is None else summary_row(turns.summary),
         "turned": turned,
         "unfit": look.unfit or None,
         "dropped": list(look.dropped),
