@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.ticker import MaxNLocator
 
-from detentsim.show.one_build.motion.strip import two_deg
+from detentsim.show.one_build.motion.strip import lock_up, two_deg
 from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import CLOSING, CONTACT, INK, LABEL, OPENING, WANTED, Array, drawing, lines_of
 from detentsim.units.numbers import two_digits
@@ -85,12 +85,12 @@ def _speeds(motion: Motion) -> tuple[Array, Array]:
 def _rules(ax: Axes, motion: Motion) -> list[Array]:
     """Lines at no speed or energy, at lock-up, and where the finger leaves."""
     across, up, leaves = ax.get_xlim(), ax.get_ylim(), motion.opening.leaves
-    return [np.array([across, (0, 0)]), np.array([[_end(motion)] * 2, up]), np.array([[leaves] * 2, up])]
+    return [np.array([across, (0, 0)]), np.array([[lock_up(motion)] * 2, up]), np.array([[leaves] * 2, up])]
 
 
 def _label_lock_up(labels: Labels, motion: Motion) -> None:
     low, high = labels.ax.get_ylim()
-    places = [Spot(_end(motion), low + part * (high - low), 5, 0, "left", "center") for part in (0.3, 0.7)]
+    places = [Spot(lock_up(motion), low + part * (high - low), 5, 0, "left", "center") for part in (0.3, 0.7)]
     labels.put("lock-up", places, rotation=90)
 
 
@@ -99,17 +99,12 @@ def _moving(motion: Motion) -> npt.NDArray[np.bool_]:
     return np.zeros(0, bool) if motion.budget is None else np.isfinite(motion.budget.time)
 
 
-def _end(motion: Motion) -> float:
-    """Blade angle at lock-up [deg]."""
-    return float(np.degrees(motion.build.si("blade.open_angle")))
-
-
 def _frame(ax: Axes, motion: Motion, values: Array, words: str) -> None:
     """Set the scales of a graph over blade angle."""
     still = motion.budget is None or np.count_nonzero(_moving(motion)) < 2
     shown = np.empty(0) if still else values[np.isfinite(values)]
     low, high = float(np.min(shown, initial=0.0)), float(np.max(shown, initial=0.0))
-    tall, end = (high - low) or 1.0, _end(motion)
+    tall, end = (high - low) or 1.0, lock_up(motion)
     ax.set(xlim=(-0.02 * end, 1.06 * end), ylim=(low - 0.12 * tall, high + 0.16 * tall if high > low else 1.0))
     ax.xaxis.set_major_locator(MaxNLocator(7, steps=[1, 1.5, 3, 4.5, 6, 9, 10]))
     ax.yaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 5, 10]))
@@ -125,13 +120,13 @@ def _say_nothing(labels: Labels, motion: Motion) -> None:
     why = motion.why("arrival_speed")
     words = lines_of(f"{motion.opening.stall}: nothing is thrown, {why}", 40)
     low, high = labels.ax.get_ylim()
-    labels.put(words, [Spot(_end(motion) / 2, (low + high) / 2, 0, 0, "center", "center")], weight="bold")
+    labels.put(words, [Spot(lock_up(motion) / 2, (low + high) / 2, 0, 0, "center", "center")], weight="bold")
 
 
 def _mark_end(ax: Axes, labels: Labels, motion: Motion) -> None:
     """Mark where the blade arrives, and how fast, or where it stalls, and why."""
     stall, arrival = motion.results["stall_angle"], motion.results["arrival_speed"]
-    end, weight = _end(motion), {"weight": "bold"}
+    end, weight = lock_up(motion), {"weight": "bold"}
     if stall is not None:
         at = float(stall)
         ax.plot([at], [0], marker="X", ms=6, color=CONTACT, mec="white", mew=0.6, ls="none", zorder=5, label="stalls")
@@ -142,12 +137,8 @@ def _mark_end(ax: Axes, labels: Labels, motion: Motion) -> None:
         at = float(arrival)
         ax.plot([end], [at], marker="o", ms=5, color=OPENING, ls="none", zorder=5, label="arrives")
         words = f"arrives at {two_digits(at)} rad/s"
-        ways = [
-            ("right", "bottom", 0, 5),
-            ("right", "top", 0, -6),
-            ("right", "bottom", -8, 14),
-            ("right", "top", -8, -16),
-        ]
+        ways = [("right", "bottom", 0, 5), ("right", "top", 0, -6), ("right", "bottom", -8, 14)]
+        ways += [("right", "top", -8, -16), ("right", "bottom", 0, 26), ("right", "bottom", 0, 38)]
         labels.put(words, [Spot(end, at, dx, dy, ha, va) for ha, va, dx, dy in ways], **weight)
 
 
@@ -159,7 +150,7 @@ def _mark_leaves(ax: Axes, labels: Labels, motion: Motion, angle: Array, omega: 
         at = float(np.interp(leaves, angle, omega))
         style: dict[str, Any] = {"marker": "D", "ms": 4, "mfc": "white", "mec": OPENING, "mew": 1.1, "ls": "none"}
         ax.plot([leaves], [at], **style, zorder=5, label="leaves here")
-    stays = leaves >= _end(motion) - 1e-6
+    stays = leaves >= lock_up(motion) - 1e-6
     words = "finger stays on\nto lock-up" if stays else f"finger leaves\nat {two_deg(leaves)}"
     sides = [("right", -3), ("left", 3)] if stays else [("left", 3), ("right", -3)]
     heights = [low + part * (high - low) for part in (0.5, 0.36, 0.64, 0.25, 0.78, 0.9)]
@@ -191,7 +182,8 @@ def energy(motion: Motion, ax: Axes | None = None) -> Axes:
     """
     with drawing(ax, 85, 60) as ax:
         angle, lines = _budget_lines(motion)
-        _frame(ax, motion, np.concatenate([np.empty(0), *lines.values()]), _energy_axis(motion))
+        unit = motion.build.units.unit("mJ")
+        _frame(ax, motion, np.concatenate([np.empty(0), *lines.values()]), f"energy [{unit}]")
         labels = Labels(ax, [*_rules(ax, motion)[:2], *(np.stack([angle, y]) for y in lines.values())])
         if motion.budget is None:
             _say_nothing(labels, motion)
@@ -222,14 +214,9 @@ def _budget_lines(motion: Motion) -> tuple[Array, dict[str, Array]]:
     return np.append(angle, float(stall)), {name: np.append(line, stands[name]) for name, line in lines.items()}
 
 
-def _energy_axis(motion: Motion) -> str:
-    """Label of the energy axis."""
-    return f"energy [{motion.build.units.unit('mJ')}]"
-
-
 def _say_still(labels: Labels, motion: Motion) -> None:
     low, high = labels.ax.get_ylim()
-    middle = [Spot(_end(motion) / 2, (low + high) / 2, 0, dy, "center", "center") for dy in (0, 14, 28)]
+    middle = [Spot(lock_up(motion) / 2, (low + high) / 2, 0, dy, "center", "center") for dy in (0, 14, 28)]
     labels.put("nothing goes into the blade: it does not move", middle)
 
 

@@ -125,12 +125,17 @@ def what_opens(motion: Motion, ax: Axes | None = None) -> Axes:
 
 def _draw_drop(ax: Axes) -> None:
     """A closed knife over a hard floor, and the way it falls."""
-    for outline, fill, order in ((HANDLE, "#f1f1f3", 2.0), (BLADE, mixed(METAL, 0.75), 2.1)):
-        lying = outline + np.array([0.3, 1.5])
-        ax.add_patch(Polygon(lying, fc=fill, ec=INK, lw=0.8, joinstyle="round", zorder=order, gid="dropped"))
+    _draw_closed(ax, (0.3, 1.5), 0.0, lw=0.8, gid="dropped")
     ax.plot([0.15, 1.45], [0, 0], color=INK, lw=1.6, zorder=2, gid="floor")
     ends = {"arrowstyle": "<|-|>", "color": INK, "lw": 0.9, "shrinkA": 0, "shrinkB": 0}
     ax.annotate("", (0.8, 1.28), (0.8, 0.03), arrowprops=ends, zorder=3)
+
+
+def _draw_closed(ax: Axes, pivot: tuple[float, float], angle: float, side: int = 1, **style: Any) -> None:
+    """A closed knife with its pivot at a place, turned by an angle [deg]."""
+    for outline, fill, order in ((HANDLE, "#f1f1f3", 2.0), (BLADE, mixed(METAL, 0.75), 2.1)):
+        shape = turned(outline, angle, side) + np.array(pivot)
+        ax.add_patch(Polygon(shape, fc=fill, ec=INK, joinstyle="round", zorder=order, **style))
 
 
 def attitude_ring(motion: Motion, ax: Axes | None = None) -> Axes:
@@ -168,9 +173,7 @@ def attitude_ring(motion: Motion, ax: Axes | None = None) -> Axes:
             ends = sorted((_page_angle(span.low, side), _page_angle(span.high, side)))
             style: dict[str, Any] = {"fc": FILLS[span.outcome], "ec": INK, "lw": 0.7, "gid": span.outcome}
             ax.add_patch(Wedge((0, 0), OUTER, *ends, width=OUTER - INNER, zorder=2, **style))
-        for outline, fill, order in ((HANDLE, "#f1f1f3", 2.0), (BLADE, mixed(METAL, 0.75), 2.1)):
-            hung = turned(outline, -90.0, side) + np.array([0.0, 0.5])
-            ax.add_patch(Polygon(hung, fc=fill, ec=INK, lw=0.7, joinstyle="round", zorder=order, gid="knife"))
+        _draw_closed(ax, (0.0, 0.5), -90.0, side, lw=0.7, gid="knife")
         _name_ring(ax, side)
     return ax
 

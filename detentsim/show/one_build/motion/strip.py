@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from matplotlib.colors import to_rgb
 from matplotlib.patches import Polygon
 
 from detentsim.show.theme.labels import Labels, Spot
@@ -30,16 +31,10 @@ BLADE = np.array(
 
 HANDLE = np.array(
     [
-        (-0.13, -0.06),
-        (-0.13, 0.03),
-        (-0.1, 0.06),
-        (1.06, 0.06),
-        (1.12, 0.0),
-        (1.1, -0.12),
-        (1.02, -0.17),
+        (-0.13, -0.06), (-0.13, 0.03), (-0.1, 0.06), (1.06, 0.06), (1.12, 0.0), (1.1, -0.12), (1.02, -0.17),
         (-0.05, -0.17),
     ]
-)
+)  # fmt: skip
 
 # How far the farthest point of an outline is from the pivot, and a balance point from it, in blade lengths.
 REACH, BALANCE = 1.14, 0.45
@@ -86,6 +81,11 @@ def turned(outline: Array, angle: float, side: int = 1) -> Array:
 def side_of(motion: Motion) -> int:
     """Sign of the drawn opening sense: -1 for a left-handed knife, 1 otherwise."""
     return -1 if motion.build.hand == "left" else 1
+
+
+def lock_up(motion: Motion) -> float:
+    """Blade angle at lock-up [deg]."""
+    return float(np.degrees(motion.build.si("blade.open_angle")))
 
 
 def blade_strip(motion: Motion, ax: Axes | None = None) -> Axes:
@@ -160,7 +160,7 @@ def _draw_strip(ax: Axes, motion: Motion, angles: Array) -> list[Array]:
 
 def mixed(color: str, share: float) -> tuple[float, float, float]:
     """A colour mixed with so much white that its share is left."""
-    red, green, blue = (1 - share * (1 - int(color[i : i + 2], 16) / 255) for i in (1, 3, 5))
+    red, green, blue = (1 - share * (1 - part) for part in to_rgb(color))
     return red, green, blue
 
 
@@ -185,7 +185,7 @@ def _outward(angle: float, length: float, side: int, off: float = 4.0) -> Spot:
 
 def _label_end(labels: Labels, motion: Motion, times: Array, size: float, side: int) -> None:
     """Say at the blade's tip where and when it arrives, or where it stalls."""
-    stall, end = motion.results["stall_angle"], float(np.degrees(motion.build.si("blade.open_angle")))
+    stall, end = motion.results["stall_angle"], lock_up(motion)
     if motion.budget is None:
         return
     if stall is not None:
@@ -217,7 +217,7 @@ def two_deg(angle: float) -> str:
 
 def _leaves_ray(motion: Motion) -> Array:
     """Where the finger loses the blade on its way, as a line from near the pivot; shape (2, 2), or (0, 2) for none."""
-    leaves, end = motion.opening.leaves, float(np.degrees(motion.build.si("blade.open_angle")))
+    leaves, end = motion.opening.leaves, lock_up(motion)
     stall = motion.results["stall_angle"]
     last = end - 1e-6 if stall is None else float(stall)
     if motion.budget is None or not motion.budget.angle[0] <= leaves <= last:
@@ -235,7 +235,7 @@ def _label_leaves(ax: Axes, labels: Labels, motion: Motion, ray: Array) -> None:
 def _label_times(labels: Labels, motion: Motion, times: Array, angles: Array, side: int) -> None:
     """Say at the tips when the blade is there, where there is room between them."""
     size, end = blade_length(motion), motion.results["stall_angle"]
-    taken = [float(np.degrees(motion.build.si("blade.open_angle")) if end is None else end)]
+    taken = [lock_up(motion) if end is None else float(end)]
     point = float(np.ptp(labels.ax.get_xlim()) / size_on_paper(labels.ax)[0])
     for time, angle in zip(times[1:-1], angles[1:-1], strict=True):
         off = [abs((angle - other + 180) % 360 - 180) for other in taken]
