@@ -40,6 +40,27 @@ class Spot(NamedTuple):
     va: str
 
 
+def about(x: float, y: float, far: Sequence[float], ways: Sequence[tuple[float, float]]) -> list[Spot]:
+    """Places about a point, nearer ones first; each label touches its place with the side or corner that is nearest.
+
+    Parameters
+    ----------
+    x, y : float
+        In data.
+    far : sequence of float
+        Distances [pt].
+    ways : sequence of (right, up)
+        Directions, in the order they are liked, in parts of a distance.
+
+    Examples
+    --------
+    >>> about(0.0, 0.0, (5.0,), ((1, 0), (0, -1)))[1]
+    Spot(x=0.0, y=0.0, dx=0.0, dy=-5.0, ha='center', va='top')
+    """
+    ha, va = {1: "left", 0: "center", -1: "right"}, {1: "bottom", 0: "center", -1: "top"}
+    return [Spot(x, y, step * dx, step * dy, ha[np.sign(dx)], va[np.sign(dy)]) for step in far for dx, dy in ways]
+
+
 class Labels:
     """The labels of one axes, set one after the other.
 
@@ -68,7 +89,7 @@ class Labels:
         ----------
         text : str
             Plain text; dollar signs stand for themselves.
-        places : sequence of Place
+        places : sequence of Spot
             In the order they are liked.
         **style
             Of the text.

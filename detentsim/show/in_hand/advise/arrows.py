@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from matplotlib.patheffects import withStroke
 
 from detentsim.show.many_builds.sweep.maps.planes import BOX
-from detentsim.show.theme.labels import Labels, Spot
+from detentsim.show.theme.labels import Labels, Spot, about
 from detentsim.show.theme.style import INK, Array, lines_of
 from detentsim.units.quantities import factor
 
@@ -59,10 +59,7 @@ def mark_build(labels: Labels, at: Array) -> None:
 
 def places_about(x: float, y: float, far: tuple[float, ...]) -> list[Spot]:
     """Positions for a label about a point, at the given distances [pt], the nearest first."""
-    ways = [("left", "bottom", 1, 1), ("right", "top", -1, -1), ("left", "top", 1, -1), ("right", "bottom", -1, 1)]
-    ways += [("left", "center", 1, 0), ("right", "center", -1, 0)]
-    ways += [("center", "bottom", 0, 1), ("center", "top", 0, -1)]
-    return [Spot(x, y, dx * step, dy * step, ha, va) for step in far for ha, va, dx, dy in ways]
+    return about(x, y, far, ((1, 1), (-1, -1), (1, -1), (-1, 1), (1, 0), (-1, 0), (0, 1), (0, -1)))
 
 
 def name_leg(labels: Labels, leg: tuple[Array, Array], words: str) -> None:

@@ -12,7 +12,7 @@ import numpy as np
 
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.show.many_builds.design.report import TOLD, size_words, wanted_lines
-from detentsim.show.theme.labels import Labels, Spot
+from detentsim.show.theme.labels import Labels, about
 from detentsim.show.theme.page import FULL, page, title_of
 from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, figure_style, lines_of, new_axes
 from detentsim.show.theme.ticks import round_ticks
@@ -32,17 +32,8 @@ MOST = 12
 # Room for the list of drills at the right of the axes [mm].
 NAMES = 33.0
 
-# Ways a number may stand off its dot, and the side of it that holds, in the order they are liked.
-_WAYS = (
-    (1, 0, "left", "center"),
-    (-1, 0, "right", "center"),
-    (0, 1, "center", "bottom"),
-    (0, -1, "center", "top"),
-    (0.7, 0.7, "left", "bottom"),
-    (-0.7, 0.7, "right", "bottom"),
-    (0.7, -0.7, "left", "top"),
-    (-0.7, -0.7, "right", "top"),
-)
+# Ways a number may stand off its dot, in the order they are liked.
+_WAYS = ((1, 0), (-1, 0), (0, 1), (0, -1), (0.7, 0.7), (-0.7, 0.7), (0.7, -0.7), (-0.7, -0.7))
 
 
 def proposals(found: Designs, ax: Axes | None = None, most: int = TOLD) -> Axes:
@@ -119,20 +110,14 @@ def _name(ax: Axes, shown: list[DesignProposal], told: dict[int, DesignProposal]
     labels = Labels(ax, [np.array([[force], [share]]) for force, share in map(_place, shown)])
     for number, p in told.items():
         force, share = _place(p)
-        spots = [Spot(force, share, far * dx, far * dy, ha, va) for far in (4.5, 7.0, 10.0) for dx, dy, ha, va in _WAYS]
-        labels.put(str(number), spots, weight="bold", color=INK)
-    lines = ["drills", *(f"{number}  {drills_of(p)}" for number, p in told.items())]
+        labels.put(str(number), about(force, share, (4.5, 7.0, 10.0), _WAYS), weight="bold", color=INK)
+    lines = ["drills", *(f"{number}  {_drills(p)}" for number, p in told.items())]
     style: dict[str, Any] = {"va": "top", "size": SMALL, "linespacing": 1.5, "parse_math": False}
     ax.text(1.02, 1.0, "\n".join(lines if told else []), transform=ax.transAxes, **style)
 
 
-def drills_of(p: DesignProposal) -> str:
-    """First drill and second drill of a proposal, as bought.
-
-    Parameters
-    ----------
-    p : DesignProposal
-    """
+def _drills(p: DesignProposal) -> str:
+    """First drill and second drill of a proposal, as bought."""
     names = ("dimple.pilot_drill", "dimple.rim_drill")
     return " + ".join(p.sizes[name] for name in names if p.sizes.get(name, "none") != "none")
 

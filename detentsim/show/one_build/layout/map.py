@@ -18,17 +18,17 @@ from detentsim.show.theme.labels import Labels, Spot
 from detentsim.show.theme.style import INK, LABEL, OPENING, WANTED, Array, drawing
 from detentsim.show.theme.ticks import round_ticks
 
-# Places of a label about its mark: which side of it, and how far right and up [pt].
-ABOUT = (
-    *(("left", 8, 0), ("right", -8, 0), ("left", 6, 12), ("right", -6, -12), ("left", 6, -12), ("right", -6, 12)),
-    *(("center", 0, 13), ("center", 0, -13)),
-)
-
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.one_build.layout.layout import Layout
     from detentsim.analysis.one_build.layout.places import Places
+
+# Places of a label about its mark: which side of it, and how far right and up [pt].
+ABOUT = (
+    *(("left", 8, 0), ("right", -8, 0), ("left", 6, 12), ("right", -6, -12), ("left", 6, -12), ("right", -6, 12)),
+    *(("center", 0, 13), ("center", 0, -13)),
+)
 
 
 def places_map(found: Layout, ax: Axes | None = None) -> Axes:

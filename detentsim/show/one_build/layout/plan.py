@@ -12,7 +12,7 @@ from matplotlib.patches import Circle, PathPatch, Rectangle
 from matplotlib.path import Path
 
 from detentsim.analysis.one_build.layout.clearances import Clearance, ball_hole
-from detentsim.show.theme.labels import Labels, Spot
+from detentsim.show.theme.labels import Labels, Spot, about
 from detentsim.show.theme.style import CLOSING, CONTACT, INK, LABEL, METAL, OPENING, WANTED, Array, drawable, drawing
 from detentsim.show.theme.ticks import round_ticks
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from detentsim.analysis.one_build.layout.layout import Layout
+    from detentsim.mechanics.contact.plan.plane import Edges
 
 # How much more a word across the ball's way or the outline costs than one across another line.
 CUTS = 3
@@ -61,15 +62,19 @@ def loops_of(found: Layout) -> list[Array]:
     edges, lines = found.tang.edges, []
     for number in range(int(edges.loop.max()) + 1):
         rows = []
-        for i in np.flatnonzero(edges.loop == number):
-            turn = np.linspace(0, 1, max(2, int(abs(edges.sweep[i]) / 0.03)))[:, None]
-            if edges.sweep[i] == 0:
-                rows.append(edges.start[i] + turn[:1] * (edges.end - edges.start)[i])
-                continue
-            out = complex(*(edges.start - edges.centre)[i]) * np.exp(1j * edges.sweep[i] * turn[:-1, 0])
-            rows.append(edges.centre[i] + np.stack([out.real, out.imag], axis=1))
-        lines.append(np.concatenate(rows) * 1e3)
+        for i in np.flatnonzero(edges.loop == number).tolist():
+            count = max(2, int(abs(edges.sweep[i]) / 0.03))
+            rows.append(_along(edges, i, np.linspace(0, 1, count)[:-1]))
+        lines.append(np.concatenate(rows))
     return lines
+
+
+def _along(edges: Edges, i: int, parts: Array) -> Array:
+    """Points of one edge at parts of its length [mm]; shape (n, 2)."""
+    if edges.sweep[i] == 0:
+        return np.asarray((edges.start[i] + parts[:, None] * (edges.end - edges.start)[i]) * 1e3)
+    out = complex(*(edges.start - edges.centre)[i]) * np.exp(1j * edges.sweep[i] * parts)
+    return np.asarray((edges.centre[i] + np.stack([out.real, out.imag], axis=1)) * 1e3)
 
 
 def extent(found: Layout) -> tuple[float, float, float, float]:
@@ -119,14 +124,9 @@ def draw_tang(ax: Axes, found: Layout) -> None:
     metal = PathPatch(Path(corners, codes), fc="#f1f1f3", ec=INK, lw=0.9, zorder=2, gid="tang")
     ax.add_patch(metal)
     edges, point = found.tang.edges, 72 / float(ax.figure.dpi) * abs(float(ax.transData.get_matrix()[0, 0]))
-    for i in np.flatnonzero(found.tang.chamfer > 0):
-        turn = np.linspace(0, 1, 40)[:, None]
-        line = edges.start[i] + turn * (edges.end - edges.start)[i]
-        if edges.sweep[i]:
-            out = complex(*(edges.start - edges.centre)[i]) * np.exp(1j * edges.sweep[i] * turn[:, 0])
-            line = edges.centre[i] + np.stack([out.real, out.imag], axis=1)
-        wide = 2e3 * found.tang.chamfer[i] * point
-        (drawn,) = ax.plot(*(line * 1e3).T, color=METAL, alpha=0.55, lw=wide, zorder=2.1, solid_capstyle="round")
+    for i in np.flatnonzero(found.tang.chamfer > 0).tolist():
+        wide, line = 2e3 * found.tang.chamfer[i] * point, _along(edges, i, np.linspace(0, 1, 40))
+        (drawn,) = ax.plot(*line.T, color=METAL, alpha=0.55, lw=wide, zorder=2.1, solid_capstyle="round")
         drawn.set_clip_path(metal)
     _draw_bar(ax, found)
     pin = found.section.pin
@@ -185,14 +185,12 @@ def _label(ax: Axes, found: Layout) -> None:
     labels = Labels(ax, lines, length=0.12)
     _label_tight(labels, found)
     _label_drop(labels, found)
-    rim = found.rim.centre * 1e3
-    labels.put("dimple and ball", _about(float(rim[0]), float(rim[1]), 8))
-    labels.lead(float(rim[0]), float(rim[1]))
-    pivot = np.array(found.section.pivot) * 1e3
-    labels.put("pivot", _about(float(pivot[0]), float(pivot[1]), 8))
-    labels.lead(float(pivot[0]), float(pivot[1]))
-    _label_holes(labels, found)
     s = found.section
+    for words, place in (("dimple and ball", found.rim.centre), ("pivot", s.pivot)):
+        x, y = (float(part) * 1e3 for part in place)
+        labels.put(words, _about(x, y, 8))
+        labels.lead(x, y)
+    _label_holes(labels, found)
     low, left = s.bar_edge * 1e3, ax.get_xlim()[0]
     ways = ((s.lock_face * 1e3, -4, "right"), (left, 6, "left"))
     end = [Spot(x, low, dx, dy, ha, va) for x, dx, ha in ways for dy, va in _EDGES]
@@ -208,10 +206,8 @@ _EDGES = ((4, "bottom"), (-4, "top"), (12, "bottom"))
 
 def _about(x: float, y: float, far: float) -> list[Spot]:
     """Places round a point, nearer ones first."""
-    sides = (("left", 1, 0), ("right", -1, 0), ("left", 1, 1), ("right", -1, 1), ("left", 1, -1), ("right", -1, -1))
-    tall = {0: "center", 1: "bottom", -1: "top"}
-    rings = (far, 1.4 * far, 1.9 * far, 2.6 * far, 3.3 * far, 4 * far, 5.5 * far, 7.5 * far)
-    return [Spot(x, y, side * r, up * r, ha, tall[up]) for r in rings for ha, side, up in sides]
+    ways = ((1, 0), (-1, 0), (1, 1), (-1, 1), (1, -1), (-1, -1))
+    return about(x, y, [part * far for part in (1, 1.4, 1.9, 2.6, 3.3, 4, 5.5, 7.5)], ways)
 
 
 def _upright(x: float, y: float) -> list[Spot]:

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from scipy.ndimage import distance_transform_edt
 
 from detentsim.show.many_builds.sweep.scales import AxisScale, amount, cut_of, result_name, values_of
-from detentsim.show.theme.labels import Labels, Spot
+from detentsim.show.theme.labels import Labels, Spot, about
 from detentsim.show.theme.style import INK, Array, lines_of
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ class Plane:
     ----------
     s : Sweep
         What it is cut from.
-    x, y : Scale
+    x, y : AxisScale
         Across and up.
     fixed : dict of int to int
         Index by axis of the sweep for the rest; the first value where it has none.
@@ -149,9 +149,8 @@ def _name_area(labels: Labels, plane: Plane, where: Mask, words: str, **style: A
 
 def _beside(x: float, y: float) -> list[Spot]:
     """Places round a point, nearer ones first."""
-    ways = [("left", "center", 1, 0), ("right", "center", -1, 0), ("center", "bottom", 0, 1), ("center", "top", 0, -1)]
-    ways += [(ha, va, dx, dy) for ha, dx in (("left", 1), ("right", -1)) for va, dy in (("bottom", 1), ("top", -1))]
-    return [Spot(x, y, far * dx, far * dy, ha, va) for far in (12, 22, 34, 50, 70, 95, 120) for ha, va, dx, dy in ways]
+    ways = ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1))
+    return about(x, y, (12, 22, 34, 50, 70, 95, 120), ways)
 
 
 def name_target(labels: Labels, plane: Plane, aim: Aim) -> None:
