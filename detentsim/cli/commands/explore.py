@@ -49,8 +49,7 @@ def run(args: argparse.Namespace) -> int:
             "-o", args.document, "cannot go with --figure, which opens no window to save from; leave one of them out"
         )
     build, where_from = read_build(args)
-    build = in_stock(build, args.stock)
-    turns = Session(build)
+    turns = Session(in_stock(build, args.stock))
     try:
         save_as = None if args.document is None else turns.files.check(args.document)
     except InputError as error:

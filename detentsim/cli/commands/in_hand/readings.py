@@ -31,20 +31,13 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Run ``readings`` and give its exit status; raises `InputError` for bad input."""
-    from detentsim.analysis.many_builds.batch.findings import results_of
-    from detentsim.analysis.many_builds.sweep.solving import own_results
-    from detentsim.analysis.many_builds.sweep.wanted import lacking
-    from detentsim.knife.measured.tools import SIGHTS, readable_results
-    from detentsim.knife.record.record import record
+    from detentsim.analysis.in_hand.fit.readable import readable
     from detentsim.show.in_hand.fit.data_files import readings_rows, readings_template
     from detentsim.show.theme.tables import to_json
 
     keep_apart(args)
     build, _ = read_unpressed(args.build, args.units)
-    numbers = record(build)
-    names = [*results_of(build), *(one for one in readable_results() if not list(lacking(numbers, (one,))))]
-    results = own_results(build, dict.fromkeys(names)) | {one: None for one in SIGHTS if one not in names}
-    results = {name: value for name, value in results.items() if name in names or not list(lacking(numbers, (name,)))}
+    results = readable(build)
     if args.document is not None:
         write_output(args.document, readings_template(build, results), "-o")
     said = f"Wrote {args.document}.\n" if args.document is not None else readings_template(build, results)
