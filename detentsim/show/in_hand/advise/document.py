@@ -68,7 +68,7 @@ def advise_document(advice: Advice, symptoms: Sequence[Symptom] = (), asked: Sym
         "flags": list(advice.flags),
         "limits_passed": list(advice.past),
         "wanted": [aim_row(aim) for aim in advice.aims],
-        "own": {name: _number(name, value) for name, value in advice.own.items()},
+        "own": {name: _number(name, value, advice.flags) for name, value in advice.own.items()},
         "proposals": [_document(p) for p in advice.proposals],
         "others": [_document(p) for p in advice.others],
         "against": [list(pair) for pair in advice.against],

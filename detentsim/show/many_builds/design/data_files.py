@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from detentsim.analysis.results import heading
+from detentsim.analysis.results import heading, why_missing
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text
-from detentsim.show.theme.rows import aim_row, build_rows, summary_row
+from detentsim.show.theme.rows import aim_row, build_rows, result_row, summary_row
 from detentsim.show.theme.tables import csv_text
 
 if TYPE_CHECKING:
@@ -49,22 +50,19 @@ def design_document(found: Designs) -> dict[str, Any]:
 
 
 def _document(p: DesignProposal) -> dict[str, Any]:
+    why = partial(why_missing, flags=p.flags)
     return {
         "sizes": {name: {"text": text, "mm": _mm(p.metres[name])} for name, text in p.sizes.items()},
         "changes": p.changes,
         "inside": p.inside,
         "margin_hand_steps": p.margin,
         "flags": list(p.flags),
-        "results": {name: _number(name, value) for name, value in p.results.items()},
+        "results": {name: result_row(name, p.results[name], why) for name in p.results},
     }
 
 
 def _mm(si: float) -> float | None:
     return float(f"{si / _MM:.12g}") if math.isfinite(si) else None
-
-
-def _number(name: str, value: float | bool | None) -> Any:
-    return value if RESULTS[name].is_truth else {"value": value, "unit": RESULTS[name].unit}
 
 
 def design_csv(found: Designs) -> str:
