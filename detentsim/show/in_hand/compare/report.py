@@ -162,10 +162,6 @@ def distance_words(c: Comparison) -> Iterator[str]:
     Parameters
     ----------
     c : Comparison
-
-    Yields
-    ------
-    str
     """
     for n, (feel, found, steps) in enumerate(zip(c.items, c.distances, c.breakout_steps, strict=True), 1):
         if n > 1:
@@ -205,10 +201,6 @@ def target_words(c: Comparison) -> Iterator[str]:
     Parameters
     ----------
     c : Comparison
-
-    Yields
-    ------
-    str
     """
     for n, (feel, found) in enumerate(zip(c.items, c.to_target, strict=c.target is not None), 1):
         inside = (

@@ -23,10 +23,6 @@ def staying_words(m: Motion, full: bool = True, torque: bool = True) -> Iterator
         Whether to add the fall of the knife and the pull of the ball.
     torque : bool
         Whether to give the torque that opens it in the worst direction.
-
-    Yields
-    ------
-    str
     """
     yield from held_words(m)
     s, units = m.staying, m.build.units
@@ -55,10 +51,6 @@ def held_words(m: Motion) -> Iterator[str]:
     Parameters
     ----------
     m : Motion
-
-    Yields
-    ------
-    str
     """
     s = m.staying
     if "misses_dimple" in m.flags:

@@ -112,10 +112,6 @@ def closing_words(m: Motion) -> Iterator[str]:
     Parameters
     ----------
     m : Motion
-
-    Yields
-    ------
-    str
     """
     if not m.attitudes:
         yield "Falling shut: not known; give blade.mass and blade.balance_radius."
@@ -140,10 +136,6 @@ def holding_words(m: Motion) -> Iterator[str]:
     Parameters
     ----------
     m : Motion
-
-    Yields
-    ------
-    str
     """
     h, two_of = m.holding, m.build.units.two_digits
     if h is None:
@@ -177,10 +169,6 @@ def attitude_list(m: Motion) -> Iterator[str]:
     Parameters
     ----------
     m : Motion
-
-    Yields
-    ------
-    str
     """
     parts = [f"{one.name}: {_outcome(one)}" for one in m.attitudes[1:]]
     if parts:
@@ -193,10 +181,6 @@ def turned_words(m: Motion) -> Iterator[str]:
     Parameters
     ----------
     m : Motion
-
-    Yields
-    ------
-    str
     """
     start = float(np.degrees(m.response.load.record.close_from))
     spans = [_tilts(one.low, one.high) for one in m.all_round if one.outcome == "falls shut"]
@@ -229,10 +213,6 @@ def comfort_words(m: Motion) -> Iterator[str]:
     Parameters
     ----------
     m : Motion
-
-    Yields
-    ------
-    str
     """
     force, units = float(m.response.results["breakout_force"]), m.build.units
     if np.isfinite(force):
