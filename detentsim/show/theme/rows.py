@@ -63,10 +63,12 @@ def check_lines(summary: Summary, full: bool = True) -> list[str]:
     full : bool
         Whether to tell those that hold or are not known too.
     """
-    passed = ("good", "unknown") if not full else ()
-    told = [check for check in summary.checks if check.state not in (("good",) if check.name == "sizes" else passed)]
-    rows = [wrap(check.words, f"  {check.name.capitalize():<12}", " " * 14) for check in told]
-    return [line for row in rows for line in row]
+    lines: list[str] = []
+    for check in summary.checks:
+        untold = ("good",) if check.name == "sizes" else () if full else ("good", "unknown")
+        if check.state not in untold:
+            lines += wrap(check.words, f"  {check.name.capitalize():<12}", " " * 14)
+    return lines
 
 
 def summary_row(summary: Summary) -> dict[str, Any]:

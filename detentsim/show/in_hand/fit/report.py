@@ -144,14 +144,8 @@ def _span(fit: Fit, name: str, low: float, high: float) -> str:
     return f"{digits(low * scale, 3)} to {digits(high * scale, 3)} {shown}".rstrip()
 
 
-def said(fit: Fit, reading: Reading) -> str:
-    """A reading with its standard error, in the units of the report.
-
-    Parameters
-    ----------
-    fit : Fit
-    reading : Reading
-    """
+def _read_words(fit: Fit, reading: Reading) -> str:
+    """A reading with its standard error, in the units of the report."""
     value, error = in_shown(reading)
     units, unit = fit.drawing.units, shown_unit(reading.what)
     scale, shown = units.heading(unit, value)
@@ -175,7 +169,7 @@ def reading_rows(fit: Fit) -> tuple[tuple[str, ...], tuple[tuple[Any, ...], ...]
     rows: list[tuple[Any, ...]] = []
     for one in fit.readings.taken:
         drawing = "as typed" if one.what in fit.again else range_words(fit, one.what, before=True)
-        rows.append((_name(one.what), said(fit, one), drawing, range_words(fit, one.what)))
+        rows.append((_name(one.what), _read_words(fit, one), drawing, range_words(fit, one.what)))
     for sight in fit.readings.saw:
         seen = "sometimes" if sight.seen is None else "yes" if sight.seen else "no"
         rows.append((_name(sight.what), seen, *(_chance(fit, sight.what, before) for before in (True, False))))

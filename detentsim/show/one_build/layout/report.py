@@ -129,20 +129,13 @@ def layout_document(found: Layout, checked: Summary) -> dict[str, Any]:
         Keys ``build demo verdict sound faults ball way clearances walls pin overclose places``. Lengths are in mm,
         angles in deg, torque in N*mm, force in N.
     """
-    s = found.section
     return {
         "build": build_rows(found.build),
         "demo": found.build.demo,
         "verdict": summary_row(checked),
         "sound": found.sound,
         "faults": [asdict(fault) for fault in found.faults],
-        "ball": {
-            "from_lock_face": s.from_lock_face * 1e3,
-            "from_edge": s.from_edge * 1e3,
-            "pivot_to_ball": found.ride.radius * 1e3,
-            "travel_angle": float(np.degrees(s.travel_angle)),
-            "ball_from_root": found.build.si("bar.ball_from_root") * 1e3,
-        },
+        "ball": _ball(found),
         "way": [asdict(drop) for drop in found.drops],
         "sinks_at_most": found.sinks,
         "dimple": {
@@ -155,6 +148,17 @@ def layout_document(found: Layout, checked: Summary) -> dict[str, Any]:
         "pin": None if found.pin is None else asdict(found.pin),
         "overclose": [asdict(reading) for reading in found.overclose],
         "places": {"here": _place(found.places.here), "best": _place(found.places.best)},
+    }
+
+
+def _ball(found: Layout) -> dict[str, float]:
+    s = found.section
+    return {
+        "from_lock_face": s.from_lock_face * 1e3,
+        "from_edge": s.from_edge * 1e3,
+        "pivot_to_ball": found.ride.radius * 1e3,
+        "travel_angle": float(np.degrees(s.travel_angle)),
+        "ball_from_root": found.build.si("bar.ball_from_root") * 1e3,
     }
 
 

@@ -198,23 +198,25 @@ def name_bound(labels: Labels, plane: Plane, name: str, paths: list[Array]) -> N
             words = lines_of(f"{result_name(name)} {where}", 24)
             labels.put(words, _corners(labels.ax), style="italic", bbox=BOX)
         return
-    inside = _deep(labels, plane, true, 0)[1]
-    signed = distance_transform_edt(inside) - distance_transform_edt(~inside)
-    slope_x, slope_y = np.gradient(np.asarray(signed))
-    places = []
-    for far, (x, y) in itertools.product((5, 14, 26), _along(paths)):
-        a, b = _cell(labels.ax, x, y)
-        across = abs(slope_x[a, b]) * labels.ax.bbox.height > abs(slope_y[a, b]) * labels.ax.bbox.width
-        side = int(np.sign(slope_x[a, b] if across else slope_y[a, b])) or 1
-        ha, va = (("left", "center") if side > 0 else ("right", "center")) if across else ("center", "bottom")
-        va = "top" if not across and side < 0 else va
-        places.append(Spot(x, y, far * side * across, far * side * (not across), ha, va))
-    words = f"{result_name(name)}\non this side"
-    found = labels.put(words, places, style="italic", bbox=BOX)
+    places = _inward(labels.ax, _deep(labels, plane, true, 0)[1], paths)
+    found = labels.put(f"{result_name(name)}\non this side", places, style="italic", bbox=BOX)
     if not _has_room(labels):
         found.remove()
         labels.taken.pop()
         _name_area(labels, plane, true, f"{result_name(name)} here", style="italic")
+
+
+def _inward(ax: Axes, inside: Mask, paths: Sequence[Array]) -> list[Spot]:
+    """Places beside the longest line about a region of the lattice, on its inner side."""
+    signed = distance_transform_edt(inside) - distance_transform_edt(~inside)
+    slope_x, slope_y = np.gradient(np.asarray(signed))
+    places = []
+    for far, (x, y) in itertools.product((5, 14, 26), _along(paths)):
+        a, b = _cell(ax, x, y)
+        across = abs(slope_x[a, b]) * ax.bbox.height > abs(slope_y[a, b]) * ax.bbox.width
+        side = int(np.sign(slope_x[a, b] if across else slope_y[a, b])) or 1
+        places += about(x, y, (far,), [(side, 0) if across else (0, side)])
+    return places
 
 
 def _cell(ax: Axes, x: float, y: float) -> tuple[int, int]:
