@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.many_builds.batch.findings import results_of
 from detentsim.analysis.many_builds.sweep.solving import own_results
-from detentsim.analysis.many_builds.sweep.wanted import lacking
+from detentsim.analysis.many_builds.sweep.wanted import YES_NO, lacking
 from detentsim.knife.measured.tools import SIGHTS, readable_results
 from detentsim.knife.record.record import record
+from detentsim.mechanics.names import RESULT_NAMES
 
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
@@ -38,5 +38,5 @@ def readable(build: Build) -> dict[str, float | bool | None]:
     def is_known(name: str) -> bool:
         return not any(lacking(numbers, (name,)))
 
-    names = dict.fromkeys([*results_of(build), *filter(is_known, readable_results())])
+    names = dict.fromkeys([*RESULT_NAMES, *filter(is_known, (*YES_NO, *readable_results()))])
     return own_results(build, names) | {one: None for one in SIGHTS if one not in names and is_known(one)}

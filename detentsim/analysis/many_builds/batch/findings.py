@@ -14,7 +14,7 @@ from detentsim.analysis.many_builds.batch.answers.nested import count_inside
 from detentsim.analysis.many_builds.batch.questions import TRIED
 from detentsim.analysis.many_builds.sweep.blocks import progress_line
 from detentsim.analysis.many_builds.sweep.solving import own_results
-from detentsim.analysis.many_builds.sweep.wanted import lacking
+from detentsim.analysis.many_builds.sweep.wanted import YES_NO, lacking
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.record import record
@@ -32,9 +32,6 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.sweep.family import ForceRange
     from detentsim.knife.model import Build
     from detentsim.knife.target.target import Target
-
-YES_NO = ("opens_fully", "falls_shut", "carry_g")
-"""Results of the moving and of the carried blade that are asked for where the blade is described well enough."""
 
 LEAST_STEP = {"mm": 0.05, "in": 0.0508}
 """Steps of bend that a bench can set [mm]; 2 thou in the inch system. Judgement, no source."""

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.record import Record
 
+YES_NO = ("opens_fully", "falls_shut", "carry_g")
+"""Results of the moving and of the carried blade that are asked for where the blade is described well enough."""
+
 _BLADE = {"blade.mass": "blade_mass", "blade.balance_radius": "balance_radius"}
 
 
