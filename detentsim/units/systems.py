@@ -59,7 +59,7 @@ class UnitSystem:
     force: Literal["N", "lbf", "ozf"]
 
     def unit(self, unit: str) -> str:
-        """Unit that stands for a result's own unit on an axis or over a column; of a length the small one.
+        """Unit in which a result is shown on an axis or over a column; for a length the smaller one, mm or thou.
 
         Parameters
         ----------
@@ -123,7 +123,7 @@ class UnitSystem:
         return f"{two_digits(number)} {shown}".rstrip()
 
     def pair(self, value: float, unit: str) -> tuple[float, str]:
-        """Number and unit as shown; of the inch system a length of an inch or more is counted in inches.
+        """Number and unit as shown; in the inch system a length of an inch or more is counted in inches.
 
         Parameters
         ----------
@@ -191,7 +191,7 @@ class UnitSystem:
         return f"{number:.{1 if unit == 'thou' else 3}f} {unit}"
 
     def distinct_pair(self, one: float, other: float, unit: str) -> tuple[str, str]:
-        """Two numbers to compare, with as many digits, from two to five, as tell them apart.
+        """Two numbers to compare, with the fewest digits (two to five) that tell them apart.
 
         Parameters
         ----------
@@ -235,7 +235,7 @@ class UnitSystem:
         return "none" if newtons is None else self.two_digits(newtons, "N")
 
     def between(self, low: float, high: float, unit: str) -> str:
-        """Range with two significant digits and its unit, written once; one number where both ends read alike.
+        """Range with two significant digits and its unit written once; one number where both ends read alike.
 
         Parameters
         ----------

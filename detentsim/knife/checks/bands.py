@@ -72,7 +72,7 @@ def bands(values: Values, tolerance: Mapping[str, Tolerance], calibration: float
 
 
 def spans(values: Values, tolerance: Mapping[str, Tolerance], calibration: float | None = None) -> dict[str, Range]:
-    """Return the ends of each uncertain input's band as they stand, also where they pass the input's allowed range.
+    """Return the ends of each uncertain input's band, also where they lie outside the input's allowed range.
 
     Parameters
     ----------
@@ -180,7 +180,7 @@ def _clipped(name: str, kind: str, low: float, high: float) -> Range:
 
 
 def allowed(name: str, kind: str) -> Range:
-    """Return the allowed range of an input's band [SI]; without ends for over-close, whose band is of another kind.
+    """Return the allowed range of an input's band [SI]; no limits for over-close, whose band may be of another kind.
 
     Parameters
     ----------

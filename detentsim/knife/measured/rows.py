@@ -27,7 +27,7 @@ _COMMA = re.compile(r"[+\-\N{MINUS SIGN}]?(?:0,[0-9]{1,9}|[0-9]{1,6},(?![0-9]{3}
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 
 
-class Reading(NamedTuple):
+class GaugePoint(NamedTuple):
     """One reading of a run: its line, blade angle [rad] and force [N] (None where the cell is empty).
 
     `radius` is where the gauge pulls, from the pivot [m]; not a number where the file does not say.
@@ -71,7 +71,7 @@ def split_cells(line: str, mark: str) -> list[str]:
 
 def read_rows(
     collector: Collector, columns: list[GaugeColumn], rows: Iterable[tuple[int, list[str]]]
-) -> dict[str, list[Reading]]:
+) -> dict[str, list[GaugePoint]]:
     """Read the rows below the heading, gathered by run.
 
     Parameters
@@ -85,7 +85,7 @@ def read_rows(
 
     Returns
     -------
-    dict of str to list of Reading
+    dict of str to list of GaugePoint
         By name of run, angles in rad and forces in N, in the order of the rows, the gauge's zero taken off.
 
     Examples
@@ -93,12 +93,12 @@ def read_rows(
     >>> from detentsim.knife.measured.heading import Collector, GaugeColumn
     >>> columns = [GaugeColumn("angle", "angle", 1.0), GaugeColumn("force", "force", 1.0)]
     >>> read_rows(Collector("pull.csv"), columns, [(2, ["0.1", "5"])])
-    {'run 1': [Reading(line=2, angle=0.1, force=5.0, radius=nan)]}
+    {'run 1': [GaugePoint(line=2, angle=0.1, force=5.0, radius=nan)]}
     """
     kinds = [column.kind for column in columns]
     at, forces = kinds.index("angle"), [i for i, kind in enumerate(kinds) if kind == "force"]
     label = kinds.index("run") if "run" in kinds else None
-    by_run: dict[str, list[Reading]] = {}
+    by_run: dict[str, list[GaugePoint]] = {}
     zero, radius = 0.0, math.nan
     for line, cells in rows:
         row = _row(collector, line, cells, len(columns))
@@ -113,7 +113,7 @@ def read_rows(
         for name, i in _names(row, forces, label):
             force = _number(collector, line, columns[i], row[i], STRONGEST, "1000 N")
             by_run.setdefault(name, []).append(
-                Reading(line, angle or 0.0, None if force is None else force - zero, radius)
+                GaugePoint(line, angle or 0.0, None if force is None else force - zero, radius)
             )
     return by_run
 

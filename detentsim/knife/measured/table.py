@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from detentsim.knife.measured.heading import EXAMPLE, Collector, read_heading
-from detentsim.knife.measured.rows import Reading, read_rows, split_cells
+from detentsim.knife.measured.rows import GaugePoint, read_rows, split_cells
 
 MOST_ROWS = 20_000
 
@@ -119,7 +119,7 @@ def _holds(line: str) -> bool:
     return bool(line.strip(" \t;,")) and not line.lstrip().startswith("#")
 
 
-def _run(collector: Collector, name: str, readings: list[Reading]) -> Run:
+def _run(collector: Collector, name: str, readings: list[GaugePoint]) -> Run:
     """Check one run and sort its readings by angle."""
     known = [i for i, one in enumerate(readings) if one.force is not None]
     inner = readings[known[0] : known[-1] + 1] if known else []
@@ -135,7 +135,7 @@ def _run(collector: Collector, name: str, readings: list[Reading]) -> Run:
     return Run(name, angle[order], force[order], kept[0].radius if kept else float("nan"))
 
 
-def _fault(kept: list[Reading], angle: Array, force: Array) -> tuple[int | None, str] | None:
+def _fault(kept: list[GaugePoint], angle: Array, force: Array) -> tuple[int | None, str] | None:
     """Return the line and the reason where a run cannot be used."""
     count = len(kept)
     line = kept[0].line if kept else None

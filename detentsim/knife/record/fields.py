@@ -82,6 +82,7 @@ class _Get(Protocol):
 
 
 def _bar_fields(get: _Get) -> dict[str, Array]:
+    """Return the sizes, metal and springiness of the bar, and what pushes on it."""
     thickness, tip = get("bar.thickness"), get("bar.tip_from_root")
     return {
         "youngs_modulus": get("bar.youngs_modulus"),
@@ -141,6 +142,7 @@ def _dimple_fields(get: _Get) -> dict[str, Array]:
 
 
 def _tang_fields(get: _Get) -> dict[str, Array]:
+    """Return ball, tang, and how they lie to each other; coats, end play and a changed stop pin taken in."""
     arm = get("tang.pivot_to_ball")
     with np.errstate(divide="ignore", invalid="ignore"):
         pin = np.where(get("stop.pin_change", 0.0) == 0, 0.0, get("stop.pin_change") / 2 / get("stop.radius"))

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from detentsim.knife.record.layout.loops import MOST, Loop, edges_of
 from detentsim.knife.record.layout.outlines import need_keys, read_length, read_loop, read_name, read_point
-from detentsim.knife.record.layout.section import Drawn, LayoutSection, Pin, need_pivot
+from detentsim.knife.record.layout.section import DrawingFile, LayoutSection, Pin, need_pivot
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -40,7 +40,7 @@ def read_layout(raw: object) -> tuple[LayoutSection | None, list[tuple[str, str]
         return None, [("layout", f"is {shown(raw)}, not a section")]
     reader = _Reader(raw)
     reader.try_it(lambda: need_keys(raw, _KEYS, "layout"), None)
-    nothing: tuple[tuple[Loop, ...], Drawn | None] = ((), None)
+    nothing: tuple[tuple[Loop, ...], DrawingFile | None] = ((), None)
     loops, drawn = reader.try_it(lambda: _loops(raw), nothing)
     pin = reader.try_it(lambda: _pin(raw.get("stop_pin")), None)
     opens = reader.choice("opens", ("counterclockwise", "clockwise"), "counterclockwise")
@@ -93,7 +93,7 @@ class _Reader:
         return str(word)
 
 
-def _loops(raw: Mapping[str, object]) -> tuple[tuple[Loop, ...], Drawn | None]:
+def _loops(raw: Mapping[str, object]) -> tuple[tuple[Loop, ...], DrawingFile | None]:
     """Outline and holes, or the drawing file that holds them."""
     if "dxf" in raw:
         return (), _drawn(raw)
@@ -113,7 +113,7 @@ def _loops(raw: Mapping[str, object]) -> tuple[tuple[Loop, ...], Drawn | None]:
     return (outline, *(_hole(hole, number) for number, hole in enumerate(holes, start=1))), None
 
 
-def _drawn(raw: Mapping[str, object]) -> Drawn:
+def _drawn(raw: Mapping[str, object]) -> DrawingFile:
     for key in ("outline", "holes"):
         if key in raw:
             raise InputError(f"layout.{key}", None, "stands beside dxf; give the one or the other")
@@ -124,7 +124,7 @@ def _drawn(raw: Mapping[str, object]) -> Drawn:
         raise InputError("layout.dxf_unit", unit, f'{shown(unit)} is not one of its choices; give "mm" or "inch"')
     if not isinstance(layer, str):
         raise InputError("layout.dxf_layer", layer, f'{shown(layer)} is no name of a layer; give one such as "tang"')
-    return Drawn(path, str(unit), layer)
+    return DrawingFile(path, str(unit), layer)
 
 
 def _hole(raw: object, number: int) -> Loop:

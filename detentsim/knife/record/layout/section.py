@@ -27,7 +27,7 @@ class Pin:
 
 
 @dataclass(frozen=True)
-class Drawn:
+class DrawingFile:
     """Where the edges come from when they stand in a drawing file."""
 
     path: str
@@ -52,7 +52,7 @@ class LayoutSection:
     ----------
     loops : tuple of Loop
         Outline, then holes; empty where a drawing file holds them.
-    drawn : Drawn or None
+    drawn : DrawingFile or None
     pivot : tuple of float
         [m]
     sense : float
@@ -71,7 +71,7 @@ class LayoutSection:
     """
 
     loops: tuple[Loop, ...]
-    drawn: Drawn | None
+    drawn: DrawingFile | None
     pivot: Point
     sense: float
     lock_face: float
