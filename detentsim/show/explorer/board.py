@@ -274,14 +274,16 @@ class Board:
         self.layers.whole()
 
 
-def explore_figure(turns: Session, path: str | Path) -> Figure:
+def explore_figure(turns: Session, path: str | Path, dpi: float | None = None) -> Figure:
     """The window as it stands, to be saved as a file.
 
     Parameters
     ----------
     turns : Session
     path : str or Path
-        File that the figure is for; its ending says how many pixels there are to an inch.
+        File that the figure is for.
+    dpi : float, optional
+        Pixels to an inch; by default as the file's ending asks for.
 
     Returns
     -------
@@ -290,7 +292,7 @@ def explore_figure(turns: Session, path: str | Path) -> Figure:
     """
     with figure_style():
         sharp = float(matplotlib.rcParams["savefig.dpi"]) if Path(path).suffix.lower() == ".png" else 72.0
-    figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=sharp, facecolor="white")
+    figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=dpi or sharp, facecolor="white")
     board = Board(figure, turns, (UNDO, TO_START, "Save", PLAY))
     board.say(headlines(turns.now, turns.start), sentences(turns.now))
     board.tell(MARKED if turns.met else "")
