@@ -148,7 +148,7 @@ def test_a_block_carries_only_its_own_designs(backwards):
 
 @pytest.mark.usefixtures("small_blocks")
 def test_what_a_worker_raises_is_raised_here(monkeypatch):
-    def fails(_record, _wanted):
+    def fails(_record, _wanted, _worn=False):
         raise MemoryError("worker")
 
     monkeypatch.setattr(solving, "answer", fails)
@@ -199,11 +199,11 @@ def test_ctrl_c_keeps_what_is_done(alone):
 def test_ctrl_c_in_the_kernel_keeps_what_is_done(alone, monkeypatch):
     answer, calls = solving.answer, []
 
-    def third_stops(record, wanted):
+    def third_stops(record, wanted, worn=False):
         calls.append(record)
         if len(calls) == 3:
             raise KeyboardInterrupt
-        return answer(record, wanted)
+        return answer(record, wanted, worn)
 
     monkeypatch.setattr(solving, "answer", third_stops)
     with pytest.warns(UserWarning, match="stopped"):
@@ -215,11 +215,11 @@ def test_ctrl_c_in_the_kernel_keeps_what_is_done(alone, monkeypatch):
 def test_ctrl_c_calls_back_what_an_executor_has_not_begun(alone, monkeypatch):
     gate, begun, answer = threading.Event(), [], solving.answer
 
-    def gated(record, wanted):
+    def gated(record, wanted, worn=False):
         begun.append(record)
         if len(begun) > 1:
             gate.wait(20)
-        return answer(record, wanted)
+        return answer(record, wanted, worn)
 
     monkeypatch.setattr(solving, "answer", gated)
     tell, told = stopping(1)

@@ -171,7 +171,8 @@ def _near(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> tuple[
     close = taken > FADE[0] * touch.cosine
     if not close.any():
         return None
-    close &= (at.bed > 0) & (touch.push > 0) & (touch.cosine > UPRIGHT)
+    # Without friction nothing wedges, however askew the ball travels.
+    close &= (mu > 0) & (at.bed > 0) & (touch.push > 0) & (touch.cosine > UPRIGHT)
     if locks is not None:
         close &= ~locks
     if not close.any():
@@ -229,7 +230,7 @@ def _lagging(rules: Rules, ball: Ball) -> tuple[Array, Array, Array, Array]:
     takes = rub * (state.uphill + ball.swing * state.cosine)
     round_ring = _raised(1 - state.lean, 4)
     down = lift - _raised(1 + _raised(borne * lift, -SHARP), -1 / SHARP) / borne
-    down = down / (takes + ball.friction * round_ring)
+    down = down / np.maximum(takes + ball.friction * round_ring, UPRIGHT)
     across = ball.friction * ASIDE * _raised(1 - _raised(state.lean, 4), 0.5) * (1 - _raised(down, 4))
     pushed = state.uphill + down * rub * state.cosine + across
     lacks = 1 - borne * state.carried
