@@ -68,7 +68,7 @@ class Bed(NamedTuple):
 
     mixed: Callable[[Columns, Contact, Array, Truth | None], Contact]
     mixed_rise: Callable[[Columns, tuple[Contact, Contact], Array, Truth | None], tuple[Contact, Contact]]
-    spread: Callable[[Columns, Contact, Array, Truth | None], Spread]
+    spread: Callable[[Columns, Contact, Array, Truth | None, Contact | None], Spread]
     pressed: Callable[[Columns, Contact, Spread], Contact]
     widens: Callable[[Columns, tuple[Contact, Contact], Array, Spread], tuple[Array, ...]]
     slopes: Callable[[Columns, tuple[Contact, Contact], Spread, Contact, tuple[Array, ...]], Contact]
@@ -76,14 +76,14 @@ class Bed(NamedTuple):
     def touch(self, at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Contact:
         """Contact on the elastic rim, of one on a rigid rim; parameters as of `pressing.spread`."""
         touch = self.mixed(at, touch, mu, locks)
-        return self.pressed(at, touch, self.spread(at, touch, mu, locks))
+        return self.pressed(at, touch, self.spread(at, touch, mu, locks, None))
 
     def rise(
         self, at: Columns, rigid: tuple[Contact, Contact], mu: Array, locks: Truth | None
     ) -> tuple[Contact, Contact]:
         """Contact on the elastic rim and its slopes over the ball angle, of those on a rigid rim."""
         rigid = self.mixed_rise(at, rigid, mu, locks)
-        wide = self.spread(at, rigid[0], mu, locks)
+        wide = self.spread(at, rigid[0], mu, locks, rigid[1])
         touch = self.pressed(at, rigid[0], wide)
         return touch, self.slopes(at, rigid, wide, touch, self.widens(at, rigid, mu, wide))
 

@@ -1,5 +1,7 @@
 """Elastic rim near wedging: slopes, limits, one crest, single equals many; forces are compared in regression/."""
 
+from functools import partial
+
 import numpy as np
 import pytest
 from helpers.pressed_balls import across, path, solved
@@ -67,11 +69,11 @@ def test_far_from_wedging_nothing_changes():
     mu = ways.at.friction
     far = mu * touch.uphill <= wedging.FADE[0] * touch.cosine
     assert 0.2 < far.mean() < 0.8
-    plain, near = pressing.spread(ways.at, touch, mu, None), segments.BED.spread(ways.at, touch, mu, None)
+    plain, near = pressing.spread(ways.at, touch, mu, None), segments.BED.spread(ways.at, touch, mu, None, None)
     for name in ("lean", "aside", "sunk", "turned", "share", "slow"):
         np.testing.assert_array_equal(getattr(near, name)[far], getattr(plain, name)[far])
     assert np.all(near.wedged.down[far] == 1)
-    assert segments.BED.spread(ways.at, touch, -mu, None).wedged is None
+    assert segments.BED.spread(ways.at, touch, -mu, None, None).wedged is None
     assert np.max(np.abs(near.slow - plain.slow)) > 0.1
 
 
@@ -119,7 +121,8 @@ def test_a_ball_that_climbs_freely_is_one_far_from_wedging():
     mu = part.at.friction
     assert np.all(mu * touch.uphill > wedging.FADE[1] * touch.cosine)
     forces = []
-    for rule in (pressing.spread, segments.BED.spread):
+    rules = pressing.spread, partial(segments.BED.spread, rise=None)
+    for rule in rules:
         found = leaning.pressed(part.at, touch, rule(part.at, touch, mu, None))
         _, pushed, carried = contact_at.pushed_and_carried(part, found, opening=True)
         forces.append(found.push * pushed / carried)

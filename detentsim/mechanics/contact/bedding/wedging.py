@@ -59,9 +59,9 @@ class Rules(NamedTuple):
     sinking: Callable[[Array, Array, Array], Array]
     leans: Callable[[Array, Array, Array], Array]  # of ``leaning``
 
-    def near(self, at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Spread:
+    def near(self, at: Columns, touch: Contact, mu: Array, locks: Truth | None, rise: Contact | None) -> Spread:
         """As the function `spread`."""
-        return spread(self, at, touch, mu, locks)
+        return spread(self, at, touch, mu, locks, rise)
 
     def near_widens(self, at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, ...]:
         """As the function `widens`."""
@@ -73,8 +73,7 @@ class Wedged(NamedTuple):
 
     before: Spread  # the spread without it
     near: Places  # of the changes
-    ball: Ball  # numbers there
-    mix: Array  # share of what is changed there [-]
+    mix: Array  # share of what is changed there; it and the next are complex where slopes are taken [-]
     parts: tuple[Array, Array, Array, Array]  # lean, sinking, `slow` and `down` there [-]
     down: Array  # share of the friction that is turned down the slope, over that of a ball that climbs [-]
 
@@ -82,7 +81,8 @@ class Wedged(NamedTuple):
 class Ball(NamedTuple):
     """Numbers of a ball near wedging; all of one shape."""
 
-    touch: Contact  # on the rigid rim; complex where slopes are taken
+    touch: Contact  # on the rigid rim; complex where slopes are taken, as is the next
+    taken: Array  # by friction, of the load that is carried [-]
     friction: Array
     swing: Array
     ball: Array
@@ -101,7 +101,7 @@ class _State(NamedTuple):
     carried: Array  # of a unit of load, by a ball whose friction is turned down [-]
 
 
-def spread(rules: Rules, at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Spread:
+def spread(rules: Rules, at: Columns, touch: Contact, mu: Array, locks: Truth | None, rise: Contact | None) -> Spread:
     """How the load spreads round the rim; as `pressing.spread`, and near wedging.
 
     Parameters
@@ -109,6 +109,8 @@ def spread(rules: Rules, at: Columns, touch: Contact, mu: Array, locks: Truth | 
     rules : Rules
     at, touch, mu, locks
         As of `pressing.spread`.
+    rise : Contact or None
+        Slopes of the contact, where those of the spread are to follow by `widens`.
 
     Returns
     -------
@@ -130,64 +132,60 @@ def spread(rules: Rules, at: Columns, touch: Contact, mu: Array, locks: Truth | 
     found = _near(at, touch, mu, locks)
     if found is None:
         return wide
-    near, mix = found
-    ball = _ball(at, touch, mu, near)
-    parts = _lagging(rules, ball)
+    ball = _ball(at, touch, mu, found, rise)
+    mix, parts = _mix(ball), _lagging(rules, ball)
     lean, sunk, slow, down = wide.lean.copy(), wide.sunk.copy(), wide.slow.copy(), np.ones(wide.lean.shape)
     for whole, part in zip((lean, sunk, slow, down), parts, strict=True):
-        whole[near] += mix * (part - whole[near])
+        whole[found] += mix.real * (part.real - whole[found])
     return wide._replace(
         lean=lean, sunk=sunk, slow=slow, aside=(1 - lean) * wide.offset / at.ball, turned=sunk * touch.sine * at.hinge,
-        share=wide.light / ((at.lift * at.ball) * sunk + wide.light), wedged=Wedged(wide, near, ball, mix, parts, down),
+        share=wide.light / ((at.lift * at.ball) * sunk + wide.light), wedged=Wedged(wide, found, mix, parts, down),
     )  # fmt: skip
 
 
 def widens(rules: Rules, at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, ...]:
     """Slopes of the mean cosine, of the sinking, of `Spread.slow` and, near wedging, of `Wedged.down`.
 
-    Near wedging by a step along the imaginary axis, which is exact to rounding.
+    Near wedging by the step along the imaginary axis that `spread` took, which is exact to rounding.
     """
     wedged = wide.wedged
     if wedged is None:
         return rules.widens(at, rigid, mu, wide)
     slopes = [*rules.widens(at, rigid, mu, wedged.before), np.zeros(wide.lean.shape)]
     near, mix, before = wedged.near, wedged.mix, wedged.before
-    steps = (one + 1j * STEP * rise[near] for one, rise in zip(wedged.ball.touch, rigid[1], strict=True))
-    ball = wedged.ball._replace(touch=type(rigid[0])(*steps))
-    mixes = (
-        _mix(_taken((ball.touch.cosine, ball.touch.uphill), ball.friction, ball.swing) / ball.touch.cosine).imag / STEP
-    )
+    mixes = mix.imag / STEP
     was = before.lean[near], before.sunk[near], before.slow[near], np.ones(mix.shape)
-    for slope, part, own, old in zip(slopes, _lagging(rules, ball), wedged.parts, was, strict=True):
-        slope[near] += mix * (part.imag / STEP - slope[near]) + mixes * (own - old)
+    for slope, part, old in zip(slopes, wedged.parts, was, strict=True):
+        slope[near] += mix.real * (part.imag / STEP - slope[near]) + mixes * (part.real - old)
     return tuple(slopes)
 
 
-def _near(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> tuple[Places, Array] | None:
-    """Places near wedging and the share of what changes there; None where there are none."""
+def _near(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Places | None:
+    """Places near wedging; None where there are none."""
     if mu.max(initial=0.0) <= 0:
         return None
-    taken = _taken((touch.cosine, touch.uphill), mu, at.swing)
-    close = taken > FADE[0] * touch.cosine
+    close = _taken((touch.cosine, touch.uphill), mu, at.swing) > FADE[0] * touch.cosine
     if not close.any():
         return None
     # Without friction nothing wedges, however askew the ball travels.
     close &= (mu > 0) & (at.bed > 0) & (touch.push > 0) & (touch.cosine > UPRIGHT)
     if locks is not None:
         close &= ~locks
-    if not close.any():
-        return None
-    near = np.nonzero(close)
-    return near, _mix(taken[near] / touch.cosine[near])
+    return np.nonzero(close) if close.any() else None
 
 
-def _taken(way: tuple[Array, Array], mu: Array, swing: Array) -> Array:
+def _taken(way: tuple[Array, Array], mu: Array, swing: Array, path: Array | None = None) -> Array:
     """What friction and a ball that travels sideways take from the load that is carried, per load [-].
 
-    Of cosine and uphill of a contact (`Contact`), friction, and `Columns.swing`.
+    Of cosine and uphill of a contact (`Contact`), friction, `Columns.swing`, and the contact's path if known.
     """
     cosine, uphill = way
-    return mu / _raised(cosine * cosine + uphill * uphill, 0.5) * (uphill + swing * cosine) + swing * uphill
+    return mu / (_path(cosine, uphill) if path is None else path) * (uphill + swing * cosine) + swing * uphill
+
+
+def _path(cosine: Array, uphill: Array) -> Array:
+    """`Contact.path`, complex where they are."""
+    return _raised(cosine * cosine + uphill * uphill, 0.5)
 
 
 def _raised(base: Array, power: float) -> Array:
@@ -197,21 +195,35 @@ def _raised(base: Array, power: float) -> Array:
     (2+2.5e-31j)
     """
     value = base.real**power
-    if not np.iscomplexobj(base):
-        return np.asarray(value)
-    return np.asarray(value + 1j * (power * value / base.real * base.imag))
+    return _stepped(value, power * value / base.real * base.imag) if np.iscomplexobj(base) else np.asarray(value)
 
 
-def _mix(x: Array) -> Array:
+def _fourth(base: Array) -> Array:
+    square = base * base
+    return np.asarray(square * square)
+
+
+def _stepped(value: Array, step: Array) -> Array:
+    """Complex number of a value and its step along the imaginary axis."""
+    number = np.empty(value.shape, complex)
+    number.real, number.imag = value, step
+    return number
+
+
+def _ball(at: Columns, touch: Contact, mu: Array, near: Places, rise: Contact | None) -> Ball:
+    """Numbers at the given places; with slopes of the contact a step along the imaginary axis."""
+    there = [one[near] for one in touch]
+    if rise is not None:
+        there = [_stepped(one, STEP * slope[near]) for one, slope in zip(there, rise, strict=True)]
+    here = type(touch)(*there)
+    numbers = [np.broadcast_to(one, touch.offset.shape)[near] for one in (mu, at.swing, at.ball, at.hinge, at.bed)]
+    return Ball(here, _taken((here.cosine, here.uphill), numbers[0], numbers[1]), *numbers)
+
+
+def _mix(ball: Ball) -> Array:
     """Share of what changes near wedging, smooth from 0 to 1."""
-    share = np.minimum((x - FADE[0]) / (FADE[1] - FADE[0]), 1)
+    share = np.minimum((ball.taken / ball.touch.cosine - FADE[0]) / (FADE[1] - FADE[0]), 1)
     return np.asarray(share * share * (3 - 2 * share))
-
-
-def _ball(at: Columns, touch: Contact, mu: Array, near: Places) -> Ball:
-    """Numbers at the given places."""
-    numbers = (np.broadcast_to(one, touch.offset.shape)[near] for one in (mu, at.swing, at.ball, at.hinge, at.bed))
-    return Ball(type(touch)(*(one[near] for one in touch)), *numbers)
 
 
 def _lagging(rules: Rules, ball: Ball) -> tuple[Array, Array, Array, Array]:
@@ -228,10 +240,10 @@ def _lagging(rules: Rules, ball: Ball) -> tuple[Array, Array, Array, Array]:
     # What is carried without friction, and what friction down the slope takes from it; the share of it that does.
     lift = np.maximum(state.cosine - ball.swing * state.uphill, UPRIGHT)
     takes = rub * (state.uphill + ball.swing * state.cosine)
-    round_ring = _raised(1 - state.lean, 4)
+    round_ring = _fourth(1 - state.lean)
     down = lift - _raised(1 + _raised(borne * lift, -SHARP), -1 / SHARP) / borne
     down = down / np.maximum(takes + ball.friction * round_ring, UPRIGHT)
-    across = ball.friction * ASIDE * _raised(1 - _raised(state.lean, 4), 0.5) * (1 - _raised(down, 4))
+    across = ball.friction * ASIDE * _raised(1 - _fourth(state.lean), 0.5) * (1 - _fourth(down))
     pushed = state.uphill + down * rub * state.cosine + across
     lacks = 1 - borne * state.carried
     climbing = (state.uphill + rub * state.cosine) * climbs * lacks / (1 + 4 * lacks * lacks)
@@ -244,8 +256,7 @@ def _lagging(rules: Rules, ball: Ball) -> tuple[Array, Array, Array, Array]:
 def _overlap(rules: Rules, ball: Ball, radius: Array, load: Array) -> tuple[Array, Array]:
     """Overlap t of a ball that climbs late, and how far it climbs as the rim is steep, 0 to 1."""
     touch = ball.touch
-    alone, taken = load / touch.cosine, _taken((touch.cosine, touch.uphill), ball.friction, ball.swing)
-    grip = np.maximum(touch.cosine - taken, UPRIGHT)
+    alone, grip = load / touch.cosine, np.maximum(touch.cosine - ball.taken, UPRIGHT)
     bound, ring = TANGENT / 3 + 2 / (3 * np.sqrt(TANGENT)) * alone, alone.real > TANGENT**1.5
     if ring.any():
         bound = np.where(ring, _raised(alone, 2 / 3), bound)
@@ -254,7 +265,7 @@ def _overlap(rules: Rules, ball: Ball, radius: Array, load: Array) -> tuple[Arra
     room = 1 - 1.5 * gain
     room = (room + _raised(room * room + LEFT * LEFT, 0.5)) / 2
     free = bare * (1 + gain / (1.5 * room))
-    beyond = _raised(np.minimum(free / bound, FAR), 4)
+    beyond = _fourth(np.minimum(free / bound, FAR))
     slope, least, steep = CLIMBS
     lacks = slope * (1 - grip / touch.cosine - least) + steep * touch.cosine * touch.cosine
     bound = bound * (1 - lacks / (1 + beyond))
@@ -273,6 +284,6 @@ def _state(rules: Rules, ball: Ball, radius: Array, t: Array) -> _State:
     turned = sunk * touch.sine * ball.hinge
     sine, cosine = touch.sine + turned * touch.cosine, touch.cosine - turned * touch.sine
     uphill = rules.leans(sine, lean, (1 - lean) * touch.offset / ball.ball) * touch.along
-    path = _raised(cosine * cosine + uphill * uphill, 0.5)
-    carried = cosine - _taken((cosine, uphill), ball.friction, ball.swing)
+    path = _path(cosine, uphill)
+    carried = cosine - _taken((cosine, uphill), ball.friction, ball.swing, path)
     return _State(lean, sunk, cosine, uphill, path, carried)
