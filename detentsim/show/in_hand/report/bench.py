@@ -26,7 +26,7 @@ from detentsim.show.many_builds.batch.report import (
     outside_rows,
     spread_words,
 )
-from detentsim.show.many_builds.batch.words import verdict_words
+from detentsim.show.many_builds.batch.words import capability_meaning, verdict_words
 from detentsim.show.one_build.layout.report import distance_rows
 from detentsim.show.one_build.layout.words import (
     best_words,
@@ -148,7 +148,7 @@ def batch_part(r: Report) -> Html:
         said([verdict_words(found), inside_words(found)]),
         _batch_drawings(found),
         _titled("What the others miss (a knife may miss several)", _outside(found)),
-        _titled("Nine knives in ten lie between", rows_table((), _spread(found))),
+        _titled("Nine knives in ten lie between", _spread(found)),
         *(_titled(depends_title(name), _depends(found, name)) for name in found.matters),
         _titled("Where to aim", said(aim_words(found))),
         _titled(hold_title(found), said(hold_words(found))),
@@ -166,8 +166,10 @@ def _outside(found: Findings) -> Html:
     return rows_table((), cells)
 
 
-def _spread(found: Findings) -> list[tuple[str, str]]:
-    return [(label(name), words) for name in found.batch.results if (words := spread_words(found, name))]
+def _spread(found: Findings) -> Html:
+    rows = [(label(name), words) for name in found.batch.results if (words := spread_words(found, name))]
+    meaning = capability_meaning(" ".join(words for _, words in rows))
+    return join([rows_table((), rows), said([meaning] if meaning else [])]) if rows else Html("")
 
 
 def _depends(found: Findings, name: str) -> Html:

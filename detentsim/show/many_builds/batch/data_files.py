@@ -83,7 +83,7 @@ def _fresh(found: Findings) -> dict[str, Any]:
 
 
 def _count(count: Count | None) -> dict[str, Any] | None:
-    return None if count is None else count._asdict() | {"chances": count.chances.tolist()}
+    return None if count is None else count._asdict() | {"mean": count.mean, "chances": count.chances.tolist()}
 
 
 def _result(found: Findings, name: str) -> dict[str, Any]:

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.show.many_builds.batch.words import (
     band_words,
+    capability_meaning,
+    capability_words,
     count_words,
     outside_words,
     setting_words,
@@ -24,8 +26,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.questions import Batch
 
 WORN = (
-    "All of this is of knives worn in, each with its edges as round as its ball wears them, but for what is called "
-    "fresh. For what a wear-in leaves out, see curve --worn-in."
+    "Unless called fresh, all numbers are of knives worn in, the edges of each dimple as round as its ball wears them. "
+    "For what a wear-in leaves out, see curve --worn-in."
 )
 """First lines of a batch worn in."""
 
@@ -137,13 +139,17 @@ def outside_rows(found: Findings) -> dict[str, tuple[str, str]]:
 def _ranges(found: Findings, full: bool) -> list[str]:
     """Range of each result, beside the drawing's own value."""
     names = list(found.batch.results) if full else list(found.matters)
-    pairs = [(label(name), words) for name in names if (words := spread_words(found, name))]
+    pairs = [(label(name), words) for name in names if (words := spread_words(found, name, full))]
     title = "Nine knives in ten lie between" + (", worn in and fresh" if found.batch.worn else "")
-    return titled(title, _rows(pairs))
+    meaning = capability_meaning(" ".join(words for _, words in pairs))
+    return titled(title, [*_rows(pairs), *(wrap(meaning) if meaning else [])])
 
 
-def spread_words(found: Findings, name: str) -> str:
-    """Range of nine knives in ten, or share of a truth, beside the drawing's own value; empty where none has one."""
+def spread_words(found: Findings, name: str, full: bool = True) -> str:
+    """Range of nine knives in ten, or share of a truth, beside the drawing's own value; empty where none has one.
+
+    In full with Cp and Cpk, whose meaning is `capability_meaning`.
+    """
     batch, own = found.batch, found.own[name]
     units = batch.build.units
     if RESULTS[name].is_truth:
@@ -156,7 +162,7 @@ def spread_words(found: Findings, name: str) -> str:
     said = "none" if own is None else units.two_digits(float(own), RESULTS[name].unit)
     fresh = f", fresh {_fresh_range(found, name)}" if batch.worn else ""
     words = f"{units.between(low, high, RESULTS[name].unit)}{fresh} ({_drawing_words(batch)}: {said})"
-    return f"{words}{_capability(found, name)}"
+    return f"{words}{_capability(found, name)}" if full else words
 
 
 def _drawing_words(batch: Batch) -> str:
@@ -171,9 +177,8 @@ def _fresh_range(found: Findings, name: str) -> str:
 def _capability(found: Findings, name: str) -> str:
     if name not in {target.name for target in found.batch.build.target}:
         return ""
-    known = found.batch.capability(name)
-    said = [f"{key} {two_digits(value)}" for key, value in (("Cp", known.cp), ("Cpk", known.cpk)) if value is not None]
-    return f"; {', '.join(said)}" if said else ""
+    said = capability_words(*found.batch.capability(name))
+    return f"; {said}" if said else ""
 
 
 def _depends(found: Findings, shown: Shown) -> list[str]:
@@ -188,7 +193,7 @@ def _depends(found: Findings, shown: Shown) -> list[str]:
 
 def depends_title(name: str) -> str:
     """Heading of `depends_rows`: inputs that act together count with each, so that the shares may add up to more."""
-    return f"What the spread of {label(name)} depends on (share of its variance that each has part in)"
+    return f"What the spread of {label(name)} depends on (share of its variance, alone and with others)"
 
 
 def depends_rows(found: Findings, name: str) -> dict[str, str]:
@@ -214,8 +219,10 @@ def aim_words(found: Findings) -> Iterator[str]:
     if aimed is None:
         return
     if aimed.setting and found.aimed_count is not None:
-        words = f"With {setting_words(aimed.setting, build)}, {percent(aimed.after.share)} of all knives are inside"
-        yield f"{words}; of {found.of}, {count_words(found.aimed_count)}."
+        untold = found.count is None or not found.count.none_oftener
+        twelve = f": of {found.of}, {count_words(found.aimed_count, untold)}" if found.of > 1 else ""
+        share = percent(aimed.after.share)
+        yield f"With {setting_words(aimed.setting, build)}, {share} of all knives are inside{twelve}."
     else:
         yield "No setting that was tried, within the limits, brings more knives inside than the drawing."
     if aimed.beyond:

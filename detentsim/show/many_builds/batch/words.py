@@ -9,7 +9,7 @@ from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.typed_units import range_in, reads_in, text_in, typed_in
 from detentsim.knife.table.values import read_value
 from detentsim.knife.target.words import number_words
-from detentsim.units.numbers import percent
+from detentsim.units.numbers import percent, two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -21,22 +21,52 @@ if TYPE_CHECKING:
     from detentsim.units.systems import UnitSystem
 
 
-def count_words(count: Count) -> str:
-    """How many of a small batch are inside, with the verb, and the range of nine such batches in ten.
+def count_words(count: Count, reason: bool = True) -> str:
+    """How many of a small batch are inside on average, with the verb, and the range of nine such batches in ten.
 
-    >>> from detentsim.analysis.many_builds.batch.counts.counted import Count
-    >>> count_words(Count(12, 5, 8, 11, None)), count_words(Count(12, 0, 0, 4, None))
-    ('about 8 are inside (nine batches in ten: 5 to 11)', 'likely none is inside (nine batches in ten: 0 to 4)')
-    >>> count_words(Count(12, 0, 0, 9, None))
-    'likely none is inside (nine batches in ten: 0 to 9, since what is unknown is the same for the whole batch)'
+    Without `reason` it leaves out why many batches have none.
+
+    >>> import numpy as np
+    >>> from detentsim.analysis.many_builds.batch.counts.counted import count_of
+    >>> count_words(count_of(np.arange(64)[None, :] < 45, 12))
+    'about 8 are inside on average (nine batches in ten: 6 to 11)'
+    >>> count_words(count_of(np.zeros((1, 64), bool), 12))
+    'none is inside'
     """
-    number = {0: "none is", 1: "about 1 is", count.of: "all are"}.get(count.middle, f"about {count.middle} are")
     if count.low == count.high:
-        return f"{number} inside"
-    likely = "likely " if count.middle in (0, count.of) else ""
-    none_or_most = count.middle == 0 and count.high >= count.of / 2
-    why = ", since what is unknown is the same for the whole batch" if none_or_most else ""
-    return f"{likely}{number} inside (nine batches in ten: {count.low} to {count.high}{why})"
+        return f"{ {0: 'none is', count.of: 'all are'}.get(count.low, f'{count.low} are') } inside"
+    number = round(count.mean)
+    common = {0: "hardly any is inside", 1: "about 1 is inside on average", count.of: "nearly all are inside"}
+    why = ""
+    if count.none_oftener:
+        none = percent(float(count.chances[0]))
+        why = f"; {none} of batches have none{', since what is unknown is the same for the whole batch' * reason}"
+    inside = common.get(number, f"about {number} are inside on average")
+    return f"{inside} (nine batches in ten: {count.low} to {count.high}{why})"
+
+
+def capability_words(cp: float | None, cpk: float | None) -> str:
+    """Process capability of a result; empty where it has none.
+
+    >>> capability_words(0.583, -0.231), capability_words(None, None)
+    ('Cp 0.58, Cpk -0.23', '')
+    """
+    return ", ".join(f"{key} {two_digits(value)}" for key, value in (("Cp", cp), ("Cpk", cpk)) if value is not None)
+
+
+def capability_meaning(said: str) -> str:
+    """What the Cp and Cpk that a text names are; empty where it names neither.
+
+    >>> capability_meaning("breakout 6 to 10 N; Cpk 0.58").split(": ")[0]
+    'Cpk'
+    """
+    if "Cpk" not in said:
+        return ""
+    cp, half = "", "half the spread (three standard deviations)"
+    if "Cp " in said:
+        cp, half = "Cp: width of the target over that of the spread (six standard deviations). ", "half the spread"
+    end = f"from the average knife to the target's nearer end, over {half}"
+    return f"{cp}Cpk: {end}; from 1 nearly every knife meets the target, below 0 the average knife misses it."
 
 
 def verdict_words(found: Findings) -> str:
@@ -51,7 +81,7 @@ def verdict_words(found: Findings) -> str:
     words = f"Of {found.of} knives made to this drawing {count_words(found.count)}"
     if found.fresh_count is None or not worn:
         return f"{words}."
-    return f"Worn in, {words[0].lower()}{words[1:]}; fresh, {count_words(found.fresh_count)}."
+    return f"Worn in, {words[0].lower()}{words[1:]}; fresh, {count_words(found.fresh_count, not found.count.none_oftener)}."
 
 
 def outside_words(key: str, wanted: Mapping[str, Target], units: UnitSystem) -> str:

@@ -21,6 +21,20 @@ class Count(NamedTuple):
     high: int
     chances: npt.NDArray[np.float64]
 
+    @property
+    def mean(self) -> float:
+        """Mean of the number of right knives: `of` times the share of all knives that are right."""
+        return float(self.chances @ np.arange(self.of + 1))
+
+    @property
+    def none_oftener(self) -> bool:
+        """Whether more batches hold no right knife than chance explains, because the knives of a batch share an error.
+
+        A fifth of the batches at least, and twice as many as by the binomial law with the same mean.
+        """
+        alone = (1 - self.mean / self.of) ** self.of
+        return bool(self.chances[0] >= max(0.2, 2 * alone))
+
 
 def count_of(inside: npt.NDArray[np.bool_], of: int) -> Count:
     """Law of the number of right knives in a batch, from knives solved for several shops.
@@ -47,6 +61,8 @@ def count_of(inside: npt.NDArray[np.bool_], of: int) -> Count:
     >>> law = count_of(np.array([[True] * 64, [False] * 64]), 2)
     >>> law.chances.tolist(), (law.low, law.middle, law.high)
     ([0.5, 0.0, 0.5], (0, 0, 2))
+    >>> law.mean, law.none_oftener
+    (1.0, True)
     """
     from scipy.stats import hypergeom
 
