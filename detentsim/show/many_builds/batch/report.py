@@ -25,11 +25,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.findings import Findings
     from detentsim.analysis.many_builds.batch.questions import Batch
 
-WORN = (
-    "Unless called fresh, all numbers are of knives worn in, the edges of each dimple as round as its ball wears them. "
-    "For what a wear-in leaves out, see curve --worn-in."
-)
-"""First lines of a batch worn in."""
+WORN = "Unless called fresh, a number is of knives worn in; what that leaves out: curve --worn-in."
+"""First line of a batch worn in."""
 
 # Least share of the spread that earns an input a line.
 LEAST = 0.02

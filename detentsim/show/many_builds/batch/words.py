@@ -81,7 +81,8 @@ def verdict_words(found: Findings) -> str:
     words = f"Of {found.of} knives made to this drawing {count_words(found.count)}"
     if found.fresh_count is None or not worn:
         return f"{words}."
-    return f"Worn in, {words[0].lower()}{words[1:]}; fresh, {count_words(found.fresh_count, not found.count.none_oftener)}."
+    fresh = count_words(found.fresh_count, not found.count.none_oftener)
+    return f"Worn in, {words[0].lower()}{words[1:]}; fresh, {fresh}."
 
 
 def outside_words(key: str, wanted: Mapping[str, Target], units: UnitSystem) -> str:
