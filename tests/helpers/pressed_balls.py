@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from detentsim.mechanics.contact import dimple
+from detentsim.mechanics.contact import envelope
 from detentsim.mechanics.detent import bar_spring
 from detentsim.mechanics.path import segment_rows, segments
 from helpers.records import one_drill
@@ -30,7 +30,7 @@ def solved(
     bar = found.spring._replace(
         stiffness=np.asarray(stiffness), reach=seat + force / stiffness, protrusion=np.asarray(1.0), swing=np.zeros(())
     )
-    shape = found.shape._replace(meet=dimple.hand_over(found.shape))
+    shape = found.shape._replace(meet=envelope.hand_over(record, found.shape))
     if elastic:
         bar = bar_spring.bedded(record, bar, shape)
     return found._replace(record=record, spring=bar, shape=shape)

@@ -171,3 +171,14 @@ def test_two_edges_share_the_load_where_one_takes_it_over(force, friction):
     assert 1.04 < rigid / want.max() < 1.13
     assert found.max() == pytest.approx(want.max(), rel=0.007)
     np.testing.assert_allclose(found, want, atol=0.01 * want.max())
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("feed", [0.1438, 0.1468, 0.1483, 0.1493, 0.1503, 0.1513, 0.1558])
+def test_a_ball_that_sits_on_both_edges(feed):
+    """From the inner edge, the outer one 6 um clear of the ball, to the outer, the inner one as clear."""
+    sizes = 0.79375, 0.6985, 0.004, 0.7557, feed, 0.02
+    offsets, want, _, load = handed_over(sizes, 9.5, 0.12, [0.001, 0.002, 0.004, 0.006, 0.009, 0.013, 0.02, 0.03])
+    found = across(load, offsets)
+    assert found.max() == pytest.approx(want.max(), rel=0.025)
+    np.testing.assert_allclose(found[-2:], want[-2:], rtol=2e-3)

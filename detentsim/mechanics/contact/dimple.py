@@ -53,7 +53,7 @@ class Pieces(NamedTuple):
     size: Array  # (..., 7): circle: distance from its centre to the ball's; straight: the slope's tangent
     ball: Array  # (..., 1): ball radius [m]
     seat: Array  # (..., 1): depth of the centred ball's tip below the face [m]
-    meet: Array = np.zeros(5)  # (..., 5), elastic rim alone: where two edges share the load, by `hand_over`
+    meet: Array = np.zeros(6)  # (..., 6), elastic rim alone: where two edges share the load, `envelope.hand_over`
 
 
 def take_piece(field: Array, index: Index) -> Array:
@@ -132,33 +132,48 @@ def height_and_slope(shape: Pieces, s: ArrayLike, piece: Index) -> tuple[Array, 
 
 
 def hand_over(shape: Pieces) -> Array:
-    """Where one edge takes the ball over from another that it is no tangent to; (..., 5), zeros where none does.
+    """Where one edge takes the ball over from another that it is no tangent to; (..., 6), zeros where none does.
 
-    Offset there [m], turn of the contact's normal [rad], its tangents before and after [-], number of the piece that
-    takes over. Where several do, the one at which the normal turns most.
+    Offset there [m], turn of the contact's normal [rad], its tangents before and after [-], numbers of the piece that
+    lets go and of the one that takes over. Where several do, the one at which the normal turns most.
 
     >>> import detentsim as ds
     >>> place = hand_over(ds.curve(ds.demo()).response.load.shape)
     >>> place.shape, bool(place[3] >= place[2])
-    ((5,), True)
+    ((6,), True)
     """
-    found = np.zeros((5, *shape.start.shape[:-1]))
-    let_go = np.full(found.shape[1:], np.nan)  # angle where the last piece that is there let go
+    found = np.zeros((6, *shape.start.shape[:-1]))
+    # Angle where the last piece that is there let go, and its number.
+    let_go, last = np.full(found.shape[1:], np.nan), np.zeros(found.shape[1:])
     for piece in range(PIECES):
         begin, end = shape.start[..., piece], shape.start[..., piece + 1]
         there = end > begin
         if there.any():
-            takes = _angle_on(shape, begin, piece)
-            turn = np.where(there, takes - let_go, np.nan)
-            tangents = np.tan(np.fmin(np.stack([let_go, takes]), UPMOST))
-            place = np.stack([begin, turn, *tangents, np.full(turn.shape, float(piece))])
-            found = np.where(turn > found[1] + NO_TURN, place, found)
-            let_go = np.where(there, _angle_on(shape, end, piece), let_go)
+            takes = angle_on(shape, begin, piece)
+            place = met(begin, (let_go, takes), (last, np.full(last.shape, float(piece))))
+            found = np.where(there & (place[1] > found[1] + NO_TURN), place, found)
+            let_go, last = np.where(there, angle_on(shape, end, piece), let_go), np.where(there, piece, last)
     return np.moveaxis(found, 0, -1)
 
 
-def _angle_on(shape: Pieces, s: Array, piece: int) -> Array:
-    """Contact angle at offsets `s` of the designs' shape on one piece [rad], as in `on_piece`."""
+def met(offset: Array, angles: tuple[Array, Array], pieces: tuple[Array, Array]) -> Array:
+    """What `hand_over` gives, on the first axis, for an offset [m], contact angles before and after [rad] and pieces.
+
+    >>> met(*map(np.array, (1e-4, (0.0, 0.1), (3, 5)))).round(3).tolist()
+    [0.0, 0.1, 0.0, 0.1, 3.0, 5.0]
+    """
+    before, after = np.fmin(angles, UPMOST)
+    return np.stack([offset, angles[1] - angles[0], np.tan(before), np.tan(after), *pieces])
+
+
+def angle_on(shape: Pieces, s: Array, piece: int) -> Array:
+    """Contact angle at offsets `s` of the designs' shape on one piece [rad], as in `on_piece`.
+
+    >>> import detentsim as ds
+    >>> load = ds.curve(ds.demo()).response.load
+    >>> float(angle_on(load.shape, load.shape.start[..., -1], PIECE.rounding))
+    0.0
+    """
     size = shape.size[..., piece]
     if STRAIGHT[piece]:
         return np.asarray(np.arctan(np.maximum(size, 0)))

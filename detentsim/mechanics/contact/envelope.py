@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.mechanics.contact import dimple
 from detentsim.mechanics.contact.dimple import PIECE, PIECES, STRAIGHT, Pieces, ball_height, take_piece
 from detentsim.mechanics.contact.section import Section, section, sine_of
 from detentsim.mechanics.roots import bracketed_root
@@ -60,6 +61,43 @@ def pieces(record: Record) -> Pieces:
     )
     shape = shape._replace(start=_starts(shape, sec))
     return shape._replace(seat=shape.ball - ball_height(shape, np.zeros((*ball.shape, 1)))[0])
+
+
+def hand_over(record: Record, shape: Pieces) -> Array:
+    """`dimple.hand_over`, and where a ball that is centred on the rim's edge would leave the one between the drills.
+
+    There the offset is negative: the outer edge carries the centred ball already, but a rim that gives may let it sink
+    onto the inner one as well.
+
+    >>> import detentsim as ds
+    >>> load = ds.curve(ds.demo()).response.load
+    >>> bool(np.all(hand_over(load.record, load.shape) == dimple.hand_over(load.shape)))
+    True
+    """
+    found = dimple.hand_over(shape)
+    sec = section(record)
+    outer = (shape.start[..., PIECE.upper_edge] <= 0) & (sec.edge_r > sec.inner_r)
+    if not outer.any():
+        return found
+    own = _own_ends(shape, sec)
+    inner = np.where(own[PIECE.inner_edge] > 0, PIECE.inner_edge, PIECE.flank)
+    upper = np.where(own[PIECE.upper_edge] > 0, PIECE.upper_edge, PIECE.rounding)
+    taken = [take_piece(field, upper) for field in (shape.r, shape.z, shape.size)]
+    place = np.where(
+        inner == PIECE.flank,
+        _line_meets(*one_piece(shape, PIECE.flank), shape.ball[..., 0], *taken),
+        _circles_meet(*one_piece(shape, PIECE.inner_edge), *taken),
+    )
+    before, after = (
+        np.where(pair[0] == piece, *(dimple.angle_on(shape, place, one) for one in (piece, other)))
+        for pair, piece, other in (
+            ((inner,), PIECE.inner_edge, PIECE.flank),
+            ((upper,), PIECE.upper_edge, PIECE.rounding),
+        )
+    )
+    there = np.moveaxis(dimple.met(place, (before, after), (inner, upper)), 0, -1)
+    outer &= (place < 0) & (after - before > found[..., 1] + dimple.NO_TURN)
+    return np.where(outer[..., None], there, found)
 
 
 def one_piece(shape: Pieces, piece: int) -> tuple[Array, Array, Array]:

@@ -289,5 +289,5 @@ def approach(ball: Array, sine: Array, offset: Array, load: Array) -> Array:
     radius = offset + ball * sine
     deep = radius * offset / (ball * ball * cosine)
     free = pressing.freely((sine, sine, cosine), np.zeros(()), (deep, cosine), load / (radius * radius * offset))[3]
-    free = np.minimum(free, ARC_END)
-    return np.asarray(ball * pressing.sinking(deep * pressing.carried(free, free, None)[1], sine, cosine))
+    dent = pressing.carried(free, np.minimum(free, ARC_END), free > ARC_END)[1]
+    return np.asarray(ball * pressing.sinking(deep * dent, sine, cosine))

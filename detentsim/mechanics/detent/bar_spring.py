@@ -11,13 +11,14 @@ import numpy as np
 
 from detentsim.mechanics.bar import beam, bend
 from detentsim.mechanics.contact import dimple, envelope, hertz, rim
+from detentsim.mechanics.contact.bedding import sharing
 from detentsim.mechanics.contact.section import section
 from detentsim.mechanics.detent import balance
 from detentsim.mechanics.detent.solution import SolvedDetent, Spring
 
 if TYPE_CHECKING:
     from detentsim.mechanics.contact.dimple import Pieces
-    from detentsim.mechanics.record import Array, Record
+    from detentsim.mechanics.record import Array, Index, Record
 
 # Part of the riding force under which a ball that hangs loose in its seat meets the rim; it counts in a logarithm only.
 LOOSE = 0.3
@@ -99,7 +100,7 @@ def solve(record: Record) -> SolvedDetent:
     bar, shape = spring(record), envelope.pieces(record)
     if not np.any(record.elastic_rim):
         return SolvedDetent(record, bar, shape)
-    shape = shape._replace(meet=dimple.hand_over(shape))
+    shape = shape._replace(meet=envelope.hand_over(record, shape))
     return SolvedDetent(record, bedded(record, bar, shape), shape)
 
 
@@ -107,26 +108,46 @@ def bedded(record: Record, bar: Spring, shape: Pieces) -> Spring:
     """The bar as a spring on a rim that gives: with the fields from `bed` on; 0 where it is rigid.
 
     The rim's stiffness is that of the edge on which the ball sits, under the seated force, for the whole path: an edge
-    that takes the ball over later has it on one flank, where the rim's give hardly counts. A ball that hangs loose in
-    its seat meets the rim farther out, under part of its riding force. On the flat, where the bar's push is measured,
-    the ball sinks in by Hertz's approach of a ball on a plane (`hertz.approach`).
+    that takes the ball over later has it on one flank, where the rim's give hardly counts. Where a second edge carries
+    part of the centred ball, the give is the mean of both, by what they carry. A ball that hangs loose in its seat
+    meets the rim farther out, under part of its riding force. On the flat, where the bar's push is measured, the ball
+    sinks in by Hertz's approach of a ball on a plane (`hertz.approach`).
     """
     riding = balance.tang_force(bar, 0.0)
     force = np.maximum(balance.tang_force(bar, dimple.seat_depth(shape)), LOOSE * riding)
-    edge = seat_edge(record, shape)
-    bed = record.elastic_rim * record.ball_radius / rim.line_stiffness(edge, rim.moduli_of(record), force)
+    seat = dimple.piece_at(shape, np.zeros((*shape.seat.shape[:-1], 1)))[..., 0]
+    edge = edge_at(record, shape, seat)
+    bed = _bed(record, edge, force)
+    shared = _shared(record, bar._replace(bed=bed), shape)
+    other, share = _other_edge(shape, shared, seat)
+    if share.any():
+        bed = bed + share * (_bed(record, edge_at(record, shape, other), force) - bed)
+        shared = _shared(record, bar._replace(bed=bed), shape)
     sine = np.minimum(np.asarray(edge.sine, float), rim.STEEPEST)
     spread = force * bed / ((record.ball_radius * sine) ** 2 * np.sqrt(1 - sine**2))
     modulus = hertz.contact_modulus(record.ball_modulus, record.ball_poisson, record.tang_modulus, record.tang_poisson)
     sunk = record.elastic_rim * hertz.approach(riding, record.ball_radius, modulus)
     flat = bar.stiffness * sunk
-    fields = np.broadcast_arrays(bed, flat, spread, *_shared(record, bar._replace(bed=bed), shape))
+    fields = np.broadcast_arrays(bed, flat, spread, *shared)
     return bar._replace(**dict(zip(("bed", "flat", "spread", "shared", "alone", "rubs"), fields, strict=True)))
+
+
+def _bed(record: Record, edge: rim.Edge, force: Array) -> Array:
+    """`Spring.bed` of an edge under a force on the ball [N]."""
+    return record.elastic_rim * record.ball_radius / rim.line_stiffness(edge, rim.moduli_of(record), force)
+
+
+def _other_edge(shape: Pieces, shared: tuple[Array, Array, Array], seat: Index) -> tuple[Index, Array]:
+    """Piece of a second edge beside the seat, and the share of the centred ball's load that it carries [-]."""
+    meet, turn, _, _, inner, outer = np.moveaxis(shape.meet, -1, 0)
+    lead = -meet * sharing.leads(shared, (meet, turn), seat < outer)
+    share = np.where(turn > 0, 1 - sharing.carries(np.minimum(lead, 1)), 0.0)
+    return np.where(seat < outer, outer, inner).astype(int), share * (lead < 1)
 
 
 def _shared(record: Record, bar: Spring, shape: Pieces) -> tuple[Array, Array, Array]:
     """`Spring.shared`, `alone` and `rubs`: where one edge leads the other by its own approach."""
-    meet, _, before, after, outer = np.moveaxis(shape.meet, -1, 0)
+    meet, _, before, after, _, outer = np.moveaxis(shape.meet, -1, 0)
     shares = after > before
     if not shares.any():
         return np.zeros(()), np.zeros(()), np.zeros(())
@@ -148,18 +169,19 @@ def _shared(record: Record, bar: Spring, shape: Pieces) -> tuple[Array, Array, A
     return np.where(shares, meet - early, 0.0), np.where(shares, meet + late, 0.0), rubs
 
 
-def seat_edge(record: Record, shape: Pieces) -> rim.Edge:
-    """Edge on which the centred ball sits: its roundness, and the wedge of metal behind it; a half space on a flank.
+def edge_at(record: Record, shape: Pieces, seat: Index) -> rim.Edge:
+    """Edge that carries the centred ball on a piece: its roundness, and the wedge of metal behind it.
+
+    A half space on a flank. `seat` has the number of the piece, of the designs' shape.
 
     >>> import detentsim as ds
     >>> load = ds.curve(ds.demo()).response.load
-    >>> edge = seat_edge(load.record, load.shape)
+    >>> edge = edge_at(load.record, load.shape, np.array(dimple.PIECE.inner_edge))
     >>> bool(0 < edge.sine < 1), bool(edge.wedge <= np.pi)
     (True, True)
     """
-    sec, piece = section(record), dimple.piece_at(shape, np.zeros((*shape.seat.shape[:-1], 1)))
-    sine = dimple.height_and_slope(shape, np.zeros(piece.shape), piece)[1][..., 0]
-    seat = piece[..., 0]
+    sec, centre = section(record), np.zeros((*seat.shape, 1))
+    sine = dimple.height_and_slope(shape, centre, seat[..., None])[1][..., 0]
     flank, turn = np.arctan(sec.flank_tan), np.arcsin(np.clip(sec.fillet_sin, 0, 1))
     inner, outer = seat == dimple.PIECE.inner_edge, seat >= dimple.PIECE.upper_edge
     rounding = np.where(outer, record.edge_radius, np.where(inner, sec.inner_round, np.inf))

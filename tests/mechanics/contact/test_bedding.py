@@ -7,7 +7,7 @@ from helpers.records import demo, dig, one_drill
 from helpers.scattered import scatter
 from numpy.polynomial import legendre
 
-from detentsim.mechanics.contact import rim
+from detentsim.mechanics.contact import dimple, rim
 from detentsim.mechanics.contact.bedding import pressing
 from detentsim.mechanics.detent import balance, bar_spring
 from detentsim.mechanics.path import contact_at, segment_rows, segments
@@ -146,7 +146,7 @@ def test_the_push_is_measured_where_the_ball_has_sunk_into_the_flat(force):
     on_flat = (9 * riding**2 / (16 * BALL * MM * modulus**2)) ** (1 / 3)  # K. L. Johnson, Contact Mechanics, eq. 4.23
     assert float(load.spring.flat) / stiffness == pytest.approx(on_flat, rel=1e-9)
     seated = _pressed_in(load, BALL, 1e-6)[0]
-    edge = bar_spring.seat_edge(load.record, load.shape)
+    edge = bar_spring.edge_at(load.record, load.shape, dimple.piece_at(load.shape, np.zeros(1))[0])
     normal = force / np.sqrt(1 - float(edge.sine) ** 2)
     foundation = float(rim.line_stiffness(edge, (2 * modulus, 2 * modulus), force))
     in_seat = normal / (2 * np.pi * BALL * MM * float(edge.sine) * foundation) / np.sqrt(1 - float(edge.sine) ** 2)

@@ -29,12 +29,12 @@ def test_share_of_two_edges_whose_load_grows_as_approach_to_three_halves():
 def test_hand_over_is_where_the_envelope_has_its_corner():
     """Slope of the ball's height to both sides, by differences."""
     shape = load().shape
-    meet, turn, before, after, outer = dimple.hand_over(shape)
+    meet, turn, before, after, inner, outer = dimple.hand_over(shape)
     heights = dimple.ball_height(shape, meet + np.array([-2e-8, -1e-8, 0, 1e-8, 2e-8]))[0]
     slopes = np.diff(heights) / 1e-8
     np.testing.assert_allclose(slopes[[1, 2]], [before, after], rtol=1e-3)
     assert turn == pytest.approx(np.arctan(after) - np.arctan(before))
-    assert (before < after, outer) == (True, dimple.PIECE.rounding)
+    assert (before < after, inner, outer) == (True, dimple.PIECE.inner_edge, dimple.PIECE.rounding)
 
 
 def test_one_drill_hands_the_ball_to_no_other_edge():
@@ -70,6 +70,26 @@ def test_torque_runs_on_at_every_hand_over():
         ends = [segments.torque(part, inner.right, opening=opening) for part in (inner, outer)]
         kept = np.isfinite(ends[0]) & np.isfinite(ends[1])
         np.testing.assert_allclose(ends[0][kept], ends[1][kept], rtol=1e-9)
+
+
+def test_nothing_jumps_where_the_ball_comes_to_sit_on_the_outer_edge():
+    """The second drill goes in deeper, until the outer edge takes the centred ball over from the inner one."""
+
+    def drilled(feed):
+        return solved(*SIZES, 9.5, 0.12, second=(SECOND[0], feed), inner=0.004)
+
+    passes = brentq(lambda feed: drilled(feed).shape.meet[0] / MM, 0.1488, 0.1508, xtol=1e-12)
+    before, after = (drilled(passes + way) for way in (-1e-7, 1e-7))
+    seats = [int(dimple.piece_at(one.shape, np.zeros(1))[0]) for one in (before, after)]
+    assert seats == [dimple.PIECE.inner_edge, dimple.PIECE.rounding]
+    offsets = [1e-4, 0.0005, 0.001, 0.002, 0.004, 0.02]
+    np.testing.assert_allclose(across(after, offsets), across(before, offsets), rtol=1e-3)
+    for name in ("bed", "shared", "alone"):
+        np.testing.assert_allclose(getattr(after.spring, name), getattr(before.spring, name), rtol=1e-3)
+    # Each edge alone would give otherwise.
+    far = [float(drilled(passes + way).spring.bed) for way in (-0.01, 0.01)]
+    assert far[1] < float(after.spring.bed) < far[0]
+    assert far[0] / far[1] > 1.1
 
 
 def test_path_is_cut_where_both_edges_carry():

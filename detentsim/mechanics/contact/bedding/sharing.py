@@ -53,11 +53,32 @@ def beside(at: Columns, bar: tuple[Array, Array, Array], meet: Array, piece: Ind
     """
     offset, turn, *_, outer = np.moveaxis(meet, -1, 0)
     inward = piece < outer
-    shared, alone, rubs = bar
-    with np.errstate(divide="ignore", invalid="ignore"):
-        parts = np.where(turn > 0, 1 / (np.where(inward, shared, alone) - offset), 0.0)
     kink = 2 * np.tan(turn / 2) * np.where(inward, 1.0, -1.0) * (at.bed > 0)
-    return at._replace(kink=kink, meet=offset, parts=parts, rubs=rubs)
+    return at._replace(kink=kink, meet=offset, parts=leads(bar, (offset, turn), inward), rubs=bar[2])
+
+
+def leads(bar: tuple[Array, Array, Array], meet: tuple[Array, Array], inward: Truth) -> Array:
+    """Growth of an edge's lead over the other, over its approach without friction, per offset [1/m]; 0 without other.
+
+    Of `Spring.shared`, `alone` and `rubs`, offset [m] and turn [rad] where one takes over, and truth of the inner edge.
+
+    >>> float(leads(tuple(map(np.array, (1e-4, 3e-4, 0.0))), (np.array(2e-4), np.array(0.1)), np.array(False)).round(3))
+    10000.0
+    """
+    offset, turn = meet
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(turn > 0, 1 / (np.where(inward, bar[0], bar[1]) - offset), 0.0)
+
+
+def carries(lead: Array) -> Array:
+    """Share of the load on an edge, of its lead over the other, over its approach, 0 to 1 (fit).
+
+    >>> carries(np.array([0.0, 1.0])).round(9).tolist()
+    [0.5, 1.0]
+    """
+    square = lead * lead
+    c1, c3, c5 = LEADS
+    return np.asarray(0.5 + lead * (c1 + square * (c3 + c5 * square)))
 
 
 def mixed(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Contact:
@@ -101,11 +122,8 @@ def _spare(rubs: Array, mu: Array) -> Array:
 
 def _turn(at: Columns, lead: Array, locks: Truth | None) -> Array:
     """Turn of the normal toward the other edge's [rad]; none where the ball wedges."""
-    square = lead * lead
-    c1, c3, c5 = LEADS
-    turn = 0.5 - lead * (c1 + square * (c3 + c5 * square))
-    turn *= at.kink
-    return np.asarray(turn) if locks is None else np.where(locks, 0.0, turn)
+    turn = (1 - carries(lead)) * at.kink
+    return turn if locks is None else np.where(locks, 0.0, turn)
 
 
 def _turned(touch: Contact, turn: Array) -> Contact:
