@@ -76,6 +76,58 @@ def percent(share: float) -> str:
     return f"{100 * share:.0f} %" if share in (0, 1) or 0.1 <= share < 0.995 else f"{100 * share:.1f} %"
 
 
+def used(use: float) -> str:
+    """Share of a limit that is used, in per cent, never rounded onto the limit from either side.
+
+    Parameters
+    ----------
+    use : float
+        Demand over capacity, 0 or more.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> used(0.8089), used(1.0), used(0.9971), used(1.00002), used(41.0)
+    ('81 %', '100 %', '99.7 %', 'just over 100 %', 'over 10 times')
+    """
+    if use >= 10:
+        return "over 10 times"
+    for places in (0, 1):
+        text = f"{100 * use:.{places}f}"
+        if use == 1 or float(text) != 100:
+            return f"{text} %"
+    return f"just {'over' if use > 1 else 'under'} 100 %"
+
+
+def beyond(value: float, end: float, fewest: int, most: int = 9) -> str:
+    """Number with the fewest significant digits that keep it on its side of another.
+
+    Parameters
+    ----------
+    value, end : float
+        Two numbers; `end` is the one that the other must not round onto or past.
+    fewest, most : int
+        Significant digits to begin with and to stop at.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> beyond(8.52, 9.0, 2), beyond(8.9963, 9.0, 2), beyond(9.0004, 9.0, 3)
+    ('8.5', '8.996', '9.0004')
+    """
+    for count in range(fewest, most + 1):
+        text = digits(value, count)
+        if value == end or (float(text) > end if value > end else float(text) < end):
+            return text
+    return digits(value, fewest)
+
+
 def of_ten(share: float) -> str:
     """A share in words, as a count out of ten, for a sample too small to give it more exactly.
 

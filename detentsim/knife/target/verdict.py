@@ -111,8 +111,7 @@ def _verdict(wanted: Target, result: Result, base: Mapping[str, Result], units: 
         return Verdict(name, met, text, 0.0 if met else None)
     if wanted.change is not None:
         return _changed(wanted, float(result), base.get(name), units)
-    also = as_typed(wanted, float(result), units)
-    return _banded(name, float(result), (wanted.at_least, wanted.at_most), words, units, also)
+    return _banded(wanted, float(result), (wanted.at_least, wanted.at_most), words, units)
 
 
 def _changed(wanted: Target, result: float, start: Result, units: UnitSystem) -> Verdict:
@@ -124,7 +123,7 @@ def _changed(wanted: Target, result: float, start: Result, units: UnitSystem) ->
     unit = RESULTS[name].unit
     goal, base = (number_words(value, unit, units) for value in (start * (1 + wanted.change), start))
     words = f"about {goal} ({100 * wanted.change:+.3g} % from {base})"
-    return _banded(name, result, change_band(wanted.change, start), words, units)
+    return _banded(wanted, result, change_band(wanted.change, start), words, units)
 
 
 def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) -> npt.NDArray[np.bool_]:
@@ -157,14 +156,12 @@ def meets(wanted: Target, values: npt.NDArray[Any], start: float | None = None) 
 
 
 def _banded(
-    name: str, result: float, band: tuple[float | None, float | None], wanted: str, units: UnitSystem, also: str = ""
+    wanted: Target, result: float, band: tuple[float | None, float | None], words: str, units: UnitSystem
 ) -> Verdict:
-    low, high = band
-    short = 0.0
-    if low is not None and result < low:
-        short = low - result
-    elif high is not None and result > high:
-        short = high - result
+    name, (low, high) = wanted.name, band
+    end = low if low is not None and result < low else high if high is not None and result > high else None
+    short = 0.0 if end is None else end - result
     missed = f"missed by {number_words(abs(short), RESULTS[name].unit, units)}"
-    text = f"{result_words(name, result, units)}{also}: {'met' if short == 0 else missed}, wanted {wanted}"
-    return Verdict(name, short == 0, text, short)
+    also = as_typed(wanted, result, units, end)
+    text = f"{result_words(name, result, units, end)}{also}: {'met' if end is None else missed}, wanted {words}"
+    return Verdict(name, end is None, text, short)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.units.grammar import split_text
+from detentsim.units.numbers import beyond
 from detentsim.units.quantities import factor
 from detentsim.units.systems import METRIC, UnitSystem
 
@@ -50,7 +51,7 @@ def wanted_words(wanted: Target, units: UnitSystem = METRIC) -> str:
     return f"{low} to {high} {other}".rstrip() if one == other else f"{ends[0]} to {ends[1]}"
 
 
-def as_typed(wanted: Target, value: float, units: UnitSystem) -> str:
+def as_typed(wanted: Target, value: float, units: UnitSystem, end: float | None = None) -> str:
     """Value of a result in the unit that its target is typed in, in brackets; empty where the report shows that unit.
 
     Parameters
@@ -61,6 +62,8 @@ def as_typed(wanted: Target, value: float, units: UnitSystem) -> str:
         In the result's own unit.
     units : UnitSystem
         Of the report.
+    end : float, optional
+        End of the band that it misses, in its own unit; it is not rounded onto it.
 
     Returns
     -------
@@ -78,10 +81,11 @@ def as_typed(wanted: Target, value: float, units: UnitSystem) -> str:
     unit = "" if text is None or not own else split_text(text)[1]
     if not unit or unit == units.pair(value, own)[1]:
         return ""
-    return f" ({value * factor(own) / factor(unit):.3g} {unit})"
+    scale = factor(own) / factor(unit)
+    return f" ({_three_digits(value * scale, None if end is None else end * scale)} {unit})"
 
 
-def number_words(value: float, unit: str, units: UnitSystem) -> str:
+def number_words(value: float, unit: str, units: UnitSystem, end: float | None = None) -> str:
     """Number to three significant digits, or to a whole one where it is large, with its unit.
 
     Parameters
@@ -92,6 +96,8 @@ def number_words(value: float, unit: str, units: UnitSystem) -> str:
         The result's own.
     units : UnitSystem
         To show it in.
+    end : float, optional
+        End of a band in `unit` that it misses: more digits where three would put it inside.
 
     Returns
     -------
@@ -99,18 +105,25 @@ def number_words(value: float, unit: str, units: UnitSystem) -> str:
 
     Examples
     --------
-    >>> number_words(9.8134, "N", METRIC)
-    '9.81 N'
+    >>> number_words(9.8134, "N", METRIC), number_words(8.9997, "N", METRIC, 9.0)
+    ('9.81 N', '8.9997 N')
     >>> number_words(3654.2, "MPa", METRIC)
     '3654 MPa'
     """
     number, shown = units.pair(value, unit)
-    # three digits, those before the point all shown
-    text = f"{number:.0f}" if 1000 <= abs(number) < 1e6 else f"{number:.3g}"
+    text = _three_digits(number, None if end is None else end * (number / value if value else units.scale(unit)))
     return f"{text} {shown}".rstrip()
 
 
-def result_words(name: str, value: float | bool, units: UnitSystem = METRIC) -> str:
+def _three_digits(number: float, end: float | None) -> str:
+    """Three digits, those before the point all shown; more where those would put it on the other side of `end`."""
+    text = f"{number:.0f}" if 1000 <= abs(number) < 1e6 else f"{number:.3g}"
+    if end is None or (float(text) - end) * (number - end) > 0:
+        return text
+    return beyond(number, end, 4)
+
+
+def result_words(name: str, value: float | bool, units: UnitSystem = METRIC, end: float | None = None) -> str:
     """Result with its name in the trade's words.
 
     Parameters
@@ -121,6 +134,8 @@ def result_words(name: str, value: float | bool, units: UnitSystem = METRIC) -> 
         In the result's own unit.
     units : UnitSystem
         To show it in.
+    end : float, optional
+        As for `number_words`.
 
     Returns
     -------
@@ -133,7 +148,7 @@ def result_words(name: str, value: float | bool, units: UnitSystem = METRIC) -> 
     """
     if isinstance(value, bool) or RESULTS[name].is_truth:
         return f"{label(name)}: {'yes' if value else 'no'}"
-    return f"{label(name)} {number_words(float(value), RESULTS[name].unit, units)}"
+    return f"{label(name)} {number_words(float(value), RESULTS[name].unit, units, end)}"
 
 
 def _split(text: str) -> tuple[str, str]:

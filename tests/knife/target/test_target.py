@@ -1,6 +1,7 @@
 """Wanted results: reading and judging."""
 
 import math
+import re
 
 import pytest
 from helpers.garden import GARDEN_TEXT
@@ -11,7 +12,7 @@ from detentsim.knife.target.verdict import judge
 from detentsim.knife.target.words import wanted_words
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
-from detentsim.units.systems import INCH
+from detentsim.units.systems import INCH, METRIC
 
 LBF = 0.45359237 * 9.80665  # newtons in a pound-force; both factors exact by definition
 
@@ -176,3 +177,21 @@ def test_faulty_target_is_told_with_its_line():
     first, second = str(caught.value).split("\n")
     assert first.startswith(f"garden.toml:{last - 1}: target.falls_shutt: ")
     assert second.startswith(f"garden.toml:{last}: target.drag_force.at_most: ")
+
+
+@pytest.mark.parametrize("units", [METRIC, INCH])
+@pytest.mark.parametrize("typed", [("9 N", "13 N"), ("2 lbf", "3 lbf")])
+@pytest.mark.parametrize("off", [-0.04, -1e-3, -1e-5, 1e-5, 1e-3, 0.04])
+def test_a_result_beside_an_end_of_its_band_is_not_rounded_into_it(units, typed, off):
+    """A miss by a hair reads as one, in the report's units and in those the target is typed in."""
+    low, high = typed
+    wanted = parse_target("breakout_force", {"at_least": low, "at_most": high})
+    for end in (wanted.at_least, wanted.at_most):
+        (verdict,) = judge([wanted], {"breakout_force": end + off}, units=units)
+        assert verdict.met == (wanted.at_least <= end + off <= wanted.at_most)
+        told = verdict.text.partition(":")[0]
+        for number, unit in re.findall(r"([\d.]+) (N|lbf)", told):
+            newtons = float(number) * (LBF if unit == "lbf" else 1)
+            assert newtons == pytest.approx(end + off, rel=6e-3)
+            if not verdict.met:
+                assert (newtons > end) == (off > 0), verdict.text

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.one_build.checks import held_fast
-from detentsim.units.numbers import two_digits
+from detentsim.analysis.one_build.checks import held_fast, times_held
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -64,11 +63,11 @@ def held_words(m: Motion) -> Iterator[str]:
         )
         if s.carry_g_slick is not None:
             yield (
-                f"With half the friction, as after oiling, the detent holds {two_digits(s.carry_g_slick)} times the "
+                f"With half the friction, as after oiling, the detent holds {times_held(s.carry_g_slick)} times the "
                 "blade's weight in the worst direction."
             )
         return
     slick = (
-        "" if s.carry_g_slick is None else f" ({two_digits(s.carry_g_slick)} with half the friction, as after oiling)"
+        "" if s.carry_g_slick is None else f" ({times_held(s.carry_g_slick)} with half the friction, as after oiling)"
     )
-    yield f"The detent holds {two_digits(s.carry_g)} times the blade's weight in the worst direction{slick}."
+    yield f"The detent holds {times_held(s.carry_g)} times the blade's weight in the worst direction{slick}."

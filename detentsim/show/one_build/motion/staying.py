@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.patches import Polygon, Wedge
 
+from detentsim.analysis.one_build.checks import times_held
 from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
 from detentsim.knife.outcomes import CARRY
 from detentsim.show.one_build.motion.shut_words import held_words
 from detentsim.show.one_build.motion.strip import BLADE, HANDLE, mixed, side_of, turned
 from detentsim.show.theme.style import CONTACT, INK, LABEL, METAL, SMALL, WANTED, drawing, lines_of, size_on_paper
-from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -70,7 +70,7 @@ def staying_gauge(motion: Motion, ax: Axes | None = None) -> Axes:
         ax.text(CARRY, -0.75, f" below {CARRY:g} it may open when carried", va="center", size=SMALL)
         for row, (name, value) in enumerate(known):
             ax.barh(row, max(value, 0.0), 0.62, fc="#d9d9df", ec=METAL, lw=0.8, zorder=2, gid=f"held {name}")
-            ax.text(max(value, 0.0), row, f" {two_digits(value)}", va="center", size=SMALL, weight="bold", zorder=4)
+            ax.text(max(value, 0.0), row, f" {times_held(value)}", va="center", size=SMALL, weight="bold", zorder=4)
         ax.set_yticks(range(len(known)), [name for name, _ in known], size=SMALL)
         ax.tick_params(axis="y", length=0)
         ax.tick_params(labelsize=SMALL)

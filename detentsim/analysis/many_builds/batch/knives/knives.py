@@ -18,6 +18,7 @@ from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import ends
 from detentsim.units.errors import InputError
+from detentsim.units.numbers import percent
 from detentsim.units.quantities import quantity
 from detentsim.units.wording import shown
 
@@ -259,7 +260,7 @@ class Knives(Cloud):
         return records(self)
 
     def __repr__(self) -> str:
-        share = f"; {100 * self.share().share:.0f} % inside the target" if self.build.target else ""
+        share = f"; {percent(self.share().share)} inside the target" if self.build.target else ""
         worn = " worn in" if self.worn else ""
         return f"<Batch of {self.build.name!r}: {len(self):,} knives{worn}, {len(self.spread)} inputs vary{share}>"
 

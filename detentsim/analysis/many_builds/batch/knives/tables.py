@@ -13,6 +13,7 @@ from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.summary import notebook_table
 from detentsim.knife.table.value import SHOWN_UNITS
+from detentsim.units.numbers import percent
 from detentsim.units.quantities import factor
 
 if TYPE_CHECKING:
@@ -57,12 +58,12 @@ def html_table(made: Knives) -> str:
     """
     rows = []
     if made.build.target:
-        share, low, high = (100 * part for part in made.share())
-        rows.append(("inside the target", f"{share:.1f} % ({low:.1f} to {high:.1f} %)"))
-    rows += [(FLAGS.get(key, key), f"{100 * np.mean(where):.1f} %") for key, where in made.outside.items()]
+        share, low, high = (percent(part) for part in made.share())
+        rows.append(("inside the target", f"{share} ({low} to {high})"))
+    rows += [(FLAGS.get(key, key), percent(float(np.mean(where)))) for key, where in made.outside.items()]
     for name, values in made.results.items():
         if values.dtype == bool:
-            rows.append((name, f"true for {100 * np.mean(values):.1f} %"))
+            rows.append((name, f"true for {percent(float(np.mean(values)))}"))
         else:
             low_, high_ = made.interval(name)
             rows.append((name, f"{low_.m:.3g} to {high_.m:.3g} {RESULTS[name].unit}".rstrip()))
