@@ -148,8 +148,6 @@ def solve_look(build: Build, start: Look | None) -> Look:
     opening, closing = forces(response, angle)
     flags = raised(response.flags)
     results = single(response.results)
-    if "floats" in flags:  # a ball that hangs clear of the tang has no seat
-        results["seat_depth"] = None
     judged, drawing = _judged(build, results, start), picture(response)
     return Look(build, "", results, flags, angle, opening, closing, drawing, judged, response=response)
 

@@ -12,9 +12,11 @@ from detentsim.analysis.results import in_unit, raised, told, why_missing
 from detentsim.knife.outcomes import CARRY, FLAGS, UNSOUND, label
 from detentsim.knife.target.verdict import judge
 from detentsim.knife.target.words import result_words, wanted_words
-from detentsim.units.numbers import two_digits
+from detentsim.units.numbers import beyond
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from detentsim.analysis.one_build.limits.limits import Limits
     from detentsim.analysis.one_build.limits.margins import Limit
     from detentsim.knife.model import Build
@@ -40,14 +42,15 @@ class Check:
         ``good``, ``mind`` (weak), ``bad`` or ``unknown``; nothing wanted counts as unknown.
     words : str
         One sentence.
-    of : tuple of str
-        The limits exceeded; where none is, those that are not known. Empty for other checks.
+    exceeded, unknown : tuple of str
+        Of the check of limits: names of those that are exceeded, the worst first, and of those that are not known.
     """
 
     name: str
     state: State
     words: str
-    of: tuple[str, ...] = ()
+    exceeded: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
 
 
 def check_warnings(response: Response) -> Check:
@@ -71,20 +74,19 @@ def check_limits(bar: Limits) -> Check:
     bar : Limits
         Of the build.
     """
+    unknown = _full_names(bar.unknown)
     if not bar.within:
         worst = sorted(bar.passed, key=lambda limit: -(limit.use or 0.0))
-        return Check("limits", "bad", " ".join(limit.words for limit in worst), _called(worst))
+        return Check("limits", "bad", " ".join(limit.words for limit in worst), _full_names(worst), unknown)
     if bar.first is None:
-        return Check("limits", "unknown", "None could be computed.")
-    near, used = bar.first, f"{100 * (bar.first.use or 0.0):.0f} %"
-    unknown = [limit for limit in bar.limits if limit.holds is None]
+        return Check("limits", "unknown", "None could be computed.", unknown=unknown)
     which = "All that are known hold" if unknown else "All hold"
-    words = f"{which}; the nearest is the {near.part}'s {near.called}, {used} used."
-    return Check("limits", "good", words, _called(unknown))
+    words = f"{which}; the nearest is {bar.first.full_name}, {bar.first.used} used."
+    return Check("limits", "good", words, unknown=unknown)
 
 
-def _called(some: list[Limit]) -> tuple[str, ...]:
-    return tuple(f"the {limit.part}'s {limit.called}" for limit in some)
+def _full_names(some: Iterable[Limit]) -> tuple[str, ...]:
+    return tuple(limit.full_name for limit in some)
 
 
 def check_target(build: Build, response: Response) -> Check:
@@ -193,6 +195,22 @@ def held_fast(flags: tuple[str, ...]) -> str:
     return next((words for flag, words in _FAST.items() if flag in flags), "")
 
 
+def times_held(carry: float) -> str:
+    """How many times its own weight a blade is held shut against, never rounded up to what counts as enough.
+
+    Parameters
+    ----------
+    carry : float
+        ``carry_g``.
+
+    Examples
+    --------
+    >>> times_held(5.97), times_held(9.54)
+    ('5.97', '9.5')
+    """
+    return beyond(carry, CARRY, 2)
+
+
 def held_shut(carry: float) -> Check:
     """Whether a detent that holds this many times the blade's weight counts as keeping it shut.
 
@@ -208,7 +226,7 @@ def held_shut(carry: float) -> Check:
     """
     if carry < 1:
         return Check("stays shut", "bad", "In the worst direction the blade's own weight opens it.")
-    words = f"The detent holds {two_digits(carry)} times the blade's weight in the worst direction"
+    words = f"The detent holds {times_held(carry)} times the blade's weight in the worst direction"
     if carry < CARRY:
         return Check("stays shut", "mind", f"{words}; below {CARRY:g} it may come open when carried.")
     return Check("stays shut", "good", f"{words}.")

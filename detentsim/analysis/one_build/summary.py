@@ -78,7 +78,7 @@ class Summary:
         weak = ", but held shut lightly" if self["stays shut"].state == "mind" else ""
         doubtful = [check.name for check in self.checks if check.name in ("layout", "sizes") and check.state == "mind"]
         doubt = f"; but check its {' and '.join(doubtful)}" if doubtful else ""
-        limits = "within all limits that are known" if self["limits"].of else "within its limits"
+        limits = "within all limits that are known" if self["limits"].unknown else "within its limits"
         return f"No warning, {limits}{wanted}{weak}{doubt}."
 
     def __getitem__(self, name: str) -> Check:
@@ -96,9 +96,9 @@ _WRONG = {
 
 
 def _wrong(check: Check) -> str:
-    if len(check.of) > 1:
-        return f"{len(check.of)} limits are exceeded"
-    return _WRONG[check.name] + "".join(f" ({which})" for which in check.of)
+    if len(check.exceeded) > 1:
+        return f"{len(check.exceeded)} limits are exceeded"
+    return _WRONG[check.name] + "".join(f" ({which})" for which in check.exceeded)
 
 
 def summary(build: Build, known: Limits | None = None) -> Summary:

@@ -9,7 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
-from detentsim.analysis.one_build.checks import held_shut
+from detentsim.analysis.one_build.checks import check_stays_shut, times_held
 from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FATAL, FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.drawing import FEW
@@ -17,7 +17,6 @@ from detentsim.mechanics.names import NO_PUSH
 from detentsim.show.explorer.tips import HAND_STEP, ROWS, SHARE, WHOLE
 from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row
 from detentsim.show.theme.tables import table
-from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from detentsim.analysis.explore.look import Look
@@ -87,7 +86,7 @@ def _now(name: str, look: Look) -> str:
     if RESULTS[name].is_truth:
         return "yes" if value > 0 else "no"
     if name == "carry_g":
-        return f"{two_digits(value)} weights"
+        return f"{times_held(value)} weights"
     build = look.build
     if build is None:
         return "none"
@@ -143,16 +142,16 @@ def _unflagged(look: Look) -> list[str]:
     gone = look.results.get("breakout_force") is None
     if gone and not set(NO_PUSH) & set(look.flags):
         lines.append(f"No breakout: {why_missing('breakout_force', look.flags)}.")
-    if (look.results.get("draw_torque") or 0.0) < 0 and "stands_proud" not in look.flags:
-        lines.append("Nothing draws the blade shut: it must be pressed onto its stop.")
     return lines
 
 
 def _held_shut(look: Look, state: str) -> list[str]:
     """The sentence on staying shut, where it is in this state."""
-    carry = look.results.get("carry_g")
-    check = None if carry is None else held_shut(float(carry))
-    return [] if check is None or check.state != state else [check.words]
+    told = {"floats", "misses_dimple"} & set(look.flags)  # a warning says it
+    if look.build is None or look.response is None or told:
+        return []
+    check = check_stays_shut(look.response, look.build.units)
+    return [check.words] if check.state == state else []
 
 
 def _described(look: Look) -> list[str]:

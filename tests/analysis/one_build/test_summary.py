@@ -1,10 +1,13 @@
 """Verdict on a build: the worst of warnings, limits, target and staying shut."""
 
+import re
+
 import pytest
 from helpers.garden import GARDEN_TEXT, garden
 
 import detentsim as ds
-from detentsim.analysis.one_build.checks import Check
+from detentsim.analysis.one_build.checks import Check, held_shut
+from detentsim.analysis.one_build.limits.margins import Limit
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.knife.outcomes import CARRY, UNSOUND
 
@@ -155,9 +158,31 @@ def test_the_verdict_in_one_sentence_tells_what_is_weak(changed, words):
 
 def test_the_verdict_does_not_vouch_for_limits_that_are_not_known():
     bare = ds.demo().change({"overtravel.gap": None, "overtravel.from_root": None})
-    assert summary(bare)["limits"].of == ("the bar's over-travel",)
+    check = summary(bare)["limits"]
+    assert (check.exceeded, check.unknown) == ((), ("the bar's over-travel",))
     assert summary(bare).words == "No warning, within all limits that are known, on target."
-    assert summary(ds.demo())["limits"].of == ()
+    assert summary(ds.demo())["limits"].unknown == ()
+    bent = summary(bare.change({"bar.bend": "9.58 mm", "bar.lockup_travel": None}))
+    assert {"the bar's bend", "the bar's radius"} <= set(bent["limits"].exceeded)
+    assert bent["limits"].unknown == check.unknown
+    assert f"{len(bent['limits'].exceeded)} limits are exceeded" in bent.words
+
+
+@pytest.mark.parametrize("carry", [5.96, 5.9999, 5.94, 6.0, 6.04])
+def test_what_is_held_too_lightly_does_not_read_as_enough(carry):
+    check = held_shut(carry)
+    told = float(re.search(r"holds ([\d.]+) times", check.words)[1])
+    assert told == pytest.approx(carry, rel=0.01)
+    assert (check.state == "mind") == (carry < CARRY) == (told < CARRY)
+
+
+@pytest.mark.parametrize("use", [0.806, 0.9949, 0.9951, 0.99951, 0.999999, 1.0, 1.000001, 1.0004, 1.004, 1.3])
+def test_use_of_a_limit_is_not_rounded_onto_it(use):
+    told = Limit("bend", "bar", use, 1.0, "mm", use, use <= 1, "").used
+    number = float(re.search(r"[\d.]+", told)[0])
+    assert number == pytest.approx(100 * use, abs=0.5)
+    assert (told == "100 %") == (use == 1)
+    assert use == 1 or (number > 100 or "over" in told) == (use > 1)
 
 
 @pytest.mark.parametrize("name", ["warnings", "limits", "target", "stays shut"])

@@ -103,7 +103,8 @@ def test_a_blade_that_nothing_draws_shut_is_told():
     turns = Session(workshop().change({"dimple.radial_error": "0.6 mm"}))
     assert turns.start.results["draw_torque"] < 0
     assert turns.start.flags == ()
-    assert sentences(turns.start)[0] == "Nothing draws the blade shut: it must be pressed onto its stop."
+    assert sentences(turns.start)[0] == summary(turns.first)["stays shut"].words
+    assert sentences(turns.start)[0].startswith("Nothing draws the blade shut: it takes ")
     proud = put(workshop(), {"dimple.overclose": 0})
     assert proud.now.flags == ("stands_proud",)
     assert not any("Nothing draws" in words for words in sentences(proud.now))

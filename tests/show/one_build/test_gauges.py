@@ -11,7 +11,7 @@ from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.packaged import demo
 from detentsim.show import gauges
 from detentsim.show.one_build.limits.gauges import MOST
-from detentsim.show.one_build.limits.report import limits_document, limits_report, share_words
+from detentsim.show.one_build.limits.report import limits_document, limits_report
 from detentsim.show.theme.style import CONTACT
 
 
@@ -55,7 +55,7 @@ def test_a_limit_without_a_number_that_is_exceeded_is_said_to_be_so():
     ax = gauges(found, Figure((3.4, 3.2)).add_axes((0.3, 0.15, 0.65, 0.8)))
     names, words = [label.get_text() for label in ax.get_yticklabels()], [text.get_text() for text in ax.texts]
     (seat,) = [limit for limit in found.limits if limit.use is None and limit.holds is False]
-    assert words[names.index(f"{seat.part} {seat.called}")] == share_words(seat) == "exceeded"
+    assert words[names.index(f"{seat.part} {seat.called}")] == seat.used == "exceeded"
 
 
 @pytest.mark.parametrize("name", BUILDS)

@@ -162,9 +162,10 @@ def test_foot_says_what_does_not_hold_or_what_is_nearest(name):
     found, said = made(name), under(name)
     for limit in found.passed:
         assert limit.words in said
-    assert said.startswith("All limits hold.") == (not found.passed)
+    assert said.startswith("Limits: All hold;") == (found.within and not found.unknown)
+    assert said.startswith("Limits: All that are known hold;") == (found.within and bool(found.unknown))
     if not found.passed:
-        assert found.first.words in said
+        assert f"the nearest is {found.first.full_name}, {found.first.used} used. {found.first.words}" in said
     for flag in found.flags:
         assert FLAGS[flag] in said
     side = found.side

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.trials.reach import OutOfReach
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
+    from detentsim.analysis.one_build.limits.margins import Limit
     from detentsim.analysis.one_build.summary import Summary
     from detentsim.analysis.results import Told
     from detentsim.units.systems import UnitSystem
@@ -81,7 +82,9 @@ def still_wrong(after: Summary) -> str:
     return f"Even then the knife is not right: {wrong}."
 
 
-def why_best(bench: Trials, t: Trial, results: Told, passed: tuple[str, ...], after: Summary, units: UnitSystem) -> str:
+def why_best(
+    bench: Trials, t: Trial, results: Told, passed: tuple[Limit, ...], after: Summary, units: UnitSystem
+) -> str:
     """What a proposal gives and costs, and what is wrong with the knife after it.
 
     Parameters
@@ -90,8 +93,8 @@ def why_best(bench: Trials, t: Trial, results: Told, passed: tuple[str, ...], af
     t : Trial
     results : dict of str to float, bool or None
         With the trial carried out, in their units.
-    passed : tuple of str
-        Limits that it newly exceeds.
+    passed : tuple of Limit
+        Those that it newly exceeds.
     after : Summary
         Verdict on the build with the trial carried out.
     units : UnitSystem
@@ -100,7 +103,7 @@ def why_best(bench: Trials, t: Trial, results: Told, passed: tuple[str, ...], af
     moved = [name for name in NOTICED if name not in {aim.name for aim in bench.aims}]
     changed = [text for name in moved if (text := _moved(bench, name, results, units))]
     price = "; besides, " + ", ".join(changed) if changed else "; nothing else changes by what a hand feels"
-    past = f"; but it exceeds a limit: {' and '.join(passed)}" if passed else ""
+    past = f"; but it exceeds a limit: {' and '.join(limit.full_name for limit in passed)}" if passed else ""
     still = f" {still_wrong(after)}" if after.wrong else ""
     return f"It gives {brings(bench.aims, results, units)}, and {undone}{price}{_room(t)}{past}.{still}"
 

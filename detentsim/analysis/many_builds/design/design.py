@@ -151,12 +151,16 @@ def _proposals(build: Build, search: Search) -> tuple[DesignProposal, ...]:
 
 
 def _ranked(proposals: list[DesignProposal]) -> tuple[DesignProposal, ...]:
-    """Proposals by share inside, then margin; the best one of each ball and pilot drill."""
-    proposals = sorted(proposals, key=lambda p: (-round(p.inside / ALIKE), -p.margin))
-    kinds: dict[tuple[str, str], DesignProposal] = {}
-    for p in proposals:
-        kinds.setdefault((p.sizes["ball.diameter"], p.sizes["dimple.pilot_drill"]), p)
-    return tuple(kinds.values())
+    """The best proposal of each ball and pilot drill: one that is sound, then by share inside, then margin."""
+    kinds: dict[tuple[str, str], list[DesignProposal]] = {}
+    for p in sorted(proposals, key=_rank):
+        kinds.setdefault((p.sizes["ball.diameter"], p.sizes["dimple.pilot_drill"]), []).append(p)
+    best = [next((p for p in alike if p.sound), alike[0]) for alike in kinds.values()]
+    return tuple(sorted(best, key=lambda p: (not p.sound, *_rank(p))))
+
+
+def _rank(p: DesignProposal) -> tuple[float, float]:
+    return -round(p.inside / ALIKE), -p.margin
 
 
 _Made = tuple[dict[str, object], Build, dict[str, str], dict[str, float]]

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from detentsim.analysis.in_hand.advise.aims import Aim
+    from detentsim.analysis.one_build.limits.limits import Limits
     from detentsim.knife.model import Build
     from detentsim.knife.record.doubts import Doubt
 
@@ -57,14 +58,24 @@ class DesignProposal:
     build: Build
 
     @cached_property
-    def summary(self) -> Summary:
-        """Verdict on the build with the changes made."""
-        return summary(self.build)
+    def bounds(self) -> Limits:
+        """Limits of the build with the changes made."""
+        return limits(self.build)
 
     @cached_property
+    def summary(self) -> Summary:
+        """Verdict on the build with the changes made."""
+        return summary(self.build, self.bounds)
+
+    @property
     def passed(self) -> tuple[str, ...]:
         """Names of the limits that are passed (violated)."""
-        return tuple(limit.name for limit in limits(self.build).passed)
+        return tuple(limit.name for limit in self.bounds.passed)
+
+    @property
+    def sound(self) -> bool:
+        """Whether no check of its verdict is bad; what was wanted instead of the build's target is left to the aims."""
+        return all(check.name == "target" for check in self.summary.bad)
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -80,7 +91,7 @@ class Designs:
     free, fixed : tuple of str
         Inputs that were varied, and those that were held at the build's value.
     proposals : tuple of DesignProposal
-        One of each ball and first drill, largest share inside first.
+        One of each ball and first drill: those that are sound, the largest share inside first, then the others.
     words : str
         Reason why there is no proposal; empty where there is one.
     combinations, designs : int

@@ -87,6 +87,11 @@ class Limits(Named):
         return tuple(limit for limit in self.limits if limit.holds is False)
 
     @property
+    def unknown(self) -> tuple[Limit, ...]:
+        """Limits of which nobody can tell whether they hold."""
+        return tuple(limit for limit in self.limits if limit.holds is None)
+
+    @property
     def first(self) -> Limit | None:
         """Limit with the highest use; None where none has a number."""
         known = [limit for limit in self.limits if limit.use is not None]
@@ -140,12 +145,12 @@ class Limits(Named):
         return why_missing(name, self.flags)
 
     def __repr__(self) -> str:
-        state = "within all limits" if self.within else "past " + ", ".join(limit.name for limit in self.passed)
+        state = "within all limits" if self.within else "past " + " and ".join(limit.full_name for limit in self.passed)
         return f"<Limits of {self.build.name!r}: {state}>"
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""
-        rows = [(f"{limit.part}: {limit.name}", _STATES[limit.holds], limit.words) for limit in self.limits]
+        rows = [(f"{limit.part} {limit.called}", _STATES[limit.holds], limit.words) for limit in self.limits]
         return notebook_table(self.build.name, [*rows, *((flag, "", FLAGS[flag]) for flag in self.flags)])
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from detentsim.units.numbers import used
 from detentsim.units.systems import METRIC, UnitSystem
 
 if TYPE_CHECKING:
@@ -58,6 +59,18 @@ class Limit:
     def called(self) -> str:
         """Name in a report, beside the part."""
         return {"room": "unlock room", "clip": "stress"}.get(self.name, self.name)
+
+    @property
+    def full_name(self) -> str:
+        """Name in a sentence."""
+        return f"the {self.part}'s {self.called}"
+
+    @property
+    def used(self) -> str:
+        """How much of it is used, in per cent; of one without a share whether it holds."""
+        if self.use is None:
+            return "not known" if self.holds is None else "holds" if self.holds else "exceeded"
+        return used(self.use)
 
 
 def margins(

@@ -20,7 +20,7 @@ from detentsim.show.one_build.feel_curve.report import (
     shut_words,
 )
 from detentsim.show.one_build.limits.gauges import gauges_height
-from detentsim.show.one_build.limits.report import share_words, worst_first
+from detentsim.show.one_build.limits.report import worst_first
 from detentsim.show.one_build.limits.words import (
     bending_words,
     clip_words,
@@ -95,7 +95,7 @@ def _glance(r: Report) -> Iterator[Html]:
                 yield _pair(words, number("yes" if value else "no", bool(value), "motion", "results", name))
     if r.limits.first is not None and r.limits.first.use is not None:
         i = [one.name for one in r.limits.limits].index(r.limits.first.name)
-        used = number(share_words(r.limits.first), r.limits.first.use, "limits", "limits", i, "use")
+        used = number(r.limits.first.used, r.limits.first.use, "limits", "limits", i, "use")
         yield _pair(f"of its nearest limit, {r.limits.first.part} {r.limits.first.called}", used)
 
 
@@ -166,7 +166,7 @@ def _limit_rows(found: Limits) -> Iterator[tuple[str, ...]]:
     """A row for each limit, the worst first."""
     for limit in worst_first(found.limits):
         at = "limits", "limits", found.limits.index(limit), "use"
-        share = share_words(limit)
+        share = limit.used
         used = number(f"{share}, exceeded" if limit.holds is False and limit.use is not None else share, limit.use, *at)
         yield limit.part, limit.called, used, limit.words
 

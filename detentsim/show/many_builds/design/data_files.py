@@ -56,6 +56,8 @@ def _document(p: DesignProposal) -> dict[str, Any]:
         "changes": p.changes,
         "inside": p.inside,
         "margin_hand_steps": p.margin,
+        "sound": p.sound,
+        "limits_passed": list(p.passed),
         "flags": list(p.flags),
         "results": {name: result_row(name, p.results[name], why) for name in p.results},
     }

@@ -200,8 +200,12 @@ def _notes(told: tuple[DesignProposal, ...]) -> list[str]:
     for i, p in enumerate(told, start=1):
         for flag in p.flags:
             (wrong if flag in UNSOUND else traits).setdefault(f"{FLAGS[flag]} [{flag}]", []).append(str(i))
-        for name in p.passed:
-            wrong.setdefault(f"Limit exceeded: {name}. See the limits of this build once changed.", []).append(str(i))
+        for limit in p.bounds.passed:
+            words = f"Limit exceeded: {limit.full_name}. See the limits of this build once changed."
+            wrong.setdefault(words, []).append(str(i))
+        for check in p.summary.bad:
+            if check.name in ("stays shut", "layout"):
+                wrong.setdefault(check.words, []).append(str(i))
     return [*_by_proposal("Warnings, by proposal", wrong), *_by_proposal("Worth knowing, by proposal", traits)]
 
 

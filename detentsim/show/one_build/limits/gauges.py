@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from detentsim.show.one_build.limits.report import share_words, worst_first
+from detentsim.show.one_build.limits.report import worst_first
 from detentsim.show.theme.style import CONTACT, INK, LABEL, METAL, SMALL, figure_style, new_axes
 
 if TYPE_CHECKING:
@@ -88,7 +88,7 @@ def _draw_gauge(ax: Axes, row: int, limit: Limit) -> None:
     ax.barh(row, min(used, 100.0), 0.62, gid=f"{limit.name} used", **(past if limit.holds is False else within))
     if used > 100:
         ax.barh(row, used - 100, 0.62, 100.0, hatch="xxxxx", gid=f"{limit.name} over", **past)
-    words = share_words(limit)
+    words = limit.used
     # beside a short bar, else in it, clear of the line at 100 % and of the hatch
     at, side = (used + 2, "left") if used < BESIDE else (min(used, 100.0) - 3, "right")
     weight, slant = "bold" if limit.holds is False else "normal", "italic" if limit.use is None else "normal"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.one_build.checks import check_limits
 from detentsim.knife.outcomes import FLAGS
 from detentsim.show.one_build.limits.bar import bar_side
 from detentsim.show.one_build.limits.frame import LEFT, RIGHT, sizes
@@ -73,11 +74,10 @@ def side_height(limits: Limits) -> float:
 
 def _notes(limits: Limits, checked: Summary | None) -> str:
     verdict = [] if checked is None else [checked.words]
-    words = [f"Limit exceeded: {limit.part} ({limit.called}). {limit.words}" for limit in limits.passed]
+    words = [f"Limit exceeded: {limit.full_name}. {limit.words}" for limit in limits.passed]
     if not words:
-        words = ["All limits hold."]
-        if limits.first is not None:
-            words = [f"All limits hold. The nearest: {limits.first.part} ({limits.first.called}). {limits.first.words}"]
+        nearest = "" if limits.first is None else limits.first.words
+        words = [f"Limits: {check_limits(limits).words} {nearest}".strip()]
     if past_it(limits):
         words.append("Where the stress drawn exceeds what the metal withstands, the metal yields instead.")
     flags = [FLAGS[flag] for flag in limits.flags]

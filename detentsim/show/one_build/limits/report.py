@@ -104,13 +104,6 @@ LEFT_OUT = (
 )
 
 
-def share_words(limit: Limit) -> str:
-    """How much of a limit is used, in per cent; of one without a share whether it holds."""
-    if limit.use is None:
-        return "not known" if limit.holds is None else "holds" if limit.holds else "exceeded"
-    return f"{100 * limit.use:.0f} %" if limit.use < 10 else "over 10 times"
-
-
 def worst_first(limits: Iterable[Limit]) -> list[Limit]:
     """Limits by urgency: exceeded, then not known, then by what is used of them."""
     rank = {False: 0, None: 1, True: 2}
@@ -126,10 +119,10 @@ def _limits(found: Limits, full: bool, nearest: int, gathered: bool) -> list[str
     minor = [] if full else _minor(ordered, nearest)
     for limit in ordered:
         if limit not in minor:
-            mark = "EXCEEDED" if limit.holds is False else share_words(limit)
+            mark = "EXCEEDED" if limit.holds is False else limit.used
             words = "as above" if limit.holds is False and not full else limit.words
             lines += wrap(words, f"  {limit.part:<5}{limit.called:<12}{mark:>9}  ", " " * 30)
-    rest = ", ".join(f"{one.part} {one.called} {share_words(one)}" for one in minor)
+    rest = ", ".join(f"{one.part} {one.called} {one.used}" for one in minor)
     return [*lines, *(wrap(f"The others hold: {rest}.") if minor else [])]
 
 

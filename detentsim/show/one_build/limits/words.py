@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.one_build.limits.behind_bar import SOFT
 from detentsim.analysis.one_build.limits.margins import LEAST_LOSS, lost_words
+from detentsim.units.numbers import used
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -92,7 +93,7 @@ def service_words(found: Limits) -> Iterator[str]:
     if s.unlock is None:
         yield "The ball never reaches the tang, so unlocking loads the bar with nothing."
     elif s.use <= 1:
-        yield f"Unlocking takes no bend out: it uses {100 * s.use:.0f} % of the travel at which loss begins."
+        yield f"Unlocking takes no bend out: it uses {used(s.use)} of the travel at which loss begins."
     else:
         yield from _loss_words(found)
 

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.trials.solved import Solved, Trial
     from detentsim.analysis.in_hand.advise.trials.trials import Trials
     from detentsim.analysis.one_build.limits.limits import Limits
+    from detentsim.analysis.one_build.limits.margins import Limit
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
 
@@ -94,19 +95,20 @@ def _proposal(
     changes = changes_of(build, bench.numbers, t)
     flags = tuple(f for f, hit in solved.flags.items() if bool(hit[0]) and not bool(bench.base.flags[f][0]))
     side = float(bench.side_effects(solved)[0])
-    after, passed, breaks = _after(build.change(changes), before) if before else (None, (), ())
+    after, newly, breaks = _after(build.change(changes), before) if before else (None, (), ())
     if not _misses_another(build, bench, results):
         breaks = tuple(name for name in breaks if name != "target")  # what is wanted now goes before it
     room = None if not np.isfinite(t.room) else t.room
     needs = tuple(dict.fromkeys(part for move in t.moves if move.needs for part in move.needs.split("; ")))
     units = build.units
     reason = (
-        why_best(bench, t, results, passed, after, units)
+        why_best(bench, t, results, newly, after, units)
         if after is not None
         else why_stopped(bench, t, results, own_miss, units)
     )
     words = tuple(move.words(value) for move, value in zip(t.moves, t.values, strict=True))
     names = tuple(move.name for move in t.moves)
+    passed = tuple(limit.name for limit in newly)
     told_all = names, words, reason, t.reaches, t.undo, needs, side, room, flags, passed, results, changes, t
     return Proposal(*told_all, prospects, after, breaks)
 
@@ -118,14 +120,14 @@ def _misses_another(build: Build, bench: Trials, results: AllResults) -> bool:
     return any(verdict.met is False for verdict in judge(others, results, bench.base.told[0]))
 
 
-def _after(changed: Build, before: Standing) -> tuple[Summary, tuple[str, ...], tuple[str, ...]]:
+def _after(changed: Build, before: Standing) -> tuple[Summary, tuple[Limit, ...], tuple[str, ...]]:
     """Verdict on the changed build, limits that it newly exceeds, and checks that held before and now fail."""
     (bar, checked), now = before, limits(changed)
     held = {limit.name for limit in bar.passed}
     after = summary(changed, now)
     failed = {check.name for check in checked.bad}
-    passed = tuple(limit.name for limit in now.passed if limit.name not in held)
-    return after, passed, tuple(check.name for check in after.bad if check.name not in failed)
+    newly = tuple(limit for limit in now.passed if limit.name not in held)
+    return after, newly, tuple(check.name for check in after.bad if check.name not in failed)
 
 
 def changes_of(build: Build, numbers: Plain, t: Trial) -> dict[str, object]:
