@@ -41,19 +41,20 @@ class Row:
     def load(self, moment):
         """Put a moment on every section, by Newton's steps from elastic: fibres yield one by one on the way."""
         moment = np.broadcast_to(np.asarray(moment, float), self.curvature.shape)
-        curvature, stiffness = self.curvature.copy(), 1.0
-        for _ in range(100):
-            strain = curvature[:, None] * HEIGHT - self.plastic
-            stress = np.clip(strain, self.low, self.high)
-            miss = moment - stress @ ARM
-            if np.all(np.abs(miss) < 1e-12):
+        curvature, rows = self.curvature.copy(), np.arange(self.curvature.size)
+        for step in range(100):
+            strain = curvature[rows, None] * HEIGHT - self.plastic[rows]
+            stress = np.clip(strain, self.low[rows], self.high[rows])
+            miss = moment[rows] - stress @ ARM
+            off = np.abs(miss) >= 1e-12
+            if not off.any():
                 self.bend_to(curvature)
                 return self
-            curvature = curvature + miss / stiffness
-            strain = curvature[:, None] * HEIGHT - self.plastic
-            stiffness = ((strain > self.low) & (strain < self.high)) @ (ARM * HEIGHT)
+            stiffness = (stress[off] == strain[off]) @ (ARM * HEIGHT) if step else np.ones(off.sum())
             if not np.all(stiffness > 0):
                 break
+            rows = rows[off]
+            curvature[rows] += miss[off] / stiffness
         raise ArithmeticError("no curvature bears this moment")
 
     def left(self):

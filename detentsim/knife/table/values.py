@@ -7,6 +7,7 @@ depend on other inputs.
 from __future__ import annotations
 
 import math
+from functools import cache, partial
 from typing import TYPE_CHECKING
 from unicodedata import category
 
@@ -109,6 +110,10 @@ def read_value(entry: Input, raw: object, given: bool = True) -> Value:
     return Value((f"{raw:.12g}" if isinstance(raw, float) else str(raw)).strip(), si, kind, given)
 
 
+_packaged = cache(partial(read_value, given=False))
+"""Reads a packaged default, once for all builds."""
+
+
 def _word(entry: Input, word: str, given: bool) -> Value:
     """Return the value of a word; a state of the surfaces stands for its number."""
     if "ratio" in entry.kinds:
@@ -124,7 +129,7 @@ def _number(entry: Input, raw: object) -> tuple[str, float]:
     if first == "text":
         return first, _text(entry, raw)
     if entry.kinds == ("choice",):
-        raise InputError(entry.name, raw, _choice_problem(entry, raw))
+        raise InputError(entry.name, raw, f"{shown(raw)} is not one of its choices; give {_choices(entry, raw)}")
     if first == "material":
         find_material(raw, "bar" if entry.section == "clip" else entry.section, entry.name)
         return first, math.nan
@@ -145,9 +150,7 @@ def _dimensional(entry: Input, raw: object) -> tuple[str, float]:
     except InputError as error:
         if not entry.choices:
             raise
-        words = " or ".join(f'"{word}"' for word in entry.choices)
-        hint = suggestion(raw, entry.choices) if isinstance(raw, str) else ""
-        raise InputError(entry.name, raw, f"{error.problem}, or {words}{hint}") from None
+        raise InputError(entry.name, raw, f"{error.problem}, or {_choices(entry, raw)}") from None
 
 
 def _text(entry: Input, raw: object) -> float:
@@ -169,12 +172,12 @@ def _need_text(entry: Input, raw: object) -> None:
         raise InputError(entry.name, raw, f'{shown(raw)} is not text in quotes such as "{entry.example}"')
 
 
-def _choice_problem(entry: Input, raw: object) -> str:
+def _choices(entry: Input, raw: object) -> str:
     words = " or ".join(f'"{word}"' for word in entry.choices)
-    hint = suggestion(raw, entry.choices) if isinstance(raw, str) else ""
-    return f"{shown(raw)} is not one of its choices; give {words}{hint}"
+    return words + (suggestion(raw, entry.choices) if isinstance(raw, str) else "")
 
 
+@cache
 def limits(entry: Input, kind: str) -> tuple[float, float]:
     """Return the allowed range of an input given in one of its kinds.
 
@@ -280,7 +283,7 @@ def with_defaults(given: Mapping[str, Value]) -> dict[str, Value]:
         if name in given:
             values[name] = given[name]
         elif (default := _default(name, given)) is not None:
-            values[name] = read_value(entry, default, given=False)
+            values[name] = _packaged(entry, default)
     return values
 
 

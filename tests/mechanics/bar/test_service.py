@@ -150,7 +150,7 @@ def test_offset_lost_is_the_sum_over_the_bar(beta, shares, place):
         return float(plastic.lost_curvature(bent, back, beta)) * (TIP - x) * thin
 
     def total(start, end, thin):
-        cuts = np.linspace(start, end, 40)
+        cuts = np.linspace(start, end, 9)
         return sum(quad(lost, a, b, args=(thin,), epsabs=1e-13)[0] for a, b in pairwise(cuts))
 
     expected = whole * (total(0, 10e-3, 1.0) + total(10e-3, TIP, ratio))
