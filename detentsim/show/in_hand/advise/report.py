@@ -207,7 +207,7 @@ def _present(symptoms: Sequence[Symptom], asked: Symptom | None, full: bool) -> 
         return []
     if full:
         return ["Symptoms this build shows", *wrap_all(f"{s.name}: {s.words}." for s in shown)]
-    return [_one_line("Symptoms this build shows: ", [s.name for s in shown])]
+    return [_one_line("Symptoms this build shows (--symptom NAME says more): ", [s.name for s in shown])]
 
 
 def mind(full: bool) -> Part:

@@ -176,22 +176,33 @@ class Case:
     @cached_property
     def crests(self) -> tuple[tuple[float, float], ...]:
         """Crests of the opening torque that a hand tells apart: blade angle [deg] and torque [N*mm]."""
-        if not np.isfinite(self.value("breakout_torque")):
-            return ()
-        rest = self.response.rest
-        table = at_blade_angle.opening_table(self.response.load, rest.phi, rest.slip)
-        single = (rest.slip, self.response.results["breakout_force_angle"])
-        angle = np.union1d(at_blade_angle.angles(table), np.array(single))
-        angle = angle[np.isfinite(angle) & (angle >= rest.angle)]
-        torque = at_blade_angle.torque_at(table, angle, opening=True, above=False).torque * 1e3
-        torque[torque < 1e-9 * np.max(torque)] = 0  # rounding
-        return told_apart(np.degrees(angle), torque)
+        return crests_of(self.response)
 
     @cached_property
     def launch(self) -> float | None:
         """Lightest breakout that flies open [N]; None where none does, or the blade's inertia is unknown."""
         known = np.isfinite(self.record.blade_inertia) and np.isfinite(self.value("breakout_force"))
         return launch_threshold(self.record) if known else None
+
+
+def crests_of(response: Response) -> tuple[tuple[float, float], ...]:
+    """Crests of one design's opening torque that a hand tells apart: blade angle [deg] and torque [N*mm].
+
+    Parameters
+    ----------
+    response : Response
+        With all results.
+    """
+    if not np.isfinite(response.results["breakout_torque"]):
+        return ()
+    rest = response.rest
+    table = at_blade_angle.opening_table(response.load, rest.phi, rest.slip)
+    single = (rest.slip, response.results["breakout_force_angle"])
+    angle = np.union1d(at_blade_angle.angles(table), np.array(single))
+    angle = angle[np.isfinite(angle) & (angle >= rest.angle)]
+    torque = at_blade_angle.torque_at(table, angle, opening=True, above=False).torque * 1e3
+    torque[torque < 1e-9 * np.max(torque)] = 0  # rounding
+    return told_apart(np.degrees(angle), torque)
 
 
 def told_apart(angle: Array, torque: Array) -> tuple[tuple[float, float], ...]:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.aims import Aim
 from detentsim.analysis.in_hand.advise.symptoms.case import LIVELY, QUIET, SEEN, WORN, Case, Symptom
+from detentsim.analysis.in_hand.advise.symptoms.clicks import click_words
 from detentsim.analysis.in_hand.advise.symptoms.coating import coated
 from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
 from detentsim.analysis.in_hand.advise.thresholds import LIGHTEST, STIFFEST
@@ -157,12 +158,9 @@ def _proud(case: Case) -> _Told:
 
 
 def _clicks(case: Case) -> _Told:
-    crests = case.crests
-    if len(crests) < 2:
+    if len(case.crests) < 2:
         return False, "the push rises to one crest on the way out", ()
-    told = " and ".join(f"{case.said(torque, 'N*mm')} at {two_digits(angle)} deg" for angle, torque in crests)
-    words = f"the ball leaves the inner edge and then the outer one: crests of {told}"
-    return True, words, ()
+    return True, partial(click_words, case), ()
 
 
 def _drags(case: Case) -> _Told:
