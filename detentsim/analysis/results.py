@@ -63,8 +63,10 @@ class Named:
         Raises
         ------
         KeyError
-            Where there is no such result.
+            Where there is no such result; it names those there are.
         """
+        if name not in self.results:
+            raise KeyError(f"no result {name!r}; there are {', '.join(self.results)}")
         value = self.results[name]
         return value if value is None or isinstance(value, bool) else quantity(value, RESULTS[name].unit)
 

@@ -127,7 +127,7 @@ def near(kind: str, text: str, n: int = 3) -> SizeTable:
     Raises
     ------
     InputError
-        For another kind, or a text that is no size.
+        For another kind, a text that is no size, or a size more than twice the largest or less than half the smallest.
 
     Examples
     --------
@@ -138,10 +138,20 @@ def near(kind: str, text: str, n: int = 3) -> SizeTable:
         raise InputError("--near", kind, f"there are no sizes in the table {kind}; ask for the nearest drills or balls")
     find, sized, row = _SIZED[kind]
     diameter = find(text, "--near").diameter
+    _check_range(kind, text, diameter, sized())
     found = [(row(item), item.diameter) for part in split_at(sized(), diameter, n) for item in part]
     header = table(kind).header
     rows = tuple((*cells[:-1], *_step(size - diameter), cells[-1]) for cells, size in found)
     return SizeTable((*header[:-1], "difference_thou", "difference_mm", header[-1]), rows)
+
+
+def _check_range(kind: str, text: str, diameter: float, sizes: Sequence[Any]) -> None:
+    """Refuse a size to which no size of a table is near."""
+    first, last = sizes[0], sizes[-1]
+    if not first.diameter / 2 <= diameter <= 2 * last.diameter:
+        low, high = (f"{one.diameter / MILLIMETRE:.4g} mm ({one.diameter / INCH:.3f} in)" for one in (first, last))
+        advice = f'the {kind} here run from {low} to {high}; ask for a size near those, such as "1.5 mm"'
+        raise InputError("--near", text, f"{shown(text)} has none near it; {advice}")
 
 
 def _step(difference: float) -> tuple[float, float]:

@@ -180,6 +180,15 @@ KINDS: dict[str, Kind] = {
 
 _SPELLINGS = {"Nmm": "N*mm", "Nm": "N*m", "inlb": "lbf*in", "inlbf": "lbf*in", "lbs": "lb", "pound": "lb"}
 
+_WORDS = {
+    "millimetre": "mm", "millimeter": "mm", "centimetre": "cm", "centimeter": "cm", "metre": "m", "meter": "m",
+    "micron": "um", "micrometre": "um", "micrometer": "um", "thousandth": "thou",
+    "radian": "rad", "newton": "N", "newtonmeter": "N*m", "newtonmetre": "N*m",
+    "kilogram": "kg", "kilogramme": "kg", "gramme": "g", "milligram": "mg", "ounce": "oz", "pound": "lb",
+    "pascal": "Pa", "megapascal": "MPa", "gigapascal": "GPa", "joule": "J", "millijoule": "mJ", "second": "s",
+}  # fmt: skip
+"""Names of units in full, singular, and what to write."""
+
 _LONGEST_NAME = 24
 
 
@@ -200,7 +209,11 @@ def unknown_hint(name: str) -> str:
     --------
     >>> unknown_hint("MPA")
     'has the unknown unit MPA; did you mean MPa'
+    >>> unknown_hint("Millimetres")
+    'has the unknown unit Millimetres; did you mean mm'
     """
     cut = name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 3] + "..."
+    whole = name.lower().removesuffix("s")
     near = _SPELLINGS.get(name) or next((known for known in UNITS if known.lower() == name.lower()), None)
+    near = near or _WORDS.get(whole)
     return f"has the unknown unit {cut}" + (f"; did you mean {near}" if near else "")

@@ -71,7 +71,7 @@ def test_the_report_is_a_page_with_the_verdict_on_top(given, name):
 def test_what_fails_to_help_takes_two_lines_of_the_short_report(given, name):
     a = given(name)
     short = advise_report(a, symptoms(a.build)).splitlines()
-    at = [i for i, line in enumerate(short) if line.startswith(("Does not get there: ", "Nearest, "))]
+    at = [i for i, line in enumerate(short) if line.startswith(("Does not get there: ", "The nearest of them, "))]
     assert bool(at) is bool(a.others)
     if at:
         assert short[at[0] - 1] == ""

@@ -130,6 +130,18 @@ def test_no_neighbours_for_anything_else(kind, text):
         sizes.near(kind, text)
 
 
+@pytest.mark.parametrize("kind", ["drills", "balls"])
+@pytest.mark.parametrize("text", ["1000 mm", "1e300 mm", "1 um", "40 in"])
+def test_a_size_with_none_near_it_is_refused_with_the_range_of_the_table(kind, text):
+    with pytest.raises(InputError, match=rf'^--near: "{text}" has none near it; the {kind} here run from [\d.]+ mm \('):
+        sizes.near(kind, text)
+
+
+def test_a_size_just_outside_the_table_gives_the_end_of_it():
+    assert [row[0] for row in sizes.near("drills", "13 mm", 1).rows] == ["12.7 mm"]
+    assert [row[0] for row in sizes.near("balls", "0.8 mm", 1).rows] == ["1 mm"]
+
+
 def test_an_unknown_table_is_refused():
     with pytest.raises(InputError, match="choose drills, balls, materials or friction"):
         sizes.table("nails")

@@ -49,7 +49,7 @@ def test_a_build_that_most_knives_meet_is_left_alone():
 def test_the_report_says_what_a_proposal_brings_in_knives():
     advice = ds.advise(garden())
     report = " ".join(advise_report(advice).split())
-    assert "Of ten knives made so about" in report
+    assert "Of ten knives made so, about" in report
     assert "(now about" in report
 
 

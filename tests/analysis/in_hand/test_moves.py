@@ -178,3 +178,12 @@ def test_a_burr_that_is_sanded_off_is_gone():
         assert move.short(none) == "sand the flat until the burr is gone"
     assert move.words(5e-6).endswith("stands 0.005 mm high")
     assert move.short(5e-6) == "sand the flat to 0.005 mm"
+
+
+def test_a_stop_pin_is_told_thicker_or_thinner_and_friction_in_two_digits():
+    pin, polish = own_moves("stop")["stop pin"], own_moves("demo")["polish the track"]
+    assert pin.words(pin.start + 3e-5) == "Fit a pin 0.030 mm thicker than now at the closed stop"
+    assert pin.words(pin.start - 3e-5) == "Fit a pin 0.030 mm thinner than now at the closed stop"
+    assert pin.short(pin.start - 3e-5) == "stop pin 0.030 mm thinner"
+    assert polish.words(0.10149) == "Polish the ball's track and oil it, so that friction falls to about 0.10"
+    assert polish.short(0.10149) == "polish the track, for a friction of 0.10"

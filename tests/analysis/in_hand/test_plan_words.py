@@ -29,7 +29,7 @@ def test_a_two_way_rule_says_which_way(name, then, said):
     move = next(one for one in moves(workshop(), plain(workshop())) if one.name == name)
     rule = Rule(move.start * 0.9, then, 9.4, 12.6, True)
     plan = Plan(Watch("breakout_force", 9.0, 13.0, True), rule, 0.9, 0.0, 0.0, 0.9, 1.2, (10.0, 11.0, 12.0), None)
-    assert plan_words(move, plan)[-1] == f"Between 9.40 N and 12.6 N stop; else {said}, and read again."
+    assert plan_words(move, plan)[-1] == f"Between 9.40 N and 12.6 N, stop; else {said}, and read again."
 
 
 def test_what_cannot_be_set_by_an_amount_is_done_again():
@@ -41,5 +41,5 @@ def test_what_cannot_be_set_by_an_amount_is_done_again():
     build = workshop().change({"friction.ball_on_tang": 0.2})
     own = {move.name: plan_words(move, plan)[-1] for move in moves(build, plain(build))}
     for name in ("oil the track", "polish the track"):
-        assert own[name] == "Where it hangs even once do the same again and let it fall again; else stop."
+        assert own[name] == "Where it hangs even once, do the same again and let it fall again; else, stop."
     assert "go on by" in own["thin the relief"]

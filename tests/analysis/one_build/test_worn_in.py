@@ -159,3 +159,11 @@ def test_a_worn_radius_grows_steadily_with_the_feed():
     worn = worn_radii(respond(design))
     steps = np.abs(np.diff(worn["inner_edge_radius"])) / worn["inner_edge_radius"][1:]
     assert 0 < np.max(steps) < 3e-3
+
+
+@pytest.mark.parametrize("name", ["worn", "nope", 3])
+def test_an_unknown_stage_is_refused_with_those_there_are(name):
+    worn = ds.worn_in(garden())
+    for ask in (lambda: worn[name], lambda: worn.change("breakout_force", name)):
+        with pytest.raises(InputError, match=r'^stage: .* is no stage of use; give "worn in", or another of "fresh", '):
+            ask()

@@ -26,7 +26,9 @@ from detentsim.knife.record.record import plain
 from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.mechanics.names import NO_PUSH
 from detentsim.mechanics.response import respond
+from detentsim.units.errors import InputError
 from detentsim.units.whole import whole_number
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
@@ -123,13 +125,14 @@ class WornIn:
 
         Raises
         ------
-        KeyError
+        InputError
             Where there is no such stage.
         """
         for stage in self.stages:
             if stage.name == name:
                 return stage
-        raise KeyError(f"no stage {name!r}; there are {', '.join(stage.name for stage in self.stages)}")
+        names = ", ".join(f'"{stage.name}"' for stage in self.stages)
+        raise InputError("stage", name, f'{shown(name)} is no stage of use; give "worn in", or another of {names}')
 
     def change(self, name: str, stage: str) -> float | None:
         """Change of a result from fresh to a stage, over its fresh value [-]; None where either is missing or 0.

@@ -77,7 +77,7 @@ def _next(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:
     ):
         return []
     found = fit.next_readings(names[0])
-    return wrap(f"Surer with one reading more; {_reading(found[0])}.", "") if found else []
+    return wrap(f"One more reading makes this surer: {_reading(found[0])}.", "") if found else []
 
 
 def _reading(one: NextReading) -> str:
@@ -152,7 +152,7 @@ def _doing(advice: Advice) -> tuple[str, ...]:
         how = " in steps" if best.plan is not None and best.plan.lands > (best.lands or 0.0) else ""
         words = in_short(best)
         start = f"{words[0].upper()}{words[1:]}"
-        return (f"{start}: the chance that this knife ends as wanted is then {percent(best.chance)}{how}, now it is "
+        return (f"{start}: the chance that this knife ends as wanted is then {percent(best.chance)}{how}; now it is "
                 f"{percent(now)}.", *_warned(advice, best.meets, best.chance))  # fmt: skip
     words = f"No move tried makes it much likelier that this knife is as wanted; now the chance is {percent(now)}."
     least = least_change_words(advice)
@@ -189,11 +189,11 @@ def evidence_words(fit: Fit, seen: Evidence) -> tuple[str, ...]:
     seen : Evidence
     """
     asked = seen.symptom
-    drawn = "yes" if asked.present else "no" if asked.known else "not known"
-    usual = f"Of ten knives made to this drawing {of_ten(seen.usual)} so."
-    first = f"By the drawing's own sizes, {asked.name}: {drawn}; {asked.words}. {usual}"
+    drawn = "it shows" if asked.present else "it does not show" if asked.known else "not known"
+    usual = f"Of ten knives made to this drawing, {of_ten(seen.usual)} like that."
+    first = f"Symptom {asked.name}: by the drawing's own sizes {drawn} ({asked.words}). {usual}"
     common = "; ".join(_common(fit, one) for one in seen.common)
-    shared = (f"Knives that are so have in common: {common}.",) if common else ()
+    shared = (f"Such knives have in common: {common}.",) if common else ()
     return (first, *shared, *_why(fit, seen), *_confirm(seen))
 
 
@@ -227,7 +227,7 @@ def _why(fit: Fit, seen: Evidence) -> tuple[str, ...]:
 
 
 def _confirm(seen: Evidence) -> tuple[str, ...]:
-    return () if seen.confirm is None else (f"To confirm it {_reading(seen.confirm)}.",)
+    return () if seen.confirm is None else (f"To confirm it, {_reading(seen.confirm)}.",)
 
 
 def _wanted(advice: Advice, fit: Fit, seen: Evidence | None) -> Part:

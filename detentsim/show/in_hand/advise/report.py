@@ -193,12 +193,16 @@ def _others(advice: Advice, full: bool) -> Part:
     near = [p for p in advice.others if p.reason != NO_HELP]
     if full:
         far = [p for p in advice.others if p.reason == NO_HELP]
-        lines = wrap_all(f"{joined(p)}: {p.reason}" for p in near)
+        lines = wrap_all(f"{joined(p)}: {_lowered(p.reason)}" for p in near)
         lines += wrap(f"No help with this: {', '.join(called(p) for p in far)}.") if far else []
         return titled("What does not get there, the nearest first", lines)
     rest = [called(p) for p in advice.others]
-    lines = wrap_all((f"Nearest, {called(p)}: {p.reason}" for p in near[:1]), "")
+    lines = wrap_all((f"The nearest of them, {called(p)}: {_lowered(p.reason)}" for p in near[:1]), "")
     return [*([_one_line("Does not get there: ", rest)] if rest and len(lines) < 2 else []), *lines]
+
+
+def _lowered(sentence: str) -> str:
+    return f"{sentence[:1].lower()}{sentence[1:]}"
 
 
 def _present(symptoms: Sequence[Symptom], asked: Symptom | None, full: bool) -> Part:

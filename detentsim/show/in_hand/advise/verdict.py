@@ -62,7 +62,7 @@ def _spread(advice: Advice) -> tuple[str, ...]:
     """What to mind where the build is right as drawn, but many knives made to it are not."""
     if not advice.right or advice.inside is None or advice.inside >= ENOUGH:
         return ()
-    made = f"of ten knives made to it {of_ten(advice.inside)} inside"
+    made = f"of ten knives made to it, {of_ten(advice.inside)} inside"
     return (f"The middle is right, the spread is not: {made}; detentsim batch says what to hold.",)
 
 
@@ -78,7 +78,7 @@ def made_so(advice: Advice, number: int) -> str:
     share = advice.inside_after[number] if number < len(advice.inside_after) else None
     if share is None or advice.inside is None:
         return ""
-    return f"Of ten knives made so {of_ten(share)} inside (now {of_ten(advice.inside)})."
+    return f"Of ten knives made so, {of_ten(share)} inside (now {of_ten(advice.inside)})."
 
 
 _LEFT = "Leave it alone: this build is right as it is."

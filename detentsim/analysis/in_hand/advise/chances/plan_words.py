@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _GOES = {
     "bar.bend": ("bend the bar", "in", "out"),
     "tang.face_gap": ("take a washer", "thicker", "thinner"),
-    "stop.pin_change": ("take a pin", "larger", "smaller"),
+    "stop.pin_change": ("take a pin", "thicker", "thinner"),
     "pivot.friction_torque": ("set the tension", "tighter", "looser"),
     "blade.mass": ("make the opener", "heavier", "lighter"),
     "": ("set it", "higher", "lower"),
@@ -93,14 +93,14 @@ def _reading(move: Move, plan: Plan, first: bool) -> str:
 def _rule(move: Move, plan: Plan) -> str:
     rule, name = plan.rule, plan.watch.name
     if RESULTS[name].is_truth:
-        return f"Where it hangs even once {_again(move, rule.then)} and let it fall again; else stop."
+        return f"Where it hangs even once, {_again(move, rule.then)} and let it fall again; else, stop."
     unit = RESULTS[name].unit
     if rule.two_way:
         return _two_way(move, plan, unit)
     under = math.isfinite(rule.low)
     limit = said(rule.low if under else rule.high, unit, move.units)
     go, stop = (f"Under {limit}", "or more") if under else (f"Over {limit}", "or less")
-    return f"{go} {_again(move, rule.then)} and read again; at {limit} {stop} stop."
+    return f"{go}, {_again(move, rule.then)} and read again; at {limit} {stop}, stop."
 
 
 def _again(move: Move, then: float) -> str:
@@ -120,4 +120,4 @@ def _two_way(move: Move, plan: Plan, unit: str) -> str:
     under, over = (more, less) if rule.then > 0 else (less, more)
     each = f"each {shown}" if shown else "each 1"
     again = f"{do} {amount} {under} for {each} under {middle}, {over} for each over it"
-    return f"Between {low} and {high} stop; else {again}, and read again."
+    return f"Between {low} and {high}, stop; else {again}, and read again."

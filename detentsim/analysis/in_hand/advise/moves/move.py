@@ -74,7 +74,8 @@ class Move:
     name : str
         Short and unique.
     says : str
-        Instruction, with ``{value}`` and ``{amount}`` for the final value and the change.
+        Instruction, with ``{value}`` and ``{amount}`` for the final value and the change; ``{thicker}`` is "thicker" or
+        "thinner" by the way of the change.
     undo : bool
         Whether a bench can undo it and nothing stays changed: no metal is cut, polished or pressed.
     needs : str
@@ -94,7 +95,7 @@ class Move:
     size : callable
         Takes one value, or a difference, and a system of units; gives it in words.
     brief : str
-        The move in a few words, with ``{name}``, ``{value}`` and ``{amount}``.
+        The move in a few words, with ``{name}`` and all that ``says`` takes.
     units : UnitSystem
         Units of its words.
     way : str
@@ -140,7 +141,11 @@ class Move:
             [SI].
         """
         says, _ = self._worded(value)
-        return says.format(value=self.shown(value), amount=self.shown(abs(value - self.start)))
+        return says.format(**self._numbers(value))
+
+    def _numbers(self, value: float) -> dict[str, str]:
+        thicker = "thicker" if value > self.start else "thinner"
+        return {"value": self.shown(value), "amount": self.shown(abs(value - self.start)), "thicker": thicker}
 
     def _worded(self, value: float) -> tuple[str, str]:
         none = self.gone if self.shown(value) == self.shown(0.0) else None
@@ -165,7 +170,7 @@ class Move:
             Where it ends [SI].
         """
         _, brief = self._worded(value)
-        return brief.format(name=self.name, value=self.shown(value), amount=self.shown(abs(value - self.start)))
+        return brief.format(name=self.name, **self._numbers(value))
 
 
 def with_feed(move: Move, numbers: Plain) -> Move:

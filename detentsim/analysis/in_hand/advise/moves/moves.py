@@ -7,6 +7,7 @@ hold once it is made.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -33,12 +34,14 @@ from detentsim.analysis.in_hand.advise.moves.pivots import pivot_moves
 from detentsim.analysis.results import number
 from detentsim.knife.table.value import as_text
 from detentsim.shop.drills import neighbours
+from detentsim.units.numbers import digits, two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
+    from detentsim.units.systems import UnitSystem
 
 
 def moves(build: Build, numbers: Plain) -> tuple[Move, ...]:
@@ -123,8 +126,8 @@ def _rest(build: Build, numbers: Plain) -> Iterator[Move]:
     if build["stop.radius"] is not None:
         pin = number(numbers, "stop.pin_change")
         pin = 0.0 if np.isnan(pin) else pin
-        says = "Change the diameter of the closed stop's pin by {amount}, to {value} over that of the first pin"
-        ends, brief = (pin - PIN, pin + PIN), "stop pin changed by {amount}"
+        says = "Fit a pin {amount} {thicker} than now at the closed stop"
+        ends, brief = (pin - PIN, pin + PIN), "stop pin {amount} {thicker}"
         yield scaled_move("stop pin", says, "stop.pin_change", ends, pin, undo=True, needs="blade out", brief=brief)
     yield from _dressed(build, numbers)
     yield from _slicker(mu)
@@ -135,11 +138,21 @@ def _slicker(mu: float) -> Iterator[Move]:
     """Oil, which a solvent takes off again; and polish, which takes metal off."""
     if mu > OILED:
         says = "Clean and oil the ball's track, so that friction falls to about {value}"
-        yield scaled_move("oil the track", says, "friction.ball_on_tang", (OILED, mu), mu, undo=True, way="times")
+        oil = scaled_move("oil the track", says, "friction.ball_on_tang", (OILED, mu), mu, undo=True, way="times")
+        yield replace(oil, size=partial(_friction_size, mu), brief=_TO_FRICTION)
     if mu > SLICK:
         says = "Polish the ball's track and oil it, so that friction falls to about {value}"
-        name, ends = "polish the track", (SLICK, mu)
-        yield scaled_move(name, says, "friction.ball_on_tang", ends, mu, undo=False, needs="blade out", way="times")
+        name, field, ends = "polish the track", "friction.ball_on_tang", (SLICK, mu)
+        polish = scaled_move(name, says, field, ends, mu, undo=False, needs="blade out", way="times")
+        yield replace(polish, size=partial(_friction_size, mu), brief=_TO_FRICTION)
+
+
+_TO_FRICTION = "{name}, for a friction of {value}"
+
+
+def _friction_size(now: float, value: float, _: UnitSystem) -> str:
+    """Two digits, as no bench sets friction closer; a third where two would read as it is now."""
+    return digits(value, 2 if two_digits(value) != two_digits(now) else 3)
 
 
 def _washer(build: Build, gap: float, way: str, ends: tuple[float, float]) -> Move:

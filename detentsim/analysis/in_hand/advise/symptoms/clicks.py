@@ -53,9 +53,10 @@ def _mending(case: Case) -> tuple[str, ...]:
     said = []
     if deeper is not None:
         more, all_in_all = case.size(1e3 * (deeper.feed - own)), case.size(1e3 * deeper.feed)
+        off = _off_target(case, deeper.breakout)
         said.append(
             f"To make them one, feed the second drill {more} deeper, to {all_in_all} in all: breakout is then "
-            f"{case.force(deeper.breakout)} instead of {now}{_off_target(case, deeper.breakout)}, and no drill undoes it"
+            f"{case.force(deeper.breakout)} instead of {now}{off}, and no drill undoes it"
         )
     if shallower is not None:
         feed, force = case.size(1e3 * shallower.feed), case.force(shallower.breakout)
