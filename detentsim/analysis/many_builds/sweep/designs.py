@@ -45,7 +45,7 @@ class Sweep:
         Varied inputs, in the order given.
     results : dict of str to array
         By result name, in the unit of `detentsim.knife.outcomes.OUTCOMES`; NaN where there is none. Truths are
-        boolean.
+        boolean, false where `unknown`.
     flags : dict of str to array of bool
         By flag name.
     misfits : dict of str to array of bool
@@ -107,8 +107,21 @@ class Sweep:
     @cached_property
     def meets_target(self) -> Truth:
         """Designs that meet every one of `aims`; a wanted change counts from the build as it is."""
-        met = [meets(wanted, self.results[wanted.name], self.start.get(wanted.name)) for wanted in self.aims]
+        met = [
+            meets(wanted, self.results[wanted.name], self.start.get(wanted.name)) & ~self.unknown(wanted.name)
+            for wanted in self.aims
+        ]
         return np.asarray(np.all([~self.excluded & self.done, *met], axis=0))
+
+    def unknown(self, name: str) -> Truth:
+        """Designs of which nobody can tell whether a yes-no result is true, such as a floating ball's flying open.
+
+        Parameters
+        ----------
+        name : str
+            A result; of a number none is unknown, it is NaN where there is none.
+        """
+        return np.isnan(self.spare[name]) if name in self.spare else np.zeros(self.shape, bool)
 
     def __getitem__(self, name: str) -> Any:
         """Return a result as an array quantity in its unit, a truth as a boolean array.
@@ -241,7 +254,7 @@ class Sweep:
         Returns
         -------
         structured array, shape (size,)
-            Rows as table libraries read them (``pandas.DataFrame``).
+            Rows as table libraries read them (``pandas.DataFrame``); None for a truth that is not known.
         """
         return tables.records(self)
 

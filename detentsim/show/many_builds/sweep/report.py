@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from detentsim.analysis.many_builds.sweep.reading.tables import known_only
 from detentsim.knife.outcomes import FLAGS, OUTCOMES, SHARE_INSIDE
 from detentsim.show.theme.rows import build_rows, finite_lists, title_lines
 from detentsim.show.theme.tables import records_csv, table
@@ -71,12 +72,10 @@ def _size(s: Sweep) -> str:
 def _list(s: Sweep, names: tuple[str, ...]) -> str:
     """A row for each design."""
     header = [axis.name for axis in s.axes] + [_titled(name, s.build.units) for name in names] + ["notes"]
-    rows = []
+    rows, values = [], {name: known_only(s, name) for name in names}
     for index in np.ndindex(*s.shape):
         inputs = [_label(axis, i, s.build.units) for i, axis in zip(index, s.axes, strict=True)]
-        rows.append(
-            (*inputs, *(_cell(s.results[name][index], name, s.build.units) for name in names), _notes(s, index))
-        )
+        rows.append((*inputs, *(_cell(values[name][index], name, s.build.units) for name in names), _notes(s, index)))
     return table(tuple(header), tuple(rows))
 
 
@@ -94,7 +93,9 @@ def _titled(name: str, units: UnitSystem) -> str:
 
 
 def _cell(value: Any, name: str, units: UnitSystem) -> object:
-    if isinstance(value, np.bool_):
+    if value is None:
+        return None
+    if isinstance(value, bool | np.bool_):
         return "yes" if value else "no"
     return float(value) * units.scale(OUTCOMES[name].unit) if math.isfinite(value) else None
 
@@ -169,7 +170,7 @@ def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:
         "vary": {axis.name: _axis(axis) for axis in s.axes},
         "worn_in": s.worn,
         "shape": list(s.shape),
-        "results": {n: {"value": finite_lists(v), "unit": _unit(n)} for n, v in s.results.items()},
+        "results": {n: {"value": _values(s, n), "unit": _unit(n)} for n in s.results},
         "flags": {name: where.tolist() for name, where in s.flags.items()},
         "excluded": s.excluded.tolist(),
         "misfits": {words: where.tolist() for words, where in s.misfits.items()},
@@ -180,6 +181,10 @@ def sweep_document(s: Sweep, demo: bool) -> dict[str, Any]:
 
 def _axis(axis: Axis) -> dict[str, Any]:
     return {"text": list(axis.labels), "value": finite_lists(axis.values) if axis.is_scale else None, "unit": axis.unit}
+
+
+def _values(s: Sweep, name: str) -> Any:
+    return known_only(s, name).tolist() if OUTCOMES[name].is_truth else finite_lists(s.results[name])
 
 
 def _unit(name: str) -> str:

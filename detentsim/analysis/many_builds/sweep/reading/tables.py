@@ -64,13 +64,25 @@ def records(s: Sweep) -> npt.NDArray[Any]:
         values = axis.values if axis.is_scale else np.array(axis.labels)
         laid = values.reshape([-1 if j == i else 1 for j in range(len(s.axes))])
         columns[heading(axis.name, axis.unit if axis.is_scale else "")] = np.broadcast_to(laid, s.shape)
-    columns |= {heading(name, OUTCOMES[name].unit): array for name, array in s.results.items()}
+    columns |= {heading(name, OUTCOMES[name].unit): known_only(s, name) for name in s.results}
     if s.worn:
         columns |= {
             heading(f"worn_{name}", "mm"): np.broadcast_to(getattr(s.record, name) * 1e3, s.shape) for name in RADII
         }
     columns |= s.flags | {"excluded": s.excluded, "done": s.done}
     return table_rows(columns)
+
+
+def known_only(s: Sweep, name: str) -> npt.NDArray[Any]:
+    """A result of each design, None in place of a truth that is not known.
+
+    Parameters
+    ----------
+    s : Sweep
+    name : str
+    """
+    unknown = s.unknown(name)
+    return np.where(unknown, None, s.results[name]) if unknown.any() else s.results[name]  # type: ignore[call-overload]
 
 
 def html_table(s: Sweep) -> str:
