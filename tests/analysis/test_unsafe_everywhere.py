@@ -4,11 +4,12 @@ import json
 
 import numpy as np
 import pytest
-from helpers.garden import workshop
+from helpers.garden import WORKSHOP_TEXT, workshop
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.analysis.one_build.summary import summary
+from detentsim.knife.model import Build
 from detentsim.mechanics.bar import bend, overtravel
 from detentsim.show.in_hand.advise.report import advise_report
 from detentsim.show.in_hand.compare.report import compare_report
@@ -109,3 +110,14 @@ def test_a_blade_that_nothing_draws_shut_is_bad_whatever_its_flags():
     check = summary(build)["stays shut"]
     assert check.state == "bad"
     assert build.units.two_digits(-c.results["draw_torque"], "N*mm") in check.words
+
+
+def test_what_nobody_can_tell_meets_no_target():
+    """A blade that its stop keeps shut is not thrown: whether it flies open is not known, whatever is wanted."""
+    build = Build.loads(WORKSHOP_TEXT.replace("falls_shut = true", "opens_fully = false")).change(STOPPED)
+    assert summary(build)["target"].state == "bad"
+    s = ds.sweep(build, {"overtravel.gap": ["0.05 mm", "0.7 mm"]}, of=["opens_fully", "breakout_force"])
+    assert s.unknown("opens_fully").tolist() == [True, False]
+    assert s["opens_fully"].tolist() == [False, True]
+    assert not s.meets_target.any()
+    assert not ds.batch(build, 64).inside.any()
