@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from detentsim.mechanics.path.segment_rows import Rule, Segments
     from detentsim.mechanics.record import Array, Index, Truth
 
-# A blade angle that falls by less than this from point to point counts as constant [rad].
+# A blade angle that falls by less than this from point to point counts as constant [rad]; of one beyond a radian, as
+# a bar that gives absurdly far sideways makes it, this share of itself.
 STANDS = 1e-14
 
 # If the torque's fall, as blade angle, is a smaller share of the segment's width, the blade angle cannot turn back
@@ -93,6 +94,15 @@ def downhill(rule: extrema.Climb) -> extrema.Climb:
     return turned
 
 
+def stands(theta: Array) -> Array:
+    """Fall of the blade angle about `theta` that is rounding alone; shape of `theta` [rad].
+
+    >>> stands(np.array([0.02, -150.0])).tolist()
+    [1e-14, 1.5e-12]
+    """
+    return np.asarray(STANDS * np.clip(np.abs(theta), 1.0, FAR))
+
+
 def falls(ways: Segments, torque: Array, theta: Array, slopes: Array, *, opening: bool) -> Truth:
     """Truth of each segment that the blade angle falls somewhere: at an end, or inside where the torque falls steeply.
 
@@ -124,7 +134,7 @@ def falls(ways: Segments, torque: Array, theta: Array, slopes: Array, *, opening
     True
     """
     with np.errstate(invalid="ignore"):
-        falling = np.any(slopes < 0, axis=0) | (theta[1] < theta[0] - STANDS)
+        falling = np.any(slopes < 0, axis=0) | (theta[1] < theta[0] - stands(theta[0]))
         drop = balance.twist(ways.give, _from_crest(ways, torque[0], opening) - torque[1])
         steep = np.flatnonzero(~falling & (drop > GENTLE * (ways.right - ways.left)))
     # Past its crest the torque on an elastic rim falls ever faster: a cell with a crest in it is as gentle as the next.
@@ -133,7 +143,7 @@ def falls(ways: Segments, torque: Array, theta: Array, slopes: Array, *, opening
             part = segment_rows.select(ways, steep)
             inside = turn(opening=opening)(part, segments.points(part, shares[1:-1]))
             rises = np.diff(inside, axis=0, prepend=theta[:1, steep], append=np.minimum(theta[1:, steep], FAR))
-            sinks = np.any(rises < -STANDS, axis=0)
+            sinks = np.any(rises < -stands(theta[0, steep]), axis=0)
             falling[steep[sinks]] = True
             gentle = gently * (part.right - part.left) * np.diff(shares)[:, None]
             steep = steep[~sinks & np.any(rises < gentle, axis=0)]

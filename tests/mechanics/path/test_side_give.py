@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from helpers.records import demo, dig, felt, one_drill, raised
+from helpers.scattered import scatter
 from helpers.walked import bench, depth_at, highest, mouth, slide, walk_open, walk_shut
 
 from detentsim.mechanics.path import at_blade_angle
@@ -262,3 +263,12 @@ def test_bar_face_on_the_tang_is_told_apart_from_the_ball():
     assert after.torque[0] > after.torque[1] > 0
     np.testing.assert_array_equal(after.face_drag, 0.0)
     assert after.push[1] == pytest.approx(b.stiffness * b.reach, rel=1e-12)
+
+
+@pytest.mark.parametrize("give", [1e-2, 0.1, 1.0])
+def test_a_ball_beside_its_dimple_does_not_snap_however_far_the_bar_gives_sideways(give):
+    """On the flat its torque is the same everywhere; where 1 N moves the bar 0.1 m, rounding alone turns the blade."""
+    record = scatter(1000, 5)._replace(lateral_compliance=np.full(1000, give), overclose=np.full(1000, 0.3))
+    flags = respond(record, ()).flags
+    assert np.count_nonzero(flags["misses_dimple"]) > 500
+    assert not np.any(flags["snaps"] & flags["misses_dimple"])
