@@ -88,11 +88,8 @@ def test_hardened_steel_takes_its_yield_from_hardness():
     assert "rule of thumb" in steel.sources["yield_strength"]
 
 
-def test_bend_radius_by_thickness():
-    titanium = find_material("Ti-6Al-4V", "bar", "f")
-    assert titanium.bend_radius(1.0e-3) == pytest.approx(4.5e-3)
-    assert titanium.bend_radius(3.0e-3) == pytest.approx(15e-3)
-    assert titanium.bend_radius(6.0e-3) is None
+def test_a_bend_radius_that_no_table_gives_is_none():
+    assert find_material("Ti-6Al-4V", "bar", "f").bend_radius(6.0e-3) is None
     assert find_material("410", "bar", "f").bend_radius(1.0e-3) is None
 
 

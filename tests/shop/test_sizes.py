@@ -145,13 +145,3 @@ def test_a_size_just_outside_the_table_gives_the_end_of_it():
 def test_an_unknown_table_is_refused():
     with pytest.raises(InputError, match="choose drills, balls, materials or friction"):
         sizes.table("nails")
-
-
-def test_metric_drills_step_as_bs_328_does():
-    """0.2 to 0.98 mm by 0, 0.02, 0.05, 0.08; to 2.95 by 0.05; then by 0.1 (en.wikipedia.org/wiki/Drill_bit_sizes)."""
-    steps = {round(tenth / 10 + more, 2) for tenth in range(2, 10) for more in (0, 0.02, 0.05, 0.08)}
-    steps |= {round(1 + 0.05 * i, 2) for i in range(40)} | {round(3 + 0.1 * i, 2) for i in range(98)}
-    metric = [drill for drill in drills.drills() if drill.series == "metric"]
-    trade = {round(drill.diameter * 1e3, 2) for drill in metric if drill.source.startswith("trade size")}
-    assert {round(drill.diameter * 1e3, 2) for drill in metric} - trade == steps
-    assert trade == {3.25, 3.75, 4.25, 4.75}

@@ -236,7 +236,3 @@ def test_text_is_refused_with_a_hint(text, kind, word):
     assert len(message) < 300
     assert message.isprintable()
     assert KINDS[kind].example in message
-
-
-def test_the_table_of_hazards_is_long_enough():
-    assert len(ACCEPTED) + len(REFUSED) >= 120

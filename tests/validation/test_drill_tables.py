@@ -4,7 +4,8 @@ Sources
 -------
 ASME B94.11M, Twist Drills: number and letter series. The standard itself was not read; the inch values below
 stand alike in independent shop tables, to four decimals.
-BS 328: metric steps (1.00-2.95 mm by 0.05, 3.0-13.9 mm by 0.1).
+BS 328: metric steps (0.2 to 0.98 mm by 0, 0.02, 0.05 and 0.08 in each tenth, to 2.95 mm by 0.05, then by 0.1;
+en.wikipedia.org/wiki/Drill_bit_sizes).
 International inch: 25.4 mm exactly.
 """
 
@@ -68,11 +69,12 @@ def test_fractions_in_millimetres(name, millimetres):
 
 
 def test_metric_steps_of_bs_328():
-    sizes = list(_sizes("metric").values())
-    for size in (1 + 0.05 * n for n in range(40)):
-        assert any(abs(size * 1e-3 - other) < 1e-9 for other in sizes), size
-    for size in (3 + 0.1 * n for n in range(98)):
-        assert any(abs(size * 1e-3 - other) < 1e-9 for other in sizes), size
+    steps = {round(tenth / 10 + more, 2) for tenth in range(2, 10) for more in (0, 0.02, 0.05, 0.08)}
+    steps |= {round(1 + 0.05 * i, 2) for i in range(40)} | {round(3 + 0.1 * i, 2) for i in range(98)}
+    metric = [drill for drill in drills() if drill.series == "metric"]
+    trade = {drill.name for drill in metric if drill.source.startswith("trade size")}
+    assert {round(drill.diameter * 1e3, 9) for drill in metric if drill.name not in trade} == steps
+    assert trade == {"3.25 mm", "3.75 mm", "4.25 mm", "4.75 mm"}
 
 
 def test_letter_e_is_a_quarter_inch():

@@ -157,11 +157,7 @@ def test_load_that_marks_a_hard_flat(ball):
     stiff = hertz.contact_modulus(modulus * 1e9, nu, 205e9, 0.29)
     assert float(stiff) / 1e9 == pytest.approx(effective, abs=5.1e-3)
     for diameter, load in zip((1.5e-3, 1.5875e-3, 2.0e-3, 2.38125e-3), loads, strict=True):
-        # Pressure goes with the cube root of the load: half a unit in its third decimal is 1e-4 MPa/MPa at most.
-        pressure = hertz.peak_pressure(load, diameter / 2, stiff)
-        assert float(hertz.pressure_limit(697.0)) == 4200e6
-        assert load * (4200e6 / float(pressure)) ** 3 == pytest.approx(load, abs=1e-3)
-        assert float(hertz.force_at_pressure(4200e6, diameter / 2, stiff)) == pytest.approx(load, abs=1e-3)
+        assert float(hertz.force_at_pressure(4200e6, diameter / 2, stiff)) == pytest.approx(load, abs=5.1e-4)
     assert float(hertz.peak_pressure(5, 0.75e-3, stiff)) / 1e6 == pytest.approx(at_five, abs=0.1)
 
 

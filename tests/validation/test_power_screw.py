@@ -25,7 +25,7 @@ def _screw(load, mean, lead, friction, collar_friction, collar, *, raising):
 
 def test_square_thread_example():
     assert float(_screw(6400, 0.030, 0.008, 0.08, 0.08, 0.040, raising=True)) == pytest.approx(26.18, abs=0.005)
-    # The text adds 10.24 and rounds the thread's own -0.466 to -0.466.
+    # The thread alone would let the load run down, with -0.466 N m; the collar's 10.24 N m hold it.
     assert float(_screw(6400, 0.030, 0.008, 0.08, 0.08, 0.040, raising=False)) == pytest.approx(9.77, abs=0.005)
 
 

@@ -156,14 +156,16 @@ def test_work_along_the_way_of_a_blade_on_its_pin_is_that_of_the_curve():
 def test_the_washers_and_the_pin_s_shares_of_the_drag():
     """Knife on washers 9.5/4.8 mm, ball at 8 mm, pin of 4 mm, friction 0.12 everywhere, nothing else at the pivot.
 
-    On their rims the tilted washers add 38 % to what an upright blade on worn-in faces would drag; snug faces add 15 %
-    to that (31 % of the washers' own part), the pin 5 %.
+    Tilted, bearing on their rims, the washers add 38 % to the drag of an upright blade on worn-in faces. To that, snug
+    faces add 15 % (31 % of the washers' own part), and the pin adds 6 %.
     """
     base = demo(washer_friction=0.12, pivot_torque=0.0)
     face = base._replace(washer_radius=pivot.tilted_radius(9.5e-3, 4.8e-3, 8e-3))
     pin = base._replace(friction_circle=pivot.friction_circle(4e-3, 0.12))
     flat = base._replace(washer_friction=base.washer_friction * 3.575 / 8)
     drag = {name: drag_of(one) for name, one in {"rim": base, "face": face, "pin": pin, "upright": flat}.items()}
+    more = {one: drag[one] / drag[other] - 1 for one, other in (("rim", "upright"), ("face", "rim"), ("pin", "rim"))}
+    assert more == pytest.approx({"rim": 0.38, "face": 0.15, "pin": 0.06}, abs=0.005)
     bed = beds(9.5e-3, 4.8e-3, 8e-3) / 8e-3
     assert drag["face"] / drag["rim"] == pytest.approx((1 + bed) / 2, rel=1e-3)
     assert drag["rim"] / drag["upright"] == pytest.approx(2 / (1 + 3.575 / 8), rel=1e-9)

@@ -1,11 +1,11 @@
 """Reports take the units a build is typed in."""
 
 import pytest
+from helpers.garden import GARDEN_TEXT
 
 import detentsim as ds
 from detentsim.knife.table.typed_units import reads_in
 from detentsim.units.systems import INCH
-from tests.helpers.garden import GARDEN_TEXT
 
 
 def garden(**changes):

@@ -1,7 +1,6 @@
 """Measured curves read from tables: units, marks, runs, files, and everything that can be wrong with them."""
 
 import os
-import time
 
 import numpy as np
 import pytest
@@ -218,17 +217,16 @@ def test_limits_of_size():
     assert Measured.from_text(enough).runs[0].angle.size == FEWEST
 
 
+# Texts so long that a pattern whose time grows with the square of the length would not end: no clock is needed.
+
+
 @pytest.mark.parametrize("mark", [" ", "_", "[", "(", "a_"])
 def test_long_headings_are_refused_at_once(mark):
-    start = time.process_time()
-    assert "has a heading of" in refused("angle_deg,force" + mark * 32_000 + "x\n" + ROWS)[0]
-    assert time.process_time() - start < 0.5
+    assert "has a heading of" in refused("angle_deg,force" + mark * 500_000 + "x\n" + ROWS)[0]
 
 
 def test_long_cells_are_refused_at_once():
-    start = time.process_time()
     assert "is no plain number" in refused("angle_deg,force_N\n1," + "1" * 1_000_000 + "x\n" + ROWS)[0]
-    assert time.process_time() - start < 1
 
 
 def test_a_build_file_given_as_a_table_is_named_as_one():
@@ -244,18 +242,14 @@ def test_a_table_given_as_a_build_points_to_compare(tmp_path):
 
 @pytest.mark.parametrize("line", ["a." * 100_000 + "= 1", ("x" * 1999 + "\n") * 100, 'x = "' + '\\"' * 100_000])
 def test_hostile_build_files_are_refused_at_once(line):
-    start = time.process_time()
     with pytest.raises(BuildError):
         ds.Build.loads(GARDEN_TEXT + line)
-    assert time.process_time() - start < 1
 
 
-def test_the_largest_table_is_read_in_seconds():
+@pytest.mark.slow
+def test_the_largest_table_is_read():
     angle = np.linspace(0, 12, MOST_ROWS)
-    text = table([(angle, 5 + 0 * angle)])
-    start = time.process_time()
-    assert Measured.from_text(text).runs[0].angle.size == MOST_ROWS
-    assert time.process_time() - start < 5
+    assert Measured.from_text(table([(angle, 5 + 0 * angle)])).runs[0].angle.size == MOST_ROWS
 
 
 @pytest.mark.parametrize(

@@ -67,6 +67,7 @@ MOVES = [
     ({}, {"bar.bend": "-1 mm"}, {"bend": -1e-3}),
     ({"bar.bend_at": "along"}, {"bar.bend_at": "relief"}, {"bend_along": 0.0}),
     ({"bar.bend_at": "6 mm"}, {"bar.bend_at": "along"}, {"bend_along": 1.0, "bend_at": np.nan}),
+    ({}, {"bar.bend_at": "5 mm"}, {"bend_at": 5e-3}),
     ({}, {"bar.calibration": 0.93}, {"calibration": 0.93}),
     ({}, {"bar.lateral_stiffness": "250 N/mm"}, {"lateral_compliance": 4e-6}),
     ({"bar.lateral_stiffness": "250 N/mm"}, {"bar.lateral_stiffness": "rigid"}, {"lateral_compliance": 0.0}),
