@@ -62,7 +62,7 @@ def test_no_rim_feed_is_judged_where_there_is_no_breakout(run, build_file):
 
 def test_a_blade_that_stays_where_it_is_let_go_is_not_said_to_hang(run, build_file):
     texts = _reports(run, build_file(KNIVES["liner"]))
-    assert all("at 90 deg it stays where it is" in " ".join(texts[c].split()) for c in ("curve", "motion"))
+    assert all("at 90 deg, it stays where it is" in " ".join(texts[c].split()) for c in ("curve", "motion"))
 
 
 # What gives the longest verdicts: several warnings, several limits, inch sizes beside a target in newtons.

@@ -103,7 +103,7 @@ def test_outputs_are_files(run, tmp_path):
         ({"pivot.friction_torque": "200 N*mm"}, "coasted out", "no finger gives that"),
         ({"attitude.down_angle": "170 deg"}, "", "However low the breakout"),
         ({"blade.mass": None, "blade.balance_radius": None}, "", "Falling shut: not known"),
-        ({"attitude.close_from": "3 deg"}, "", "Let go at 3 deg it falls shut"),
+        ({"attitude.close_from": "3 deg"}, "", "Let go at 3 deg, it falls shut"),
         ({"friction.ball_on_tang": 1.3}, "no breakout", "the ball locks solid"),
     ],
 )

@@ -50,7 +50,7 @@ def check_words(w):
     low = -np.inf if band.at_least is None else band.at_least
     high = np.inf if band.at_most is None else band.at_most
     inside = bool(np.all((worn >= low) & (worn <= high)))
-    assert ("inside its target worn in: " in w.advice) == inside
+    assert ("inside its target: " in w.advice) == inside
     if set_to:
         way = 1 if set_to.group(1) == "heavier" else -1
         assert way == (1 if worn.min() < low else -1)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from helpers.drawn_motions import BUILDS, MOVES, OPENS, STALLS, axes, made, open_angle
 from helpers.drawn_parts import lines, words
+from matplotlib.figure import Figure
 
 from detentsim.show import attitudes, blade_strip
 from detentsim.show.one_build.motion.strip import blade_length, two_deg
@@ -130,3 +131,18 @@ def test_without_a_mass_no_attitude_is_drawn():
     ax = attitudes(made("no mass"), axes())
     assert "How the blade falls is not known" in words(ax)
     assert not ax.patches
+
+
+@pytest.mark.parametrize("name", ["demo", "own attitude"])
+def test_narrow_axes_draw_two_rows_whose_names_stay_whole(name):
+    """The report page's width, 91 mm of axes: side by side every name would wrap."""
+    figure = Figure(figsize=(95 / 25.4, 78 / 25.4))
+    ax = attitudes(made(name), figure.add_axes((2 / 95, 4 / 78, 91 / 95, 71 / 78)))
+    handles = np.array([shape.mean(axis=0) for shape in patches(ax, "handle")])
+    shared = {hang.name for hang in made(name).attitudes} - {"as given"}
+    assert shared <= {text.get_text() for text in ax.texts}
+    figure.canvas.draw()
+    boxes = [text.get_window_extent() for text in ax.texts if text.get_text()]
+    assert not any(one.overlaps(other) for one, other in itertools.combinations(boxes, 2))
+    assert all(ax.bbox.x0 - 6 <= box.x0 and box.x1 <= ax.bbox.x1 + 6 for box in boxes)
+    assert handles[3:, 1].max() < handles[:3, 1].min() - 1  # blade lengths

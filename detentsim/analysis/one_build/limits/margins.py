@@ -233,7 +233,7 @@ def _lockup(record: Record, results: Results, units: UnitSystem) -> Iterator[Lim
 def _dent(contact: FlatContact, units: UnitSystem) -> Limit:
     dent = f", a dent about {units.two_digits(contact.dent, 'um')} deep" if contact.dent else ""
     pressure, limit = units.distinct_pair(contact.pressure, contact.limit, "MPa")
-    words = f"Riding the flat the ball presses with {pressure}{dent}; the tang withstands {limit}."
+    words = f"Riding the flat, the ball presses with {pressure}{dent}; the tang withstands {limit}."
     return _used("dent", "tang", contact.pressure, contact.limit, "MPa", words)
 
 

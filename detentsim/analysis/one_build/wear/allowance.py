@@ -127,7 +127,7 @@ def what_to_do(w: WornIn) -> str:
     """
     wanted = fresh_wanted(w)
     if wanted is not None and _inside(w):
-        return f"Breakout is inside its target worn in: {_leave(w)}"
+        return f"Worn in, breakout is inside its target: {_leave(w)}"
     if wanted is None and (not felt(w.moves) or w.direction == "either"):
         return _leave(w).capitalize()
     return f"{_allowing(w) if wanted is None else _toward(w, wanted)}{_polish(w)} {MEASURE}"
@@ -179,7 +179,7 @@ def _toward(w: WornIn, wanted: tuple[float, float]) -> str:
     else:
         span = f"at least {_force(w, low)}" if math.isfinite(low) else f"at most {_force(w, high)}"
     sense = "heavier" if _fresh(w) < low else "lighter"
-    return f"Set it {sense}: about {span} fresh to be inside its target worn in; it is {_force(w, _fresh(w))}."
+    return f"Set it {sense}: about {span} fresh, to be inside its target worn in; now it is {_force(w, _fresh(w))}."
 
 
 def _polish(w: WornIn) -> str:

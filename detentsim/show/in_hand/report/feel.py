@@ -242,4 +242,4 @@ def _falling(m: Motion) -> Html:
     if not m.attitudes:
         return Html("")
     falls = "Let go (dashed), and where it comes to rest (filled), the handle held each way; down is down the page."
-    return drawings(Drawing("attitudes", partial(show.attitudes, m), 44, falls, left=2, right=2, bottom=4))
+    return drawings(Drawing("attitudes", partial(show.attitudes, m), 78, falls, left=2, right=2, bottom=4))

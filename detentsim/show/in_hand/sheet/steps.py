@@ -68,7 +68,7 @@ def _speed(s: Sheet, hole: str) -> str:
 
 def _surface(s: Sheet, one: Drilling) -> str:
     speed, unit = s.build.units.pair(one.surface_speed, "m/min")
-    return f"{speed:.3g} {unit}"
+    return f"{speed:.0f} {unit}" if speed >= 20 else f"{speed:.3g} {unit}"
 
 
 def _drilling(s: Sheet) -> Iterator[SheetStep]:

@@ -224,8 +224,8 @@ def _shut_long(c: Curve) -> str:
     if shut.falls and not shut.hangs:
         return f"Falling shut: yes; from {shut.start:.0f} deg weight and ball outdo friction at every angle, {held}."
     if shut.falls:
-        return f"Falling shut: yes; let go at {shut.start:.0f} deg it swings through, but {stays}, {held}."
-    hangs = f"let go at {shut.start:.0f} deg it {stop_words(shut.start, shut.hangs_at)}"
+        return f"Falling shut: yes; let go at {shut.start:.0f} deg, it swings through, but {stays}, {held}."
+    hangs = f"let go at {shut.start:.0f} deg, it {stop_words(shut.start, shut.hangs_at)}"
     return f"Falling shut: no; {hangs}, and {stays}, {held}."
 
 
@@ -238,7 +238,7 @@ def _shut_short(c: Curve) -> str:
     if shut.falls:
         return f"Falling shut: yes, from {shut.start:.0f} deg, {held}.{_over_burr(c)}"
     stops = stop_words(shut.start, shut.hangs_at)
-    return f"Falling shut: no; let go at {shut.start:.0f} deg it {stops}, {held}.{_over_burr(c)}"
+    return f"Falling shut: no; let go at {shut.start:.0f} deg, it {stops}, {held}.{_over_burr(c)}"
 
 
 def stop_words(start: float, at: float | None) -> str:

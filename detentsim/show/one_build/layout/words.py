@@ -33,15 +33,15 @@ def way_words(found: Layout) -> str:
         return "It is off the tang from the start."
     units, opened = found.build.units, math.degrees(found.ride.open_angle)
     before = f"{opened - off.start:.0f} deg before lock-up"
-    edge = f" by {with_article(off.left_by)}" if off.left_by else ""
-    return f"It drops off{edge} at {off.start:.0f} deg, {before}. {step_words(off, units)}"
+    edge = f", at {with_article(off.left_by)}" if off.left_by else ""
+    return f"It drops off at {off.start:.0f} deg{edge}, {before}. {step_words(off, units)}"
 
 
 def step_words(drop: Drop, units: UnitSystem) -> str:
     """The step that the ball climbs coming back."""
     return (
         f"Closing, it climbs back a step of {units.size(drop.step)} unless a thumb holds the bar out; "
-        f"the climb starts at {drop.climb:.0f} deg of contact."
+        f"the climb starts at a contact angle of {drop.climb:.0f} deg."
     )
 
 
@@ -90,5 +90,5 @@ def best_words(found: Layout) -> str:
     torque = "none" if best.torque is None else units.two_digits(best.torque, "N*mm")
     where = f"{units.size(best.from_lock_face)} from the lock face, {units.size(best.from_edge)} from the edge"
     room = f"margin {units.size(best.margin)} ({now}), least at the {best.tight}"
-    gives = f"{torque} at the same force on the ball; breakout {units.pull(best.breakout)} by the whole model"
+    gives = f"{torque} at the same force on the ball; breakout computed there {units.pull(best.breakout)}"
     return f"Most room {most}: {where}; {room}; {units.size(best.radius)} from the pivot, {gives}."

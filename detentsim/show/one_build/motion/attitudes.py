@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.motion.motion import Motion
 
 
+# Mean width of a letter, and width of a picture under which names wrap [pt].
+LETTER, NAME = 3.85, 66.0
+
+
 def attitudes(motion: Motion, ax: Axes | None = None) -> Axes:
     """Draw how the blade falls with the handle held each way: let go, and where it comes to; down is down the page.
 
@@ -31,7 +35,7 @@ def attitudes(motion: Motion, ax: Axes | None = None) -> Axes:
     Returns
     -------
     Axes
-        In blade lengths, one picture beside the other; one scale for both, without ticks.
+        In blade lengths, one picture beside the other, in two rows on narrow axes; one scale for both, without ticks.
 
     Examples
     --------
@@ -44,18 +48,27 @@ def attitudes(motion: Motion, ax: Axes | None = None) -> Axes:
     """
     with drawing(ax, 170, 48) as ax:
         ax.set_axis_off()
-        count = max(len(motion.attitudes), 1)
         wide, tall = size_on_paper(ax)
-        unit = min(wide / count, max(tall - UNDER, tall / 3)) / (2 * REACH)  # one blade length [pt]
+        rows, across = _rows(len(motion.attitudes), wide, tall)
+        wide_each, tall_each = wide / across, tall / rows
+        unit = min(wide_each, max(tall_each - UNDER, tall_each / 3)) / (2 * REACH)  # one blade length [pt]
         ax.set(xlim=(0, wide / unit), ylim=(REACH - tall / unit, REACH))
         if not motion.attitudes:
             words = "How the blade falls is not known: the build gives no mass or no balance_radius of the blade."
             ax.text(0.5, 0.5, lines_of(words, 60), transform=ax.transAxes, ha="center", va="center", size=SMALL)
         for i, hang in enumerate(motion.attitudes):
-            middle = np.array([(i + 0.5) * wide / unit / count, 0.0])
+            row, column = divmod(i, across)
+            middle = np.array([(column + 0.5) * wide_each, -row * tall_each]) / unit
             _draw_attitude(ax, motion, hang, middle - [_off_pivot(motion, hang), 0.0])
-            _say_attitude(ax, motion, hang, middle, int(wide / count / 3.85))
+            _say_attitude(ax, motion, hang, middle, int(wide_each / LETTER))
     return ax
+
+
+def _rows(count: int, wide: float, tall: float) -> tuple[int, int]:
+    """Rows of pictures, and how many lie in one: two where one would wrap every name, and there is the height."""
+    if wide / max(count, 1) < NAME and tall >= 2 * (UNDER + NAME / 2):
+        return 2, max(1, -(-count // 2))
+    return 1, max(count, 1)
 
 
 def _from(motion: Motion) -> float:
@@ -95,7 +108,7 @@ def _say_attitude(ax: Axes, motion: Motion, hang: Hang, middle: Array, letters: 
     if hang.hangs is not None and hang.hangs < _from(motion) - 1e-6:
         words = f"hangs at {two_deg(hang.hangs)}"
     below: dict[str, Any] = {"textcoords": "offset points", "va": "top", "ha": "center", "size": SMALL, "zorder": 6}
-    foot = (middle[0], -REACH)
+    foot = (middle[0], middle[1] - REACH)
     ax.annotate(words, foot, (0, -2), weight="bold", **below)
     ax.annotate(_named(hang, max(letters, 8)), foot, (0, -12), linespacing=1.1, **below)
 

@@ -119,10 +119,10 @@ def closing_words(m: Motion) -> Iterator[str]:
     own, start = m.attitudes[0], float(np.degrees(m.response.load.record.close_from))
     held = attitude_words(own.down_angle)
     if own.opens:
-        yield f"Let go at {start:.0f} deg its own weight swings it open, {held}."
+        yield f"Let go at {start:.0f} deg, its own weight swings it open, {held}."
         return
     if not own.falls:
-        yield f"It does not fall shut: let go at {start:.0f} deg it {stop_words(start, own.hangs)}, {held}."
+        yield f"It does not fall shut: let go at {start:.0f} deg, it {stop_words(start, own.hangs)}, {held}."
         return
     yield _falls(m, own, start)
     reach = 1.5 * float(m.response.load.record.balance_radius)
@@ -160,7 +160,7 @@ def _falls(m: Motion, own: Hang, start: float) -> str:
         seats = ", but the ball stays on the flat beside its dimple"
     elif "floats" in m.flags:
         seats = ""
-    return f"Let go at {start:.0f} deg it falls shut{speed}, {attitude_words(own.down_angle)}{seats}."
+    return f"Let go at {start:.0f} deg, it falls shut{speed}, {attitude_words(own.down_angle)}{seats}."
 
 
 def attitude_list(m: Motion) -> Iterator[str]:

@@ -87,7 +87,7 @@ def _next_drill(name: str, diameter: float, feed: float, needs: str) -> Move:
     """Opening the rim with a larger drill; it must go as deep as the last one, or its cone does not clear that cut."""
     return Move(
         name=f"open with {name}",
-        says=f"Open the rim with {name}, fed {{value}} after it first touches",
+        says=f"Open the rim with the {name} drill, fed {{value}} after it first touches",
         undo=False,
         needs=needs,
         low=feed,
