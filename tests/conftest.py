@@ -1,11 +1,20 @@
 """What holds for every test file."""
 
+import gc
 from pathlib import Path
 
 import pytest
 
 pytest.register_assert_rewrite("helpers")
 collect_ignore = ["benchmarks"]  # scripts that measure; importing one would run it
+
+gc.disable()  # modules and tests are made to stay: looking for garbage among them takes a third of the collection
+
+
+def pytest_collection_finish():
+    """From here on there is garbage, and what has been collected is none."""
+    gc.freeze()
+    gc.enable()
 
 
 @pytest.fixture

@@ -20,14 +20,14 @@ QUICK = {
     "curve worn in": ["--worn-in", "--full"],
     "limits": ["--full", "--push", "0.5 in"],
     "motion": ["--full"],
-    "layout": ["--full"],
-    "sheet": [],
     "readings": [],
     "compare": [INCH_FILE, "--full"],
     "sweep": ["--vary", "bar.bend=1.8 mm:2.2 mm:3", "--of", "breakout_force,seat_depth,bar_stiffness,working_stress"],
 }
 READ = ["--reading", "breakout_force=2.4 lbf", "--reading", "loose_ball_height=55 thou"]
 LONG = {
+    "layout": ["--full"],
+    "sheet": [],
     "advise": ["--full"],
     "advise knife": [*READ, "--want", "lighter", "--full"],
     "design": ["--full", "--fix", "ball.diameter"],
@@ -66,13 +66,15 @@ def test_no_metric_unit_in_a_report_of_an_inch_build(run, tmp_path, command):
 
 @pytest.mark.slow
 @pytest.mark.parametrize("command", LONG)
-def test_no_metric_unit_in_what_is_told_of_many_inch_knives(run, tmp_path, command):
+def test_no_metric_unit_in_a_longer_report_of_an_inch_build(run, tmp_path, command):
     check(run, tmp_path, command, LONG[command], INCH_FILE, INCH, METRIC)
 
 
-@pytest.mark.parametrize("command", ["curve", "limits", "motion", "readings", "sheet"])
+@pytest.mark.parametrize(
+    "command", ["curve", "limits", "motion", "readings", pytest.param("sheet", marks=pytest.mark.slow)]
+)
 def test_no_inch_unit_in_a_report_of_a_metric_build(run, tmp_path, build_file, command):
-    words = ["--full"] if "--full" in QUICK[command] else []
+    words = ["--full"] if command in ("curve", "limits", "motion") else []
     check(run, tmp_path, command, words, build_file(ds.demo().text), METRIC, INCH)
 
 

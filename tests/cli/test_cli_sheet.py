@@ -95,6 +95,7 @@ def test_other_forces_that_are_wanted_have_their_corrections(run, build_file):
     assert all(f"If the lift force open reads {way} " in trying for way in ("over", "under"))
 
 
+@pytest.mark.slow
 def test_a_drawing_that_misses_its_target_is_changed_before_the_knife_is(run, build_file):
     text = LAID_OUT.replace("[target]", '[target]\nlift_force_open = { at_most = "1 N" }')
     document = strict(run("sheet", build_file(text), "--json")[1])

@@ -36,17 +36,6 @@ def text(value: list[str] | str) -> str:
     return "".join(value)
 
 
-def said(path: Path) -> list[tuple[int, str]]:
-    """Everything a notebook says in words, by cell: what is printed, tables, and the text that stands for an object."""
-    found = []
-    for number, out in outputs(path):
-        words = {"text": out["text"]} if "text" in out else dict(out.get("data", {}))
-        if words.pop("image/png", None):
-            words.pop("text/plain")  # a figure's size to the last pixel
-        found += [(number, f"{kind}: {text(value)}") for kind, value in sorted(words.items())]
-    return found
-
-
 def size(image: bytes) -> tuple[int, int]:
     """Width and height of a PNG [px]."""
     assert image.startswith(b"\x89PNG\r\n\x1a\n")
@@ -76,14 +65,6 @@ def remade(tmp_path_factory) -> Path:
 @pytest.mark.slow
 @needs_kernel
 @pytest.mark.parametrize("name", NAMES)
-def test_a_fresh_run_says_what_is_committed(remade, name):
-    fresh, committed = (folder / "studies" / f"{name}.ipynb" for folder in (remade, ROOT))
-    assert said(fresh) == said(committed)
-
-
-@pytest.mark.slow
-@needs_kernel
-@pytest.mark.parametrize("name", NAMES)
 def test_a_fresh_run_draws_its_figures_where_they_stood(remade, name):
     fresh, committed = (images(folder / "studies" / f"{name}.ipynb") for folder in (remade, ROOT))
     assert fresh
@@ -102,10 +83,11 @@ def test_the_command_remakes_every_figure(remade):
 @pytest.mark.slow
 @needs_kernel
 @pytest.mark.parametrize("name", NAMES)
-def test_everything_but_the_figures_is_the_same_to_the_byte(remade, name):
+def test_a_fresh_run_says_what_is_committed_to_the_byte(remade, name):
+    """Everything but the figures."""
     image = re.compile(r'"image/png": ".*?"|<Figure size .*?>')
     fresh, committed = ((folder / "studies" / f"{name}.ipynb").read_text("utf-8") for folder in (remade, ROOT))
-    assert image.sub("", fresh) == image.sub("", committed)
+    assert image.sub("", fresh).split("\n") == image.sub("", committed).split("\n")
 
 
 @pytest.mark.slow

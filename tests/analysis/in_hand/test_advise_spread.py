@@ -69,6 +69,7 @@ def _zero(name):
     return '"0 N*mm"' if name == "pivot.friction_torque" else '"0 mm"'
 
 
+@pytest.mark.slow
 def test_chances_solved_together_are_those_of_each_alone():
     """Of moves that change one input and others, with a blade that moves where something is still open."""
     wanted = Target("breakout_force", 9.0, 11.0), Target("falls_shut", truth=True)

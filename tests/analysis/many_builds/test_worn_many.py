@@ -40,6 +40,7 @@ def test_a_batch_without_doubts_is_the_build_worn_in(changes):
         np.testing.assert_allclose(b[name].m, alone(build, name), rtol=1e-9, err_msg=name)
 
 
+@pytest.mark.slow
 def test_each_knife_of_a_batch_wears_for_itself():
     names = ["dimple.rim_feed", "dimple.edge_radius", "friction.ball_on_tang"]
     b = ds.batch(GARDEN, 16, vary=names, of=ASKED, worn_in=True)
@@ -75,6 +76,7 @@ def test_all_answers_are_of_knives_worn_in():
         assert now.aim({"bar.bend": ["2.2 mm"]}).before.share == now.share().share == now.of(12).middle / 12
 
 
+@pytest.mark.slow
 def test_each_design_of_a_sweep_wears_for_itself():
     vary = {"bar.bend": ["-0.5 mm", "1.5 mm", "2.6 mm"], "tang.hardness": ["45 HRC", "62 HRC"]}
     s = ds.sweep(GARDEN, vary, of=ASKED, worn_in=True)

@@ -169,6 +169,7 @@ def test_the_best_place_is_sound_and_has_its_margin(found):
     assert best.margin <= min(rows) + 1e-9
 
 
+@pytest.mark.slow
 def test_feasible_on_the_map_is_sound_by_itself(found):
     """Places of the map, each laid out by itself: none feasible is bad, none sound is hatched."""
     p, rng = found.places, np.random.default_rng(3)

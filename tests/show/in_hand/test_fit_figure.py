@@ -12,6 +12,8 @@ import detentsim as ds
 from detentsim.show.in_hand.fit.data_files import fit_csv, fit_document
 from detentsim.show.theme.style import OPENING
 
+pytestmark = pytest.mark.slow  # every test here looks at one fit
+
 READ = {"breakout_force": ("9 N", "0.2 N"), "lift_force_open": "6 N"}
 
 
@@ -20,7 +22,6 @@ def fitted():
     return ds.fit(garden(), READ)
 
 
-@pytest.mark.slow
 def test_the_table_says_what_the_document_says(fitted):
     rows = {row["what"]: row for row in csv.DictReader(io.StringIO(fit_csv(fitted)))}
     document = fit_document(fitted)

@@ -84,6 +84,7 @@ def test_no_sheet_corrects_a_breakout_that_is_wanted():
     assert seen >= 2
 
 
+@pytest.mark.slow
 def test_the_press_comes_down_to_leaves_that_give_the_protrusion():
     for name in NAMES:
         press = sheet_of(name).press

@@ -14,6 +14,8 @@ from detentsim.knife.target.target import Target
 from detentsim.show.many_builds.batch.page import batch_figure
 from detentsim.show.many_builds.batch.panels import DOTS, force_range, index_bars, knife_dots
 
+pytestmark = pytest.mark.slow  # every test here solves a batch and what would help it
+
 SETTINGS = {"bar.bend": ["2 mm", "2.4 mm"]}
 
 BUILDS = {
@@ -35,7 +37,6 @@ def found(name):
     return findings(batch(build, 256, of=results_of(build)), wanted=0.2, settings=SETTINGS)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_every_page_can_be_read(name):
     figure = batch_figure(found(name))
@@ -43,7 +44,6 @@ def test_every_page_can_be_read(name):
     assert [ax.get_xlabel() != "" for ax in figure.axes] == [True] * 3
 
 
-@pytest.mark.slow
 def test_dots_stand_for_knives():
     one = found("garden")
     ax = knife_dots(one)
@@ -100,20 +100,17 @@ def test_bars_are_the_total_indices_the_longest_first():
     assert lengths == pytest.approx([100 * known[name].in_all for name in names])
 
 
-@pytest.mark.slow
 def test_a_wanted_change_is_drawn_as_a_band_about_its_value():
     one = found("change")
     band = next(patch for patch in knife_dots(one).patches if patch.get_gid() == "target")
     assert band.get_x() < 1.2 * one.own["breakout_force"] < band.get_x() + band.get_width()
 
 
-@pytest.mark.slow
 def test_knives_without_a_value_are_told_in_words():
     words = [text.get_text() for text in knife_dots(found("floats")).texts]
     assert any("none has a breakout" in text for text in words)
 
 
-@pytest.mark.slow
 def test_without_a_number_among_the_targets_breakout_is_drawn():
     assert found("truth alone").chief == "breakout_force"
     assert found("one end").chief == "draw_torque"
