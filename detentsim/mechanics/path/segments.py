@@ -16,7 +16,6 @@ All segments of all designs stand in one flat list, in the order of the designs 
 from __future__ import annotations
 
 import math
-from functools import partial
 
 import numpy as np
 
@@ -37,8 +36,8 @@ ROUND = np.append(~dimple.STRAIGHT, False).astype(float)
 # How a rim gives.
 RULES = wedging.Rules(pressing.spread, pressing.widens, pressing.carried, pressing.sinking, leaning.leans)
 BED = Bed(
-    sharing.mixed, sharing.mixed_rise, partial(wedging.spread, RULES), leaning.pressed,
-    partial(wedging.widens, RULES), leaning.slopes)  # fmt: skip
+    sharing.mixed, sharing.mixed_rise, lambda *at: wedging.spread(RULES, *at), leaning.pressed,
+    lambda *at: wedging.widens(RULES, *at), leaning.slopes)  # fmt: skip
 
 # Accuracy of a root [rad].
 NEAR = 1e-13

@@ -1,7 +1,5 @@
 """Elastic rim near wedging: slopes, limits, one crest, single equals many; forces are compared in regression/."""
 
-from functools import partial
-
 import numpy as np
 import pytest
 from helpers.pressed_balls import across, path, solved
@@ -121,9 +119,9 @@ def test_a_ball_that_climbs_freely_is_one_far_from_wedging():
     mu = part.at.friction
     assert np.all(mu * touch.uphill > wedging.FADE[1] * touch.cosine)
     forces = []
-    rules = pressing.spread, partial(segments.BED.spread, rise=None)
-    for rule in rules:
-        found = leaning.pressed(part.at, touch, rule(part.at, touch, mu, None))
+    at = part.at, touch, mu, None
+    for wide in (pressing.spread(*at), segments.BED.spread(*at, None)):
+        found = leaning.pressed(part.at, touch, wide)
         _, pushed, carried = contact_at.pushed_and_carried(part, found, opening=True)
         forces.append(found.push * pushed / carried)
     np.testing.assert_allclose(forces[1], forces[0], rtol=4e-3)
