@@ -27,7 +27,7 @@ from detentsim.show.theme.tables import to_json
 pytestmark = pytest.mark.slow  # every test here asks for advice, which costs seconds
 
 # What is sold by a metric size, and a number in a metric unit.
-SOLD = re.compile(r"(open with the|rim with|for a|larger ball,) [\d.]+ mm")
+SOLD = re.compile(r"(open with the|rim with the|for a|larger ball,) [\d.]+ mm")
 METRIC = re.compile(r"[\d.]+ (?:mm|um|N|MPa|mJ)\b")
 
 ROUGH = {"friction.ball_on_tang": 0.3}
