@@ -128,6 +128,17 @@ def test_a_ball_that_climbs_freely_is_one_far_from_wedging():
 
 
 @pytest.mark.slow
+def test_an_elastic_rim_locks_no_ball_that_a_rigid_one_lets_go():
+    """Also where an edge that all but wedges the ball takes it over far out."""
+    record = scatter(20_000, 77)
+    rigid, elastic = (
+        respond(record._replace(elastic_rim=np.full(20_000, gives)), ()).flags["locks_solid"] for gives in (0.0, 1.0)
+    )
+    assert rigid.sum() > 10
+    assert not np.any(elastic & ~rigid)
+
+
+@pytest.mark.slow
 def test_crests_and_snaps_are_those_of_dense_paths():
     count = 200
     record = near_wedging(count, 11)

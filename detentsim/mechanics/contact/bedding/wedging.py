@@ -1,8 +1,8 @@
 """Spread of the load near wedging, where friction keeps the ball from climbing as fast as it would, and its slopes.
 
-It changes the spread of ``pressing`` where friction times the tangent of the contact angle is above `FADE` and the load
-spreads farther than `DRAWN`. Elsewhere nothing changes, to the last digit, whatever else is solved beside it. Stands
-alone: it is handed the functions of ``pressing`` and ``leaning`` that it needs.
+It changes the spread of ``pressing`` where friction times the tangent of the contact angle is above `FADE`. Elsewhere
+nothing changes, to the last digit, whatever else is solved beside it. Stands alone: it is handed the functions of
+``pressing`` and ``leaning`` that it needs.
 """
 
 from __future__ import annotations
@@ -26,9 +26,6 @@ LEAST, UPRIGHT, ARC_END = 1e-12, 1e-8, (2 * np.pi) ** (2 / 3)
 
 # Friction times tangent of the contact angle, x, from which and up to which it comes in; a ball wedges at 1.
 FADE = (0.3, 0.4)
-
-# t of a ball that climbs freely, from which and up to which it comes in: on a short arc, past the crest, any ball does.
-DRAWN = (0.6, 0.9)
 
 # t from which a ball that moves sideways alone leaves that of a whole ring, along its tangent over the load (fit).
 TANGENT = 5.0
@@ -124,12 +121,11 @@ def spread(rules: Rules, at: Columns, touch: Contact, mu: Array, locks: Truth | 
     friction 0.12 to 0.5.
     """
     wide = rules.spread(at, touch, mu, locks)
-    found = _near(at, touch, mu, wide.held, locks)
+    found = _near(at, touch, mu, locks)
     if found is None:
         return wide
     ball = _ball(at, touch, mu, found, rise)
-    radius, load = _loaded(ball)
-    mix, parts = _mix(ball, load), _lagging(rules, ball, radius, load)
+    mix, parts = _mix(ball), _lagging(rules, ball)
     lean, sunk, slow, down = wide.lean.copy(), wide.sunk.copy(), wide.slow.copy(), np.ones(wide.lean.shape)
     for whole, part in zip((lean, sunk, slow, down), parts, strict=True):
         whole[found] += mix.real * (part.real - whole[found])
@@ -156,7 +152,7 @@ def widens(rules: Rules, at: Columns, rigid: tuple[Contact, Contact], mu: Array,
     return tuple(slopes)
 
 
-def _near(at: Columns, touch: Contact, mu: Array, held: Array, locks: Truth | None) -> Places | None:
+def _near(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Places | None:
     """Places near wedging; None where there are none."""
     if mu.max(initial=0.0) <= 0:
         return None
@@ -164,7 +160,7 @@ def _near(at: Columns, touch: Contact, mu: Array, held: Array, locks: Truth | No
     if not close.any():
         return None
     # Without friction nothing wedges, however askew the ball travels.
-    close &= (mu > 0) & (held > DRAWN[0]) & (touch.cosine > UPRIGHT)
+    close &= (mu > 0) & (at.bed > 0) & (touch.push > 0) & (touch.cosine > UPRIGHT)
     if locks is not None:
         close &= ~locks
     return np.nonzero(close) if close.any() else None
@@ -211,39 +207,23 @@ def _ball(at: Columns, touch: Contact, mu: Array, near: Places, rise: Contact | 
     there = [one[near] for one in touch]
     if rise is not None:
         there = [_stepped(one, STEP * slope[near]) for one, slope in zip(there, rise, strict=True)]
-    # A slope at the dimple's axis is that at the least offset.
-    there[0] = there[0] + np.maximum(LEAST - there[0].real, 0)
     here = type(touch)(*there)
+    # A slope at the dimple's axis is that at the least offset.
+    here = here._replace(offset=here.offset + np.maximum(LEAST - here.offset.real, 0))
     numbers = [np.broadcast_to(one, touch.offset.shape)[near] for one in (mu, at.swing, at.ball, at.hinge, at.bed)]
     return Ball(here, _taken((here.cosine, here.uphill), numbers[0], numbers[1]), *numbers)
 
 
-def _loaded(ball: Ball) -> tuple[Array, Array]:
-    """Radius of the contact's ring [m], and the bar's push over `K a B`."""
-    touch = ball.touch
-    radius = touch.offset + ball.ball * touch.sine
-    return radius, touch.push * ball.bed / (radius * radius * touch.offset)
-
-
-def _mix(ball: Ball, load: Array) -> Array:
+def _mix(ball: Ball) -> Array:
     """Share of what changes near wedging, smooth from 0 to 1."""
-    touch = ball.touch
-    held = _raised(load / np.maximum(touch.cosine - ball.friction * touch.uphill, UPRIGHT), 2 / 3)
-    return _smooth(ball.taken / touch.cosine, FADE) * _smooth(held, DRAWN)
-
-
-def _smooth(x: Array, ends: tuple[float, float]) -> Array:
-    """0 up to the first end, 1 from the second, smooth between.
-
-    >>> _smooth(np.array([0.2, 0.35, 0.5]), (0.3, 0.4)).round(9).tolist()
-    [0.0, 0.5, 1.0]
-    """
-    share = np.maximum(np.minimum((x - ends[0]) / (ends[1] - ends[0]), 1), 0)
+    share = np.minimum((ball.taken / ball.touch.cosine - FADE[0]) / (FADE[1] - FADE[0]), 1)
     return np.asarray(share * share * (3 - 2 * share))
 
 
-def _lagging(rules: Rules, ball: Ball, radius: Array, load: Array) -> tuple[Array, Array, Array, Array]:
+def _lagging(rules: Rules, ball: Ball) -> tuple[Array, Array, Array, Array]:
     """Lean, sinking, `slow` and `down` of a ball near wedging."""
+    touch, radius = ball.touch, ball.touch.offset + ball.ball * ball.touch.sine
+    load = touch.push * ball.bed / (radius * radius * touch.offset)
     t, climbs = _overlap(rules, ball, radius, load)
     state = _state(rules, ball, radius, t)
     rub = ball.friction / state.path
