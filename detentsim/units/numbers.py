@@ -123,9 +123,26 @@ def beyond(value: float, end: float, fewest: int, most: int = 9) -> str:
     """
     for count in range(fewest, most + 1):
         text = digits(value, count)
-        if value == end or (float(text) > end if value > end else float(text) < end):
+        if value == end or same_side(text, value, end):
             return text
     return digits(value, fewest)
+
+
+def same_side(text: str, value: float, end: float) -> bool:
+    """Whether a number in digits is on that side of `end` on which its value is.
+
+    Parameters
+    ----------
+    text : str
+        The number as it is shown.
+    value, end : float
+
+    Examples
+    --------
+    >>> same_side("8.996", 8.9963, 9.0), same_side("9.00", 8.9963, 9.0)
+    (True, False)
+    """
+    return float(text) > end if value > end else float(text) < end
 
 
 def of_ten(share: float) -> str:

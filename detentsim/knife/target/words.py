@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.units.grammar import split_text
-from detentsim.units.numbers import beyond
+from detentsim.units.numbers import beyond, same_side
 from detentsim.units.quantities import factor
 from detentsim.units.systems import METRIC, UnitSystem
 
@@ -118,7 +118,7 @@ def number_words(value: float, unit: str, units: UnitSystem, end: float | None =
 def _three_digits(number: float, end: float | None) -> str:
     """Three digits, those before the point all shown; more where those would put it on the other side of `end`."""
     text = f"{number:.0f}" if 1000 <= abs(number) < 1e6 else f"{number:.3g}"
-    if end is None or (float(text) - end) * (number - end) > 0:
+    if end is None or same_side(text, number, end):
         return text
     return beyond(number, end, 4)
 

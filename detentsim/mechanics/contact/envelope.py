@@ -75,28 +75,26 @@ def hand_over(record: Record, shape: Pieces) -> Array:
     True
     """
     found = dimple.hand_over(shape)
-    sec = section(record)
-    outer = (shape.start[..., PIECE.upper_edge] <= 0) & (sec.edge_r > sec.inner_r)
+    outer = shape.start[..., PIECE.upper_edge] <= 0
     if not outer.any():
         return found
+    sec = section(record)
     own = _own_ends(shape, sec)
-    inner = np.where(own[PIECE.inner_edge] > 0, PIECE.inner_edge, PIECE.flank)
-    upper = np.where(own[PIECE.upper_edge] > 0, PIECE.upper_edge, PIECE.rounding)
+    on_edge, on_upper = own[PIECE.inner_edge] > 0, own[PIECE.upper_edge] > 0
+    inner = np.where(on_edge, PIECE.inner_edge, PIECE.flank)
+    upper = np.where(on_upper, PIECE.upper_edge, PIECE.rounding)
     taken = [take_piece(field, upper) for field in (shape.r, shape.z, shape.size)]
-    place = np.where(
-        inner == PIECE.flank,
-        _line_meets(*one_piece(shape, PIECE.flank), shape.ball[..., 0], *taken),
-        _circles_meet(*one_piece(shape, PIECE.inner_edge), *taken),
-    )
-    before, after = (
-        np.where(pair[0] == piece, *(dimple.angle_on(shape, place, one) for one in (piece, other)))
-        for pair, piece, other in (
-            ((inner,), PIECE.inner_edge, PIECE.flank),
-            ((upper,), PIECE.upper_edge, PIECE.rounding),
-        )
-    )
+    edge = _circles_meet(*one_piece(shape, PIECE.inner_edge), *taken)
+    flank = _line_meets(*one_piece(shape, PIECE.flank), shape.ball[..., 0], *taken)
+    place = np.where(on_edge, edge, flank)
+
+    def angle(piece: int) -> Array:
+        return dimple.angle_on(shape, place, piece)
+
+    before = np.where(on_edge, angle(PIECE.inner_edge), angle(PIECE.flank))
+    after = np.where(on_upper, angle(PIECE.upper_edge), angle(PIECE.rounding))
     there = np.moveaxis(dimple.met(place, (before, after), (inner, upper)), 0, -1)
-    outer &= (place < 0) & (after - before > found[..., 1] + dimple.NO_TURN)
+    outer &= (sec.edge_r > sec.inner_r) & (place < 0) & (after - before > found[..., 1] + dimple.NO_TURN)
     return np.where(outer[..., None], there, found)
 
 

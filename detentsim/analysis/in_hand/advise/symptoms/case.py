@@ -191,7 +191,7 @@ def crests_of(response: Response) -> tuple[tuple[float, float], ...]:
     Parameters
     ----------
     response : Response
-        With all results.
+        With breakout's torque, and the angle of its force.
     """
     if not np.isfinite(response.results["breakout_torque"]):
         return ()

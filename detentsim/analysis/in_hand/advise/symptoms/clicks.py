@@ -13,7 +13,6 @@ import numpy as np
 from detentsim.analysis.in_hand.advise.symptoms.case import crests_of
 from detentsim.analysis.results import single
 from detentsim.knife.record.fields import assemble
-from detentsim.mechanics.names import ALL_NAMES
 from detentsim.mechanics.response import respond
 from detentsim.units.numbers import two_digits
 
@@ -24,6 +23,9 @@ if TYPE_CHECKING:
 
 # What a quill sets, by the build's unit of length [m].
 _STEP = {"mm": 0.01e-3, "in": 0.0127e-3}
+
+# Results that a feed is judged by.
+_LOOKED_AT = ("breakout_torque", "breakout_force", "breakout_force_angle")
 
 
 class OneClick(NamedTuple):
@@ -83,15 +85,16 @@ def one_click(case: Case, deeper: bool) -> OneClick | None:
     own, step = float(case.record.rim_feed), _STEP[case.units.length]
     if not case.numbers.get("dimple.rim_drill", 0):
         return None
-    last = float(case.record.pilot_depth)
-    first = np.floor(own / step + 1e-6) if not deeper else np.ceil(own / step - 1e-6)
-    multiples = np.arange(first, -1, -1) if not deeper else np.arange(first, np.floor(last / step) + 1)
-    return _first_single(case, multiples * step)
+    if deeper:
+        steps = np.arange(np.ceil(own / step - 1e-6), np.floor(float(case.record.pilot_depth) / step) + 1)
+    else:
+        steps = np.arange(np.floor(own / step + 1e-6), -1, -1)
+    return _first_single(case, steps * step)
 
 
 def _first_single(case: Case, feeds: Iterable[float]) -> OneClick | None:
     for feed in feeds:
-        response = respond(assemble(case.numbers | {"dimple.rim_feed": float(feed)}), ALL_NAMES)
+        response = respond(assemble(case.numbers | {"dimple.rim_feed": float(feed)}), _LOOKED_AT)
         if len(crests_of(response)) == 1:
             force = single(response.results)["breakout_force"]
             return None if force is None else OneClick(float(feed), float(force))
