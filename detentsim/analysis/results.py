@@ -44,6 +44,10 @@ class AllResults(Told):
     def __len__(self) -> int:
         return len(ALL_NAMES)
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Return what a pickle or a deep copy holds: every result, solved, since a recipe is neither."""
+        return dict, (dict(self),)
+
 
 class Named:
     """Gives each of `results` as a quantity in its unit, a truth, or None where there is none."""

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from functools import cached_property
-from typing import TYPE_CHECKING
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 
 from detentsim.knife.table.schema import INPUTS, unknown_input
 from detentsim.knife.table.typed_units import typed_stock, typed_units
@@ -98,3 +99,11 @@ class Lookup:
 
     def _ipython_key_completions_(self) -> list[str]:
         return list(INPUTS)
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Return what copies and pickles hold: a read-only view is neither copied nor pickled."""
+        return {**self.__dict__, "values": dict(self.values)}
+
+    def __setstate__(self, state: dict[str, Any]) -> None:
+        """Take that up again, the values read-only."""
+        self.__dict__.update(state, values=MappingProxyType(state["values"]))

@@ -6,7 +6,7 @@ Base class of `Build`. A new input needs no line here; a new section needs one.
 from __future__ import annotations
 
 from dataclasses import field, make_dataclass
-from typing import TYPE_CHECKING, overload
+from typing import TYPE_CHECKING, Any, overload
 
 from detentsim.knife.table.schema import SECTIONS, section_inputs
 
@@ -22,6 +22,14 @@ class Part:
     if TYPE_CHECKING:
 
         def __getattr__(self, key: str) -> Value | None: ...
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Return how to make it again: a type that no module names is pickled by its section."""
+        return _made, (type(self).__name__.lower(), *vars(self).values())
+
+
+def _made(section: str, *values: Value | None) -> Part:
+    return PARTS[section](*values)
 
 
 def _part(section: str) -> type[Part]:
