@@ -1,12 +1,10 @@
-"""Change of a result, or of the whole curve, in hand-steps."""
+"""Change of a result, or of the whole opening, in hand-steps."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from detentsim.analysis.in_hand.compare.distance import FLOOR, hand_steps, steps_between
+from detentsim.analysis.hand_steps import Distance, distance, steps_between
 from detentsim.knife.outcomes import RESULTS
 
 if TYPE_CHECKING:
@@ -31,15 +29,20 @@ def felt_change(name: str, look: Look, start: Look) -> float | None:
     float or None
         None where either has no value, or their signs differ.
     """
-    own, now = start.results.get(name), look.results.get(name)
-    if own is None or now is None or own * now < 0 or look.build is None:
+    own, now = _felt_force(name, start), _felt_force(name, look)
+    return None if own is None or now is None or own * now < 0 else float(steps_between(abs(own), abs(now)))
+
+
+def _felt_force(name: str, look: Look) -> float | None:
+    """Force at the opener that stands for a result [N]."""
+    value = look.results.get(name)
+    if value is None or look.build is None:
         return None
-    arm = 1.0 if RESULTS[name].unit == "N" else 1e3 * look.build.si("opener.radius")
-    return float(steps_between(abs(own) / arm, abs(now) / arm)) if max(abs(own), abs(now)) / arm > FLOOR else 0.0
+    return value if RESULTS[name].unit == "N" else value / (1e3 * look.build.si("opener.radius"))
 
 
-def felt_apart(look: Look, start: Look) -> float | None:
-    """Distance in hand-steps between the present and the starting opening curve, from breakout to let-go.
+def felt_apart(look: Look, start: Look) -> Distance:
+    """Distance between the present and the starting opening, as a comparison of the two builds gives it.
 
     Parameters
     ----------
@@ -48,16 +51,9 @@ def felt_apart(look: Look, start: Look) -> float | None:
 
     Returns
     -------
-    float or None
-        By `detentsim.analysis.in_hand.compare.distance.hand_steps`; None where there is nothing to compare.
+    Distance
+        By `detentsim.analysis.hand_steps.distance`.
     """
-    marks = [[one.results.get(n) for n in ("breakout_force_angle", "let_go_angle")] for one in (look, start)]
-    if any(mark is None for pair in marks for mark in pair):
-        return None
-    low = max(min(float(pair[0] or 0) for pair in marks), look.angle[0], start.angle[0])
-    high = max(float(pair[1] or 0) for pair in marks)
-    angle = np.unique(np.concatenate([look.angle, start.angle, [low, high]]))
-    angle = angle[(angle >= low) & (angle <= high)]
-    one, other = (np.interp(angle, side.angle, side.opening) for side in (start, look))
-    known = np.isfinite(one) & np.isfinite(other)
-    return hand_steps(angle[known], one[known], other[known]) if np.count_nonzero(known) > 1 and high > low else None
+    if look.way is None or start.way is None:
+        return Distance(None, why="these sizes make no knife")
+    return distance(start.way, look.way)

@@ -14,6 +14,7 @@ import numpy as np
 from detentsim.analysis.explore.riding import greatest_force, path_of, riding
 from detentsim.analysis.one_build.curve.band import forces
 from detentsim.analysis.one_build.curve.picture import Picture, picture
+from detentsim.analysis.one_build.curve.rows import opening_of
 from detentsim.analysis.results import Results, in_unit, raised, single
 from detentsim.analysis.share_inside import share_inside
 from detentsim.knife.record.drawing import FEW
@@ -25,6 +26,7 @@ from detentsim.mechanics.response import Response, respond
 
 if TYPE_CHECKING:
     from detentsim.analysis.explore.riding import Riding
+    from detentsim.analysis.hand_steps import Opening
     from detentsim.knife.model import Build
     from detentsim.mechanics.path.at_blade_angle import TorqueTable
     from detentsim.mechanics.record import Array
@@ -108,6 +110,11 @@ class Look:
     def path(self) -> TorqueTable | None:
         """Path of the opening blade, from which a blade angle gives the ball's place."""
         return None if self.response is None else path_of(self.response)
+
+    @cached_property
+    def way(self) -> Opening | None:
+        """Its opening, to measure how far it is from another; None without a build."""
+        return None if self.response is None else opening_of(self.response)
 
     @cached_property
     def greatest_force(self) -> float:

@@ -6,8 +6,9 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from detentsim.show.explorer.report import headlines, sentences
-from detentsim.show.explorer.tips import HAND_STEP, ROWS, result_tip
+from detentsim.show.explorer.tips import ROWS, result_tip
 from detentsim.show.explorer.views.marks import MARKED, stretches
+from detentsim.show.theme.rows import HAND_STEP
 from detentsim.show.theme.style import WANTED
 
 if TYPE_CHECKING:

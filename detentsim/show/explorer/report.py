@@ -14,8 +14,16 @@ from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FATAL, FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.drawing import FEW
 from detentsim.mechanics.names import NO_PUSH
-from detentsim.show.explorer.tips import HAND_STEP, ROWS, SHARE, WHOLE
-from detentsim.show.theme.rows import build_rows, result_row, summary_lines, summary_row
+from detentsim.show.explorer.tips import ROWS, SHARE, WHOLE
+from detentsim.show.theme.rows import (
+    HAND_STEP,
+    build_rows,
+    distance_row,
+    result_row,
+    steps_words,
+    summary_lines,
+    summary_row,
+)
 from detentsim.show.theme.tables import table
 
 if TYPE_CHECKING:
@@ -60,9 +68,15 @@ def headlines(look: Look, start: Look) -> tuple[Headline, ...]:
         After them the share of a batch inside the target, and the whole curve's distance from the start.
     """
     rows = [Headline(words, _now(name, look), _change(name, look, start)) for name, words in ROWS.items()]
-    apart = 0.0 if look is start else felt_apart(look, start)
-    whole = "none to compare" if apart is None else UNCHANGED if apart < 0.05 else f"{apart:.1f} hand-steps"
-    return (*rows, _share(look, start), Headline(WHOLE, "", whole))
+    return (*rows, _share(look, start), _whole(look, start))
+
+
+def _whole(look: Look, start: Look) -> Headline:
+    """How far the whole opening is from the start, and whether a hand feels that."""
+    if look is start:
+        return Headline(WHOLE, "", UNCHANGED)
+    apart = felt_apart(look, start)
+    return Headline(WHOLE, apart.felt, "none to compare" if apart.steps is None else steps_words(apart.steps))
 
 
 def _share(look: Look, start: Look) -> Headline:
@@ -103,7 +117,9 @@ def _change(name: str, look: Look, start: Look) -> str:
         return UNCHANGED if own == now else f"was {_now(name, start)}"
     if name in FELT_BY_HAND:
         steps = felt_change(name, look, start)
-        return f"was {_now(name, start)}" if steps is None else _signed(steps, 1, " hand-steps")
+        if steps is None:
+            return f"was {_now(name, start)}"
+        return UNCHANGED if round(abs(steps), 1) == 0 else steps_words(steps, "+")
     if RESULTS[name].unit == "deg":
         return _signed(now - own, 1, "°")
     return _signed(100 * (now - own) / abs(own), 0, " %") if own else f"was {_now(name, start)}"
@@ -190,7 +206,9 @@ def explore_report(turns: Session, where_from: str = "", saved: str = "") -> str
     if rows:
         text += table(("knob", "input", "from", "to"), rows) + "\n"
     text += table(("result", "now", "since the start"), headlines(look, start)) + "\n"
-    text += "\n".join([*beside, HAND_STEP]) + "\n"
+    apart = felt_apart(look, start)
+    none = [f"No distance to the start: {apart.why}."] if apart.why else []
+    text += "\n".join([*beside, *none, HAND_STEP]) + "\n"
     return text + (f"Saved as {saved}.\n" if saved else "")
 
 
@@ -220,6 +238,8 @@ def explore_document(turns: Session, saved: str = "") -> dict[str, Any]:
         "results": {name: _result(name, look) for name in ROWS} if look.build is not None else {},
         "share_inside": look.share,
         "flags": list(look.flags),
+        "distance": distance_row(felt_apart(look, turns.start)),
+        **{f"{name.rpartition('_')[0]}_steps": felt_change(name, look, turns.start) for name in FELT_BY_HAND},
         "saved": saved or None,
     }
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from detentsim.analysis.explore.felt import FELT_BY_HAND
 from detentsim.knife.outcomes import OUTCOMES, SHARE_INSIDE
 from detentsim.knife.table.schema import INPUTS
-from detentsim.knife.target.target import FELT
+from detentsim.show.theme.rows import FELT_FROM, HAND_STEP
 
 ROWS = {
     "breakout_force": "breakout",
@@ -25,10 +25,7 @@ SHARE, WHOLE = "of a batch, inside", "whole curve"
 FELT_ROWS = (*FELT_BY_HAND, WHOLE)
 """Rows whose change is given in hand-steps."""
 
-HAND_STEP = f"A hand-step is {100 * FELT:.0f} % of force, the least that a finger feels."
-"""Explanation of the measure of a change."""
-
-APART = "How far apart a hand feels the opening curves of now and the start, from breakout to let-go."
+APART = f"How far apart a hand feels the opening now and at the start: {FELT_FROM}."
 
 WEIGHTS = "One weight is the blade's own, hanging from it in the worst direction."
 
@@ -45,7 +42,7 @@ def result_tip(row: int) -> str:
 
     Examples
     --------
-    >>> result_tip(0).endswith("A hand-step is 10 % of force, the least that a finger feels.")
+    >>> result_tip(0).endswith("A hand-step is 10 % of force, the least difference that a finger feels.")
     True
     """
     name = (*ROWS, SHARE_INSIDE, WHOLE)[row]

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from detentsim.analysis.hand_steps import JUST, SURE
 from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.target.target import FELT
 from detentsim.show.theme.tables import titled, wrap, wrap_all
 
 if TYPE_CHECKING:
@@ -15,10 +17,17 @@ if TYPE_CHECKING:
 
     import numpy.typing as npt
 
+    from detentsim.analysis.hand_steps import Distance
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.one_build.summary import Summary
     from detentsim.knife.model import Build
     from detentsim.knife.target.verdict import Verdict
+
+HAND_STEP = f"A hand-step is {100 * FELT:.0f} % of force, the least difference that a finger feels."
+"""Explanation of the measure of feel."""
+
+FELT_FROM = f"just felt from {JUST}, felt from {SURE}"
+"""Meaning of the words that stand beside a distance."""
 
 
 def build_rows(build: Build) -> dict[str, Any]:
@@ -112,6 +121,36 @@ def aim_row(aim: Aim) -> dict[str, Any]:
     """
     ends = {key: end if math.isfinite(end) else None for key, end in (("at_least", aim.low), ("at_most", aim.high))}
     return {"name": aim.name, "unit": RESULTS[aim.name].unit, **ends, "truth": aim.truth, "words": aim.words}
+
+
+def distance_row(found: Distance) -> dict[str, Any]:
+    """Distance between two openings as part of a document, or why there is none.
+
+    Parameters
+    ----------
+    found : Distance
+    """
+    if found.steps is None:
+        return {"steps": None, "why": found.why}
+    over = {"from_deg": found.start, "to_deg": found.end, "within_one_step": found.within}
+    return {"steps": found.steps, "words": found.felt, **over}
+
+
+def steps_words(steps: float, sign: str = "") -> str:
+    """A number of hand-steps in words.
+
+    Parameters
+    ----------
+    steps : float
+    sign : str
+        ``+`` to give the sign of a change.
+
+    Examples
+    --------
+    >>> steps_words(1.04), steps_words(2, "+")
+    ('1.0 hand-step', '+2.0 hand-steps')
+    """
+    return f"{steps:{sign}.1f} hand-step{'s' * (f'{abs(steps):.1f}' != '1.0')}"
 
 
 def result_row(name: str, value: float | bool | None, why: Callable[[str], str]) -> Any:

@@ -10,7 +10,7 @@ from helpers.turned import KINDS, kind, put
 import detentsim as ds
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
 from detentsim.analysis.explore.session import Session
-from detentsim.analysis.in_hand.compare.distance import FLOOR, hand_steps
+from detentsim.analysis.hand_steps import FLOOR
 from detentsim.knife.outcomes import FLAGS
 from detentsim.units.errors import InputError
 
@@ -46,12 +46,11 @@ def test_pulls_that_change_sides_have_no_steps_between_them():
     assert felt_change("draw_torque", turns.now, turns.start) is None
 
 
-def test_the_whole_way_out_is_as_far_as_a_comparison_says():
-    turns = put(workshop(), {"bar.bend": "1.8 mm"})
-    c = ds.compare(workshop(), turns.build)
-    assert felt_apart(turns.now, turns.start) == pytest.approx(c.distances[1].steps, rel=0.02)
-    assert felt_apart(turns.start, turns.start) == 0.0
-    assert hand_steps([0, 1], [1, 1], [1, 1]) == 0.0
+def test_sizes_that_make_no_knife_are_no_distance_from_the_start():
+    turns = put(workshop(), {"dimple.pilot_drill": -1})
+    assert turns.now.build is None
+    assert felt_apart(turns.now, turns.start).why == "these sizes make no knife"
+    assert felt_apart(turns.start, turns.start).steps == 0.0
 
 
 # Saved

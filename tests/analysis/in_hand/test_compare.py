@@ -9,7 +9,8 @@ from helpers.gauges import readings, table
 from helpers.words import check_words
 
 import detentsim as ds
-from detentsim.analysis.in_hand.compare.distance import FLOOR, MOST, distance, hand_steps, steps_between
+from detentsim.analysis.hand_steps import FLOOR, distance, hand_steps, steps_between
+from detentsim.analysis.in_hand.compare.compare import MOST
 from detentsim.knife.measured.measured import Measured
 from detentsim.knife.target.target import FELT
 from detentsim.show.in_hand.compare.data_files import compare_document
@@ -146,7 +147,8 @@ def test_target_curve(demo, light):
     assert "wanted 9 to 13 N. Meet one or the other." in text
     angle, low, high = c.step_band
     assert high / low == pytest.approx(np.full(angle.size, (1 + FELT) ** 2))
-    assert ds.compare(demo, target=light).to_target[0].steps == pytest.approx(distance(c.items[0], c.items[1]).steps)
+    between = distance(*(item.opening for item in c.items)).steps
+    assert ds.compare(demo, target=light).to_target[0].steps == pytest.approx(between)
     assert ds.compare(demo, target=gauge(demo, 2, 0.02, peak=True)).contradictions == ()
 
 

@@ -12,7 +12,8 @@ from helpers.words import check_words
 from matplotlib.figure import Figure
 
 import detentsim as ds
-from detentsim.analysis.in_hand.compare.distance import MOST, steps_between
+from detentsim.analysis.hand_steps import steps_between
+from detentsim.analysis.in_hand.compare.compare import MOST
 from detentsim.analysis.in_hand.compare.feel_curves import feel_of_measured
 from detentsim.analysis.in_hand.compare.quantities import UNITS
 from detentsim.knife.measured.measured import Measured

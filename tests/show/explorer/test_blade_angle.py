@@ -13,9 +13,9 @@ from detentsim.analysis.explore.session import Session
 from detentsim.knife.table.schema import INPUTS
 from detentsim.show.explorer.places import SMALLEST
 from detentsim.show.explorer.play import LASTS, PLAY, STOP, Play
-from detentsim.show.explorer.tips import HAND_STEP
 from detentsim.show.explorer.views.dimple_view import DimpleView
 from detentsim.show.explorer.window import hold_smallest_size
+from detentsim.show.theme.rows import HAND_STEP
 from detentsim.units.numbers import two_digits
 
 

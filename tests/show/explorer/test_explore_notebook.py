@@ -9,7 +9,7 @@ from helpers.garden import workshop
 import detentsim as ds
 from detentsim.show.explorer.play import LASTS, PLAY, STOP, Play
 from detentsim.show.explorer.report import WAITS
-from detentsim.show.explorer.tips import HAND_STEP
+from detentsim.show.theme.rows import HAND_STEP
 from detentsim.show.theme.style import WANTED
 from detentsim.units.errors import InputError
 
@@ -118,7 +118,9 @@ def test_plain_code_sees_what_takes_longer_at_once(shown):
     assert WAITS not in shown.words.value
 
 
-def test_only_the_last_turn_waits(shown):
+def test_only_the_last_turn_waits(shown, monkeypatch):
+    monkeypatch.setattr("detentsim.show.explorer.notebook.RESTS", 60.0)  # on a busy machine too
+
     async def hand():
         shown.sliders["bar.bend"].value = 3
         first = shown._waiting

@@ -63,9 +63,10 @@ def test_headlines_of_what_is_gone_tell_what_it_was():
     assert turns.settle().flags == ("floats",)
     rows = rows_of(turns)
     assert rows["breakout"] == ("breakout", "none", "was 9.7 N")
-    assert rows["whole curve"].change == "none to compare"
+    assert rows["whole curve"].now == "felt"
     turns = put(workshop(), {"dimple.pilot_drill": -1})
     assert {row.now for row in rows_of(turns).values()} == {"none", ""}
+    assert rows_of(turns)["whole curve"].change == "none to compare"
 
 
 def test_a_pull_that_changed_sides_tells_what_it_was():

@@ -3,5 +3,5 @@
 Comes in: builds and measured curves.
 Leaves: `Comparison`: differences, and distances in hand-steps.
 Must not know: what to do about it.
-Read first: ``compare``, then ``distance``.
+Read first: ``compare``, then ``feel_curves``.
 """

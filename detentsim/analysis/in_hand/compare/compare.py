@@ -1,6 +1,6 @@
 """Compares feel curves of builds and measured knives: differences of the results and distances in hand-steps.
 
-`feel_curves` brings both kinds into one form, `distance` holds the metric; figures and reports draw `Comparison`.
+`feel_curves` brings both kinds into one form, `hand_steps` holds the measure; figures and reports draw `Comparison`.
 """
 
 from __future__ import annotations
@@ -13,16 +13,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.in_hand.compare.differences import Difference, difference
-from detentsim.analysis.in_hand.compare.distance import (
-    CLEAR,
-    FAR_STEP,
-    MOST,
-    NEAR_STEP,
-    Distance,
-    distance,
-    steps_between,
-)
+from detentsim.analysis.hand_steps import Distance, distance, steps_between
+from detentsim.analysis.in_hand.compare.differences import CLEAR, Difference, difference
 from detentsim.analysis.in_hand.compare.feel_curves import FeelCurve, feel_of_build, feel_of_measured
 from detentsim.analysis.in_hand.compare.quantities import UNITS
 from detentsim.knife.measured.measured import Measured
@@ -38,6 +30,13 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from detentsim.mechanics.record import Array, Record
+
+
+MOST = 8
+"""Items that a comparison takes."""
+
+NEAR_STEP, FAR_STEP = 0.05, 1.0
+"""Spacing of the common angles out of the dimple and past it [deg]."""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -79,6 +78,7 @@ class Comparison:
         last = max((feel.values["let_go_angle"] or 0.0 for feel in feels), default=0.0)
         near = min(max(2 * last, 1.0), high)
         marks = [feel.values[name] for feel in feels for name in ("breakout_force_angle", "let_go_angle")]
+        marks += [float(feel.angle[0]) for feel in feels]
         known = [mark for mark in marks if mark is not None and low <= mark <= high]
         fine, coarse = np.arange(low, near, NEAR_STEP), np.arange(near, high, FAR_STEP)
         return np.unique(np.round(np.concatenate([fine, coarse, [high], known]), 9))
@@ -91,12 +91,14 @@ class Comparison:
     @cached_property
     def distances(self) -> tuple[Distance, ...]:
         """Distance of each item to the first."""
-        return tuple(distance(self.first, feel) for feel in self.items)
+        return tuple(distance(self.first.opening, feel.opening) for feel in self.items)
 
     @cached_property
     def to_target(self) -> tuple[Distance, ...]:
         """Distance of each item to the target curve; empty without one."""
-        return () if self.target is None else tuple(distance(self.target, feel) for feel in self.items)
+        if self.target is None:
+            return ()
+        return tuple(distance(self.target.opening, feel.opening) for feel in self.items)
 
     @property
     def reference(self) -> FeelCurve:

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from detentsim.analysis.in_hand.compare.distance import CLEAR
 from detentsim.analysis.in_hand.compare.quantities import UNITS
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.compare.feel_curves import FeelCurve
+
+CLEAR = 2.0
+"""Standard errors that a difference must have to stand out."""
 
 
 class Difference(NamedTuple):

@@ -6,13 +6,16 @@ Uses `readings` for measured runs; `compare` sets the curves side by side.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.hand_steps import Opening
 from detentsim.analysis.in_hand.compare.quantities import DRAG, UNITS, UNREAD
 from detentsim.analysis.in_hand.compare.readings import RunValues, Smooth, read_run, smooth
 from detentsim.analysis.one_build.curve.curve import Curve, curve
+from detentsim.analysis.one_build.curve.rows import opening_of
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.target.target import FELT
 from detentsim.mechanics.motion.pivot import lever
@@ -85,6 +88,13 @@ class FeelCurve:
         """How high the breakout may be, where the readings leave more than half a hand-step open [N]; maybe inf."""
         force = self.values["breakout_force"]
         return force + self.missed if force is not None and self.missed > FELT / 2 * force else None
+
+    @cached_property
+    def opening(self) -> Opening:
+        """Its opening, to measure how far another is from it."""
+        if self.curve is not None:
+            return opening_of(self.curve.response)
+        return Opening(self.angle, self.force, self.values["breakout_force_angle"], self.values["let_go_angle"])
 
     def at(self, angle: Array) -> Array:
         """Force at given angles by linear interpolation [N]; NaN outside the curve's own.

@@ -1,6 +1,7 @@
 """Rows of the feel curve: blade angles, and the ball's torques and the finger's force at each.
 
-Samples the kernel's torque over blade angle for `curve`; at a jump two rows stand for one angle.
+Samples the kernel's torque over blade angle for `curve`; at a jump two rows stand for one angle. `opening_of` samples
+the opening alone, to tell how far apart a hand feels two.
 """
 
 from __future__ import annotations
@@ -10,6 +11,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.hand_steps import Opening
+from detentsim.analysis.one_build.checks import held_fast
+from detentsim.analysis.results import raised, single
 from detentsim.mechanics.detent.closing import felt_at, lip_angles
 from detentsim.mechanics.motion import shutting
 from detentsim.mechanics.motion.pivot import finger_force
@@ -47,7 +51,8 @@ def rows(response: Response, start: float) -> tuple[Array, Array]:
     solved, rest = response.load, response.rest
     opening = at_blade_angle.opening_table(solved, rest.phi, rest.slip)
     closing = at_blade_angle.closing_table(solved, rest.phi)
-    theta = _angles(response, opening, closing, start)
+    theta = _angles(response, at_blade_angle.angles(opening), at_blade_angle.angles(closing), lip_angles(closing))
+    theta = np.union1d(theta, np.clip(start, theta[0], theta[-1]))
     sides = [_side(response, opening, closing, theta, above) for above in (False, True)]
     sides[0][:, 0] = theta[0], rest.start, rest.start, _first_force(response), sides[0][4, 0]
     limits = np.stack(sides, axis=-1)
@@ -58,6 +63,35 @@ def rows(response: Response, start: float) -> tuple[Array, Array]:
     table = limits.reshape(5, -1)[:, keep] * np.array([180 / np.pi, 1e3, 1e3, 1.0, 1e3])[:, None]
     table = _with_static(response, table)
     return table[:4], table[4]
+
+
+def opening_of(response: Response) -> Opening:
+    """Opening of one design, from rest up to the first angle at which the opener has no lever.
+
+    Parameters
+    ----------
+    response : Response
+        Of one design, with the angles of breakout force and let-go.
+
+    Returns
+    -------
+    Opening
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> c = ds.curve(ds.demo())
+    >>> float(opening_of(c.response).force.max() / c.results["breakout_force"])
+    1.0
+    """
+    table = at_blade_angle.opening_table(response.load, response.rest.phi, response.rest.slip)
+    theta = _angles(response, at_blade_angle.angles(table))
+    # nothing lies below rest
+    force = np.stack([_opened(response, table, theta, above)[1] for above in (False, True)], axis=-1).ravel()[1:]
+    last = int(np.argmin(np.append(np.isfinite(force), False)))
+    angle, marks = np.repeat(np.degrees(theta), 2)[1:], single(response.results)
+    held = bool(held_fast(raised(response.flags)))
+    return Opening(angle[:last], force[:last], marks["breakout_force_angle"], marks["let_go_angle"], held)
 
 
 def _with_static(response: Response, table: Array) -> Array:
@@ -80,19 +114,15 @@ def _first_force(response: Response) -> float:
     return float(finger_force(record, rest.angle, np.maximum(rest.start, 0), rest.at.push))
 
 
-def _angles(
-    response: Response, opening: at_blade_angle.TorqueTable, closing: at_blade_angle.TorqueTable, start: float
-) -> Array:
-    """Blade angles of the rows: the points of both paths, and even steps where they lie far apart [rad]."""
+def _angles(response: Response, *paths: Array) -> Array:
+    """Blade angles of rows: the points of the paths, and even steps where they lie far apart [rad]."""
     low, high = float(response.rest.angle), float(response.load.record.open_angle)
-    single = [float(angle) for angle in (response.rest.slip, response.results["breakout_force_angle"])]
-    points = np.concatenate(
-        [at_blade_angle.angles(opening), at_blade_angle.angles(closing), lip_angles(closing), [*single, low, high]]
-    )
+    marks = [float(angle) for angle in (response.rest.slip, response.results["breakout_force_angle"])]
+    points = np.concatenate([*paths, [*marks, low, high]])
     points = np.unique(np.clip(points[np.isfinite(points)], low, high))
     points = points[np.concatenate([[True], np.diff(points) > 1e-9])]
     even = [np.arange(left, right, ROW_STEP)[1:] for left, right in pairwise(points) if right - left > ROW_STEP]
-    return np.union1d(points, np.concatenate([*even, [np.clip(start, low, high)]]))
+    return np.union1d(points, np.concatenate([*even, [high]]))
 
 
 def _side(
@@ -103,13 +133,17 @@ def _side(
     above: bool,
 ) -> Array:
     """The five columns as limits from one side: angle, torques, finger force, surplus for shutting [SI]."""
-    solved = response.load
-    record = last_axis(solved.record)
+    record = last_axis(response.load.record)
     shut = felt_at(closing, theta, above=above)
     surplus = shutting.closing_surplus(record, theta, shut.torque - shut.face_drag, shut.push)
+    torque, force = _opened(response, opening, theta, above)
+    return np.stack([theta, torque, shut.torque, force, surplus])
+
+
+def _opened(response: Response, opening: at_blade_angle.TorqueTable, theta: Array, above: bool) -> tuple[Array, Array]:
+    """Torque of the ball against opening, and finger force, as limits from one side [SI]; NaN where it locks."""
     if bool(response.flags["locks_solid"]):
-        blank = np.full_like(theta, np.nan)
-        return np.stack([theta, blank, shut.torque, blank, surplus])
+        return np.full_like(theta, np.nan), np.full_like(theta, np.nan)
     out = at_blade_angle.torque_at(opening, theta, opening=True, above=above)
-    force = finger_force(record, theta, out.torque + out.face_drag, out.push)
-    return np.stack([theta, out.torque, shut.torque, force, surplus])
+    force = finger_force(last_axis(response.load.record), theta, out.torque + out.face_drag, out.push)
+    return out.torque, force

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.analysis.in_hand.compare.distance import FLOOR, Distance
+from detentsim.analysis.hand_steps import FLOOR
 from detentsim.analysis.in_hand.compare.quantities import UNITS
 from detentsim.knife.target.target import FELT
 from detentsim.show.in_hand.compare.report import STEP
-from detentsim.show.theme.rows import finite, summary_row, verdict_rows
+from detentsim.show.theme.rows import distance_row, finite, summary_row, verdict_rows
 from detentsim.show.theme.tables import csv_text
 
 if TYPE_CHECKING:
@@ -48,8 +48,8 @@ def _item(c: Comparison, i: int) -> dict[str, Any]:
         for name, d in c.differences[i].items()
     }
     found["breakout_steps"] = c.breakout_steps[i]
-    found["distance"] = _distance(c.distances[i])
-    found["to_target"] = _distance(c.to_target[i]) if c.to_target else None
+    found["distance"] = distance_row(c.distances[i])
+    found["to_target"] = distance_row(c.to_target[i]) if c.to_target else None
     found["verdicts"] = verdict_rows(c.verdicts[i])
     return found
 
@@ -74,12 +74,6 @@ def _result(feel: FeelCurve, name: str) -> dict[str, Any]:
     if found["value"] is None:
         return found | {"why": feel.why.get(name, "there is none")}
     return found | ({"scatter": feel.scatter[name]} if name in feel.scatter else {})
-
-
-def _distance(found: Distance) -> dict[str, Any]:
-    if found.steps is None:
-        return {"steps": None, "why": found.why}
-    return {"steps": found.steps, "from_deg": found.start, "to_deg": found.end, "within_one_step": found.within}
 
 
 def compare_csv(c: Comparison) -> str:

@@ -176,7 +176,7 @@ def hand_steps(comparison: Comparison, ax: Axes | None = None) -> Axes:
     Returns
     -------
     Axes
-        Blade angle [deg] across; steps up, within one of zero shaded: there a hand feels no difference.
+        Blade angle [deg] across; steps up, within one of zero shaded: there nothing is felt.
     """
     c = comparison
     with drawing(ax, 128, 50) as ax:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from math import isinf
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.in_hand.compare.distance import Distance
 from detentsim.analysis.in_hand.compare.quantities import DRAG, UNITS, UNREAD
 from detentsim.knife.outcomes import FLAGS, UNSOUND, label
-from detentsim.knife.target.target import FELT
+from detentsim.show.theme.rows import FELT_FROM, HAND_STEP, steps_words
 from detentsim.show.theme.tables import report_of, table_lines, titled, wrap, wrap_all
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from detentsim.analysis.hand_steps import Distance
     from detentsim.analysis.in_hand.compare.compare import Comparison
     from detentsim.analysis.in_hand.compare.differences import Difference
     from detentsim.analysis.in_hand.compare.feel_curves import FeelCurve
@@ -33,8 +33,8 @@ SHORT = ("breakout_force", "let_go_angle", "breakout_energy", "drag_force")
 ROUNDING = 1e-6
 
 STEP = (
-    f"A hand-step is {100 * FELT:.0f} % of force: the least difference that a finger feels (published 7 to 10 %). The "
-    "distance is the root mean square of the steps over angle, from the earlier breakout to the later let-go."
+    f"{HAND_STEP} (Published: 7 to 10 %.) The distance is the root mean square of the steps over angle, from the "
+    f"earlier breakout to the later let-go: {FELT_FROM}."
 )
 
 
@@ -173,26 +173,15 @@ def distance_words(c: Comparison) -> Iterator[str]:
 def _apart(found: Distance, what: str) -> str:
     if found.steps is None:
         return f"no distance to {what}: {found.why}."
-    felt = (
-        "a hand feels no difference"
-        if found.steps < 0.5
-        else "a hand may just feel the difference"
-        if found.steps < 1.5
-        else "a hand feels the difference"
-    )
     over = f"from {two_digits(found.start)} to {two_digits(found.end)} deg"
-    return f"{_steps(found.steps)} from {what}, {over}; {felt}."
-
-
-def _steps(steps: float) -> str:
-    return f"{steps:.1f} hand-step{'s' * (f'{steps:.1f}' != '1.0')}"
+    return f"{steps_words(found.steps)} from {what}, {over}: the difference is {found.felt}."
 
 
 def _breakout(steps: float | None, change: Difference | None) -> str:
     if steps is None or abs(steps) < 0.05:
         return ""
     doubt = ", but the readings leave that open" if change is not None and change.clear is False else ""
-    return f" Its breakout is {_steps(abs(steps))} {'stiffer' if steps > 0 else 'lighter'}{doubt}."
+    return f" Its breakout is {steps_words(abs(steps))} {'stiffer' if steps > 0 else 'lighter'}{doubt}."
 
 
 def target_words(c: Comparison) -> Iterator[str]:
