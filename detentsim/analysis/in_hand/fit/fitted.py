@@ -12,8 +12,7 @@ import numpy.typing as npt
 from detentsim.analysis.in_hand.fit.answers.conflicts import Conflict, conflicts_of
 from detentsim.analysis.in_hand.fit.answers.next_reading import NextReading, next_readings
 from detentsim.analysis.in_hand.fit.answers.tied import Tied, tied
-from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled
-from detentsim.analysis.many_builds.batch.counts.shares import Share, with_interval
+from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled, weighted_share
 from detentsim.analysis.many_builds.batch.knives.knives import Knives, need_share
 from detentsim.analysis.many_builds.batch.knives.tables import shown_inputs
 from detentsim.analysis.many_builds.sweep.family import Family, family
@@ -24,12 +23,10 @@ from detentsim.knife.table.summary import notebook_table
 from detentsim.units.quantities import quantity
 
 if TYPE_CHECKING:
+    from detentsim.analysis.many_builds.batch.counts.shares import Share
     from detentsim.knife.measured.readings import Readings
     from detentsim.knife.model import Build
     from detentsim.mechanics.record import Array
-
-NORMAL = 1.959963984540054
-"""0.975 quantile of the normal."""
 
 CURVES = 512
 """Knives behind the curves, equally weighted."""
@@ -110,7 +107,16 @@ class Fit(Knives):
         InputError
             For any other name.
         """
-        return quantity(self._quantiles(name, [0.5])[0], self._unit(name))
+        return quantity(self.middle_number(name), self._unit(name))
+
+    def middle_number(self, name: str) -> float:
+        """Number of `middle` in its unit, for reports, which need no quantities.
+
+        Parameters
+        ----------
+        name : str
+        """
+        return self._quantiles(name, [0.5])[0]
 
     def before(self, name: str, share: float = 0.9) -> tuple[Any, Any]:
         """Range to expect from the drawing alone, before the readings.
@@ -126,10 +132,26 @@ class Fit(Knives):
         InputError
             As `interval`.
         """
+        low, high = self.before_ends(name, share)
+        return quantity(low, self._unit(name)), quantity(high, self._unit(name))
+
+    def before_ends(self, name: str, share: float = 0.9) -> tuple[float, float]:
+        """Ends of `before` as numbers in their unit, for reports, which need no quantities.
+
+        Parameters
+        ----------
+        name : str
+        share : float
+
+        Raises
+        ------
+        InputError
+            As `interval`.
+        """
         need_share("before", share)
         first = np.where(np.arange(len(self)) < self.unread, 1.0, 0.0)
         low, high = self._quantiles(name, [(1 - share) / 2, (1 + share) / 2], first)
-        return quantity(low, self._unit(name)), quantity(high, self._unit(name))
+        return low, high
 
     def _quantiles(self, name: str, shares: list[float], weights: Array | None = None) -> list[float]:
         """Quantiles of a result or an input, in its unit; knives without a value do not count."""
@@ -259,25 +281,3 @@ class Fit(Knives):
 
     def _number(self, name: str) -> bool:
         return not RESULTS[name].is_truth and bool(np.any(np.isfinite(self.results[name])))
-
-
-def weighted_share(inside: npt.NDArray[np.bool_], weights: Array) -> Share:
-    """Share of the weight for which something is true, with its 95 % confidence interval.
-
-    Wilson's score interval for as many independent knives as the effective number (Wilson, J. Am. Stat. Assoc. 22
-    (1927) 209-212, from memory).
-
-    Parameters
-    ----------
-    inside : array of bool, shape (n,)
-    weights : array, shape (n,)
-        Their sum is 1.
-
-    Examples
-    --------
-    >>> share = weighted_share(np.array([True, False]), np.array([0.75, 0.25]))
-    >>> share.share, share.low < 0.75 < share.high
-    (0.75, True)
-    """
-    share = float(np.clip(np.sum(weights[inside]), 0, 1))
-    return with_interval(share, effective(weights), NORMAL)

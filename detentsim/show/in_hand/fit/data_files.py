@@ -64,9 +64,9 @@ def _reading(one: Any) -> dict[str, Any]:
 
 
 def _range(fit: Fit, name: str) -> dict[str, Any]:
-    (low, high), (first, last) = fit.interval(name), fit.before(name)
-    ends = {"low": low, "middle": fit.middle(name), "high": high, "drawing_low": first, "drawing_high": last}
-    return {key: finite(float(end.m)) for key, end in ends.items()} | {"unit": shown_unit(name)}
+    (low, high), (first, last) = fit.interval_ends(name), fit.before_ends(name)
+    ends = {"low": low, "middle": fit.middle_number(name), "high": high, "drawing_low": first, "drawing_high": last}
+    return {key: finite(end) for key, end in ends.items()} | {"unit": shown_unit(name)}
 
 
 def fit_csv(fit: Fit) -> str:

@@ -56,9 +56,8 @@ def fitted_curve(fit: Fit, ax: Axes | None = None) -> Axes:
 
 def _far(fit: Fit) -> float:
     """Greatest blade angle shown [deg]."""
-    known = [float(part.m) for part in (*fit.before("let_go_angle"), *fit.interval("let_go_angle"))]
-    known = [part for part in known if np.isfinite(part)]
-    return AFTER * max(known, default=10.0)
+    ends = (*fit.before_ends("let_go_angle"), *fit.interval_ends("let_go_angle"))
+    return AFTER * max((part for part in ends if np.isfinite(part)), default=10.0)
 
 
 def _band(ax: Axes, one: ForceRange, colour: str, name: str) -> None:
@@ -68,17 +67,13 @@ def _band(ax: Axes, one: ForceRange, colour: str, name: str) -> None:
 
 def _readings(fit: Fit, ax: Axes) -> None:
     """Readings of the curve: breakout at its angle, let-go on the scale; drag at mid-swing lies far to the right."""
-    places = {"breakout_force": _middle(fit, "breakout_force_angle")}
+    places = {"breakout_force": fit.middle_number("breakout_force_angle")}
     style: dict[str, Any] = {"color": CONTACT, "marker": "o", "ms": 3.5, "capsize": 2, "lw": 1.0, "zorder": 5}
     for one in fit.readings.taken:
         if one.what in places and np.isfinite(places[one.what]):
             ax.errorbar(places[one.what], one.value, yerr=WIDE * one.error, **style)
         elif one.what == "let_go_angle":
             ax.errorbar(one.value, 0.0, xerr=WIDE * one.error, **style, clip_on=False)
-
-
-def _middle(fit: Fit, name: str) -> float:
-    return float(fit.middle(name).m)
 
 
 def input_ranges(fit: Fit, ax: Axes | None = None) -> Axes:
@@ -98,10 +93,10 @@ def input_ranges(fit: Fit, ax: Axes | None = None) -> Axes:
     with drawing(ax, 85, 62) as ax:
         names = list(fit.found.values)
         for row, name in enumerate(names):
-            (low, high), (first, last) = fit.interval(name), fit.before(name)
-            width = float((last - first).m) or 1.0
-            ends = [float((end - first).m) / width for end in (low, high)]
-            middle = float((fit.middle(name) - first).m) / width
+            (low, high), (first, last) = fit.interval_ends(name), fit.before_ends(name)
+            width = last - first or 1.0
+            ends = [(end - first) / width for end in (low, high)]
+            middle = (fit.middle_number(name) - first) / width
             ax.barh(row, 1.0, left=0.0, height=0.66, color=METAL, alpha=0.35, lw=0)
             ax.barh(row, ends[1] - ends[0], left=ends[0], height=0.36, color=OPENING, alpha=0.8, lw=0, gid=name)
             ax.plot([middle], [row], "|", color=INK, ms=6, mew=1.0, zorder=4)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from detentsim.knife.measured.tools import shown_unit, unit_of
@@ -130,10 +131,8 @@ def range_words(fit: Fit, name: str, before: bool = False) -> str:
     before : bool
         Whether by the drawing alone.
     """
-    low, high = (fit.before if before else fit.interval)(name)
-    if low.m != low.m:
-        return "none"
-    return _span(fit, name, low.m, high.m)
+    low, high = (fit.before_ends if before else fit.interval_ends)(name)
+    return "none" if math.isnan(low) else _span(fit, name, low, high)
 
 
 def _span(fit: Fit, name: str, low: float, high: float) -> str:
@@ -200,9 +199,9 @@ def narrowing(fit: Fit) -> list[tuple[float, str]]:
     """
     found = []
     for name in fit.found.values:
-        (low, high), (first, last) = fit.interval(name), fit.before(name)
-        if last.m > first.m:
-            found.append(((high.m - low.m) / (last.m - first.m), name))
+        (low, high), (first, last) = fit.interval_ends(name), fit.before_ends(name)
+        if last > first:
+            found.append(((high - low) / (last - first), name))
     return sorted(found)
 
 

@@ -65,7 +65,7 @@ def html_table(made: Knives) -> str:
         if values.dtype == bool:
             rows.append((name, f"true for {percent(float(np.mean(values)))}"))
         else:
-            low_, high_ = made.interval(name)
-            rows.append((name, f"{low_.m:.3g} to {high_.m:.3g} {RESULTS[name].unit}".rstrip()))
+            first, last = made.interval_ends(name)
+            rows.append((name, f"{first:.3g} to {last:.3g} {RESULTS[name].unit}".rstrip()))
     worn = " worn in" if made.worn else ""
     return notebook_table(f"{made.build.name}: {len(made):,} knives{worn}, 90 % ranges", rows)
