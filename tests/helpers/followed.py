@@ -9,7 +9,7 @@ import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
 from detentsim.analysis.in_hand.advise.aims import read_aims, results_for
 from detentsim.analysis.in_hand.advise.chances.chances import carried_out
-from detentsim.analysis.in_hand.advise.chances.course import course
+from detentsim.analysis.in_hand.advise.chances.course import courses, with_spare
 from detentsim.analysis.in_hand.advise.chances.judged import judged
 from detentsim.analysis.in_hand.advise.chances.rules import follow
 from detentsim.analysis.in_hand.advise.chances.sample import Sample
@@ -95,7 +95,8 @@ def in_steps(advice, knife, seed, p=None):
         return set_once(advice, knife)
     move, own = p.tried.moves[0], p.prospects.course(p.tried.moves[0], p.tried.values[0])
     before = knife.solve({}, results_for(advice.aims))
-    found = course(knife, before, advice.aims, move, (float(own.values[0]), float(own.values[-1])))
+    (found,) = courses(knife, before, advice.aims, [(move, (float(own.values[0]), float(own.values[-1])))])
+    found = with_spare(found, knife) if p.plan.watch.name == "falls_shut" else found
     done = follow(found, p.plan.watch, (p.plan.rule,), np.random.default_rng([seed, 3]))
     return outcome(done.judged, not p.undo)
 

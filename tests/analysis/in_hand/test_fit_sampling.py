@@ -5,7 +5,8 @@ import pytest
 from scipy import stats
 
 from detentsim.analysis.in_hand.fit.sampled.sampling import sample
-from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled, weighted_share
+from detentsim.analysis.in_hand.fit.sampled.share import weighted_share
+from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled
 from detentsim.knife.record.drawing import spread_points
 
 

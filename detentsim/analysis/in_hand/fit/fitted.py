@@ -12,7 +12,8 @@ import numpy.typing as npt
 from detentsim.analysis.in_hand.fit.answers.conflicts import Conflict, conflicts_of
 from detentsim.analysis.in_hand.fit.answers.next_reading import NextReading, next_readings
 from detentsim.analysis.in_hand.fit.answers.tied import Tied, tied
-from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled, weighted_share
+from detentsim.analysis.in_hand.fit.sampled.share import weighted_share
+from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles, resampled
 from detentsim.analysis.many_builds.batch.knives.knives import Knives, need_share
 from detentsim.analysis.many_builds.batch.knives.tables import shown_inputs
 from detentsim.analysis.many_builds.sweep.family import Family, family

@@ -1,4 +1,4 @@
-"""Course of a move: the results of each of its amounts on each of the possible knives."""
+"""Courses of moves: the results of each amount of a move on each of the possible knives."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from detentsim.analysis.in_hand.advise.aims import results_for
 from detentsim.analysis.in_hand.advise.chances.judged import Judged, judged
-from detentsim.analysis.in_hand.advise.chances.sample import carried
+from detentsim.analysis.in_hand.advise.chances.sample import carried, solved_together
 from detentsim.analysis.in_hand.advise.thresholds import MOVING
 from detentsim.analysis.in_hand.advise.trials.solved import Solved
 from detentsim.analysis.results import SPARES
@@ -22,17 +22,23 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.in_hand.advise.chances.sample import Sample
     from detentsim.analysis.in_hand.advise.moves.move import Move
-    from detentsim.mechanics.record import Array
+    from detentsim.mechanics.record import Array, Truth
 
     Places = npt.NDArray[np.intp]
+    Reach = tuple[Move, tuple[float, float]]
 
-# Amounts that are solved, those at which the blade moves, and amounts between which the answers are looked up.
-SOLVED, MOVED, FINE = 13, 5, 193
+# Amounts that are solved, and amounts between which the answers are looked up.
+SOLVED, FINE = 13, 193
+
+# Which of those that are solved the blade moves at; the others; and their order where the others come first.
+MOVED = np.arange(0, SOLVED, 3)
+OTHERS = np.setdiff1d(np.arange(SOLVED), MOVED)
+ORDER = np.argsort(np.concatenate([OTHERS, MOVED]))
 
 # Reach of a course: over the amount that the drawing's knife needs, and least, in errors of a careful bench.
 TWICE, LEAST = 2.0, 12.0
 
-HEIGHT = "loose_ball_height"
+HEIGHT, SPARE = "loose_ball_height", SPARES["falls_shut"]
 
 
 class Course(NamedTuple):
@@ -59,8 +65,8 @@ class Course(NamedTuple):
         return Judged(*(table[rows, knives] for table in self.judged))
 
 
-def course(sample: Sample, before: Solved, aims: Sequence[Aim], move: Move, ends: tuple[float, float]) -> Course:
-    """Solve a move along its amounts on every knife.
+def courses(sample: Sample, before: Solved, aims: Sequence[Aim], ways: Sequence[Reach]) -> list[Course]:
+    """Solve moves along their amounts on every knife, each by itself; all in a few calls of the kernel.
 
     Parameters
     ----------
@@ -68,34 +74,77 @@ def course(sample: Sample, before: Solved, aims: Sequence[Aim], move: Move, ends
     before : Solved
         Its knives as they stand.
     aims : sequence of Aim
-    move : Move
-        Along a scale.
-    ends : tuple of float
-        As `reach` gives them.
+    ways : sequence of (move, ends)
+        Moves along a scale, with ends as `reach` gives them.
 
     Returns
     -------
-    Course
+    list of Course
+        What a blade has to spare to fall shut is NaN on knives that fall shut alike at all amounts, unless an aim is
+        about it; see `with_spare`.
+
+    Notes
+    -----
+    Bounds tell of most blades whether they fall shut, but what they have to spare takes a fall that is followed. It
+    tells where a truth turns between two amounts, so it is solved only on knives on which one turns.
     """
-    names = tuple(dict.fromkeys([*results_for(aims), HEIGHT, "drag_torque"]))
-    still = _solved(sample, move, ends, SOLVED, tuple(name for name in names if name not in MOVING))
-    rows = {name: _between(array) for name, array in still.results.items()}
-    moving = tuple(name for name in names if name in MOVING)
-    if moving:
-        moved = _solved(sample, move, ends, MOVED, moving).results
-        rows |= {name: _between(array) for name, array in moved.items()}
-        for name in {aim.name for aim in aims if aim.truth is not None}:
-            rows[name] = _truths(moved[name][_nearest(MOVED)], rows.get(SPARES.get(name, "")))
-    flags = {flag: still.flags[flag][_nearest(SOLVED)] for flag in UNSOUND}
+    names = dict.fromkeys([*results_for(aims), HEIGHT, "drag_torque"])
+    turning = SPARE in names and all(aim.name != SPARE for aim in aims)
+    alike = [sample] * len(ways)
+    moved = _solved(alike, ways, MOVED, tuple(name for name in names if not (turning and name == SPARE)))
+    still = _solved(alike, ways, OTHERS, tuple(name for name in names if name not in MOVING))
+    if turning:
+        turns = [np.any(one.results["falls_shut"] != one.results["falls_shut"][0], axis=0) for one in moved]
+        for one, spare in zip(moved, _spares(sample, ways, turns), strict=True):
+            one.results[SPARE] = spare
+    return [_course(before, aims, *found) for found in zip(ways, moved, still, strict=True)]
+
+
+def _course(before: Solved, aims: Sequence[Aim], way: Reach, moved: Solved, still: Solved) -> Course:
+    """Course from the results at the amounts at which the blade moves, and at the others without its motion."""
+    (move, ends), whole = way, still.joined(moved).part(ORDER)
+    rows = {name: _between(array) for name, array in (moved.results | whole.results).items()}
+    for aim in aims:
+        if aim.truth is not None:
+            spare = rows.get(SPARES.get(aim.name, ""))
+            rows[aim.name] = _truths(moved.results[aim.name][_nearest(MOVED.size)], spare)
+    flags = {flag: whole.flags[flag][_nearest(SOLVED)] for flag in UNSOUND}
     return Course(move, np.linspace(*ends, FINE), rows, judged(aims, before, Solved(rows, flags)))
 
 
-def _solved(sample: Sample, move: Move, ends: tuple[float, float], count: int, names: tuple[str, ...]) -> Solved:
-    """Every knife at evenly spread amounts; tables of shape (count, n)."""
-    values = np.repeat(np.linspace(*ends, count), sample.size)
-    solved = sample.repeated(count).solve(carried(sample, move, values, np.zeros(values.size)), names)
-    results = {name: array.reshape(count, -1) for name, array in solved.results.items()}
-    return Solved(results, {name: array.reshape(count, -1) for name, array in solved.flags.items()})
+def with_spare(found: Course, sample: Sample) -> Course:
+    """Answers along a move with what every blade has to spare to fall shut, which tells how surely it is seen to.
+
+    Parameters
+    ----------
+    found : Course
+    sample : Sample
+        Its knives.
+    """
+    known = found.results[SPARE]
+    missing = ~np.any(np.isfinite(known), axis=0)
+    way = found.move, (float(found.values[0]), float(found.values[-1]))
+    (spare,) = _spares(sample, [way], [missing])
+    return found._replace(results={**found.results, SPARE: np.where(missing, _between(spare), known)})
+
+
+def _spares(sample: Sample, ways: Sequence[Reach], which: Sequence[Truth]) -> list[Array]:
+    """What some of the blades have to spare to fall shut along each move, NaN for the others; shape (MOVED, n)."""
+    spares = [np.full((MOVED.size, sample.size), np.nan) for _ in ways]
+    some = [i for i, knives in enumerate(which) if np.any(knives)]
+    samples = [sample.part(np.flatnonzero(which[i])) for i in some]
+    for i, one in zip(some, _solved(samples, [ways[i] for i in some], MOVED, (SPARE,)), strict=True):
+        spares[i][:, which[i]] = one.results[SPARE]
+    return spares
+
+
+def _solved(samples: Sequence[Sample], ways: Sequence[Reach], at: Places, names: tuple[str, ...]) -> list[Solved]:
+    """Knives of a sample for each move, at some of its evenly spread amounts; tables of shape (amounts, n)."""
+    changed = []
+    for sample, (move, ends) in zip(samples, ways, strict=True):
+        values = np.repeat(np.linspace(*ends, SOLVED)[at], sample.size)
+        changed.append(sample.repeated(at.size).changed(carried(sample, move, values, np.zeros(values.size))))
+    return [one.in_rows(at.size) for one in solved_together(changed, names)]
 
 
 def _nearest(count: int) -> Places:

@@ -14,9 +14,9 @@ from detentsim.analysis.in_hand.advise.chances.chances import (
     chances,
     side_effects,
 )
-from detentsim.analysis.in_hand.advise.chances.course import HEIGHT, Course, best_value, course, reach
+from detentsim.analysis.in_hand.advise.chances.course import HEIGHT, Course, best_value, courses, reach, with_spare
 from detentsim.analysis.in_hand.advise.chances.judged import Chances, shares
-from detentsim.analysis.in_hand.advise.chances.rules import Rule, Watch, best_rule, follow, watched
+from detentsim.analysis.in_hand.advise.chances.rules import Rule, Watch, best_rule, follow, read_aim, watched
 from detentsim.analysis.in_hand.advise.chances.sample import drawing_sample, knives_samples, slips
 from detentsim.analysis.in_hand.advise.moves.moves import moves as moves_of
 from detentsim.analysis.in_hand.advise.thresholds import MOVING
@@ -163,12 +163,21 @@ class Prospects:
 
     def _course(self, move: Move, value: float) -> Course | None:
         """Answers along a move on all knives, solved once."""
-        if move.only or not move.near:
-            return None
-        if move.name not in self._courses:
-            ends = reach(move, value, self._span(move))
-            self._courses[move.name] = course(self._both, self._before_both, self.aims, move, ends)
-        return self._courses[move.name]
+        self.look_along([(move, value)])
+        return self._courses.get(move.name)
+
+    def look_along(self, wanted: Sequence[tuple[Move, float]]) -> None:
+        """Solve the courses of several moves together, for `course` and `plan` to look at.
+
+        Parameters
+        ----------
+        wanted : sequence of (move, value)
+            As `course` takes them.
+        """
+        new = [one for one in wanted if one[0].near and not one[0].only and one[0].name not in self._courses]
+        ways = [(move, reach(move, value, self._span(move))) for move, value in new]
+        for found in courses(self._both, self._before_both, self.aims, ways):
+            self._courses.setdefault(found.move.name, found)
 
     @property
     def _choosing(self) -> slice:
@@ -202,7 +211,7 @@ class Prospects:
             Where the move set once would end [SI].
         """
         found = self._course(move, value)
-        return None if found is None else self._plan(found, self._before_both, value)
+        return None if found is None else self._plan(found, self._both, self._before_both, value)
 
     def plan_after(self, first: Move, value: float, move: Move, then: float) -> Plan | None:
         """A move in steps on knives on which another is carried out before it; None as for `plan`.
@@ -219,15 +228,20 @@ class Prospects:
         if move.only or not move.near:
             return None
         sample = self._both.changed(carried_out(self._both, (first,), (value,)))
-        found = course(sample, self._before_both, self.aims, move, reach(move, then, self._span(move)))
-        return self._plan(found, self._standing(sample), then)
+        way = move, reach(move, then, self._span(move))
+        (found,) = courses(sample, self._before_both, self.aims, [way])
+        return self._plan(found, sample, self._standing(sample), then)
 
-    def _plan(self, found: Course, now: Solved, value: float) -> Plan | None:
-        """Plan that is chosen on some knives and counted on the others."""
+    def _plan(self, found: Course, sample: Sample, now: Solved, value: float) -> Plan | None:
+        """Plan that is chosen on some knives of a sample and counted on the others."""
+        aim = read_aim(now.part(self._choosing).results, self.aims)
+        if aim is None:
+            return None
+        found = with_spare(found, sample) if aim.name == "falls_shut" else found
         chosen, others = found.part(self._choosing), found.part(slice(self.chosen.size, None))
-        watch = watched(chosen, now.part(self._choosing).results, self.aims)
-        rule = None if watch is None else best_rule(chosen, watch, value)
-        if watch is None or rule is None:
+        watch = watched(chosen, aim)
+        rule = best_rule(chosen, watch, value)
+        if rule is None:
             return None
         done = follow(others, watch, (rule,), np.random.default_rng(12))
         at = int(found.at(np.array(rule.first)))

@@ -64,20 +64,28 @@ class Followed(NamedTuple):
     settings: Array  # how often each was set, shape (rules, knives)
 
 
-def watched(found: Course, before: dict[str, Array], aims: Sequence[Aim]) -> Watch | None:
-    """Result to read: of those that a bench can read, the one that most knives miss; None where there is none.
+def read_aim(before: dict[str, Array], aims: Sequence[Aim]) -> Aim | None:
+    """Aim whose result is read: of those that a bench can read, the one that most knives miss; None where none can be.
 
     Parameters
     ----------
-    found : Course
     before : dict of str to array
         Results of the knives as they stand.
     aims : sequence of Aim
     """
     able = [aim for aim in aims if aim.name == "falls_shut" or (aim.truth is None and tool(aim.name) is not None)]
-    if not able:
-        return None
-    aim = max(able, key=lambda one: float(np.mean(one.miss(before[one.name]) > 0)))
+    return max(able, key=lambda one: float(np.mean(one.miss(before[one.name]) > 0)), default=None)
+
+
+def watched(found: Course, aim: Aim) -> Watch:
+    """Result that is read along a course.
+
+    Parameters
+    ----------
+    found : Course
+    aim : Aim
+        As `read_aim` gives it.
+    """
     rows = found.results[aim.name]
     with np.errstate(invalid="ignore"):
         change = np.nanmean(rows[-1] - rows[0]) if np.any(np.isfinite(rows[-1] - rows[0])) else 0.0

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import reduce
+from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -115,20 +117,39 @@ class Sample:
         """
         return self.part(np.linspace(0, self.size - 1, min(count, self.size)).astype(np.intp))
 
-    def beside(self, other: Sample) -> Sample:
+    def beside(self, *others: Sample) -> Sample:
         """Return these knives followed by others of the same build.
 
         Parameters
         ----------
-        other : Sample
+        *others : Sample
+            Perhaps with some numbers changed that these have not.
         """
-        numbers: Plain = {}
-        for name, value in self.numbers.items():
-            parts = [(np.asarray(one.numbers[name]), one.size) for one in (self, other)]
-            same = all(array.ndim == 0 for array, _ in parts)
-            numbers[name] = value if same else np.concatenate([np.broadcast_to(array, n) for array, n in parts])
-        known = None if self.known is None or other.known is None else self.known.joined(other.known)
-        return Sample(self.build, numbers, self.size + other.size, known)
+        parts, numbers = (self, *others), {}
+        for name in dict.fromkeys(name for one in parts for name in one.numbers):
+            arrays = [np.asarray(one.numbers.get(name, np.nan)) for one in parts]
+            same = all(array.ndim == 0 for array in arrays)
+            wide = [np.broadcast_to(array, one.size) for array, one in zip(arrays, parts, strict=True)]
+            numbers[name] = self.numbers[name] if same else np.concatenate(wide)
+        known = None
+        if all(one.known is not None for one in parts):
+            known = reduce(Solved.joined, (one.known for one in parts if one.known is not None))
+        return Sample(self.build, numbers, sum(one.size for one in parts), known)
+
+
+def solved_together(samples: Sequence[Sample], names: Sequence[str]) -> list[Solved]:
+    """Results and flags of several samples of one build, in one call of the kernel.
+
+    Parameters
+    ----------
+    samples : sequence of Sample
+    names : sequence of str
+        Results.
+    """
+    if not samples:
+        return []
+    solved = samples[0].beside(*samples[1:]).solve({}, names)
+    return [solved.part(slice(*ends)) for ends in pairwise(accumulate((one.size for one in samples), initial=0))]
 
 
 def slips(count: int, number: int) -> Array:

@@ -42,6 +42,7 @@ def tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], tries: Seq
     near = sorted((t for t in tries if not t.reaches and t.sound), key=lambda t: t.miss)
     double.sort(key=lambda t: -min(t.room, 1.0))
     chosen = [*single[: TUNED - min(len(double), PAIRS)], *double[:PAIRS], *near[: NEAR_MISSES if not reached else 0]]
+    prospects.look_along([(t.moves[0], t.values[0]) for t in chosen if len(t.moves) == 1])
     found: dict[tuple[object, ...], Trial] = {}
     for t in chosen:
         one = _tuned(bench, prospects, every, t)

@@ -54,6 +54,16 @@ class Solved:
         results = {name: np.concatenate([values, more.results[name]]) for name, values in self.results.items()}
         return Solved(results, {name: np.concatenate([hit, more.flags[name]]) for name, hit in self.flags.items()})
 
+    def in_rows(self, count: int) -> Solved:
+        """The designs as a table of so many rows.
+
+        Parameters
+        ----------
+        count : int
+        """
+        results = {name: values.reshape(count, -1) for name, values in self.results.items()}
+        return Solved(results, {name: hit.reshape(count, -1) for name, hit in self.flags.items()})
+
 
 class Ask(NamedTuple):
     """Designs that a search wants solved, and for which results."""

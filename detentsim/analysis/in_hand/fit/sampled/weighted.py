@@ -1,4 +1,4 @@
-"""Statistics of weighted values: quantiles, effective number, a share, an equally weighted sample."""
+"""Statistics of weighted values: quantiles, effective number, an equally weighted sample."""
 
 from __future__ import annotations
 
@@ -8,13 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from detentsim.analysis.many_builds.batch.counts.shares import Share, with_interval
-
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
-
-NORMAL = 1.959963984540054
-"""0.975 quantile of the normal."""
 
 
 def effective(weights: Array) -> float:
@@ -81,25 +76,3 @@ def resampled(weights: Array, count: int) -> npt.NDArray[np.intp]:
     ends = np.cumsum(weights)
     at = (np.arange(count) + 0.5) / count * ends[-1]
     return np.asarray(np.minimum(np.searchsorted(ends, at), np.flatnonzero(weights > 0)[-1]), np.intp)
-
-
-def weighted_share(inside: npt.NDArray[np.bool_], weights: Array) -> Share:
-    """Share of the weight for which something is true, with its 95 % confidence interval.
-
-    Wilson's score interval for as many independent knives as the effective number (Wilson, J. Am. Stat. Assoc. 22
-    (1927) 209-212, from memory).
-
-    Parameters
-    ----------
-    inside : array of bool, shape (n,)
-    weights : array, shape (n,)
-        Their sum is 1.
-
-    Examples
-    --------
-    >>> share = weighted_share(np.array([True, False]), np.array([0.75, 0.25]))
-    >>> share.share, share.low < 0.75 < share.high
-    (0.75, True)
-    """
-    share = float(np.clip(np.sum(weights[inside]), 0, 1))
-    return with_interval(share, effective(weights), NORMAL)
