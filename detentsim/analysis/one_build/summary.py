@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from detentsim.analysis.one_build.answers import Answer, answers
 from detentsim.analysis.one_build.checks import (
     Check,
@@ -21,18 +23,29 @@ from detentsim.analysis.one_build.checks import (
 from detentsim.analysis.one_build.layout.layout import laid_out
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.sizes import size_doubts
+from detentsim.analysis.results import in_unit
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
+from detentsim.mechanics.detent.balance import twist
 from detentsim.mechanics.names import RESULT_NAMES
+from detentsim.mechanics.path.contact_at import wedged_share
+from detentsim.mechanics.path.segments import cut, ends, flatten
 from detentsim.mechanics.response import Response, respond
 from detentsim.units.errors import InputError
+from detentsim.units.numbers import beyond, two_digits
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from detentsim.knife.model import Build
     from detentsim.knife.record.inputs import Plain
 
 
 TOLD = 4  # faults of a layout that a verdict tells; the command ``layout`` tells them all
+
+CHECKED = 0.9, 76.0
+"""Share of the load that friction takes, and contact angle [deg], up to which tests/regression compares elastic rims
+with an elastic solution."""
 
 
 @dataclass(frozen=True)
@@ -174,6 +187,36 @@ def _layout(build: Build, numbers: Plain, response: Response) -> Check:
 
 
 def _sizes(build: Build, numbers: Plain, response: Response) -> Check:
-    """Inputs and results that look like a slip: a wrong unit, a lost digit, sizes and measurement that disagree."""
-    doubts = " ".join(size_doubts(build, numbers, response))
+    """Inputs and results that look like a slip, and a breakout from an elastic rim that was never checked."""
+    doubts = " ".join([*size_doubts(build, numbers, response), *_rim_doubt(build, response)])
     return Check("sizes", "mind" if doubts else "good", doubts or "Nothing looks like a slip.")
+
+
+def _rim_doubt(build: Build, response: Response) -> Iterator[str]:
+    """Sentence on a breakout from an elastic rim that nothing has been compared with."""
+    record = response.load.record
+    if not record.elastic_rim or not np.isfinite(response.results["breakout_torque"]):
+        return
+    taken, angle = _most_wedged(response), float(in_unit("contact_angle", response.results["contact_angle"]))
+    if taken > CHECKED[0]:
+        met = f"Friction takes {beyond(taken, CHECKED[0], 2)} of what the rim carries; at 1 the ball locks."
+        most = two_digits(CHECKED[0])
+    elif angle > CHECKED[1]:
+        met, most = f"The ball meets its rim at {beyond(angle, CHECKED[1], 2)} deg.", f"{two_digits(CHECKED[1])} deg"
+    else:
+        return
+    rigid = respond(record._replace(elastic_rim=np.zeros(())), ("breakout_force",)).results["breakout_force"]
+    other = f"it is {build.units.two_digits(float(rigid), 'N')}" if np.isfinite(rigid) else "the ball locks"
+    yield (
+        f"{met} Elastic rims have been checked up to {most} only, so be wary of this breakout; with contact.rim = "
+        f'"rigid" {other}.'
+    )
+
+
+def _most_wedged(response: Response) -> float:
+    """Largest `wedged_share` from rest to the breakout."""
+    load, eps = flatten(response.load, ()), response.load.record.overclose
+    torque, theta = (response.results[name] for name in ("breakout_torque", "breakout_angle"))
+    end = np.reshape(theta + eps - twist(response.load.spring.twist_give, torque), 1)
+    ways = cut(load, np.reshape(response.rest.phi, 1), end)
+    return float(wedged_share(ways, ends(ways)).max())

@@ -126,6 +126,17 @@ def pushed_and_carried(
     return rub, pushed, carried if ways.square else carried - at.swing * pushed
 
 
+def wedged_share(ways: Segments, phi: Array) -> Array:
+    """Share that friction takes, in opening, of what a rigid rim carries [-]; from 1 on the ball locks.
+
+    At ball angles `phi` [rad] of shape (m,) or (k, m). Where the ball travels square across the bar and through the
+    dimple's middle it is friction times the tangent of the contact angle. Derived in studies/00-the-model.ipynb.
+    """
+    touch = contact(ways, phi)
+    carried = pushed_and_carried(ways, touch, opening=True)[2]
+    return np.asarray(1 - carried / np.maximum(touch.cosine, TINY))
+
+
 def torque_of(ways: Segments, touch: Contact, *, opening: bool, static: bool = False) -> Array:
     """Torque in one sense of motion [N m] for a contact with a rigid rim; inf where the ball locks.
 

@@ -1,5 +1,6 @@
 """Verdict on a build: the worst of warnings, limits, target and staying shut."""
 
+import math
 import re
 
 import pytest
@@ -10,6 +11,7 @@ from detentsim.analysis.one_build.checks import Check, held_shut
 from detentsim.analysis.one_build.limits.margins import Limit
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.knife.outcomes import CARRY, UNSOUND
+from detentsim.units.numbers import two_digits
 
 GARDEN = garden()
 
@@ -96,6 +98,28 @@ def test_what_no_knife_has_is_doubted(changes, says):
     check = summary(GARDEN.change(changes))["sizes"]
     assert check.state == "mind"
     assert says in check.words
+
+
+DRILLS = "1.5 mm", "1.55 mm"
+DEEP = {"contact.rim": "elastic", "dimple.rim_feed": "0.3 mm"}
+
+
+@pytest.mark.parametrize("rim", ["elastic", "rigid"])
+@pytest.mark.parametrize("friction", [0.31, 0.32])
+def test_a_breakout_near_wedging_is_doubted_on_an_elastic_rim(rim, friction):
+    """What friction takes is mu tan(psi), as of any wedge; the contact angle is largest where the ball rests."""
+    build = GARDEN.change(DEEP | {"contact.rim": rim, "dimple.rim_drill": DRILLS[0], "friction.ball_on_tang": friction})
+    taken = friction * math.tan(math.radians(ds.curve(build).results["contact_angle"]))
+    words = summary(build)["sizes"].words
+    assert (f"Friction takes {taken:.2f} of what the rim carries" in words) == (rim == "elastic" and taken > 0.9)
+
+
+def test_a_rim_steeper_than_any_that_was_checked_is_doubted():
+    """A ball of 1.588 mm rests at 71 deg in a hole of 1.50 mm, at 78 deg in one of 1.55 mm: the sine is their ratio."""
+    words = [summary(GARDEN.change(DEEP | {"dimple.rim_drill": drill}))["sizes"].words for drill in DRILLS]
+    assert ["meets its rim at" in one for one in words] == [False, True]
+    rigid = ds.curve(GARDEN.change(DEEP | {"contact.rim": "rigid", "dimple.rim_drill": DRILLS[1]}))
+    assert words[1].endswith(f'contact.rim = "rigid" it is {two_digits(rigid.results["breakout_force"])} N.')
 
 
 @pytest.mark.parametrize("ratio", [0.71, 1.0, 1.29])
