@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from detentsim.analysis.in_hand.sheet.sheet import Sheet as Sheet
     from detentsim.analysis.in_hand.sheet.sheet import sheet as sheet
     from detentsim.analysis.many_builds.batch.batch import batch as batch
+    from detentsim.analysis.many_builds.batch.findings import Findings as Findings
+    from detentsim.analysis.many_builds.batch.findings import findings as findings
     from detentsim.analysis.many_builds.batch.questions import Batch as Batch
     from detentsim.analysis.many_builds.design.design import design as design
     from detentsim.analysis.many_builds.design.proposals import Designs as Designs
@@ -55,6 +57,7 @@ _HOMES = {
     "Comparison": "detentsim.analysis.in_hand.compare.compare",
     "Curve": "detentsim.analysis.one_build.curve.curve",
     "Designs": "detentsim.analysis.many_builds.design.proposals",
+    "Findings": "detentsim.analysis.many_builds.batch.findings",
     "Fit": "detentsim.analysis.in_hand.fit.fitted",
     "InputError": "detentsim.units.errors",
     "Layout": "detentsim.analysis.one_build.layout.layout",
@@ -71,6 +74,7 @@ _HOMES = {
     "curve": "detentsim.analysis.one_build.curve.curve",
     "demo": "detentsim.knife.packaged",
     "design": "detentsim.analysis.many_builds.design.design",
+    "findings": "detentsim.analysis.many_builds.batch.findings",
     "fit": "detentsim.analysis.in_hand.fit.fit",
     "layout": "detentsim.analysis.one_build.layout.layout",
     "limits": "detentsim.analysis.one_build.limits.limits",

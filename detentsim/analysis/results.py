@@ -1,16 +1,20 @@
-"""Results by name: from SI numbers to their own units, by attribute and by key, and why one may be missing."""
+"""Results by name: from SI numbers to their own units, by attribute and by key."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
 
+from detentsim.analysis.missing import why_missing
 from detentsim.knife.outcomes import OUTCOMES, RESULTS
-from detentsim.mechanics.names import ALL_NAMES, BY_PUSH, NO_BREAKOUT
+from detentsim.knife.table.schema import suggestion
+from detentsim.mechanics.names import ALL_NAMES, LIMIT_NAMES, MOTION_NAMES
+from detentsim.units.errors import InputError
 from detentsim.units.quantities import factor, quantity
+from detentsim.units.wording import shown
 
 SPARES = {"opens_fully": "opening_spare", "falls_shut": "closing_spare"}
 """Result that tells how far a yes-no result is from turning: above zero where that is true."""
@@ -38,6 +42,9 @@ class AllResults(Told):
     def __getitem__(self, name: str) -> float | bool | None:
         return self._known[name] if name in self._known else self._solve()[self._number][name]
 
+    def __contains__(self, name: object) -> bool:
+        return name in ALL_NAMES
+
     def __iter__(self) -> Iterator[str]:
         return iter(ALL_NAMES)
 
@@ -53,12 +60,12 @@ class Named:
     """Gives each of `results` as a quantity in its unit, a truth, or None where there is none."""
 
     results: Mapping[str, float | bool | None]
+    flags: tuple[str, ...]
 
     def __getattr__(self, name: str) -> Any:
         """Return a result by name."""
-        known = self.__dict__.get("results", {})
-        if name not in known:
-            raise AttributeError(f"no result {name!r}; there are {', '.join(known)}")
+        if name not in self.__dict__.get("results", {}):
+            raise AttributeError(self._no_result(name))
         return self[name]
 
     def __getitem__(self, name: str) -> Any:
@@ -67,18 +74,69 @@ class Named:
         Raises
         ------
         KeyError
-            Where there is no such result; it names those there are.
+            Where there is no such result; it names one like it, what gives it, or those there are.
         """
         if name not in self.results:
-            raise KeyError(f"no result {name!r}; there are {', '.join(self.results)}")
+            raise KeyError(self._no_result(name))
         value = self.results[name]
         return value if value is None or isinstance(value, bool) else quantity(value, RESULTS[name].unit)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.results)
 
     def __dir__(self) -> list[str]:
         return [*super().__dir__(), *self.results]
 
+    def why(self, name: str) -> str:
+        """Reason in words why a result has no value; empty where it has one.
+
+        Parameters
+        ----------
+        name : str
+
+        Raises
+        ------
+        InputError
+            For a name that is no result at all.
+        """
+        if name not in RESULTS:
+            hint = suggestion(str(name), RESULTS) or '; give one such as "breakout_force"'
+            raise InputError("why", name, f"{shown(name)} is no result{hint}")
+        return self._why(name) if self.results.get(name) is None else ""
+
+    def _why(self, name: str) -> str:
+        return why_missing(name, self.flags)
+
+    def _no_result(self, name: object) -> str:
+        return f"no result {name!r}{self._hint(name)}"
+
+    def _hint(self, name: object) -> str:
+        """What to ask for instead of a name that is no result here."""
+        if name in RESULTS:
+            by = "limits" if name in LIMIT_NAMES else "motion" if name in MOTION_NAMES else "curve"
+            return f" here; ds.{by}(build) gives it"
+        known = self.__dict__.get("results", {})
+        return suggestion(str(name), known) or "; there are " + ", ".join(known)
+
     def _ipython_key_completions_(self) -> list[str]:
         return list(self.results)
+
+
+class ByKey:
+    """Results of many designs, by key alone: an attribute named like a result says so, and `in` asks for one."""
+
+    results: Mapping[str, Any]
+
+    __iter__ = None
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.results
+
+    if not TYPE_CHECKING:  # a type checker knows the attributes that there are
+
+        def __getattr__(self, name: str) -> Any:
+            hint = f'; results are items, like ["{name}"]' if name in OUTCOMES else ""
+            raise AttributeError(f"{type(self).__name__!r} object has no attribute {name!r}{hint}")
 
 
 Results = dict[str, float | None]
@@ -221,56 +279,3 @@ def told(name: str, value: npt.ArrayLike) -> float | bool | None:
     if not np.isfinite(number):
         return None
     return number > 0 if RESULTS[name].is_truth else number
-
-
-_WHY = {
-    "floats": "the ball never reaches the tang",
-    "locks_solid": "the ball locks solid",
-    "misses_dimple": "the ball rests beside its dimple",
-    "stopped_short": "the over-travel stop keeps the ball in its dimple",
-    "never_lets_go": "the ball is still in its dimple at lock-up",
-    "lacks_lever": "the opener has almost no lever before the ball is out of its dimple",
-    "hangs_loose": "the ball hangs loose in the dimple",
-    "bar_on_tang": "the bar's face lies on the tang",
-}
-
-_WHATEVER = ("lateral_stiffness", "drag_force", "lockup_force", "push_for_bend", "springback")
-"""Results that no flag takes away."""
-
-_ABSENT = {
-    "pull_in_angle": "the ball alone pulls the blade shut from no angle",
-    "lateral_stiffness": "the bar is taken as rigid sideways",
-    "drag_force": "the opener has almost no lever at mid-swing, or the ball is still in its dimple there",
-    "breakout_to_drag": "there is no drag",
-    "contact_angle": "the ball carries nothing at rest",
-    "lockup_force": "bar.lockup_travel is not given",
-    "push_for_bend": "the bar is flat, bent over an edge, or folds before it takes that bend",
-    "springback": "the bar is flat, bent over an edge, or folds before it takes that bend",
-    "carry_g": "blade.mass or blade.balance_radius is not given",
-    "opens_fully": "blade.mass, blade.balance_radius or blade.inertia is not given",
-    "falls_shut": "blade.mass or blade.balance_radius is not given",
-}
-
-
-def why_missing(name: str, flags: tuple[str, ...]) -> str:
-    """Reason in words why a result has no value.
-
-    Parameters
-    ----------
-    name : str
-    flags : tuple of str
-        Flags of the design.
-
-    Examples
-    --------
-    >>> why_missing("breakout_force", ("floats",))
-    'the ball never reaches the tang'
-    """
-    # A loose ball, or a face on the tang, carries nothing at rest but works later; a lever is short whatever it does.
-    stops = list(_WHY) if name == "contact_angle" else [*NO_BREAKOUT]
-    if name in BY_PUSH:
-        stops.append("lacks_lever")
-    for flag in stops if name not in _WHATEVER else ():
-        if flag in flags:
-            return _WHY[flag]
-    return _ABSENT.get(name, "it does not apply to this build")

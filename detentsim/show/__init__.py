@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from detentsim.show.in_hand.fit.page import fit_figure as fit_figure
     from detentsim.show.in_hand.fit.panels import fitted_curve as fitted_curve
     from detentsim.show.in_hand.fit.panels import input_ranges as input_ranges
+    from detentsim.show.in_hand.report.page import report_page as report_page
     from detentsim.show.in_hand.sheet.page import sheet_figure as sheet_figure
     from detentsim.show.many_builds.batch.page import batch_figure as batch_figure
     from detentsim.show.many_builds.batch.panels import force_range as force_range
@@ -56,6 +57,7 @@ if TYPE_CHECKING:
     from detentsim.show.one_build.wear.page import wear_history as wear_history
     from detentsim.show.one_build.wear.page import worn_curves as worn_curves
     from detentsim.show.one_build.wear.page import worn_figure as worn_figure
+    from detentsim.show.theme.saving import save_figure as save_figure
 
 _NAMES = {
     "explorer.notebook": "explore",
@@ -65,6 +67,7 @@ _NAMES = {
     "in_hand.compare.page": "compare_figure",
     "in_hand.fit.page": "fit_figure",
     "in_hand.fit.panels": "fitted_curve input_ranges",
+    "in_hand.report.page": "report_page",
     "in_hand.sheet.page": "sheet_figure",
     "many_builds.batch.page": "batch_figure",
     "many_builds.batch.panels": "force_range index_bars knife_dots",
@@ -91,6 +94,7 @@ _NAMES = {
     "one_build.motion.staying": "attitude_ring staying_gauge what_opens",
     "one_build.motion.strip": "blade_strip",
     "one_build.wear.page": "wear_history worn_curves worn_figure",
+    "theme.saving": "save_figure",
 }
 
 _HOMES = {name: f"{__name__}.{home}" for home, names in _NAMES.items() for name in names.split()}

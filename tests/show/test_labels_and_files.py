@@ -60,16 +60,24 @@ def test_same_figure_gives_the_same_bytes(tmp_path, ending):
 @pytest.mark.parametrize("name", ["curve.jpg", "curve", "curve.png.txt", "", ".png"])
 def test_other_endings_are_refused_in_one_sentence(tmp_path, monkeypatch, name):
     monkeypatch.chdir(tmp_path)
-    with pytest.raises(InputError, match=r"^--figure: .*must end in \.png, \.svg or \.pdf, such as") as caught:
+    with pytest.raises(InputError, match=r"^path: .*must end in \.png, \.svg or \.pdf, such as") as caught:
         save_figure(Figure(), name)
     assert "\n" not in str(caught.value)
     assert not list(tmp_path.iterdir())
 
 
+def test_axes_stand_for_their_figure_and_a_result_for_none(tmp_path):
+    figure = Figure(figsize=(1, 1))
+    on_it = save_figure(figure.subplots(), tmp_path / "1.png")
+    assert on_it.read_bytes() == save_figure(figure, tmp_path / "2.png").read_bytes()
+    with pytest.raises(InputError, match=r"figure: a Build is no figure; give one such as ds\.show\."):
+        save_figure(made("demo").build, tmp_path / "3.png")
+
+
 @pytest.mark.parametrize("name", ["missing/curve.png", "plain.txt/curve.png", "nul\0.png", f"{'x' * 300}.png"])
 def test_a_place_that_cannot_be_written_is_one_sentence(tmp_path, name):
     (tmp_path / "plain.txt").write_text("a file, no folder")
-    with pytest.raises(InputError, match=r"^--figure: .*cannot be written") as caught:
+    with pytest.raises(InputError, match=r"^path: .*cannot be written") as caught:
         save_figure(Figure(), f"{tmp_path}/{name}")
     assert "\n" not in str(caught.value)
     assert [path.name for path in tmp_path.iterdir()] == ["plain.txt"]

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.missing import why_missing
 from detentsim.analysis.one_build.checks import held_fast
 from detentsim.analysis.one_build.sizes import too_little_inertia
-from detentsim.analysis.results import raised, why_missing
+from detentsim.analysis.results import raised
 from detentsim.knife.outcomes import label
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain

@@ -8,7 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from detentsim.analysis.results import in_unit, raised, told, why_missing
+from detentsim.analysis.missing import why_missing
+from detentsim.analysis.results import in_unit, raised, told
 from detentsim.knife.outcomes import CARRY, FLAGS, UNSOUND, label
 from detentsim.knife.target.verdict import judge
 from detentsim.knife.target.words import result_words, wanted_words

@@ -60,6 +60,6 @@ def run(args: argparse.Namespace) -> int:
         saved = open_window(turns, save_as).saved
     else:
         turns.rest()
-        save_figure(explore_figure(turns, args.figure), args.figure)
+        save_figure(explore_figure(turns, args.figure), args.figure, "--figure")
     print(to_json(explore_document(turns, saved)) if args.json else explore_report(turns, where_from, saved), end="")
     return DONE

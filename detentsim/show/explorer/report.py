@@ -9,8 +9,8 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from detentsim.analysis.explore.felt import FELT_BY_HAND, felt_apart, felt_change
+from detentsim.analysis.missing import why_missing
 from detentsim.analysis.one_build.checks import check_stays_shut, times_held
-from detentsim.analysis.results import why_missing
 from detentsim.knife.outcomes import FATAL, FLAGS, RESULTS, UNSOUND
 from detentsim.knife.record.drawing import FEW
 from detentsim.mechanics.names import NO_PUSH

@@ -13,9 +13,8 @@ from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-
-FIELD = "--figure"
 
 # Whatever would differ from one day or machine to the next is left out; the name tells commands their own files.
 _UNSAID: dict[str, dict[str, Any]] = {
@@ -25,7 +24,7 @@ _UNSAID: dict[str, dict[str, Any]] = {
 }
 
 
-def check_figure_path(path: str | Path, field: str = FIELD) -> Path:
+def check_figure_path(path: str | Path, field: str = "path") -> Path:
     """Check the path of a figure, so that a bad one is refused before anything is computed.
 
     Parameters
@@ -33,7 +32,7 @@ def check_figure_path(path: str | Path, field: str = FIELD) -> Path:
     path : str or Path
         Named .png, .svg or .pdf.
     field : str
-        Option that named it, for the error.
+        Option or argument that named it, for the error.
 
     Returns
     -------
@@ -53,16 +52,17 @@ def check_figure_path(path: str | Path, field: str = FIELD) -> Path:
     return found
 
 
-def save_figure(figure: Figure, path: str | Path, field: str = FIELD) -> Path:
-    """Write a figure to a file, in the format that its ending names.
+def save_figure(figure: Figure | Axes, path: str | Path, field: str = "path") -> Path:
+    """Write a figure to a file, in the format that its ending names: finer than ``savefig``, and the same every time.
 
     Parameters
     ----------
-    figure : Figure
+    figure : Figure or Axes
+        Axes stand for the figure they are on.
     path : str or Path
         Named .png, .svg or .pdf; an existing file is replaced.
     field : str
-        Option that named it, for the error.
+        Option or argument that named it, for the error.
 
     Returns
     -------
@@ -72,12 +72,16 @@ def save_figure(figure: Figure, path: str | Path, field: str = FIELD) -> Path:
     Raises
     ------
     InputError
-        Where it has another ending or cannot be written; a file that was there before is kept.
+        For what is no figure; where the file has another ending or cannot be written, and one that was there is kept.
     """
     found = check_figure_path(path, field)
+    whole: Any = getattr(figure, "figure", None)
+    if not hasattr(whole, "savefig"):
+        text = f"{shown(figure)} is no figure; give one such as ds.show.curve_figure(ds.curve(build))"
+        raise InputError("figure", figure, text)
     ending, image = found.suffix.lower(), io.BytesIO()
     with figure_style():
-        figure.savefig(image, format=ending[1:], metadata=_UNSAID[ending])
+        whole.savefig(image, format=ending[1:], metadata=_UNSAID[ending])
     try:
         replace_file(found, image.getvalue())
     except (OSError, ValueError) as error:

@@ -7,12 +7,15 @@ from contextlib import contextmanager
 from importlib.resources import as_file, files
 from typing import TYPE_CHECKING
 
+import matplotlib.axes
 import matplotlib.style
 import numpy as np
 import numpy.typing as npt
 from matplotlib.font_manager import findfont, get_font
 
 from detentsim.show.theme.tables import unbroken
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -70,9 +73,65 @@ def drawing(ax: Axes | None, width: float, height: float) -> Iterator[Axes]:
     Yields
     ------
     Axes
+
+    Raises
+    ------
+    InputError
+        For what is no axes, such as a figure.
     """
+    need_axes(ax)
     with figure_style():
         yield new_axes(width, height) if ax is None else ax
+
+
+def need_axes(ax: object) -> None:
+    """Refuse what is not axes to draw on, such as a figure.
+
+    Parameters
+    ----------
+    ax : object
+        None asks for axes of a new figure.
+
+    Raises
+    ------
+    InputError
+    """
+    if ax is not None and not isinstance(ax, matplotlib.axes.Axes):
+        text = f"{shown(ax)} is not the axes of one picture; give some such as figure.subplots(), or leave it out"
+        raise InputError("ax", ax, text)
+
+
+_MADE_BY = {
+    "Comparison": "ds.compare(build, other)",
+    "Curve": "ds.curve(build)",
+    "Designs": "ds.design(build)",
+    "Findings": "ds.findings(ds.batch(build))",
+    "Fit": "ds.fit(build, readings)",
+    "Layout": "ds.layout(build)",
+    "Limits": "ds.limits(build)",
+    "Motion": "ds.motion(build)",
+    "Report": "ds.report(build)",
+    "Sheet": "ds.sheet(build)",
+    "WornIn": "ds.worn_in(build)",
+}
+
+
+def need(given: object, kind: str) -> None:
+    """Refuse what is not the result that is to be shown, such as the build itself.
+
+    Parameters
+    ----------
+    given : object
+    kind : str
+        Name of its class: known by name, since figures need not load what computes it.
+
+    Raises
+    ------
+    InputError
+    """
+    if all(one.__name__ != kind for one in type(given).__mro__):
+        text = f"{shown(given)} is no {kind}; give one such as {_MADE_BY[kind]}"
+        raise InputError(kind.lower(), given, text)
 
 
 def new_axes(width: float, height: float) -> Axes:

@@ -5,6 +5,7 @@ import pytest
 from helpers.garden import garden
 
 import detentsim as ds
+from detentsim.analysis.one_build.wear.worn_in import Stage
 from detentsim.units.errors import InputError
 
 GARDEN = garden()
@@ -25,8 +26,66 @@ def test_a_result_in_words_has_a_name():
     c = ds.curve(GARDEN)
     with pytest.raises(InputError, match='"breakout_froce" is no result; did you mean breakout_force'):
         c.in_words("breakout_froce")
-    with pytest.raises(InputError, match='"x" is no result; give one such as "breakout_force"'):
-        c.in_words("x")
+    for ask in (c.in_words, c.is_unlikely):
+        with pytest.raises(InputError, match='"x" is no result; there are bar_stiffness, '):
+            ask("x")
+        with pytest.raises(InputError, match=r'"opens_fully" is no result here; ds.motion\(build\) gives it'):
+            ask("opens_fully")
+    with pytest.raises(InputError, match='why: "xx" is no result; give one such as "breakout_force"'):
+        c.why("xx")
+    assert c.why("breakout_force") == ""
+
+
+@pytest.mark.parametrize("vary", [[], ["bar.bend"]])
+def test_a_batch_of_which_little_or_nothing_varies_answers_everything(vary):
+    found = ds.findings(ds.batch(GARDEN, 16, vary=vary), settings={})
+    assert set(found.matters["breakout_force"].inputs) == set(vary)
+    for index in found.matters["breakout_force"].inputs.values():
+        assert 0.9 < index.alone < 1.1  # it answers for all there is
+        assert 0.9 < index.in_all < 1.1
+    ends = found.corners["breakout_force"]
+    low, high = ends.lowest.value, ends.highest.value
+    assert (low == high) is not vary
+    assert repr(found).startswith("<Findings on <Batch of ")
+
+
+def test_findings_are_those_of_a_batch(knives):
+    with pytest.raises(InputError, match=r"batch: a Build is no batch; give one such as ds.batch\(build\)"):
+        ds.findings(GARDEN)
+    with pytest.raises(InputError, match="wanted: 3 is not a share between 0 and 1"):
+        ds.findings(knives, wanted=3)
+    unaimed = ds.Build.loads(GARDEN.text.partition("[target]")[0])
+    with pytest.raises(InputError, match=r"batch\.breakout_force: was asked for none"):
+        ds.findings(ds.batch(unaimed, 16, of="preload", vary=["bar.bend"]))
+
+
+def test_a_result_of_many_designs_is_an_item(knives):
+    s = ds.sweep(GARDEN, {"bar.bend": ["1 mm"]}, of="breakout_force")
+    for many in (s, knives):
+        assert "breakout_force" in many
+        assert "bar.bend" not in many
+        with pytest.raises(AttributeError, match=r'results are items, like \["breakout_force"\]'):
+            many.breakout_force  # noqa: B018
+        with pytest.raises(TypeError, match="not iterable"):
+            list(many)
+    with pytest.raises(InputError, match='"floats" is no result of this sweep'):
+        s.unknown("floats")
+
+
+def test_the_results_of_one_design_are_walked_through_by_name():
+    c = ds.curve(GARDEN)
+    assert list(c) == list(c.results)
+    assert "falls_shut" not in c
+    stage = Stage("fresh", 0.02, 0.02, {"breakout_force": 9.0}, ())
+    assert f"{stage.breakout_force:~P}" == f"{stage['breakout_force']:~P}" == "9.0 N"
+
+
+def test_a_curve_that_does_not_fall_shut_is_not_taken_for_one_that_does():
+    falls = ds.curve(ds.demo()).falls_shut
+    hangs = ds.curve(ds.demo().change({"pivot.friction_torque": "40 N*mm"})).falls_shut
+    assert (falls.falls, hangs.falls) == (True, False)
+    assert falls
+    assert not hangs
 
 
 def test_capability_needs_a_band(knives):

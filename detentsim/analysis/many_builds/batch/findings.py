@@ -11,7 +11,8 @@ import numpy as np
 from detentsim.analysis.many_builds.batch.answers.holding import Held, hold
 from detentsim.analysis.many_builds.batch.answers.indices import matters
 from detentsim.analysis.many_builds.batch.answers.nested import count_inside
-from detentsim.analysis.many_builds.batch.questions import TRIED
+from detentsim.analysis.many_builds.batch.knives.knives import need_share
+from detentsim.analysis.many_builds.batch.questions import TRIED, Batch
 from detentsim.analysis.many_builds.sweep.blocks import progress_line
 from detentsim.analysis.many_builds.sweep.solving import own_results
 from detentsim.analysis.many_builds.sweep.wanted import YES_NO, lacking
@@ -20,6 +21,8 @@ from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.record import record
 from detentsim.knife.target.target import ends
 from detentsim.mechanics.names import RESULT_NAMES
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -28,7 +31,6 @@ if TYPE_CHECKING:
     from detentsim.analysis.many_builds.batch.answers.corners import Corners
     from detentsim.analysis.many_builds.batch.answers.indices import Indices
     from detentsim.analysis.many_builds.batch.counts.counted import Count
-    from detentsim.analysis.many_builds.batch.questions import Batch
     from detentsim.analysis.many_builds.sweep.family import ForceRange
     from detentsim.knife.model import Build
     from detentsim.knife.target.target import Target
@@ -40,7 +42,7 @@ MOST_STEPS = 31
 """Bends tried; of a wide range the step is doubled until it fits."""
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Findings:
     """Answers to the questions about a batch.
 
@@ -114,6 +116,10 @@ class Findings:
         curves = self.batch.curves()
         return curves.force_range(0.9), curves.force_range(0.5)
 
+    def __repr__(self) -> str:
+        inside = "" if self.count is None else f", middle {self.count.middle} of {self.of} inside"
+        return f"<Findings on {self.batch!r}{inside}>"
+
 
 def results_of(build: Build) -> tuple[str, ...]:
     """Names of the results that a batch is asked for: the static ones, and of the moving blade those that it can have.
@@ -172,8 +178,17 @@ def findings(batch: Batch, of: int = 12, wanted: float = 0.9, settings: Mapping[
     Raises
     ------
     InputError
-        For a wrong count, share or setting.
+        For what is no batch, or lacks one of those results; for a wrong count, share or setting.
+
+    Examples
+    --------
+    >>> import detentsim as ds
+    >>> found = findings(ds.batch(ds.demo(), 16, vary=["bar.bend"]), settings={})
+    >>> found.chief, found.count.of, sorted(found.corners)
+    ('breakout_force', 12, ['breakout_force'])
     """
+    _need_batch(batch)
+    need_share("wanted", wanted)
     build = batch.build
     asked = list(dict.fromkeys((*(target.name for target in build.target), "breakout_force")))
     told = dict(zip(asked, matters(batch, asked, batch.seed), strict=True))
@@ -187,3 +202,12 @@ def findings(batch: Batch, of: int = 12, wanted: float = 0.9, settings: Mapping[
     held = batch.hold(wanted) if better is None else hold(better, wanted, batch.seed, progress=progress_line(TRIED))
     aimed_count = None if better is None else count_inside(better, of, batch.seed)
     return Findings(batch, summary(build), of, count, aimed, aimed_count, held, wanted, told, corners, own)
+
+
+def _need_batch(batch: object) -> None:
+    if not isinstance(batch, Batch):
+        text = f"{shown(batch)} is no batch; give one such as ds.batch(build)"
+        raise InputError("batch", batch, text)
+    if "breakout_force" not in batch:
+        text = 'was asked for none; leave `of` out, or name "breakout_force" too'
+        raise InputError("batch.breakout_force", None, text)

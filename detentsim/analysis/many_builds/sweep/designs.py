@@ -18,6 +18,7 @@ from detentsim.analysis.many_builds.sweep.family import Family, family
 from detentsim.analysis.many_builds.sweep.reading import tables
 from detentsim.analysis.many_builds.sweep.reading.borders import Cut, Turns, flag_turns
 from detentsim.analysis.many_builds.sweep.solving import own_results, starts
+from detentsim.analysis.results import ByKey
 from detentsim.analysis.share_inside import share_inside
 from detentsim.knife.outcomes import OUTCOMES, SHARE_INSIDE
 from detentsim.knife.record.fields import MEASURED
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Sweep:
+class Sweep(ByKey):
     """Results of many designs, each an array with one axis per varied input.
 
     Attributes
@@ -120,7 +121,13 @@ class Sweep:
         ----------
         name : str
             A result; of a number none is unknown, it is NaN where there is none.
+
+        Raises
+        ------
+        InputError
+            Where the sweep has no such result.
         """
+        self._need(name)
         return np.isnan(self.spare[name]) if name in self.spare else np.zeros(self.shape, bool)
 
     def __getitem__(self, name: str) -> Any:
@@ -131,11 +138,14 @@ class Sweep:
         InputError
             Where the sweep has no such result.
         """
+        self._need(name)
+        values = self.results[name]
+        return values if OUTCOMES[name].is_truth else quantity(values, OUTCOMES[name].unit)
+
+    def _need(self, name: str) -> None:
         if name not in self.results:
             hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
             raise InputError("of", name, f"{shown(name)} is no result of this sweep{hint}")
-        values = self.results[name]
-        return values if OUTCOMES[name].is_truth else quantity(values, OUTCOMES[name].unit)
 
     def axis(self, name: str) -> Axis:
         """One of the inputs varied.

@@ -24,12 +24,11 @@ from detentsim.analysis.one_build.layout.layout import Layout, laid_out
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.motion.holding import MetBurr, met_burr
 from detentsim.analysis.one_build.summary import Summary, checked, judged_by
-from detentsim.analysis.results import Named, Results, raised, single, why_missing
+from detentsim.analysis.results import Named, Results, raised, single
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
-from detentsim.knife.table.schema import suggestion
 from detentsim.knife.table.summary import notebook_table
 from detentsim.knife.table.typed_units import range_in, text_in
 from detentsim.knife.target.verdict import Verdict, judge
@@ -177,15 +176,6 @@ class Curve(Named):
             ranges[name] = Assumption(said, low, high, range_in(self.build.units, *bands[name], kind))
         return ranges
 
-    def why(self, name: str) -> str:
-        """Reason in words why a result has no value.
-
-        Parameters
-        ----------
-        name : str
-        """
-        return why_missing(name, self.flags)
-
     def in_words(self, name: str) -> str:
         """A result with two significant digits and its likely range, in the units of the build.
 
@@ -198,12 +188,9 @@ class Curve(Named):
         Raises
         ------
         InputError
-            For a name that is no result.
+            For a name that is no result of a curve.
         """
-        if name not in self.results:
-            hint = suggestion(str(name), self.results) or '; give one such as "breakout_force"'
-            raise InputError("in_words", name, f"{shown(name)} is no result{hint}")
-        value, unit, units = self.results[name], RESULTS[name].unit, self.build.units
+        value, unit, units = self._value("in_words", name), RESULTS[name].unit, self.build.units
         if value is None:
             return f"none: {self.why(name)}"
         likely = "" if name not in self.likely.ranges else units.between(*self.likely.ranges[name], unit)
@@ -216,13 +203,23 @@ class Curve(Named):
         Parameters
         ----------
         name : str
+
+        Raises
+        ------
+        InputError
+            For a name that is no result of a curve.
         """
-        value, unit = self.results[name], RESULTS[name].unit
+        value, unit = self._value("is_unlikely", name), RESULTS[name].unit
         if value is None or name not in self.likely.ranges:
             return False
         low, high = self.likely.ranges[name]
         said, first, last = (self.build.units.two_digits(one, unit) for one in (value, low, high))
         return not low <= value <= high and first != last and said not in (first, last)
+
+    def _value(self, asked: str, name: str) -> float | None:
+        if name not in self.results:
+            raise InputError(asked, name, f"{shown(name)} is no result{self._hint(name)}")
+        return self.results[name]
 
     def __repr__(self) -> str:
         flags = f", flags {' '.join(self.flags)}" if self.flags else ""

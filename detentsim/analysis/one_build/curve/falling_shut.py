@@ -18,7 +18,7 @@ from detentsim.analysis.one_build.curve.intervals import spans
 
 @dataclass(frozen=True, eq=False)
 class FallsShut:
-    """Whether weight and ball swing the unlocked blade shut against drag.
+    """Whether weight and ball swing the unlocked blade shut against drag; true where they do.
 
     Attributes
     ----------
@@ -45,6 +45,10 @@ class FallsShut:
     surplus: Array = field(repr=False)
     angle: Array = field(repr=False)
     down_angle: float
+
+    def __bool__(self) -> bool:
+        """Return whether it falls shut, so that ``if curve.falls_shut`` asks what it seems to ask."""
+        return self.falls
 
 
 def falls_shut(angle: Array, surplus: Array, start: float, down_angle: float, hangs_at: float) -> FallsShut | None:

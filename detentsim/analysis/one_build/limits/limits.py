@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from detentsim.analysis.missing import why_missing
 from detentsim.analysis.one_build.limits.along_bar import Side, read_side
 from detentsim.analysis.one_build.limits.behind_bar import BehindBar, read_stop
 from detentsim.analysis.one_build.limits.bending import Bending, read_bending
@@ -16,7 +17,7 @@ from detentsim.analysis.one_build.limits.contact import FlatContact, PressFit, r
 from detentsim.analysis.one_build.limits.fatigue import Fatigue, read_fatigue
 from detentsim.analysis.one_build.limits.margins import Limit, margins
 from detentsim.analysis.one_build.limits.service import Service, read_service
-from detentsim.analysis.results import Named, Results, number, raised, single, why_missing
+from detentsim.analysis.results import Named, Results, number, raised, single
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
@@ -133,13 +134,7 @@ class Limits(Named):
         left = bending.bend_from_push(self.response.load.record, pushed)
         return quantity(float(left) * 1e3, "mm")
 
-    def why(self, name: str) -> str:
-        """Reason in words why a result has no value.
-
-        Parameters
-        ----------
-        name : str
-        """
+    def _why(self, name: str) -> str:
         if name in ("push_for_bend", "springback") and self.bending.push is None:
             return _NO_PUSH[self.bending.way]
         return why_missing(name, self.flags)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.missing import why_missing
 from detentsim.analysis.one_build.motion.all_round import Span, all_round
 from detentsim.analysis.one_build.motion.falling import Hang, by_attitude
 from detentsim.analysis.one_build.motion.holding import Holding, MetBurr, holding, met_burr
@@ -15,7 +16,7 @@ from detentsim.analysis.one_build.motion.opening import Budget, Opening, budget,
 from detentsim.analysis.one_build.motion.staying import Staying, staying
 from detentsim.analysis.one_build.sizes import too_little_inertia
 from detentsim.analysis.one_build.summary import Summary, summary
-from detentsim.analysis.results import Named, in_unit, raised, told, why_missing
+from detentsim.analysis.results import Named, in_unit, raised, told
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS, RESULTS
@@ -89,13 +90,7 @@ class Motion(Named):
         """Verdict on the build in four checks: warnings, limits, target, staying shut."""
         return summary(self.build)
 
-    def why(self, name: str) -> str:
-        """Reason in words why a result has no value.
-
-        Parameters
-        ----------
-        name : str
-        """
+    def _why(self, name: str) -> str:
         if name in ("stall_angle", "wrist_energy") and self.results["opens_fully"]:
             return "opens fully"
         if name in ("arrival_speed", "arrival_energy") and self.results["opens_fully"] is False:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.missing import why_missing
 from detentsim.analysis.one_build.curve.rows import rows
 from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.analysis.one_build.wear.allowance import OILED, direction, felt, fresh_wanted, moved, what_to_do
@@ -18,7 +19,7 @@ from detentsim.analysis.one_build.wear.edges import SETTLES, EdgeWear, read_edge
 from detentsim.analysis.one_build.wear.passes import UPPER
 from detentsim.analysis.one_build.wear.stages import CHANGED, radii_after, solved_with, stage_radii, with_radii
 from detentsim.analysis.one_build.wear.worn_records import worn_already
-from detentsim.analysis.results import Results, in_unit, raised, why_missing
+from detentsim.analysis.results import Named, Results, in_unit, raised
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FLAGS
 from detentsim.knife.record.fields import assemble
@@ -45,8 +46,8 @@ MM, MPA = 1e-3, 1e6
 
 
 @dataclass(frozen=True)
-class Stage:
-    """The build at one stage of its life.
+class Stage(Named):
+    """The build at one stage of its life. Results are attributes: quantities, or None where there is none.
 
     Attributes
     ----------

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.analysis.results import why_missing
+from detentsim.analysis.missing import why_missing
 from detentsim.knife.outcomes import RESULTS
 from detentsim.show.in_hand.advise.verdict import verdict
 from detentsim.show.theme.rows import aim_row, build_rows, summary_row

@@ -20,7 +20,7 @@ from detentsim.show.many_builds.sweep.maps.maps import design_map
 from detentsim.show.many_builds.sweep.maps.planes import BOX
 from detentsim.show.many_builds.sweep.scales import AxisScale
 from detentsim.show.theme.labels import Labels
-from detentsim.show.theme.style import INK, LABEL, MM, Array, figure_style, lines_of
+from detentsim.show.theme.style import INK, LABEL, MM, Array, figure_style, lines_of, need_axes
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
 
@@ -69,6 +69,7 @@ def decision(advice: Advice, ax: Axes | None = None) -> Axes:
     'rim feed [mm]'
     """
     check_advice(advice)
+    need_axes(ax)
     with figure_style():
         if advice.field is not None:
             return _map(advice, _aimed(advice, advice.field), ax)

@@ -30,7 +30,7 @@ def decision_figure(advice: Advice) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
 
     Examples
     --------

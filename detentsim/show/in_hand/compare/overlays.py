@@ -15,7 +15,7 @@ from matplotlib.ticker import MaxNLocator
 from detentsim.knife.target.target import FELT, Target
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.many_builds.sweep.maps.shading import LINE_STYLES
-from detentsim.show.theme.style import INK, METAL, SMALL, WANTED, drawable, drawing, lines_of
+from detentsim.show.theme.style import INK, METAL, SMALL, WANTED, drawable, drawing, lines_of, need
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -65,6 +65,7 @@ def overlay(comparison: Comparison, ax: Axes | None = None) -> Axes:
     >>> overlay(c, Figure().subplots()).get_ylabel()
     'force at the opener [N]'
     """
+    need(comparison, "Comparison")
     with drawing(ax, 128, 84) as ax:
         first, end = _span(comparison)
         ax.set(xlim=(first - 0.02 * (end - first), end), ylim=_forces(comparison, end))
@@ -170,14 +171,16 @@ def hand_steps(comparison: Comparison, ax: Axes | None = None) -> Axes:
     Parameters
     ----------
     comparison : Comparison
+        From `detentsim.compare`.
     ax : Axes, optional
-        By default axes of a new figure, three quarters of a page wide.
+        Where to draw; by default axes of a new figure, three quarters of a page wide.
 
     Returns
     -------
     Axes
         Blade angle [deg] across; steps up, within one of zero shaded: there nothing is felt.
     """
+    need(comparison, "Comparison")
     c = comparison
     with drawing(ax, 128, 50) as ax:
         first, end = _span(c)

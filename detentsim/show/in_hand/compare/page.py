@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.show.in_hand.compare.overlays import hand_steps, overlay
 from detentsim.show.in_hand.compare.report import distance_words, target_words, unsound_words
 from detentsim.show.theme.page import page
-from detentsim.show.theme.style import drawable, lines_of
+from detentsim.show.theme.style import drawable, lines_of, need
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -27,8 +27,9 @@ def compare_figure(c: Comparison) -> Figure:
     -------
     Figure
         Three quarters of a page wide (128 mm); of no window and no notebook, to be saved by
-        `detentsim.show.theme.saving`.
+        `detentsim.show.save_figure`.
     """
+    need(c, "Comparison")
     said = list(distance_words(c))[:-1] if c.target is None else list(target_words(c))
     said += [f"{n}: {words}" for n, words in unsound_words(c)]
     words = [drawable(sentence, 300) for sentence in said]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.show.in_hand.fit.panels import beside_the_curve, fitted_curve, input_ranges
 from detentsim.show.in_hand.fit.report import verdict_words
 from detentsim.show.theme.page import page, title_of
-from detentsim.show.theme.style import lines_of
+from detentsim.show.theme.style import lines_of, need
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -21,14 +21,16 @@ def fit_figure(fit: Fit, answer: str = "breakout_force") -> Figure:
     Parameters
     ----------
     fit : Fit
+        From `detentsim.fit`.
     answer : str
         The result that the verdict is about.
 
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
     """
+    need(fit, "Fit")
     tall = max(60.0, 7.0 * len(fit.found.values))
     sentences = [verdict_words(fit, answer), *(one.words for one in fit.conflicts), beside_the_curve(fit)]
     notes = "\n".join(lines_of(words, 118) for words in sentences if words)

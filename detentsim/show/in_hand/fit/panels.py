@@ -8,7 +8,7 @@ import numpy as np
 
 from detentsim.knife.outcomes import label
 from detentsim.show.in_hand.fit.report import range_words
-from detentsim.show.theme.style import CONTACT, INK, METAL, OPENING, SMALL, drawing
+from detentsim.show.theme.style import CONTACT, INK, METAL, OPENING, SMALL, drawing, need
 from detentsim.show.theme.ticks import feel_axes
 
 if TYPE_CHECKING:
@@ -30,6 +30,7 @@ def fitted_curve(fit: Fit, ax: Axes | None = None) -> Axes:
     Parameters
     ----------
     fit : Fit
+        From `detentsim.fit`.
     ax : Axes, optional
         Where to draw; by default axes of a new figure, half a page wide.
 
@@ -38,6 +39,7 @@ def fitted_curve(fit: Fit, ax: Axes | None = None) -> Axes:
     Axes
         Blade angle [deg] across; force up: data in N, ticks in the build's units.
     """
+    need(fit, "Fit")
     with drawing(ax, 85, 62) as ax:
         units, far = fit.drawing.units, _far(fit)
         at = ("0 deg", f"{far:.4g} deg", 181)
@@ -82,6 +84,7 @@ def input_ranges(fit: Fit, ax: Axes | None = None) -> Axes:
     Parameters
     ----------
     fit : Fit
+        From `detentsim.fit`.
     ax : Axes, optional
         Where to draw; by default axes of a new figure, half a page wide.
 
@@ -90,6 +93,7 @@ def input_ranges(fit: Fit, ax: Axes | None = None) -> Axes:
     Axes
         A row for each input, its range by the drawing from 0 to 1 across.
     """
+    need(fit, "Fit")
     with drawing(ax, 85, 62) as ax:
         names = list(fit.found.values)
         for row, name in enumerate(names):

@@ -13,6 +13,7 @@ from detentsim.show.in_hand.report.sources import assumed_part, sources_part, ty
 from detentsim.show.in_hand.report.wear import wear_part
 from detentsim.show.one_build.motion.report import CAUTION
 from detentsim.show.theme.cautions import BENCH, CUTTING
+from detentsim.show.theme.style import need
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.report.report import Report
@@ -29,19 +30,27 @@ FROM = "Computed from the build's sizes by published mechanics; measure the knif
 
 
 def report_page(r: Report, customer: bool = False) -> str:
-    """Text of the page, the same for the same report.
+    """Write the report page: one HTML document with its style and drawings inside.
 
     Parameters
     ----------
     r : Report
+        From `detentsim.report`.
     customer : bool
         Whether to leave out the parts for the bench.
 
     Returns
     -------
     str
-        A whole HTML document.
+        A whole HTML document, the same for the same report; a file takes it by
+        ``Path("mine.html").write_text(ds.show.report_page(ds.report(build)), "utf-8")``.
+
+    Raises
+    ------
+    InputError
+        For what is no report.
     """
+    need(r, "Report")
     parts = _parts(r, customer)
     links = tag("nav", join(tag("a", title, href=f"#{name}") for name, title in _heads(parts)), aria_label="parts")
     body = join([_head(r, customer), links, tag("main", join(parts)), _foot(customer)])

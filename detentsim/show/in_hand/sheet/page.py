@@ -14,7 +14,7 @@ from detentsim.show.one_build.feel_curve.dimple import dimple
 from detentsim.show.one_build.limits.bar import bar_side
 from detentsim.show.one_build.limits.page import WIDE, side_height
 from detentsim.show.theme.page import title_of
-from detentsim.show.theme.style import MM, SMALL, figure_style
+from detentsim.show.theme.style import MM, SMALL, figure_style, need
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -47,13 +47,14 @@ def sheet_figure(s: Sheet, paper: str = "a4") -> Figure:
     Returns
     -------
     Figure
-        Of that size; to be saved by `detentsim.show.theme.saving`.
+        Of that size; to be saved by `detentsim.show.save_figure`.
 
     Raises
     ------
     InputError
         Where the paper has another name.
     """
+    need(s, "Sheet")
     if paper not in PAPERS:
         raise InputError("paper", paper, f'"{paper}" is not one of its choices; give "a4" or "letter"')
     page = PAPERS[paper]

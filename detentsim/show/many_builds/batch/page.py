@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from detentsim.show.many_builds.batch.panels import force_range, index_bars, knife_dots
 from detentsim.show.many_builds.batch.words import verdict_words
 from detentsim.show.theme.page import page, title_of
-from detentsim.show.theme.style import lines_of
+from detentsim.show.theme.style import lines_of, need
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -21,12 +21,14 @@ def batch_figure(found: Findings) -> Figure:
     Parameters
     ----------
     found : Findings
+        From `detentsim.findings`.
 
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
     """
+    need(found, "Findings")
     dots, gap, below = 42.0, 17.0, 52.0
     worn = found.batch.worn
     drawing = "The drawing itself, fresh:" if worn else "The drawing itself:"

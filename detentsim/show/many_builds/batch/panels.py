@@ -9,7 +9,7 @@ import numpy as np
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, drawing
+from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, drawing, need
 from detentsim.show.theme.ticks import feel_axes, round_ticks
 from detentsim.units.numbers import percent
 
@@ -32,6 +32,7 @@ def knife_dots(found: Findings, ax: Axes | None = None) -> Axes:
     Parameters
     ----------
     found : Findings
+        From `detentsim.findings`.
     ax : Axes, optional
         Where to draw; by default axes of a new figure, a page wide.
 
@@ -41,6 +42,7 @@ def knife_dots(found: Findings, ax: Axes | None = None) -> Axes:
         The result across: data in its own unit, ticks in the build's units; limits set before are kept. Dots of about
         equal result are stacked.
     """
+    need(found, "Findings")
     with drawing(ax, 170, 50) as ax:
         units, outcome = found.batch.build.units, RESULTS[found.chief]
         values = np.asarray(found.batch.results[found.chief][:DOTS], float)
@@ -151,6 +153,7 @@ def force_range(found: Findings, ax: Axes | None = None) -> Axes:
     Parameters
     ----------
     found : Findings
+        From `detentsim.findings`.
     ax : Axes, optional
         Where to draw; by default axes of a new figure, half a page wide.
 
@@ -159,6 +162,7 @@ def force_range(found: Findings, ax: Axes | None = None) -> Axes:
     Axes
         Blade angle [deg] across; force up: data in N, ticks in the build's units.
     """
+    need(found, "Findings")
     with drawing(ax, 85, 62) as ax:
         units = found.batch.build.units
         wide, half = found.force_ranges
@@ -181,6 +185,7 @@ def index_bars(found: Findings, ax: Axes | None = None) -> Axes:
     Parameters
     ----------
     found : Findings
+        From `detentsim.findings`.
     ax : Axes, optional
         Where to draw; by default axes of a new figure, half a page wide.
 
@@ -189,6 +194,7 @@ def index_bars(found: Findings, ax: Axes | None = None) -> Axes:
     Axes
         Total Sobol' index across [%]; a bar for each input, the longest on top.
     """
+    need(found, "Findings")
     with drawing(ax, 85, 62) as ax:
         known = sorted(found.matters[found.chief].inputs.items(), key=lambda item: -item[1].in_all)[:BARS]
         for i, (_, index) in enumerate(known):

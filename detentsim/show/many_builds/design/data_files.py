@@ -6,7 +6,8 @@ import math
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from detentsim.analysis.results import heading, why_missing
+from detentsim.analysis.missing import why_missing
+from detentsim.analysis.results import heading
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.value import as_text

@@ -14,7 +14,18 @@ from detentsim.knife.outcomes import RESULTS, label
 from detentsim.show.many_builds.design.report import TOLD, size_words, wanted_lines
 from detentsim.show.theme.labels import Labels, about
 from detentsim.show.theme.page import FULL, page, title_of
-from detentsim.show.theme.style import INK, METAL, OPENING, SMALL, WANTED, figure_style, lines_of, new_axes
+from detentsim.show.theme.style import (
+    INK,
+    METAL,
+    OPENING,
+    SMALL,
+    WANTED,
+    figure_style,
+    lines_of,
+    need,
+    need_axes,
+    new_axes,
+)
 from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.numbers import percent
 
@@ -53,6 +64,8 @@ def proposals(found: Designs, ax: Axes | None = None, most: int = TOLD) -> Axes:
     Axes
         Breakout across [N, ticks in the build's units], share of the knives inside up [%].
     """
+    need(found, "Designs")
+    need_axes(ax)
     with figure_style():
         ax = _own_axes() if ax is None else ax
         units = found.build.units
@@ -135,8 +148,9 @@ def design_figure(found: Designs, most: int = TOLD) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
     """
+    need(found, "Designs")
     body, best = 84.0, found.best
     strips = None if best is None else {"Proposal 1:": best.summary.answers}
     with page(title_of(found.build, "Designs: "), _notes(found, most), body, under=12.0, strips=strips) as sheet:

@@ -43,7 +43,7 @@ def sweep_figure(s: Sweep, of: str | Sequence[str] | None = None) -> Figure:
     -------
     Figure
         Half a page wide, panels a full page; of no window and no notebook, to be saved by
-        `detentsim.show.theme.saving`.
+        `detentsim.show.save_figure`.
 
     Raises
     ------

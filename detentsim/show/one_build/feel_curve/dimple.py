@@ -11,7 +11,7 @@ import numpy as np
 from matplotlib.patches import Arc, Circle, Polygon, Rectangle
 
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CONTACT, INK, METAL, WANTED, drawable, drawing, size_on_paper
+from detentsim.show.theme.style import CONTACT, INK, METAL, WANTED, drawable, drawing, need, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.systems import METRIC, NO_LENGTH
 
@@ -53,6 +53,7 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
     >>> dimple(compute(demo()), Figure().subplots()).get_ylabel()
     'height over the tang [mm]'
     """
+    need(c, "Curve")
     picture = c.picture
     with drawing(ax, 85, 78) as ax:
         sheet = _Sheet(ax, picture, c.build.hand == "left", c.build.units)

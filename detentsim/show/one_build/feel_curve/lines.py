@@ -13,7 +13,7 @@ from detentsim.analysis.one_build.curve.intervals import runs
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.one_build.feel_curve.view import View, frame_curve, targets_of, view_of
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, Array, drawing, lines_of
+from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, WANTED, Array, drawing, lines_of, need
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -50,6 +50,7 @@ def curve(c: Curve, ax: Axes | None = None) -> Axes:
     >>> curve(compute(demo()), Figure().subplots()).get_ylabel()
     'force at the opener [N]'
     """
+    need(c, "Curve")
     with drawing(ax, 85, 74) as ax:
         view = view_of(c, ax)
         frame_curve(ax, view, c.build.units)

@@ -8,7 +8,7 @@ from detentsim.knife.outcomes import FLAGS
 from detentsim.show.one_build.feel_curve.dimple import dimple
 from detentsim.show.one_build.feel_curve.lines import curve
 from detentsim.show.theme.page import page, title_of
-from detentsim.show.theme.style import lines_of
+from detentsim.show.theme.style import lines_of, need
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -27,8 +27,9 @@ def curve_figure(c: Curve) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
     """
+    need(c, "Curve")
     body = 64.0
     with page(title_of(c.build), _notes(c), body, under=12.0, strips={"": c.summary.answers}) as sheet:
         curve(c, sheet.axes(13, 87, 0, body))

@@ -15,7 +15,7 @@ from matplotlib.transforms import Bbox
 from detentsim.show.many_builds.sweep.maps.borders import region_of
 from detentsim.show.many_builds.sweep.maps.shading import colours, round_levels
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, LABEL, OPENING, WANTED, Array, drawing
+from detentsim.show.theme.style import INK, LABEL, OPENING, WANTED, Array, drawing, need
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -46,6 +46,7 @@ def places_map(found: Layout, ax: Axes | None = None) -> Axes:
     Axes
         Distance from the bar's lock face across, from its scribed edge up: data in mm, scales in the build's units.
     """
+    need(found, "Layout")
     with drawing(ax, 85, 78) as ax:
         p, units = found.places, found.build.units
         ax.set(xlim=(p.from_lock_face[-1], p.from_lock_face[0]), ylim=(p.from_edge[0], p.from_edge[-1]))

@@ -8,7 +8,7 @@ from detentsim.show.one_build.layout.map import places_map
 from detentsim.show.one_build.layout.plan import tang_plan
 from detentsim.show.one_build.layout.words import best_words, overclose_words, place_words, way_words
 from detentsim.show.theme.page import page, title_of
-from detentsim.show.theme.style import lines_of
+from detentsim.show.theme.style import lines_of, need
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -30,8 +30,9 @@ def layout_figure(found: Layout, checked: Summary | None = None) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
     """
+    need(found, "Layout")
     body = 78.0
     strips = None if checked is None else {"": checked.answers}
     with page(title_of(found.build, "Layout: "), _notes(found, checked), body, 12.0, strips=strips) as sheet:

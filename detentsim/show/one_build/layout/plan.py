@@ -13,7 +13,19 @@ from matplotlib.path import Path
 
 from detentsim.analysis.one_build.layout.clearances import Clearance, ball_hole
 from detentsim.show.theme.labels import Labels, Spot, about
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, LABEL, METAL, OPENING, WANTED, Array, drawable, drawing
+from detentsim.show.theme.style import (
+    CLOSING,
+    CONTACT,
+    INK,
+    LABEL,
+    METAL,
+    OPENING,
+    WANTED,
+    Array,
+    drawable,
+    drawing,
+    need,
+)
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -44,6 +56,7 @@ def tang_plan(found: Layout, ax: Axes | None = None) -> Axes:
     Axes
         Along the bar across, toward its lock face; across the bar up: data in mm, scales in the build's units.
     """
+    need(found, "Layout")
     with drawing(ax, 85, 78) as ax:
         _frame(ax, found)
         draw_tang(ax, found)

@@ -23,7 +23,19 @@ from detentsim.show.one_build.limits.frame import (
     wide_axes,
 )
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, LABEL, METAL, OPENING, WANTED, Array, drawable, figure_style, size_on_paper
+from detentsim.show.theme.style import (
+    INK,
+    LABEL,
+    METAL,
+    OPENING,
+    WANTED,
+    Array,
+    drawable,
+    figure_style,
+    need,
+    need_axes,
+    size_on_paper,
+)
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -58,6 +70,8 @@ def bar_side(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> bar_side(compute(demo()), Figure((6.7, 2)).subplots()).get_xlabel()
     'from the root [mm]'
     """
+    need(limits, "Limits")
+    need_axes(ax)
     with figure_style():
         ax = wide_axes() if ax is None else ax
         s = sizes(limits)

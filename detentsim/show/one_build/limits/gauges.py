@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from detentsim.show.one_build.limits.report import worst_first
-from detentsim.show.theme.style import CONTACT, INK, LABEL, METAL, SMALL, figure_style, new_axes
+from detentsim.show.theme.style import CONTACT, INK, LABEL, METAL, SMALL, figure_style, need, need_axes, new_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -59,6 +59,8 @@ def gauges(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> gauges(compute(demo()), Figure((3.4, 2.4)).subplots()).get_xlabel()
     'used [%]'
     """
+    need(limits, "Limits")
+    need_axes(ax)
     with figure_style():
         ax = _own_axes(limits) if ax is None else ax
         ordered = worst_first(limits.limits)

@@ -15,7 +15,7 @@ from detentsim.show.one_build.limits.gauges import gauges, gauges_height
 from detentsim.show.one_build.limits.ruler import travel_ruler
 from detentsim.show.one_build.limits.stress import bar_moment, bar_stress, past_it
 from detentsim.show.theme.page import FULL, Row, page, title_of
-from detentsim.show.theme.style import lines_of
+from detentsim.show.theme.style import lines_of, need
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -43,8 +43,9 @@ def limits_figure(limits: Limits, checked: Summary | None = None) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
     """
+    need(limits, "Limits")
     rows = [
         Row(partial(bar_side, limits), side_height(limits), 4.0, scale_below=True),
         Row(partial(bar_moment, limits), 21.0, 4.0, scale_below=True),

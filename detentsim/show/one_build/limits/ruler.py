@@ -13,7 +13,7 @@ from scipy.optimize import isotonic_regression
 
 from detentsim.show.one_build.limits.frame import HAIR, WHITE
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CONTACT, INK, LABEL, SMALL, Array, drawing, lines_of, size_on_paper
+from detentsim.show.theme.style import CONTACT, INK, LABEL, SMALL, Array, drawing, lines_of, need, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -48,6 +48,7 @@ def travel_ruler(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> travel_ruler(compute(demo()), Figure((6.7, 2)).subplots()).get_xlabel()
     'ball inward of flat [mm]'
     """
+    need(limits, "Limits")
     with drawing(ax, 170, 44) as ax:
         point = _frame(ax, limits)
         offsets = np.array([place.offset for place in limits.service.places])

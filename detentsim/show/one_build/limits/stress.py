@@ -11,7 +11,18 @@ import numpy as np
 
 from detentsim.show.one_build.limits.frame import frame_along
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, LABEL, OPENING, Array, drawing, lines_of, size_on_paper
+from detentsim.show.theme.style import (
+    CLOSING,
+    CONTACT,
+    INK,
+    LABEL,
+    OPENING,
+    Array,
+    drawing,
+    lines_of,
+    need,
+    size_on_paper,
+)
 from detentsim.show.theme.ticks import round_ticks
 
 if TYPE_CHECKING:
@@ -56,6 +67,7 @@ def bar_moment(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> bar_moment(compute(demo()), Figure().subplots()).get_ylabel()
     'moment [N*mm]'
     """
+    need(limits, "Limits")
     side = limits.side
     with drawing(ax, 85, 55) as ax:
         _frame_graph(ax, limits, list(side.moment.values()), "moment", "N*mm")
@@ -146,6 +158,7 @@ def bar_stress(limits: Limits, ax: Axes | None = None) -> Axes:
     >>> bar_stress(compute(demo()), Figure().subplots()).get_ylabel()
     'stress, inner face [MPa]'
     """
+    need(limits, "Limits")
     side, known = limits.side, _is_known(limits)
     lines = {**side.stress, "borne": side.borne} | ({"residual": side.residual} if known else {})
     words = {"borne": "above this, bend is lost", "residual": "left by bending in"}

@@ -9,7 +9,7 @@ from matplotlib.patches import Polygon
 
 from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
 from detentsim.show.one_build.motion.strip import BLADE, HANDLE, REACH, UNDER, mixed, side_of, turned, two_deg
-from detentsim.show.theme.style import CLOSING, INK, METAL, SMALL, Array, drawing, lines_of, size_on_paper
+from detentsim.show.theme.style import CLOSING, INK, METAL, SMALL, Array, drawing, lines_of, need, size_on_paper
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -46,6 +46,7 @@ def attitudes(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> len([p for p in ax.patches if p.get_gid() == "handle"])
     5
     """
+    need(motion, "Motion")
     with drawing(ax, 170, 48) as ax:
         ax.set_axis_off()
         wide, tall = size_on_paper(ax)

@@ -14,7 +14,7 @@ from detentsim.show.one_build.motion.staying import attitude_ring, staying_gauge
 from detentsim.show.one_build.motion.strip import blade_strip, two_deg
 from detentsim.show.one_build.motion.words import turned_words
 from detentsim.show.theme.page import FULL, Row, page, title_of
-from detentsim.show.theme.style import lines_of
+from detentsim.show.theme.style import lines_of, need
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -40,8 +40,9 @@ def motion_figure(motion: Motion) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
     """
+    need(motion, "Motion")
     rows = [
         Row(partial(blade_strip, motion), 45.0, 2.0),
         Row(partial(speed, motion), 25.0, 4.0, scale_below=True),

@@ -13,7 +13,7 @@ from matplotlib.ticker import MaxNLocator
 
 from detentsim.show.one_build.motion.strip import lock_up, two_deg
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import CLOSING, CONTACT, INK, LABEL, OPENING, WANTED, Array, drawing, lines_of
+from detentsim.show.theme.style import CLOSING, CONTACT, INK, LABEL, OPENING, WANTED, Array, drawing, lines_of, need
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -56,6 +56,7 @@ def speed(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> speed(compute(demo()), Figure().subplots()).get_ylabel()
     'blade speed [rad/s]'
     """
+    need(motion, "Motion")
     with drawing(ax, 85, 60) as ax:
         angle, omega = _speeds(motion)
         _frame(ax, motion, omega, "blade speed [rad/s]")
@@ -180,6 +181,7 @@ def energy(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> energy(compute(demo()), Figure().subplots()).get_ylabel()
     'energy [mJ]'
     """
+    need(motion, "Motion")
     with drawing(ax, 85, 60) as ax:
         angle, lines = _budget_lines(motion)
         unit = motion.build.units.unit("mJ")

@@ -12,7 +12,7 @@ from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
 from detentsim.knife.outcomes import CARRY
 from detentsim.show.one_build.motion.shut_words import held_words
 from detentsim.show.one_build.motion.strip import BLADE, HANDLE, mixed, side_of, turned
-from detentsim.show.theme.style import CONTACT, INK, LABEL, METAL, SMALL, WANTED, drawing, lines_of, size_on_paper
+from detentsim.show.theme.style import CONTACT, INK, LABEL, METAL, SMALL, WANTED, drawing, lines_of, need, size_on_paper
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -55,6 +55,7 @@ def staying_gauge(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> staying_gauge(compute(demo()), Figure((3.4, 1)).subplots()).get_xlabel()
     'times its own weight that the closed blade is held against'
     """
+    need(motion, "Motion")
     with drawing(ax, 85, 30) as ax:
         held = motion.staying
         if held.carry_g is None:
@@ -102,6 +103,7 @@ def what_opens(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> "fall" in " ".join(text.get_text() for text in ax.texts)
     True
     """
+    need(motion, "Motion")
     with drawing(ax, 85, 30) as ax:
         ax.set_axis_off()
         wide, tall = size_on_paper(ax)
@@ -162,6 +164,7 @@ def attitude_ring(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> sorted({p.get_gid() for p in ax.patches if p.get_gid() != "knife"})
     ['falls shut', 'stays or hangs', 'swings open']
     """
+    need(motion, "Motion")
     with drawing(ax, 85, 50) as ax:
         ax.set_axis_off()
         wide, tall = size_on_paper(ax)

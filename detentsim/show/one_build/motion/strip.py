@@ -12,7 +12,7 @@ from matplotlib.colors import to_rgb
 from matplotlib.patches import Polygon
 
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, OPENING, Array, drawing, lines_of, size_on_paper
+from detentsim.show.theme.style import INK, OPENING, Array, drawing, lines_of, need, size_on_paper
 from detentsim.units.numbers import two_digits
 
 if TYPE_CHECKING:
@@ -111,6 +111,7 @@ def blade_strip(motion: Motion, ax: Axes | None = None) -> Axes:
     >>> len([p for p in blade_strip(compute(demo()), Figure((6.7, 2.4)).subplots()).patches if p.get_gid() == "blade"])
     8
     """
+    need(motion, "Motion")
     with drawing(ax, 170, 62) as ax:
         times, angles = _positions(motion.budget)
         size, side = blade_length(motion), side_of(motion)

@@ -10,7 +10,7 @@ from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator
 from detentsim.analysis.one_build.wear.allowance import BAND
 from detentsim.show.one_build.wear.report import LEFT_OUT
 from detentsim.show.theme.page import page, title_of
-from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, SMALL, drawing, lines_of
+from detentsim.show.theme.style import CLOSING, INK, METAL, OPENING, SMALL, drawing, lines_of, need
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -50,6 +50,7 @@ def worn_curves(w: WornIn, ax: Axes | None = None) -> Axes:
     Axes
         Blade angle [deg] across, force up in the build's units.
     """
+    need(w, "WornIn")
     with drawing(ax, 85, 64) as ax:
         scale = w.build.units.scale("N")
         end = 1.2 * max(stage.results["let_go_angle"] or USUAL / 1.2 for stage in w.stages)
@@ -79,6 +80,7 @@ def wear_history(w: WornIn, ax: Axes | None = None) -> Axes:
     Axes
         Openings across, in powers of ten; force up in the build's units, not from 0.
     """
+    need(w, "WornIn")
     with drawing(ax, 85, 64) as ax:
         fresh, scale = w["fresh"].results["breakout_force"], w.build.units.scale("N")
         if not w.history or fresh is None:
@@ -123,8 +125,9 @@ def worn_figure(w: WornIn) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.theme.saving`.
+        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
     """
+    need(w, "WornIn")
     body = 58.0
     notes = "\n".join(lines_of(words, 118) for words in ([w.advice] if w.untold else [w.advice, BAND, LEFT_OUT]))
     with page(

@@ -6,8 +6,9 @@ from dataclasses import asdict
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from detentsim.analysis.missing import why_missing
 from detentsim.analysis.one_build.wear.allowance import BAND
-from detentsim.analysis.results import heading, why_missing
+from detentsim.analysis.results import heading
 from detentsim.knife.outcomes import FLAGS, RESULTS, label
 from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.show.one_build.feel_curve.report import grip_words

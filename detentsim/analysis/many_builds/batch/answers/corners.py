@@ -62,7 +62,7 @@ def corners(like: Cloud, name: str) -> Corners:
     alone = _alone(like, ends, name)
     moved = np.ptp(alone, axis=1) if alone.size else np.empty(0)
     chosen = np.sort(np.argsort(-moved, kind="stable")[:MOST])
-    grid = np.array(list(product(range(3), repeat=chosen.size)), int).reshape(-1, chosen.size)
+    grid = np.array(list(product(range(3), repeat=chosen.size)), int)
     return Corners(*(_extreme(like, ends, name, chosen, grid, alone, sign) for sign in (1.0, -1.0)))
 
 
@@ -74,6 +74,8 @@ def _ends(doubt: Doubt) -> tuple[float, float, float]:
 def _alone(like: Cloud, ends: Array, name: str) -> Array:
     """Result with one input at each of its places and all others at their middle; shape (inputs, 3)."""
     count = len(ends)
+    if not count:
+        return np.empty((0, 3))
     places = np.zeros((count, 3, count), int)
     places[np.arange(count), :, np.arange(count)] = np.arange(3)
     values = _values(like, ends, name, places.reshape(-1, count)).reshape(count, 3)

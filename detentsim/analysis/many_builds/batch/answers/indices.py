@@ -98,13 +98,15 @@ def _orders(values: Array) -> Array:
     """First-order and total indices of each input, shape (2, d), from knives, their partners and the exchanged ones."""
     from scipy.stats import sobol_indices
 
+    d = len(values) - 2
+    exchanged = np.repeat(values[2:], 2 if d == 1 else 1, axis=0)  # SciPy fails on a single input, so it stands twice
     func: dict[Literal["f_A", "f_B", "f_AB"], Array] = {
         "f_A": values[:1],
         "f_B": values[1:2],
-        "f_AB": values[2:, None],
+        "f_AB": exchanged[:, None],
     }
     result = sobol_indices(func=func, n=values.shape[1])
-    return np.stack([np.ravel(result.first_order), np.ravel(result.total_order)])
+    return np.stack([np.ravel(result.first_order)[:d], np.ravel(result.total_order)[:d]])
 
 
 def matters(like: Cloud, names: Sequence[str | None], seed: int) -> list[Indices]:

@@ -14,6 +14,7 @@ from detentsim.analysis.many_builds.batch.counts.shares import Share, share_of
 from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
 from detentsim.analysis.many_builds.batch.knives.tables import html_table, records, shown_inputs
 from detentsim.analysis.many_builds.sweep.family import Family, family
+from detentsim.analysis.results import ByKey
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.target import ends
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Knives(Cloud):
+class Knives(Cloud, ByKey):
     """Knives made to one drawing, and what can be read from them."""
 
     @property

@@ -32,7 +32,7 @@ from detentsim.show.many_builds.sweep.scales import (
     varied,
 )
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, LABEL, OPENING, SMALL, WANTED, Array, figure_style, size_on_paper
+from detentsim.show.theme.style import INK, LABEL, OPENING, SMALL, WANTED, Array, figure_style, need_axes, size_on_paper
 from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.errors import InputError
 
@@ -76,6 +76,7 @@ def lines(s: Sweep, of: str, ax: Axes | None = None) -> Axes:
     ('bar bend [mm]', 'breakout force [N]')
     """
     check_sweep(s)
+    need_axes(ax)
     (of,) = names_in([of])
     s[of]  # says what the sweep has instead
     x, by = inputs_of(s)

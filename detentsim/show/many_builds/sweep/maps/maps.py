@@ -12,7 +12,7 @@ from detentsim.show.many_builds.sweep.axes import fresh_axes, set_axis
 from detentsim.show.many_builds.sweep.maps.planes import Plane
 from detentsim.show.many_builds.sweep.maps.shading import colour_bar, draw_map, shades_of
 from detentsim.show.many_builds.sweep.scales import AxisScale, check_sweep, fewer_inputs_words, names_in, varied
-from detentsim.show.theme.style import figure_style
+from detentsim.show.theme.style import figure_style, need_axes
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -56,6 +56,7 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
     'bar bend [mm]'
     """
     also = checked_request(s, of, also)
+    need_axes(ax)
     x, y = _two(s)
     with figure_style():
         ax = fresh_axes(85, 98, 12, 2.5, x) if ax is None else ax
@@ -90,5 +91,5 @@ def _two(s: Sweep) -> tuple[AxisScale, AxisScale]:
 
 def _advice(count: int) -> str:
     if count < 2:
-        return 'vary another, such as "bar.bend"'
+        return "draw lines, or vary a second input" if count else 'vary two, such as "bar.bend" and "dimple.rim_feed"'
     return f"draw panels, or {fewer_inputs_words(3, 2)}" if count == 3 else fewer_inputs_words(count, 2)
