@@ -131,8 +131,7 @@ class Build(Parts, Lookup):
         BuildError
             Naming every missing section with an example of each key it needs.
         """
-        lacking = missing(self._contents, sections)
-        if lacking:
+        if lacking := missing(self._contents, sections):
             raise BuildError(Problem(self.source, None, key, text) for key, text in lacking)
 
     def has(self, section: str) -> bool:
@@ -150,8 +149,9 @@ class Build(Parts, Lookup):
 
         Parameters
         ----------
-        changes : mapping of str to text, number, quantity or None
-            By dotted name; None removes an optional input, so that its default applies.
+        changes : mapping of str to text, number, quantity, Value or None
+            By dotted name; None removes an optional input or a target. A target is as in the file, a truth or a band:
+            ``{"target.drag_force": {"at_most": "2 N"}}``.
 
         Returns
         -------
@@ -197,10 +197,10 @@ class Build(Parts, Lookup):
         return replace(self, _contents=contents, _document=self._document.without("tolerance", names))
 
     def _changed(self, changes: Mapping[str, object], fitting: bool) -> Build:
-        contents, edits = changed(self._contents, changes)
-        # the fault lies in the change, so the message names no file and no line
-        values = checked(contents, Document(), "", (), fitting)
-        return replace(self, values=values, _contents=contents, _document=self._document.edited(edits))
+        contents, edits = changed(replace(self._contents, target=self.target), changes)
+        values = checked(contents, Document(), "", (), fitting)  # the fault is the change's: it names no file, no line
+        aims, document = contents.target, self._document.edited(edits)
+        return replace(self, values=values, target=aims, _contents=contents, _document=document)
 
     def save(self, path: str | Path | None = None) -> Path:
         """Write the build file; order, comments and unchanged lines stay.

@@ -125,23 +125,30 @@ def _additions(lines: list[str], parts: list[Statement], name: str, new: str) ->
     """Yield texts with the new key at the end of its table, inside an inline table, or in a new table."""
     section, _, key = name.partition(".") if "." in name else ("", "", name)
     newline = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
+    beside = f"{name.rpartition('.')[0]}."
+    for statement in [s for s in parts if s.header is None and s.table and any(n.startswith(beside) for n in s.names)]:
+        yield from _grown(lines, statement, f"{name.rpartition('.')[2]} = {new}")
     inside = [s for s in parts if s.table == section]
     if inside:
         yield _inserted(lines, inside[-1], f"{key} = {new}", newline)
     rooted = [s for s in parts if s.header is None and not s.table and section in s.names]
     for statement in rooted:
         yield _inserted(lines, statement, f"{name} = {new}", newline)
-        body = "".join(lines[statement.start : statement.end])
-        for comma in (", ", " "):
-            head, brace, tail = body.rpartition("}")
-            grown = f"{head.rstrip()}{comma}{key} = {new} {brace}{tail}"
-            yield "".join(lines[: statement.start]) + grown + "".join(lines[statement.end :])
+        yield from _grown(lines, statement, f"{key} = {new}")
     text = "".join(lines)
     if not section:
         yield f"{key} = {new}{newline}{text}"
         return
     gap = "" if not text or text.endswith("\n") else newline
     yield f"{text}{gap}{newline}[{section}]{newline}{key} = {new}{newline}"
+
+
+def _grown(lines: list[str], statement: Statement, pair: str) -> Iterator[str]:
+    """Yield texts with one more pair in the inline table of a statement."""
+    head, brace, tail = "".join(lines[statement.start : statement.end]).rpartition("}")
+    for comma in (", ", " "):
+        grown = f"{head.rstrip()}{comma}{pair} {brace}{tail}"
+        yield "".join(lines[: statement.start]) + grown + "".join(lines[statement.end :])
 
 
 def _inserted(lines: list[str], after: Statement, line: str, newline: str) -> str:
