@@ -37,9 +37,3 @@ def test_a_figure_in_place_of_axes_is_refused(demo, sweep):
         ds.show.design_map(sweep, "breakout_force", figure)
     with pytest.raises(InputError, match=wrong):
         ds.show.lines(sweep, "breakout_force", figure)
-
-
-def test_a_map_of_one_input_is_told_to_be_lines(demo):
-    one = ds.sweep(demo, {"bar.bend": ("2 mm", "3 mm", 2)}, of="preload")
-    with pytest.raises(InputError, match=r"this sweep varies bar\.bend; draw lines, or vary a second input"):
-        ds.show.design_map(one, "preload")

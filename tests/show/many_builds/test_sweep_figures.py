@@ -107,7 +107,11 @@ THREE = dict(list(FOUR.items())[:3])
         (lambda s: family(s), FEED | BEND, "one input .* hold the others"),
         (lambda s: lines(s, "preload"), FEED | BEND, "at most 6 values, .* draw a design_map"),
         (lambda s: lines(s, "preload"), {}, "varies nothing; vary one, such as"),
-        (lambda s: design_map(s, "preload"), FEED, "two inputs .* varies dimple.rim_feed; vary another"),
+        (
+            lambda s: design_map(s, "preload"),
+            FEED,
+            "two inputs .* varies dimple.rim_feed; draw lines, or vary a second",
+        ),
         (lambda s: panels(s, "preload"), FEED, "three inputs"),
         (lambda s: design_map(s, "preload", also=["prelod"]), FEED | BEND, "did you mean preload"),
         (lambda s: lines(s, "drag"), FEED, "no result of this sweep"),
