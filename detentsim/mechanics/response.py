@@ -34,7 +34,7 @@ from detentsim.mechanics.record import Array, Record, Truth
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from detentsim.mechanics.detent.opening import Way
+    from detentsim.mechanics.detent.opening import OpeningPath
 
 
 _Field = TypeVar("_Field", "Array", "Truth")
@@ -146,7 +146,7 @@ _PUSH = "breakout_push"
 _STARTS = ("breakout_force", "breakout_force_angle", "breakout_torque")
 
 
-def _start(one: Way, along: dict[str, Array]) -> Start:
+def _start(one: OpeningPath, along: dict[str, Array]) -> Start:
     """Start of the motion, from the results along the opening path."""
     angle = np.broadcast_to(one.rest.angle, one.rest.phi.size)
     force, torque, push = along["breakout_force"], along["breakout_torque"], along[_PUSH]
@@ -214,7 +214,7 @@ def _drag_force(solved: SolvedDetent) -> Array:
     return pivot.finger_force(record, record.open_angle / 2, balance.drag(solved, opening=True), riding)
 
 
-def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
+def _path_results(one: OpeningPath, wanted: Collection[str]) -> dict[str, Array]:
     """Results along the opening path; shape (n,)."""
     at_rest = one.rest
     torque, angle, push = opening.breakout_torque(one)
@@ -226,7 +226,7 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
         _PUSH: push,
         "breakout_angle": angle,
         "breakout_to_drag": _to_drag(one.load, torque, push),
-        "let_go_angle": np.maximum(opening.farthest(one), at_rest.slip),
+        "let_go_angle": np.maximum(opening.let_go_angle(one), at_rest.slip),
     }
     if not {"breakout_force", "breakout_force_angle"}.isdisjoint(wanted):
         force, at = opening.breakout_force(one, results["let_go_angle"])
@@ -234,7 +234,7 @@ def _path_results(one: Way, wanted: Collection[str]) -> dict[str, Array]:
     if "breakout_energy" in wanted:
         results["breakout_energy"] = work.energy(one, results["let_go_angle"])
     if "pull_in_angle" in wanted:
-        turn = closing.pull_in(one.way)
+        turn = closing.pull_in(one.path)
         results["pull_in_angle"] = np.where(turn > 0, turn, np.nan)
     return results
 

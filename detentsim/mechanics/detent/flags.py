@@ -14,7 +14,7 @@ from detentsim.mechanics.contact import dimple, hertz
 from detentsim.mechanics.detent import balance, opening
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.detent.opening import Way
+    from detentsim.mechanics.detent.opening import OpeningPath
     from detentsim.mechanics.detent.solution import SolvedDetent
     from detentsim.mechanics.record import Array, Truth
 
@@ -25,12 +25,12 @@ TOUCHES = 1e-12
 ROOTED = 1e-9
 
 
-def path_flags(one: Way, breakout: Array, let_go: Array) -> dict[str, Truth]:
+def path_flags(one: OpeningPath, breakout: Array, let_go: Array) -> dict[str, Truth]:
     """Flags along the opening path; shape (n,).
 
     Parameters
     ----------
-    one : Way
+    one : OpeningPath
         Of n designs.
     breakout : array, shape (n,)
         Breakout torque [N m]; inf where the ball locks.
@@ -49,7 +49,7 @@ def path_flags(one: Way, breakout: Array, let_go: Array) -> dict[str, Truth]:
     }
 
 
-def _on_face(one: Way) -> Truth:
+def _on_face(one: OpeningPath) -> Truth:
     """Truth of each design that the bar's face lies on the tang at rest, alone or together with the ball."""
     spring = one.load.spring
     slack = ROOTED * one.load.record.ball_radius
@@ -57,12 +57,12 @@ def _on_face(one: Way) -> Truth:
     return np.asarray(deeper & (one.rest.at.depth > spring.protrusion - slack) & (spring.reach > spring.protrusion))
 
 
-def preload(one: Way) -> Array:
+def preload(one: OpeningPath) -> Array:
     """Force of the bar on the ball at rest, shape (n,) [N].
 
     Parameters
     ----------
-    one : Way
+    one : OpeningPath
         Of n designs.
 
     Notes

@@ -23,12 +23,12 @@ if TYPE_CHECKING:
     from detentsim.mechanics.record import Array, Index, Record, Truth
 
 
-class Way(NamedTuple):
+class OpeningPath(NamedTuple):
     """Path of the ball in opening, from rest to the flat, for n designs with m segments."""
 
     load: SolvedDetent  # flattened, n designs
     rest: Rest
-    way: Path  # from rest to the flat
+    path: Path  # from rest to the flat
     theta: Array  # blade angle at the segments' ends, shape (2, m) [rad]
     turning: Array  # its slope over the ball angle there [-]
     falls: Truth  # segments on which the blade angle falls somewhere, shape (m,)
@@ -40,10 +40,10 @@ class Way(NamedTuple):
     @property
     def segments(self) -> Segments:
         """Segments of the path, from rest to the flat."""
-        return self.way.ways
+        return self.path.ways
 
 
-def opened(solved: SolvedDetent, at_rest: Rest, way: Path) -> Way:
+def opened(solved: SolvedDetent, at_rest: Rest, way: Path) -> OpeningPath:
     """Path of the ball in opening, with torques and blade angles at the ends of its segments.
 
     Parameters
@@ -57,7 +57,7 @@ def opened(solved: SolvedDetent, at_rest: Rest, way: Path) -> Way:
 
     Returns
     -------
-    Way
+    OpeningPath
     """
     ways, at_ends = way
     theta = segments.angle(ways, segments.ends(ways), at_ends.torque)
@@ -65,19 +65,19 @@ def opened(solved: SolvedDetent, at_rest: Rest, way: Path) -> Way:
     falling = stable.falls(ways, at_ends.torque, theta, turning, opening=True)
     top, at_top = extrema.crests(ways, theta, turning, stable.climb(opening=True), falling, rule=stable.opening_turn)
     most, at_most = extrema.crests(ways, at_ends.torque, at_ends.torque_slope, _resisting)
-    return Way(solved, at_rest, way, theta, turning, falling, top, at_top, most, at_most)
+    return OpeningPath(solved, at_rest, way, theta, turning, falling, top, at_top, most, at_most)
 
 
 def _resisting(ways: Segments, phi: Array) -> tuple[Array, Array]:
     return segments.climb(ways, phi, opening=True)
 
 
-def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
+def breakout_torque(one: OpeningPath) -> tuple[Array, Array, Array]:
     """Largest torque against opening [N m], its blade angle [rad], and the force of the bar on the tang there [N].
 
     Parameters
     ----------
-    one : Way
+    one : OpeningPath
         Of n designs.
 
     Returns
@@ -99,12 +99,12 @@ def breakout_torque(one: Way) -> tuple[Array, Array, Array]:
     return torque, np.where(sticks, rest.slip, angle), np.where(sticks, rest.at.push, push)
 
 
-def breakout_force(one: Way, let_go: Array) -> tuple[Array, Array]:
+def breakout_force(one: OpeningPath, let_go: Array) -> tuple[Array, Array]:
     """Largest force of the finger [N] and its blade angle [rad]; NaN where its lever is too short on the way.
 
     Parameters
     ----------
-    one : Way
+    one : OpeningPath
         Of n designs.
     let_go : array, shape (n,)
         Blade angle at let-go [rad].
@@ -133,18 +133,18 @@ def breakout_force(one: Way, let_go: Array) -> tuple[Array, Array]:
     return np.where(lasts, force, np.nan), np.where(lasts, angle, np.nan)
 
 
-def pushed_through(one: Way, let_go: Array) -> Truth:
+def pushed_through(one: OpeningPath, let_go: Array) -> Truth:
     """Truth of the finger having a lever all the way from rest to let-go at `let_go` [rad]; shape (n,)."""
     return pivot.lever_lasts(one.load.record, one.rest.angle, let_go)
 
 
-def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
+def _slipping_force(one: OpeningPath, stick: Array) -> tuple[Array, Array]:
     """Largest force of the finger on each segment [N], -inf where it is jumped over, and its blade angle [rad].
 
     Where the force that the sticking ball needs, `stick`, or that on another segment is larger, one that is jumped over
     in part is not searched for the part that is not.
     """
-    ways, pushed, ends = one.segments, _pushed(one.load.record), one.way.at_ends
+    ways, pushed, ends = one.segments, _pushed(one.load.record), one.path.at_ends
     crest = extrema.has_crest(ends.torque_slope)
     felt, rise = (ends.torque, ends.push), (ends.torque_slope, ends.push_slope)
     force, slope = _force(one.load.record, ways, one.theta, felt, rise)
@@ -167,7 +167,7 @@ def _slipping_force(one: Way, stick: Array) -> tuple[Array, Array]:
     return top, theta
 
 
-def _least_ahead(one: Way) -> Callable[[Index, Array], Array]:
+def _least_ahead(one: OpeningPath) -> Callable[[Index, Array], Array]:
     """Function of segment rows and ball angles [rad]: blade angle that the blade has reached before [rad]."""
     before = stable.largest_before(one.segments.design, one.top, one.rest.slip) - stable.STANDS
     beyond = np.maximum(before, one.top - stable.STANDS)
@@ -245,7 +245,7 @@ def _force(
     return np.where(short, -np.inf, force), np.where(short, 0.0, slope)
 
 
-def farthest(one: Way) -> Array:
+def let_go_angle(one: OpeningPath) -> Array:
     """Let-go: largest blade angle of the slipping ball, at which the dimple lets the blade go, shape (n,) [rad].
 
     Maximum of `theta = phi - eps + C T_open(phi)`. Derived in studies/00-the-model.ipynb.
@@ -253,7 +253,7 @@ def farthest(one: Way) -> Array:
     return np.maximum.reduceat(one.top, one.segments.first)
 
 
-def turns_back(one: Way) -> Truth:
+def turns_back(one: OpeningPath) -> Truth:
     """Truth of each design that the blade snaps, shape (n,): the slipping ball's blade angle falls somewhere.
 
     `d theta/d phi = 1 + C dT/d phi < 0` somewhere; derived in studies/00-the-model.ipynb.
@@ -261,7 +261,7 @@ def turns_back(one: Way) -> Truth:
     return segment_rows.any_of(one.segments, one.falls | _falls_before(one))
 
 
-def _falls_before(one: Way) -> Truth:
+def _falls_before(one: OpeningPath) -> Truth:
     """Segments at whose inner end the blade angle lies below that at the outer end of the segment before."""
     same = one.segments.design[1:] == one.segments.design[:-1]
     with np.errstate(invalid="ignore"):

@@ -14,7 +14,7 @@ from detentsim.mechanics.detent import balance
 from detentsim.mechanics.path import segments, stable
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.detent.opening import Way
+    from detentsim.mechanics.detent.opening import OpeningPath
     from detentsim.mechanics.path.stable import StableBranches
     from detentsim.mechanics.record import Array
 
@@ -28,12 +28,12 @@ NODES, WEIGHTS = ((1 + _LEGENDRE[0]) / 2) ** 2, _LEGENDRE[1] * (1 + _LEGENDRE[0]
 """Gauss-Legendre rule on [0, 1]; relative error above 1e-8 only for a ball on the verge of locking."""
 
 
-def energy(one: Way, let_go: Array) -> Array:
+def energy(one: OpeningPath, let_go: Array) -> Array:
     """Work of opening above drag, from rest to let-go, shape (n,) [J].
 
     Parameters
     ----------
-    one : Way
+    one : OpeningPath
         Of n designs.
     let_go : array, shape (n,)
         Blade angle at let-go [rad].

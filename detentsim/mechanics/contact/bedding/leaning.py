@@ -26,12 +26,14 @@ def pressed(at: Columns, touch: Contact, wide: Spread) -> Contact:
     sine, cosine = touch.sine + wide.turned * touch.cosine, touch.cosine - wide.turned * touch.sine
     uphill = leans(sine, wide.lean, wide.aside)
     uphill *= touch.along
+    # path = sqrt(cosine^2 + uphill^2) as of every contact; over `down`, the share of the friction mu/path that acts so.
     path = cosine * cosine
     path += uphill * uphill
     np.maximum(path, UPRIGHT**2, out=path)
     np.sqrt(path, out=path)
     if wide.wedged is not None:
         path /= wide.wedged.down
+    # push = N slow (share + flat/(N + LIGHT))
     push = at.flat / wide.light
     push += wide.share
     push *= wide.slow
@@ -55,6 +57,7 @@ def slopes(at: Columns, rigid: tuple[Contact, Contact], wide: Spread, touch: Con
     """Slopes of `pressed`, of a contact on a rigid rim with its slopes and of `touch` on the elastic one (derived)."""
     was, rise = rigid
     lean, sunk, slow, *down = widens
+    # Of turned = sunk sin(psi) hinge; of the turned sine and cosine; of uphill = leans(sine, lean, aside) along.
     turns = sunk * was.sine
     turns += wide.sunk * rise.sine
     turns *= at.hinge
@@ -70,6 +73,7 @@ def slopes(at: Columns, rigid: tuple[Contact, Contact], wide: Spread, touch: Con
     uphill = np.where(across > BESIDE * touch.sine * wide.lean, uphill - beside, BESIDE * uphill)
     uphill *= was.along
     uphill += across * rise.along
+    # Of path, whose square was differentiated: (cos cos' + uphill uphill')/path.
     path = touch.cosine * cosine
     path += touch.uphill * uphill
     path /= touch.path
@@ -77,6 +81,8 @@ def slopes(at: Columns, rigid: tuple[Contact, Contact], wide: Spread, touch: Con
         path /= wide.wedged.down
         path -= touch.path * down[0]
         path /= wide.wedged.down
+    # Of push = N slow (share + flat/light), where light = N + LIGHT and share = light/(light + lift R sunk), so that
+    # share' = share (N' - share (N' + lift R sunk'))/light.
     falls = (at.lift * at.ball) * sunk
     falls += rise.push
     falls *= wide.share

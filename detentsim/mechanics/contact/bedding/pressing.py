@@ -137,7 +137,9 @@ def freely(
 ) -> tuple[Array, Array, Array, Array]:
     """`Spread.gain`, `held`, `room` and `free`.
 
-    Of `sin(psi)`, `sin(psi) c_ut` and `cos(psi)`, friction, `Spread.deep` and `grip`, and the bar's push over `K a B`.
+    Of `sin(psi)`, `sin(psi) c_ut` and `cos(psi)`, friction, `Spread.deep` and `grip`, and the bar's push over `K a B`:
+    `gain = (TURNS deep sin^2(psi) - SPREADS mu sin(psi) c_ut cos^2(psi))/g`, `held = (load/g)^(2/3)` up to the ring's,
+    `room = 1 - 3/2 gain held` and `free = (load/g)^(2/3) (1 + gain held/(3/2 room))`.
     """
     (sine, uphill, cosine), (deep, grip) = way, wide
     gain = TURNS * deep * sine
@@ -178,10 +180,6 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
     locks : array of bool or None
         Where friction alone would hold the ball on a rigid rim: it wedges, and there the rim counts as rigid. None
         where it nowhere does.
-
-    Returns
-    -------
-    Spread
 
     Notes
     -----
@@ -229,12 +227,13 @@ def spread(at: Columns, touch: Contact, mu: Array, locks: Truth | None) -> Sprea
 def widens(at: Columns, rigid: tuple[Contact, Contact], mu: Array, wide: Spread) -> tuple[Array, Array, Array]:
     """Slopes of the mean cosine, of the sinking and of `Spread.slow` over the ball angle."""
     was, rise = rigid
+    # Relative growth: `wider` of a, `apart` of s a and in the end of `Spread.deep`, `loads` of the load over `K a B`,
+    # `grips` of g, `stands` of cos(psi).
     wider = at.ball * rise.sine
     wider += rise.offset
     wider /= wide.radius
     apart = rise.offset / wide.offset
     apart += wider
-    # Relative growth of the load over `K a B`, of g, and of what a dent of 1 lets the ball sink.
     loads = rise.push / np.maximum(was.push, BARE)
     loads -= apart
     loads -= wider
