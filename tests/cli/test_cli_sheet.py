@@ -1,10 +1,14 @@
 """The command `sheet`: its text, its files, and what it refuses."""
 
+from dataclasses import replace
+
 import pytest
+from helpers.garden import WORKSHOP_TEXT, workshop
 from helpers.laid_out import LAID_OUT
 from helpers.strict_json import strict
 
 import detentsim as ds
+from detentsim.show.in_hand.sheet.steps import steps
 
 
 def test_without_a_build_file_it_refuses(run):
@@ -103,3 +107,20 @@ def test_a_drawing_that_misses_its_target_is_changed_before_the_knife_is(run, bu
     told = "The drawing itself misses the lift force open and the breakout wanted: ask detentsim advise what to change."
     assert document["steps"][-1]["do"].endswith(told)
     assert "Change the build before you cut." in run("sheet", build_file(text))[1]
+
+
+def test_a_wanted_torque_is_read_as_a_force_and_a_cut_is_not_made_at_once():
+    """Moving the opener changes the push and not the torque; a cut by the drawing may be too much for this knife."""
+    stiffer = ds.curve(workshop().change({"bar.bend": "2.6 mm"}))
+    most = stiffer.results["breakout_torque"]
+    wanted = f'breakout_torque = {{ at_most = "{most} N*mm" }}'
+    s = ds.sheet(
+        ds.Build.loads(WORKSHOP_TEXT.replace('breakout_force = { at_least = "9 N", at_most = "13 N" }', wanted))
+    )
+    heavy, light = s.corrections
+    assert (heavy.name, heavy.torque) == ("breakout_torque", pytest.approx(most))
+    assert heavy.force == pytest.approx(stiffer.results["breakout_force"], rel=0.005)
+    assert not any("opener" in do for one in s.corrections for do in one.do)
+    assert f"over {s.build.units.pull(heavy.force)}, a torque of " in steps(s)[-1].do
+    cut = replace(s, corrections=(replace(light, undo=False),))
+    assert steps(cut)[-1].do.endswith("That cannot be undone: first give the reading to detentsim advise.")

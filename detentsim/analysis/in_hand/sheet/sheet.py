@@ -10,6 +10,7 @@ from detentsim.analysis.in_hand.sheet.setting import Drilling, Press, drillings,
 from detentsim.analysis.one_build.curve.curve import Curve, curve
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.target.target import FELT, ends
+from detentsim.mechanics.motion.pivot import lever
 from detentsim.units.convert import to_si
 from detentsim.units.errors import InputError
 from detentsim.units.wording import shown
@@ -26,6 +27,8 @@ OFF = 2
 READ = ("lift_force_open", "lift_force_closed", "drag_force")
 """Forces beside the breakout that a bench reads with a gauge, and that a target may be about."""
 
+TORQUE = "breakout_torque"
+
 
 @dataclass(frozen=True)
 class Correction:
@@ -40,13 +43,20 @@ class Correction:
     do : tuple of str
         The best change by advice, a sentence each; empty where there is none.
     name : str
-        The result that is read: the breakout force, or another force of `READ` that the target is about.
+        The result that is off: the breakout, or another force of `READ` that the target is about. A breakout torque
+        that is wanted is read as the force at the opener.
+    undo : bool
+        Whether that change can be undone.
+    torque : float or None
+        Breakout torque at that reading [N*mm], where it is what is wanted.
     """
 
     heavy: bool
     force: float
     do: tuple[str, ...]
     name: str = "breakout_force"
+    undo: bool = True
+    torque: float | None = None
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -127,7 +137,8 @@ def _speed(text: str) -> float:
 
 
 def _missed(c: Curve) -> tuple[str, ...]:
-    return tuple(one.name for one in c.verdicts if one.met is False and one.name in ("breakout_force", *READ))
+    able = ("breakout_force", TORQUE, *READ)
+    return tuple(one.name for one in c.verdicts if one.met is False and one.name in able)
 
 
 def _corrections(c: Curve) -> tuple[Correction, ...]:
@@ -135,35 +146,49 @@ def _corrections(c: Curve) -> tuple[Correction, ...]:
 
     None where the drawing itself misses what is wanted of that force: then the build is changed, not the knife.
     """
-    wanted = [one.name for one in c.build.target if one.name in READ]
+    targets = [one.name for one in c.build.target]
+    breakout = TORQUE if TORQUE in targets and "breakout_force" not in targets else "breakout_force"
     missed = _missed(c)
-    names = [name for name in dict.fromkeys(["breakout_force", *wanted]) if name not in missed]
-    return tuple(one for name in names for heavy in (True, False) for one in _correction(c, name, heavy))
+    names = dict.fromkeys([breakout, *(name for name in targets if name in READ)])
+    return tuple(one for name in names if name not in missed for heavy in (True, False) for one in _off(c, name, heavy))
 
 
-def _correction(c: Curve, name: str, heavy: bool) -> tuple[Correction, ...]:
-    """What to do when a force reads off one way; nothing where it has no value, or nothing can be asked of it."""
+def _off(c: Curve, name: str, heavy: bool) -> tuple[Correction, ...]:
+    """What to do when a result reads off one way; nothing where it has no value, or nothing can be asked of it."""
     from detentsim.analysis.in_hand.advise.advise import advise
     from detentsim.analysis.in_hand.advise.aims import off_by
 
     own = c.results[name]
     if own is None:
         return ()
-    off = _off(c, name, heavy, own)
-    steps = max(abs(math.log(own / off) / math.log(1 + FELT)), 1.0) * (-1 if heavy else 1)
+    end = _end(c, name, heavy, own)
+    torque, force = (end, _force_at(c, own, end)) if name == TORQUE else (None, end)
+    if math.isnan(force):
+        return ()
+    steps = max(abs(math.log(own / end) / math.log(1 + FELT)), 1.0) * (-1 if heavy else 1)
     falls = c.falls_shut is not None and c.falls_shut.falls
     try:
         best = advise(c.build, aims=off_by(name, own, steps, falls)).best
     except InputError:
         return ()
     words = () if best is None else tuple(best.words)
-    return (Correction(heavy, off, words, name),)
+    return (Correction(heavy, force, words, name, best is None or best.undo, torque),)
 
 
-def _off(c: Curve, name: str, heavy: bool, own: float) -> float:
-    """Reading from which a force is off [N]: the end of its wanted band, else so many hand-steps from the drawing's."""
+def _end(c: Curve, name: str, heavy: bool, own: float) -> float:
+    """Where a result is off, in its unit: the end of its wanted band, else so many hand-steps from the drawing's."""
     bands = [ends(one, own) for one in c.build.target if one.name == name]
     allowed = [end for low, high in bands if (end := high if heavy else low)]
     if not allowed:
         return own * (1 + FELT) ** (OFF if heavy else -OFF)
     return min(allowed) if heavy else max(allowed)
+
+
+def _force_at(c: Curve, own: float, torque: float) -> float:
+    """Breakout force [N] at another breakout torque [N*mm]: all but the pivot's own friction grows with it."""
+    force, record = c.results["breakout_force"], c.response.load.record
+    if force is None:
+        return math.nan
+    arm = float(lever(record, c.response.results["breakout_force_angle"])) * 1e3  # [mm]
+    pivot = float(record.pivot_torque) * 1e3
+    return ((force * arm - pivot) * torque / own + pivot) / arm

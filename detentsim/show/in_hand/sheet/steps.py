@@ -135,12 +135,14 @@ def _trying(s: Sheet) -> SheetStep:
 
 
 def _correction(one: Correction, s: Sheet) -> str:
-    what = "it" if one.name == "breakout_force" else f"the {label(one.name)}"
-    reads = f"{what} reads {'over' if one.heavy else 'under'} {s.build.units.pull(one.force)}"
+    what = "it" if one.name.startswith("breakout") else f"the {label(one.name)}"
+    torque = "" if one.torque is None else f", a torque of {s.build.units.two_digits(one.torque, 'N*mm')}"
+    reads = f"{what} reads {'over' if one.heavy else 'under'} {s.build.units.pull(one.force)}{torque}"
     if not one.do:
         return f"If {reads}: no change of one size helps; see detentsim advise."
     words = "; ".join(f"{do[0].lower()}{do[1:]}" for do in one.do)
-    return f"If {reads}: {words}."
+    undo = "" if one.undo else " That cannot be undone: first give the reading to detentsim advise."
+    return f"If {reads}: {words}.{undo}"
 
 
 def target_lines(s: Sheet) -> list[str]:
