@@ -2,12 +2,15 @@
 
 import math
 
+import numpy as np
 import pytest
 from helpers.garden import workshop
 
+from detentsim.analysis.in_hand.advise.chances.course import FINE, Course
+from detentsim.analysis.in_hand.advise.chances.judged import Judged
 from detentsim.analysis.in_hand.advise.chances.plan_words import plan_words
 from detentsim.analysis.in_hand.advise.chances.prospects import Plan
-from detentsim.analysis.in_hand.advise.chances.rules import Rule, Watch
+from detentsim.analysis.in_hand.advise.chances.rules import Rule, Watch, rules
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.knife.record.record import plain
 
@@ -43,3 +46,29 @@ def test_what_cannot_be_set_by_an_amount_is_done_again():
     for name in ("oil the track", "polish the track"):
         assert own[name] == "Where it hangs even once, do the same again and let it fall again; else, stop."
     assert "go on by" in own["thin the relief"]
+
+
+def test_where_a_reading_comes_first_it_says_what_is_begun():
+    """Nothing was set before it, so there is nothing to go on with or to do again."""
+    build = workshop().change({"friction.ball_on_tang": 0.2})
+    begun = {}
+    for move in moves(build, plain(build)):
+        rule = Rule(move.start, -0.1 * move.near, 0.5, math.inf, False)
+        plan = Plan(Watch("falls_shut", -math.inf, math.inf, True), rule, 0.9, 0, 0, 0.9, 1.2, (0, 1, 1), None)
+        begun[move.name] = plan_words(move, plan)[-1] if move.stays else ""
+    again = "let it fall again, and so on; else, stop."
+    assert begun["polish the track"] == f"Where it hangs even once, polish the ball's track and oil it, {again}"
+    assert begun["pivot tension"].startswith("Where it hangs even once, set the pivot's tension so that it turns with ")
+    assert not any("go on by" in words or "again and" in words for words in begun.values())
+
+
+def test_no_step_goes_on_by_more_than_a_move_has():
+    """A pivot that turns with 0.7 N*mm is not set looser by 1 N*mm."""
+    build = workshop()
+    move = next(one for one in moves(build, plain(build)) if one.name == "pivot tension")
+    values = np.linspace(move.low, move.start, FINE)
+    tables = {"falls_shut": np.ones((FINE, 1))}
+    found = Course(move, values, tables, Judged(*(np.ones((FINE, 1), bool) for _ in Judged._fields)))
+    tried = list(rules(found, Watch("falls_shut", -math.inf, math.inf, True), move.low))
+    assert {rule.then < 0 for rule in tried} == {True}
+    assert min(rule.first + rule.then for rule in tried) >= move.low - 1e-12

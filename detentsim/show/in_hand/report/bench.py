@@ -80,7 +80,8 @@ def _proposal(advice: Advice, i: int) -> Html:
     p = advice.proposals[i]
     parts = [tag("strong", f"{joined_with_needs(p)}."), tag("span", f" {_what_it_gives(advice, i)}")]
     whose = "knives made to the drawing" if advice.knives is None else "the knives that fit the readings"
-    steps = _steps(p, whose) if i < STEPS else ""
+    able = i < STEPS and (advice.knives is not None or not p.undo)
+    steps = _steps(p, whose) if able else ""
     return join([*parts, *(tag("span", f" Then: {FLAGS[flag]}") for flag in p.flags), steps])
 
 

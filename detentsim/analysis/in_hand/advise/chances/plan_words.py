@@ -40,7 +40,7 @@ def plan_words(move: Move, plan: Plan) -> tuple[str, ...]:
     """
     first = plan.rule.first != move.start or not move.stays
     set_first = (f"{move.words(plan.rule.first)}.",) if first else ()
-    return (*set_first, *_height(move, plan), _reading(move, plan, first), _rule(move, plan))
+    return (*set_first, *_height(move, plan), _reading(move, plan, first), _rule(move, plan, first))
 
 
 def outcome_words(plan: Plan, knives: str) -> str:
@@ -90,24 +90,33 @@ def _reading(move: Move, plan: Plan, first: bool) -> str:
     return f"{start} read {label(name)}: likely {middle}, nine in ten between {low} and {high}."
 
 
-def _rule(move: Move, plan: Plan) -> str:
+def _rule(move: Move, plan: Plan, first: bool) -> str:
     rule, name = plan.rule, plan.watch.name
+    on = _again(move, rule.then) if first else _begin(move, rule.then)
     if RESULTS[name].is_truth:
-        return f"Where it hangs even once, {_again(move, rule.then)} and let it fall again; else, stop."
+        return f"Where it hangs even once, {on} let it fall again{'' if first else ', and so on'}; else, stop."
     unit = RESULTS[name].unit
     if rule.two_way:
         return _two_way(move, plan, unit)
     under = math.isfinite(rule.low)
     limit = said(rule.low if under else rule.high, unit, move.units)
     go, stop = (f"Under {limit}", "or more") if under else (f"Over {limit}", "or less")
-    return f"{go}, {_again(move, rule.then)} and read again; at {limit} {stop}, stop."
+    return f"{go}, {on} read again{'' if first else ', and so on'}; at {limit} {stop}, stop."
+
+
+_FRICTION = "friction.ball_on_tang"  # nobody can oil or polish by a stated change of it
 
 
 def _again(move: Move, then: float) -> str:
-    """How to go on; nobody can oil or polish by a stated change of friction."""
-    if "friction.ball_on_tang" in move.inputs:
-        return "do the same again"
-    return f"go on by {move.shown(abs(then))}"
+    """How to go on, up to the reading that follows."""
+    return "do the same again and" if _FRICTION in move.inputs else f"go on by {move.shown(abs(then))} and"
+
+
+def _begin(move: Move, then: float) -> str:
+    """How to begin, where nothing is set before the first reading."""
+    words = move.words(move.start + then)
+    words = words.partition(", so that")[0] if _FRICTION in move.inputs else words
+    return f"{words[0].lower()}{words[1:]},"
 
 
 def _two_way(move: Move, plan: Plan, unit: str) -> str:

@@ -199,7 +199,7 @@ def _band(watch: Watch, values: Array) -> tuple[float, float]:
 
 def _one_way(found: Course, watch: Watch, value: float) -> Iterator[Rule]:
     move, side = found.move, math.copysign(1.0, value - found.move.start)
-    firsts = _safe(found, np.linspace(move.start, value, 9))
+    firsts, end = _safe(found, np.linspace(move.start, value, 9)), move.high if side > 0 else move.low
     if watch.name == "falls_shut":
         limits = [(0.5, math.inf)]
     else:
@@ -207,9 +207,10 @@ def _one_way(found: Course, watch: Watch, value: float) -> Iterator[Rule]:
         ends = [part * (high - low) for part in LIMITS]
         limits = [(low + end, math.inf) if watch.rises == (side > 0) else (-math.inf, high - end) for end in ends]
     for first in firsts:
-        for step in STEPS:
+        room = abs(end - first)  # nobody goes on by more than there is
+        for then in dict.fromkeys(min(step * move.near, room) for step in STEPS if room):
             for limit in limits:
-                yield Rule(first, side * step * move.near, *limit, False)
+                yield Rule(first, side * then, *limit, False)
 
 
 def _safe(found: Course, firsts: Array) -> list[float]:

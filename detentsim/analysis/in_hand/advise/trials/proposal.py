@@ -103,11 +103,14 @@ class Proposal:
 
     @cached_property
     def plan(self) -> Plan | None:
-        """The move in steps, with a reading after each; of a pair its last. None for what is bought, or not read."""
+        """The move in steps, with a reading after each; of a pair its last.
+
+        None for what is bought, or not read, and where following them takes more knives too far than inside.
+        """
         ordered = self._ordered
-        if len(ordered) == 1:
-            return self.prospects.plan(*ordered[0])
-        return self.prospects.plan_after(*ordered[0], *ordered[1])
+        alone = len(ordered) == 1
+        found = self.prospects.plan(*ordered[0]) if alone else self.prospects.plan_after(*ordered[0], *ordered[1])
+        return found if found is not None and found.lands > found.overshoots else None
 
     @property
     def _ordered(self) -> list[tuple[Move, float]]:
