@@ -49,6 +49,7 @@ def test_an_inch_report_gives_the_lines_for_the_build_file_in_thou(run):
     typed = dict(line.strip().split(" = ") for line in lines if " = " in line)
     fixed = ["ball.diameter", "bar.thickness", "bar.relief_length", "dimple.pilot_drill"]
     best = ds.design(ds.demo(), fixed).best
+    assert not any("take it out" in line for line in lines)  # what the file has not
     assert {"bar.bend", "bar.relief_thickness"} & set(typed)
     for name in {"bar.bend", "bar.relief_thickness", "dimple.rim_feed"} & set(typed):
         assert typed[name].endswith(' thou"')

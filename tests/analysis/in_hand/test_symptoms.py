@@ -18,7 +18,7 @@ from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS, sympto
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.knife.record.record import plain
 from detentsim.knife.target.target import Target
-from detentsim.units.numbers import two_digits
+from detentsim.units.numbers import digits, two_digits
 
 PRESENT = {
     "rattles closed": ("loose", "floats"),
@@ -111,9 +111,9 @@ def test_falling_and_throwing_are_those_of_motion(build):
     assert opens.present != bool(m.opens_fully)
     if falls.present:
         stays = abs(m.hang_angle.m - 90) < 0.01  # where it was let go
-        assert ("stays where it is" if stays else f"hangs at {two_digits(m.hang_angle.m)} deg") in falls.words
+        assert ("stays where it is" if stays else f"hangs at {m.hang_angle.m:.0f} deg") in falls.words
     if opens.present:
-        assert f"stalls at {two_digits(m.stall_angle.m)} deg" in opens.words
+        assert f"stalls at {m.stall_angle.m:.0f} deg" in opens.words
 
 
 @pytest.mark.parametrize("build", ["demo", "soft tang", "strong"])
@@ -233,6 +233,11 @@ def test_softening_is_a_rounder_edge_and_the_bend_left():
     assert ds.limits(made("stronger")).service.bend_after == pytest.approx(float(left[1]), abs=0.006)
 
 
+def signed(part):
+    """A change in per cent."""
+    return f"{'+' if part > 0 else ''}{two_digits(100 * part)}"
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("build", ["demo", "fed", "tight pivot", "all but afloat"])
 def test_coating_is_present_where_its_thickness_is_felt_and_asks_for_its_friction(build):
@@ -240,9 +245,7 @@ def test_coating_is_present_where_its_thickness_is_felt_and_asks_for_its_frictio
     coats = {"tang.coating": "3 um", "bar.coating": "3 um"}
     s, own = told(build)["worse after coating"], breakout(made(build))
     thick = breakout(made(build).change(coats)) / own - 1
-    assert (
-        f"3.0 um on the tang and 3.0 um on the bar changes breakout by {100 * thick:+.1f} % by its thickness" in s.words
-    )
+    assert f"3.0 um on the tang and 3.0 um on the bar changes breakout by {signed(thick)} % by its thickness" in s.words
     assert s.present == (abs(thick) > 0.1)
     assert s.known == s.present
     coats["friction.ball_on_tang_static"] = None
@@ -255,9 +258,9 @@ def test_a_build_that_states_its_coats_is_told_what_they_did_and_taken_back():
     s = symptom(coated, "worse after coating")
     before, after = breakout(made("demo")), breakout(coated)
     seats = breakout(coated.change({"pivot.seats": "coated"}))
-    assert f"changes breakout by {100 * (after / before - 1):+.1f} % by its thickness" in s.words
-    assert f"from {two_digits(before)} N to {two_digits(after)} N" in s.words
-    assert f"with the washers' seats coated too it would be {two_digits(seats)} N" in s.words
+    assert f"changes breakout by {signed(after / before - 1)} % by its thickness" in s.words
+    assert f"from {digits(before, 3)} N to {digits(after, 3)} N" in s.words
+    assert f"with the pivot's seats coated too it would be {digits(seats, 3)} N" in s.words
     assert s.present == (abs(after / before - 1) > 0.1)
     assert s.present
     (aim,) = s.aims

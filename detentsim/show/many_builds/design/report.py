@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from detentsim.analysis.in_hand.advise.aims import Aim
     from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
+    from detentsim.knife.model import Build
     from detentsim.units.systems import UnitSystem
 
 # Proposals told unless more are asked for.
@@ -217,7 +218,7 @@ def _best(found: Designs) -> list[str]:
     best = found.best
     if best is None:
         return []
-    lines = [f"  {line}" for line in _file_lines(best, found.build.units)] or wrap("Nothing: the build is as proposed.")
+    lines = [f"  {line}" for line in _file_lines(best, found.build)] or wrap("Nothing: the build is as proposed.")
     met = ", ".join(_brings(best, aim, found.build.units) for aim in found.aims)
     reason = (
         f"It gives {met}: {best.margin:.1f} hand-steps inside the target (a hand-step, a tenth of the force, is the "
@@ -226,11 +227,12 @@ def _best(found: Designs) -> list[str]:
     return ["For proposal 1, put into the build file", *lines, *wrap(reason)]
 
 
-def _file_lines(p: DesignProposal, units: UnitSystem) -> Iterator[str]:
+def _file_lines(p: DesignProposal, build: Build) -> Iterator[str]:
     for name, value in p.changes.items():
         if value is None:
-            yield f"{name}: take it out"
-        elif name in _SET and units.length != "mm":
+            if build[name] is not None:
+                yield f"{name}: take it out"
+        elif name in _SET and build.units.length != "mm":
             yield f'{name} = "{p.metres[name] / _THOU:.2f} thou"'
         else:
             yield f'{name} = "{value}"' if isinstance(value, str) else f"{name} = {value:.6g}"

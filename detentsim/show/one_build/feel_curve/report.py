@@ -265,7 +265,7 @@ def _assumed_friction(c: Curve) -> list[str]:
     if "friction.ball_on_tang" in c.assumed:
         said.append("Friction is that of a lightly oiled tang; other states: detentsim sizes friction.")
     if c.build["friction.ball_on_tang_static"] is None:
-        said.append("At rest it is taken as sliding; published pairs hold 1.2 to 2.3 times as hard at rest.")
+        said.append("Friction at rest is taken as when sliding; published pairs hold 1.2 to 2.3 times as hard.")
     return [f"  {line}" for line in said]
 
 

@@ -13,6 +13,7 @@ from detentsim.analysis.results import number
 from detentsim.knife.record.fields import COATS
 from detentsim.knife.target.target import FELT
 from detentsim.shop.friction import friction_states
+from detentsim.units.numbers import digits, two_digits
 
 if TYPE_CHECKING:
     from detentsim.analysis.in_hand.advise.symptoms.case import Case
@@ -51,10 +52,7 @@ def _taken_off(case: Case, own: float, given: dict[str, float]) -> tuple[bool | 
     """Answer for a build that states its coats."""
     bare = _with(case, dict.fromkeys(COATS, 0.0))
     words, change = _thickness(case, given, bare, own)
-    before, after = (
-        case.units.distinct_pair(bare, own, "N") if not math.isnan(bare) else (case.force(bare), case.force(own))
-    )
-    parts = f", from {before} to {after}{_where(case, own)}"
+    parts = f", from {_force(case, bare)} to {_force(case, own)}{_where(case)}"
     if not abs(change) > FELT:
         return None, f"{words}{parts}; {_films(case, given)}", ()
     low, high = (1 - FELT / 2) * bare, (1 + FELT / 2) * bare
@@ -67,21 +65,28 @@ def _thickness(case: Case, coats: dict[str, float], before: float, after: float)
     change = math.inf if math.isnan(before) or math.isnan(after) else after / before - 1
     *first, last = (f"{case.said(t * 1e6, 'um')} on the {_PARTS[name]}" for name, t in coats.items())
     laid = f"{', '.join(first)} and {last}" if first else last
-    shown = f"{100 * change:+.1f} %" if math.isfinite(change) else "all there is"
+    shown = f"{'+' if change > 0 else ''}{two_digits(100 * change)} %" if math.isfinite(change) else "all there is"
     return f"a coating of {laid} changes breakout by {shown} by its thickness", change
+
+
+def _force(case: Case, newtons: float) -> str:
+    """A force in three digits, so that forces told side by side differ as their change says; `none` without one."""
+    if math.isnan(newtons):
+        return "none"
+    number, unit = case.units.pair(newtons, "N")
+    return f"{digits(number, 3)} {unit}"
 
 
 _PARTS = {"tang.coating": "tang", "ball.coating": "ball", "bar.coating": "bar"}
 
 
-def _where(case: Case, own: float) -> str:
-    """What masking the washers' seats or leaving them coated would do, in a few words; empty where the tang is bare."""
+def _where(case: Case) -> str:
+    """What masking the pivot's seats or leaving them coated would do, in a few words; empty where the tang is bare."""
     if not _given(case, "tang.coating") + _given(case, "bar.coating") > 0:
         return ""
     seats = number(case.numbers, "pivot.seats") > 0
     other = _with(case, {"pivot.seats": 0.0 if seats else 1.0})
-    would = case.force(other) if math.isnan(other) else case.units.distinct_pair(other, own, "N")[0]
-    return f"; with the washers' seats {'masked' if seats else 'coated too'} it would be {would}"
+    return f"; with the pivot's seats {'masked' if seats else 'coated too'} it would be {_force(case, other)}"
 
 
 def _films(case: Case, coats: dict[str, float]) -> str:

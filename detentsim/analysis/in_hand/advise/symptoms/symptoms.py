@@ -76,7 +76,7 @@ def _hangs(case: Case) -> _Told:
     if math.isnan(falls):
         return None, "it needs blade.mass and blade.balance_radius", ()
     stays = abs(at - math.degrees(float(case.record.close_from))) < 0.01
-    stops = "stays where it is" if stays else f"hangs at {two_digits(at)} deg"
+    stops = "stays where it is" if stays else f"hangs at {at:.0f} deg"
     words = f"let go, it {'falls shut' if falls else stops}{_over_burr(case)}"
     return not falls, words, (_truth("falls_shut"),)
 
@@ -94,7 +94,7 @@ def _stalls(case: Case) -> _Told:
     words = (
         "thrown by a usual finger, it reaches lock-up"
         if opens
-        else f"thrown by a usual finger, it stalls at {two_digits(at)} deg"
+        else f"thrown by a usual finger, it stalls at {at:.0f} deg"
     )
     return not opens, words, (_truth("opens_fully"),)
 
