@@ -3,6 +3,7 @@
 import csv
 import json
 from functools import partial
+from types import SimpleNamespace
 
 import pytest
 from helpers.garden import GARDEN_FILE, garden
@@ -10,7 +11,8 @@ from helpers.strict_json import strict
 
 import detentsim as ds
 from detentsim.cli.outputs import SIGNED
-from detentsim.show.many_builds.design.report import design_report
+from detentsim.knife.record.fields import MEASURED
+from detentsim.show.many_builds.design.report import _file_lines, design_report
 from detentsim.show.theme.tables import WIDTH
 
 FEW = ("--fix", "ball.diameter,bar.thickness", "--fix", "bar.relief_length", "--fix", "dimple.pilot_drill")
@@ -49,7 +51,6 @@ def test_an_inch_report_gives_the_lines_for_the_build_file_in_thou(run):
     typed = dict(line.strip().split(" = ") for line in lines if " = " in line)
     fixed = ["ball.diameter", "bar.thickness", "bar.relief_length", "dimple.pilot_drill"]
     best = ds.design(ds.demo(), fixed).best
-    assert not any("take it out" in line for line in lines)  # what the file has not
     assert {"bar.bend", "bar.relief_thickness"} & set(typed)
     for name in {"bar.bend", "bar.relief_thickness", "dimple.rim_feed"} & set(typed):
         assert typed[name].endswith(' thou"')
@@ -141,3 +142,9 @@ def test_an_unknown_name_gets_the_nearest_known(run):
     assert (status, out) == (2, "")
     assert "ball.diameter" in err
     assert err.count("\n") == 1
+
+
+def test_only_lines_that_the_file_has_are_taken_out():
+    build = ds.demo().change({"bar.stiffness": "3.3 N/mm"})
+    proposed = SimpleNamespace(changes=dict.fromkeys(MEASURED) | {"bar.calibration": 1.1})
+    assert list(_file_lines(proposed, build)) == ["bar.stiffness: take it out", "bar.calibration = 1.1"]

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import cache
+from types import SimpleNamespace
 
 import pytest
 from helpers.garden import workshop
@@ -9,12 +10,14 @@ from helpers.unlike import UNLIKE, unlike, unlike_advised
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
-from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptoms
+from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom, symptoms
+from detentsim.analysis.in_hand.advise.words import least_change_words
 from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.target.target import Target
 from detentsim.show.in_hand.advise.document import advise_document
 from detentsim.show.in_hand.advise.page import decision_figure
 from detentsim.show.in_hand.advise.report import advise_report
+from detentsim.show.in_hand.advise.verdict import why_nothing
 from detentsim.show.one_build.feel_curve.report import report as curve_report
 from detentsim.show.one_build.limits.report import limits_report
 from detentsim.show.one_build.motion.report import motion_document, motion_report
@@ -114,3 +117,22 @@ def test_a_knife_that_its_own_weight_opens_is_not_right_though_its_feel_is_as_wa
     assert "In the worst direction the blade's own weight opens it." in text
     assert "Leave its feel alone" in text
     assert FINE not in text
+
+
+def test_a_blade_proud_of_its_stop_is_not_eased_and_asks_for_the_stop():
+    """A bent-out bar that leaves it there is no cure; a stop pin is, once the build says where the stop is."""
+    aims = symptom(workshop(), "proud of its stop").aims
+    tried = SimpleNamespace(sound=True, moves=(), values=())
+    able = SimpleNamespace(tried=tried, reason="", results={"rest_angle": 0.1, "draw_torque": 4.0})
+    asked = {
+        "aims": aims,
+        "own": {"rest_angle": 0.2, "draw_torque": -9.0},
+        "others": (able,),
+        "missed": (),
+        "against": (),
+    }
+    last = "A thicker or thinner stop pin was not tried, since the build gives no stop.radius."
+    for changes, told in (({"stop.radius": None}, (last,)), ({"stop.radius": "9 mm"}, ())):
+        advice = SimpleNamespace(build=workshop().change(changes), **asked)
+        assert least_change_words(advice) == ""
+        assert why_nothing(advice) == told

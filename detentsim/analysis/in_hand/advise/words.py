@@ -186,7 +186,7 @@ def least_change_words(advice: Advice) -> str:
     Notes
     -----
     Least is the sum over the aims of what is missed, in hand-steps; a move that misses no less than the build as it
-    stands is none.
+    stands is none. A fault that is to be gone, a blade off its stop, is not eased.
     """
     own = sum(_miss(aim, advice.own.get(aim.name, np.nan)) for aim in advice.aims)
     able = [p for p in advice.others if p.tried.sound and p.reason != NO_HELP]
@@ -197,6 +197,8 @@ def least_change_words(advice: Advice) -> str:
     p = able[min(nearer)[1]]
     doing = " and ".join(move.short(value) for move, value in zip(p.tried.moves, p.tried.values, strict=True))
     missing = [(aim, p.results[aim.name]) for aim in advice.aims if _miss(aim, p.results[aim.name]) > 0]
+    if any(aim.high == 0 for aim, _ in missing):
+        return ""
     eased = "; ".join(_eased(*one, advice.build.units) for one in missing)
     return f"The least change of what is wanted: {eased}; then {doing} does it."
 

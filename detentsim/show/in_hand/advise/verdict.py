@@ -156,6 +156,9 @@ def _still_wrong(p: Proposal) -> tuple[str, ...]:
     return (still_wrong(p.after),)
 
 
+_PINNED = {"rest_angle", "draw_torque"}  # what a stop pin sets by itself
+
+
 def why_nothing(advice: Advice) -> tuple[str, ...]:
     """Why nothing meets what is wanted: wishes out of reach by themselves, then those that pull against each other.
 
@@ -170,6 +173,8 @@ def why_nothing(advice: Advice) -> tuple[str, ...]:
     apart = tuple(
         f"{pair[0].upper()}{pair[1:]} can each be reached, but pull against each other here." for pair in pairs
     )
+    untried = advice.build["stop.radius"] is None and not _PINNED.isdisjoint(aim.name for aim in advice.aims)
+    pin = ("A thicker or thinner stop pin was not tried, since the build gives no stop.radius.",) if untried else ()
     if missed or apart or len(advice.aims) < 3:
-        return (*missed, *apart)
+        return (*missed, *apart, *pin)
     return ("Any two of these wishes can be met together, but not all of them at once.",)
