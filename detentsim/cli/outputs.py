@@ -206,6 +206,7 @@ def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
         Naming the option and the path.
     """
     from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
 
     taken = {_identity(path): "read by this command" for path in inputs if path}
     if "build" in args and args.build:
@@ -219,6 +220,9 @@ def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
             raise InputError(option, path, f"names no file; give one, such as {other}")
         if os.path.isdir(path):
             raise InputError(option, path, f"{path} is a folder; give a file name, such as {os.path.join(path, other)}")
+        if option == "-o" and path.lower().endswith(".toml") and not other.endswith(".toml"):
+            text = f"{shown(path, 80)} is a build file's name, and this writes a report; give a name such as {other}"
+            raise InputError(option, path, text)
         real = _identity(path)
         if real in taken:
             raise InputError(option, path, f"{path} is {taken[real]}; give another name, such as {other}")

@@ -166,3 +166,11 @@ def test_an_option_with_two_values_is_refused(run, words):
     status, out, err = run(*words)
     assert (status, out) == (2, "")
     assert err.startswith(f'{words[1]}: is given twice, as "{words[2]}" and as "{words[4]}"; give it once')
+
+
+def test_a_report_takes_no_build_files_name(run, build, tmp_path):
+    """It would be read as a build later on, and is none."""
+    named = tmp_path / "advised.toml"
+    status, out, err = run("curve", build, "-o", named)
+    assert (status, out, named.exists()) == (2, "", False)
+    assert err.endswith("is a build file's name, and this writes a report; give a name such as new.txt\n")

@@ -111,7 +111,8 @@ def test_a_stiffness_that_no_such_bar_has_is_named(stiffness):
     assert "times what the bar's sizes give" in inside[0].words
     assert read[0].what == "bar_stiffness"
     assert read[0].chance < 0.001
-    assert ds.fit(garden().change({"bar.stiffness": "9.1 N/mm"}), {}).conflicts == ()
+    for near in ("9.1 N/mm", "7.4 N/mm"):  # what the verdict does not doubt
+        assert ds.fit(garden().change({"bar.stiffness": near}), {}).conflicts == ()
 
 
 @pytest.mark.slow

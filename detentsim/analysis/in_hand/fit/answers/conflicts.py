@@ -11,6 +11,7 @@ import numpy as np
 from detentsim.analysis.in_hand.fit.answers.suspects import FARTHEST, Suspect, suspects
 from detentsim.analysis.in_hand.fit.likelihood import MISREAD, KnifeValues, below, chance, of_reading
 from detentsim.analysis.in_hand.fit.sampled.weighted import effective, quantiles
+from detentsim.analysis.one_build.sizes import AGREES
 from detentsim.knife.measured.tools import shown_unit, sight_words, unit_of
 from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.record.doubts import INSIDE
@@ -171,22 +172,22 @@ def _lower(sentence: str) -> str:
 
 
 def _stiffness(build: Build) -> list[Conflict]:
-    """Conflict of a stiffness that stands measured in the build with the one computed from its sizes."""
+    """Conflict of a stiffness that stands measured in the build with its sizes, where the verdict doubts it as well."""
     given = [name for name in ("bar.stiffness", "bar.measured.pull") if build[name] is not None]
     if not given:
         return []
     from scipy.special import ndtr
 
     ratio = float(np.asarray(plain(build)["bar.calibration"]))
-    tail = 2 * float(ndtr(-INSIDE * abs(ratio - 1) / STIFFNESS_HALF))
-    if tail >= RARE:
+    if AGREES[0] <= ratio <= AGREES[1]:
         return []
+    tail = 2 * float(ndtr(-INSIDE * abs(ratio - 1) / STIFFNESS_HALF))
     sizes = suspects(
         build.change({name: None for name in MEASURED if build[name] is not None}), "bar_stiffness", ratio, 1.0
     )
     words = (
         f"the measured stiffness in the build is {two_digits(ratio)} times what the bar's sizes give "
-        f"(usual 0.9 to 1.1): check the measurement and its unit first{_then(sizes)}."
+        f"({AGREES[0]:g} to {AGREES[1]:g} may be): check the measurement and its unit first{_then(sizes)}."
     )
     return [Conflict(given[0], tail, "drawing", (given[0], *(size.name for size in sizes)), words)]
 
