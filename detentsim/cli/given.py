@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -79,8 +80,20 @@ def _mapping(args: argparse.Namespace) -> dict[object, object]:
             raise InputError(option, words, f"{name} is seen, not read; give --saw {name}=yes, =no or =sometimes")
         if name in mapping:
             raise InputError(option, words, f"{name} is given twice; {_once(option, name)}")
-        mapping[name] = _seen(words, value) if option == "--saw" else [part.strip() for part in value.split(",")]
+        mapping[name] = _seen(words, value) if option == "--saw" else _repeats(words, value)
     return mapping
+
+
+def _repeats(words: str, value: str) -> list[str]:
+    """Repeats of a reading; refuses a decimal comma, which parts a number from its unit."""
+    from detentsim.units.errors import InputError
+    from detentsim.units.wording import shown
+
+    parts = [part.strip() for part in value.split(",")]
+    if len(parts) > 1 and any(re.fullmatch(r"[+-]?\d+", part) for part in parts[:-1]):
+        text = f"{shown(words)} has a comma after a bare number; write a decimal point, and each repeat with its unit"
+        raise InputError("--reading", words, f'{text}, such as "6.4 N, 6.6 N"')
+    return parts
 
 
 def _once(option: str, name: str) -> str:

@@ -177,6 +177,12 @@ _FLAGS: dict[str, Flag] = {
 CARRY = 6.0
 """Own weights that the detent of a carried knife should hold; a judgement, no source."""
 
+OTHERWISE = {
+    "stays_shut": f"; whether a blade stays shut is told by carry_g, which should be at least {CARRY:g}",
+    "flies_open": "; did you mean opens_fully",
+}
+"""What a verdict's answers are called as results, to end a sentence on a name that is none."""
+
 FLAGS: dict[str, str] = {name: flag.words for name, flag in _FLAGS.items()}
 """Every flag by name, in plain words."""
 

@@ -127,6 +127,7 @@ def test_options_stand_beside_the_file(run, tmp_path):
         ((GARDEN_FILE, "--saw", "snaps", "--saw", "snaps=no"), "give --saw snaps=sometimes"),
         ((GARDEN_FILE, GARDEN_FILE), "is a build file, not a readings file"),
         ((GARDEN_FILE, "--reading", "breakout_force=12 N", "--next", "feel"), "is no result"),
+        ((GARDEN_FILE, "--reading", "breakout_force=9,5 N"), "has a comma after a bare number; write a decimal point"),
         ((GARDEN_FILE, "--reading", "breakout_force=12 N", "--seed", "one"), "not a whole number"),
     ],
 )

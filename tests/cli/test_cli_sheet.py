@@ -8,6 +8,7 @@ from helpers.laid_out import LAID_OUT
 from helpers.strict_json import strict
 
 import detentsim as ds
+from detentsim.analysis.in_hand.sheet.setting import drillings
 from detentsim.show.in_hand.sheet.steps import steps
 
 
@@ -107,6 +108,17 @@ def test_a_drawing_that_misses_its_target_is_changed_before_the_knife_is(run, bu
     told = "The drawing itself misses the lift force open and the breakout wanted: ask detentsim advise what to change."
     assert document["steps"][-1]["do"].endswith(told)
     assert "Change the build before you cut." in run("sheet", build_file(text))[1]
+
+
+@pytest.mark.parametrize(
+    ("metal", "work"), [("420", "hardened steel"), ("410", "stainless steel"), ("Ti-6Al-4V", "titanium")]
+)
+def test_a_bar_is_drilled_as_hard_as_its_steel_is(metal, work):
+    """420 of the table has 48 HRC, at which the tang too counts as hardened; 410 has 43."""
+    hole = drillings(
+        workshop().change({"bar.material": metal, "ball.hole_drill": "1.95 mm", "ball.hole_depth": "1.5 mm"})
+    )[0]
+    assert (hole.hole, hole.work) == ("ball's hole", work)
 
 
 def test_a_wanted_torque_is_read_as_a_force_and_a_cut_is_not_made_at_once():

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from dataclasses import field as attribute
 from typing import Any
 
-from detentsim.knife.outcomes import RESULTS
+from detentsim.knife.outcomes import OTHERWISE, RESULTS
 from detentsim.knife.table.schema import suggestion
 from detentsim.units.convert import to_si
 from detentsim.units.errors import InputError
@@ -106,7 +106,9 @@ def parse_target(name: str, raw: object) -> Target:
     """
     field = f"target.{name}"
     if name not in RESULTS:
-        hint = suggestion(name, RESULTS) or "; a result is named like breakout_force or falls_shut"
+        hint = (
+            OTHERWISE.get(name) or suggestion(name, RESULTS) or "; a result is named like breakout_force or falls_shut"
+        )
         raise InputError(field, raw, f"is no result{hint}")
     if RESULTS[name].is_truth:
         if not isinstance(raw, bool):

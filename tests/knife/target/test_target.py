@@ -74,6 +74,8 @@ def test_quantities_will_do():
         ("arrival_speed", {"at_least": quantity([1.0, 2.0], "rad/s")}, "rad/s"),
         ("carry_g", {"at_least": "3"}, "plain number"),
         ("carry_g", {"at_least": math.nan}, "finite"),
+        ("stays_shut", True, "told by carry_g, which should be at least 6"),
+        ("flies_open", True, "did you mean opens_fully"),
     ],
 )
 def test_refused(name, raw, says):

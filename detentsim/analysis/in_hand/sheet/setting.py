@@ -81,7 +81,7 @@ def drillings(build: Build, speed: float | None = None) -> tuple[Drilling, ...]:
     speed : float, optional
         Surface speed for all of them [m/s]; by what is drilled where left out.
     """
-    tang = "hardened steel" if build.si("tang.hardness") >= HARD else "steel"
+    tang = _steel(build.si("tang.hardness"), "steel")
     holes = (("ball's hole", "ball.hole_drill", _bar_work(build)), ("first drill", "dimple.pilot_drill", tang))
     rim = ("second drill", "dimple.rim_drill", tang)
     found = [_drilling(build, *hole, speed) for hole in (*holes, rim) if math.isfinite(build.si(hole[1]))]
@@ -90,8 +90,15 @@ def drillings(build: Build, speed: float | None = None) -> tuple[Drilling, ...]:
 
 def _bar_work(build: Build) -> str:
     """Kind of work that the bar's material is, for drilling."""
-    name = find_material(build.word("bar.material"), "bar", "bar.material").name.lower()
-    return "titanium" if name.startswith("ti-") or "titanium" in name else "stainless steel"
+    metal = find_material(build.word("bar.material"), "bar", "bar.material")
+    name = metal.name.lower()
+    titanium = name.startswith("ti-") or "titanium" in name
+    return "titanium" if titanium else _steel(metal.hardness_hv or 0.0, "stainless steel")
+
+
+def _steel(hardness: float, soft: str) -> str:
+    """Kind of work that a steel of a hardness [HV] is."""
+    return "hardened steel" if hardness >= HARD else soft
 
 
 def _drilling(build: Build, hole: str, name: str, work: str, speed: float | None) -> Drilling:

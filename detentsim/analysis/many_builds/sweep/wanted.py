@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.knife.checks.problems import BuildError, Problem
-from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.outcomes import FLAGS, OTHERWISE
 from detentsim.knife.table.schema import suggestion
 from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.units.wording import shown
@@ -93,4 +93,4 @@ def lacking(record: Record, names: tuple[str, ...]) -> Iterator[str]:
 def _near(name: object) -> str:
     if str(name) in FLAGS:
         return "; it is a flag, and every flag is given whatever results are asked for"
-    return suggestion(str(name), ALL_NAMES) or f"; there are {', '.join(ALL_NAMES)}"
+    return OTHERWISE.get(str(name)) or suggestion(str(name), ALL_NAMES) or f"; there are {', '.join(ALL_NAMES)}"
