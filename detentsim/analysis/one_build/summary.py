@@ -139,9 +139,22 @@ def summary(build: Build, known: Limits | None = None) -> Summary:
     >>> summary(demo()).words
     'No warning, within its limits, on target.'
     """
+    if known is None:
+        return limits_and_summary(build)[1]
     numbers = plain(build)
-    response = respond(assemble(numbers), judged_by(build))
-    return checked(build, numbers, response, limits(build) if known is None else known)
+    return checked(build, numbers, respond(assemble(numbers), judged_by(build)), known)
+
+
+def limits_and_summary(build: Build) -> tuple[Limits, Summary]:
+    """Limits of a build, and its verdict, from one response.
+
+    Parameters
+    ----------
+    build : Build
+        With the sections bar, ball, dimple, tang and opener.
+    """
+    bar = limits(build, judged_by(build))
+    return bar, checked(build, plain(build), bar.response, bar)
 
 
 def judged_by(build: Build) -> tuple[str, ...]:

@@ -203,9 +203,11 @@ def bend_after(record: Record, travel: ArrayLike) -> Array:
     >>> float(bend_after(knife, 0.0) / knife.bend)
     1.0
     """
+    kept = np.asarray(travel) <= np.maximum(travel_before_loss(record), 0)
+    if np.all(kept):
+        return np.array(np.broadcast_to(record.bend, np.broadcast_shapes(kept.shape, *map(np.shape, record))))
     share = unlock_share(record, travel)
     lost = lost_offset(record, bent_in(record), push(record, -share, record.ball_from_root), record.tip_from_root)
-    kept = np.asarray(travel) <= np.maximum(travel_before_loss(record), 0)
     return np.asarray(np.where(kept, record.bend, record.bend - lost))
 
 

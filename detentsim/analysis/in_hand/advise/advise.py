@@ -15,10 +15,11 @@ from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.proposals import Advice
 from detentsim.analysis.in_hand.advise.thresholds import AMPLE, CLOSE, FEEL, GAIN, PAST, ROOM, SURE
 from detentsim.analysis.in_hand.advise.trials.pairs import reaching_pairs
-from detentsim.analysis.in_hand.advise.trials.proposed import proposals_of, standing
+from detentsim.analysis.in_hand.advise.trials.proposed import proposals_of
 from detentsim.analysis.in_hand.advise.trials.reach import what_stops
 from detentsim.analysis.in_hand.advise.trials.trials import Trials
 from detentsim.analysis.many_builds.sweep.blocks import progress_line
+from detentsim.analysis.one_build.summary import limits_and_summary
 from detentsim.analysis.results import raised
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FATAL
@@ -101,7 +102,7 @@ def _of_build(build: Build, wanted: tuple[Aim, ...], bench: Trials) -> Advice:
     tries = bench.best_of(moves(build, bench.numbers))
     reached = _reaching(bench, tries)
     rest = sorted((t for t in tries if t not in reached), key=lambda t: t.miss)
-    before = standing(build)
+    before = limits_and_summary(build)
     judged = proposals_of(build, bench, [*reached, *rest], before, prospects)
     proposals = tuple(sorted(judged[: len(reached)], key=_rank))
     against, missed = ((), ()) if proposals else what_stops(build, bench.numbers, bench.aims, bench.watch)
@@ -131,7 +132,7 @@ def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice
         able += reaching_pairs(bench, tries, whole=True)
     chosen = tuned(bench, prospects, every, able or tries)
     rest = sorted((t for t in tries if t.moves not in [one.moves for one in chosen]), key=lambda t: t.miss)
-    before = standing(build)
+    before = limits_and_summary(build)
     judged = proposals_of(build, bench, [*chosen, *rest], before, prospects, len(chosen))
     better = [p for p in judged[: len(chosen)] if p.meets > prospects.now.meets + GAIN and p.past <= PAST]
     landing = [p for p in better if p.chance > GAIN]

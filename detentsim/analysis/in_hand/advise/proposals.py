@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from detentsim.analysis.in_hand.advise.moves.move import typed
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
-from detentsim.analysis.one_build.limits.limits import Limits, limits
-from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.analysis.one_build.limits.limits import Limits
+from detentsim.analysis.one_build.summary import Summary, limits_and_summary
 from detentsim.analysis.share_inside import shares_inside
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.record.record import plain
@@ -126,18 +126,18 @@ class Advice:
         return self.met and self.summary.sound
 
     @cached_property
+    def _standing(self) -> tuple[Limits, Summary]:
+        return limits_and_summary(self.build) if self.stands is None else self.stands
+
+    @property
     def summary(self) -> Summary:
         """Verdict on the build as it stands, the same that every other command gives."""
-        return summary(self.build, self._limits) if self.stands is None else self.stands[1]
-
-    @cached_property
-    def _limits(self) -> Limits:
-        return limits(self.build) if self.stands is None else self.stands[0]
+        return self._standing[1]
 
     @property
     def past(self) -> tuple[str, ...]:
         """Limits that the build already exceeds."""
-        return tuple(limit.name for limit in self._limits.passed)
+        return tuple(limit.name for limit in self._standing[0].passed)
 
     @cached_property
     def chief(self) -> tuple[Move, ...]:

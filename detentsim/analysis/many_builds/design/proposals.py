@@ -7,8 +7,7 @@ from functools import cached_property
 from html import escape
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.one_build.limits.limits import limits
-from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.analysis.one_build.summary import Summary, limits_and_summary
 from detentsim.knife.table.summary import notebook_table
 
 if TYPE_CHECKING:
@@ -58,14 +57,18 @@ class DesignProposal:
     build: Build
 
     @cached_property
+    def _judged(self) -> tuple[Limits, Summary]:
+        return limits_and_summary(self.build)
+
+    @property
     def bounds(self) -> Limits:
         """Limits of the build with the changes made."""
-        return limits(self.build)
+        return self._judged[0]
 
-    @cached_property
+    @property
     def summary(self) -> Summary:
         """Verdict on the build with the changes made."""
-        return summary(self.build, self.bounds)
+        return self._judged[1]
 
     @property
     def passed(self) -> tuple[str, ...]:

@@ -34,6 +34,8 @@ from detentsim.units.quantities import quantity
 from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from detentsim.knife.record.inputs import Plain
     from detentsim.knife.target.verdict import Verdict
 
@@ -160,13 +162,15 @@ _NO_PUSH = {
 _STATES = {True: "holds", False: "exceeded", None: "not known"}
 
 
-def limits(build: Build) -> Limits:
+def limits(build: Build, beside: Iterable[str] = ()) -> Limits:
     """Compute how near each part of a build is to its limit.
 
     Parameters
     ----------
     build : Build
         With the sections bar, ball, dimple, tang and opener; `overtravel` and `clip` where the knife has them.
+    beside : iterable of str
+        Other results that its response is to hold.
 
     Returns
     -------
@@ -187,7 +191,7 @@ def limits(build: Build) -> Limits:
     (True, 'bar')
     """
     numbers = plain(need_build(build))
-    response = respond(assemble(numbers), (*RESULT_NAMES, *LIMIT_NAMES))
+    response = respond(assemble(numbers), (*RESULT_NAMES, *LIMIT_NAMES, *beside))
     record = response.load.record
     results = {name: value for name, value in single(response.results).items() if name in LIMIT_NAMES}
     flags = raised(response.flags)

@@ -12,7 +12,6 @@ from detentsim.analysis.one_build.limits.bending import MM, millimetres
 from detentsim.mechanics.bar import bend, bending, overtravel, remembered, service
 
 if TYPE_CHECKING:
-    from detentsim.mechanics.record import Record
     from detentsim.mechanics.response import Response
 
 
@@ -102,13 +101,10 @@ def _places(response: Response, stop: BehindBar | None) -> tuple[BarPosition, ..
     if stop is not None:
         spots["stopped"] = free - stop.room * MM
     spots["bend lost"] = free - float(remembered.travel_before_loss(record))
-    positions = [_place(record, name, offset, free) for name, offset in spots.items()]
+    shares = remembered.share_of_travel(record, free - np.array(list(spots.values())))
+    moments, stresses = shares * bending.yield_moment(record) * 1e3, remembered.stress(record, shares) / 1e6
+    positions = [
+        BarPosition(name, offset / MM, *((None, None) if offset > free else (float(moment), float(stress))))
+        for (name, offset), moment, stress in zip(spots.items(), moments, stresses, strict=True)
+    ]
     return tuple(sorted(positions, key=lambda place: -place.offset))
-
-
-def _place(record: Record, name: str, offset: float, free: float) -> BarPosition:
-    if offset > free:
-        return BarPosition(name, offset / MM, None, None)
-    share = remembered.share_of_travel(record, free - offset)
-    moment = float(share * bending.yield_moment(record)) * 1e3
-    return BarPosition(name, offset / MM, moment, float(remembered.stress(record, share)) / 1e6)

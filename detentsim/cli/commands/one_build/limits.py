@@ -32,15 +32,13 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(args: argparse.Namespace) -> int:
     """Run ``limits`` and give its exit status; raises `InputError` for bad input."""
     from detentsim import show
-    from detentsim.analysis.one_build.limits.limits import limits
-    from detentsim.analysis.one_build.summary import summary
+    from detentsim.analysis.one_build.summary import limits_and_summary
     from detentsim.show.one_build.limits.report import limits_document, limits_report
 
     keep_apart(args)
     build, where_from = read_build(args)
-    found = limits(build)
+    found, checked = limits_and_summary(build)
     pushed = None if args.push is None else found.bend_from_push(args.push)
-    checked = summary(build, known=found)
     hand_out(
         args,
         lambda full: limits_report(found, checked, where_from, pushed, full),

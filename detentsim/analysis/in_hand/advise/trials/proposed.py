@@ -11,8 +11,7 @@ from detentsim.analysis.in_hand.advise.moves.move import calibrated
 from detentsim.analysis.in_hand.advise.thresholds import NOTICED
 from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
 from detentsim.analysis.in_hand.advise.words import why_best, why_stopped
-from detentsim.analysis.one_build.limits.limits import limits
-from detentsim.analysis.one_build.summary import Summary, summary
+from detentsim.analysis.one_build.summary import Summary, limits_and_summary
 from detentsim.analysis.results import AllResults
 from detentsim.knife.target.verdict import judge
 from detentsim.mechanics.names import ALL_NAMES, RESULT_NAMES
@@ -32,17 +31,6 @@ if TYPE_CHECKING:
 Standing = tuple["Limits", "Summary"]
 
 
-def standing(build: Build) -> Standing:
-    """Limits of a build as it stands, and its verdict.
-
-    Parameters
-    ----------
-    build : Build
-    """
-    bar = limits(build)
-    return bar, summary(build, bar)
-
-
 def proposals_of(
     build: Build,
     bench: Trials,
@@ -59,7 +47,7 @@ def proposals_of(
     bench : Trials
     tries : sequence of Trial
     before : (Limits, Summary)
-        Of the build, as `standing` gives them.
+        Of the build as it stands.
     prospects : Prospects
         Knives on which the chances of each are counted.
     judged : int, optional
@@ -122,9 +110,8 @@ def _misses_another(build: Build, bench: Trials, results: AllResults) -> bool:
 
 def _after(changed: Build, before: Standing) -> tuple[Summary, tuple[Limit, ...], tuple[str, ...]]:
     """Verdict on the changed build, limits that it newly exceeds, and checks that held before and now fail."""
-    (bar, checked), now = before, limits(changed)
+    (bar, checked), (now, after) = before, limits_and_summary(changed)
     held = {limit.name for limit in bar.passed}
-    after = summary(changed, now)
     failed = {check.name for check in checked.bad}
     newly = tuple(limit for limit in now.passed if limit.name not in held)
     return after, newly, tuple(check.name for check in after.bad if check.name not in failed)
