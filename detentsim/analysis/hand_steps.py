@@ -19,7 +19,7 @@ FLOOR = 0.25
 """Force below which a finger feels nothing worth telling apart [N]: the least that ISO 9241 lets a key ask for (from
 memory; Weber's law is measured from 2 N up)."""
 
-JUST, SURE = 0.5, 1.5
+JUST, SURE = 1.0, 2.0
 """Hand-steps from which a difference is just felt, and felt."""
 
 
@@ -46,6 +46,24 @@ def steps_between(one: npt.ArrayLike, other: npt.ArrayLike) -> Array:
     """
     ratio = np.maximum(np.asarray(other, float), FLOOR) / np.maximum(np.asarray(one, float), FLOOR)
     return np.asarray(np.log(ratio) / np.log1p(FELT))
+
+
+def force_off(force: float, steps: float) -> float:
+    """Force that lies so many hand-steps from another, both above `FLOOR` [N].
+
+    Parameters
+    ----------
+    force : float
+        [N].
+    steps : float
+        Below zero for a lighter one.
+
+    Examples
+    --------
+    >>> round(force_off(5.0, 2), 9)
+    6.05
+    """
+    return float(force * (1 + FELT) ** steps)
 
 
 def hand_steps(angle: npt.ArrayLike, one: npt.ArrayLike, other: npt.ArrayLike) -> float:
@@ -118,16 +136,17 @@ class Distance(NamedTuple):
 
     @property
     def felt(self) -> str:
-        """Whether a hand feels it, in a word or two; empty where there is no distance.
+        """Whether a hand feels it, by the steps to one decimal as they are told; empty where there is no distance.
 
         Examples
         --------
-        >>> [Distance(steps).felt for steps in (0.4, 1.0, 1.6, None)]
+        >>> [Distance(steps).felt for steps in (0.94, 0.96, 2.1, None)]
         ['not felt', 'just felt', 'felt', '']
         """
         if self.steps is None:
             return ""
-        return "not felt" if self.steps < JUST else "just felt" if self.steps < SURE else "felt"
+        told = round(self.steps, 1)
+        return "not felt" if told < JUST else "just felt" if told < SURE else "felt"
 
 
 def distance(one: Opening, other: Opening) -> Distance:

@@ -96,7 +96,7 @@ def test_json_is_one_document_and_its_changes_go_back_into_the_build(run):
     }  # fmt: skip
     first = found["proposals"][0]
     assert set(first) == {
-        "sizes", "changes", "inside", "margin_hand_steps", "sound", "limits_passed", "flags", "results",
+        "sizes", "changes", "inside", "margin_tenths", "sound", "limits_passed", "flags", "results",
     }  # fmt: skip
     c = ds.curve(garden().change(first["changes"]))
     assert first["results"]["breakout_force"] == {"value": pytest.approx(c.results["breakout_force"]), "unit": "N"}

@@ -207,7 +207,7 @@ def explore_report(turns: Session, where_from: str = "", saved: str = "") -> str
         text += table(("knob", "input", "from", "to"), rows) + "\n"
     text += table(("result", "now", "since the start"), headlines(look, start)) + "\n"
     apart = felt_apart(look, start)
-    none = [f"No distance to the start: {apart.why}."] if apart.why else []
+    none = [f"No distance to the start: {apart.why}."] if apart.why and look is not start else []
     text += "\n".join([*beside, *none, HAND_STEP]) + "\n"
     return text + (f"Saved as {saved}.\n" if saved else "")
 

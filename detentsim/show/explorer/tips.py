@@ -5,7 +5,7 @@ from __future__ import annotations
 from detentsim.analysis.explore.felt import FELT_BY_HAND
 from detentsim.knife.outcomes import OUTCOMES, SHARE_INSIDE
 from detentsim.knife.table.schema import INPUTS
-from detentsim.show.theme.rows import FELT_FROM, HAND_STEP
+from detentsim.show.theme.rows import HAND_STEP
 
 ROWS = {
     "breakout_force": "breakout",
@@ -25,7 +25,7 @@ SHARE, WHOLE = "of a batch, inside", "whole curve"
 FELT_ROWS = (*FELT_BY_HAND, WHOLE)
 """Rows whose change is given in hand-steps."""
 
-APART = f"How far apart a hand feels the opening now and at the start: {FELT_FROM}."
+APART = "How far apart a hand feels the opening now and at the start, from breakout to let-go."
 
 WEIGHTS = "One weight is the blade's own, hanging from it in the worst direction."
 

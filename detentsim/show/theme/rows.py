@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from detentsim.analysis.hand_steps import JUST, SURE
 from detentsim.knife.outcomes import RESULTS
 from detentsim.knife.target.target import FELT
 from detentsim.show.theme.tables import titled, wrap, wrap_all
@@ -25,9 +24,6 @@ if TYPE_CHECKING:
 
 HAND_STEP = f"A hand-step is {100 * FELT:.0f} % of force, the least difference that a finger feels."
 """Explanation of the measure of feel."""
-
-FELT_FROM = f"just felt from {JUST}, felt from {SURE}"
-"""Meaning of the words that stand beside a distance."""
 
 
 def build_rows(build: Build) -> dict[str, Any]:

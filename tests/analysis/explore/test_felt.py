@@ -13,13 +13,14 @@ import detentsim as ds
 from detentsim.analysis.explore.felt import felt_apart, felt_change
 from detentsim.analysis.explore.look import solve_look
 from detentsim.analysis.explore.session import Session
-from detentsim.analysis.hand_steps import hand_steps
+from detentsim.analysis.hand_steps import Distance, force_off, hand_steps, steps_between
 from detentsim.analysis.one_build.curve.band import opening_force
 from detentsim.knife.measured.measured import Measured
 from detentsim.show.explorer.page import explore_html
 from detentsim.show.explorer.report import explore_document, explore_report, headlines
 from detentsim.show.in_hand.compare.data_files import compare_csv, compare_document
 from detentsim.show.in_hand.compare.report import compare_report
+from detentsim.show.theme.rows import HAND_STEP
 from detentsim.show.theme.tables import to_json
 
 pytestmark = pytest.mark.usefixtures("no_ranges")
@@ -116,9 +117,26 @@ def test_a_table_of_the_forces_gives_the_distance_too(name):
 def test_words_follow_the_number():
     words = {name: asked(name)[0].distances[1].felt for name in ("the same", "hardly lighter", "lighter", "snaps")}
     assert words == {"the same": "not felt", "hardly lighter": "not felt", "lighter": "felt", "snaps": "felt"}
-    near = ds.compare(workshop(), workshop().change({"bar.bend": "2.1 mm"})).distances[1]
-    assert 0.5 <= near.steps < 1.5
+    near = ds.compare(workshop(), workshop().change({"bar.bend": "2 mm"})).distances[1]
+    assert 1 <= near.steps < 2
     assert near.felt == "just felt"
+    assert Distance(0.96).felt == "just felt"  # told as 1.0
+    assert HAND_STEP.endswith("the least difference that a finger feels.")
+
+
+@pytest.mark.parametrize("want", ["lighter", "stiffer 2"])
+def test_a_customers_wish_is_counted_in_the_same_steps(want):
+    """Advice brings the breakout within half a hand-step of what was asked for, as comparison and explorer count."""
+    asked_for = {"lighter": -1.0, "stiffer 2": 2.0}[want]
+    own = workshop()
+    advice = ds.advise(own, want=want)
+    (aim,) = (one for one in advice.aims if one.name == "breakout_force")
+    force = ds.curve(own).results["breakout_force"]
+    ends = steps_between(force, np.array([aim.low, force_off(force, asked_for), aim.high]))
+    assert ends == pytest.approx(asked_for + 0.512 * np.array([-1, 0, 1]), abs=1e-3)  # ln 1.05 / ln 1.1
+    c, start = ds.compare(own, advice.advised), solve_look(own, None)
+    assert felt_change("breakout_force", solve_look(advice.advised, start), start) == c.breakout_steps[1]
+    assert ends[0] <= c.breakout_steps[1] <= ends[2]
 
 
 def test_a_measured_curve_is_held_against_the_same_opening():

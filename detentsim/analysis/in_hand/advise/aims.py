@@ -1,5 +1,6 @@
-"""Aims: wanted bands of results, and how far designs are from them in hand-steps.
+"""Aims: wanted bands of results, and how far designs are from them in tenths.
 
+Tenths are of any result; hand-steps, in which a customer's wish is counted, are ratios of forces (`hand_steps`).
 Used by `trials` and `design`; read from targets or a customer's words.
 """
 
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from detentsim.analysis.hand_steps import force_off
 from detentsim.analysis.in_hand.advise.symptoms.said import symptom_name
 from detentsim.analysis.results import SPARES
 from detentsim.knife.outcomes import RESULTS, label
@@ -24,10 +26,10 @@ if TYPE_CHECKING:
 
     from detentsim.mechanics.record import Array
 
-# Hand-steps counted for a truth that is missed and for a result without a value.
+# Tenths counted for a truth that is missed and for a result without a value.
 UNTRUE, UNKNOWN = 5.0, 20.0
 
-# Largest margin inside a band that counts, in hand-steps.
+# Largest margin inside a band that counts, in tenths.
 ENOUGH = 1.0
 
 # Least step of the results in `SPARES`, in their units: N*mm and mJ.
@@ -40,7 +42,7 @@ _BLAMED = {"too stiff": "lighter", "too light": "stiffer"}
 
 @dataclass(frozen=True)
 class Aim:
-    """Band on one result in its unit, with the size of a hand-step.
+    """Band on one result in its unit, with the size of a tenth.
 
     Attributes
     ----------
@@ -67,7 +69,7 @@ class Aim:
     source: Target | None = field(default=None, compare=False)
 
     def miss(self, values: Array) -> Array:
-        """Hand-steps outside the band; 0 inside.
+        """Tenths outside the band; 0 inside.
 
         Parameters
         ----------
@@ -80,7 +82,7 @@ class Aim:
         return np.where(np.isnan(values), UNKNOWN, outside)
 
     def margin(self, values: Array) -> Array:
-        """Hand-steps inside the band, to its nearer end and no more than `ENOUGH`.
+        """Tenths inside the band, to its nearer end and no more than `ENOUGH`.
 
         Parameters
         ----------
@@ -95,7 +97,7 @@ class Aim:
         return np.clip(np.where(np.isnan(values), 0.0, inside), 0, ENOUGH)
 
     def distance(self, results: Mapping[str, Array]) -> Array:
-        """Hand-steps outside the aim, a truth graded by what is lacking; 0 inside.
+        """Tenths outside the aim, a truth graded by what is lacking; 0 inside.
 
         Parameters
         ----------
@@ -109,7 +111,7 @@ class Aim:
         return np.where((flat == UNTRUE) & np.isfinite(lack), np.maximum(lack, 1e-3), flat)
 
     def inside(self, results: Mapping[str, Array]) -> Array:
-        """Hand-steps inside the aim, a truth graded by what is to spare; no more than `ENOUGH`.
+        """Tenths inside the aim, a truth graded by what is to spare; no more than `ENOUGH`.
 
         Parameters
         ----------
@@ -206,7 +208,7 @@ def _step(low: float, high: float, own: float) -> float:
 
 
 def same_feel(other: Mapping[str, float]) -> tuple[Aim, ...]:
-    """Aims to feel like another build: each noticed result within half a hand-step of the other's.
+    """Aims to feel like another build: each noticed result within half a tenth of the other's.
 
     Parameters
     ----------
@@ -245,9 +247,9 @@ def wanted_feel(words: str, own: Mapping[str, float], target: Sequence[Target] =
 
     Notes
     -----
-    A hand-step is a tenth (published force discrimination 7 to 10 %: Pang, Tan and Durlach 1991 among others). What the
-    blade does by itself now, falling shut, it shall still do. A build that is too stiff and above its target, or too
-    light and below it, is to come into the target; any other is to be a hand-step lighter or stiffer.
+    Hand-steps are those of a comparison. What the blade does by itself now, falling shut, it shall still do. A build
+    that is too stiff and above its target, or too light and below it, is to come into the target; any other is to be a
+    hand-step lighter or stiffer.
     """
     blamed = symptom_name(words)
     if blamed in _BLAMED:
@@ -281,7 +283,7 @@ def off_by(name: str, own: float, steps: float, falls: bool) -> tuple[Aim, ...]:
     falls : bool
         Whether the blade falls shut now.
     """
-    goal = own * (1 + FELT) ** steps
+    goal = force_off(own, steps)
     band = goal / (1 + FELT / 2), goal * (1 + FELT / 2)
     return (Aim(name, *band, None, FELT * max(own, goal)), *_kept({"falls_shut": float(falls)}))
 

@@ -120,7 +120,7 @@ def _room(t: Trial) -> str:
 
 
 def _moved(bench: Trials, name: str, results: Told, units: UnitSystem) -> str:
-    """Change of one result in words, if more than half a hand-step."""
+    """Change of one result in words, if more than half a tenth."""
     own, new = float(bench.base.results[name][0]), results[name]
     if new is None or not np.isfinite(own):
         return "" if new is None and not np.isfinite(own) else f"{_value_words(name, new, units)}"
@@ -142,7 +142,7 @@ def why_stopped(bench: Trials, t: Trial, results: Told, own_miss: float, units: 
     results : dict of str to float, bool or None
         With the trial carried out, in their units.
     own_miss : float
-        Distance of the build itself to the aims, in hand-steps.
+        Distance of the build itself to the aims, in tenths.
     units : UnitSystem
     """
     if t.would and t.raised:
@@ -185,7 +185,7 @@ def least_change_words(advice: Advice) -> str:
 
     Notes
     -----
-    Least is the sum over the aims of what is missed, in hand-steps; a move that misses no less than the build as it
+    Least is the sum over the aims of what is missed, in tenths; a move that misses no less than the build as it
     stands is none. A fault that is to be gone, a blade off its stop, is not eased.
     """
     own = sum(_miss(aim, advice.own.get(aim.name, np.nan)) for aim in advice.aims)
@@ -204,7 +204,7 @@ def least_change_words(advice: Advice) -> str:
 
 
 def _miss(aim: Aim, value: float | bool | None) -> float:
-    """Hand-steps by which a value misses an aim."""
+    """Tenths by which a value misses an aim."""
     return float(aim.miss(np.array([np.nan if value is None else float(value)]))[0])
 
 

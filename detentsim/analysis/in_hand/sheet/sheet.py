@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from detentsim.analysis.hand_steps import force_off
 from detentsim.analysis.in_hand.sheet.setting import Drilling, Press, drillings, press_of
 from detentsim.analysis.one_build.curve.curve import Curve, curve
 from detentsim.knife.model import Build, need_build
@@ -180,7 +181,7 @@ def _end(c: Curve, name: str, heavy: bool, own: float) -> float:
     bands = [ends(one, own) for one in c.build.target if one.name == name]
     allowed = [end for low, high in bands if (end := high if heavy else low)]
     if not allowed:
-        return own * (1 + FELT) ** (OFF if heavy else -OFF)
+        return force_off(own, OFF if heavy else -OFF)
     return min(allowed) if heavy else max(allowed)
 
 

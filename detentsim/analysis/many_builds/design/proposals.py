@@ -37,7 +37,7 @@ class DesignProposal:
     results : mapping of str to float, bool or None
         All results, in their units.
     margin : float
-        Hand-steps to the nearer end of the tightest band, up to 1.
+        Tenths to the nearer end of the tightest band, up to 1, as `Aim.margin` counts them.
     inside : float
         Share of the knives made to it that meet the target and have no warning of an unsound design: the first 256 of a
         batch.

@@ -122,7 +122,7 @@ def _angles(response: Response, *paths: Array) -> Array:
     points = np.unique(np.clip(points[np.isfinite(points)], low, high))
     points = points[np.concatenate([[True], np.diff(points) > 1e-9])]
     even = [np.arange(left, right, ROW_STEP)[1:] for left, right in pairwise(points) if right - left > ROW_STEP]
-    return np.union1d(points, np.concatenate([*even, [high]]))
+    return np.sort(np.concatenate([points, *even]))
 
 
 def _side(

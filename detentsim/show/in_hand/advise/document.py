@@ -145,7 +145,7 @@ def _document(p: Proposal) -> dict[str, Any]:
         "reaches": p.reaches,
         "undo": p.undo,
         "needs": list(p.needs),
-        "side_effects_hand_steps": p.side_effects,
+        "side_effects_tenths": p.side_effects,
         "room_over_careful_miss": p.room,
         "flags": list(p.flags),
         "limits_passed": list(p.passed),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.compare.quantities import DRAG, UNITS, UNREAD
 from detentsim.knife.outcomes import FLAGS, UNSOUND, label
-from detentsim.show.theme.rows import FELT_FROM, HAND_STEP, steps_words
+from detentsim.show.theme.rows import HAND_STEP, steps_words
 from detentsim.show.theme.tables import report_of, table_lines, titled, wrap, wrap_all
 from detentsim.units.numbers import two_digits
 
@@ -34,7 +34,7 @@ ROUNDING = 1e-6
 
 STEP = (
     f"{HAND_STEP} (Published: 7 to 10 %.) The distance is the root mean square of the steps over angle, from the "
-    f"earlier breakout to the later let-go: {FELT_FROM}."
+    "earlier breakout to the later let-go."
 )
 
 

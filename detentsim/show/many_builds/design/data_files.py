@@ -56,7 +56,7 @@ def _document(p: DesignProposal) -> dict[str, Any]:
         "sizes": {name: {"text": text, "mm": _mm(p.metres[name])} for name, text in p.sizes.items()},
         "changes": p.changes,
         "inside": p.inside,
-        "margin_hand_steps": p.margin,
+        "margin_tenths": p.margin,
         "sound": p.sound,
         "limits_passed": list(p.passed),
         "flags": list(p.flags),
@@ -77,7 +77,7 @@ def design_csv(found: Designs) -> str:
     """
     names = [name for name in INPUTS if any(name in p.sizes for p in found.proposals)]
     results = [heading(name, RESULTS[name].unit) for name in RESULTS]
-    header = [*names, *(f"{name}_mm" for name in names), "inside", "margin_hand_steps", *results]
+    header = [*names, *(f"{name}_mm" for name in names), "inside", "margin_tenths", *results]
     return csv_text(header, (_row(p, names) for p in found.proposals))
 
 

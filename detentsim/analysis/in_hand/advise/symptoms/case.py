@@ -32,7 +32,7 @@ QUIET = 5.0
 # Breakout over drag under which a blade feels dragged rather than held.
 LIVELY = 4.0
 
-# A dip between two crests of the feel that a hand notices, over the lower crest; half a hand-step.
+# A dip between two crests of the feel that a hand notices, over the lower crest; half a tenth.
 CLICK = FELT / 2
 
 # An angle that an eye sees on a closed blade, the step toward an angle of nothing [deg].

@@ -37,7 +37,7 @@ class Proposal:
     needs : tuple of str
         Parts to take apart.
     side_effects : float
-        Changes of what a hand notices beside what is wanted, in hand-steps.
+        Changes of what a hand notices beside what is wanted, in tenths.
     room : float or None
         Tolerance of the amount over the error of a careful bench; None for bought sizes.
     flags : tuple of str

@@ -82,9 +82,9 @@ class Trial:
     values : tuple of float
         Final value of each move's input [SI].
     miss : float
-        Hand-steps outside the aims; 0 meets them.
+        Tenths outside the aims; 0 meets them.
     margin : float
-        Hand-steps inside the tightest aim.
+        Tenths inside the tightest aim.
     sound : bool
         Whether it raises no new flag.
     would : bool

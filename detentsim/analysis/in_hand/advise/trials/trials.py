@@ -57,7 +57,7 @@ class Trials:
         return Solved(known, {name: np.atleast_1d(flag) for name, flag in response.flags.items()})
 
     def miss(self, solved: Solved, without: Sequence[str] = ()) -> Array:
-        """Root sum of squares of the distances to all aims, in hand-steps, shape (n,).
+        """Root sum of squares of the distances to all aims, in tenths, shape (n,).
 
         Parameters
         ----------
@@ -70,7 +70,7 @@ class Trials:
         return np.asarray(np.sqrt(np.sum(squares, axis=0))) if squares else np.zeros(count)
 
     def margin(self, solved: Solved) -> Array:
-        """Margin inside the tightest aim, in hand-steps, shape (n,).
+        """Margin inside the tightest aim, in tenths, shape (n,).
 
         Parameters
         ----------
@@ -88,7 +88,7 @@ class Trials:
         return np.stack([solved.flags[f] & (~self.base.flags[f][0] | (f in FATAL)) for f in UNSOUND], axis=-1)
 
     def side_effects(self, solved: Solved) -> Array:
-        """Sum of the changes of noticed results that are no aims, in hand-steps, shape (n,).
+        """Sum of the changes of noticed results that are no aims, in tenths, shape (n,).
 
         Parameters
         ----------
@@ -98,7 +98,7 @@ class Trials:
         return np.asarray(np.sum([self.steps(name, solved) for name in NOTICED if name not in wanted], axis=0))
 
     def steps(self, name: str, solved: Solved) -> Array:
-        """Absolute change of one result, in hand-steps, shape (n,).
+        """Absolute change of one result, in tenths, shape (n,).
 
         Parameters
         ----------
