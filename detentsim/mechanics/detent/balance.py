@@ -1,9 +1,9 @@
 """Force and torque of the ball in its dimple, from the balance of forces in space.
 
 The ball is pressed into the bar and does not roll. Its place in the dimple is the ball angle `phi`, 0 on the line from
-the pivot to the dimple. Contact height and slope come from one function of the geometry (``contact.dimple``), so that
-another contact model can take its place. Assumptions: rigid ball and rim, no tilt of the bar at the ball, Coulomb
-friction. Stands alone; everything about torque stands on this file.
+the pivot to the dimple. Assumptions: rigid ball and rim, no tilt of the bar at the ball, Coulomb friction. Stands
+alone. `torque` is the reference: the path runs on the same balance written for segments, with its slopes
+(``path.contact_at``), and tests compare the two. Offset, force, drag and twist are computed here for both.
 """
 
 from __future__ import annotations

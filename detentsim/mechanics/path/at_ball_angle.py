@@ -1,4 +1,7 @@
-"""Torque at given ball angles.
+"""Torque at given ball angles, by the reference formulas of ``balance``.
+
+The path itself runs on the same balance of forces in ``contact_at``; tests compare the two, and ``rest`` takes the
+depth of the ball from here.
 
 The bar yields sideways under the ball's torque, so the ball angle `phi` and the blade angle `theta` differ:
 `theta = phi - eps + C T(phi)`, with over-close `eps` and twist compliance `C`. `phi` is the parameter of the path;
@@ -78,39 +81,3 @@ def torques(solved: SolvedDetent, phi: Array, piece: Index, bears: Truth, static
     opening = balance.torque(force, touch, mu, arm, bar.swing, opening=True)
     closing = balance.torque(force, touch, mu, arm, bar.swing, opening=False)
     return Torques(opening, closing, force, push, touch.depth, touch.sine)
-
-
-def here(solved: SolvedDetent, phi: Array, *, outward: bool = True, static: bool = False) -> Torques:
-    """Torques, forces and depth at one ball angle of each design.
-
-    Parameters
-    ----------
-    solved : SolvedDetent
-        Designs of shape (...).
-    phi : array, shape (...)
-        Ball angle [rad].
-    outward : bool
-        Where two pieces meet at `phi`: the limit from larger angles (True) or from smaller ones.
-    static : bool
-        Use the static coefficient of friction instead of the kinetic one.
-
-    Returns
-    -------
-    Torques
-        Fields of shape (...).
-
-    Examples
-    --------
-    >>> import detentsim as ds
-    >>> response = ds.curve(ds.demo()).response
-    >>> float(here(response.load, response.rest.phi).force) == float(response.results["preload"])
-    True
-    """
-    offset, _ = balance.offset_at_phi(solved.record, phi)
-    piece = dimple.piece_at(solved.shape, offset[..., None], outward=outward)
-    touch = contact(solved, phi[..., None], piece)
-    # Where ball and face change over, rounding must not decide which of the two carries the bar.
-    slack = 1e-12 * solved.shape.ball
-    bears = touch.depth <= solved.spring.protrusion[..., None] + (slack if outward else -slack)
-    at_phi = torques(solved, phi[..., None], piece, bears, static)
-    return Torques(*(field[..., 0] for field in at_phi))
