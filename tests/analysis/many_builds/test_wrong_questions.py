@@ -111,3 +111,15 @@ def test_blade_angles_out_of_range_are_shown(at):
     s = ds.sweep(GARDEN, {"bar.bend": ["1 mm"]})
     with pytest.raises(InputError, match=r'is out of range; allowed is 0 deg to 360 deg, such as \["0 deg", "5 deg"'):
         s.curves(at=at)
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        lambda pool: ds.sweep(GARDEN, {"bar.bend": ["1 mm"]}, executor=pool),
+        lambda pool: ds.batch(GARDEN, 16, executor=pool),
+    ],
+)
+def test_a_pool_is_one_of_the_standard_librarys_kind(ask):
+    with pytest.raises(InputError, match=r"executor: 4 is no pool of concurrent\.futures, such as ProcessPoolExecutor"):
+        ask(4)

@@ -21,6 +21,8 @@ from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.mechanics.record import Record, Truth
 from detentsim.mechanics.response import respond
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
@@ -82,7 +84,13 @@ def solve(
     -------
     bool
         False where Ctrl-C stopped it; what was kept stays.
+
+    Raises
+    ------
+    InputError
+        For what is no executor.
     """
+    _need_executor(executor)
     total, done = excluded.size, 0
     work = ((place, *block_of(record, excluded, place)) for place in cut(excluded.shape))
     results = _spread(executor, work, (wanted, worn)) if executor else _in_turn(work, (wanted, worn))
@@ -94,6 +102,12 @@ def solve(
     except KeyboardInterrupt:
         return False
     return True
+
+
+def _need_executor(given: object) -> None:
+    if given is not None and not isinstance(given, Executor):
+        text = "is no pool of concurrent.futures, such as ProcessPoolExecutor(); a dask client has get_executor()"
+        raise InputError("executor", given, f"{shown(given)} {text}")
 
 
 def own_results(build: Build, wanted: Iterable[str], worn: bool = False) -> dict[str, float | bool | None]:
