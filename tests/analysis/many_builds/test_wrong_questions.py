@@ -5,7 +5,7 @@ import pytest
 from helpers.garden import garden
 
 import detentsim as ds
-from detentsim.analysis.one_build.wear.worn_in import Stage
+from detentsim.analysis.one_build.wear.stages import Stage
 from detentsim.units.errors import InputError
 
 GARDEN = garden()

@@ -167,3 +167,16 @@ def test_an_unknown_stage_is_refused_with_those_there_are(name):
     for ask in (lambda: worn[name], lambda: worn.change("breakout_force", name)):
         with pytest.raises(InputError, match=r'^stage: .* is no stage of use; give "worn in", or another of "fresh", '):
             ask()
+
+
+def test_a_result_that_stages_lack_is_refused_with_one_like_it(worn):
+    with pytest.raises(InputError, match='change: "breakout" is no result of a stage; did you mean breakout_force'):
+        worn.change("breakout", "worn in")
+
+
+def test_a_notebook_shows_every_stage_with_its_results(worn):
+    table = worn._repr_html_()
+    for stage in worn.stages:
+        assert f"<th>{stage.name}</th>" in table
+    assert table.count(">breakout_force<") == 1
+    assert table.count(" N<") >= len(worn.stages)

@@ -1,16 +1,18 @@
-"""Radii of the dimple's two edges at each stage of use, and the kernel's answers for them.
+"""Stages of use: what is told of each, radii of the dimple's two edges, and the kernel's answers for them.
 
 A pair of radii stands on the last axis: of the dimple's edge, and of that between its two drills [m].
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from detentsim.analysis.one_build.wear.passes import INNER, UPPER
+from detentsim.analysis.results import Named, Results
 from detentsim.knife.record.fields import assemble
 from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.mechanics.response import respond
@@ -25,6 +27,57 @@ if TYPE_CHECKING:
 
 CHANGED = (f"dimple.{UPPER}", f"dimple.{INNER}")
 """Inputs that use changes."""
+
+
+@dataclass(frozen=True)
+class Stage(Named):
+    """The build at one stage of its life. Results are attributes: quantities, or None where there is none.
+
+    Attributes
+    ----------
+    name : str
+        ``fresh``, ``first openings``, ``worn in``, or ``oiled, least`` and the like after the openings asked for.
+    edge_radius, inner_edge_radius : float
+        Of the dimple's edge and of that between its two drills [mm].
+    results : dict of str to float or None
+        By result name, in the unit of `detentsim.knife.outcomes.RESULTS`.
+    flags : tuple of str
+        Raised flags.
+    """
+
+    name: str
+    edge_radius: float
+    inner_edge_radius: float
+    results: Results
+    flags: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Edge:
+    """One edge of the dimple; lengths in mm, pressures in MPa.
+
+    Attributes
+    ----------
+    name : str
+        ``edge_radius`` or ``inner_edge_radius``.
+    angle : float
+        That the metal fills [deg].
+    fresh, coined, settled : float
+        Radius as typed, after the first openings, worn in.
+    pressure : float or None
+        Greatest on it as typed, elastic; None on a sharp edge.
+    borne_first, borne_for_ever : float
+        Peak pressures that it bears without flowing at once, and without creeping on with each opening.
+    """
+
+    name: str
+    angle: float
+    fresh: float
+    coined: float
+    settled: float
+    pressure: float | None
+    borne_first: float
+    borne_for_ever: float
 
 
 def stage_radii(edges: Sequence[EdgeWear], own: Array, openings: int) -> dict[str, Array]:

@@ -17,13 +17,23 @@ from detentsim.analysis.one_build.summary import Summary, summary
 from detentsim.analysis.one_build.wear.allowance import OILED, direction, felt, fresh_wanted, moved, what_to_do
 from detentsim.analysis.one_build.wear.edges import SETTLES, EdgeWear, read_edges
 from detentsim.analysis.one_build.wear.passes import UPPER
-from detentsim.analysis.one_build.wear.stages import CHANGED, radii_after, solved_with, stage_radii, with_radii
+from detentsim.analysis.one_build.wear.stages import (
+    CHANGED,
+    Edge,
+    Stage,
+    radii_after,
+    solved_with,
+    stage_radii,
+    with_radii,
+)
 from detentsim.analysis.one_build.wear.worn_records import worn_already
-from detentsim.analysis.results import Named, Results, in_unit, raised
+from detentsim.analysis.results import in_unit, raised
 from detentsim.knife.model import Build, need_build
-from detentsim.knife.outcomes import FLAGS
+from detentsim.knife.outcomes import FLAGS, RESULTS
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
+from detentsim.knife.table.schema import suggestion
+from detentsim.knife.table.summary import notebook_table
 from detentsim.mechanics.contact.coining.wearing import WEAR
 from detentsim.mechanics.names import NO_PUSH
 from detentsim.mechanics.response import respond
@@ -43,57 +53,6 @@ MOST = 1_000_000
 """Most openings that are asked for."""
 
 MM, MPA = 1e-3, 1e6
-
-
-@dataclass(frozen=True)
-class Stage(Named):
-    """The build at one stage of its life. Results are attributes: quantities, or None where there is none.
-
-    Attributes
-    ----------
-    name : str
-        ``fresh``, ``first openings``, ``worn in``, or ``oiled, least`` and the like after the openings asked for.
-    edge_radius, inner_edge_radius : float
-        Of the dimple's edge and of that between its two drills [mm].
-    results : dict of str to float or None
-        By result name, in the unit of `detentsim.knife.outcomes.RESULTS`.
-    flags : tuple of str
-        Raised flags.
-    """
-
-    name: str
-    edge_radius: float
-    inner_edge_radius: float
-    results: Results
-    flags: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Edge:
-    """One edge of the dimple; lengths in mm, pressures in MPa.
-
-    Attributes
-    ----------
-    name : str
-        ``edge_radius`` or ``inner_edge_radius``.
-    angle : float
-        That the metal fills [deg].
-    fresh, coined, settled : float
-        Radius as typed, after the first openings, worn in.
-    pressure : float or None
-        Greatest on it as typed, elastic; None on a sharp edge.
-    borne_first, borne_for_ever : float
-        Peak pressures that it bears without flowing at once, and without creeping on with each opening.
-    """
-
-    name: str
-    angle: float
-    fresh: float
-    coined: float
-    settled: float
-    pressure: float | None
-    borne_first: float
-    borne_for_ever: float
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -141,7 +100,15 @@ class WornIn:
         Parameters
         ----------
         name, stage : str
+
+        Raises
+        ------
+        InputError
+            Where there is no such stage, or no such result of it.
         """
+        if name not in SHOWN:
+            hint = suggestion(str(name), SHOWN) or f"; there are {', '.join(SHOWN)}"
+            raise InputError("change", name, f"{shown(name)} is no result of a stage{hint}")
         before, after = self["fresh"].results[name], self[stage].results[name]
         return None if not before or after is None else after / before - 1
 
@@ -238,6 +205,14 @@ class WornIn:
 
     def __repr__(self) -> str:
         return f"<WornIn of {self.build.name!r}: {self.advice}>"
+
+    def _repr_html_(self) -> str:
+        """Return a small table for a notebook: results at each stage of use."""
+        told = [(stage.name, *(self._told(*result) for result in stage.results.items())) for stage in self.stages]
+        return notebook_table(f"{self.build.name}: {self.advice}", [("", *SHOWN), *told])
+
+    def _told(self, name: str, value: float | None) -> str:
+        return "-" if value is None else self.build.units.two_digits(value, RESULTS[name].unit)
 
 
 def worn_in(build: Build, openings: int = 10_000) -> WornIn:

@@ -25,7 +25,8 @@ from detentsim.show.theme.tables import csv_text, report_of, table_lines, wrap, 
 from detentsim.units.numbers import digits
 
 if TYPE_CHECKING:
-    from detentsim.analysis.one_build.wear.worn_in import Edge, Stage, WornIn
+    from detentsim.analysis.one_build.wear.stages import Edge, Stage
+    from detentsim.analysis.one_build.wear.worn_in import WornIn
 
 EDGES = {"edge_radius": "dimple's edge", "inner_edge_radius": "edge between drills"}
 
