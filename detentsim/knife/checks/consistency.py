@@ -14,8 +14,10 @@ from detentsim.knife.checks.facts import Facts, Rule, line_to_write
 from detentsim.knife.checks.problems import BuildError, Fault, Problem
 from detentsim.knife.checks.tolerance import tolerance_problems
 from detentsim.knife.record.layout.derived import GIVES, disagreements, with_layout
-from detentsim.knife.table.schema import CURVE_SECTIONS, Input, section_inputs
+from detentsim.knife.table.schema import CURVE_SECTIONS, SECTIONS, Input, section_inputs
 from detentsim.knife.table.values import with_defaults
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -134,6 +136,8 @@ def missing(contents: Contents, needs: Iterable[str]) -> list[Fault]:
     wanted = dict.fromkeys([*needs, *(s for s in CURVE_SECTIONS if s in contents.sections)])
     faults: list[Fault] = []
     for section in (s for s in wanted if s not in broken):
+        if section not in SECTIONS:
+            raise InputError("needs", section, f"{shown(section)} is no section; there are {', '.join(SECTIONS)}")
         inputs = section_inputs(section)
         lacking = [entry for entry in inputs if _is_lacking(entry, contents.seen | laid_out)]
         if section not in contents.sections:

@@ -86,6 +86,7 @@ def read_contents(document: Document, source: str) -> Contents:
     BuildError
         When the text is not TOML at all.
     """
+    _need_text(document.original)
     try:
         data = document.parse()
     except (ValueError, RecursionError) as error:
@@ -99,6 +100,11 @@ def read_contents(document: Document, source: str) -> Contents:
     sections = frozenset(key for key in data if key in SECTIONS)
     every = (*problems, *faults, *loose, *missed, *drawn)
     return Contents(given, frozenset(raw), sections, tolerance, target, layout, every)
+
+
+def _need_text(given: object) -> None:
+    if not isinstance(given, str):
+        raise InputError("text", given, f"{shown(given)} is no text of a build file; a file is read by ds.Build.read")
 
 
 def _layout(raw: object) -> tuple[LayoutSection | None, list[Fault]]:

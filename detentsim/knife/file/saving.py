@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from detentsim.knife.file.text import read_text, write_text
 from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.file.document import Document
@@ -37,6 +38,8 @@ def save_document(document: Document, source: str, own: Path | None, path: str |
         When there is no file to write to, the inputs in `own` were changed since it was read, or the file
         cannot be written.
     """
+    if not isinstance(path, str | Path | None):
+        raise InputError("path", path, f'{shown(path)} is no file name; give one such as "mine.toml"')
     if path is not None:
         write_text(Path(path), document.text())
         return Path(path)

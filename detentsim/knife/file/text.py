@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from detentsim.knife.checks.problems import BuildError, Problem
 from detentsim.units.errors import InputError
-from detentsim.units.wording import shorten
+from detentsim.units.wording import shorten, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -106,7 +106,11 @@ def text_of(path: str | Path, words: FileWords) -> str:
     ------
     BuildError
         When it is missing, a folder, unreadable, too large, binary or not UTF-8.
+    InputError
+        For what is no file name.
     """
+    if not isinstance(path, str | Path):
+        raise InputError("path", path, f"{shown(path)} is no file name; {words.called}")
     try:
         return _decoded(_bytes(Path(path), words), words)
     except FileNotFoundError:

@@ -17,7 +17,7 @@ from detentsim.analysis.in_hand.advise.thresholds import AMPLE, CLOSE, FEEL, GAI
 from detentsim.analysis.in_hand.advise.trials.pairs import reaching_pairs
 from detentsim.analysis.in_hand.advise.trials.proposed import proposals_of
 from detentsim.analysis.in_hand.advise.trials.reach import what_stops
-from detentsim.analysis.in_hand.advise.trials.trials import Trials
+from detentsim.analysis.in_hand.advise.trials.trials import Trials, need_aims
 from detentsim.analysis.many_builds.sweep.blocks import progress_line
 from detentsim.analysis.one_build.summary import limits_and_summary
 from detentsim.analysis.results import raised
@@ -51,7 +51,7 @@ def advise(
         A customer's words: ``lighter``, ``stiffer``, or with a count of hand-steps, ``lighter 2``; ``too stiff`` or
         ``too light`` bring it into its target where it lies past that end of it.
     aims : tuple of Aim, optional
-        As `detentsim.analysis.in_hand.advise.aims` or a symptom gives them.
+        As `read_aims` of `detentsim.analysis.in_hand.advise.aims` makes them of targets, or as a symptom has them.
     like : Build, optional
         Another build that this one shall feel like: breakout, drag and falling shut.
 
@@ -62,7 +62,7 @@ def advise(
     Raises
     ------
     InputError
-        Where nothing is wanted, or it cannot be understood.
+        Where nothing is wanted, or it cannot be understood; where two of want, aims and like are given.
 
     Notes
     -----
@@ -71,6 +71,7 @@ def advise(
     each are counted on the knives made to the drawing, or on those of the batch or fit, with the errors of a careful
     bench; on the latter the amounts too are chosen.
     """
+    _need_one_wish(want, aims, like)
     knives = _knives(build)
     nominal = need_build(build if knives is None else knives.build)
     numbers = plain(nominal)
@@ -81,6 +82,13 @@ def advise(
     advice = _of_build(nominal, wanted, bench) if knives is None else _of_knives(knives, wanted, bench)
     watch.done()
     return advice
+
+
+def _need_one_wish(want: object, aims: object, like: object) -> None:
+    given = [name for name, one in (("want", want), ("aims", aims), ("like", like)) if one is not None]
+    if len(given) > 1:
+        raise InputError(given[1], None, f"stands beside {given[0]}; give one of the two")
+    need_aims(aims)
 
 
 def _knives(build: Build | Knives) -> Knives | None:

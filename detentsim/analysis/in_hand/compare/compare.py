@@ -208,7 +208,8 @@ def compare(
     names : sequence of str, optional
         Names of the items.
     shown_in : UnitSystem, optional
-        Units of report, figure and notes; by default those of the first build, or metric where there is none.
+        Units of report, figure and notes, such as ``build.units``; by default those of the first build, or
+        metric where there is none.
 
     Returns
     -------
@@ -228,7 +229,7 @@ def compare(
     >>> print(f"{c.differences[1]['breakout_force'].change:.1f} N, {c.distances[1].steps:.0f} steps")
     -5.1 N, 5 steps
     """
-    _check(items, target, names)
+    _check(items, target, names, shown_in)
     called = _names(items) if names is None else [shorten(name, 80) for name in names]
     built = {i: feel_of_build(one, called[i]) for i, one in enumerate(items) if isinstance(one, Build)}
     wanted = feel_of_build(target, "target") if isinstance(target, Build) else None
@@ -253,7 +254,7 @@ def _opener(record: Record | None, items: Sequence[object]) -> float | None:
     return next((run.radius for run in runs if not np.isnan(run.radius)), None)
 
 
-def _check(items: Sequence[object], target: object, names: Sequence[str] | None) -> None:
+def _check(items: Sequence[object], target: object, names: Sequence[str] | None, shown_in: object) -> None:
     """Raise where the items cannot be compared."""
     for field, one in [*(("compare", one) for one in items), *([("target", target)] if target is not None else [])]:
         if not isinstance(one, Build | Measured):
@@ -264,6 +265,9 @@ def _check(items: Sequence[object], target: object, names: Sequence[str] | None)
         raise InputError("compare", len(items), f"needs {least}, such as a build and a measured curve")
     if len(items) > MOST:
         raise InputError("compare", len(items), f"has {len(items)} items; give {MOST} at most")
+    if not isinstance(shown_in, UnitSystem | None):
+        text = f"{shown(shown_in)} is no system of units; give one such as build.units"
+        raise InputError("shown_in", shown_in, text)
     if names is not None and (isinstance(names, str) or len(names) != len(items)):
         raise InputError("names", names, f"must name each of the {len(items)} items, such as names=['now', 'bent']")
 

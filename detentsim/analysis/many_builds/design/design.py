@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ import numpy as np
 
 from detentsim.analysis.in_hand.advise.aims import Aim, read_aims
 from detentsim.analysis.in_hand.advise.moves.move import Columns, calibrated
-from detentsim.analysis.in_hand.advise.trials.trials import Trials
+from detentsim.analysis.in_hand.advise.trials.trials import Trials, need_aims
 from detentsim.analysis.inside import unsound
 from detentsim.analysis.many_builds.design.choices import BOUGHT, FREE, Choices, choices, held_fixed, scales
 from detentsim.analysis.many_builds.design.proposals import DesignProposal, Designs
@@ -30,6 +31,7 @@ from detentsim.mechanics.names import ALL_NAMES, MOTION_NAMES, RESULT_NAMES
 from detentsim.shop.tables import SAME
 from detentsim.units.errors import InputError
 from detentsim.units.numbers import two_digits
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -58,7 +60,7 @@ def design(
     fixed : collection of str
         Dotted names of inputs that stay as the build has them.
     aims : tuple of Aim, optional
-        As `detentsim.analysis.in_hand.advise.aims` gives them; the build's target by default.
+        As `read_aims` of `detentsim.analysis.in_hand.advise.aims` makes them; the build's target by default.
     progress : callable, optional
         Called with ``(steps done, steps in all)``; by default a line on standard error where that is a terminal.
     executor : Executor, optional
@@ -83,6 +85,7 @@ def design(
     them.
     """
     numbers = plain(need_build(build))
+    need_aims(aims)
     wanted = _aims(build, numbers) if aims is None else aims
     if not wanted:
         raise _nothing_wanted()
@@ -118,6 +121,8 @@ def _nothing_wanted() -> InputError:
 
 def _names(fixed: Collection[str]) -> tuple[str, ...]:
     """Checked names of inputs; raises at the first that is none."""
+    if not isinstance(fixed, Iterable):
+        raise InputError("fixed", fixed, f'{shown(fixed)} names no inputs; give a list such as ["bar.bend"]')
     names = (fixed,) if isinstance(fixed, str) else tuple(fixed)
     for name in names:
         if name not in INPUTS:

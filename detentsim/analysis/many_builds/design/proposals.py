@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 SHOWN = 6
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class DesignProposal:
     """One design that meets the target.
 
@@ -79,6 +79,10 @@ class DesignProposal:
     def sound(self) -> bool:
         """Whether no check of its verdict is bad; what was wanted instead of the build's target is left to the aims."""
         return all(check.name == "target" for check in self.summary.bad)
+
+    def __repr__(self) -> str:
+        sizes = ", ".join(f"{name} {size}" for name, size in self.sizes.items())
+        return f"<DesignProposal: {sizes}; {self.inside:.0%} of a batch inside>"
 
 
 @dataclass(frozen=True, eq=False, repr=False)

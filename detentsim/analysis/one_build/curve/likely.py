@@ -5,7 +5,7 @@ The knives are the first of a batch of seed 0; `detentsim.batch` draws more of t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -55,8 +55,8 @@ class Likely:
     spread: tuple[Doubt, ...]
     ranges: dict[str, tuple[float, float]]
     may: dict[str, float]
-    knives: Response | None
-    excluded: Truth
+    knives: Response | None = field(repr=False)
+    excluded: Truth = field(repr=False)
     inside: float | None
 
     @cached_property

@@ -122,7 +122,7 @@ class Limits(Named):
         Returns
         -------
         quantity
-            [mm]; independent of the bar's own bend.
+            [mm]; independent of the bar's own bend. What the tip travels after the root has folded stays in full.
 
         Raises
         ------

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from detentsim.analysis.one_build.summary import Summary
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Proposal:
     """One move, or a pair, at its best amount.
 
@@ -142,3 +142,6 @@ class Proposal:
         if self.undo:
             return 0.0
         return self.overshoots if self.plan is None else self.plan.overshoots
+
+    def __repr__(self) -> str:
+        return f"<Proposal: {'; '.join(self.words)}>"

@@ -19,6 +19,8 @@ from detentsim.knife.outcomes import FATAL, RESULTS, UNSOUND
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.target.target import FELT
 from detentsim.mechanics.response import respond
+from detentsim.units.errors import InputError
+from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -172,3 +174,20 @@ class Trials:
         moves : sequence of Move
         """
         return self.all_of([single(self, move) for move in moves])
+
+
+def need_aims(aims: object) -> None:
+    """Refuse what are no aims, such as a build's targets.
+
+    Parameters
+    ----------
+    aims : object
+        None asks for those of the build's target.
+
+    Raises
+    ------
+    InputError
+    """
+    if aims is not None and not (isinstance(aims, tuple) and all(isinstance(one, Aim) for one in aims)):
+        text = 'is no tuple of Aim; a target is changed by build.change({"target.drag_force": {"at_most": "2 N"}})'
+        raise InputError("aims", aims, f"{shown(aims)} {text}")

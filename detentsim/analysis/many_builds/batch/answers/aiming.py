@@ -73,7 +73,7 @@ def aim(
     BuildError
         Where the settings cannot be read, or are too many.
     """
-    columns = read_columns(settings, typed=True)
+    columns = read_columns(settings)
     shape = tuple(len(column) for column in columns)
     total = int(np.prod(shape))
     if total > MOST:

@@ -263,7 +263,8 @@ class Knives(Cloud, ByKey):
     def __repr__(self) -> str:
         share = f"; {percent(self.share().share)} inside the target" if self.build.target else ""
         worn = " worn in" if self.worn else ""
-        return f"<Batch of {self.build.name!r}: {len(self):,} knives{worn}, {len(self.spread)} inputs vary{share}>"
+        vary = "1 input varies" if len(self.spread) == 1 else f"{len(self.spread)} inputs vary"
+        return f"<Batch of {self.build.name!r}: {len(self):,} knives{worn}, {vary}{share}>"
 
     def _repr_html_(self) -> str:
         """Return a small table for a notebook."""
