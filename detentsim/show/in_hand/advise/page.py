@@ -30,7 +30,8 @@ def decision_figure(advice: Advice) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
+        A full page wide (170 mm); of no window; a notebook shows it after ``%matplotlib inline``.
+        To be saved by `detentsim.show.save_figure`.
 
     Examples
     --------

@@ -26,8 +26,8 @@ def compare_figure(c: Comparison) -> Figure:
     Returns
     -------
     Figure
-        Three quarters of a page wide (128 mm); of no window and no notebook, to be saved by
-        `detentsim.show.save_figure`.
+        Three quarters of a page wide (128 mm); of no window; a notebook shows it after ``%matplotlib inline``.
+        To be saved by `detentsim.show.save_figure`.
     """
     need(c, "Comparison")
     said = list(distance_words(c))[:-1] if c.target is None else list(target_words(c))

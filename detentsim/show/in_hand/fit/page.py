@@ -28,7 +28,8 @@ def fit_figure(fit: Fit, answer: str = "breakout_force") -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
+        A full page wide (170 mm); of no window; a notebook shows it after ``%matplotlib inline``.
+        To be saved by `detentsim.show.save_figure`.
     """
     need(fit, "Fit")
     tall = max(60.0, 7.0 * len(fit.found.values))

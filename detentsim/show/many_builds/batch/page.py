@@ -26,7 +26,8 @@ def batch_figure(found: Findings) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
+        A full page wide (170 mm); of no window; a notebook shows it after ``%matplotlib inline``.
+        To be saved by `detentsim.show.save_figure`.
     """
     need(found, "Findings")
     dots, gap, below = 42.0, 17.0, 52.0

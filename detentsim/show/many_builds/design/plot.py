@@ -148,7 +148,8 @@ def design_figure(found: Designs, most: int = TOLD) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
+        A full page wide (170 mm); of no window; a notebook shows it after ``%matplotlib inline``.
+        To be saved by `detentsim.show.save_figure`.
     """
     need(found, "Designs")
     body, best = 84.0, found.best

@@ -42,8 +42,8 @@ def sweep_figure(s: Sweep, of: str | Sequence[str] | None = None) -> Figure:
     Returns
     -------
     Figure
-        Half a page wide, panels a full page; of no window and no notebook, to be saved by
-        `detentsim.show.save_figure`.
+        Half a page wide, panels a full page; of no window; a notebook shows it after ``%matplotlib inline``.
+        To be saved by `detentsim.show.save_figure`.
 
     Raises
     ------

@@ -27,7 +27,8 @@ def curve_figure(c: Curve) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
+        A full page wide (170 mm); of no window; a notebook shows it after ``%matplotlib inline``.
+        To be saved by `detentsim.show.save_figure`.
     """
     need(c, "Curve")
     body = 64.0

@@ -30,7 +30,8 @@ def layout_figure(found: Layout, checked: Summary | None = None) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
+        A full page wide (170 mm); of no window; a notebook shows it after ``%matplotlib inline``.
+        To be saved by `detentsim.show.save_figure`.
     """
     need(found, "Layout")
     body = 78.0

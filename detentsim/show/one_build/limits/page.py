@@ -43,7 +43,8 @@ def limits_figure(limits: Limits, checked: Summary | None = None) -> Figure:
     Returns
     -------
     Figure
-        A full page wide (170 mm); of no window and no notebook, to be saved by `detentsim.show.save_figure`.
+        A full page wide (170 mm); of no window; a notebook shows it after ``%matplotlib inline``.
+        To be saved by `detentsim.show.save_figure`.
     """
     need(limits, "Limits")
     rows = [
