@@ -8,6 +8,7 @@ from helpers.garden import workshop
 from scipy.stats import betabinom, binom
 
 import detentsim as ds
+from detentsim.analysis.many_builds.batch.answers.holding import most_halvings
 from detentsim.analysis.many_builds.batch.batch import batch
 from detentsim.analysis.many_builds.batch.counts.counted import count_of
 from detentsim.analysis.many_builds.batch.findings import bends, findings, results_of
@@ -291,3 +292,9 @@ def test_findings_without_a_target_still_have_ranges():
     assert (found.count, found.aimed, found.held) == (None, None, None)
     assert set(found.matters) == set(found.corners) == {BREAKOUT}
     assert found.own[BREAKOUT] == pytest.approx(ds.curve(build).results[BREAKOUT])
+
+
+def test_no_length_is_to_be_held_closer_than_a_bench_can():
+    """A hole's place of +-0.03 mm is halved twice, its oversize of 0 to 0.02 mm once, what is no length three times."""
+    most = {one.name: most_halvings(one) for one in doubts(workshop(), plain(workshop()))}
+    assert (most["dimple.radial_error"], most["dimple.hole_oversize"], most["bar.calibration"]) == (2, 1, 3)

@@ -11,12 +11,14 @@ import numpy as np
 from detentsim.analysis.many_builds.batch.knives.cloud import inside_of_each
 from detentsim.analysis.many_builds.sweep.blocks import no_progress
 from detentsim.knife.record.drawing import draw, spread_points
+from detentsim.knife.table.schema import INPUTS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from detentsim.analysis.many_builds.batch.knives.cloud import Cloud
     from detentsim.analysis.many_builds.sweep.blocks import Progress
+    from detentsim.knife.record.doubts import Doubt
     from detentsim.knife.record.drawing import Known
     from detentsim.mechanics.record import Array
 
@@ -25,6 +27,9 @@ KNIVES = 1_024
 
 MOST = 3
 """Times one tolerance may be halved: an eighth is as fine as a careful bench holds; judgement, no source."""
+
+FINEST = 10e-6
+"""Width of a length's band that no bench holds closer [m]; judgement, no source."""
 
 LEAST = 0.005
 """Share that a halving must gain; less is within the error of so few knives."""
@@ -52,6 +57,18 @@ class Held(NamedTuple):
 Choice = dict[str, int]
 
 
+def most_halvings(doubt: Doubt) -> int:
+    """How often the band of an input may be halved: `MOST` times, of a length as long as a bench can hold it.
+
+    Parameters
+    ----------
+    doubt : Doubt
+    """
+    if INPUTS[doubt.name].kinds[0] != "length":
+        return MOST
+    return next((times for times in range(MOST, 0, -1) if doubt.width / 2**times >= FINEST * (1 - 1e-9)), 0)
+
+
 def hold(
     like: Cloud, wanted: float, seed: int, cost: Mapping[str, float] | None = None, progress: Progress = no_progress
 ) -> Held:
@@ -76,7 +93,9 @@ def hold(
         What turns out needless in the end is undone. Where the share cannot be reached, the best that was.
     """
     points = spread_points(len(like.spread), KNIVES, seed)
-    price = {doubt.name: (cost or {}).get(doubt.name, 1.0) for doubt in like.spread if not doubt.of_shop}
+    able = [doubt for doubt in like.spread if not doubt.of_shop]
+    price = {doubt.name: (cost or {}).get(doubt.name, 1.0) for doubt in able}
+    most_of = {doubt.name: most_halvings(doubt) for doubt in able}
 
     tried, most = count(2 + len(price)), 1 + STEPS * (len(price) + 1)
     known: Known = {}
@@ -88,7 +107,7 @@ def hold(
     start = dict.fromkeys(price, 0)
     before, *each = _shares(like, points, [start, *(start | {name: 1} for name in start)], known)
     alone = dict(zip(start, each, strict=True))
-    choice, after = _halved(start, before, wanted, alone, price, share)
+    choice, after = _halved(start, before, wanted, alone, price, most_of, share)
     if after >= wanted:
         choice, after = _relaxed(choice, after, wanted, price, share)
     progress(most, most)
@@ -117,6 +136,7 @@ def _halved(
     wanted: float,
     alone: Mapping[str, float],
     price: Mapping[str, float],
+    most: Mapping[str, int],
     share: Callable[[Choice], float],
 ) -> tuple[Choice, float]:
     """Halve bands until the wanted share is reached or no halving gains anything.
@@ -128,7 +148,7 @@ def _halved(
     gains = {name: kept - reached for name, kept in alone.items()}
     tried = dict(alone)  # with the bands as they now are
     for _ in range(STEPS):
-        best = _best(choice, reached, gains, tried, price, share)
+        best = _best(choice, reached, gains, tried, price, most, share)
         if reached >= wanted or not best:
             break
         choice, reached, tried = choice | {best: choice[best] + 1}, tried[best], {}
@@ -141,10 +161,11 @@ def _best(
     gains: dict[str, float],
     tried: dict[str, float],
     price: Mapping[str, float],
+    most: Mapping[str, int],
     share: Callable[[Choice], float],
 ) -> str:
     """Band whose halving gains most for its cost, empty where none gains `LEAST`; updates gains and tries."""
-    open_ = [name for name, times in choice.items() if times < MOST]
+    open_ = [name for name, times in choice.items() if times < most[name]]
     while open_:
         best = max(open_, key=lambda name: gains[name] / price[name])
         fresh = [name for name in open_ if name not in tried]
