@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import cache
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ from helpers.advised import advised
 from helpers.garden import workshop
 
 import detentsim as ds
-from detentsim.analysis.in_hand.advise.advise import advise
+from detentsim.analysis.in_hand.advise.advise import _rank, advise
 from detentsim.analysis.in_hand.advise.aims import UNTRUE, read_aims, wanted_feel
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom
@@ -205,3 +206,25 @@ def test_made_lighter_and_then_stiffer_a_knife_feels_as_before():
     before, after = (float(ds.curve(one).breakout_force.m) for one in (build, back))
     assert after == pytest.approx(before, rel=0.1)
     assert float(ds.curve(lighter).breakout_force.m) < before / 1.1
+
+
+def test_a_tight_pivot_is_no_first_way_to_a_stiffer_breakout():
+    """It drags; an opener moved inward asks for as much more drag as breakout, and a bend for less."""
+    own = {"breakout_force": 10.0, "drag_force": 1.0}
+    given = {
+        "passed": (),
+        "breaks": (),
+        "undo": True,
+        "names": ("one",),
+        "lands": 0.5,
+        "side_effects": 0.0,
+        "room": 9.0,
+    }
+    results = {"pivot": (12.0, 1.6), "opener": (12.0, 1.25), "bend": (12.0, 1.1), "none": (12.0, None)}
+    tried = {
+        name: SimpleNamespace(
+            **given | {"results": dict(zip(own, after, strict=True)), "lands": 0.5 + 0.3 * (name == "pivot")}
+        )
+        for name, after in results.items()
+    }
+    assert sorted(tried, key=lambda name: _rank(own)(tried[name])) == ["opener", "bend", "none", "pivot"]

@@ -5,6 +5,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -13,7 +15,7 @@ from detentsim.analysis.in_hand.advise.chances.prospects import drawing_prospect
 from detentsim.analysis.in_hand.advise.chances.tuned import tuned
 from detentsim.analysis.in_hand.advise.moves.moves import moves
 from detentsim.analysis.in_hand.advise.proposals import Advice
-from detentsim.analysis.in_hand.advise.thresholds import AMPLE, CLOSE, FEEL, GAIN, PAST, ROOM, SURE
+from detentsim.analysis.in_hand.advise.thresholds import AMPLE, CLOSE, DRAGS, FEEL, GAIN, PAST, ROOM, SURE
 from detentsim.analysis.in_hand.advise.trials.pairs import reaching_pairs
 from detentsim.analysis.in_hand.advise.trials.proposed import proposals_of
 from detentsim.analysis.in_hand.advise.trials.reach import what_stops
@@ -24,10 +26,11 @@ from detentsim.analysis.results import raised
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FATAL
 from detentsim.knife.record.record import plain
+from detentsim.knife.target.target import FELT
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Mapping, Sequence
 
     from detentsim.analysis.in_hand.advise.trials.proposal import Proposal
     from detentsim.analysis.in_hand.advise.trials.solved import Trial
@@ -112,7 +115,7 @@ def _of_build(build: Build, wanted: tuple[Aim, ...], bench: Trials) -> Advice:
     rest = sorted((t for t in tries if t not in reached), key=lambda t: t.miss)
     before = limits_and_summary(build)
     judged = proposals_of(build, bench, [*reached, *rest], before, prospects)
-    proposals = tuple(sorted(judged[: len(reached)], key=_rank))
+    proposals = tuple(sorted(judged[: len(reached)], key=_rank(own)))
     against, missed = ((), ()) if proposals else what_stops(build, bench.numbers, bench.aims, bench.watch)
     others = judged[len(reached) :]
     return Advice(build, wanted, False, own, proposals, others, against, flags, missed, prospects, stands=before)
@@ -145,7 +148,7 @@ def _of_knives(knives: Knives, wanted: tuple[Aim, ...], bench: Trials) -> Advice
     better = [p for p in judged[: len(chosen)] if p.meets > prospects.now.meets + GAIN and p.past <= PAST]
     landing = [p for p in better if p.chance > GAIN]
     better = landing or better  # what only keeps a warning that stands now is told where nothing clears it
-    proposals = tuple(sorted(better, key=_rank_by_chance(better)))
+    proposals = tuple(sorted(better, key=_rank_by_chance(better, own)))
     others = tuple(p for p in judged if p not in better)
     against, missed = ((), ()) if able or better else what_stops(build, bench.numbers, bench.aims, bench.watch)
     return Advice(build, wanted, False, own, proposals, others, against, flags, missed, prospects, knives, before)
@@ -226,31 +229,47 @@ def _wanted(build: Build, want: str | None, bare: Trials) -> tuple[Aim, ...]:
     return wanted_feel(want, own, build.target) if want is not None else read_aims(build.target, own)
 
 
-def _rank_by_chance(among: Sequence[Proposal]) -> Callable[[Proposal], tuple[object, ...]]:
+_Key = Callable[["Proposal"], "tuple[object, ...]"]
+
+
+def _drags(p: Proposal, own: Mapping[str, float]) -> bool:
+    """Whether it makes the blade drag far more, and more than it stiffens the breakout, as a pivot set tight does."""
+    drag, force = (
+        math.nan if (after := p.results[name]) is None else after / own.get(name, math.nan)
+        for name in ("drag_force", "breakout_force")
+    )
+    return drag > (1 + FELT) ** DRAGS and drag > force
+
+
+def _rank_by_chance(among: Sequence[Proposal], own: Mapping[str, float]) -> _Key:
     """Sort key of proposals for a knife in the hand.
 
-    What breaks nothing; then what can be undone, where it comes close to the best chance; then by the chance, few
-    moves, least side effects.
+    What breaks nothing; then what can be undone and does not drag, where it comes close to the best chance; then by the
+    chance, few moves, least side effects.
     """
     best = max((p.meets for p in among), default=0.0)
 
     def key(p: Proposal) -> tuple[object, ...]:
         side = round(p.side_effects * 2) / 2
-        first = p.undo and p.meets >= CLOSE * best
+        first = p.undo and p.meets >= CLOSE * best and not _drags(p, own)
         return (bool(p.passed or p.breaks), not first, -round(p.meets, 1), len(p.names), side, -p.meets)
 
     return key
 
 
-def _rank(p: Proposal) -> tuple[object, ...]:
-    """Sort key: nothing new wrong, reversible, sure to be met by a careful bench, chance, few moves, price, room.
+def _rank(own: Mapping[str, float]) -> _Key:
+    """Sort key: nothing new wrong, reversible, no drag, sure to be met by a careful bench, chance, few moves, room.
 
-    Up to a whole error of a careful bench, room goes before everything but what can be undone: what such a bench
-    misses is no proposal to prefer for its small side effects.
+    Up to a whole error of a careful bench, room goes before all that follows it: what such a bench misses is no
+    proposal to prefer for its small side effects.
     """
-    side = round(p.side_effects * 2) / 2
-    room = AMPLE if p.room is None else min(p.room, AMPLE)
-    sure = round(min(room, 1.0) * 4)
-    chance = round(5 * p.lands)
-    start = (bool(p.passed or p.breaks), not p.undo, -sure, -chance)
-    return (*start, len(p.names), side, -round(room * 2), p.side_effects)
+
+    def key(p: Proposal) -> tuple[object, ...]:
+        side = round(p.side_effects * 2) / 2
+        room = AMPLE if p.room is None else min(p.room, AMPLE)
+        sure = round(min(room, 1.0) * 4)
+        chance = round(5 * p.lands)
+        start = (bool(p.passed or p.breaks), not p.undo, _drags(p, own), -sure, -chance)
+        return (*start, len(p.names), side, -round(room * 2), p.side_effects)
+
+    return key
