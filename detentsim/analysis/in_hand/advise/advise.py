@@ -233,12 +233,12 @@ _Key = Callable[["Proposal"], "tuple[object, ...]"]
 
 
 def _drags(p: Proposal, own: Mapping[str, float]) -> bool:
-    """Whether it makes the blade drag far more, and more than it stiffens the breakout, as a pivot set tight does."""
+    """Whether it makes the blade drag far more, and that a hand-step more than it stiffens the breakout."""
     drag, force = (
         math.nan if (after := p.results[name]) is None else after / own.get(name, math.nan)
         for name in ("drag_force", "breakout_force")
     )
-    return drag > (1 + FELT) ** DRAGS and drag > force
+    return drag > (1 + FELT) ** DRAGS and drag > (1 + FELT) * force
 
 
 def _rank_by_chance(among: Sequence[Proposal], own: Mapping[str, float]) -> _Key:
