@@ -12,6 +12,7 @@ import detentsim as ds
 from detentsim.knife.packaged import demo
 from detentsim.show import curve, dimple
 from detentsim.show.one_build.feel_curve.report import report
+from detentsim.units.numbers import two_digits
 
 pytestmark = pytest.mark.slow  # many pictures
 
@@ -174,3 +175,11 @@ def test_burr_is_drawn_to_scale_and_coats_are_named_clear_of_all_other_words(cha
         f"{part} {c.build.word(f'{part}.coating')}" for part in ("tang", "ball", "bar") if "tang.coating" in change
     ]
     assert ("\n".join(["coated", *coats]) in said) if coats else ("coated" not in said)
+
+
+def test_a_ball_off_its_middle_is_said_to_rest_where_it_is_drawn():
+    """It reaches less deep than a seated ball, of which every report says how deep it lies."""
+    c = ds.curve(workshop().change({"dimple.overclose": "0.1 mm"}))
+    low = c.picture.radius - c.picture.ball[1]
+    assert two_digits(low) != two_digits(c.results["seat_depth"])
+    assert f"rests\n{two_digits(low)} mm\nbelow flat" in texts(dimple(c, axes()))

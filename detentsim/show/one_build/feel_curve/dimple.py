@@ -62,7 +62,7 @@ def dimple(c: Curve, ax: Axes | None = None) -> Axes:
         middle = np.array([[0.0, 0.0], [sheet.floor, 0.0]])
         labels = Labels(ax, [picture.outline.T, middle])
         _label_parts(sheet, labels, c)
-        _label_sizes(sheet, labels)
+        _label_sizes(sheet, labels, c)
         _label_drills(sheet, labels, c)
         _label_burr(sheet, labels, c)
         _label_coats(sheet, labels, c)
@@ -152,15 +152,17 @@ def _label_parts(sheet: _Sheet, labels: Labels, c: Curve) -> None:
         labels.put(name, corners, bbox=WHITE, style="italic")
 
 
-def _label_sizes(sheet: _Sheet, labels: Labels) -> None:
+def _label_sizes(sheet: _Sheet, labels: Labels, c: Curve) -> None:
     picture = sheet.picture
-    low = picture.ball[1] - picture.radius
-    _size(sheet, labels, -1, low, "below flat" if low < 0 else "clear")
+    low, seat = picture.ball[1] - picture.radius, c.results["seat_depth"]
+    # a ball held off the middle by its over-close reaches less deep than reports say of one that is seated
+    off = low < 0 and seat is not None and len({sheet.units.two_digits(depth, "mm") for depth in (-low, seat)}) > 1
+    _size(sheet, labels, -1, low, "below flat" if low < 0 else "clear", "rests\n" if off else "")
     _size(sheet, labels, 1, picture.bar_face, "to bar")
     sheet.ax.plot([picture.ball[0], -sheet.lane], [low, low], color=INK, lw=0.45, zorder=3.5)
 
 
-def _size(sheet: _Sheet, labels: Labels, side: int, height: float, what: str) -> None:
+def _size(sheet: _Sheet, labels: Labels, side: int, height: float, what: str, before: str = "") -> None:
     """Measure a height from the flat, in the lane on one side of the drawing."""
     ax, x = sheet.ax, side * sheet.lane
     for level in (0.0, height):
@@ -168,7 +170,7 @@ def _size(sheet: _Sheet, labels: Labels, side: int, height: float, what: str) ->
     ax.plot([x, x], [0, height], color=INK, lw=0.8, marker="_", ms=5, mew=0.8, zorder=3, label=what)
     ha = "left" if side > 0 else "right"
     lies = f"{'bar' if side > 0 else 'ball'} lies\non tang"
-    words = lies if abs(height) < NO_LENGTH else f"{sheet.units.two_digits(abs(height), 'mm')}\n{what}"
+    words = lies if abs(height) < NO_LENGTH else f"{before}{sheet.units.two_digits(abs(height), 'mm')}\n{what}"
     labels.put(words, [sheet.place(x, height / 2, 4 * side, 0, ha, "center")])
 
 
