@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from matplotlib.patches import Polygon, Wedge
+from matplotlib.patheffects import withStroke
 
 from detentsim.analysis.one_build.checks import times_held
 from detentsim.analysis.one_build.motion.attitudes import ATTITUDES
@@ -71,7 +72,10 @@ def staying_gauge(motion: Motion, ax: Axes | None = None) -> Axes:
         ax.text(CARRY, -0.75, f" below {CARRY:g} it may open when carried", va="center", size=SMALL)
         for row, (name, value) in enumerate(known):
             ax.barh(row, max(value, 0.0), 0.62, fc="#d9d9df", ec=METAL, lw=0.8, zorder=2, gid=f"held {name}")
-            ax.text(max(value, 0.0), row, f" {times_held(value)}", va="center", size=SMALL, weight="bold", zorder=4)
+            text = ax.text(
+                max(value, 0.0), row, f" {times_held(value)}", va="center", size=SMALL, weight="bold", zorder=4
+            )
+            text.set_path_effects([withStroke(linewidth=3, foreground="white")])  # clear of the line it may stand on
         ax.set_yticks(range(len(known)), [name for name, _ in known], size=SMALL)
         ax.tick_params(axis="y", length=0)
         ax.tick_params(labelsize=SMALL)
