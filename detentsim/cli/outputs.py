@@ -220,12 +220,12 @@ def keep_apart(args: argparse.Namespace, *inputs: str) -> None:
             raise InputError(option, path, f"names no file; give one, such as {other}")
         if os.path.isdir(path):
             raise InputError(option, path, f"{path} is a folder; give a file name, such as {os.path.join(path, other)}")
-        if option == "-o" and path.lower().endswith(".toml") and not other.endswith(".toml"):
-            text = f"{shown(path, 80)} is a build file's name, and this writes a report; give a name such as {other}"
-            raise InputError(option, path, text)
         real = _identity(path)
         if real in taken:
             raise InputError(option, path, f"{path} is {taken[real]}; give another name, such as {other}")
+        if option == "-o" and path.lower().endswith(".toml") and not other.endswith(".toml"):
+            text = f"{shown(path, 80)} is a build file's name, and this writes a report; give a name such as {other}"
+            raise InputError(option, path, text)
         taken[real] = f"written by {option} already"
     if args.figure is not None:
         check_figure(args.figure, _figure_option(args))
