@@ -204,7 +204,7 @@ def test_a_symptom_is_cured_beside_the_builds_own_target(run, build):
 
 
 def test_the_build_to_feel_like_is_not_written_over(run, build):
-    mine, other = build({"bar.bend": "2 mm"}), build(name="other.toml")
+    mine, other = build({"bar.bend": "2 mm"}), build(name="other.txt")
     before = other.read_bytes()
     status, _, err = run(mine, "--like", other, "-o", other)
     assert status == 2

@@ -164,7 +164,7 @@ def test_ctrl_c_is_status_130():
 
 
 def test_the_build_file_is_never_an_output(run, build_file):
-    path = build_file(WORKSHOP_TEXT)
+    path = build_file(WORKSHOP_TEXT, "knife.txt")
     for option in ("-o", "--csv"):
         status, out, err = run("curve", path, option, path)
         assert (status, out) == (2, "")
