@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from contextlib import contextmanager
+from functools import cache
 from importlib.resources import as_file, files
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import matplotlib.axes
 import matplotlib.style
@@ -50,14 +51,18 @@ LABEL = 7.5
 @contextmanager
 def figure_style() -> Iterator[None]:
     """Apply the package's own style inside a ``with`` block; matplotlib's settings are restored afterwards."""
-    with (
-        as_file(files("detentsim.show.theme").joinpath("figures.mplstyle")) as path,
-        matplotlib.style.context(path),
-    ):
+    with matplotlib.style.context(_settings()):
         yield
         shown_at_once = matplotlib.is_interactive()
     # A notebook's first figure switches this on, in here: it is the reader's setting and no matter of style.
     matplotlib.interactive(shown_at_once)
+
+
+@cache
+def _settings() -> dict[str, Any]:
+    """Settings of the style file, read once: a page opens the style a hundred times."""
+    with as_file(files("detentsim.show.theme").joinpath("figures.mplstyle")) as path:
+        return dict(matplotlib.rc_params_from_file(path, use_default_template=False).items())
 
 
 @contextmanager

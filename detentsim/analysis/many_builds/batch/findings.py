@@ -14,6 +14,7 @@ from detentsim.analysis.many_builds.batch.answers.nested import count_inside
 from detentsim.analysis.many_builds.batch.knives.knives import need_share
 from detentsim.analysis.many_builds.batch.questions import TRIED, Batch
 from detentsim.analysis.many_builds.sweep.blocks import progress_line
+from detentsim.analysis.many_builds.sweep.family import family
 from detentsim.analysis.many_builds.sweep.solving import own_results
 from detentsim.analysis.many_builds.sweep.wanted import YES_NO, lacking
 from detentsim.analysis.one_build.summary import Summary, summary
@@ -113,7 +114,7 @@ class Findings:
     @cached_property
     def force_ranges(self) -> tuple[ForceRange, ForceRange]:
         """Range of the finger force of nine knives in ten, and of half of them, over blade angle."""
-        curves = self.batch.curves()
+        curves = family(self.batch.found.record, self.batch.excluded, closing=False)
         return curves.force_range(0.9), curves.force_range(0.5)
 
     def __repr__(self) -> str:

@@ -127,7 +127,7 @@ class Sweep(ByKey):
         InputError
             Where the sweep has no such result.
         """
-        self._need(name)
+        self.need(name)
         return np.isnan(self.spare[name]) if name in self.spare else np.zeros(self.shape, bool)
 
     def __getitem__(self, name: str) -> Any:
@@ -138,11 +138,21 @@ class Sweep(ByKey):
         InputError
             Where the sweep has no such result.
         """
-        self._need(name)
+        self.need(name)
         values = self.results[name]
         return values if OUTCOMES[name].is_truth else quantity(values, OUTCOMES[name].unit)
 
-    def _need(self, name: str) -> None:
+    def need(self, name: str) -> None:
+        """Refuse a name that is no result of the sweep, and say what it has instead.
+
+        Parameters
+        ----------
+        name : str
+
+        Raises
+        ------
+        InputError
+        """
         if name not in self.results:
             hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
             raise InputError("of", name, f"{shown(name)} is no result of this sweep{hint}")

@@ -53,7 +53,8 @@ class Family:
     angle : array, shape (m,)
         Blade angles [deg].
     opening, closing : array, shape (..., m)
-        Torque of the ball alone against opening, and on a closing blade (pulling in where positive) [N*mm].
+        Torque of the ball alone against opening, and on a closing blade (pulling in where positive) [N*mm]; the latter
+        NaN where it was not asked for.
     force : array, shape (..., m)
         Finger force at the opener [N].
     """
@@ -108,7 +109,7 @@ class Family:
         return f"<Family of {shape} curves at {self.angle.size} blade angles, {span}>"
 
 
-def family(record: Record, excluded: Truth, at: object = None) -> Family:
+def family(record: Record, excluded: Truth, at: object = None, *, closing: bool = True) -> Family:
     """Solve the curves of a sweep's designs.
 
     Parameters
@@ -119,6 +120,8 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
         Designs that make no knife.
     at : array quantity, (start, stop, count), list of angles, or None
         Blade angles; None for some hundreds from closed to a third past the last let-go.
+    closing : bool
+        Whether closing is wanted too, which costs as much as opening.
 
     Returns
     -------
@@ -140,24 +143,26 @@ def family(record: Record, excluded: Truth, at: object = None) -> Family:
     arrays = [np.full((*excluded.shape, angle.size), np.nan) for _ in range(3)]
     for place in cut(excluded.shape, max(1, 262_144 // angle.size)):
         part, chosen = block_of(record, excluded, place)
-        for array, solved in zip(arrays, _solved(respond(part, ()), angle), strict=True):
+        for array, solved in zip(arrays, _solved(respond(part, ()), angle, closing), strict=True):
             array[view_of(place)][... if chosen is None else chosen] = solved
     return Family(np.degrees(angle), *arrays)
 
 
-def _solved(response: Response, angle: Array) -> tuple[Array, Array, Array]:
-    """Opening torque, closing torque [N*mm] and finger force [N] of a block."""
+def _solved(response: Response, angle: Array, closing: bool) -> tuple[Array, Array, Array]:
+    """Opening torque, closing torque [N*mm] and finger force [N] of a block; closing NaN where it is not wanted."""
     solved, rest = response.load, response.rest
     theta = np.broadcast_to(angle, (*rest.phi.shape, angle.size))
     below = theta < rest.angle[..., None] - 1e-12
     held = np.maximum(theta, rest.angle[..., None])
-    closing = felt_at(at_blade_angle.closing_table(solved, rest.phi), held, above=True)
+    back = np.full(theta.shape, np.nan)
+    if closing:
+        back = felt_at(at_blade_angle.closing_table(solved, rest.phi), held, above=True).torque
     opening = at_blade_angle.torque_at(
         at_blade_angle.opening_table(solved, rest.phi, rest.slip), held, opening=True, above=True
     )
     force = finger_force(last_axis(solved.record), held, opening.torque + opening.face_drag, opening.push)
     dead = below | response.flags["locks_solid"][..., None]
-    shown = (dead, 1e3 * opening.torque), (below, 1e3 * closing.torque), (dead, force)
+    shown = (dead, 1e3 * opening.torque), (below, 1e3 * back), (dead, force)
     out, back, push = (np.where(blank, np.nan, values) for blank, values in shown)
     return out, back, push
 

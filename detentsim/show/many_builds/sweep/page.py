@@ -115,7 +115,7 @@ def _results(s: Sweep, of: str | Sequence[str] | None) -> tuple[str, ...]:
     if not names:
         raise InputError("of", of, f'{_LIMIT} and none is given; name one, such as "breakout_force"')
     for name in names:
-        s[name]  # says what the sweep has instead
+        s.need(name)
     return names
 
 

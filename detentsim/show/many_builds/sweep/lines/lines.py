@@ -78,7 +78,7 @@ def lines(s: Sweep, of: str, ax: Axes | None = None) -> Axes:
     check_sweep(s)
     need_axes(ax)
     (of,) = names_in([of])
-    s[of]  # says what the sweep has instead
+    s.need(of)
     x, by = inputs_of(s)
     with figure_style():
         ax = fresh_axes(85, 78, 3.5, 10, x) if ax is None else ax

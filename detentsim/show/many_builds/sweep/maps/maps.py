@@ -73,7 +73,7 @@ def checked_request(s: Sweep, of: str, also: Sequence[str]) -> tuple[str, ...]:
     check_sweep(s)
     names = names_in([of, *names_in(also)])
     for name in names:
-        s[name]  # says what the sweep has instead
+        s.need(name)
     return names[1:]
 
 
