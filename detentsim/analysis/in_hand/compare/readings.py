@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 from numpy.lib.stride_tricks import sliding_window_view
-from scipy.optimize import minimize_scalar, nnls
 
 if TYPE_CHECKING:
     from detentsim.mechanics.record import Array
@@ -271,6 +270,8 @@ def _let_go(angle: Array, force: Array, start: float, end: float) -> tuple[float
     trials = np.linspace(x[0], x[-1], 81)[1:-1]
     misses = [_miss(at, x, y) for at in trials]
     best, step = float(trials[int(np.argmin(misses))]), float(trials[1] - trials[0])
+    from scipy.optimize import minimize_scalar  # only a measured curve needs it, and it takes long to load
+
     at = float(minimize_scalar(_miss, bounds=(best - step, best + step), args=(x, y), method="bounded").x)
     behind = (angle >= at) & (angle <= angle[0] + 2 * (at - angle[0]))
     # a flank that still falls where the readings end has its best corner at the end
@@ -282,4 +283,6 @@ def _let_go(angle: Array, force: Array, start: float, end: float) -> tuple[float
 def _miss(at: float, x: Array, y: Array) -> float:
     """Misfit of a flank that ends at an angle and a level drag behind it."""
     back = np.maximum(at - x, 0.0)
+    from scipy.optimize import nnls
+
     return float(nnls(np.stack([np.ones_like(x), back, back**2], axis=1), y)[1])

@@ -44,10 +44,26 @@ def tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], tries: Seq
     chosen = [*single[: TUNED - min(len(double), PAIRS)], *double[:PAIRS], *near[: NEAR_MISSES if not reached else 0]]
     prospects.look_along([(t.moves[0], t.values[0]) for t in chosen if len(t.moves) == 1])
     found: dict[tuple[object, ...], Trial] = {}
-    for t in chosen:
-        one = _tuned(bench, prospects, every, t)
-        found.setdefault(_key(one), one)
+    better = [_tuned(prospects, every, t) for t in chosen]
+    judged = iter(_judged(bench, [one for one in better if one is not None]))
+    for t, one in zip(chosen, better, strict=True):
+        best = t if one is None else next(judged)
+        found.setdefault(_key(best), best)
     return list(found.values())
+
+
+def _judged(bench: Trials, tries: Sequence[Trial]) -> list[Trial]:
+    """Trials with what comes of their amounts on the nominal knife, solved in one call."""
+    solved = bench.solve_each([t.columns for t in tries], bench.names)
+    return [
+        replace(
+            t,
+            miss=float(bench.miss(one)[0]),
+            margin=float(bench.margin(one)[0]),
+            sound=not np.any(bench.raised(one)),
+        )
+        for t, one in zip(tries, solved, strict=True)
+    ]
 
 
 def _key(t: Trial) -> tuple[object, ...]:
@@ -58,22 +74,17 @@ def _key(t: Trial) -> tuple[object, ...]:
     )
 
 
-def _tuned(bench: Trials, prospects: Prospects, every: Sequence[Move], t: Trial) -> Trial:
+def _tuned(prospects: Prospects, every: Sequence[Move], t: Trial) -> Trial | None:
+    """Trial at the amount that lands most of the knives, not yet judged; None where none is better than its own."""
     if len(t.moves) > 1:
-        return t
+        return None
     (move,), (value,) = t.moves, t.values
     found = prospects.course(move, value)
-    if found is None:
-        return t
-    best = prospects.best_value(found)
-    if best is None:  # no amount is better than that of the nominal knife
-        return t
-    value = best
-    move = move if (value - move.start) * (t.values[0] - move.start) >= 0 else _opposite(every, move, value)
-    solved = bench.solve(move.columns(np.array([value])))
-    sound = not np.any(bench.raised(solved))
-    miss, margin = float(bench.miss(solved)[0]), float(bench.margin(solved)[0])
-    return replace(t, moves=(move,), values=(value,), miss=miss, margin=margin, sound=sound)
+    best = None if found is None else prospects.best_value(found)
+    if best is None:
+        return None
+    move = move if (best - move.start) * (value - move.start) >= 0 else _opposite(every, move, best)
+    return replace(t, moves=(move,), values=(best,))
 
 
 def _opposite(every: Sequence[Move], move: Move, value: float) -> Move:
