@@ -5,10 +5,9 @@ import io
 
 import numpy as np
 import pytest
-from helpers.told import NAMES, answered, build, documents, number_of, read_numbers, texts
+from helpers.told import NAMES, answered, build, documents, figures, number_of, read_numbers, texts
 
 from detentsim.knife.outcomes import RESULTS
-from detentsim.show import curve_figure, motion_figure
 from detentsim.show.many_builds.sweep.report import sweep_csv
 from detentsim.show.one_build.feel_curve.data_files import curve_csv
 
@@ -86,9 +85,8 @@ def test_tables_hold_the_numbers_of_the_documents(name):
 
 @pytest.mark.parametrize("name", BUILDS)
 def test_lines_of_figures_are_the_columns_of_the_documents(name):
-    c = answered(name)[0]
     given, results = documents(name)["curve"]["curve"], documents(name)["curve"]["results"]
-    lines = {line.get_label(): line for line in curve_figure(c).axes[0].lines}
+    lines = {line.get_label(): line for line in figures(name)["curve"].axes[0].lines}
     if "opening" in lines:
         for drawn, column in zip(lines["opening"].get_data(), ("blade_angle_deg", "opening_force_N"), strict=True):
             np.testing.assert_array_equal(drawn, np.array(given[column], float))
@@ -109,7 +107,7 @@ def test_lines_of_figures_are_the_columns_of_the_documents(name):
 def test_energies_of_the_figure_are_those_of_the_document(name):
     """At every angle of the document, up to where a blade that stalls does so: there the lines end."""
     given = documents(name)["motion"]["path"]
-    drawn = {line.get_label(): line.get_data() for ax in motion_figure(answered(name)[2]).axes for line in ax.lines}
+    drawn = {line.get_label(): line.get_data() for ax in figures(name)["motion"].axes for line in ax.lines}
     assert ("left" in drawn) == (given is not None)
     for line in ("finger", "spent", "left") if given is not None else ():
         told = np.array(given[f"{line}_mJ"], float) * build(name).units.scale("mJ")

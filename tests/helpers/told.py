@@ -19,22 +19,17 @@ from detentsim.show.one_build.limits.report import limits_document, limits_repor
 from detentsim.show.one_build.motion.report import motion_document, motion_report
 from detentsim.units.quantities import factor
 from helpers.five_knives import KNIVES
-from helpers.garden import INCH_FILE, workshop
+from helpers.garden import workshop
 
 CHANGED = {
-    "as drawn": {},
-    "in inches": {"units": "inch"},
+    "in inches": {"units": "inch", "tang.coating": "3 um", "dimple.burr": "0.02 mm"},
     "locks": {"friction.ball_on_tang": 1.2, "dimple.rim_feed": "0.3 mm"},
-    "stopped": {"overtravel.gap": "0.05 mm"},
-    "bent too far": {"bar.bend": "7 mm"},
-    "off centre": {"dimple.radial_error": "0.12 mm"},
+    "stopped, bent too far": {"overtravel.gap": "0.05 mm", "bar.bend": "7 mm"},
     "beside its dimple": {"dimple.overclose": "0.8 mm"},
-    "proud": {"dimple.overclose": "-0.05 mm"},
-    "coated, burred": {"tang.coating": "3 um", "dimple.burr": "0.02 mm"},
+    "proud, over an edge": {"dimple.overclose": "-0.05 mm", "bar.bend_at": "6 mm", "bar.pushed_back": "6 mm"},
     "worn in, elastic": {"contact.rim": "elastic", "dimple.edge_radius": "worn in"},
-    "over an edge": {"bar.bend_at": "6 mm", "bar.pushed_back": "6 mm"},
 }
-NAMES = [*CHANGED, *KNIVES, "inch file"]
+NAMES = [*CHANGED, *KNIVES]
 
 OTHERWISE = {
     "breakout_force": ["breakout at the opener"],
@@ -57,9 +52,7 @@ _NUMBER = r"(-?\d[\d,]*(?:\.\d+)?|none)(?: ?([a-zA-Z\N{DEGREE SIGN}*/]+))?"
 
 @cache
 def build(name):
-    if name in KNIVES:
-        return ds.Build.loads(KNIVES[name])
-    return ds.Build.read(INCH_FILE) if name == "inch file" else workshop().change(CHANGED[name])
+    return ds.Build.loads(KNIVES[name]) if name in KNIVES else workshop().change(CHANGED[name])
 
 
 @cache
@@ -84,24 +77,38 @@ def documents(name):
 
 
 @cache
+def figures(name):
+    """Figures by command."""
+    c, bounds, m, sheet, _ = answered(name)
+    return {
+        "curve": ds.show.curve_figure(c),
+        "limits": ds.show.limits_figure(bounds, summary(c.build, bounds)),
+        "motion": ds.show.motion_figure(m),
+        "sheet": ds.show.sheet_figure(sheet),
+    }
+
+
+@cache
 def texts(name):
-    """Reports, short and whole, and the words of figures, by command."""
+    """Reports, short and whole, and the words of figures, by command; each in one line."""
     c, bounds, m, sheet, _ = answered(name)
     checked = summary(c.build, bounds)
-    figures = {
-        "curve figure": ds.show.curve_figure(c),
-        "limits figure": ds.show.limits_figure(bounds, checked),
-        "motion figure": ds.show.motion_figure(m),
-        "sheet page": ds.show.sheet_figure(sheet),
+    told = {
+        f"{where} figure": "\n".join(text.get_text() for text in one.findobj(Text))
+        for where, one in figures(name).items()
     }
-    told = {where: "\n".join(text.get_text() for text in one.findobj(Text)) for where, one in figures.items()}
     for full in (False, True):
         told |= {
             f"curve {full}": curve_report(c, full=full),
             f"limits {full}": limits_report(bounds, checked, full=full),
             f"motion {full}": motion_report(m, full=full),
         }
-    return told | {"sheet": sheet_text(sheet)}
+    told["sheet"] = sheet_text(sheet)
+    return {where: _plain(text) for where, text in told.items()}
+
+
+def _plain(text):
+    return re.sub(r"\s+", " ", text.replace("\N{MINUS SIGN}", "-").replace("\N{NO-BREAK SPACE}", " "))
 
 
 def number_of(told):
@@ -110,12 +117,16 @@ def number_of(told):
     return value[0] if isinstance(value, list) else value
 
 
+@cache
+def _patterns(name):
+    called = (label(name), name.replace("_", " "), *OTHERWISE.get(name, []))
+    return [re.compile(rf"(?i)(?<![a-z])(?<!no )(?<!over ){re.escape(words)}:? {_NUMBER}") for words in called]
+
+
 def read_numbers(text, name):
-    """Every number behind a result's name in a text: as printed, in the result's unit, and half its last digit."""
-    plain = re.sub(r"\s+", " ", text.replace("\N{MINUS SIGN}", "-").replace("\N{NO-BREAK SPACE}", " "))
-    for called in (label(name), name.replace("_", " "), *OTHERWISE.get(name, [])):
-        pattern = rf"(?i)(?<![a-z])(?<!no )(?<!over ){re.escape(called)}:? {_NUMBER}"
-        for printed, unit in re.findall(pattern, plain):
+    """Every number behind a result's name in one of `texts`: as printed, in its unit, and half its last digit."""
+    for pattern in _patterns(name):
+        for printed, unit in pattern.findall(text):
             if printed == "none":
                 yield printed, None, 0.0
                 continue

@@ -1,5 +1,7 @@
 """A sweep over each input alone gives what single builds give; what changes no number is not varied."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 from helpers.sweeps import (
@@ -28,13 +30,19 @@ def test_every_input_is_covered():
     assert uncovered == {"hand", "units", "stock"}
 
 
+@cache
+def alone(name):
+    """The sweep over one input, with every result."""
+    values, needs = ALONE[name]
+    return ds.sweep(GARDEN.change(needs), {name: values}, of=EVERY)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ALONE)
 def test_one_input_alone_equals_single_builds(name):
     """Typed values are the same numbers in both, so nothing but the order of operations differs."""
-    values, needs = ALONE[name]
-    s = ds.sweep(GARDEN.change(needs), {name: values}, of=EVERY)
-    assert s.shape == (len(values),)
+    s = alone(name)
+    assert s.shape == (len(ALONE[name][0]),)
     assert not s.misfits
     matches(s, everywhere(s), 1e-11)
 
@@ -43,8 +51,7 @@ def test_one_input_alone_equals_single_builds(name):
 @pytest.mark.parametrize("name", ALONE)
 def test_one_input_alone_moves_something(name):
     """Else the comparison above would hold for a sweep that leaves the input where it is."""
-    values, needs = ALONE[name]
-    s = ds.sweep(GARDEN.change(needs), {name: values}, of=EVERY)
+    s = alone(name)
     arrays = [*s.results.values(), *s.flags.values()]
     moved = any(not np.allclose(a, a[0], rtol=CLOSE, atol=1e-12, equal_nan=a.dtype == float) for a in arrays)
     assert moved == (name not in NO_MATTER)
