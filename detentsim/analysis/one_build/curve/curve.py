@@ -78,8 +78,6 @@ class Curve(Named):
         Inputs that stand at a packaged default with a band.
     columns : array, shape (4, n)
         Blade angle [deg], opening torque, closing torque [N*mm] (the ball's alone), opening force [N].
-    likely : Likely
-        Likely ranges.
     falls_shut : FallsShut or None
         None where the blade's mass is unknown.
     """
@@ -89,7 +87,6 @@ class Curve(Named):
     flags: tuple[str, ...]
     assumed: tuple[str, ...]
     columns: Array
-    likely: Likely
     falls_shut: FallsShut | None
     numbers: Plain
     response: Response
@@ -113,6 +110,11 @@ class Curve(Named):
     def opening_force(self) -> Any:
         """Finger force at the opener; NaN where the lever is too short [quantity, N]."""
         return quantity(self.columns[3], "N")
+
+    @cached_property
+    def likely(self) -> Likely:
+        """Likely ranges; worked out when first asked for, since the knives behind them cost more than the curve."""
+        return likely(self.build, self.numbers, self.results, self.flags)
 
     @cached_property
     def picture(self) -> Picture:
@@ -267,5 +269,4 @@ def curve(build: Build) -> Curve:
     columns, surplus = rows(response, build.si("attitude.close_from"))
     down = float(np.degrees(response.load.record.down_angle))
     shut = falls_shut(columns[0], surplus, float(start), down, float(np.degrees(response.results["hang_angle"])))
-    spread = likely(build, numbers, results, flags)
-    return Curve(build, results, flags, build.assumed, columns, spread, shut, numbers, response)
+    return Curve(build, results, flags, build.assumed, columns, shut, numbers, response)
