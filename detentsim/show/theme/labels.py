@@ -107,8 +107,8 @@ class Labels:
             costs.append(covered + self._leader_cost(box, place))
             if costs[-1] < 1 and covered == 0:
                 break
-        box = _move(found, places[int(np.argmin(costs))])
-        self.taken.append(box)
+        best = int(np.argmin(costs))
+        self.taken.append(box if best == len(costs) - 1 else _move(found, places[best]))  # it may stand there already
         return found
 
     def lead(self, x: float, y: float) -> None:
