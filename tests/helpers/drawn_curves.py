@@ -64,6 +64,12 @@ def page(name):
     return curve_figure(made(name))
 
 
+@cache
+def drawn(draw, name):
+    """One drawing of one of the builds, to be looked at and left as it is."""
+    return draw(made(name), axes())
+
+
 def axes():
     """Axes of half a page's width."""
     return Figure(figsize=(3.35, 2.9)).add_axes((0.15, 0.13, 0.8, 0.82))

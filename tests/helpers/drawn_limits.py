@@ -47,7 +47,6 @@ BUILDS = {
     "short": SHORT,
     "thin liner": LINER,
     "milled inside": {"bar.relief_side": "inner"},
-    "milled on both": {"bar.relief_side": "both"},
     "stop at once": {"overtravel.gap": "0 mm"},
     "stop far off": {"overtravel.gap": "8 mm"},
     "long name": {"name": LONG},
@@ -58,6 +57,12 @@ BUILDS = {
 @cache
 def made(name):
     return compute(demo().change(BUILDS[name]))
+
+
+@cache
+def drawn(draw, name):
+    """One drawing of one of the builds, to be looked at and left as it is."""
+    return draw(made(name), axes())
 
 
 def axes():

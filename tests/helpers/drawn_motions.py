@@ -22,7 +22,6 @@ BUILDS = {
     "no mass": {"blade.mass": None, "blade.balance_radius": None},
     "short swing": {"blade.open_angle": "90 deg"},
     "full circle": {"blade.open_angle": "360 deg", "finger.speed_limit": "6 m/s"},
-    "follows": {"opener.push": "follows"},
     "stays on": {"opener.push": "follows", "opener.leaves_at": None},
     "hangs": {"attitude.down_angle": "90 deg", "finger.speed_limit": "0.4 m/s"},
     "own attitude": {"attitude.down_angle": "30 deg", "attitude.close_from": "120 deg"},
@@ -33,7 +32,7 @@ BUILDS = {
     "known length": {"blade.length": "75 mm", "blade.root_width": "22 mm", "blade.tip_width": "4 mm"}
     | {"blade.thickness": "3 mm", "blade.mass": None, "blade.balance_radius": None, "blade.inertia": None},
 }
-OPENS = ["demo", "no mass", "short swing", "full circle", "follows", "stays on", "long name", "left hand"]
+OPENS = ["demo", "no mass", "short swing", "full circle", "stays on", "long name", "left hand"]
 STALLS = {
     "coasts": "coasted out",
     "hangs": "coasted out",

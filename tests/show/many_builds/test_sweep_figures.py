@@ -29,15 +29,19 @@ def test_stacked_lines_share_their_scale_and_no_words_collide(name):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", ONE)
+@pytest.mark.parametrize("name", ["feed", "gap", "inward", "drills", "metals", "relief", "friction", "floats"])
 def test_words_of_lines_do_not_collide(name):
     check_words(sweep_figure(made(1, name), "breakout_force"))
     check_words(sweep_figure(made(1, name), "falls_shut"))
 
 
+FULL = ("falls_shut", "contact_angle")
+BARE = [(name, ()) for name in ("gap and bend", "relief", "words", "floats")]
+MORE = [(name, ("drag_force",)) for name in ("feed and bend", "protrusion", "reversed")]
+
+
 @pytest.mark.slow
-@pytest.mark.parametrize("also", [(), ("drag_force",), ("falls_shut", "contact_angle")])
-@pytest.mark.parametrize("name", TWO)
+@pytest.mark.parametrize(("name", "also"), [*((name, FULL) for name in TWO), *BARE, *MORE])
 def test_words_of_maps_do_not_collide(name, also):
     check_words(design_map(made(2, name), "breakout_force", axes(), also=also).figure)
 
@@ -57,7 +61,7 @@ def test_nothing_to_draw_is_drawn_without_fuss(name, draw):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", TWO)
+@pytest.mark.parametrize("name", ["gap and bend", "drills and bend", "words", "one point", "a row", "no knife"])
 def test_maps_of_nothing_are_drawn_without_fuss(name):
     check_words(design_map(blank(made(2, name)), "breakout_force", axes(), also=["preload"]).figure)
 

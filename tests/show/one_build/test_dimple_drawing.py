@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.drawn_curves import BUILDS, axes, made
+from helpers.drawn_curves import BUILDS, axes, drawn, made
 from helpers.drawn_parts import line, texts
 from helpers.garden import workshop
 from helpers.words import check_words
@@ -20,7 +20,7 @@ pytestmark = pytest.mark.slow  # many pictures
 @pytest.mark.parametrize("name", BUILDS)
 def test_drawing_is_to_one_scale_and_shows_the_ball_whole(name):
     c = made(name)
-    ax = dimple(c, axes())
+    ax = drawn(dimple, name)
     (ball,) = [one for one in ax.patches if isinstance(one, Circle)]
     assert (ball.center, ball.radius) == (c.picture.ball, c.picture.radius)
     start, across, up = ax.transData.transform([[0, 0], [1, 0], [0, 1]])
@@ -47,7 +47,7 @@ def test_contacts_and_their_normals_run_through_the_balls_centre(name):
 
 @pytest.mark.parametrize("name", BUILDS)
 def test_contact_lies_on_the_ball_and_on_the_metal(name):
-    ax = dimple(made(name), axes())
+    ax = drawn(dimple, name)
     (ball,) = [one for one in ax.patches if isinstance(one, Circle)]
     dots = np.array([one.get_xydata()[0] for one in ax.lines if one.get_label() == "contact"]).reshape(-1, 2)
     assert len(dots) == len(made(name).picture.contacts)

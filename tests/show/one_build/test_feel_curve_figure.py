@@ -1,4 +1,4 @@
-"""Figures of the feel curve: what loading costs, that no words collide, and what stands under the page."""
+"""Figures of the feel curve: what loading costs, its lines, that no words collide, what stands under the page."""
 
 import itertools
 import subprocess
@@ -7,7 +7,7 @@ import sys
 import matplotlib
 import numpy as np
 import pytest
-from helpers.drawn_curves import BUILDS, axes, made, page
+from helpers.drawn_curves import BUILDS, axes, drawn, made, page
 from helpers.drawn_pages import notebook_axes
 from helpers.drawn_parts import line
 from helpers.words import check_words
@@ -60,9 +60,15 @@ def test_no_words_collide_and_none_are_cut_off(name):
     assert check_words(page(name)) > 25
 
 
+# Those with most to say on little room.
+CROWDED = ["demo", "floats", "floats far off", "much friction", "locks in a deep rim", "stands proud", "snaps"]
+CROWDED += ["big ball, letter drill", "no lever at first", "deep hole", "on the floor", "bar on tang by ten thou"]
+CROWDED += ["short swing", "inch, big ball", "inch, floats"]
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("draw", [curve, dimple])
-@pytest.mark.parametrize("name", BUILDS)
+@pytest.mark.parametrize("name", CROWDED)
 def test_alone_on_half_a_page_no_words_collide_and_none_are_cut_off(draw, name):
     plt = pytest.importorskip("matplotlib.pyplot")
     plt.switch_backend("agg")
@@ -75,8 +81,31 @@ def test_alone_on_half_a_page_no_words_collide_and_none_are_cut_off(draw, name):
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
+def test_lines_are_the_curve_itself(name):
+    c = made(name)
+    ax = drawn(curve, name)
+    np.testing.assert_array_equal(line(ax, "opening").get_xydata(), c.columns[[0, 3]].T)
+    np.testing.assert_array_equal(line(ax, "closing").get_xdata(), c.band.angle)
+    np.testing.assert_array_equal(line(ax, "closing").get_ydata(), c.band.closing)
+    assert line(ax, "opening").get_linestyle() != line(ax, "closing").get_linestyle()
+    assert (ax.get_xlabel(), ax.get_ylabel()) == ("blade angle [deg]", f"force at the opener [{c.build.units.force}]")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", BUILDS)
+def test_limits_are_finite_and_hold_the_whole_swing_and_the_zero_line(name):
+    c = made(name)
+    ax = drawn(curve, name)
+    assert np.all(np.isfinite([ax.get_xlim(), ax.get_ylim()]))
+    assert ax.get_xlim()[0] < 0
+    assert ax.get_xlim()[1] == pytest.approx(c.columns[0, -1])
+    assert ax.get_ylim()[0] < 0 < ax.get_ylim()[1]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", BUILDS)
 def test_drag_is_named_beside_its_mark_or_tied_to_it(name):
-    ax = curve(made(name), axes())
+    ax = drawn(curve, name)
     at = line(ax, "drag").get_xydata()[0]
     (label,) = [text for text in ax.texts if text.get_text().startswith("drag")]
     box, mark = label.get_window_extent(), ax.transData.transform(at)

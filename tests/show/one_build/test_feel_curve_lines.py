@@ -1,37 +1,14 @@
-"""The feel curve as drawn: its lines, marks, limits and target."""
+"""The feel curve as drawn: its marks, scales and target."""
 
 import numpy as np
 import pytest
-from helpers.drawn_curves import BUILDS, axes, made
+from helpers.drawn_curves import axes, made
 from helpers.drawn_parts import line, texts
 
 from detentsim.analysis.one_build.curve.curve import curve as compute
 from detentsim.knife.model import Build
 from detentsim.knife.packaged import demo_text
 from detentsim.show import curve
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("name", BUILDS)
-def test_lines_are_the_curve_itself(name):
-    c = made(name)
-    ax = curve(c, axes())
-    np.testing.assert_array_equal(line(ax, "opening").get_xydata(), c.columns[[0, 3]].T)
-    np.testing.assert_array_equal(line(ax, "closing").get_xdata(), c.band.angle)
-    np.testing.assert_array_equal(line(ax, "closing").get_ydata(), c.band.closing)
-    assert line(ax, "opening").get_linestyle() != line(ax, "closing").get_linestyle()
-    assert (ax.get_xlabel(), ax.get_ylabel()) == ("blade angle [deg]", f"force at the opener [{c.build.units.force}]")
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("name", BUILDS)
-def test_limits_are_finite_and_hold_the_whole_swing_and_the_zero_line(name):
-    c = made(name)
-    ax = curve(c, axes())
-    assert np.all(np.isfinite([ax.get_xlim(), ax.get_ylim()]))
-    assert ax.get_xlim()[0] < 0
-    assert ax.get_xlim()[1] == pytest.approx(c.columns[0, -1])
-    assert ax.get_ylim()[0] < 0 < ax.get_ylim()[1]
 
 
 def test_points_stand_at_the_results():

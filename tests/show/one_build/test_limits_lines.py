@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.drawn_limits import BUILDS, axes, made
+from helpers.drawn_limits import BUILDS, axes, drawn, made
 from helpers.drawn_parts import line, patch, texts, words
 
 from detentsim.show import bar_moment, bar_stress, travel_ruler
@@ -18,7 +18,7 @@ pytestmark = pytest.mark.slow  # every test here draws or solves what costs seco
 @pytest.mark.parametrize("name", BUILDS)
 def test_lines_are_the_limits_own(name):
     side = made(name).side
-    moment, stress = bar_moment(made(name), axes()), bar_stress(made(name), axes())
+    moment, stress = drawn(bar_moment, name), drawn(bar_stress, name)
     for ax, lines in ((moment, side.moment), (stress, {**side.stress, "borne": side.borne})):
         for key, values in lines.items():
             np.testing.assert_array_equal(line(ax, key).get_xdata(), side.x)
@@ -33,20 +33,18 @@ KNOWN = [name for name in BUILDS if name not in UNKNOWN]
 
 @pytest.mark.parametrize("name", UNKNOWN)
 def test_what_bending_left_is_not_drawn_where_it_is_not_known(name):
-    ax = bar_stress(made(name), axes())
+    ax = drawn(bar_stress, name)
     assert "residual" not in [one.get_label() for one in ax.lines]
     assert "What bending left is not known and left out: no margin is drawn." in words(ax)
     assert "to spare" not in words(ax)
     assert not ax.collections
-    np.testing.assert_array_equal(
-        line(bar_stress(made("demo"), axes()), "residual").get_ydata(), made("demo").side.residual
-    )
+    np.testing.assert_array_equal(line(drawn(bar_stress, "demo"), "residual").get_ydata(), made("demo").side.residual)
 
 
 @pytest.mark.parametrize("name", KNOWN)
 def test_margin_is_measured_where_it_is_least(name):
     found = made(name)
-    ax, side = bar_stress(found, axes()), found.side
+    ax, side = drawn(bar_stress, name), found.side
     left = side.borne - np.max(list(side.stress.values()), axis=0)
     asked, borne = line(ax, "least").get_ydata()
     assert borne - asked == pytest.approx(left.min(), abs=1e-9)
@@ -56,7 +54,7 @@ def test_margin_is_measured_where_it_is_least(name):
 
 @pytest.mark.parametrize("name", KNOWN)
 def test_past_the_limit_is_hatched_and_only_there(name):
-    past = [one for one in bar_stress(made(name), axes()).collections if one.get_label() == "past it"]
+    past = [one for one in drawn(bar_stress, name).collections if one.get_label() == "past it"]
     side = made(name).side
     over = any(np.any(values > side.borne + 1e-6) for values in side.stress.values())
     assert [bool(one.get_hatch()) for one in past] == [True] * over
@@ -82,7 +80,7 @@ def signed(offset):
 @pytest.mark.parametrize("name", BUILDS)
 def test_every_place_is_marked_and_named_where_it_is(name):
     found = made(name)
-    ax = travel_ruler(found, axes())
+    ax = drawn(travel_ruler, name)
     for place in found.service.places:
         assert line(ax, f"{place.name} mark").get_xdata() == [place.offset]
         assert list(line(ax, place.name).get_xdata()[:2]) == [place.offset] * 2
@@ -96,7 +94,7 @@ def test_every_place_is_marked_and_named_where_it_is(name):
 @pytest.mark.parametrize("name", BUILDS)
 def test_travels_are_measured_from_free(name):
     found = made(name)
-    service, ax = found.service, travel_ruler(found, axes())
+    service, ax = found.service, drawn(travel_ruler, name)
     free, lost = (next(p.offset for p in service.places if p.name == key) for key in ("free", "bend lost"))
     loses = line(ax, f"{two_digits(service.before_loss)} mm to bend lost")
     assert list(loses.get_xdata()) == [free, lost]
@@ -111,7 +109,7 @@ def test_travels_are_measured_from_free(name):
 
 @pytest.mark.parametrize("name", BUILDS)
 def test_beyond_bend_lost_the_scale_is_hatched(name):
-    ax = travel_ruler(made(name), axes())
+    ax = drawn(travel_ruler, name)
     zone = patch(ax, "bend lost")
     (lost,) = [place.offset for place in made(name).service.places if place.name == "bend lost"]
     assert (zone.get_x(), zone.get_x() + zone.get_width()) == pytest.approx((ax.get_xlim()[1], lost))

@@ -57,9 +57,9 @@ def test_without_axes_a_notebook_gets_a_figure_that_can_be_read(draw, name, monk
         check_words(ax.figure)
 
 
-@pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
-def test_same_figure_gives_the_same_bytes(tmp_path, ending):
-    check_same_bytes(tmp_path, ending, lambda: motion_figure(made("demo")))
+def test_same_figure_gives_the_same_bytes(tmp_path):
+    """SVG, which names its parts; the figure of the curve is tried in every format."""
+    check_same_bytes(tmp_path, "svg", lambda: motion_figure(made("demo")))
 
 
 def test_builds_here_do_what_they_are_named_for():
