@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import tomllib
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -127,11 +128,19 @@ def statements(lines: list[str]) -> Iterator[Statement]:
 
 def _parsed(lines: list[str], start: int) -> tuple[int, dict[str, Any]] | None:
     for end in range(start + 1, min(start + _LONGEST_STATEMENT, len(lines)) + 1):
-        try:
-            return end, tomllib.loads("".join(lines[start:end]))
-        except (ValueError, RecursionError):
-            continue
+        data = _alone("".join(lines[start:end]))
+        if data is not None:
+            return end, data
     return None
+
+
+@lru_cache(maxsize=1024)  # many edits of one file ask for the same statements; nobody changes what is returned
+def _alone(text: str) -> dict[str, Any] | None:
+    """Data of a text that parses alone."""
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError):
+        return None
 
 
 def _header(data: Any) -> str:
