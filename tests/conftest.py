@@ -66,6 +66,20 @@ def no_ranges(monkeypatch):
 
 
 @pytest.fixture
+def remembered(monkeypatch, request):
+    """Answers that cost seconds are computed once for each question, save in tests that ask `afresh`."""
+    from helpers.remembered import remember
+
+    if "afresh" not in request.fixturenames:
+        remember(monkeypatch)
+
+
+@pytest.fixture
+def afresh():
+    """Asked for by a test that computes everything anew."""
+
+
+@pytest.fixture
 def small_blocks(monkeypatch):
     """Blocks of at most 32 designs; the cut's own default was bound when it was made."""
     from detentsim.analysis.many_builds.sweep import solving

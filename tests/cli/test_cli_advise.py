@@ -14,6 +14,8 @@ from detentsim.analysis.in_hand.advise.symptoms.symptoms import SYMPTOMS
 from detentsim.cli.entry import main
 from detentsim.cli.outputs import SIGNED
 
+pytestmark = pytest.mark.usefixtures("remembered")
+
 
 @pytest.fixture
 def run(run):

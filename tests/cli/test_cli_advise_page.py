@@ -24,7 +24,10 @@ from detentsim.show.in_hand.advise.report import PAGE, advise_report
 from detentsim.show.in_hand.advise.verdict import in_short
 from detentsim.show.theme.tables import to_json
 
-pytestmark = pytest.mark.slow  # every test here asks for advice, which costs seconds
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.usefixtures("remembered"),
+]  # every test here asks for advice, which costs seconds
 
 # What is sold by a metric size, and a number in a metric unit.
 SOLD = re.compile(r"(open with the|rim with the|for a|larger ball,) [\d.]+ mm")
@@ -186,6 +189,7 @@ class Terminal:
         return True
 
 
+@pytest.mark.usefixtures("afresh")
 def test_progress_is_shown_where_the_search_takes_long(monkeypatch, inch, capsys):
     """The clock goes a second for each look at it; the count of designs only rises, and the line ends."""
     shown, clock = Terminal(), itertools.count()

@@ -3,6 +3,7 @@
 import csv
 import json
 import re
+from functools import partial
 
 import pytest
 from helpers.five_knives import KNIVES
@@ -10,33 +11,20 @@ from helpers.garden import GARDEN_TEXT, WORKSHOP_FILE, WORKSHOP_TEXT
 from helpers.strict_json import strict
 
 import detentsim as ds
-from detentsim.analysis.many_builds.batch import findings
+from detentsim.analysis.many_builds.batch.answers import holding, indices, nested
 from detentsim.show.theme.tables import WIDTH
+
+pytestmark = pytest.mark.usefixtures("remembered")
 
 FEW = ("--count", "256", "--aim", "bar.bend=2 mm,2.4 mm", "--share", "0.2")
 
 
-@pytest.fixture(autouse=True)
-def remembered(monkeypatch, request):
-    """Findings of the same question are computed once for the whole file, save in tests of the computing itself."""
-    if "afresh" not in request.fixturenames:
-        monkeypatch.setattr(findings, "findings", known_findings)
-
-
 @pytest.fixture
-def afresh():
-    """Asked for by a test that computes everything anew."""
-
-
-KNOWN = {}
-ask = findings.findings
-
-
-def known_findings(batch, *question):
-    key = (batch.build.text, len(batch), batch.seed, batch.worn, str(question))
-    if key not in KNOWN:
-        KNOWN[key] = ask(batch, *question)
-    return KNOWN[key]
+def fewer(monkeypatch):
+    """Fewer knives for what is asked beside the batch itself, where a test looks at the batch."""
+    monkeypatch.setattr(holding, "KNIVES", 64)
+    monkeypatch.setattr(nested, "SHOPS", 16)
+    monkeypatch.setattr(indices, "indices", partial(indices.indices, knives=64))
 
 
 @pytest.mark.slow
@@ -72,6 +60,7 @@ def test_report_document_and_python_give_one_number(run):
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("fewer")
 def test_of_names_the_makers_own_batch(run):
     document = json.loads(run("batch", WORKSHOP_FILE, *FEW, "--of", "3", "--json")[1])
     assert document["of"] == document["count"]["of"] == 3
@@ -82,7 +71,7 @@ def test_of_names_the_makers_own_batch(run):
 
 
 @pytest.mark.slow
-@pytest.mark.usefixtures("afresh")
+@pytest.mark.usefixtures("afresh", "fewer")
 def test_a_seed_gives_the_same_bytes_and_another_seed_other_knives(run):
     words = ("batch", WORKSHOP_FILE, "--count", "64", *FEW[2:], "--json")
     one = run(*words)[1]
@@ -154,10 +143,11 @@ def test_without_a_target_there_are_ranges(run, tmp_path):
     assert json.loads(run("batch", file, "--count", "64", "--json")[1])["share"] is None
 
 
-WORN = ("--worn-in", "--count", "256", "--aim", "bar.bend=2 mm,2.4 mm")
+WORN = ("--worn-in", *FEW)
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("fewer")
 def test_fresh_and_worn_in_are_told_side_by_side(run):
     document = strict(run("batch", *WORN, "--json")[1])
     b = ds.batch(ds.demo(), 256, worn_in=True)
@@ -173,6 +163,7 @@ def test_fresh_and_worn_in_are_told_side_by_side(run):
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("fewer")
 def test_the_report_of_a_worn_in_batch_fits_a_page(run, tmp_path):
     picture, table = tmp_path / "worn.png", tmp_path / "worn.csv"
     status, out, _ = run("batch", *WORN, "--figure", picture, "--csv", table)

@@ -12,7 +12,7 @@ import detentsim as ds
 from detentsim.knife.outcomes import UNSOUND
 from detentsim.show.theme.tables import PAGE, WIDTH
 
-pytestmark = pytest.mark.slow  # a fit for each
+pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("remembered")]  # a fit for each
 
 READ = ("--reading", "breakout_force=12.1 N,12.6 N,12.4 N", "--reading", "drag_force=3.2 N")
 

@@ -9,6 +9,8 @@ from helpers.reported import Read
 import detentsim as ds
 from detentsim.show.in_hand.report.page import report_page
 
+pytestmark = pytest.mark.usefixtures("remembered")
+
 METRIC = re.compile(r"(?<![\w.])(?:mm|um|[mk]?N|mJ|[MG]?Pa|gram|kg)\b(?!\*\*0)|\bm/(?:s|min)\b")
 INCH = re.compile(
     r"(?<![\w.])(?:thou|in(?=[\])*/])|lbf|ozf|oz|ksi|lb/in)\b|\d in\b(?! (?:ten|twenty|a hundred))|\bft/min\b"

@@ -9,33 +9,12 @@ from helpers.laid_out import LAID_OUT, laid_out
 from helpers.strict_json import strict as loads
 
 import detentsim as ds
-from detentsim.analysis.one_build.layout import places
 from detentsim.cli.builds import PLAN_LINE
 
-pytestmark = pytest.mark.slow  # figures and pages
+pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("remembered")]  # figures and pages
 
 SMALL = LAID_OUT.replace('["-13 mm", "6 mm"], diameter = "4 mm"', '["-8 mm", "3 mm"], diameter = "1 mm"')
 CROWDED = SMALL.replace('ball_from_edge = "4 mm"', 'ball_from_edge = "0.6 mm"').replace('"0.07 mm"', '"0.4 mm"')
-
-
-KNOWN = {}
-
-
-@pytest.fixture(autouse=True)
-def remembered(monkeypatch):
-    """Other places on the bar are tried once for each build, whatever asks for them."""
-
-    def once(name, find):
-        def known(found):
-            key = name, found.build.text
-            if key not in KNOWN:
-                KNOWN[key] = find(found)
-            return KNOWN[key]
-
-        return known
-
-    for name in ("read_places", "read_turns"):
-        monkeypatch.setattr(places, name, once(name, getattr(places, name)))
 
 
 def test_the_report_fits_a_page_and_opens_with_the_verdict(run, build_file):

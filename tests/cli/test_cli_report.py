@@ -6,7 +6,7 @@ import pytest
 from helpers.garden import GARDEN_TEXT
 from helpers.strict_json import strict
 
-pytestmark = pytest.mark.slow  # whole pages of every command
+pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("remembered")]  # whole pages of every command
 
 CUSTOMER = ("--for", "customer")
 OLD = '<!DOCTYPE html>\n<meta name="generator" content="detentsim">\nan older page\n'
@@ -17,6 +17,7 @@ def garden(build_file):
     return build_file(GARDEN_TEXT)
 
 
+@pytest.mark.usefixtures("afresh")
 def test_a_page_is_written_the_same_twice(run, garden, tmp_path):
     page = tmp_path / "garden.html"
     status, out, err = run("report", garden, *CUSTOMER, "-o", page)

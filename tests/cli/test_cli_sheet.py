@@ -11,6 +11,8 @@ import detentsim as ds
 from detentsim.analysis.in_hand.sheet.setting import drillings
 from detentsim.show.in_hand.sheet.steps import steps
 
+pytestmark = pytest.mark.usefixtures("remembered")
+
 
 def test_without_a_build_file_it_refuses(run):
     status, out, err = run("sheet")
