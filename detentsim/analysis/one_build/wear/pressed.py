@@ -31,6 +31,9 @@ GUESS = 10e-6
 CLOSE = 1e-10
 """Recession that counts as none [m]."""
 
+APART = 8
+"""Points from one that is looked at to the next, before those between the two beside the worst of them."""
+
 
 class Pressed(NamedTuple):
     """One edge of n designs that has been pressed back; arrays of shape (n,)."""
@@ -120,15 +123,13 @@ def pressed_back(points: Points, limit: Array) -> tuple[Array, Array]:
     Notes
     -----
     As the pressure of each place falls with the recession, that place is found without the roots of the others: solve
-    the place with most pressure, look whether others still bear too much, and go on with the worst of those. How round
-    the edge gets hangs on the contact angle there, which is read between points (`_sine_at_summit`).
+    the place with about most pressure, look whether others still bear too much, and go on with the worst of those. How
+    round the edge gets hangs on the contact angle there, which is read between points (`_sine_at_summit`).
     """
     back, rounder, left = np.zeros(limit.shape), np.zeros(limit.shape), points
     place = np.zeros(limit.shape, np.intp)
-    pressure = _pressure(left, np.full(limit.shape, GUESS))
-    which = np.arange(left.row.size)
-    while left.row.size:
-        worst = _highest(left.row, pressure)
+    worst, which = _first_worst(left, np.full(limit.shape, GUESS)), np.arange(left.row.size)
+    while worst.size:
         top = chosen(left, worst)
         found = recession.coined_recession(top.edge, top.moduli, top.force, top.offset, limit[top.row])
         more = found > back[top.row]
@@ -137,6 +138,7 @@ def pressed_back(points: Points, limit: Array) -> tuple[Array, Array]:
         over = (pressure > limit[left.row]) & np.isfinite(back[left.row])
         over[worst] = False
         left, pressure, which = chosen(left, over), pressure[over], which[over]
+        worst = _highest(left.row, pressure)
     some = np.flatnonzero(back)
     if some.size:
         edge = chosen(points, place[some]).edge._replace(sine=_sine_at_summit(points, place[some], back))
@@ -144,21 +146,39 @@ def pressed_back(points: Points, limit: Array) -> tuple[Array, Array]:
     return back, rounder
 
 
+def _first_worst(points: Points, back: Array) -> Index:
+    """Place of about the highest pressure of each design, found among a few of its points and then beside that."""
+    row = points.row
+    few = np.flatnonzero(_begins(row) | (np.arange(row.size) % APART == 0))
+    place = few[_highest(row[few], _pressure(chosen(points, few), back))]
+    return _highest_beside(points, place, back, APART - 1)
+
+
+def _highest_beside(points: Points, place: Index, back: Array, reach: int) -> Index:
+    """Place of the highest pressure of the same design, among each of some points and those up to `reach` beside it."""
+    row, near = points.row, _beside(points, place, reach)
+    pressure = _pressure(chosen(points, near.ravel()), back).reshape(near.shape)
+    best = np.argmax(np.where(row[near] == row[place], pressure, -1), axis=0)
+    found: Index = np.take_along_axis(near, best[None], 0)[0]
+    return found
+
+
+def _beside(points: Points, place: Index, reach: int) -> Index:
+    """Places up to `reach` before and past each of some points, shape (2 reach + 1, ...)."""
+    near: Index = np.clip(place + np.arange(-reach, reach + 1)[:, None], 0, points.row.size - 1)
+    return near
+
+
 def _sine_at_summit(points: Points, place: Index, back: Array) -> Array:
     """Sine of the contact angle where the pressure is highest, at or beside each of some points, shape of `place` [-].
 
     At the vertex of the parabola through the pressures of the highest point there and those next to it on its edge.
     """
-    row, last = points.row, points.row.size - 1
-    near = np.clip(place + np.arange(-1, 2)[:, None], 0, last)
-    pressure = _pressure(chosen(points, near.ravel()), np.minimum(back, recession.FARTHEST)).reshape(near.shape)
-    place = np.take_along_axis(near, np.argmax(np.where(row[near] == row[place], pressure, -1), axis=0)[None], 0)[0]
-    near = np.clip(place + np.arange(-1, 2)[:, None], 0, last)
+    row, back = points.row, np.minimum(back, recession.FARTHEST)
+    place = _highest_beside(points, place, back, 1)
+    near = _beside(points, place, 1)
     some = chosen(points, near.ravel())
-    top, sine, offset = (
-        np.reshape(part, near.shape)
-        for part in (_pressure(some, np.minimum(back, recession.FARTHEST)), some.edge.sine, some.offset)
-    )
+    top, sine, offset = (np.reshape(part, near.shape) for part in (_pressure(some, back), some.edge.sine, some.offset))
     inner, outer = np.diff(offset, axis=0)
     with np.errstate(divide="ignore", invalid="ignore"):
         rise, fall = (top[1] - top[0]) / inner, (top[1] - top[2]) / outer
@@ -206,9 +226,13 @@ def _pressure(points: Points, back: Array) -> Array:
 
 
 def _highest(row: Index, value: Array) -> Index:
-    """Place of the highest value of each design among points that stand in the order of the designs, at least one."""
-    starts = np.flatnonzero(np.append(True, row[1:] != row[:-1]))
-    top = np.repeat(np.maximum.reduceat(value, starts), np.diff(np.append(starts, row.size)))
+    """Place of the highest value of each design among points that stand in the order of the designs."""
+    starts = np.flatnonzero(_begins(row))
+    top = np.repeat(np.maximum.reduceat(value, starts), np.diff(np.append(starts, row.size))) if row.size else value
     hits = np.flatnonzero(value == top)
-    first: Index = hits[np.append(True, row[hits][1:] != row[hits][:-1])]
-    return first
+    return hits[_begins(row[hits])]
+
+
+def _begins(row: Index) -> Truth:
+    """Whether each point is the first of its design."""
+    return np.append(True, row[1:] != row[:-1])[: row.size]

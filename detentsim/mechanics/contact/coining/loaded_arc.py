@@ -73,10 +73,13 @@ def line_load(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -
     radius = aside + ball * sine
     lean = aside * radius / ball
     turn = sine**2 / (cosine * (ball + edge.rounding))
-    chi = wedge_give(edge.wedge, np.arcsin(sine) - edge.middle)
+    of_ball, of_tang = (1 / np.asarray(part, float) for part in moduli)
+    flat, across = of_ball + of_tang, reduced(edge)
+    wedge = WEDGE_SHARE * wedge_give(edge.wedge, np.arcsin(sine) - edge.middle) * of_tang
     half, load = np.asarray(0.5), push / (cosine * radius)
     for _ in range(STEPS):
-        stiffness = _stiffness(edge, moduli, chi, (radius, half), load)
+        width = np.maximum(half_width(load, across, 1 / flat), NARROWEST)
+        stiffness = _stiffness((half, radius, width), np.maximum(edge.rounding, width), (flat, wedge))
         upright = np.maximum(cosine - turn * load / stiffness, 0.5 * cosine)
         z = push / (upright * stiffness * radius * lean)
         near = np.minimum(z, RING)
@@ -87,12 +90,13 @@ def line_load(edge: Edge, moduli: Moduli, force: ArrayLike, offset: ArrayLike) -
     return np.asarray(load)
 
 
-def _stiffness(edge: Edge, moduli: Moduli, chi: Array, arc: tuple[Array, Array], load: Array) -> Array:
-    """Line load over overlap [Pa] on an arc, of its ring's radius [m] and half chord over that."""
-    (radius, half), (ball, tang) = arc, (np.asarray(part, float) for part in moduli)
-    both = 1 / ball + 1 / tang
-    width = np.maximum(half_width(load, reduced(edge), 1 / both), NARROWEST)
-    near = np.log((REACH * half * radius / width) ** 2 + ROUND) * both / np.pi
+def _stiffness(arc: tuple[Array, Array, Array], blunt: Array, gives: tuple[Array, Array]) -> Array:
+    """Line load over overlap on an arc [Pa].
+
+    Of its half chord over the ring's radius, that [m] and half its width [m]; of the larger of the edge's radius and
+    that [m]; of the give of two half spaces and of the wedge, over the logarithms [1/Pa].
+    """
+    (half, radius, width), (flat, wedge) = arc, gives
+    near = np.log((REACH * half * radius / width) ** 2 + ROUND) * flat / np.pi
     reach = WEDGE_REACH * np.minimum(half, 1) * radius
-    sharp = np.log(np.maximum(reach / np.maximum(edge.rounding, width), 1))
-    return np.asarray(1 / (near + WEDGE_SHARE * chi * sharp / tang))
+    return np.asarray(1 / (near + wedge * np.log(np.maximum(reach / blunt, 1))))
