@@ -144,7 +144,7 @@ JUNK = (
 def test_rubbish_in_any_place_is_refused_or_laid_out():
     """Values replaced at random: one clear line each, or a layout whose report fits a page; never a traceback."""
     rng, made = random.Random(18), 0
-    for _ in range(60):
+    for _ in range(150):
         text = LAYOUT
         for _ in range(rng.randint(1, 3)):
             spot = rng.choice(list(re.finditer(r'"[^"]*"|\[[^\[\]]*\]|\{[^{}]*\}', text)))
