@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
 
 from detentsim.mechanics.contact.plan.plane import Array, distance, on_metal
-from detentsim.mechanics.contact.plan.riding import Gap, Ride, climb, drop, gaps, least_distances
+from detentsim.mechanics.contact.plan.riding import Gap, Ride, climb, drop, farthest_off, least_distances
 
 if TYPE_CHECKING:
     from detentsim.knife.model import Build
@@ -168,23 +168,23 @@ def rim_of(ride: Ride, record: Record, rim_diameter: float) -> Rim:
     return Rim(ride.pivot + stretched, rim_diameter / 2)
 
 
-def read_drops(ride: Ride, tang: Tang, ball_radius: float, most: float) -> tuple[Drop, ...]:
+def read_drops(ride: Ride, tang: Tang, stretches: tuple[Gap, ...], sizes: tuple[float, float]) -> tuple[Drop, ...]:
     """Stretches of the way on which the ball is off the flat, with the step it climbs coming back.
 
     Parameters
     ----------
     ride : Ride
     tang : Tang
-    ball_radius : float
-        [m]
-    most : float
-        How far the bar lets the ball sink below the flat [m].
+    stretches : tuple of Gap
+        Of the way over the tang.
+    sizes : (ball_radius, most)
+        Radius of the ball, and how far the bar lets it sink below the flat [m].
     """
-    return tuple(_drop(gap, tang, ball_radius, most) for gap in gaps(ride, tang.edges, tang.chamfer))
+    return tuple(_drop(ride, tang, gap, *sizes) for gap in stretches)
 
 
-def _drop(gap: Gap, tang: Tang, ball_radius: float, most: float) -> Drop:
-    step = drop(ball_radius, gap.away, most)
+def _drop(ride: Ride, tang: Tang, gap: Gap, ball_radius: float, most: float) -> Drop:
+    step = drop(ball_radius, farthest_off(ride, tang.edges, tang.chamfer, gap), most)
     back = gap.left_by if gap.last else gap.back_by  # closing, it climbs what it left by last
     steepest = climb(ball_radius, step, float(tang.chamfer[back]) if back >= 0 else 0.0)
     left, other = (tang.names[at] if at >= 0 else "" for at in (gap.left_by, gap.back_by))
@@ -192,7 +192,7 @@ def _drop(gap: Gap, tang: Tang, ball_radius: float, most: float) -> Drop:
     return Drop(start, end, gap.last, left, other, step * MM, math.degrees(steepest))
 
 
-def read_clearances(ride: Ride, tang: Tang, rim: Rim, drops: tuple[Drop, ...]) -> tuple[Clearance, ...]:
+def read_clearances(ride: Ride, tang: Tang, rim: Rim, off: Gap | None) -> tuple[Clearance, ...]:
     """Least distances from the edges of each name, until the ball drops off for good or the blade locks up.
 
     Parameters
@@ -200,12 +200,10 @@ def read_clearances(ride: Ride, tang: Tang, rim: Rim, drops: tuple[Drop, ...]) -
     ride : Ride
     tang : Tang
     rim : Rim
-    drops : tuple of Drop
-        From `read_drops`.
+    off : Gap or None
+        Stretch off the flat that lasts until lock-up; None where the ball is on the flat then.
     """
-    off = final_drop(drops)
-    until = None if off is None else math.radians(off.start)
-    near = least_distances(ride, tang.edges, until)
+    near = least_distances(ride, tang.edges, None if off is None else off.start)
     sign = 1.0 if bool(on_metal(tang.edges, rim.centre)) else -1.0
     walls = sign * distance(tang.edges, rim.centre) - rim.radius
     rows = []
@@ -221,20 +219,23 @@ def read_clearances(ride: Ride, tang: Tang, rim: Rim, drops: tuple[Drop, ...]) -
                 float(walls[own].min()) * MM,
                 float((walls - tang.chamfer)[own].min()) * MM,
                 float(tang.chamfer[own].max()) * MM,
-                off is not None and off.left_by == name,
+                off is not None and off.left_by >= 0 and tang.names[off.left_by] == name,
             )
         )
     return tuple(rows)
 
 
-def final_drop(drops: tuple[Drop, ...]) -> Drop | None:
+Stretch = TypeVar("Stretch", Gap, Drop)
+
+
+def final(stretches: tuple[Stretch, ...]) -> Stretch | None:
     """Where the ball drops off the tang until lock-up; None where it is on the flat then.
 
     Parameters
     ----------
-    drops : tuple of Drop
+    stretches : tuple of Gap or of Drop
     """
-    return next((drop for drop in drops if drop.last), None)
+    return next((one for one in stretches if one.last), None)
 
 
 def read_walls(section: LayoutSection, bar: BallOnBar) -> tuple[Wall, ...]:

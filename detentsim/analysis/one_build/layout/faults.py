@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from detentsim.analysis.one_build.layout.clearances import final_drop
+from detentsim.analysis.one_build.layout.clearances import final
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -123,14 +123,14 @@ def _way(drops: tuple[Drop, ...], open_angle: float, units: UnitSystem) -> Itera
             yield LayoutFault(
                 "early", "mind", f"The ball drops off the tang early, {far}, by {with_article(drop.left_by)}."
             )
-    if final_drop(drops) is None:
+    if final(drops) is None:
         words = "At lock-up the ball is still on the tang and keeps the bar from moving in behind it."
         yield LayoutFault("stays_on", "bad", words)
 
 
 def _beside(clearances: tuple[Clearance, ...], drops: tuple[Drop, ...], units: UnitSystem) -> Iterator[LayoutFault]:
     """Little flat beside the ball's contact where it does not drop off."""
-    off = final_drop(drops)
+    off = final(drops)
     for c in clearances:
         at_the_end = off is not None and c.angle > off.start - 1e-6
         if 0 < c.flat < THIN and not c.leaves and not at_the_end:

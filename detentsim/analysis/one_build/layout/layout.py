@@ -14,7 +14,7 @@ from detentsim.analysis.one_build.layout.clearances import (
     Rim,
     Wall,
     ball_on_bar,
-    final_drop,
+    final,
     read_clearances,
     read_drops,
     read_pin,
@@ -27,6 +27,7 @@ from detentsim.analysis.one_build.layout.overclose import Reading, read_overclos
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
+from detentsim.mechanics.contact.plan.riding import gaps
 from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
 from detentsim.units.errors import InputError
@@ -95,7 +96,7 @@ class Layout:
     @property
     def drops_off(self) -> Drop | None:
         """Where the ball drops off the tang until lock-up; None where it is on the flat then."""
-        return final_drop(self.drops)
+        return final(self.drops)
 
     @cached_property
     def places(self) -> Places:
@@ -172,8 +173,9 @@ def laid_out(build: Build, numbers: Plain, response: Response) -> Layout:
     rim = rim_of(ride, record, float(results["rim_diameter"]))
     sinks = float(results["free_offset"]) + float(record.protrusion) - float(record.face_gap)
     most = max(0.0, min(float(record.protrusion), sinks))
-    drops = read_drops(ride, tang, float(record.ball_radius), most)
-    clearances = read_clearances(ride, tang, rim, drops)
+    stretches = gaps(ride, tang.edges, tang.chamfer)
+    drops = read_drops(ride, tang, stretches, (float(record.ball_radius), most))
+    clearances = read_clearances(ride, tang, rim, final(stretches))
     walls = read_walls(section, ball_on_bar(build))
     pin = read_pin(section, ride, rim)
     stop = math.dist(section.pin.at, section.pivot) if section.pin is not None else math.nan

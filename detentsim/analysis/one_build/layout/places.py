@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -10,9 +11,8 @@ import numpy.typing as npt
 
 from detentsim.analysis.one_build.layout.clearances import (
     ball_on_bar,
-    final_drop,
+    final,
     read_clearances,
-    read_drops,
     read_pin,
     read_walls,
     ride_of,
@@ -20,6 +20,7 @@ from detentsim.analysis.one_build.layout.clearances import (
 )
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.target.target import stated_band
+from detentsim.mechanics.contact.plan.riding import gaps
 from detentsim.mechanics.response import respond
 
 if TYPE_CHECKING:
@@ -190,14 +191,14 @@ def margin(found: Layout, section: LayoutSection) -> tuple[float, str]:
     if ride.radius < 2 * bar.hole_radius:
         return -1.0, "pivot"
     rim = rim_of(ride, record, 2 * found.rim.radius)
-    drops = read_drops(ride, tang, float(record.ball_radius), float(record.protrusion))
-    off = final_drop(drops)
-    if off is None or any(not drop.last for drop in drops) or not off.left_by:
+    stretches = gaps(ride, tang.edges, tang.chamfer)
+    off = final(stretches)
+    if off is None or len(stretches) > 1 or off.left_by < 0:
         return -1.0, "way"
-    rows = read_clearances(ride, tang, rim, drops)
-    every = [(wall.left, wall.name) for wall in read_walls(section, bar)]
+    rows = read_clearances(ride, tang, rim, off)
+    every, end = [(wall.left, wall.name) for wall in read_walls(section, bar)], math.degrees(off.start) - 1e-6
     every += [(row.rim_to_chamfer, row.name) for row in rows]
-    every += [(row.flat, row.name) for row in rows if not row.leaves and row.angle < off.start - 1e-6]
+    every += [(row.flat, row.name) for row in rows if not row.leaves and row.angle < end]
     pin = read_pin(section, ride, rim)
     every += [(min(pin.contact, pin.rim), "stop pin's track")] if pin is not None else []
     return min(every)

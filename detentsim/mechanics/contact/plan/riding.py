@@ -113,7 +113,6 @@ class Gap(NamedTuple):
     last: bool  # whether it lasts until lock-up
     left_by: int  # the edge it leaves by; -1 where it starts off the flat
     back_by: int  # the edge it comes back by; -1 where it does not
-    away: float  # farthest distance from the flat on the stretch [m]
 
 
 def gaps(ride: Ride, edges: Edges, chamfer: Array) -> tuple[Gap, ...]:
@@ -145,15 +144,18 @@ def gaps(ride: Ride, edges: Edges, chamfer: Array) -> tuple[Gap, ...]:
 def _gap(ride: Ride, edges: Edges, chamfer: Array, angles: Array, first: int, last: int) -> Gap:
     start, end = float(angles[first]), float(angles[last])
     final = last == len(angles) - 1
-    turns = np.linspace(start, end, READ)
     return Gap(
         start,
         end,
         final,
         -1 if first == 0 else _edge_at(edges, chamfer, ride.at(start)),
         -1 if final else _edge_at(edges, chamfer, ride.at(end)),
-        float(off_flat(edges, chamfer, ride.at(turns)).max()),
     )
+
+
+def farthest_off(ride: Ride, edges: Edges, chamfer: Array, gap: Gap) -> float:
+    """Farthest distance of the ball's contact from the flat on a stretch off it [m]; parameters as of `gaps`."""
+    return float(off_flat(edges, chamfer, ride.at(np.linspace(gap.start, gap.end, READ))).max())
 
 
 def _edge_at(edges: Edges, chamfer: Array, point: Array) -> int:
