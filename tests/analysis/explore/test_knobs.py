@@ -128,9 +128,11 @@ def test_each_kind_of_bar_and_gap_has_its_own_knob():
 @pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_a_turn_to_either_end_shows_what_that_build_does(name):
-    turns = Session(kind(name))
-    for knob in turns.knobs:
-        for place in (0, len(knob.stops) - 1):
+    """Each knob to both ends on the demo; on other kinds of build to one, each end on about half of them."""
+    turns, number = Session(kind(name)), NAMES.index(name)
+    for i, knob in enumerate(turns.knobs):
+        ends = (0, len(knob.stops) - 1)
+        for place in ends if name == "demo" else (ends[(number + i) % 2],):
             look = turns.turn(knob.name, place)
             if look.build is None:
                 assert look.unfit

@@ -171,11 +171,15 @@ def test_the_best_share_is_stable_under_small_changes_of_the_build(name):
 
 
 @cache
+def with_one_bar(name=""):
+    """Design of the garden build as it is, or with one size 1 % larger."""
+    build = GARDEN.change({name: f"{1010 * GARDEN.si(name)} mm"}) if name else GARDEN
+    return ds.design(build, (*ONE_BAR, "bar.relief_thickness"))
+
+
 def moved_a_little(name):
     """Design of the garden build and of one with a size 1 % larger, and the first drill of the former's best."""
-    fixed = (*ONE_BAR, "bar.relief_thickness")
-    base = ds.design(GARDEN, fixed)
-    other = ds.design(GARDEN.change({name: f"{1010 * GARDEN.si(name)} mm"}), fixed)
+    base, other = with_one_bar(), with_one_bar(name)
     return base, other, base.best.sizes["dimple.pilot_drill"]
 
 

@@ -102,7 +102,7 @@ def random_sweep(seed):
 def compared(seed):
     rng, s = random_sweep(seed)
     knives = [place for place in everywhere(s) if not s.excluded[place]]
-    chosen = [knives[i] for i in rng.permutation(len(knives))[:28]]
+    chosen = [knives[i] for i in rng.permutation(len(knives))[:15]]
     if chosen:
         matches(s, chosen)
     return len(chosen), s
@@ -117,9 +117,9 @@ def test_random_sweeps_equal_single_builds(seed):
 
 
 @pytest.mark.slow
-def test_a_thousand_designs_were_compared():
+def test_hundreds_of_designs_were_compared():
     found = [compared(seed) for seed in SEEDS]
-    assert sum(count for count, _ in found) >= 1000
+    assert sum(count for count, _ in found) >= 600
     seen = {name for _, s in found for name in FLAGS if s.flags[name].any()}
     # A bar softer sideways, a dimple farther off, a stop nearer than any drawn here.
     rare = {"never_lets_go", "misses_dimple", "stopped_short"}

@@ -6,6 +6,7 @@ import re
 import pytest
 from helpers.garden import workshop
 from helpers.limited import CLIP, PAST, document_of, limits_of, named, names, report_of
+from scipy.optimize import brentq
 
 import detentsim as ds
 from detentsim.mechanics.bar import bending, remembered, service
@@ -56,16 +57,15 @@ def test_a_knife_changed_on_purpose_is_past_its_limit(case):
     ],
 )
 def test_a_limit_turns_where_its_two_numbers_meet(case, value, unit, start):
-    """Bisected from outside by the verdict alone; there what is asked equals what is borne."""
-    base = CLIP if case == "clip" else {}
-    low, high = start, float(PAST[case][0][value].split()[0])
-    for _ in range(26):
-        middle = (low + high) / 2
-        holds = named(limits_of(base | {value: f"{middle!r} {unit}"}), case).holds
-        low, high = (middle, high) if holds else (low, middle)
-    at = named(limits_of(base | {value: f"{(low + high) / 2!r} {unit}"}), case)
-    scale = max(abs(at.borne), 0.01)
-    assert at.asked == pytest.approx(at.borne, abs=1e-6 * scale)
+    """The verdict turns where what is asked equals what is borne, within 3e-8 of the way from inside to past it."""
+
+    def at(size):
+        return named(limits_of((CLIP if case == "clip" else {}) | {value: f"{size!r} {unit}"}), case)
+
+    past = float(PAST[case][0][value].split()[0])
+    meet = brentq(lambda size: (one := at(size)).asked - one.borne, start, past, xtol=1e-12)
+    assert at(meet - 3e-8 * (past - start)).holds is True
+    assert at(meet + 3e-8 * (past - start)).holds is False
 
 
 def test_uses_are_shares_of_what_is_borne():

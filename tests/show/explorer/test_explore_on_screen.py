@@ -81,7 +81,7 @@ class Hand:
         time.sleep(0.6)
 
     def seen(self):
-        words = ["import", "-window", self.window, "png:-"]
+        words = ["import", "-window", self.window, "ppm:-"]
         return hashlib.sha1(subprocess.run(words, env=self.around, capture_output=True, check=True).stdout).hexdigest()
 
 

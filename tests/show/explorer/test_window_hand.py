@@ -5,7 +5,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 from helpers.explored import Sheet, extents, middle, pixels, rest, window
-from helpers.turned import kind, put
+from helpers.garden import workshop
+from helpers.turned import KINDS, kind, put
 from matplotlib.backend_bases import FigureCanvasBase, KeyEvent, MouseButton, MouseEvent
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -143,7 +144,7 @@ def test_a_name_that_has_been_taken_since_gives_way_to_the_next(tmp_path):
     assert np.array_equal(painted, pixels(other))
 
 
-@pytest.mark.parametrize("size", ["small", "flat", "large"])
+@pytest.mark.parametrize("size", ["small", "large"])
 def test_what_is_saved_and_hinted_stays_in_the_window(size, tmp_path):
     folder = tmp_path / ("a_long_name_of_a_folder_" * 4)
     folder.mkdir()
@@ -163,9 +164,12 @@ def test_what_cannot_be_saved_is_said(tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize("name", ["demo", "thin liner", "one drill", "over-close by angle", "left hand"])
-def test_knobs_at_both_ends_together_are_drawn(name):
-    opened = window(Session(kind(name)), "small")
+UNLIKE = KINDS["thin liner"] | KINDS["one drill"] | KINDS["over-close by angle"] | KINDS["left hand"]
+
+
+@pytest.mark.parametrize("changes", [{}, UNLIKE])
+def test_knobs_at_both_ends_together_are_drawn(changes):
+    opened = window(Session(workshop().change(changes)), "small")
     for end in ("valmin", "valmax"):
         for slider in opened.board.sliders.values():
             slider.set_val(getattr(slider, end))

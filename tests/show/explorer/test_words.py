@@ -79,7 +79,7 @@ def test_nothing_infeasible_goes_unsaid(name):
     turns = Session(kind(name))
     rng = np.random.default_rng(7)
     seen = set()
-    for _ in range(40):
+    for _ in range(24):
         for knob in turns.knobs:
             if rng.random() < 0.5:
                 turns._places[knob.name] = int(rng.integers(len(knob.stops)))

@@ -16,18 +16,18 @@ from detentsim.show.many_builds.batch.panels import DOTS, force_range, index_bar
 
 pytestmark = pytest.mark.slow  # every test here solves a batch and what would help it
 
+LONG = "the garden folder with the long handle and the short blade " * 3
 SETTINGS = {"bar.bend": ["2 mm", "2.4 mm"]}
 
 BUILDS = {
     "garden": workshop(),
-    "inch": workshop().change({"units": "inch"}),
+    "inch": workshop().change({"units": "inch", "name": LONG}),
     "no target": replace(workshop(), target=()),
     "truth alone": replace(workshop(), target=(Target("falls_shut", truth=True),)),
     "far from target": replace(workshop(), target=(Target("breakout_force", 100.0, 120.0),)),
     "one end": replace(workshop(), target=(Target("draw_torque", 10.0, None),)),
     "floats": workshop().change({"bar.bend": "-2 mm"}),
     "change": replace(workshop(), target=(Target("breakout_force", change=0.2),)),
-    "long name": workshop().change({"name": "the garden folder with the long handle and the short blade " * 3}),
 }
 
 
