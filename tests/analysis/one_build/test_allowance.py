@@ -121,7 +121,7 @@ def test_a_warning_that_wearing_in_raises_is_not_called_well():
 @pytest.mark.parametrize("seed", [7, 8])
 def test_random_builds_say_what_their_numbers_say(seed):
     rng, ways = random.Random(seed), set()
-    for _ in range(60):
+    for _ in range(40):
         with contextlib.suppress(InputError):  # sizes that fit no knife
             build = garden().change(random_changes(rng)[0])
             own = breakout(build)
