@@ -3,7 +3,7 @@
 import gc
 import multiprocessing
 import threading
-from concurrent.futures import Future, ProcessPoolExecutor, ThreadPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 
 import numpy as np
 import pytest
@@ -91,7 +91,7 @@ def test_a_cluster_gives_the_same_bits(alone, processes, tmp_path, monkeypatch):
         same_bits(alone, ds.sweep(GARDEN, VARY, OF, executor=pool))
 
 
-class Backwards:
+class Backwards(Executor):
     """An executor that answers the last block handed in first, and remembers how many it held."""
 
     def __init__(self):

@@ -78,13 +78,13 @@ def test_all_at_once(rim):
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_random_builds_at_once(seed):
-    told = [check(build).untold is None for build in builds(seed, 20)]
-    assert sum(told) >= 5
+    told = [check(build).untold is None for build in builds(seed, 12)]
+    assert sum(told) >= 4
 
 
 @pytest.mark.slow
 def test_random_builds_on_the_command_line(run, tmp_path):
-    for i, build in enumerate(builds(9, 8)):
+    for i, build in enumerate(builds(9, 5)):
         path = tmp_path / f"{i}.toml"
         build.save(path)
         status, out, err = run("curve", path, "--worn-in", "--json")
