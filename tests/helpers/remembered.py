@@ -52,13 +52,13 @@ def told(part):
     raise Unlike
 
 
-def once(name, ask):
-    """A question that is computed once."""
+def once(name, ask, how):
+    """A question that is computed once for each way of computing it."""
 
     @wraps(ask)
     def known(*parts, **named):
         try:
-            key = name, told(parts), told(named)
+            key = name, how, told(parts), told(named)
         except Unlike:
             return ask(*parts, **named)
         if key not in KNOWN:
@@ -69,8 +69,8 @@ def once(name, ask):
     return known
 
 
-def remember(monkeypatch):
-    """Ask each question once while the patch holds."""
+def remember(monkeypatch, how=()):
+    """Ask each question once while the patch holds; `how` names other patches that change the answers."""
     for name, homes in HOMES.items():
         for home in map(import_module, homes):
-            monkeypatch.setattr(home, name, once(name, getattr(home, name)))
+            monkeypatch.setattr(home, name, once(name, getattr(home, name), how))

@@ -10,6 +10,8 @@ from scipy import stats
 
 import detentsim as ds
 
+pytestmark = pytest.mark.usefixtures("remembered")
+
 THREE = ("breakout_force", "lift_force_open", "drag_force")
 
 
@@ -33,6 +35,7 @@ def test_no_reading_leaves_the_batch():
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("afresh")
 def test_the_same_seed_gives_the_same_bytes():
     one, other = (ds.fit(garden(), {"breakout_force": "12.5 N"}, seed=4) for _ in range(2))
     assert one.to_records().tobytes() == other.to_records().tobytes()
@@ -46,6 +49,7 @@ def student(values, read, error):
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_stiffness_and_bend_from_two_pulls_by_quadrature():
     """Two readings, two unknowns: the posterior on a fine grid, with results of the model at every point of it."""
     sure = "".join(f'"{name}" = {{ plus_minus = "0 mm" }}\n' for name in ("bar.relief_thickness", *FACES))
@@ -67,6 +71,7 @@ def test_stiffness_and_bend_from_two_pulls_by_quadrature():
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_three_good_readings_narrow_the_breakout_threefold():
     for build in (ds.demo(), garden()):
         before = ds.batch(build, 1024, of="breakout_force")
@@ -78,6 +83,7 @@ def test_three_good_readings_narrow_the_breakout_threefold():
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_one_reading_ten_errors_off_pulls_little_and_is_named():
     build = garden()
     read = {"breakout_force": ("11.4 N", "0.3 N"), "lift_force_open": ("12 N", "0.2 N"), "drag_force": "2.9 N"}
@@ -91,6 +97,7 @@ def test_one_reading_ten_errors_off_pulls_little_and_is_named():
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_readings_that_contradict_each_other_are_named():
     """Either stiffness is usual for the drawing; both at once are not."""
     read = {"bar_stiffness": ("8.5 N/mm", "0.03 N/mm"), "lift_force_open": ("12.7 N", "0.03 N")}
@@ -116,6 +123,7 @@ def test_a_stiffness_that_no_such_bar_has_is_named(stiffness):
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_a_wrong_size_in_the_drawing_is_among_those_to_check():
     """The bar is really bent to 2.2 mm; its pull tells of it."""
     true = ds.curve(garden().change({"bar.bend": "2.2 mm"}))
@@ -134,6 +142,7 @@ def test_what_is_measured_again_is_taken_as_measured():
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_a_blade_seen_to_fly_open_has_more_to_spare():
     build = garden()
     before = ds.batch(build, 1024, of=["opens_fully", "opening_spare"])
@@ -145,6 +154,7 @@ def test_a_blade_seen_to_fly_open_has_more_to_spare():
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_a_curve_is_read_as_its_breakout_and_let_go(tmp_path):
     c = ds.curve(garden())
     angle = np.arange(0, 20, 0.02)
@@ -177,6 +187,7 @@ def test_the_fitted_build_reads_like_the_knife(tmp_path):
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_the_next_reading_of_a_result_is_the_result_itself():
     found = ds.fit(garden(), {}).next_readings("breakout_force")
     assert found[0].what == "breakout_force"
@@ -187,6 +198,7 @@ def test_the_next_reading_of_a_result_is_the_result_itself():
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_stiffness_and_bend_are_not_told_apart_by_one_pull():
     """A pull is stiffness times bend; of two factors of one known product the logarithms sum to a constant."""
     assert ds.fit(garden(), {}).tied == ()
@@ -205,6 +217,7 @@ def test_a_height_that_stands_in_the_build_is_read_again():
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("ranges_alone")
 def test_what_the_next_reading_promises_it_brings():
     """Expected narrowing against the narrowing of simulated knives that are read so, on average."""
     build = garden()

@@ -5,8 +5,9 @@ import math
 import pytest
 from helpers.fitted import right_first, shares
 
+pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("ranges_alone")]  # dozens of fits
 
-@pytest.mark.slow
+
 def test_ranges_hold_the_truth_nine_times_in_ten():
     """Fifty knives: two binomial standard errors about nine in ten; `tests/benchmarks/fits.py` takes three hundred.
 
@@ -17,7 +18,6 @@ def test_ranges_hold_the_truth_nine_times_in_ten():
         assert share == pytest.approx(0.9, abs=2 * math.sqrt(0.09 / count)), name
 
 
-@pytest.mark.slow
 def test_the_reading_named_first_narrows_most_eight_times_in_ten():
     """Five knives whose lifting pull is read; `tests/benchmarks/fits.py` takes fifty."""
     assert sum(right_first(i) for i in range(5)) >= 4
