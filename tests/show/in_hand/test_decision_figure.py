@@ -1,6 +1,7 @@
 """The decision's figure: its map is the advice's own field, the arrow ends where it advises, and no words collide."""
 
 import dataclasses
+from functools import cache
 
 import numpy as np
 import pytest
@@ -37,6 +38,18 @@ def axes():
     return Figure(figsize=(6.7, 4)).add_axes((0.1, 0.14, 0.78, 0.74))
 
 
+@cache
+def on_axes(name):
+    """The decision on axes of a case, for tests that only look at it."""
+    return show.decision(advised(name), axes())
+
+
+@cache
+def page(name):
+    """The figure of a case, for tests that only look at it."""
+    return show.decision_figure(advised(name))
+
+
 def ways(ax):
     """Ends of each arrow: from, to."""
     return [(one.xyann, one.xy) for one in ax.texts if one.get_gid() == "way"]
@@ -53,7 +66,7 @@ def notes(figure):
 @pytest.mark.parametrize("name", MAPS)
 def test_the_map_has_the_inputs_of_the_chief_moves(name):
     a = advised(name)
-    ax = show.decision(a, axes())
+    ax = on_axes(name)
     x, y = a.field.axes
     assert [ax.get_xlabel().partition(" [")[0], ax.get_ylabel().partition(" [")[0]] == [
         input_name(one.name) for one in (x, y)
@@ -65,7 +78,7 @@ def test_the_map_has_the_inputs_of_the_chief_moves(name):
 @pytest.mark.parametrize("name", MAPS)
 def test_the_build_stands_where_it_is(name):
     a = advised(name)
-    ax = show.decision(a, axes())
+    ax = on_axes(name)
     (mark,) = [line for line in ax.lines if line.get_label() == "this build"]
     own = [move.start / SCALE[axis.unit] for move, axis in zip(a.chief, a.field.axes, strict=True)]
     assert (mark.get_xdata()[0], mark.get_ydata()[0]) == pytest.approx(own)
@@ -75,7 +88,7 @@ def test_the_build_stands_where_it_is(name):
 @pytest.mark.parametrize("name", ["lighter", "bent too little", "rough", "stiffer", "two together", "proud"])
 def test_the_way_goes_from_the_build_to_where_the_advised_moves_end(name):
     a = advised(name)
-    ax, inputs = show.decision(a, axes()), [axis.name for axis in a.field.axes]
+    ax, inputs = on_axes(name), [axis.name for axis in a.field.axes]
     p = next(p for p in a.proposals if all(move.field in inputs for move in p.tried.moves))
     legs = ways(ax)
     assert len(legs) == len(p.names)
@@ -93,12 +106,12 @@ def test_the_way_is_drawn_only_where_something_on_the_map_is_advised(name):
     a = advised(name)
     inputs = {axis.name for axis in a.field.axes}
     on_it = [p for p in a.proposals if all(move.field in inputs for move in p.tried.moves)]
-    assert bool(ways(show.decision(a, axes()))) == bool(on_it)
+    assert bool(ways(on_axes(name))) == bool(on_it)
 
 
 def test_the_target_is_what_is_wanted_and_not_the_builds_own():
     """Asked to be lighter, a build is judged by that, whatever its file wants."""
-    ax = show.decision(advised("lighter"), axes())
+    ax = on_axes("lighter")
     low, high = (f"{end:.3g}" for end in (advised("lighter").aims[0].low, advised("lighter").aims[0].high))
     assert any(text.startswith(f"target breakout force {low} to {high} N") for text in texts(ax))
     assert made("lighter").target == ()
@@ -107,7 +120,7 @@ def test_the_target_is_what_is_wanted_and_not_the_builds_own():
 @pytest.mark.parametrize("name", ["bent too little", "rough", "lighter"])
 def test_the_outline_encloses_where_the_arrow_ends(name):
     a = advised(name)
-    ax = show.decision(a, axes())
+    ax = on_axes(name)
     (outline,) = [one for one in ax.collections if one.get_gid() == "target"]
     x, y = (axis.values for axis in a.field.axes)
     met = np.ones(a.field.shape, bool)
@@ -127,12 +140,12 @@ def test_the_outline_encloses_where_the_arrow_ends(name):
 
 
 def test_what_cannot_be_reached_is_said_on_the_map():
-    ax = show.decision(advised("against each other"), axes())
+    ax = on_axes("against each other")
     assert any(text.endswith("nowhere here") for text in texts(ax))
 
 
 def test_flags_are_hatched_and_named():
-    ax = show.decision(advised("bent too little"), axes())
+    ax = on_axes("bent too little")
     raised = {name for name, where in advised("bent too little").field.flags.items() if np.any(where)}
     hatched = {str(one.get_gid()).removeprefix("region ") for one in ax.collections if "region" in str(one.get_gid())}
     assert raised == hatched
@@ -143,7 +156,7 @@ def test_flags_are_hatched_and_named():
 def test_one_chief_move_is_drawn_as_a_line_with_its_target(name):
     a = advised(name)
     assert a.field is None
-    ax = show.decision(a, axes())
+    ax = on_axes(name)
     (line,) = [one for one in ax.lines if one.get_label() == a.aims[0].name]
     assert line.get_ydata() == pytest.approx(a.line.results[a.aims[0].name])
     (end,) = [one for one in ax.lines if one.get_gid() == "way"]
@@ -170,7 +183,7 @@ def test_without_a_chief_move_the_figure_is_words():
 
 @pytest.mark.parametrize("name", [*MAPS, *LINES, "floats"])
 def test_no_words_collide(name):
-    figure = show.decision_figure(advised(name))
+    figure = page(name)
     assert figure.get_size_inches()[0] == pytest.approx(170 / 25.4)
     check_words(figure)
     assert min(text.get_size() for ax in figure.axes for text in ax.texts) >= 7
@@ -178,7 +191,7 @@ def test_no_words_collide(name):
 
 @pytest.mark.parametrize("name", ["bent too little", "stiffer", "lighter", "rough"])
 def test_no_words_lie_on_the_way(name):
-    figure = show.decision_figure(advised(name))
+    figure = page(name)
     figure.draw_without_rendering()
     ax = figure.axes[0]
     assert len(ways(ax)) > 0
@@ -193,14 +206,14 @@ def test_no_words_lie_on_the_way(name):
 
 def test_notes_tell_what_to_do_and_why():
     best = advised("bent too little").best
-    words = notes(show.decision_figure(advised("bent too little")))
+    words = notes(page("bent too little"))
     assert words.startswith("Wanted: breakout 9 to 13 N; falls shut: yes. Not right as it is: the target is missed. ")
     assert best.words[0] in words
     assert best.reason in words
-    right = notes(show.decision_figure(advised("right")))
+    right = notes(page("right"))
     assert "Leave it alone: this build is right as it is." in right
     assert right.endswith("detentsim batch says what to hold.")
-    words = notes(show.decision_figure(advised("against each other")))
+    words = notes(page("against each other"))
     assert "Breakout and breakout torque can each be reached, but pull against each other here." in words
 
 
@@ -209,16 +222,14 @@ def test_a_way_that_is_not_the_first_proposals_is_said_to_be():
     inputs = {axis.name for axis in a.field.axes}
     drawn = next(i for i, p in enumerate(a.proposals) if all(move.field in inputs for move in p.tried.moves))
     assert drawn > 0
-    assert f"The arrow is proposal {drawn + 1}, " in notes(show.decision_figure(a))
+    assert f"The arrow is proposal {drawn + 1}, " in notes(page("two together"))
 
 
 def test_the_same_advice_makes_the_same_bytes(tmp_path):
+    figures = [show.decision_figure(advised("stiffer")) for _ in range(2)]
     for ending in ("png", "svg"):
-        one, other = (
-            save_figure(show.decision_figure(advised("stiffer")), tmp_path / f"{i}.{ending}").read_bytes()
-            for i in (1, 2)
-        )
-        assert one == other
+        one, other = (save_figure(figure, tmp_path / f"{i}.{ending}") for i, figure in enumerate(figures))
+        assert one.read_bytes() == other.read_bytes()
 
 
 def test_the_advice_is_left_as_it_was():
@@ -229,7 +240,7 @@ def test_the_advice_is_left_as_it_was():
 
 
 def test_the_arrow_is_no_colour_alone():
-    ax = show.decision(advised("bent too little"), axes())
+    ax = on_axes("bent too little")
     (arrow,) = [one for one in ax.texts if one.get_gid() == "way"]
     assert to_hex(arrow.arrow_patch.get_edgecolor()) == "#26262b"
     assert RESULTS["breakout_force"].unit in ax.figure.axes[1].get_xlabel()

@@ -2,6 +2,7 @@
 
 import re
 import zlib
+from functools import cache
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from detentsim.show.in_hand.sheet.flow import PAPERS, width_of, wrapped
 from detentsim.show.theme.saving import save_figure
 
 CROWDED = ("heavy", "laid out", "long name")
+RULED = [("laid out", 50.0, "a4"), ("laid out", 50.0, "letter"), ("slim", 50.8, "letter"), ("liner", 50.0, "a4")]
 PAGES = [(name, paper) for name in NAMES for paper in PAPERS if paper == "a4" or name in CROWDED]
 
 
@@ -94,6 +96,18 @@ def test_the_press_comes_down_to_leaves_that_give_the_protrusion():
             assert abs(press.gives - press.stands_out) <= 0.03
 
 
+@pytest.fixture(scope="module")
+def pdf_of(tmp_path_factory):
+    """Path of the sheet of a build on a size of paper, written once."""
+    folder = tmp_path_factory.mktemp("sheets")
+
+    @cache
+    def written(name, paper):
+        return save_figure(ds.show.sheet_figure(sheet_of(name), paper), folder / f"{name} {paper}.pdf")
+
+    return written
+
+
 def strokes(path):
     """Lines of a PDF page as (x, y) points [pt], by its content stream (PDF 32000-1:2008, 8.5)."""
     content = path.read_bytes()
@@ -110,10 +124,10 @@ def strokes(path):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize(("name", "long"), [("laid out", 50.0), ("slim", 50.8), ("liner", 50.0)])
-def test_the_ruler_measures_in_the_pdf(tmp_path, name, long, paper):
-    path = save_figure(ds.show.sheet_figure(sheet_of(name), paper), tmp_path / "sheet.pdf")
+@pytest.mark.parametrize(("name", "long", "paper"), RULED)
+def test_the_ruler_measures_in_the_pdf(pdf_of, name, long, paper):
+    """With a layout and without, in inches and in millimetres, on either paper."""
+    path = pdf_of(name, paper)
     lines = strokes(path) * 25.4 / 72
     level = lines[np.abs(lines[:, 1] - lines[:, 3]) < 1e-6]
     lengths = np.abs(level[:, 2] - level[:, 0])
@@ -124,9 +138,9 @@ def test_the_ruler_measures_in_the_pdf(tmp_path, name, long, paper):
 
 
 @pytest.mark.slow
-def test_the_layout_measures_in_the_pdf(tmp_path):
+def test_the_layout_measures_in_the_pdf(pdf_of):
     """Straight edges of the tang in the PDF: their lengths on paper are those of the drawing, to 0.01 mm."""
-    path = save_figure(ds.show.sheet_figure(sheet_of("laid out")), tmp_path / "sheet.pdf")
+    path = pdf_of("laid out", "a4")
     streams = re.findall(rb"stream\r?\n(.*?)\r?\nendstream", path.read_bytes(), re.S)
     text = max((zlib.decompress(one) for one in streams if one[:1] == b"x"), key=len).decode("latin-1")
     runs = re.findall(r"([\d.-]+ [\d.-]+ m(?:\s+[\d.-]+ [\d.-]+ l)+)", text)
@@ -139,13 +153,11 @@ def test_the_layout_measures_in_the_pdf(tmp_path):
 
 @pytest.mark.slow
 def test_the_same_build_gives_the_same_bytes(tmp_path):
-    sheets = [ds.sheet(sheet_of("laid out").build) for _ in range(2)]
+    known = sheet_of("laid out")
+    figures = [ds.show.sheet_figure(one) for one in (known, ds.sheet(known.build))]
     for ending in ("pdf", "svg"):
-        paths = [tmp_path / f"{name}.{ending}" for name in "ab"]
-        for path, one in zip(paths, sheets, strict=True):
-            save_figure(ds.show.sheet_figure(one), path)
-        one, two = (path.read_bytes() for path in paths)
-        assert one == two
+        one, other = (save_figure(figure, tmp_path / f"{i}.{ending}") for i, figure in enumerate(figures))
+        assert one.read_bytes() == other.read_bytes()
 
 
 def test_lines_are_wrapped_by_their_width():
