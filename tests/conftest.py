@@ -1,6 +1,7 @@
 """What holds for every test file."""
 
 import gc
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -72,6 +73,16 @@ def remembered(monkeypatch, request):
 
     if "afresh" not in request.fixturenames:
         remember(monkeypatch, tuple(name for name in ("fewer", "ranges_alone") if name in request.fixturenames))
+
+
+@pytest.fixture
+def fewer(monkeypatch):
+    """Fewer knives for what is asked of a batch beside itself, where no test looks at those answers' numbers."""
+    from detentsim.analysis.many_builds.batch.answers import holding, indices, nested
+
+    monkeypatch.setattr(holding, "KNIVES", 64)
+    monkeypatch.setattr(nested, "SHOPS", 16)
+    monkeypatch.setattr(indices, "indices", partial(indices.indices, knives=64))
 
 
 @pytest.fixture

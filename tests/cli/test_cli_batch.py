@@ -3,7 +3,6 @@
 import csv
 import json
 import re
-from functools import partial
 
 import pytest
 from helpers.five_knives import KNIVES
@@ -11,20 +10,11 @@ from helpers.garden import GARDEN_TEXT, WORKSHOP_FILE, WORKSHOP_TEXT
 from helpers.strict_json import strict
 
 import detentsim as ds
-from detentsim.analysis.many_builds.batch.answers import holding, indices, nested
 from detentsim.show.theme.tables import WIDTH
 
 pytestmark = pytest.mark.usefixtures("remembered")
 
 FEW = ("--count", "256", "--aim", "bar.bend=2 mm,2.4 mm", "--share", "0.2")
-
-
-@pytest.fixture
-def fewer(monkeypatch):
-    """Fewer knives for what is asked beside the batch itself, where a test looks at the batch."""
-    monkeypatch.setattr(holding, "KNIVES", 64)
-    monkeypatch.setattr(nested, "SHOPS", 16)
-    monkeypatch.setattr(indices, "indices", partial(indices.indices, knives=64))
 
 
 @pytest.mark.slow

@@ -9,7 +9,7 @@ from helpers.reported import Read
 import detentsim as ds
 from detentsim.show.in_hand.report.page import report_page
 
-pytestmark = pytest.mark.usefixtures("remembered")
+pytestmark = pytest.mark.usefixtures("remembered", "fewer")
 
 METRIC = re.compile(r"(?<![\w.])(?:mm|um|[mk]?N|mJ|[MG]?Pa|gram|kg)\b(?!\*\*0)|\bm/(?:s|min)\b")
 INCH = re.compile(

@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import cache
 
 from detentsim.analysis.in_hand.advise.advise import advise
+from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptoms
 from detentsim.knife.target.target import Target
 from helpers.garden import workshop
 
@@ -54,3 +55,9 @@ def made(name):
 def advised(name):
     """Advice on a case."""
     return advise(made(name), CASES[name][2])
+
+
+@cache
+def shown(given, name):
+    """Symptoms of the build that advice was given on, `given` being `advised` or its like for other builds."""
+    return symptoms(given(name).build)

@@ -16,7 +16,7 @@ from detentsim.mechanics.motion import in_motion
 pytestmark = pytest.mark.slow  # every knife is fitted and advised on
 
 # Knives of the whole table (tests/benchmarks/advice.py) that a test can afford, cuts among them.
-FOLLOWED = [cases(40)[i] for i in (2, 5, 8, 10, 27, 37)]
+FOLLOWED = [cases(40)[i] for i in (2, 8, 10, 27)]
 
 
 @cache

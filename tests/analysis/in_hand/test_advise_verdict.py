@@ -5,12 +5,13 @@ from functools import cache
 from types import SimpleNamespace
 
 import pytest
+from helpers.advised import shown
 from helpers.garden import workshop
 from helpers.unlike import UNLIKE, unlike, unlike_advised
 
 import detentsim as ds
 from detentsim.analysis.in_hand.advise.advise import advise
-from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom, symptoms
+from detentsim.analysis.in_hand.advise.symptoms.symptoms import symptom
 from detentsim.analysis.in_hand.advise.words import least_change_words
 from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.target.target import Target
@@ -35,7 +36,7 @@ def one_line(text):
 def texts(name):
     """What advise says of a build: both reports, and the words under its figure."""
     a = unlike_advised(name)
-    known = symptoms(a.build)
+    known = shown(unlike_advised, name)
     reports = [advise_report(a, known, full=full) for full in (False, True)]
     return [one_line(text) for text in (*reports, decision_figure(a).texts[1].get_text())]
 
@@ -50,16 +51,17 @@ def test_builds_are_bad_where_they_are_meant_to_be(name):
 @pytest.mark.parametrize("name", UNLIKE)
 def test_what_another_command_calls_unsafe_advice_does_not_call_fine(name):
     build, a = unlike(name), unlike_advised(name)
-    bar = ds.limits(build)
-    said = summary(build, bar).words
-    others = curve_report(ds.curve(build)), limits_report(bar, summary(build, bar)), motion_report(ds.motion(build))
+    bar, moved = ds.limits(build), ds.motion(build)
+    checked = summary(build, bar)
+    said = checked.words
+    others = curve_report(ds.curve(build)), limits_report(bar, checked), motion_report(moved)
     assert all(said in one_line(text) for text in others)
     unsafe = said.startswith("Not right as it is")
     for text in texts(name):
         assert (FINE in text) is not unsafe
         assert (said in text) or not unsafe
     document = advise_document(a)
-    assert document["verdict"] == motion_document(ds.motion(build))["verdict"]
+    assert document["verdict"] == motion_document(moved)["verdict"]
     assert document["right"] is not unsafe
     assert (FINE in document["advice"]) is not unsafe
     assert (a.short == "leave it alone") is not unsafe

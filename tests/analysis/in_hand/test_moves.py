@@ -47,8 +47,8 @@ def own_moves(name):
 
 
 def amounts(move):
-    """Several ends of a move; both of the outermost among them."""
-    return move.only or tuple(np.linspace(move.low, move.high, 5))
+    """Both outermost ends of a move and one between; all that is sold."""
+    return move.only or tuple(np.linspace(move.low, move.high, 3))
 
 
 @pytest.mark.slow
