@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from detentsim.analysis.many_builds.sweep.blocks import block_of, cut, view_of
+from detentsim.analysis.one_build.curve.intervals import quantiles
 from detentsim.mechanics.detent.closing import felt_at
 from detentsim.mechanics.motion.pivot import finger_force
 from detentsim.mechanics.path import at_blade_angle
@@ -98,10 +99,7 @@ class Family:
             Designs without a force at an angle do not count there.
         """
         force = self.force.reshape(-1, self.angle.size)
-        known = np.any(np.isfinite(force), axis=0)
-        ends = np.full((3, self.angle.size), np.nan)
-        ends[:, known] = np.nanquantile(force[:, known], [(1 - share) / 2, 0.5, (1 + share) / 2], axis=0)
-        return ForceRange(self.angle, *ends)
+        return ForceRange(self.angle, *quantiles(force, [(1 - share) / 2, 0.5, (1 + share) / 2]))
 
     def __repr__(self) -> str:
         shape = " x ".join(str(n) for n in self.force.shape[:-1]) or "one"

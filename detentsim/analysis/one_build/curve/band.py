@@ -5,13 +5,12 @@
 
 from __future__ import annotations
 
-import warnings
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from detentsim.analysis.one_build.curve.intervals import SHARE
+from detentsim.analysis.one_build.curve.intervals import SHARE, quantiles
 from detentsim.mechanics.detent.closing import felt_at
 from detentsim.mechanics.motion import pivot
 from detentsim.mechanics.motion.pivot import finger_force
@@ -81,12 +80,9 @@ def band(base: Response, made: Likely, angle: Array) -> CurveBand:
     return CurveBand(angle, opening, low, high, closing, shut_low, shut_high)
 
 
-def _middle(values: Array) -> tuple[Array, Array]:
-    """Ends of the middle share of the knives at each angle; NaN where none has a force."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RuntimeWarning)
-        low, high = np.nanquantile(values, [(1 - SHARE) / 2, (1 + SHARE) / 2], axis=0)
-    return low, high
+def _middle(values: Array) -> Array:
+    """Ends of the middle share of the knives at each angle, shape (2, n); NaN where none has a force."""
+    return quantiles(values, [(1 - SHARE) / 2, (1 + SHARE) / 2])
 
 
 def _beside(base: Response, knives: Response, angle: Array, names: tuple[str, ...]) -> Array:

@@ -1,4 +1,4 @@
-"""Runs of points over which a condition holds, and the share of the knives that a likely range holds."""
+"""Runs of points over which a condition holds; quantiles of many knives and the share that a likely range holds."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from detentsim.mechanics.record import Array
 
 SHARE = 0.9
@@ -53,3 +55,31 @@ def spans(at: Array, truth: npt.NDArray[np.bool_]) -> tuple[tuple[float, float],
     ((0.0, 1.0), (3.0, 3.0))
     """
     return tuple((float(at[first]), float(at[after - 1])) for first, after in runs(truth))
+
+
+def quantiles(values: Array, shares: Sequence[float]) -> Array:
+    """Quantiles of each column, of the rows that have a number there.
+
+    Parameters
+    ----------
+    values : array, shape (n, m)
+    shares : sequence of float
+        0 to 1.
+
+    Returns
+    -------
+    array, shape (k, m)
+        A row for each share; NaN where no row has a number.
+
+    Examples
+    --------
+    >>> quantiles(np.array([[1.0, 2.0, np.nan], [3.0, np.nan, np.nan]]), [0.5]).tolist()
+    [[2.0, 2.0, nan]]
+    """
+    missing, ends = np.isnan(values), np.full((len(shares), values.shape[1]), np.nan)
+    some, every = np.any(missing, axis=0) & ~np.all(missing, axis=0), ~np.any(missing, axis=0)
+    if len(values) and np.any(every):
+        ends[:, every] = np.quantile(values[:, every], shares, axis=0)
+    if np.any(some):
+        ends[:, some] = np.nanquantile(values[:, some], shares, axis=0)  # column by column: slow
+    return ends
