@@ -153,16 +153,17 @@ def scaled(build, scale):
 
 @pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, COASTS, {"finger.effort": 1.3, "attitude.down_angle": "-100 deg"}])
-def test_the_launch_threshold_by_bisection(changes):
+def test_a_throw_opens_from_just_above_the_launch_threshold_on(changes):
     build = BUILD.change(changes)
     found = ds.motion(build).opening.launch
     low, high = 0.02, 20.0
-    assert not scaled(build, low)[0]
-    assert scaled(build, high)[0]
-    for _ in range(15):
-        middle = np.sqrt(low * high)
-        low, high = (low, middle) if scaled(build, middle)[0] else (middle, high)
-    assert found == pytest.approx(scaled(build, high)[1], rel=1e-3)
+    (stalls, least), (opens, most) = scaled(build, low), scaled(build, high)
+    assert (stalls, opens) == (False, True)
+    for off in (-5e-4, 5e-4):  # of the threshold, a straight function of the scale
+        scale = low + (high - low) * (found * (1 + off) - least) / (most - least)
+        opens, force = scaled(build, scale)
+        assert force == pytest.approx(found * (1 + off), rel=1e-12)
+        assert opens == (off > 0)
 
 
 def test_a_threshold_of_none_and_of_nothing():
