@@ -61,12 +61,6 @@ def light(demo):
 
 
 @pytest.fixture
-def no_ranges(monkeypatch):
-    """Leaves out likely ranges, which take most of a single curve's time, where no test looks at them."""
-    monkeypatch.setattr("detentsim.analysis.one_build.curve.curve.likely", lambda *_given: None)
-
-
-@pytest.fixture
 def remembered(monkeypatch, request):
     """Answers that cost seconds are computed once for each question, save in tests that ask `afresh`."""
     from helpers.remembered import remember

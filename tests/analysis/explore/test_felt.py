@@ -23,8 +23,6 @@ from detentsim.show.in_hand.compare.report import compare_report
 from detentsim.show.theme.rows import HAND_STEP
 from detentsim.show.theme.tables import to_json
 
-pytestmark = pytest.mark.usefixtures("no_ranges")
-
 LOCKS = {"friction.ball_on_tang": 1.2, "dimple.rim_feed": "0.3 mm"}
 INCHES = ds.Build.read(INCH_FILE)
 PAIRS = {

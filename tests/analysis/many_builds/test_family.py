@@ -38,7 +38,6 @@ def steady(columns):
 
 
 @pytest.mark.slow
-@pytest.mark.usefixtures("no_ranges")
 @pytest.mark.parametrize("kind", KINDS)
 def test_curves_are_the_single_curves_at_their_own_rows(kind):
     needs, vary = KINDS[kind]

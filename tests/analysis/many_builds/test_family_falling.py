@@ -15,7 +15,6 @@ G = 9.80665
 
 
 @pytest.mark.slow
-@pytest.mark.usefixtures("no_ranges")
 def test_falling_shut_is_the_single_verdict():
     """Random attitudes, bends, pivots, proud and pressed blades, let go in the dimple and beyond: a build at a time."""
     rng = np.random.default_rng(8)
@@ -131,7 +130,6 @@ def test_all_the_way_round_it_hangs_where_the_weight_pulls_open_most():
     assert s["falls_shut"].tolist() == [False, False]
 
 
-@pytest.mark.usefixtures("no_ranges")
 def test_the_bars_face_on_the_tang_holds_the_blade_up():
     """Let go with the ball still loose: pivot and face against the weight, at 10.3 deg on the mean of its way."""
     needs = {
