@@ -111,6 +111,7 @@ def test_a_drawing_that_is_unsound_is_not_called_fine(run, tmp_path):
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("fewer")
 @pytest.mark.parametrize("name", [*KNIVES][::2])
 def test_a_short_report_of_any_knife_fits_a_page(run, tmp_path, name):
     file = tmp_path / "knife.toml"

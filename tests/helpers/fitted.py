@@ -46,17 +46,17 @@ def shares(each):
 OTHERS = ("drag_force", "lift_force_closed", "loose_ball_height", "bar_stiffness", "seat_depth")
 
 
-def right_first(i):
+def right_first(i, others=OTHERS):
     """Whether the reading named first narrows the breakout as much as the best of the others, each taken in turn.
 
-    Narrowest counts to within a twentieth, to which the sampling tells a range.
+    Narrowest counts to within a twentieth, to which the sampling tells a range. `others` may be fewer, from the left.
     """
     build = benched(list(BENCHED)[i % len(BENCHED)])
     knife = bench(build, ("lift_force_open", *OTHERS), 100 + i)[0]
     read = {"lift_force_open": knife.readings["lift_force_open"]}
-    named = [one.what for one in ds.fit(build, read, seed=i).next_readings("breakout_force") if one.what in OTHERS]
+    named = [one.what for one in ds.fit(build, read, seed=i).next_readings("breakout_force") if one.what in others]
     widths = {}
-    for other in OTHERS:
+    for other in others:
         low, high = ds.fit(build, read | {other: knife.readings[other]}, seed=i).interval("breakout_force")
         widths[other] = high.m - low.m
     return bool(named) and widths[named[0]] <= 1.05 * min(widths.values())

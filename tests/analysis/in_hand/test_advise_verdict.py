@@ -16,7 +16,7 @@ from detentsim.analysis.in_hand.advise.words import least_change_words
 from detentsim.analysis.one_build.summary import summary
 from detentsim.knife.target.target import Target
 from detentsim.show.in_hand.advise.document import advise_document
-from detentsim.show.in_hand.advise.page import decision_figure
+from detentsim.show.in_hand.advise.page import _notes
 from detentsim.show.in_hand.advise.report import advise_report
 from detentsim.show.in_hand.advise.verdict import why_nothing
 from detentsim.show.one_build.feel_curve.report import report as curve_report
@@ -38,7 +38,7 @@ def texts(name):
     a = unlike_advised(name)
     known = shown(unlike_advised, name)
     reports = [advise_report(a, known, full=full) for full in (False, True)]
-    return [one_line(text) for text in (*reports, decision_figure(a).texts[1].get_text())]
+    return [one_line(text) for text in (*reports, _notes(a))]
 
 
 @pytest.mark.parametrize("name", UNLIKE)

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from helpers.fitted import right_first, shares
+from helpers.fitted import OTHERS, right_first, shares
 
 pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("ranges_alone")]  # dozens of fits
 
@@ -19,5 +19,8 @@ def test_ranges_hold_the_truth_nine_times_in_ten():
 
 
 def test_the_reading_named_first_narrows_most_eight_times_in_ten():
-    """Five knives whose lifting pull is read; `tests/benchmarks/fits.py` takes fifty."""
-    assert sum(right_first(i) for i in range(5)) >= 4
+    """Five knives whose lifting pull is read; `tests/benchmarks/fits.py` takes fifty.
+
+    The seat's depth is left out: it is the loose ball's height read with another tool.
+    """
+    assert sum(right_first(i, OTHERS[:-1]) for i in range(5)) >= 4
