@@ -22,14 +22,14 @@ def test_without_a_build_file_it_refuses(run):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("ending", ["pdf", "png", "svg"])
+@pytest.mark.parametrize("ending", ["pdf", "png"])
 def test_a_page_is_written(run, build_file, tmp_path, ending):
     page = tmp_path / f"sheet.{ending}"
     status, out, err = run("sheet", build_file(LAID_OUT), "--paper", "letter", "-o", page)
     assert (status, err) == (0, "")
     assert "3. Second drill: #53: feed 0.070 mm from first touch. Spindle" in out
-    assert page.read_bytes()[:4] in (b"%PDF", b"\x89PNG", b"<?xm")
-    if ending == "png":  # of the other two the page's own test asks it
+    assert page.read_bytes()[:4] in (b"%PDF", b"\x89PNG")
+    if ending == "png":  # of the others the page's own test asks it
         again = page.read_bytes()
         assert run("sheet", build_file(LAID_OUT), "--paper", "letter", "-o", page)[0] == 0
         assert page.read_bytes() == again
@@ -87,6 +87,7 @@ def test_a_wrong_layout_ends_as_layout_does_with_the_page_written(run, build_fil
     status, out, err = run("sheet", file, "-o", page)
     assert (status, err) == (1, "")
     assert "the layout is wrong" in out
+    assert page.read_bytes()[:4] == b"<?xm"
     assert page.stat().st_size > 10_000
 
 
