@@ -24,6 +24,7 @@ from detentsim.analysis.one_build.layout.layout import laid_out
 from detentsim.analysis.one_build.limits.limits import Limits, limits
 from detentsim.analysis.one_build.sizes import size_doubts
 from detentsim.analysis.results import in_unit
+from detentsim.knife.outcomes import RESULTS, label
 from detentsim.knife.record.fields import assemble
 from detentsim.knife.record.record import plain
 from detentsim.mechanics.detent.balance import twist
@@ -32,7 +33,7 @@ from detentsim.mechanics.path.contact_at import wedged_share
 from detentsim.mechanics.path.segments import cut, ends, flatten
 from detentsim.mechanics.response import Response, respond
 from detentsim.units.errors import InputError
-from detentsim.units.numbers import beyond, two_digits
+from detentsim.units.numbers import beyond
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -212,18 +213,23 @@ def _rim_doubt(build: Build, response: Response) -> Iterator[str]:
         return
     taken, angle = _most_wedged(response), float(in_unit("contact_angle", response.results["contact_angle"]))
     if taken > CHECKED[0]:
-        met = f"Friction takes {beyond(taken, CHECKED[0], 2)} of what the rim carries; at 1 the ball locks."
-        most = two_digits(CHECKED[0])
+        met = f"Friction takes {beyond(taken, CHECKED[0], 2)} of what the rim carries (at 1 the ball locks)"
+        most = f"{CHECKED[0]:g}"
     elif angle > CHECKED[1]:
-        met, most = f"The ball meets its rim at {beyond(angle, CHECKED[1], 2)} deg.", f"{two_digits(CHECKED[1])} deg"
+        met, most = f"The ball meets its rim at {beyond(angle, CHECKED[1], 2)} deg", f"{CHECKED[1]:g} deg"
     else:
         return
-    rigid = respond(record._replace(elastic_rim=np.zeros(())), ("breakout_force",)).results["breakout_force"]
-    other = f"it is {build.units.two_digits(float(rigid), 'N')}" if np.isfinite(rigid) else "the ball locks"
-    yield (
-        f"{met} Elastic rims have been checked up to {most} only, so be wary of this breakout; with contact.rim = "
-        f'"rigid" {other}.'
-    )
+    yield f"{met}; an elastic rim has been checked only up to {most}. {_on_rigid_rim(build, response)}"
+
+
+def _on_rigid_rim(build: Build, response: Response) -> str:
+    """Sentence on the breakout that the same build has on a rigid rim: a torque where its opener lacks a lever."""
+    record = response.load.record._replace(elastic_rim=np.zeros(()))
+    name = "breakout_force" if np.isfinite(response.results["breakout_force"]) else "breakout_torque"
+    value = in_unit(name, respond(record, (name,)).results[name])
+    known = np.isfinite(value)
+    other = f"it is {build.units.two_digits(float(value), RESULTS[name].unit)}" if known else "there is none"
+    return f'Be wary of this {label(name)}: with contact.rim = "rigid" {other}.'
 
 
 def _most_wedged(response: Response) -> float:

@@ -122,6 +122,13 @@ def test_a_rim_steeper_than_any_that_was_checked_is_doubted():
     assert words[1].endswith(f'contact.rim = "rigid" it is {two_digits(rigid.results["breakout_force"])} N.')
 
 
+def test_a_doubted_rim_without_a_lever_is_compared_by_its_torque():
+    short = {"dimple.rim_drill": DRILLS[1], "opener.push_angle": "120 deg"}
+    torque = ds.curve(GARDEN.change(DEEP | short | {"contact.rim": "rigid"})).results["breakout_torque"]
+    words = summary(GARDEN.change(DEEP | short))["sizes"].words
+    assert words.endswith(f'this breakout torque: with contact.rim = "rigid" it is {two_digits(torque)} N*mm.')
+
+
 @pytest.mark.parametrize("ratio", [0.71, 1.0, 1.29])
 def test_a_stiffness_near_what_the_sizes_give_is_not_doubted(ratio):
     stiff = ds.curve(GARDEN).results["bar_stiffness"] * ratio
