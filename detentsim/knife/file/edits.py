@@ -71,7 +71,8 @@ def edit(text: str, name: str, new: object) -> str:
     >>> edit("[bar]\nwidth = \"12 mm\"  # measured\n", "bar.width", "11.5 mm")
     '[bar]\nwidth = "11.5 mm"  # measured\n'
     """
-    wanted = flat(tomllib.loads(text))
+    data = tomllib.loads(text)
+    wanted, empty = flat(data), _empty_tables(data)
     if new is None:
         if wanted.pop(name, None) is None:
             return text
@@ -80,16 +81,24 @@ def edit(text: str, name: str, new: object) -> str:
     else:
         wanted[name] = new
     for candidate in _candidates(text, name, new):
-        if _is(candidate, wanted):
+        if _is(candidate, wanted, empty):
             return candidate
     raise InputError(name, new, "has no place in the file as it is laid out; change it there by hand")
 
 
-def _is(text: str, wanted: Mapping[str, Any]) -> bool:
+def _is(text: str, wanted: Mapping[str, Any], empty: int) -> bool:
+    """Whether a text has the wanted values, and no more empty tables than before: an empty band is none."""
     try:
-        return flat(tomllib.loads(text)) == wanted
+        data = tomllib.loads(text)
     except ValueError:
         return False
+    return flat(data) == wanted and _empty_tables(data) <= empty
+
+
+def _empty_tables(data: Mapping[str, Any], inner: bool = False) -> int:
+    """Count of empty tables within the sections, which themselves may be empty."""
+    tables = [value for value in data.values() if isinstance(value, dict)]
+    return sum((inner and not table) + _empty_tables(table, True) for table in tables)
 
 
 def _candidates(text: str, name: str, new: object) -> Iterator[str]:
@@ -102,6 +111,8 @@ def _candidates(text: str, name: str, new: object) -> Iterator[str]:
         body = "".join(lines[statement.start : statement.end])
         changes = _removals(body, name) if new is None else _replacements(body, toml_value(new))
         yield from (before + change + after for change in changes)
+        headers = [s for s in parts if s.header == statement.table] if new is None else []
+        yield from ("".join(lines[: s.start] + lines[s.end : statement.start]) + after for s in headers)
     if not holding and new is not None:
         yield from _additions(lines, parts, name, toml_value(new))
 
@@ -115,7 +126,15 @@ def _replacements(body: str, new: str) -> Iterator[str]:
 
 def _removals(body: str, name: str) -> Iterator[str]:
     yield ""
-    pair = rf"[\"']?{re.escape(name.rpartition('.')[2])}[\"']?\s*=\s*(?:{_TOKEN.pattern})"
+    *tables, key = name.split(".")
+    for less in _without(body, key, _TOKEN.pattern):
+        yield less
+        yield from _without(less, tables[-1], r"\{\s*\}") if tables else ()
+
+
+def _without(body: str, key: str, value: str) -> Iterator[str]:
+    """Yield an inline table without a pair, of a pattern of its value."""
+    pair = rf"[\"']?(?:\w+\.)*{re.escape(key)}[\"']?\s*=\s*(?:{value})"
     yield re.sub(rf"\s*,\s*{pair}", "", body, count=1)
     yield re.sub(rf"{pair}\s*,\s*", "", body, count=1)
     yield re.sub(pair, "", body, count=1)
@@ -125,9 +144,12 @@ def _additions(lines: list[str], parts: list[Statement], name: str, new: str) ->
     """Yield texts with the new key at the end of its table, inside an inline table, or in a new table."""
     section, _, key = name.partition(".") if "." in name else ("", "", name)
     newline = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
-    beside = f"{name.rpartition('.')[0]}."
-    for statement in [s for s in parts if s.header is None and s.table and any(n.startswith(beside) for n in s.names)]:
-        yield from _grown(lines, statement, f"{name.rpartition('.')[2]} = {new}")
+    table, _, last = name.rpartition(".")
+    for statement in [s for s in parts if s.header is None and any(n.startswith(f"{table}.") for n in s.names)]:
+        yield from _grown(lines, statement, f"{last} = {new}")
+    own = [s for s in parts if s.table == table]
+    if own:
+        yield _inserted(lines, own[-1], f"{last} = {new}", newline)
     inside = [s for s in parts if s.table == section]
     if inside:
         yield _inserted(lines, inside[-1], f"{key} = {new}", newline)
@@ -144,11 +166,12 @@ def _additions(lines: list[str], parts: list[Statement], name: str, new: str) ->
 
 
 def _grown(lines: list[str], statement: Statement, pair: str) -> Iterator[str]:
-    """Yield texts with one more pair in the inline table of a statement."""
-    head, brace, tail = "".join(lines[statement.start : statement.end]).rpartition("}")
-    for comma in (", ", " "):
-        grown = f"{head.rstrip()}{comma}{pair} {brace}{tail}"
-        yield "".join(lines[: statement.start]) + grown + "".join(lines[statement.end :])
+    """Yield texts with one more pair in an inline table of a statement, the outer one first."""
+    body = "".join(lines[statement.start : statement.end])
+    for end in reversed([brace.start() for brace in re.finditer("}", body)]):
+        for comma in (", ", " "):
+            grown = f"{body[:end].rstrip()}{comma}{pair} {body[end:]}"
+            yield "".join(lines[: statement.start]) + grown + "".join(lines[statement.end :])
 
 
 def _inserted(lines: list[str], after: Statement, line: str, newline: str) -> str:

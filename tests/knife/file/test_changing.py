@@ -37,6 +37,29 @@ def test_a_target_is_changed_in_its_line(new, line):
     assert set(back.target) == set(WANTED.target) == set(Build.loads(back.text).target)
 
 
+LAID_OUT = {
+    "table": HEAD + '[target.breakout_force]\nat_most = "13 N"  # as felt\n\n[target]\nfalls_shut = true\n',
+    "keys": HEAD + '[target]\nbreakout_force.at_most = "13 N"\nfalls_shut = true\n',
+    "inline": 'target = { breakout_force = { at_most = "13 N" }, falls_shut = true }\n' + HEAD,
+}
+
+
+@pytest.mark.parametrize("text", LAID_OUT.values(), ids=list(LAID_OUT))
+@pytest.mark.parametrize("new", [{"at_least": "7 N"}, {"at_least": "7 N", "at_most": "9 N"}, {"change": "-20 %"}, None])
+def test_a_target_is_changed_however_the_file_lays_it_out(text, new):
+    changed = Build.loads(text).change({"target.breakout_force": new})
+    assert set(Build.loads(changed.text).target) == set(changed.target)
+    assert len(changed.target) == (1 if new is None else 2)
+
+
+def test_a_tolerance_that_is_taken_out_leaves_no_empty_table():
+    for text in (
+        HEAD + '[tolerance."bar.bend"]\nplus_minus = "0.1 mm"\n',
+        'tolerance = { "bar.bend" = { plus_minus = "0.1 mm" }, "bar.width" = { plus_minus = "0.1 mm" } }\n' + HEAD,
+    ):
+        assert "bar.bend" not in Build.loads(Build.loads(text).without_tolerance("bar.bend").text).tolerance
+
+
 def test_a_target_is_added_to_a_build_without_one():
     new = {"target.falls_shut": np.bool_(False), "target.carry_g": {"at_least": 2}, "bar.bend": "2 mm"}
     build = Build.loads(HEAD).change(new)
