@@ -97,12 +97,11 @@ class Named:
         Raises
         ------
         InputError
-            For a name that is no result at all.
+            For a name that is no result here.
         """
-        if name not in RESULTS:
-            hint = suggestion(str(name), RESULTS) or '; give one such as "breakout_force"'
-            raise InputError("why", name, f"{shown(name)} is no result{hint}")
-        return self._why(name) if self.results.get(name) is None else ""
+        if name not in self.results:
+            raise InputError("why", name, f"{shown(name)} is no result{self._hint(name)}")
+        return self._why(name) if self.results[name] is None else ""
 
     def _why(self, name: str) -> str:
         return why_missing(name, self.flags)

@@ -58,7 +58,7 @@ def test_a_stop_in_the_bars_way_is_a_warning_and_nothing_opens():
     build = KNIFE.change(STOPPED)
     c, m = ds.curve(build), ds.motion(build)
     assert "stopped_short" in c.flags
-    assert "stopped_short" in c.flags
+    assert "stopped_short" in m.flags
     assert c.breakout_force is None
     assert c.why("breakout_force") == "the over-travel stop keeps the ball in its dimple"
     assert m.results["opens_fully"] is None

@@ -72,6 +72,8 @@ def test_axes_stand_for_their_figure_and_a_result_for_none(tmp_path):
     assert on_it.read_bytes() == save_figure(figure, tmp_path / "2.png").read_bytes()
     with pytest.raises(InputError, match=r"figure: a Build is no figure; give one such as ds\.show\."):
         save_figure(made("demo").build, tmp_path / "3.png")
+    with pytest.raises(InputError, match=r"path: 3 is no file name; give one such as curve\.png"):
+        save_figure(figure, 3)
 
 
 @pytest.mark.parametrize("name", ["missing/curve.png", "plain.txt/curve.png", "nul\0.png", f"{'x' * 300}.png"])

@@ -41,8 +41,10 @@ def check_figure_path(path: str | Path, field: str = "path") -> Path:
     Raises
     ------
     InputError
-        Where it has another ending, or is a folder.
+        Where it has another ending, is a folder or is no name at all.
     """
+    if not isinstance(path, str | Path):
+        raise InputError(field, path, f"{shown(path)} is no file name; give one such as curve.png")
     found = Path(path)
     if found.suffix.lower() not in _UNSAID:
         text = f"{shown(str(path), 80)} must end in .png, .svg or .pdf, such as curve.png"

@@ -31,8 +31,10 @@ def test_a_result_in_words_has_a_name():
             ask("x")
         with pytest.raises(InputError, match=r'"opens_fully" is no result here; ds.motion\(build\) gives it'):
             ask("opens_fully")
-    with pytest.raises(InputError, match='why: "xx" is no result; give one such as "breakout_force"'):
+    with pytest.raises(InputError, match='why: "xx" is no result; there are bar_stiffness, '):
         c.why("xx")
+    with pytest.raises(InputError, match=r'why: "breakout_force" is no result here; ds.curve\(build\) gives it'):
+        ds.limits(GARDEN).why("breakout_force")
     assert c.why("breakout_force") == ""
 
 

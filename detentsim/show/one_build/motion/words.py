@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from detentsim.analysis.in_hand.advise.thresholds import STIFFEST
+from detentsim.analysis.missing import why_missing
 from detentsim.analysis.one_build.limits.margins import THUMB
 from detentsim.show.one_build.feel_curve.report import attitude_words, stop_words
 from detentsim.units.numbers import two_digits
@@ -42,7 +43,7 @@ def opening_words(m: Motion, slow: bool = True) -> Iterator[str]:
     """
     o = m.opening
     if o.stall == "no breakout":
-        yield f"Nothing is thrown: {m.why('breakout_force')}."
+        yield f"Nothing is thrown: {why_missing('breakout_force', m.flags)}."
         return
     if o.stall:
         yield _STALLS[o.stall] if o.stall in _STALLS else _stalled(m)
