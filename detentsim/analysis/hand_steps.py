@@ -166,8 +166,8 @@ def distance(one: Opening, other: Opening) -> Distance:
     Examples
     --------
     >>> own = Opening(np.array([0.0, 4.0]), np.array([9.0, 3.0]), 0.0, 4.0)
-    >>> distance(own, own).steps, distance(own, own._replace(held=True)).why
-    (0.0, 'one of them cannot be opened')
+    >>> distance(own, own).steps, distance(own, own).within, distance(own, own._replace(held=True)).why
+    (0.0, 1.0, 'one of them cannot be opened')
     """
     if one.held or other.held:
         who = "neither can" if one.held and other.held else "one of them cannot"
@@ -181,8 +181,8 @@ def distance(one: Opening, other: Opening) -> Distance:
     every = np.unique(every[(every >= start) & (every <= end)])
     angle = np.repeat(every, 2)[1:-1]  # just past each, and just short of the next
     first, second = (_between(way, every) for way in (one, other))
-    near = np.abs(steps_between(first, second)) <= 1 + 1e-9
-    within = float(np.trapezoid(near.astype(float), angle) / (end - start))
+    far = np.abs(steps_between(first, second)) > 1 + 1e-9
+    within = 1 - float(np.trapezoid(far.astype(float), angle) / (end - start))  # 1 to the last digit where nothing is
     return Distance(hand_steps(angle, first, second), start, end, within)
 
 

@@ -233,7 +233,7 @@ _Key = Callable[["Proposal"], "tuple[object, ...]"]
 
 
 def _drags(p: Proposal, own: Mapping[str, float]) -> bool:
-    """Whether it makes the blade drag far more, and that a hand-step more than it stiffens the breakout."""
+    """Whether it adds more than `DRAGS` hand-steps of drag, and a hand-step more of drag than of breakout."""
     drag, force = (
         math.nan if (after := p.results[name]) is None else after / own.get(name, math.nan)
         for name in ("drag_force", "breakout_force")

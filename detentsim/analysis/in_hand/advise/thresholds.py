@@ -23,7 +23,7 @@ SURE, GAIN, CLOSE, PAST = 0.9, 0.02, 0.85, 0.05
 # Room of a single move's amount, in errors of a careful bench, under which pairs of moves are tried beside it.
 ROOM = 0.5
 
-# Hand-steps of drag at mid-swing that a move may add without going behind those that add less.
+# Hand-steps of drag at mid-swing that a move may add without going behind the others.
 DRAGS = 2
 
 # A single finger's pull on a panel control, MIL-STD-1472E 5.4.3.1.8.7, and a push button's least [N] (from memory).

@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from detentsim.analysis.in_hand.advise.aims import ENOUGH
 from detentsim.knife.outcomes import FLAGS, RESULTS, UNSOUND, label
 from detentsim.knife.table.schema import INPUTS
 from detentsim.knife.table.typed_units import text_in
-from detentsim.knife.target.target import FELT
 from detentsim.knife.target.words import wanted_words
 from detentsim.show.theme.cautions import DRILLING
 from detentsim.show.theme.rows import title_lines
@@ -222,14 +220,8 @@ def _best(found: Designs) -> list[str]:
         return []
     lines = [f"  {line}" for line in _file_lines(best, found.build)] or wrap("Nothing: the build is as proposed.")
     met = ", ".join(_brings(best, aim, found.build.units) for aim in found.aims)
-    room = "" if all(aim.truth is not None for aim in found.aims) else f": inside the target by {_room(best.margin)}"
-    reason = f"It gives {met}{room}. Of knives made so, with the usual shop errors, {percent(best.inside)} are inside."
+    reason = f"It gives {met}. Of knives made so, with the usual shop errors, {percent(best.inside)} are inside."
     return ["For proposal 1, put into the build file", *lines, *wrap(reason)]
-
-
-def _room(margin: float) -> str:
-    """Margin in words, of which no more than a tenth counts."""
-    return f"{100 * FELT * margin:.0f} %" if margin < ENOUGH else f"{100 * FELT:.0f} % or more"
 
 
 def _file_lines(p: DesignProposal, build: Build) -> Iterator[str]:
