@@ -228,3 +228,9 @@ def test_a_tight_pivot_is_no_first_way_to_a_stiffer_breakout():
         for name, after in results.items()
     }
     assert sorted(tried, key=lambda name: _rank(own)(tried[name])) == ["opener", "bend", "none", "pivot"]
+
+
+def test_a_knife_without_friction_is_advised_too():
+    smooth = workshop().change({"friction.ball_on_tang": 0.0, "pivot.friction_torque": "0 N*mm"})
+    assert ds.curve(smooth).results["drag_force"] == 0
+    assert ds.advise(smooth, want="stiffer").best

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from detentsim.analysis.hand_steps import steps_between
 from detentsim.analysis.in_hand.advise.aims import Aim, read_aims, same_feel, wanted_feel
 from detentsim.analysis.in_hand.advise.chances.prospects import drawing_prospects, knives_prospects
 from detentsim.analysis.in_hand.advise.chances.tuned import tuned
@@ -26,7 +27,6 @@ from detentsim.analysis.results import raised
 from detentsim.knife.model import Build, need_build
 from detentsim.knife.outcomes import FATAL
 from detentsim.knife.record.record import plain
-from detentsim.knife.target.target import FELT
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -235,10 +235,10 @@ _Key = Callable[["Proposal"], "tuple[object, ...]"]
 def _drags(p: Proposal, own: Mapping[str, float]) -> bool:
     """Whether it adds more than `DRAGS` hand-steps of drag, and a hand-step more of drag than of breakout."""
     drag, force = (
-        math.nan if (after := p.results[name]) is None else after / own.get(name, math.nan)
+        math.nan if (after := p.results[name]) is None else float(steps_between(own.get(name, math.nan), after))
         for name in ("drag_force", "breakout_force")
     )
-    return drag > (1 + FELT) ** DRAGS and drag > (1 + FELT) * force
+    return drag > DRAGS and drag > force + 1
 
 
 def _rank_by_chance(among: Sequence[Proposal], own: Mapping[str, float]) -> _Key:
