@@ -56,10 +56,22 @@ def test_where_a_reading_comes_first_it_says_what_is_begun():
         rule = Rule(move.start, -0.1 * move.near, 0.5, math.inf, False)
         plan = Plan(Watch("falls_shut", -math.inf, math.inf, True), rule, 0.9, 0, 0, 0.9, 1.2, (0, 1, 1), None)
         begun[move.name] = plan_words(move, plan)[-1] if move.stays else ""
-    again = "let it fall again, and so on; else, stop."
+    again = "let it fall again and repeat; else, stop."
     assert begun["polish the track"] == f"Where it hangs even once, polish the ball's track and oil it, {again}"
     assert begun["pivot tension"].startswith("Where it hangs even once, set the pivot's tension so that it turns with ")
-    assert not any("go on by" in words or "again and" in words for words in begun.values())
+    assert begun["pivot tension"].endswith("let it fall again and go on by 0.05 N*mm; else, stop.")
+    assert not any(
+        words.startswith(("Where it hangs even once, go on", "Where it hangs even once, do"))
+        for words in begun.values()
+    )
+
+
+def test_what_is_begun_in_one_step_is_not_gone_on_with():
+    build = workshop()
+    move = next(one for one in moves(build, plain(build)) if one.name == "pivot tension")
+    rule = Rule(move.start, move.low - move.start, 0.5, math.inf, False)
+    plan = Plan(Watch("falls_shut", -math.inf, math.inf, True), rule, 0.9, 0, 0, 0.9, 1.2, (0, 1, 1), None)
+    assert plan_words(move, plan)[-1].endswith(" N*mm and let it fall again; else, stop.")
 
 
 def test_no_step_goes_on_by_more_than_a_move_has():

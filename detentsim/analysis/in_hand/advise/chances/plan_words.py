@@ -92,31 +92,35 @@ def _reading(move: Move, plan: Plan, first: bool) -> str:
 
 def _rule(move: Move, plan: Plan, first: bool) -> str:
     rule, name = plan.rule, plan.watch.name
-    on = _again(move, rule.then) if first else _begin(move, rule.then)
+    again = "let it fall again" if RESULTS[name].is_truth else "read again"
+    on = f"{_on(move, rule.then)} and {again}" if first else _begin(move, rule.then, again)
     if RESULTS[name].is_truth:
-        return f"Where it hangs even once, {on} let it fall again{'' if first else ', and so on'}; else, stop."
+        return f"Where it hangs even once, {on}; else, stop."
     unit = RESULTS[name].unit
     if rule.two_way:
         return _two_way(move, plan, unit)
     under = math.isfinite(rule.low)
     limit = said(rule.low if under else rule.high, unit, move.units)
     go, stop = (f"Under {limit}", "or more") if under else (f"Over {limit}", "or less")
-    return f"{go}, {on} read again{'' if first else ', and so on'}; at {limit} {stop}, stop."
+    return f"{go}, {on}; at {limit} {stop}, stop."
 
 
 _FRICTION = "friction.ball_on_tang"  # nobody can oil or polish by a stated change of it
 
 
-def _again(move: Move, then: float) -> str:
-    """How to go on, up to the reading that follows."""
-    return "do the same again and" if _FRICTION in move.inputs else f"go on by {move.shown(abs(then))} and"
+def _on(move: Move, then: float) -> str:
+    """How to go on."""
+    return "do the same again" if _FRICTION in move.inputs else f"go on by {move.shown(abs(then))}"
 
 
-def _begin(move: Move, then: float) -> str:
-    """How to begin, where nothing is set before the first reading."""
-    words = move.words(move.start + then)
-    words = words.partition(", so that")[0] if _FRICTION in move.inputs else words
-    return f"{words[0].lower()}{words[1:]},"
+def _begin(move: Move, then: float, again: str) -> str:
+    """How to begin, where nothing is set before the first reading, and to go on where more can be set."""
+    value, on = move.start + then, _on(move, then)
+    words = move.words(value)
+    if _FRICTION in move.inputs:
+        words, on = words.partition(", so that")[0], "repeat"
+    begun, more = f"{words[0].lower()}{words[1:]}", abs((move.high if then > 0 else move.low) - value) > move.near / 2
+    return f"{begun}, {again} and {on}" if more else f"{begun} and {again}"
 
 
 def _two_way(move: Move, plan: Plan, unit: str) -> str:
