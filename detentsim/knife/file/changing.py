@@ -106,7 +106,15 @@ def _aim(
     if wanted is None:
         aims.pop(name, None)
     else:
-        aims[name] = wanted
+        aims[name] = _as_saved(wanted, entries)
+
+
+def _as_saved(wanted: Target, entries: Mapping[str, Raw | bool | None]) -> Target:
+    """Target with the numbers that the file gives back, where a quantity is written in the result's unit."""
+    if wanted.truth is not None:
+        return wanted
+    read = parse_target(wanted.name, {name.rpartition(".")[2]: entry for name, entry in entries.items()})
+    return replace(read, typed=wanted.typed)
 
 
 def _entries(name: str, wanted: Target | None) -> dict[str, Raw | bool | None]:

@@ -52,6 +52,12 @@ def test_a_target_is_changed_however_the_file_lays_it_out(text, new):
     assert len(changed.target) == (1 if new is None else 2)
 
 
+def test_a_target_given_as_a_quantity_is_what_the_file_gives_back():
+    changed = WANTED.change({"target.breakout_force": {"at_most": quantity(10 / 3, "N")}})
+    assert Build.loads(changed.text).target[0] == changed.target[0]
+    assert changed.target[0].at_most == pytest.approx(10 / 3, rel=1e-11)
+
+
 def test_a_tolerance_that_is_taken_out_leaves_no_empty_table():
     for text in (
         HEAD + '[tolerance."bar.bend"]\nplus_minus = "0.1 mm"\n',
