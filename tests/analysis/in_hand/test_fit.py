@@ -232,7 +232,7 @@ def test_what_the_next_reading_promises_it_brings():
 @pytest.mark.slow
 def test_curves_and_shares_follow_the_weights():
     fit = ds.fit(garden(), {"breakout_force": ("12.5 N", "0.1 N")})
-    highest = np.nanmax(fit.curves(("0 deg", "3 deg", 101)).force, axis=1)
+    highest = np.nanmax(fit.curves(("0 deg", "3 deg", 301)).force, axis=1)
     assert np.median(highest) == pytest.approx(12.5, abs=0.15)
     assert fit.share().share == pytest.approx(np.sum(fit.weights[fit.inside]))
     assert np.sum(fit.weights) == pytest.approx(1)
