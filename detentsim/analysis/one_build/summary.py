@@ -48,6 +48,10 @@ CHECKED = 0.9, 76.0
 """Share of the load that friction takes, and contact angle [deg], up to which tests/regression compares elastic rims
 with an elastic solution."""
 
+PAST = 1e-9
+"""Angle past the breakout that is looked at too: where the ball breaks out as it meets the rim, it carries from there
+on [rad]."""
+
 
 @dataclass(frozen=True)
 class Summary:
@@ -236,6 +240,6 @@ def _most_wedged(response: Response) -> float:
     """Largest `wedged_share` from rest to the breakout."""
     load, eps = flatten(response.load, ()), response.load.record.overclose
     torque, theta = (response.results[name] for name in ("breakout_torque", "breakout_angle"))
-    end = np.reshape(theta + eps - twist(response.load.spring.twist_give, torque), 1)
+    end = np.reshape(theta + eps - twist(response.load.spring.twist_give, torque) + PAST, 1)
     ways = cut(load, np.reshape(response.rest.phi, 1), end)
     return float(wedged_share(ways, ends(ways)).max())

@@ -129,12 +129,13 @@ def pushed_and_carried(
 def wedged_share(ways: Segments, phi: Array) -> Array:
     """Share that friction takes, in opening, of what a rigid rim carries [-]; from 1 on the ball locks.
 
-    At ball angles `phi` [rad] of shape (m,) or (k, m). Where the ball travels square across the bar and through the
-    dimple's middle it is friction times the tangent of the contact angle. Derived in studies/00-the-model.ipynb.
+    At ball angles `phi` [rad] of shape (m,) or (k, m); 0 where the ball carries nothing. Where the ball travels square
+    across the bar and through the dimple's middle it is friction times the tangent of the contact angle. Derived in
+    studies/00-the-model.ipynb.
     """
     touch = contact(ways, phi)
     carried = pushed_and_carried(ways, touch, opening=True)[2]
-    return np.asarray(1 - carried / np.maximum(touch.cosine, TINY))
+    return np.where(ways.at.arm * touch.push > 0, 1 - carried / np.maximum(touch.cosine, TINY), 0.0)
 
 
 def torque_of(ways: Segments, touch: Contact, *, opening: bool, static: bool = False) -> Array:

@@ -122,6 +122,15 @@ def test_a_rim_steeper_than_any_that_was_checked_is_doubted():
     assert words[1].endswith(f'contact.rim = "rigid" it is {two_digits(rigid.results["breakout_force"])} N.')
 
 
+def test_a_rim_that_the_ball_does_not_touch_yet_is_not_doubted():
+    """The bar's face lies on the tang: beside the ball, where it hangs in the air, no friction wedges it."""
+    lying = GARDEN.change({"ball.protrusion": "0.4 mm", "friction.ball_on_tang": 0.6, "contact.rim": "elastic"})
+    c = ds.curve(lying)
+    assert "bar_on_tang" in c.flags
+    assert c.results["breakout_torque"]
+    assert "Friction takes" not in summary(lying)["sizes"].words
+
+
 def test_a_doubted_rim_without_a_lever_is_compared_by_its_torque():
     short = {"dimple.rim_drill": DRILLS[1], "opener.push_angle": "120 deg"}
     torque = ds.curve(GARDEN.change(DEEP | short | {"contact.rim": "rigid"})).results["breakout_torque"]
