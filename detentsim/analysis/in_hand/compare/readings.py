@@ -140,7 +140,8 @@ def local_fit(angle: Array, force: Array, count: int) -> tuple[Array, Array]:
     first = np.clip(np.arange(angle.size) - count // 2, 0, angle.size - count)
     x = sliding_window_view(angle, count)[first] - angle[:, None]
     reach = np.abs(x).max(axis=1, keepdims=True)
-    powers = (x / np.where(reach > 0, reach, 1.0))[..., None] ** np.arange(3)
+    share = x / np.where(reach > 0, reach, 1.0)
+    powers = np.stack([np.ones_like(share), share, share * share], axis=-1)
     # the value at 0 is the first coefficient; pinv because several readings may share an angle
     normal = np.linalg.pinv(np.swapaxes(powers, 1, 2) @ powers, hermitian=True)[:, 0]
     weights = np.einsum("ij,ikj->ik", normal, powers)
