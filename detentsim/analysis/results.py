@@ -99,12 +99,15 @@ class Named:
         InputError
             For a name that is no result here.
         """
-        if name not in self.results:
-            raise InputError("why", name, f"{shown(name)} is no result{self._hint(name)}")
-        return self._why(name) if self.results[name] is None else ""
+        return self._why(name) if self._value("why", name) is None else ""
 
     def _why(self, name: str) -> str:
         return why_missing(name, self.flags)
+
+    def _value(self, asked: str, name: str) -> float | bool | None:
+        if name not in self.results:
+            raise InputError(asked, name, f"{shown(name)} is no result{self._hint(name)}")
+        return self.results[name]
 
     def _no_result(self, name: object) -> str:
         return f"no result {name!r}{self._hint(name)}"
@@ -126,10 +129,27 @@ class ByKey:
 
     results: Mapping[str, Any]
 
+    _called = "batch"
+
     __iter__ = None
 
     def __contains__(self, name: object) -> bool:
         return name in self.results
+
+    def need(self, name: str) -> None:
+        """Refuse a name that is no result of these designs, and say what they have instead.
+
+        Parameters
+        ----------
+        name : str
+
+        Raises
+        ------
+        InputError
+        """
+        if name not in self.results:
+            hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
+            raise InputError("of", name, f"{shown(name)} is no result of this {self._called}{hint}")
 
     if not TYPE_CHECKING:  # a type checker knows the attributes that there are
 

@@ -106,18 +106,20 @@ def need_axes(ax: object) -> None:
         raise InputError("ax", ax, text)
 
 
-_MADE_BY = {
-    "Comparison": "ds.compare(build, other)",
-    "Curve": "ds.curve(build)",
-    "Designs": "ds.design(build)",
-    "Findings": "ds.findings(ds.batch(build))",
-    "Fit": "ds.fit(build, readings)",
-    "Layout": "ds.layout(build)",
-    "Limits": "ds.limits(build)",
-    "Motion": "ds.motion(build)",
-    "Report": "ds.report(build)",
-    "Sheet": "ds.sheet(build)",
-    "WornIn": "ds.worn_in(build)",
+_GIVE = {
+    "Advice": "advice; give some, such as ds.advise(build)",
+    "Comparison": "Comparison; give one such as ds.compare(build, other)",
+    "Curve": "Curve; give one such as ds.curve(build)",
+    "Designs": "Designs; give one such as ds.design(build)",
+    "Findings": "Findings; give one such as ds.findings(ds.batch(build))",
+    "Fit": "Fit; give one such as ds.fit(build, readings)",
+    "Layout": "Layout; give one such as ds.layout(build)",
+    "Limits": "Limits; give one such as ds.limits(build)",
+    "Motion": "Motion; give one such as ds.motion(build)",
+    "Report": "Report; give one such as ds.report(build)",
+    "Sheet": "Sheet; give one such as ds.sheet(build)",
+    "Sweep": 'sweep; give one, such as ds.sweep(build, {"bar.bend": ("1 mm", "3 mm", 21)})',
+    "WornIn": "WornIn; give one such as ds.worn_in(build)",
 }
 
 
@@ -135,8 +137,7 @@ def need(given: object, kind: str) -> None:
     InputError
     """
     if all(one.__name__ != kind for one in type(given).__mro__):
-        text = f"{shown(given)} is no {kind}; give one such as {_MADE_BY[kind]}"
-        raise InputError(kind.lower(), given, text)
+        raise InputError(kind.lower(), given, f"{shown(given)} is no {_GIVE[kind]}")
 
 
 def new_axes(width: float, height: float) -> Axes:

@@ -268,11 +268,11 @@ def _let_go(angle: Array, force: Array, start: float, end: float) -> tuple[float
     x, y = angle[part], force[part]
     if x.size < 2 * SETTLED:
         return None, None
+    from scipy.optimize import minimize_scalar  # only a measured curve needs it, and it takes long to load
+
     trials = np.linspace(x[0], x[-1], 81)[1:-1]
     misses = [_miss(at, x, y) for at in trials]
     best, step = float(trials[int(np.argmin(misses))]), float(trials[1] - trials[0])
-    from scipy.optimize import minimize_scalar  # only a measured curve needs it, and it takes long to load
-
     at = float(minimize_scalar(_miss, bounds=(best - step, best + step), args=(x, y), method="bounded").x)
     behind = (angle >= at) & (angle <= angle[0] + 2 * (at - angle[0]))
     # a flank that still falls where the readings end has its best corner at the end
@@ -283,7 +283,7 @@ def _let_go(angle: Array, force: Array, start: float, end: float) -> tuple[float
 
 def _miss(at: float, x: Array, y: Array) -> float:
     """Misfit of a flank that ends at an angle and a level drag behind it."""
-    back = np.maximum(at - x, 0.0)
-    from scipy.optimize import nnls
+    from scipy.optimize import nnls  # as there
 
+    back = np.maximum(at - x, 0.0)
     return float(nnls(np.stack([np.ones_like(x), back, back**2], axis=1), y)[1])

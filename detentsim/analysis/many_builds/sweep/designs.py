@@ -22,7 +22,6 @@ from detentsim.analysis.results import ByKey
 from detentsim.analysis.share_inside import share_inside
 from detentsim.knife.outcomes import OUTCOMES, SHARE_INSIDE
 from detentsim.knife.record.fields import MEASURED
-from detentsim.knife.table.schema import suggestion
 from detentsim.knife.target.verdict import meets
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
@@ -60,6 +59,8 @@ class Sweep(ByKey):
     worn : bool
         Whether the designs are worn in; `build_at` gives them as they are made, fresh.
     """
+
+    _called = "sweep"
 
     build: Build
     axes: tuple[Axis, ...]
@@ -141,21 +142,6 @@ class Sweep(ByKey):
         self.need(name)
         values = self.results[name]
         return values if OUTCOMES[name].is_truth else quantity(values, OUTCOMES[name].unit)
-
-    def need(self, name: str) -> None:
-        """Refuse a name that is no result of the sweep, and say what it has instead.
-
-        Parameters
-        ----------
-        name : str
-
-        Raises
-        ------
-        InputError
-        """
-        if name not in self.results:
-            hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
-            raise InputError("of", name, f"{shown(name)} is no result of this sweep{hint}")
 
     def axis(self, name: str) -> Axis:
         """One of the inputs varied.

@@ -36,7 +36,6 @@ from detentsim.mechanics.names import RESULT_NAMES
 from detentsim.mechanics.response import Response, respond
 from detentsim.units.errors import InputError
 from detentsim.units.quantities import quantity
-from detentsim.units.wording import shown
 
 if TYPE_CHECKING:
     from detentsim.knife.record.inputs import Plain
@@ -217,11 +216,6 @@ class Curve(Named):
         low, high = self.likely.ranges[name]
         said, first, last = (self.build.units.two_digits(one, unit) for one in (value, low, high))
         return not low <= value <= high and first != last and said not in (first, last)
-
-    def _value(self, asked: str, name: str) -> float | None:
-        if name not in self.results:
-            raise InputError(asked, name, f"{shown(name)} is no result{self._hint(name)}")
-        return self.results[name]
 
     def __repr__(self) -> str:
         flags = f", flags {' '.join(self.flags)}" if self.flags else ""

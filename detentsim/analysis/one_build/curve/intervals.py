@@ -76,8 +76,9 @@ def quantiles(values: Array, shares: Sequence[float]) -> Array:
     >>> quantiles(np.array([[1.0, 2.0, np.nan], [3.0, np.nan, np.nan]]), [0.5]).tolist()
     [[2.0, 2.0, nan]]
     """
-    missing, ends = np.isnan(values), np.full((len(shares), values.shape[1]), np.nan)
-    some, every = np.any(missing, axis=0) & ~np.all(missing, axis=0), ~np.any(missing, axis=0)
+    known, ends = ~np.isnan(values), np.full((len(shares), values.shape[1]), np.nan)
+    every = np.all(known, axis=0)
+    some = np.any(known, axis=0) & ~every
     if len(values) and np.any(every):
         ends[:, every] = np.quantile(values[:, every], shares, axis=0)
     if np.any(some):

@@ -20,9 +20,7 @@ from detentsim.show.many_builds.sweep.maps.maps import design_map
 from detentsim.show.many_builds.sweep.maps.planes import BOX
 from detentsim.show.many_builds.sweep.scales import AxisScale
 from detentsim.show.theme.labels import Labels
-from detentsim.show.theme.style import INK, LABEL, MM, Array, figure_style, lines_of, need_axes
-from detentsim.units.errors import InputError
-from detentsim.units.wording import shown
+from detentsim.show.theme.style import INK, LABEL, MM, Array, figure_style, lines_of, need, need_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -68,7 +66,7 @@ def decision(advice: Advice, ax: Axes | None = None) -> Axes:
     >>> decision(ds.advise(ds.demo()), Figure().subplots()).get_xlabel()
     'rim feed [mm]'
     """
-    check_advice(advice)
+    need(advice, "Advice")
     need_axes(ax)
     with figure_style():
         if advice.field is not None:
@@ -76,14 +74,6 @@ def decision(advice: Advice, ax: Axes | None = None) -> Axes:
         if advice.line is not None:
             return _line(advice, _aimed(advice, advice.line), ax)
         return _words(ax)
-
-
-def check_advice(advice: object) -> None:
-    """Refuse what is no `Advice`; raises `InputError`."""
-    from detentsim.analysis.in_hand.advise.proposals import Advice  # loaded here: figures need not load the kernel
-
-    if not isinstance(advice, Advice):
-        raise InputError("advice", advice, f"{shown(advice)} is no advice; give some, such as ds.advise(build)")
 
 
 def _aimed(advice: Advice, s: Sweep) -> Sweep:

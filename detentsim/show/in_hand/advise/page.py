@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from detentsim.analysis.in_hand.advise.thresholds import NO_HELP
 from detentsim.knife.outcomes import FLAGS
-from detentsim.show.in_hand.advise.map import TOLD, check_advice, decision, on_map
+from detentsim.show.in_hand.advise.map import TOLD, decision, on_map
 from detentsim.show.in_hand.advise.verdict import called, in_short, joined, joined_with_needs, standing, verdict
 from detentsim.show.many_builds.sweep.scales import AxisScale
 from detentsim.show.theme.page import page, title_of
-from detentsim.show.theme.style import drawable, lines_of
+from detentsim.show.theme.style import drawable, lines_of, need
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -39,7 +39,7 @@ def decision_figure(advice: Advice) -> Figure:
     >>> decision_figure(ds.advise(ds.demo())).texts[0].get_text()
     'What to change: 82 mm garden folder (demo)'
     """
-    check_advice(advice)
+    need(advice, "Advice")
     title = title_of(advice.build, "What to change: ", 110)
     mapped, lined = advice.field is not None, advice.line is not None
     # Room for scales over and under the drawing, the colour bar's too; what has neither map nor line is a sentence.

@@ -12,8 +12,8 @@ from detentsim.show.many_builds.sweep.lines.families import USUAL
 from detentsim.show.many_builds.sweep.lines.lines import MOST_LINES, draw_lines, inputs_of
 from detentsim.show.many_builds.sweep.maps.maps import design_map
 from detentsim.show.many_builds.sweep.maps.panels import panels
-from detentsim.show.many_builds.sweep.scales import check_sweep, fewer_inputs_words, names_in, varied
-from detentsim.show.theme.style import LABEL, MM, figure_style
+from detentsim.show.many_builds.sweep.scales import fewer_inputs_words, names_in, varied
+from detentsim.show.theme.style import LABEL, MM, figure_style, need
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def sweep_figure(s: Sweep, of: str | Sequence[str] | None = None) -> Figure:
     >>> [ax.get_ylabel() for ax in sweep_figure(s, ["preload", "breakout_force"]).axes]
     ['preload [N]', 'breakout force [N]']
     """
-    check_sweep(s)
+    need(s, "Sweep")
     names = _results(s, of)
     check_drawable(s.shape, names)
     scales = varied(s)

@@ -172,17 +172,6 @@ def values_of(s: Sweep, name: str) -> Array:
     return np.where(s.done, np.asarray(s.results[name], float), np.nan)
 
 
-def check_sweep(s: object) -> None:
-    """Raise InputError for what is no sweep."""
-    from detentsim.analysis.many_builds.sweep.designs import Sweep  # loaded here: figures need not load the kernel
-
-    if not isinstance(s, Sweep):
-        raise InputError("sweep", s, f"{shown(s)} is no sweep; give one, such as ds.sweep({_VARIED})")
-
-
-_VARIED = 'build, {"bar.bend": ("1 mm", "3 mm", 21)}'
-
-
 def names_in(of: object) -> tuple[str, ...]:
     """Names of results, each once, in the order given; InputError for what is no name."""
     given = tuple(of) if isinstance(of, Iterable) and not isinstance(of, str) else (of,)

@@ -226,9 +226,7 @@ class Knives(Cloud, ByKey):
 
     def _values(self, name: str) -> npt.NDArray[Any]:
         """Result of each knife, in its unit."""
-        if name not in self.results:
-            hint = suggestion(str(name), self.results) or f"; it has {', '.join(self.results)}"
-            raise InputError("of", name, f"{shown(name)} is no result of this batch{hint}")
+        self.need(name)
         return self.results[name]
 
     def curves(self, at: object = None) -> Family:

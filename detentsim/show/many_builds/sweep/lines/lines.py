@@ -23,7 +23,6 @@ from detentsim.show.many_builds.sweep.regions import UNSOLVED, Mask, Region, reg
 from detentsim.show.many_builds.sweep.scales import (
     AxisScale,
     band_of,
-    check_sweep,
     cut_of,
     fewer_inputs_words,
     names_in,
@@ -32,7 +31,18 @@ from detentsim.show.many_builds.sweep.scales import (
     varied,
 )
 from detentsim.show.theme.labels import Labels, Spot
-from detentsim.show.theme.style import INK, LABEL, OPENING, SMALL, WANTED, Array, figure_style, need_axes, size_on_paper
+from detentsim.show.theme.style import (
+    INK,
+    LABEL,
+    OPENING,
+    SMALL,
+    WANTED,
+    Array,
+    figure_style,
+    need,
+    need_axes,
+    size_on_paper,
+)
 from detentsim.show.theme.ticks import round_ticks
 from detentsim.units.errors import InputError
 
@@ -75,7 +85,7 @@ def lines(s: Sweep, of: str, ax: Axes | None = None) -> Axes:
     >>> ax.get_xlabel(), ax.get_ylabel()
     ('bar bend [mm]', 'breakout force [N]')
     """
-    check_sweep(s)
+    need(s, "Sweep")
     need_axes(ax)
     (of,) = names_in([of])
     s.need(of)

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from detentsim.show.many_builds.sweep.axes import fresh_axes, set_axis
 from detentsim.show.many_builds.sweep.maps.planes import Plane
 from detentsim.show.many_builds.sweep.maps.shading import colour_bar, draw_map, shades_of
-from detentsim.show.many_builds.sweep.scales import AxisScale, check_sweep, fewer_inputs_words, names_in, varied
-from detentsim.show.theme.style import figure_style, need_axes
+from detentsim.show.many_builds.sweep.scales import AxisScale, fewer_inputs_words, names_in, varied
+from detentsim.show.theme.style import figure_style, need, need_axes
 from detentsim.units.errors import InputError
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def design_map(s: Sweep, of: str, ax: Axes | None = None, also: Sequence[str] = 
 
 def checked_request(s: Sweep, of: str, also: Sequence[str]) -> tuple[str, ...]:
     """Names of the results drawn as lines; raises `InputError` for one that the sweep does not have."""
-    check_sweep(s)
+    need(s, "Sweep")
     names = names_in([of, *names_in(also)])
     for name in names:
         s.need(name)
